@@ -1,0 +1,68 @@
+package mass
+
+import (
+	"time"
+
+	"panside/internal/fault"
+)
+
+// Status is what one line of the scale says of itself.
+type Status string
+
+// The statuses of a reading, as printed by the listen command.
+const (
+	StatusStable  Status = "stable"  // the scale's own stable sign
+	StatusMoving  Status = "moving"  // the scale says the load is in motion
+	StatusOver    Status = "over"    // overload: no value
+	StatusUnder   Status = "under"   // underload: no value
+	StatusZero    Status = "zero"    // stable at the centre of zero
+	StatusUnknown Status = "unknown" // a value, but the format has no status
+	StatusError   Status = "error"   // not a weight: Problem says why
+)
+
+// Reading is one line from the scale. Quantity counts only if HasValue.
+type Reading struct {
+	Raw        []byte
+	At         time.Time // when its last byte arrived
+	Quantity   Quantity
+	HasValue   bool
+	Resolution Decimal // smallest step shown, in Quantity's unit; zero if not known
+	Status     Status
+	Dialect    string
+	Problem    *fault.Error // only with StatusError, StatusOver or StatusUnder
+}
+
+// Phase is where the load on the pan stands.
+type Phase string
+
+// The phases of an estimate.
+const (
+	PhaseNone    Phase = "none"    // no usable reading yet, or none any more
+	PhaseEmpty   Phase = "empty"   // nothing on the pan
+	PhaseMoving  Phase = "moving"  // a load is settling or being handled
+	PhaseSettled Phase = "settled" // the load rests
+	PhaseOver    Phase = "over"
+	PhaseUnder   Phase = "under"
+)
+
+// Estimate is what the readings so far say of the load.
+type Estimate struct {
+	Phase Phase
+	// Mean is the best guess of the load's mass, meaningful in PhaseMoving and
+	// PhaseSettled only.
+	Mean Grams
+	// U is the standard uncertainty of Mean: the settling still to come
+	// together with the scale's own (Scale.U).
+	U Grams
+	// Resolution is the scale's step d.
+	Resolution Grams
+	// Placement counts loads since the start, so that one coin is judged once.
+	Placement uint64
+	// ScaleStable repeats the scale's own stable sign.
+	ScaleStable bool
+}
+
+// HasLoad tells whether Mean and U mean anything.
+func (e Estimate) HasLoad() bool {
+	return e.Phase == PhaseMoving || e.Phase == PhaseSettled
+}

@@ -1,0 +1,160 @@
+package e2e
+
+import (
+	"context"
+	"os"
+	"path/filepath"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	"github.com/chromedp/chromedp"
+)
+
+// patience bounds one wait for something on the glass. Generous, because two
+// busy cores may be shared with other tests; nothing waits longer than needed.
+const patience = 60 * time.Second
+
+// startBrowser launches one headless Chromium for the test. Each phone is its
+// own browser context in it, with its own storage.
+func startBrowser(t *testing.T) context.Context {
+	t.Helper()
+	path := os.Getenv("PANSIDE_CHROMIUM")
+	if path == "" {
+		t.Skip("PANSIDE_CHROMIUM names no browser; `go run ./server/up test` sets it")
+	}
+	opts := append(chromedp.DefaultExecAllocatorOptions[:],
+		chromedp.ExecPath(path),
+		chromedp.NoSandbox,
+		chromedp.DisableGPU,
+		// The certificate authority is the server's own; trusting it in the
+		// browser's store is tested apart from the weighing.
+		chromedp.IgnoreCertErrors,
+		chromedp.Flag("disable-quic", true),
+		chromedp.Flag("disable-background-networking", true),
+		chromedp.Flag("disable-component-update", true),
+		chromedp.Flag("disable-sync", true),
+		// A small /dev/shm would crash the renderer.
+		chromedp.Flag("disable-dev-shm-usage", true),
+	)
+	alloc, stopAlloc := chromedp.NewExecAllocator(context.Background(), opts...)
+	t.Cleanup(stopAlloc)
+	browser, stop := chromedp.NewContext(alloc)
+	t.Cleanup(stop)
+	// The first Do starts the browser and lives as long as its context, so it
+	// must carry no timeout.
+	if err := chromedp.Do(browser); err != nil {
+		t.Fatalf("starting Chromium: %v", err)
+	}
+	return browser
+}
+
+// screen is the size of a device's glass in CSS pixels.
+type screen struct{ width, height int64 }
+
+var (
+	phoneScreen  = screen{360, 740}
+	laptopScreen = screen{1280, 800}
+)
+
+// device is one browser context: a phone or the laptop's own browser.
+type device struct {
+	t   *testing.T
+	ctx context.Context
+
+	mu      sync.Mutex
+	console []string
+}
+
+func newDevice(t *testing.T, browser context.Context, s screen) *device {
+	t.Helper()
+	ctx, stop := chromedp.NewContext(browser, chromedp.WithNewBrowserContext())
+	t.Cleanup(stop)
+	d := &device{t: t, ctx: ctx}
+	if err := chromedp.Do(ctx); err != nil {
+		t.Fatalf("opening a browser context: %v", err)
+	}
+	go d.collectConsole()
+	opts := []chromedp.EmulateViewportOption{chromedp.EmulateScale(2)}
+	if s.width < 800 {
+		opts = append(opts, chromedp.EmulateMobile, chromedp.EmulateTouch)
+	}
+	d.do(chromedp.EmulateViewport(s.width, s.height, opts...))
+	t.Cleanup(func() {
+		if t.Failed() {
+			d.mu.Lock()
+			t.Logf("console:\n%s", strings.Join(d.console, "\n"))
+			d.mu.Unlock()
+			d.shoot("failed")
+		}
+	})
+	return d
+}
+
+func (d *device) collectConsole() {
+	for m, err := range chromedp.Console(d.ctx) {
+		if err != nil {
+			return
+		}
+		d.mu.Lock()
+		d.console = append(d.console, string(m.Type)+": "+m.Text)
+		d.mu.Unlock()
+	}
+}
+
+// do runs actions within the test's patience and fails the test if they don't
+// succeed.
+func (d *device) do(steps ...chromedp.Action[chromedp.Void]) {
+	d.t.Helper()
+	ctx, cancel := context.WithTimeout(d.ctx, patience)
+	defer cancel()
+	if err := chromedp.Do(ctx, steps...); err != nil {
+		d.t.Fatalf("in the browser: %v\nthe page says:\n%s", err, d.pageText())
+	}
+}
+
+func (d *device) open(url string) {
+	d.t.Helper()
+	d.do(chromedp.Navigate(url))
+}
+
+// pageText is what a person can read on the page now, for failure messages.
+func (d *device) pageText() string {
+	ctx, cancel := context.WithTimeout(d.ctx, 5*time.Second)
+	defer cancel()
+	text, err := chromedp.Run(ctx, chromedp.Evaluate[string](`document.body ? document.body.innerText : ""`))
+	if err != nil {
+		return "(unreadable: " + err.Error() + ")"
+	}
+	return text
+}
+
+// until waits for a JavaScript condition to hold.
+func (d *device) until(what, condition string) {
+	d.t.Helper()
+	ctx, cancel := context.WithTimeout(d.ctx, patience)
+	defer cancel()
+	if _, err := chromedp.Run(ctx, chromedp.Poll[bool]("Boolean("+condition+")", chromedp.WithPollingTimeout(0))); err != nil {
+		d.t.Fatalf("waited in vain for %s: %v\nthe page says:\n%s", what, err, d.pageText())
+	}
+}
+
+// shoot saves a screenshot where PANSIDE_SHOTS points to, if anywhere.
+func (d *device) shoot(name string) {
+	dir := os.Getenv("PANSIDE_SHOTS")
+	if dir == "" {
+		return
+	}
+	ctx, cancel := context.WithTimeout(d.ctx, 10*time.Second)
+	defer cancel()
+	png, err := chromedp.Run(ctx, chromedp.CaptureScreenshot())
+	if err != nil {
+		d.t.Logf("no screenshot %s: %v", name, err)
+		return
+	}
+	file := filepath.Join(dir, strings.ReplaceAll(d.t.Name(), "/", "-")+"-"+name+".png")
+	if err := os.WriteFile(file, png, 0o644); err != nil {
+		d.t.Logf("no screenshot %s: %v", name, err)
+	}
+}

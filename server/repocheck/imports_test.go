@@ -1,0 +1,164 @@
+package repocheck
+
+import (
+	"encoding/json"
+	"errors"
+	"io"
+	"os"
+	"os/exec"
+	"slices"
+	"strings"
+	"testing"
+)
+
+// pkg is what `go list -json` says of a package, as far as needed here.
+type pkg struct {
+	ImportPath string
+	Name       string
+	Doc        string
+	Imports    []string
+	Standard   bool
+	Module     *struct{ Main bool }
+}
+
+func (p pkg) ours() bool { return p.Module != nil && p.Module.Main }
+
+func list(t *testing.T, env []string, args ...string) []pkg {
+	t.Helper()
+	cmd := exec.Command("go", append([]string{"list", "-json=ImportPath,Name,Doc,Imports,Standard,Module"}, args...)...)
+	cmd.Dir = "../.."
+	cmd.Env = append(os.Environ(), env...)
+	out, err := cmd.Output()
+	if err != nil {
+		var exit *exec.ExitError
+		if errors.As(err, &exit) {
+			t.Fatalf("go list: %s", exit.Stderr)
+		}
+		t.Fatal(err)
+	}
+	var all []pkg
+	for dec := json.NewDecoder(strings.NewReader(string(out))); ; {
+		var p pkg
+		if err := dec.Decode(&p); errors.Is(err, io.EOF) {
+			return all
+		} else if err != nil {
+			t.Fatal(err)
+		}
+		all = append(all, p)
+	}
+}
+
+const (
+	core    = "panside/internal/"
+	server  = "panside/server/"
+	why     = "the core runs on the phone and judges the same everywhere"
+	adapter = "an adapter touches one piece of the outside world; package server wires them"
+)
+
+// base packages may be imported by every other package of the core.
+var base = []string{"fault", "mass", "stats"}
+
+// coreMayImport lists, for each package of the core, what it may use of the
+// core beside the base packages. A package missing here fails the test, so
+// that a new one is placed on purpose; one listed and gone fails too.
+var coreMayImport = map[string][]string{
+	"fault":           {},
+	"mass":            {},
+	"stats":           {},
+	"coin":            {},
+	"dialect":         {},
+	"dialect/capture": {},
+	"hidreport":       {},
+	"settle":          {},
+	"simscale":        {"dialect"},
+	"bench":           {},
+	"look":            {"coin"},
+	"verdict":         {"coin", "density"},
+	"bridge":          {"coin", "dialect", "look", "verdict", "bench"},
+}
+
+// forbiddenInCore are standard packages that would give the core a way out, or
+// make the phone's download much bigger than they are worth.
+var forbiddenInCore = map[string]string{
+	"os":            "I/O belongs to server/",
+	"net":           "I/O belongs to server/",
+	"net/http":      "I/O belongs to server/",
+	"os/exec":       "I/O belongs to server/",
+	"syscall":       "I/O belongs to server/",
+	"log":           "the core returns what happened; the server logs it",
+	"log/slog":      "the core returns what happened; the server logs it",
+	"text/template": "adds a quarter to the phone's download",
+	"html/template": "adds a quarter to the phone's download",
+	"math/big":      "exact decimals in mass are enough, and smaller",
+	"regexp":        "formats are parsed byte by byte, so that every byte is explained",
+}
+
+func TestCoreImports(t *testing.T) {
+	for name, env := range map[string][]string{
+		"native":  nil,
+		"js/wasm": {"GOOS=js", "GOARCH=wasm", "CGO_ENABLED=0"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			seen := map[string]bool{}
+			for _, p := range list(t, env, "-deps", "./internal/...") {
+				if !p.ours() {
+					if !p.Standard {
+						t.Errorf("the core depends on %s: %s, so it has no third-party imports", p.ImportPath, why)
+					}
+					continue
+				}
+				short := strings.TrimPrefix(p.ImportPath, core)
+				seen[short] = true
+				allowed, ok := coreMayImport[short]
+				if !ok {
+					t.Errorf("place internal/%s in coreMayImport: which packages of the core may it use?", short)
+					continue
+				}
+				for _, imp := range p.Imports {
+					if reason, bad := forbiddenInCore[imp]; bad {
+						t.Errorf("internal/%s imports %s: %s", short, imp, reason)
+					}
+					other, isCore := strings.CutPrefix(imp, core)
+					if isCore && !slices.Contains(allowed, other) && !slices.Contains(base, other) {
+						t.Errorf("internal/%s imports internal/%s: imports point one way, see DEVELOPERS.md", short, other)
+					}
+					if strings.HasPrefix(imp, server) {
+						t.Errorf("internal/%s imports %s: %s", short, imp, why)
+					}
+				}
+			}
+			for name := range coreMayImport {
+				if !seen[name] {
+					t.Errorf("coreMayImport lists internal/%s, which no longer exists", name)
+				}
+			}
+		})
+	}
+}
+
+func TestAdaptersDoNotImportEachOther(t *testing.T) {
+	for _, p := range list(t, nil, "./server/...") {
+		_, isAdapter := strings.CutPrefix(p.ImportPath, server)
+		if !isAdapter {
+			continue
+		}
+		for _, imp := range p.Imports {
+			if strings.HasPrefix(imp, server) {
+				t.Errorf("%s imports %s: %s", p.ImportPath, imp, adapter)
+			}
+		}
+	}
+}
+
+func TestEveryPackageSaysWhatItIsFor(t *testing.T) {
+	all := list(t, nil, "./...")
+	all = append(all, list(t, []string{"GOOS=js", "GOARCH=wasm", "CGO_ENABLED=0"}, "./pwa/wasm")...)
+	for _, p := range all {
+		if p.Doc == "" {
+			t.Errorf("%s has no package comment", p.ImportPath)
+		}
+		if strings.Contains(p.ImportPath, "node_modules") {
+			t.Errorf("%s is not ours: node_modules must stay out of ./...", p.ImportPath)
+		}
+	}
+}

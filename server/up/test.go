@@ -1,0 +1,107 @@
+package main
+
+import (
+	"fmt"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+)
+
+// goDirs are where Go sources live; gofmt walks node_modules if let.
+var goDirs = []string{"internal", "server", "pwa/embed.go", "pwa/wasm"}
+
+func testAll(p project, args []string) error {
+	withBrowser := true
+	for _, a := range args {
+		switch a {
+		case "--no-browser":
+			withBrowser = false
+		default:
+			return fmt.Errorf("test knows --no-browser only, not %q", a)
+		}
+	}
+	env := []string{"CGO_ENABLED=1"}
+	if withBrowser {
+		chromium, err := findOrInstallChromium()
+		if err != nil {
+			return err
+		}
+		env = append(env, "PANSIDE_CHROMIUM="+chromium)
+	}
+	if err := checkFormat(p); err != nil {
+		return err
+	}
+	if err := p.buildAll(); err != nil {
+		return err
+	}
+	env = append(env, "PANSIDE_SERVER="+p.serverBinary())
+	wasm := []string{"GOOS=js", "GOARCH=wasm", "CGO_ENABLED=0"}
+	packages := []string{"./..."}
+	if !withBrowser {
+		fmt.Fprintln(os.Stderr, "── leaving out the browser tests, as asked")
+		var err error
+		if packages, err = packagesWithoutBrowser(p); err != nil {
+			return err
+		}
+	}
+	return p.doAll([]step{
+		{title: "go vet", argv: []string{"go", "vet", "./..."}},
+		{title: "go vet for WebAssembly", env: wasm, argv: []string{"go", "vet", "./internal/...", "./pwa/wasm"}},
+		{title: "staticcheck", argv: []string{"go", "tool", "staticcheck", "./..."}},
+		{title: "types and style of the phone app", dir: "pwa", argv: []string{"npm", "run", "--silent", "check"}},
+		{title: "unit tests of the phone app", dir: "pwa", argv: []string{"npm", "run", "--silent", "test"}},
+		{title: "core's tests as WebAssembly", env: wasm, argv: []string{"go", "test", "-exec", filepath.Join(goRoot(), "lib", "wasm", "go_js_wasm_exec"), "./internal/..."}},
+		{title: "Go tests with the race detector, and the browser", env: env, argv: append([]string{"go", "test", "-race", "-timeout", "10m"}, packages...)},
+	})
+}
+
+func packagesWithoutBrowser(p project) ([]string, error) {
+	cmd := exec.Command("go", "list", "./...")
+	cmd.Dir = p.root
+	out, err := cmd.Output()
+	if err != nil {
+		return nil, err
+	}
+	var keep []string
+	for _, pkg := range strings.Fields(string(out)) {
+		if pkg != "panside/server/e2e" {
+			keep = append(keep, pkg)
+		}
+	}
+	return keep, nil
+}
+
+func checkFormat(p project) error {
+	fmt.Fprintln(os.Stderr, "── gofmt")
+	cmd := exec.Command("gofmt", append([]string{"-l"}, goDirs...)...)
+	cmd.Dir = p.root
+	out, err := cmd.CombinedOutput()
+	if err != nil {
+		return fmt.Errorf("gofmt: %w: %s", err, out)
+	}
+	if len(out) > 0 {
+		return fmt.Errorf("not formatted, run the format verb:\n%s", out)
+	}
+	return nil
+}
+
+func format(p project, _ []string) error {
+	return p.doEach(
+		func() error {
+			return p.do(step{title: "gofmt", argv: append([]string{"gofmt", "-w"}, goDirs...)})
+		},
+		p.npmCI,
+		func() error {
+			return p.do(step{title: "Biome", dir: "pwa", argv: []string{"npm", "run", "--silent", "format"}})
+		},
+	)
+}
+
+func bench(p project, _ []string) error {
+	return p.do(step{title: "benchmarks", argv: []string{"go", "test", "-run", "^$", "-bench", ".", "-benchtime", "1x", "./..."}})
+}
+
+func long(p project, _ []string) error {
+	return p.do(step{title: "long proofs", env: []string{"PANSIDE_LONG=1"}, argv: []string{"go", "test", "-count", "1", "-v", "-timeout", "90m", "-run", "Long|Calibration|Coverage", "./internal/..."}})
+}
