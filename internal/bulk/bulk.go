@@ -1,0 +1,132 @@
+// Package bulk says what the weight of a closed roll or a counted pile can tell:
+// how many coins it holds, what share of them is of another alloy, and whether
+// one such coin is in it at all — and how little that often is.
+//
+// All masses are in grams.
+package bulk
+
+import (
+	"math"
+	"strconv"
+
+	"panside/internal/fault"
+	"panside/internal/mass"
+)
+
+// Kind is the mass of one kind of coin as it is met: normal as made, less an
+// exponential loss by wear.
+type Kind struct {
+	Mean mass.Grams // as made
+	SD   mass.Grams // of single coins as made
+	Wear mass.Grams // mean loss; the losses of coins are exponential and independent
+	// Shared is the standard uncertainty of Mean − Wear that all coins of the
+	// pile have in common: how worn this lot is on the whole, how its planchets
+	// ran. It grows with the count, not with its root, and is what usually
+	// limits the answer.
+	Shared mass.Grams
+}
+
+// Pile is a weighed roll or heap.
+type Pile struct {
+	Total mass.Grams
+	U     mass.Grams // standard uncertainty of weighing the total
+	// Wrapper is the paper's or box's mass, UWrapper its standard uncertainty.
+	Wrapper  mass.Grams
+	UWrapper mass.Grams
+}
+
+const (
+	maxCount = 2000
+	// level of the intervals and of a firm answer.
+	level = 0.95
+)
+
+func (p Pile) check(kinds ...Kind) error {
+	bad := func(what string, v mass.Grams, rule string) error {
+		return fault.New(fault.BadInput, "Check "+what+": "+strconv.FormatFloat(float64(v), 'g', 6, 64)+" g can't be used, "+rule+".")
+	}
+	finite := func(v mass.Grams) bool { return !math.IsNaN(float64(v)) && !math.IsInf(float64(v), 0) }
+	switch {
+	case !finite(p.Total) || p.Total <= 0:
+		return bad("the total weight", p.Total, "it must be more than zero")
+	case !finite(p.U) || p.U <= 0:
+		return bad("the scale's uncertainty", p.U, "it must be more than zero")
+	case !finite(p.Wrapper) || p.Wrapper < 0 || p.Wrapper >= p.Total:
+		return bad("the wrapper's weight", p.Wrapper, "it must lie between zero and the total")
+	case !finite(p.UWrapper) || p.UWrapper < 0:
+		return bad("the wrapper's uncertainty", p.UWrapper, "it can't be negative")
+	}
+	for _, k := range kinds {
+		switch {
+		case !finite(k.Mean) || k.Mean <= 0:
+			return bad("the coin's weight", k.Mean, "it must be more than zero")
+		case !finite(k.SD) || k.SD < 0 || !finite(k.Wear) || k.Wear < 0 || !finite(k.Shared) || k.Shared < 0:
+			return bad("the coin's spread or wear", k.SD, "none of them can be negative")
+		case k.Wear >= k.Mean:
+			return bad("the coin's wear", k.Wear, "it can't be as much as the coin")
+		}
+	}
+	return nil
+}
+
+// Answer is a distribution over a whole number with its summary.
+type Answer struct {
+	// Probability of From, From+1, …
+	From        int
+	Probability []float64
+	Best        int // the most probable
+	Low, High   int // the shortest interval of at least 95 %
+	Firm        bool
+}
+
+// P is the probability of n.
+func (a Answer) P(n int) float64 {
+	if n < a.From || n >= a.From+len(a.Probability) {
+		return 0
+	}
+	return a.Probability[n-a.From]
+}
+
+// summarise turns log weights over from, from+1, … into an Answer.
+func summarise(from int, logs []float64) Answer {
+	top := math.Inf(-1)
+	for _, l := range logs {
+		top = math.Max(top, l)
+	}
+	a := Answer{From: from, Probability: make([]float64, len(logs))}
+	var sum float64
+	for i, l := range logs {
+		a.Probability[i] = math.Exp(l - top)
+		sum += a.Probability[i]
+	}
+	best := 0
+	for i := range a.Probability {
+		a.Probability[i] /= sum
+		if a.Probability[i] > a.Probability[best] {
+			best = i
+		}
+	}
+	low, high := shortest(a.Probability)
+	a.Best, a.Low, a.High = from+best, from+low, from+high
+	a.Firm = a.Probability[best] >= level
+	return a
+}
+
+// shortest returns the shortest run of at least 95 %, the more probable of two.
+func shortest(p []float64) (low, high int) {
+	high = len(p) - 1
+	bestSum := 0.0
+	for i := range p {
+		sum := 0.0
+		for j := i; j < len(p) && j-i <= high-low; j++ {
+			sum += p[j]
+			if sum >= level {
+				if j-i < high-low || sum > bestSum {
+					low, high, bestSum = i, j, sum
+				}
+				break
+			}
+		}
+	}
+	return low, high
+}
