@@ -65,16 +65,20 @@ var coreMayImport = map[string][]string{
 	"fault":           {},
 	"mass":            {},
 	"stats":           {},
+	"bulk":            {},
 	"coin":            {},
+	"density":         {},
+	"device":          {},
 	"dialect":         {},
 	"dialect/capture": {},
 	"hidreport":       {},
+	"journal":         {},
 	"settle":          {},
 	"simscale":        {"dialect"},
 	"bench":           {},
 	"look":            {"coin"},
-	"verdict":         {"coin", "density"},
-	"bridge":          {"coin", "dialect", "look", "verdict", "bench"},
+	"verdict":         {"coin"},
+	"bridge":          {"bench", "bulk", "coin", "density", "dialect", "journal", "look", "verdict"},
 }
 
 // forbiddenInCore are standard packages that would give the core a way out, or

@@ -98,19 +98,23 @@ func (p project) buildCore() error {
 	if err != nil {
 		return err
 	}
-	glue, err := os.ReadFile(filepath.Join(goRoot(), "lib", "wasm", "wasm_exec.js"))
+	root, err := goRoot()
+	if err != nil {
+		return err
+	}
+	glue, err := os.ReadFile(filepath.Join(root, "lib", "wasm", "wasm_exec.js"))
 	if err != nil {
 		return fmt.Errorf("the WebAssembly glue of this Go release: %w", err)
 	}
 	return os.WriteFile(filepath.Join(out, "wasm_exec.js"), glue, 0o644)
 }
 
-func goRoot() string {
+func goRoot() (string, error) {
 	out, err := exec.Command("go", "env", "GOROOT").Output()
 	if err != nil {
-		return runtime.GOROOT()
+		return "", fmt.Errorf("asking go for its root: %w", err)
 	}
-	return strings.TrimSpace(string(out))
+	return strings.TrimSpace(string(out)), nil
 }
 
 // compressDist writes a .br and a .gz beside every file that shrinks. Over

@@ -34,7 +34,7 @@ func findOrInstallChromium() (string, error) {
 	if path, ok := lookUpChromium(); ok {
 		return path, nil
 	}
-	return "", errors.New("Chromium was installed but is not on the path")
+	return "", errors.New("the installed Chromium is not on the path")
 }
 
 func lookUpChromium() (string, bool) {

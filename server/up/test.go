@@ -36,11 +36,14 @@ func testAll(p project, args []string) error {
 		return err
 	}
 	env = append(env, "PANSIDE_SERVER="+p.serverBinary())
+	root, err := goRoot()
+	if err != nil {
+		return err
+	}
 	wasm := []string{"GOOS=js", "GOARCH=wasm", "CGO_ENABLED=0"}
 	packages := []string{"./..."}
 	if !withBrowser {
 		fmt.Fprintln(os.Stderr, "── leaving out the browser tests, as asked")
-		var err error
 		if packages, err = packagesWithoutBrowser(p); err != nil {
 			return err
 		}
@@ -51,7 +54,7 @@ func testAll(p project, args []string) error {
 		{title: "staticcheck", argv: []string{"go", "tool", "staticcheck", "./..."}},
 		{title: "types and style of the phone app", dir: "pwa", argv: []string{"npm", "run", "--silent", "check"}},
 		{title: "unit tests of the phone app", dir: "pwa", argv: []string{"npm", "run", "--silent", "test"}},
-		{title: "core's tests as WebAssembly", env: wasm, argv: []string{"go", "test", "-exec", filepath.Join(goRoot(), "lib", "wasm", "go_js_wasm_exec"), "./internal/..."}},
+		{title: "core's tests as WebAssembly", env: wasm, argv: []string{"go", "test", "-exec", filepath.Join(root, "lib", "wasm", "go_js_wasm_exec"), "./internal/..."}},
 		{title: "Go tests with the race detector, and the browser", env: env, argv: append([]string{"go", "test", "-race", "-timeout", "10m"}, packages...)},
 	})
 }

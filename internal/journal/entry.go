@@ -1,0 +1,176 @@
+// Package journal is what finds, hunts and settings are made of: a grow-only
+// set of immutable entries from which the state follows as a pure function.
+//
+// A device writes an entry for every change of one field of one record. Sets of
+// entries merge by union, in any order, any number of times; State is the same
+// for the same set on every device. Nothing is overwritten: an entry names the
+// entries of its field that its writer had seen (Replaces), and a field shows
+// every entry that no other one replaces.
+package journal
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"encoding/hex"
+	"encoding/json"
+	"errors"
+	"strconv"
+	"strings"
+)
+
+// Writer identifies one writing copy of the app. A device that was restored
+// from an old state takes a new one, so that no sequence number is used twice.
+type Writer string
+
+// ID identifies an entry: its writer and the writer's own count from 1.
+type ID struct {
+	Writer Writer
+	Seq    uint64
+}
+
+// String is the wire form, WRITER.SEQ.
+func (id ID) String() string { return string(id.Writer) + "." + strconv.FormatUint(id.Seq, 10) }
+
+// ParseID reads the wire form.
+func ParseID(s string) (ID, error) {
+	w, n, ok := strings.Cut(s, ".")
+	seq, err := strconv.ParseUint(n, 10, 53) // a number a browser holds exactly
+	if !ok || err != nil || seq == 0 || n[0] == '0' || !isName(w, 1, 40) {
+		return ID{}, errors.New("not an entry id: " + strconv.Quote(s))
+	}
+	return ID{Writer(w), seq}, nil
+}
+
+// MarshalText is String.
+func (id ID) MarshalText() ([]byte, error) { return []byte(id.String()), nil }
+
+// UnmarshalText is ParseID.
+func (id *ID) UnmarshalText(b []byte) (err error) {
+	*id, err = ParseID(string(b))
+	return err
+}
+
+func (id ID) less(o ID) bool {
+	if id.Writer != o.Writer {
+		return id.Writer < o.Writer
+	}
+	return id.Seq < o.Seq
+}
+
+// Record identifies a find, a hunt or a setting: a UUID in lower case, version
+// 7 by the writers here.
+type Record string
+
+// Hash is the SHA-256 of an entry in its wire form, in lower-case hex.
+type Hash string
+
+// Entry is one immutable change. Make one with Author.Write, so that its id,
+// stamp and chain are right.
+type Entry struct {
+	ID     ID     `json:"id"`
+	Stamp  Stamp  `json:"at"`
+	Record Record `json:"record"`
+	Kind   string `json:"kind"`
+	Field  string `json:"field"`
+	// Value is compact JSON; null takes the value away without forgetting it.
+	Value    json.RawMessage `json:"value"`
+	Replaces []ID            `json:"replaces,omitempty"`
+	// Prev is the hash of the writer's previous entry, empty for its first, so
+	// that a gap or a second history shows.
+	Prev Hash `json:"prev,omitempty"`
+}
+
+// Limits of an entry. A photo is not in the journal; its hash is.
+const (
+	MaxValue    = 64 << 10
+	MaxReplaces = 64
+)
+
+// Hash is over the wire form, whose field order is fixed.
+func (e Entry) Hash() Hash {
+	raw, err := json.Marshal(e)
+	if err != nil {
+		panic("journal: an unchecked entry was hashed: " + err.Error())
+	}
+	sum := sha256.Sum256(raw)
+	return Hash(hex.EncodeToString(sum[:]))
+}
+
+// Check says whether the entry may enter a set. The error is for the log; a
+// person never writes entries by hand.
+func (e Entry) Check() error {
+	bad := func(what string) error { return errors.New("journal entry " + e.ID.String() + ": " + what) }
+	if _, err := ParseID(e.ID.String()); err != nil {
+		return err
+	}
+	switch {
+	case !e.Stamp.valid():
+		return bad("stamp out of range")
+	case !isUUID(string(e.Record)):
+		return bad("record is no lower-case UUID")
+	case !isName(e.Kind, 1, 20):
+		return bad("kind is no name")
+	case !isName(e.Field, 1, 60):
+		return bad("field is no name")
+	case len(e.Value) > MaxValue:
+		return bad("value too large")
+	case !compactJSON(e.Value):
+		return bad("value is not compact JSON")
+	case len(e.Replaces) > MaxReplaces:
+		return bad("replaces too many")
+	case (e.ID.Seq == 1) != (e.Prev == ""):
+		return bad("only a writer's first entry has no previous one")
+	case e.Prev != "" && !isHash(string(e.Prev)):
+		return bad("previous hash is no SHA-256")
+	}
+	for i, r := range e.Replaces {
+		if _, err := ParseID(r.String()); err != nil {
+			return err
+		}
+		if i > 0 && !e.Replaces[i-1].less(r) {
+			return bad("replaced ids are not in order")
+		}
+		if r == e.ID || r.Writer == e.ID.Writer && r.Seq > e.ID.Seq {
+			return bad("replaces itself or its own future")
+		}
+	}
+	return nil
+}
+
+// compactJSON tells whether v is JSON just as json.Marshal would write it, so
+// that hashing the entry again on another device gives the same.
+func compactJSON(v json.RawMessage) bool {
+	again, err := json.Marshal(v)
+	return err == nil && bytes.Equal(again, v)
+}
+
+func isName(s string, low, high int) bool {
+	if len(s) < low || len(s) > high {
+		return false
+	}
+	for i := 0; i < len(s); i++ {
+		c := s[i]
+		if !(c >= 'a' && c <= 'z' || c >= '0' && c <= '9' || c == '-' || c == '_' || c == '/') {
+			return false
+		}
+	}
+	return true
+}
+
+func isHash(s string) bool { return len(s) == 64 && isHex(s) }
+
+func isHex(s string) bool {
+	for i := 0; i < len(s); i++ {
+		if c := s[i]; !(c >= '0' && c <= '9' || c >= 'a' && c <= 'f') {
+			return false
+		}
+	}
+	return true
+}
+
+func isUUID(s string) bool {
+	if len(s) != 36 || s[8] != '-' || s[13] != '-' || s[18] != '-' || s[23] != '-' {
+		return false
+	}
+	return isHex(s[:8] + s[9:13] + s[14:18] + s[19:23] + s[24:])
+}

@@ -1,0 +1,284 @@
+package journal_test
+
+import (
+	"encoding/json"
+	"errors"
+	"fmt"
+	"math/rand/v2"
+	"reflect"
+	"slices"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"panside/internal/journal"
+)
+
+// night lets some devices write to some records, each seeing the others only
+// when they meet, with clocks that are wrong and jump, and returns all entries.
+func night(t *rapid.T) []journal.Entry {
+	devices := rapid.IntRange(1, 4).Draw(t, "devices")
+	states := make([]*journal.State, devices)
+	authors := make([]*journal.Author, devices)
+	clocks := make([]int64, devices)
+	for i := range devices {
+		states[i] = journal.NewState()
+		var err error
+		if authors[i], err = journal.NewAuthor(journal.Writer(fmt.Sprintf("phone%d", i)), states[i]); err != nil {
+			t.Fatal(err)
+		}
+		clocks[i] = rapid.Int64Range(0, 4e12).Draw(t, "clock") // up to a century apart
+	}
+	var all []journal.Entry
+	for step := range rapid.IntRange(1, 40).Draw(t, "steps") {
+		i := rapid.IntRange(0, devices-1).Draw(t, "who")
+		clocks[i] += rapid.Int64Range(-1e10, 1e10).Draw(t, "jump")
+		if rapid.Bool().Draw(t, "meet") {
+			for _, e := range all {
+				if rapid.Bool().Draw(t, "sees") {
+					if _, err := states[i].Add(e); err != nil {
+						t.Fatal(err)
+					}
+				}
+			}
+			continue
+		}
+		record := journal.Record(fmt.Sprintf("0190a000-0000-7000-8000-00000000000%d", rapid.IntRange(0, 2).Draw(t, "record")))
+		field := rapid.SampledFrom([]string{"note", "weight", "deleted"}).Draw(t, "field")
+		e, err := authors[i].Write(states[i], clocks[i], "find", record, field, json.RawMessage(fmt.Sprintf(`"step %d"`, step)))
+		if err != nil {
+			t.Fatal(err)
+		}
+		all = append(all, e)
+	}
+	return all
+}
+
+func build(t *rapid.T, entries []journal.Entry) *journal.State {
+	s := journal.NewState()
+	for _, e := range entries {
+		if _, err := s.Add(e); err != nil {
+			t.Fatalf("adding %v: %v", e.ID, err)
+		}
+	}
+	return s
+}
+
+// shown is the whole visible state.
+func shown(s *journal.State) map[string][]journal.Held {
+	out := map[string][]journal.Held{}
+	for _, id := range s.Records("find") {
+		for _, f := range s.Fields(id) {
+			out[string(id)+"/"+f] = s.Field(id, f)
+		}
+	}
+	return out
+}
+
+// TestMergeLaws: any order, any repetition and any split of the same entries
+// give the same state.
+func TestMergeLaws(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		all := night(t)
+		want := shown(build(t, all))
+		rng := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 1))
+		shuffled := slices.Concat(all, all)
+		rng.Shuffle(len(shuffled), func(i, j int) { shuffled[i], shuffled[j] = shuffled[j], shuffled[i] })
+		if got := shown(build(t, shuffled)); !reflect.DeepEqual(got, want) {
+			t.Fatalf("shuffled and doubled: %v\nwant %v", got, want)
+		}
+	})
+}
+
+// TestNothingIsSilentlyOverwritten: an entry is not shown only if some entry of
+// its field says that its writer had seen it.
+func TestNothingIsSilentlyOverwritten(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		all := night(t)
+		s := build(t, all)
+		for _, e := range all {
+			visible := slices.ContainsFunc(s.Field(e.Record, e.Field), func(h journal.Held) bool { return h.ID == e.ID })
+			replaced := slices.ContainsFunc(all, func(o journal.Entry) bool {
+				return o.Record == e.Record && o.Field == e.Field && slices.Contains(o.Replaces, e.ID)
+			})
+			if visible == replaced {
+				t.Fatalf("%v: visible %v, replaced %v", e.ID, visible, replaced)
+			}
+			if !slices.ContainsFunc(s.History(e.Record, e.Field), func(h journal.Held) bool { return h.ID == e.ID }) {
+				t.Fatalf("%v is not in its field's history", e.ID)
+			}
+		}
+	})
+}
+
+// TestOneWritersOrderIsKept: among entries of one writer to one field the last
+// is shown, whatever its clock did.
+func TestOneWritersOrderIsKept(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		all := night(t)
+		s := build(t, all)
+		for _, e := range all {
+			for _, h := range s.Field(e.Record, e.Field) {
+				if h.ID.Writer == e.ID.Writer && h.ID.Seq < e.ID.Seq {
+					t.Fatalf("%v is shown though its writer wrote %v later", h.ID, e.ID)
+				}
+			}
+		}
+	})
+}
+
+func TestWireFormComesBackTheSame(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		for _, e := range night(t) {
+			raw, err := json.Marshal(e)
+			if err != nil {
+				t.Fatal(err)
+			}
+			var back journal.Entry
+			if err := json.Unmarshal(raw, &back); err != nil {
+				t.Fatal(err)
+			}
+			if back.Hash() != e.Hash() || back.Check() != nil {
+				t.Fatalf("%s comes back as %+v", raw, back)
+			}
+		}
+	})
+}
+
+const find = journal.Record("0190a000-0000-7000-8000-000000000001")
+
+func TestARestoredPhoneIsFoundOut(t *testing.T) {
+	s := journal.NewState()
+	a, _ := journal.NewAuthor("phone", s)
+	first, err := a.Write(s, 1, "find", find, "note", json.RawMessage(`"one"`))
+	if err != nil {
+		t.Fatal(err)
+	}
+	old := journal.NewState()
+	if _, err := old.Add(first); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := a.Write(s, 2, "find", find, "note", json.RawMessage(`"two"`)); err != nil {
+		t.Fatal(err)
+	}
+	again, err := journal.NewAuthor("phone", old)
+	if err != nil {
+		t.Fatal(err)
+	}
+	other, err := again.Write(old, 3, "find", find, "note", json.RawMessage(`"other two"`))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := s.Add(other); !errors.Is(err, journal.ErrFork) {
+		t.Errorf("a second history under one writer: %v", err)
+	}
+	if got := s.Field(find, "note"); len(got) != 1 || string(got[0].Value) != `"two"` {
+		t.Errorf("the fork changed the state: %v", got)
+	}
+}
+
+func TestGapsShow(t *testing.T) {
+	s, all := journal.NewState(), journal.NewState()
+	a, _ := journal.NewAuthor("phone", all)
+	var entries []journal.Entry
+	for i := range 4 {
+		e, err := a.Write(all, int64(i), "find", find, "note", json.RawMessage(`1`))
+		if err != nil {
+			t.Fatal(err)
+		}
+		entries = append(entries, e)
+	}
+	for _, i := range []int{0, 3} {
+		if _, err := s.Add(entries[i]); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if got := s.Gaps(); !reflect.DeepEqual(got, map[journal.Writer]uint64{"phone": 2}) {
+		t.Errorf("gaps %v", got)
+	}
+	if _, err := journal.NewAuthor("phone", s); err == nil {
+		t.Error("an author went on after a gap")
+	}
+	if all.Gaps() != nil {
+		t.Errorf("a whole history has gaps %v", all.Gaps())
+	}
+}
+
+// TestAClockYearsAhead neither drags the others along nor wins for good.
+func TestAClockYearsAhead(t *testing.T) {
+	const year = 365 * 24 * 3600 * 1000
+	s := journal.NewState()
+	right, _ := journal.NewAuthor("right", s)
+	ahead, _ := journal.NewAuthor("ahead", s)
+	write := func(a *journal.Author, now int64, v string) journal.Entry {
+		t.Helper()
+		e, err := a.Write(s, now, "find", find, "note", json.RawMessage(v))
+		if err != nil {
+			t.Fatal(err)
+		}
+		return e
+	}
+	write(right, 50*year, `1`)
+	write(ahead, 60*year, `2`)
+	e := write(right, 50*year+1000, `3`)
+	if e.Stamp.Millis > 50*year+2*journal.MaxAhead {
+		t.Errorf("the right clock was dragged to %v", e.Stamp)
+	}
+	if got := s.Field(find, "note"); len(got) != 1 || string(got[0].Value) != `3` {
+		t.Errorf("the edit of one who had seen the other is not shown: %v", got)
+	}
+}
+
+func TestCheckRefuses(t *testing.T) {
+	good := journal.Entry{
+		ID: journal.ID{Writer: "phone", Seq: 2}, Stamp: journal.Stamp{Millis: 5}, Record: find, Kind: "find", Field: "note",
+		Value: json.RawMessage(`"x"`), Prev: journal.Hash(fmt.Sprintf("%064d", 7)),
+	}
+	if err := good.Check(); err != nil {
+		t.Fatal(err)
+	}
+	for name, change := range map[string]func(*journal.Entry){
+		"no writer":      func(e *journal.Entry) { e.ID.Writer = "" },
+		"odd writer":     func(e *journal.Entry) { e.ID.Writer = "a.b" },
+		"seq zero":       func(e *journal.Entry) { e.ID.Seq = 0 },
+		"first has prev": func(e *journal.Entry) { e.ID.Seq = 1 },
+		"no prev":        func(e *journal.Entry) { e.Prev = "" },
+		"odd prev":       func(e *journal.Entry) { e.Prev = "00" },
+		"before 1970":    func(e *journal.Entry) { e.Stamp.Millis = -1 },
+		"record":         func(e *journal.Entry) { e.Record = "x" },
+		"kind":           func(e *journal.Entry) { e.Kind = "Find!" },
+		"field":          func(e *journal.Entry) { e.Field = "" },
+		"no value":       func(e *journal.Entry) { e.Value = nil },
+		"loose value":    func(e *journal.Entry) { e.Value = json.RawMessage(`{ "a": 1 }`) },
+		"broken value":   func(e *journal.Entry) { e.Value = json.RawMessage(`{`) },
+		"large value":    func(e *journal.Entry) { e.Value = json.RawMessage(fmt.Sprintf(`"%0*d"`, journal.MaxValue, 1)) },
+		"own future":     func(e *journal.Entry) { e.Replaces = []journal.ID{{Writer: "phone", Seq: 3}} },
+		"itself":         func(e *journal.Entry) { e.Replaces = []journal.ID{e.ID} },
+		"unordered":      func(e *journal.Entry) { e.Replaces = []journal.ID{{Writer: "b", Seq: 1}, {Writer: "a", Seq: 1}} },
+		"twice the same": func(e *journal.Entry) { e.Replaces = []journal.ID{{Writer: "a", Seq: 1}, {Writer: "a", Seq: 1}} },
+	} {
+		e := good
+		change(&e)
+		if e.Check() == nil {
+			t.Errorf("%s: accepted", name)
+		}
+	}
+}
+
+func FuzzEntry(f *testing.F) {
+	f.Add([]byte(`{"id":"phone.1","at":"5.0","record":"0190a000-0000-7000-8000-000000000001","kind":"find","field":"note","value":"x"}`))
+	f.Fuzz(func(t *testing.T, raw []byte) {
+		var e journal.Entry
+		if json.Unmarshal(raw, &e) != nil || e.Check() != nil {
+			return
+		}
+		again, err := json.Marshal(e)
+		if err != nil {
+			t.Fatal(err)
+		}
+		var back journal.Entry
+		if err := json.Unmarshal(again, &back); err != nil || back.Hash() != e.Hash() {
+			t.Fatalf("%s comes back as %s: %v", raw, again, err)
+		}
+	})
+}
