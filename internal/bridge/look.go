@@ -1,0 +1,90 @@
+package bridge
+
+import (
+	"encoding/json"
+	"errors"
+
+	"panside/internal/coin"
+	"panside/internal/fault"
+	"panside/internal/look"
+)
+
+// lookIn is what "look" takes. Hint is what a verdict said of the weight
+// (light, heavy, regular), empty without one.
+type lookIn struct {
+	Country      string    `json:"country"`
+	Denomination string    `json:"denomination"`
+	Year         int       `json:"year"`
+	Mint         string    `json:"mint"`
+	Hint         look.Hint `json:"hint"`
+}
+
+// lookOut is its answer. Look is in the order to inspect in.
+type lookOut struct {
+	Look     []look.LookFor `json:"look"`
+	Cautions []look.Caution `json:"cautions"`
+}
+
+// callLook answers "look": the inspection sheet of a coin.
+// Errors: fault.BadInput, fault.NoSuchIssue.
+func callLook(in []byte) (any, error) {
+	var l lookIn
+	if err := json.Unmarshal(in, &l); err != nil {
+		return nil, fault.Wrap(fault.BadInput, "The question for a sheet couldn’t be read. Nothing was saved; write country, denomination, year as a number, and mint.", err)
+	}
+	if l.Country == "" {
+		l.Country = "US"
+	}
+	q := look.Query(l)
+	if err := q.Check(); err != nil {
+		return nil, err
+	}
+	book := look.Default()
+	if err := struck(book, q); err != nil {
+		return nil, err
+	}
+	sheet := book.Sheet(q)
+	return lookOut{Look: sheet, Cautions: book.Cautions(q, sheet)}, nil
+}
+
+// struck tells whether there is such a coin. A mark, or the lack of one, that
+// the catalogue doesn't have is still a coin when a look-for is about it.
+func struck(book *look.Book, q look.Query) error {
+	_, err := coin.Default().Find(q.Country, q.Denomination, q.Year, q.Mint)
+	var no *coin.FindError
+	if errors.As(err, &no) && no.Field == "mint" && book.Names(q) {
+		return nil
+	}
+	return err
+}
+
+// keyIn is what "key" takes: the coin and what the weighing said of it, the
+// hint and the kinds of its likeliest explanations, all optional.
+type keyIn struct {
+	lookIn
+	Explanations []string `json:"explanations"`
+}
+
+// keyOut is the whole key, for the phone to walk, with the answers that the
+// scale has given already, by question.
+type keyOut struct {
+	look.Key
+	Filled map[string]int `json:"filled"`
+	Kinds  []look.Kind    `json:"kinds"`
+}
+
+// callKey answers "key": the identification key. The coin may be left out.
+// Errors: fault.BadInput.
+func callKey(in []byte) (any, error) {
+	var k keyIn
+	if err := json.Unmarshal(in, &k); err != nil {
+		return nil, fault.Wrap(fault.BadInput, "The question for the key couldn’t be read. Nothing was saved; try again.", err)
+	}
+	said := k.Explanations
+	if k.Hint != "" {
+		said = append(said, string(k.Hint))
+	}
+	book := look.Default()
+	key := book.Key()
+	return keyOut{Key: key, Filled: key.Fill(said), Kinds: book.Kinds()}, nil
+}

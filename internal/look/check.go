@@ -1,0 +1,165 @@
+package look
+
+import (
+	"errors"
+	"slices"
+	"strconv"
+)
+
+// FixedKinds are the kinds other programs may rely on.
+var FixedKinds = []string{
+	"doubled-die", "repunched-mint-mark", "over-mint-mark", "repunched-date", "overdate",
+	"missing-mint-mark", "mint-mark-style", "date-style", "lettering-style", "design-type",
+	"missing-designer-initials", "die-clash", "die-chip", "die-break", "cud", "retained-break",
+	"shattered-die", "die-gouge", "dropped-letter", "filled-die", "double-denomination",
+	"wrong-planchet", "transitional-alloy", "missing-clad-layer", "lamination",
+	"clipped-planchet", "off-centre", "broadstrike", "multiple-strike", "brockage",
+	"rotated-dies", "mule", "edge-error", "low-mintage", "proof-in-circulation",
+	"strike-doubling", "worn-die-doubling", "damage", "environmental-damage",
+	"plating-blister", "altered", "counterfeit",
+}
+
+// The words a field may hold.
+var (
+	sides    = []string{"obverse", "reverse", "either side", "both sides", "edge", "whole coin"}
+	rarities = []string{"normal", "common", "uncommon", "scarce", "rare", "very rare"}
+	hints    = []Hint{Light, Heavy, Regular}
+)
+
+// check validates the whole book and prepares the facts' years.
+func (b *Book) check() error {
+	var errs []error
+	bad := func(where, what string) { errs = append(errs, errors.New(where+": "+what)) }
+
+	if !slices.Equal(slices.Sorted(slices.Values(b.kindOrder)), slices.Sorted(slices.Values(FixedKinds))) {
+		bad("kinds.json", "the kinds are not the fixed ones, each once")
+	}
+	for _, k := range b.kinds {
+		at := "kind " + k.ID
+		k.words.complete(at, bad)
+		if k.Name == "" {
+			bad(at, "has no name")
+		}
+		known(at, k.Explains, bad)
+		known(at, k.RuledOut, bad)
+	}
+	for i := range b.general {
+		b.checkFact("any.json entry "+strconv.Itoa(i), &b.general[i], bad)
+	}
+	for id, d := range b.denominations {
+		for i := range d.Types {
+			f := &d.Types[i]
+			at := id + " type entry " + strconv.Itoa(i) + " (" + f.Kind + " " + f.Years + ")"
+			b.checkFact(at, f, bad)
+		}
+		for i := range d.Dates {
+			f := &d.Dates[i]
+			at := id + " date entry " + strconv.Itoa(i) + " (" + f.Kind + " " + f.Years + ")"
+			b.checkFact(at, f, bad)
+			if f.Years == "" || f.Name == "" || f.See == "" {
+				bad(at, "needs its own years, name and see")
+			}
+			if n := f.length(); n > longest {
+				bad(at, "runs over "+strconv.Itoa(n)+" years, so it is a fact of a type")
+			}
+		}
+	}
+	b.checkCautions(bad)
+	b.key.check(b.kinds, bad)
+	return errors.Join(errs...)
+}
+
+func (b *Book) checkFact(at string, f *Fact, bad func(where, what string)) {
+	k, ok := b.kinds[f.Kind]
+	if !ok {
+		bad(at, "unknown kind")
+		return
+	}
+	f.words.or(k.words).complete(at, bad)
+	known(at, f.Only, bad)
+	if f.Explains != nil {
+		known(at, *f.Explains, bad)
+	}
+	if f.RuledOut != nil {
+		known(at, *f.RuledOut, bad)
+	}
+	spans, err := parseSpans(f.Years)
+	if err != nil {
+		bad(at, err.Error())
+	}
+	f.spans = spans
+	for _, m := range f.Mints {
+		if !slices.Contains([]string{"-", "P", "D", "S", "W", "O", "CC", "C"}, m) {
+			bad(at, "unknown mint "+m)
+		}
+	}
+	if !validClock(f.Clock) {
+		bad(at, "clock must be an hour or two, as 4 or 11-1")
+	}
+}
+
+// complete reports each word that is missing or not one of the allowed.
+func (w words) complete(at string, bad func(where, what string)) {
+	for _, f := range []struct{ name, text string }{
+		{"where", w.Where}, {"light", w.Light}, {"see", w.See}, {"mimics", w.Mimics},
+		{"decides", w.Decides}, {"weight", w.Weight}, {"sure", w.Sure},
+	} {
+		if f.text == "" {
+			bad(at, "no "+f.name)
+		}
+	}
+	if !slices.Contains(sides, w.Side) {
+		bad(at, "side is “"+w.Side+"”")
+	}
+	if !slices.Contains(tools, w.With) {
+		bad(at, "with is “"+w.With+"”")
+	}
+	if !slices.Contains(rarities, w.Rarity) {
+		bad(at, "rarity is “"+w.Rarity+"”")
+	}
+}
+
+// longest is how many years a fact may run over and still be one of dates.
+const longest = 12
+
+func (f *Fact) length() int {
+	n := 0
+	for _, s := range f.spans {
+		n += s.last - s.first + 1
+	}
+	return n
+}
+
+func known(at string, list []Hint, bad func(where, what string)) {
+	for _, h := range list {
+		if !slices.Contains(hints, h) {
+			bad(at, "unknown weighing “"+string(h)+"”")
+		}
+	}
+}
+
+func validClock(s string) bool {
+	if s == "" {
+		return true
+	}
+	hours := 0
+	for len(s) > 0 {
+		n := 0
+		for n < len(s) && s[n] != '-' {
+			n++
+		}
+		h, err := strconv.Atoi(s[:n])
+		if err != nil || h < 1 || h > 12 {
+			return false
+		}
+		hours++
+		s = s[n:]
+		if s != "" {
+			s = s[1:]
+			if s == "" {
+				return false
+			}
+		}
+	}
+	return hours <= 2
+}

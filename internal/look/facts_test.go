@@ -1,0 +1,264 @@
+package look
+
+import (
+	"fmt"
+	"io/fs"
+	"math"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+
+	"panside/internal/coin"
+)
+
+func TestThereAreManyFacts(t *testing.T) {
+	b := Default()
+	total, normal := 0, 0
+	for _, id := range b.denominationIDs() {
+		d := b.denominations["US/"+id]
+		for _, f := range slices.Concat(d.Dates, d.Types) {
+			if f.words.or(b.kinds[f.Kind].words).Rarity == "normal" {
+				normal++
+			}
+		}
+		total += len(d.Dates)
+		t.Logf("%-14s %3d facts of dates, %2d of types", id, len(d.Dates), len(d.Types))
+	}
+	t.Logf("%d facts of dates; %d facts of both sorts say what is normal", total, normal)
+	if total < 250 || normal < 40 {
+		t.Errorf("%d facts of dates and %d of what is normal; expected 250 and 40", total, normal)
+	}
+}
+
+func TestNoFactTwice(t *testing.T) {
+	for id, d := range Default().denominations {
+		seen := map[string]bool{}
+		for _, f := range slices.Concat(d.Types, d.Dates) {
+			k := fmt.Sprint(f.Kind, f.Years, f.Mints, f.Name, f.See)
+			if seen[k] {
+				t.Errorf("%s: twice: %s", id, k)
+			}
+			seen[k] = true
+		}
+	}
+}
+
+// The marks a fact may name though no coin was meant to bear them: the fact is
+// that the mark is lacking.
+func lacksMark(f Fact) bool {
+	return f.Kind == "missing-mint-mark" || f.Kind == "counterfeit" || f.Kind == "altered"
+}
+
+// Every year and mint of a fact must be of a coin that the catalogue knows.
+func TestFactsAreOfKnownCoins(t *testing.T) {
+	book := coin.Default()
+	for id, d := range Default().denominations {
+		issues := book.Issues(d.Country, d.Denomination)
+		if len(issues) == 0 {
+			t.Errorf("%s: not in the coin catalogue", id)
+			continue
+		}
+		first, last := issues[0].First(), issues[0].Last()
+		for _, i := range issues {
+			first, last = min(first, i.First()), max(last, i.Last())
+		}
+		for _, f := range slices.Concat(d.Types, d.Dates) {
+			at := id + " " + f.Kind + " " + f.Years + " " + f.Name
+			for _, s := range f.spans {
+				if s.first < first || s.first > last || s.last != open && s.last > last {
+					t.Errorf("%s: years outside %d-%d", at, first, last)
+				}
+			}
+			mints := f.Mints
+			if len(mints) == 0 || lacksMark(f) {
+				mints = []string{""}
+			}
+			for _, m := range mints {
+				years, found := 0, 0
+				for _, s := range f.spans {
+					for y := s.first; y <= min(s.last, last); y++ {
+						years++
+						if _, err := book.Find(d.Country, d.Denomination, y, m); err == nil {
+							found++
+						}
+					}
+				}
+				// One year: it must be right. A run of years may have gaps.
+				if years > 0 && (found == 0 || years == 1 && found != 1) {
+					_, err := book.Find(d.Country, d.Denomination, f.spans[0].first, m)
+					t.Errorf("%s mint %q: no such coin: %v", at, m, err)
+				}
+			}
+		}
+	}
+}
+
+var grams = regexp.MustCompile(`(\pL*) ?(\d+\.\d+)( or \d+\.\d+)* g\b`)
+
+// Weights in the words must be those of the catalogue's planchets, but where
+// the words say that they are rough.
+func TestWeightsAreTheCatalogues(t *testing.T) {
+	book := coin.Default()
+	var masses []float64
+	for _, i := range book.All() {
+		masses = append(masses, book.Planchet(i.Planchet).Mass.Value)
+	}
+	rough := []string{"About", "about", "Near", "near", "Often", "often", "Under", "below", "than", "to"}
+	checked := 0
+	for id, d := range Default().denominations {
+		for _, f := range slices.Concat(d.Types, d.Dates) {
+			for _, text := range []string{f.Weight, f.Decides, f.Mimics, f.See} {
+				for _, m := range grams.FindAllStringSubmatch(text, -1) {
+					if slices.Contains(rough, m[1]) {
+						continue
+					}
+					v, err := strconv.ParseFloat(m[2], 64)
+					if err != nil {
+						t.Fatal(err)
+					}
+					checked++
+					half := 0.5 * math.Pow10(-len(m[2])+strings.IndexByte(m[2], '.')+1)
+					if !slices.ContainsFunc(masses, func(g float64) bool { return math.Abs(g-v) <= half+1e-9 }) {
+						t.Errorf("%s %s %s: no planchet weighs %s g", id, f.Kind, f.Years, m[2])
+					}
+				}
+			}
+		}
+	}
+	t.Logf("%d weights checked", checked)
+	if checked < 60 {
+		t.Errorf("only %d weights found to check", checked)
+	}
+}
+
+// Well-known coins: what a person who knows the series would look for first.
+func TestWellKnown(t *testing.T) {
+	const cent, nickel, dime, quarter, half, dollar = "cent", "nickel", "dime", "quarter", "half", "dollar"
+	for _, c := range []struct {
+		denomination string
+		year         int
+		mint, kind   string
+		rarity       string
+	}{
+		{cent, 1955, "-", "doubled-die", "rare"},
+		{cent, 1955, "-", "worn-die-doubling", "common"},
+		{cent, 1922, "-", "missing-mint-mark", "rare"},
+		{cent, 1909, "S", "low-mintage", "rare"},
+		{cent, 1914, "D", "low-mintage", "rare"},
+		{cent, 1943, "-", "transitional-alloy", "very rare"},
+		{cent, 1944, "D", "over-mint-mark", "scarce"},
+		{cent, 1969, "S", "doubled-die", "very rare"},
+		{cent, 1969, "S", "strike-doubling", "common"},
+		{cent, 1972, "-", "doubled-die", "scarce"},
+		{cent, 1982, "D", "transitional-alloy", "very rare"},
+		{cent, 1983, "-", "doubled-die", "scarce"},
+		{cent, 1992, "D", "lettering-style", "very rare"},
+		{cent, 1993, "D", "lettering-style", "normal"},
+		{cent, 1999, "-", "lettering-style", "rare"},
+		{cent, 1985, "D", "lettering-style", "normal"},
+		{nickel, 1937, "D", "die-gouge", "rare"},
+		{nickel, 1918, "D", "overdate", "very rare"},
+		{nickel, 1943, "P", "overdate", "rare"},
+		{nickel, 1950, "D", "low-mintage", "uncommon"},
+		{nickel, 1944, "-", "counterfeit", "scarce"},
+		{dime, 1916, "D", "low-mintage", "rare"},
+		{dime, 1942, "-", "overdate", "rare"},
+		{dime, 1982, "-", "missing-mint-mark", "scarce"},
+		{quarter, 1932, "D", "low-mintage", "rare"},
+		{quarter, 2004, "D", "die-gouge", "uncommon"},
+		{quarter, 2019, "W", "low-mintage", "scarce"},
+		{half, 1970, "D", "low-mintage", "scarce"},
+		{half, 1982, "P", "missing-designer-initials", "uncommon"},
+		{dollar, 1893, "S", "low-mintage", "very rare"},
+		{dollar, 1896, "O", "counterfeit", "scarce"},
+		{dollar, 2007, "P", "edge-error", "uncommon"},
+	} {
+		sheet := Sheet(Query{Country: "US", Denomination: c.denomination, Year: c.year, Mint: c.mint})
+		if !slices.ContainsFunc(sheet, func(l LookFor) bool { return l.Scope != OfAny && l.Kind == c.kind && l.Rarity == c.rarity }) {
+			t.Errorf("%s %d %s: no %s that is %s", c.denomination, c.year, c.mint, c.kind, c.rarity)
+		}
+	}
+	// And what must not be there, lest something ordinary pass for a find.
+	for _, c := range []struct {
+		denomination string
+		year         int
+		mint, kind   string
+	}{
+		{cent, 1955, "D", "doubled-die"},
+		{cent, 1972, "D", "doubled-die"},
+		{dime, 1982, "D", "missing-mint-mark"},
+		{nickel, 1938, "S", "over-mint-mark"},
+		{dollar, 1899, "O", "counterfeit"},
+	} {
+		for _, l := range Sheet(Query{Country: "US", Denomination: c.denomination, Year: c.year, Mint: c.mint}) {
+			if l.Scope == OfDate && l.Kind == c.kind {
+				t.Errorf("%s %d-%s: %q doesn't belong", c.denomination, c.year, c.mint, l.Name)
+			}
+		}
+	}
+}
+
+// Words in capitals are what is written on coins, or signs of chemistry and
+// law; anything else would be a catalogue's code or a firm's name.
+var capitals = []string{
+	"AMERICA", "AM", "AW", "BE", "CC", "CENT", "CENTS", "CFR", "DIME", "DOLLAR", "DOLLARS", "ES", "FG", "FIVE", "FS", "GOD", "IN", "IND",
+	"JS", "LIB", "LIBERTY", "MONTICELLO", "OF", "ONE", "PLURIBUS", "QUARTER", "RTY", "RUST", "STATES", "TRUST", "TWENTY", "UNITED",
+	"UNUM", "US", "WE", "DE", "AB",
+}
+
+func TestNoCodesPricesOrNames(t *testing.T) {
+	caps := regexp.MustCompile(`\b[A-Z]{2,}\b`)
+	banned := []*regexp.Regexp{
+		regexp.MustCompile(`[$£€¥]`),
+		regexp.MustCompile(`\b[A-Z]{1,5}-\d`),
+		regexp.MustCompile(`(?i)\b(price[sd]?|premium|auction|worth \d|sells? for|dealer|slab|certified)\b`),
+		regexp.MustCompile(`\b\d+ ?(USD|dollars|cents) (a|each|apiece)\b`),
+		regexp.MustCompile(`(?i)https?:|www\.|\.com\b`),
+	}
+	names, err := fs.Glob(data, "data/*.json")
+	if err != nil || len(names) < 10 {
+		t.Fatal(names, err)
+	}
+	for _, n := range names {
+		raw, err := fs.ReadFile(data, n)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for i, line := range strings.Split(string(raw), "\n") {
+			for _, w := range caps.FindAllString(line, -1) {
+				if !slices.Contains(capitals, w) {
+					t.Errorf("%s:%d: %s", n, i+1, w)
+				}
+			}
+			for _, r := range banned {
+				if m := r.FindString(line); m != "" {
+					t.Errorf("%s:%d: %q", n, i+1, m)
+				}
+			}
+		}
+	}
+}
+
+// The data rides in the phone's download.
+func TestDataStaysSmall(t *testing.T) {
+	total := 0
+	err := fs.WalkDir(data, ".", func(p string, e fs.DirEntry, err error) error {
+		if err != nil || e.IsDir() {
+			return err
+		}
+		info, err := e.Info()
+		if err == nil {
+			total += int(info.Size())
+		}
+		return err
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Logf("%d kB", total/1000)
+	if total > 200_000 {
+		t.Error("the data has outgrown its 200 kB")
+	}
+}

@@ -1,0 +1,163 @@
+// Package look knows what to inspect on a coin: the look-fors of an issue, in
+// the order a person at the table should take them, and the identification key
+// for “I see something”.
+//
+// # Data
+//
+// Everything a person reads is in data/, as JSON, and is checked as a whole by
+// Load:
+//
+//	kinds.json     the fixed kinds: what each is, where, with what, in what
+//	               light, what is seen, what mimics it, what decides
+//	any.json       general entries that need more than the kind's own words
+//	cautions.json  warnings and when they belong on a sheet
+//	us-*.json      one file a denomination: "types" hold for a type or a whole
+//	               denomination, "dates" for a year or some years, often for one mint
+//	key.json       the questions of the key
+//
+// A fact is an object with the fields of Fact. Only "kind" and, in a
+// denomination's file, "years" must be given; each other field left out is
+// taken from the kind, so that a fact says just what is special about it.
+//
+//	years    "1955", "1909-1915,1917", "1982-" for today as well
+//	mints    ["D","-"], "-" being no mint mark; left out for every mint
+//	clock    where on the face, as an hour: "4" or "1-3"
+//	rarity   normal, common, uncommon, scarce, rare, very rare; all of it is
+//	         common practice and none of it a value. normal marks what every
+//	         coin of those years shows, so that it isn't taken for a find
+//	sure     the source, or "common practice", or "from memory"
+//	only     show only after one of these weighings: light, heavy, regular
+//	undated  show also when no year is known yet
+//
+// Kinds are told apart by what made them, facts in words of our own: no
+// catalogue's numbers, no prices, no names.
+package look
+
+import (
+	"strings"
+)
+
+// Hint is what the verdict says of the weight, as far as a sheet needs it.
+type Hint string
+
+// The hints. NoHint is for a coin not weighed yet or a scale that can't tell.
+const (
+	NoHint  Hint = ""
+	Light   Hint = "light"
+	Heavy   Hint = "heavy"
+	Regular Hint = "regular"
+)
+
+// Scope says how closely a look-for is tied to the coin asked about.
+type Scope string
+
+// The scopes, closest first.
+const (
+	OfDate Scope = "date"
+	OfType Scope = "type"
+	OfAny  Scope = "any"
+)
+
+// Query asks for the sheet of a coin, as far as it is known.
+type Query struct {
+	Country      string // "US"
+	Denomination string // "cent", as in the coin catalogue
+	Year         int    // 0 when not known
+	Mint         string // "D"; "-" for no mark; "" or "?" when not known
+	Hint         Hint
+}
+
+// LookFor is one thing to inspect, ready to be read.
+type LookFor struct {
+	Kind    string `json:"kind"`
+	Name    string `json:"name"`
+	Scope   Scope  `json:"scope"`
+	Side    string `json:"side"`
+	Where   string `json:"where"`
+	With    string `json:"with"`
+	See     string `json:"see"`
+	Mimics  string `json:"mimics"`
+	Decides string `json:"decides"`
+	Weight  string `json:"weight"`
+	Rarity  string `json:"rarity"`
+	Sure    string `json:"sure"`
+	// Light is how to hold the lamp. LookAlike marks what no mint made, told
+	// so that it isn't taken for a find.
+	Light     string `json:"light"`
+	LookAlike bool   `json:"look_alike"`
+	// ExplainsWeight tells that it would explain the query's hint.
+	ExplainsWeight bool `json:"explains_weight"`
+}
+
+// Kind is one of the fixed kinds with its general words.
+type Kind struct {
+	ID   string `json:"id"`
+	Name string `json:"name"`
+	// LookAlike is what wear, damage or people do to coins.
+	LookAlike bool `json:"look_alike"`
+	// Any puts the kind on every coin's sheet; the others are only on the
+	// sheets whose facts name them.
+	Any bool `json:"any"`
+	// Explains lists the weighings that point to this kind.
+	Explains []Hint `json:"explains"`
+	// RuledOut lists the weighings after which it can't be.
+	RuledOut []Hint `json:"ruled_out"`
+	words
+}
+
+// words are what is told of a kind, and what a fact may tell differently.
+type words struct {
+	Side    string `json:"side"`
+	Where   string `json:"where"`
+	With    string `json:"with"`
+	Light   string `json:"light"`
+	See     string `json:"see"`
+	Mimics  string `json:"mimics"`
+	Decides string `json:"decides"`
+	Weight  string `json:"weight"`
+	Rarity  string `json:"rarity"`
+	Sure    string `json:"sure"`
+}
+
+// Fact is one entry of a denomination's file or of any.json.
+type Fact struct {
+	Kind  string   `json:"kind"`
+	Name  string   `json:"name"`
+	Years string   `json:"years"`
+	Mints []string `json:"mints"`
+	Clock string   `json:"clock"`
+	Only  []Hint   `json:"only"`
+	// RuledOut and Explains replace the kind's own when given, even if empty.
+	RuledOut *[]Hint `json:"ruled_out"`
+	Explains *[]Hint `json:"explains"`
+	Undated  bool    `json:"undated"`
+	words
+
+	spans []span
+}
+
+// or fills what w leaves out from the kind's words.
+func (w words) or(k words) words {
+	return words{
+		Side: first(w.Side, k.Side), Where: first(w.Where, k.Where), With: first(w.With, k.With),
+		Light: first(w.Light, k.Light), See: first(w.See, k.See), Mimics: first(w.Mimics, k.Mimics),
+		Decides: first(w.Decides, k.Decides), Weight: first(w.Weight, k.Weight),
+		Rarity: first(w.Rarity, k.Rarity), Sure: first(w.Sure, k.Sure),
+	}
+}
+
+func first(a, b string) string {
+	if a != "" {
+		return a
+	}
+	return b
+}
+
+// place is the where of a sheet: the spot and, when known, the hour on the
+// coin's face.
+func place(where, clock string) string {
+	if clock == "" {
+		return where
+	}
+	return where + " (" + strings.ReplaceAll(clock, "-", " to ") + " o’clock)"
+}

@@ -1,0 +1,166 @@
+package look
+
+import (
+	"cmp"
+	"slices"
+	"strings"
+)
+
+// tools ranks what a look-for is seen with by how much handling it takes. The
+// scale stands right after the eye: the coin lies on it already.
+var tools = []string{"eye", "scale", "magnet", "calipers", "loupe", "microscope"}
+
+// entry is a look-for with what its place in the order depends on.
+type entry struct {
+	LookFor
+	rank int // its place in the data
+}
+
+// Sheet lists what to inspect, from the embedded data. See Book.Sheet.
+func Sheet(q Query) []LookFor { return Default().Sheet(q) }
+
+// Sheet lists what to inspect on a coin, in order:
+//
+//  1. what explains an odd weight, if the hint says light or heavy;
+//  2. the facts of the date, then of the type, then what any coin may show;
+//  3. within each, what the eye sees first, then scale, magnet, calipers,
+//     loupe, microscope;
+//  4. within each tool finds, then what is normal, then the look-alikes.
+//
+// What the weight rules out is left off. A country or denomination without
+// facts of its own gets the general entries. Without a year the facts of dates
+// are left off, but for those marked for it.
+func (b *Book) Sheet(q Query) []LookFor {
+	q.Mint = strings.ToUpper(strings.TrimSpace(q.Mint))
+	var entries []entry
+	add := func(f *Fact, scope Scope) {
+		if e, ok := b.entry(f, scope, q); ok {
+			e.rank = len(entries)
+			entries = append(entries, e)
+		}
+	}
+	if d, ok := b.denominations[q.Country+"/"+q.Denomination]; ok {
+		for i := range d.Dates {
+			add(&d.Dates[i], OfDate)
+		}
+		for i := range d.Types {
+			add(&d.Types[i], OfType)
+		}
+	}
+	// A type that tells a kind under the kind's own name replaces the general
+	// entry; one with a name of its own stands beside it.
+	told := map[string]bool{}
+	for _, e := range entries {
+		if e.Scope == OfType && e.Name == b.kinds[e.Kind].Name {
+			told[e.Kind] = true
+		}
+	}
+	for i := range b.general {
+		f := &b.general[i]
+		if f.Name != "" || !told[f.Kind] {
+			add(f, OfAny)
+		}
+	}
+	slices.SortStableFunc(entries, order)
+	out := make([]LookFor, len(entries))
+	for i, e := range entries {
+		out[i] = e.LookFor
+	}
+	return out
+}
+
+// order is the rule of Sheet.
+func order(a, b entry) int {
+	return cmp.Or(
+		truth(b.ExplainsWeight)-truth(a.ExplainsWeight),
+		cmp.Compare(slices.Index(scopes, a.Scope), slices.Index(scopes, b.Scope)),
+		cmp.Compare(slices.Index(tools, a.With), slices.Index(tools, b.With)),
+		find(a.LookFor)-find(b.LookFor),
+		cmp.Compare(a.rank, b.rank),
+	)
+}
+
+var scopes = []Scope{OfDate, OfType, OfAny}
+
+func truth(b bool) int {
+	if b {
+		return 1
+	}
+	return 0
+}
+
+// find ranks a find before what is normal and that before a look-alike.
+func find(l LookFor) int { return 2*truth(l.LookAlike) + truth(l.Rarity == "normal") }
+
+// entry makes the look-for of a fact, if it belongs on the sheet of q.
+func (b *Book) entry(f *Fact, scope Scope, q Query) (entry, bool) {
+	k := b.kinds[f.Kind]
+	// What is normal for some years says nothing while no year is known.
+	normal := first(f.Rarity, k.Rarity) == "normal"
+	if !f.onDate(scope, q.Year) || !f.ofMint(q.Mint) || q.Year == 0 && normal {
+		return entry{}, false
+	}
+	ruledOut, explains := k.RuledOut, k.Explains
+	if f.RuledOut != nil {
+		ruledOut = *f.RuledOut
+	}
+	if f.Explains != nil {
+		explains = *f.Explains
+	}
+	if len(f.Only) > 0 && !slices.Contains(f.Only, q.Hint) || slices.Contains(ruledOut, q.Hint) {
+		return entry{}, false
+	}
+	w := f.words.or(k.words)
+	l := LookFor{
+		Kind: f.Kind, Name: first(f.Name, k.Name), Scope: scope,
+		Side: w.Side, Where: place(w.Where, f.Clock), With: w.With, Light: w.Light,
+		See: w.See, Mimics: w.Mimics, Decides: w.Decides, Weight: w.Weight,
+		Rarity: w.Rarity, Sure: w.Sure, LookAlike: k.LookAlike,
+		ExplainsWeight: slices.Contains(explains, q.Hint),
+	}
+	if unknownMint(q.Mint) && len(f.Mints) > 0 {
+		l.Name += " (" + mintNames(f.Mints) + ")"
+	}
+	if q.Year == 0 && scope == OfDate {
+		l.Name = f.Years + ": " + l.Name
+	}
+	return entry{LookFor: l}, true
+}
+
+// Names tells whether a fact of the date is about this very mint mark, or about
+// its lack: such coins are there though no catalogue of regular issues has them.
+func (b *Book) Names(q Query) bool {
+	d, ok := b.denominations[q.Country+"/"+q.Denomination]
+	return ok && q.Year != 0 && slices.ContainsFunc(d.Dates, func(f Fact) bool {
+		return len(f.Mints) > 0 && f.onDate(OfDate, q.Year) && slices.Contains(f.Mints, q.Mint)
+	})
+}
+
+func (f *Fact) onDate(scope Scope, year int) bool {
+	if year == 0 {
+		return scope != OfDate || f.Undated
+	}
+	return len(f.spans) == 0 || slices.ContainsFunc(f.spans, func(s span) bool { return s.has(year) })
+}
+
+func unknownMint(mint string) bool { return mint == "" || mint == "?" }
+
+// ofMint takes "P" for Philadelphia, with its letter or without: people say P
+// of coins that bear none.
+func (f *Fact) ofMint(mint string) bool {
+	return unknownMint(mint) || len(f.Mints) == 0 || slices.Contains(f.Mints, mint) ||
+		mint == "P" && slices.Contains(f.Mints, "-")
+}
+
+// mintNames says which mints a fact is for, when the person hasn't said the
+// coin's.
+func mintNames(mints []string) string {
+	names := make([]string, len(mints))
+	for i, m := range mints {
+		names[i] = m
+		if m == "-" {
+			names[i] = "no mint mark"
+		}
+	}
+	return strings.Join(names, ", ")
+}

@@ -1,0 +1,175 @@
+package look
+
+import (
+	"encoding/json"
+	"slices"
+	"strings"
+	"testing"
+
+	"pgregory.net/rapid"
+)
+
+// anyQuery draws a coin that may or may not exist.
+func anyQuery(t *rapid.T) Query {
+	b := Default()
+	return Query{
+		Country:      rapid.SampledFrom([]string{"US", "US", "US", "GB", ""}).Draw(t, "country"),
+		Denomination: rapid.SampledFrom(append(b.denominationIDs(), "penny")).Draw(t, "denomination"),
+		Year:         rapid.SampledFrom([]int{0, rapid.IntRange(1856, 2026).Draw(t, "year")}).Draw(t, "year or none"),
+		Mint:         rapid.SampledFrom([]string{"", "?", "-", "P", "D", "S", "O", "CC", "W"}).Draw(t, "mint"),
+		Hint:         rapid.SampledFrom([]Hint{NoHint, Light, Heavy, Regular}).Draw(t, "hint"),
+	}
+}
+
+func (b *Book) denominationIDs() []string {
+	var ids []string
+	for id := range b.denominations {
+		ids = append(ids, strings.TrimPrefix(id, "US/"))
+	}
+	slices.Sort(ids)
+	return ids
+}
+
+func TestOrderRule(t *testing.T) {
+	b := Default()
+	rapid.Check(t, func(t *rapid.T) {
+		q := anyQuery(t)
+		sheet := b.Sheet(q)
+		if len(sheet) < 20 {
+			t.Fatalf("only %d entries", len(sheet))
+		}
+		// What explains the weight leads, and only when a weight needs explaining.
+		lead := slices.IndexFunc(sheet, func(l LookFor) bool { return !l.ExplainsWeight })
+		if lead > 0 != (q.Hint == Light || q.Hint == Heavy) || slices.ContainsFunc(sheet[lead:], func(l LookFor) bool { return l.ExplainsWeight }) {
+			t.Fatalf("hint %q: %d lead", q.Hint, lead)
+		}
+		for _, part := range [][]LookFor{sheet[:lead], sheet[lead:]} {
+			for i := 1; i < len(part); i++ {
+				x, y := part[i-1], part[i]
+				sx, sy := slices.Index(scopes, x.Scope), slices.Index(scopes, y.Scope)
+				tx, ty := slices.Index(tools, x.With), slices.Index(tools, y.With)
+				if sx > sy || sx == sy && tx > ty || sx == sy && tx == ty && find(x) > find(y) {
+					t.Fatalf("%s/%s %q stands before %s/%s %q", x.Scope, x.With, x.Name, y.Scope, y.With, y.Name)
+				}
+			}
+		}
+		for _, l := range sheet {
+			if slices.Contains([]string{l.Kind, l.Name, l.Where, l.See, l.Mimics, l.Decides, l.Weight, l.Light, l.Sure}, "") {
+				t.Fatalf("an empty word in %+v", l)
+			}
+			if slices.Contains(b.kinds[l.Kind].RuledOut, q.Hint) && l.Scope == OfAny {
+				t.Fatalf("%s is ruled out by %s", l.Kind, q.Hint)
+			}
+		}
+	})
+}
+
+// Saying more of the coin may only take facts of dates away.
+func TestKnowingMoreNarrows(t *testing.T) {
+	b := Default()
+	rapid.Check(t, func(t *rapid.T) {
+		q := anyQuery(t)
+		q.Year = rapid.IntRange(1856, 2026).Draw(t, "a year")
+		open := q
+		open.Mint = ""
+		wide := sees(b.Sheet(open))
+		for _, l := range b.Sheet(q) {
+			if !slices.Contains(wide, l.See) {
+				t.Fatalf("%q is on the sheet of mint %q only", l.See, q.Mint)
+			}
+		}
+	})
+}
+
+func sees(sheet []LookFor) []string {
+	out := make([]string, len(sheet))
+	for i, l := range sheet {
+		out[i] = l.See
+	}
+	return out
+}
+
+func TestWeightChangesTheSheet(t *testing.T) {
+	for _, c := range []struct {
+		q           Query
+		first       []string // kinds that must be among the leading entries
+		gone, there string   // a kind that must be off, and one that must be on
+	}{
+		{Query{"US", "quarter", 1998, "D", Light}, []string{"missing-clad-layer", "wrong-planchet", "environmental-damage"}, "", "clipped-planchet"},
+		{Query{"US", "quarter", 1998, "D", Heavy}, []string{"wrong-planchet", "altered", "counterfeit"}, "missing-clad-layer", "double-denomination"},
+		{Query{"US", "quarter", 1998, "D", Regular}, nil, "missing-clad-layer", "environmental-damage"},
+		{Query{"US", "cent", 1943, "-", Regular}, nil, "transitional-alloy", "design-type"},
+		{Query{"US", "cent", 1943, "-", Heavy}, []string{"transitional-alloy"}, "", "design-type"},
+	} {
+		sheet := Sheet(c.q)
+		var kinds []string
+		for _, l := range sheet {
+			kinds = append(kinds, l.Kind)
+		}
+		lead := kinds[:min(10, len(kinds))]
+		for _, k := range c.first {
+			if !slices.Contains(lead, k) {
+				t.Errorf("%+v: %s isn't among the first: %v", c.q, k, lead)
+			}
+		}
+		if c.gone != "" && slices.Contains(kinds, c.gone) {
+			t.Errorf("%+v: %s should be off the sheet", c.q, c.gone)
+		}
+		if !slices.Contains(kinds, c.there) {
+			t.Errorf("%+v: %s should be on the sheet", c.q, c.there)
+		}
+	}
+}
+
+// The fields other programs read, in words that may not change.
+func TestContractFields(t *testing.T) {
+	raw, err := json.Marshal(Sheet(Query{Country: "US", Denomination: "cent", Year: 1955})[0])
+	if err != nil {
+		t.Fatal(err)
+	}
+	var m map[string]any
+	if err := json.Unmarshal(raw, &m); err != nil {
+		t.Fatal(err)
+	}
+	for _, f := range []string{"kind", "name", "scope", "side", "where", "with", "see", "mimics", "decides", "weight", "rarity", "sure"} {
+		if s, ok := m[f].(string); !ok || s == "" {
+			t.Errorf("%s is %v", f, m[f])
+		}
+	}
+}
+
+func TestEveryUSCoinHasTheGeneralSet(t *testing.T) {
+	b := Default()
+	want := []string{"doubled-die", "die-clash", "die-chip", "die-break", "cud", "filled-die", "lamination", "clipped-planchet", "off-centre",
+		"broadstrike", "multiple-strike", "brockage", "rotated-dies", "edge-error", "wrong-planchet", "double-denomination",
+		"strike-doubling", "worn-die-doubling", "damage", "environmental-damage", "altered", "counterfeit"}
+	for _, d := range []string{"cent", "nickel", "dime", "quarter", "half", "dollar"} {
+		var kinds []string
+		for _, l := range b.Sheet(Query{Country: "US", Denomination: d, Year: 1976, Mint: "D"}) {
+			kinds = append(kinds, l.Kind)
+		}
+		for _, k := range want {
+			if !slices.Contains(kinds, k) {
+				t.Errorf("%s: no %s", d, k)
+			}
+		}
+		if clad := d != "cent" && d != "nickel"; slices.Contains(kinds, "missing-clad-layer") != clad {
+			t.Errorf("%s of 1976: missing-clad-layer must be there for clad coins, and only for them", d)
+		}
+	}
+}
+
+func TestUndatedSheetNamesTheYears(t *testing.T) {
+	n := 0
+	for _, l := range Sheet(Query{Country: "US", Denomination: "cent"}) {
+		if l.Scope == OfDate {
+			n++
+			if !strings.HasPrefix(l.Name, "1") {
+				t.Errorf("%q doesn't say its year", l.Name)
+			}
+		}
+	}
+	if n < 3 || n > 12 {
+		t.Errorf("%d facts of dates without a date", n)
+	}
+}

@@ -1,0 +1,128 @@
+package main
+
+import (
+	"bufio"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"strconv"
+
+	"panside/internal/bridge"
+	"panside/internal/look"
+)
+
+// LookCmd prints what to inspect on a coin: one sheet for a person, or with
+// --json one for each line of standard input.
+type LookCmd struct {
+	Denomination string `arg:"" optional:"" help:"Such as cent, nickel, dime, quarter, half, dollar."`
+	Year         int    `arg:"" optional:"" help:"The coin's year."`
+	Mint         string `arg:"" optional:"" help:"Its mint mark; none for a coin without one, ? when not known."`
+	Country      string `default:"US" help:"The coin's country."`
+	Hint         string `enum:",light,heavy,regular" default:"" help:"What the weight says: light, heavy or regular."`
+	JSON         bool   `name:"json" help:"Read one JSON object a line, write one sheet a line."`
+}
+
+// Run prints the sheet, or answers every line.
+func (c LookCmd) Run(std *stdio) error {
+	if c.JSON {
+		if c.Denomination != "" {
+			return usageError("with --json the coins come from standard input, not from the command line")
+		}
+		return lookLines(std.In, std.Out)
+	}
+	if c.Denomination == "" {
+		return usageError("say which coin, such as: look cent 1955; or use --json")
+	}
+	if c.Mint == "none" {
+		c.Mint = "-" // a lone dash is awkward to type on a command line
+	}
+	in, err := json.Marshal(map[string]any{
+		"country": c.Country, "denomination": c.Denomination, "year": c.Year, "mint": c.Mint, "hint": c.Hint,
+	})
+	if err != nil {
+		return err
+	}
+	a, err := askLook(in)
+	if err != nil {
+		return err
+	}
+	if a.Error != nil {
+		if _, err := fmt.Fprintln(std.Err, "panside: "+a.Error.Sentence); err != nil {
+			return err
+		}
+		return exitCode(exitBad)
+	}
+	var sheet struct {
+		Look     []look.LookFor
+		Cautions []look.Caution
+	}
+	if err := json.Unmarshal(a.OK, &sheet); err != nil {
+		return err
+	}
+	w := bufio.NewWriter(std.Out)
+	for i, l := range sheet.Look {
+		fmt.Fprintf(w, "%d. %s [%s]\n   %s: %s. With: %s; %s.\n", i+1, l.Name, l.Rarity, l.Side, l.Where, l.With, l.Light)
+		fmt.Fprintf(w, "   See: %s\n   Mimics: %s\n   Decides: %s\n   Weight: %s\n   Source: %s\n", l.See, l.Mimics, l.Decides, l.Weight, l.Sure)
+	}
+	for _, c := range sheet.Cautions {
+		fmt.Fprintln(w, "Caution: "+c.Text)
+	}
+	return w.Flush()
+}
+
+// lookAnswer is the envelope of the core's answers.
+type lookAnswer struct {
+	OK    json.RawMessage `json:"ok"`
+	Error *struct {
+		Sentence string `json:"sentence"`
+	} `json:"error"`
+}
+
+func askLook(in []byte) (lookAnswer, error) {
+	var a lookAnswer
+	err := json.Unmarshal(bridge.Call("look", in), &a)
+	return a, err
+}
+
+// lookLines answers each line of r; a bad line says so in its place and the
+// rest go on.
+func lookLines(r io.Reader, out io.Writer) error {
+	in, w := bufio.NewReader(r), bufio.NewWriter(out)
+	bad := false
+	for n := 1; ; n++ {
+		line, readErr := in.ReadBytes('\n')
+		if len(line) > 0 {
+			a, err := askLook(line)
+			if err != nil {
+				return err
+			}
+			answer := []byte(a.OK)
+			if a.Error != nil {
+				bad = true
+				said, err := json.Marshal(a.Error.Sentence)
+				if err != nil {
+					return err
+				}
+				answer = []byte(`{"line":` + strconv.Itoa(n) + `,"error":` + string(said) + `}`)
+			}
+			if _, err := w.Write(append(answer, '\n')); err != nil {
+				return err
+			}
+			// Whoever asks line by line gets the answer before the next line.
+			if err := w.Flush(); err != nil {
+				return err
+			}
+		}
+		if errors.Is(readErr, io.EOF) {
+			break
+		}
+		if readErr != nil {
+			return readErr
+		}
+	}
+	if bad {
+		return exitCode(exitBad)
+	}
+	return nil
+}
