@@ -2,7 +2,8 @@
 // on, and the alloys these are made of, every figure with its source and grade.
 //
 // It knows nothing of weighing or of verdicts. The figures live in data/, one
-// file a country; Default loads and validates them.
+// file a country; data/README.md tells the format and how to add a country.
+// Default loads and validates them.
 package coin
 
 import "panside/internal/mass"
@@ -19,14 +20,40 @@ const (
 	Memory   Grade = "from memory"     // remembered, not seen
 )
 
+// Words puts the grade into words for a screen.
+func (g Grade) Words() string {
+	switch g {
+	case Primary:
+		return "read in the primary text"
+	case Reprint:
+		return "read in a reprint or report"
+	case Computed:
+		return "computed from published figures"
+	case Practice:
+		return "common practice, not published"
+	case Memory:
+		return "from memory, not seen"
+	}
+	return ""
+}
+
+// Source is a text that figures come from.
+type Source struct {
+	ID    string
+	Title string // the text itself: "Coinage Act of 1873, 17 Stat. 424"
+	Note  string // which copy was read, and what to know about it
+}
+
 // Figure is one number of the catalogue with where it comes from.
 type Figure struct {
+	// Text is the figure as its source writes it: "48 gr", "0.75 in".
+	Text string
 	// Quantity of a mass keeps the unit of its source, so that 48 grains stay
 	// 48 grains. Lengths leave it empty.
 	Quantity mass.Quantity
 	// Value is in grams for masses and in millimetres for lengths.
 	Value  float64
-	Source string // id in Book.Sources
+	Source string // id in Book.Source
 	Grade  Grade
 }
 
@@ -44,14 +71,33 @@ type Fraction struct {
 
 // Alloy is a metal mixture by mass fraction.
 type Alloy struct {
-	ID        string // "bronze-95-4-1"
-	Name      string // "bronze"
+	ID   string // "bronze-sn-zn"
+	Name string // "bronze, 95 % copper"
+	// Family joins alloys that a searcher counts as one, such as bronze with
+	// and without tin; the ID where there are no others.
+	Family string
+	// Fractions are the largest first and sum to 1. There are none for coins
+	// of two metals whose shares aren't published (ring and core).
 	Fractions []Fraction
 	Source    string
 	Grade     Grade
 	Colour    Colour
 	Magnetic  Magnetism
 	Wear      WearClass
+	// DensityBand is how far, relative to the ideal-mixing value, the real
+	// density may lie below and above it; see Book.Density.
+	DensityBand [2]float64
+	Note        string
+}
+
+// Share is the alloy's mass fraction of an element, 0 for one it lacks.
+func (a Alloy) Share(e Element) float64 {
+	for _, f := range a.Fractions {
+		if f.Element == e {
+			return f.Share
+		}
+	}
+	return 0
 }
 
 // Colour is the metal's colour when clean.
@@ -59,10 +105,11 @@ type Colour string
 
 // The colours a person tells apart at a table.
 const (
-	Red    Colour = "red"    // copper, bronze
-	Yellow Colour = "yellow" // brass, gold
-	White  Colour = "white"  // silver, cupronickel, nickel
-	Grey   Colour = "grey"   // zinc, steel
+	Red    Colour = "red"     // copper, bronze
+	Yellow Colour = "yellow"  // brass, gold
+	White  Colour = "white"   // silver, cupronickel, nickel
+	Grey   Colour = "grey"    // zinc, steel
+	TwoHue Colour = "two-hue" // a ring and a core of different colours
 )
 
 // Magnetism is what a small magnet does to a metal or a coin.
@@ -88,10 +135,24 @@ const (
 
 // Layer is one part of a planchet: a clad face, a core, a ring, a plating.
 type Layer struct {
-	Part  string  // "face", "core", "ring", "plating"; "whole" for a solid coin
-	Alloy string  // alloy id
-	Share float64 // of the coin's mass, 0 to 1; both faces of a clad coin together
+	Part  Part
+	Alloy string // alloy id
+	// Share of the coin's mass, 0 to 1; both faces of a clad coin together.
+	// 0 on every layer of a planchet whose split isn't published.
+	Share float64
 }
+
+// Part is where a layer sits.
+type Part string
+
+// The parts. A solid coin has one layer, the whole.
+const (
+	Whole   Part = "whole"
+	Face    Part = "face" // bonded on both sides, not on the edge
+	Core    Part = "core"
+	Ring    Part = "ring"
+	Plating Part = "plating" // all over, edge included
+)
 
 // Edge is how the edge is made.
 type Edge string
@@ -122,7 +183,9 @@ type Limit struct {
 	Batch  string // the batch rule in words, for PerBatch
 }
 
-// Planchet is the blank that one or more issues are struck on.
+// Planchet is the blank that one or more issues are struck on, together with
+// the law's limit on its mass: the same blank under a new limit is a planchet
+// of its own.
 type Planchet struct {
 	ID        string
 	Name      string // "bronze cent planchet"
@@ -133,40 +196,118 @@ type Planchet struct {
 	Thickness Figure
 	Edge      Edge
 	EdgeNote  string  // "118 reeds", "stars and motto"
-	Layers    []Layer // at least one; shares sum to 1
-	Magnetic  Magnetism
+	Layers    []Layer // at least one; shares sum to 1, or are all 0 when not published
+	// LayersSource and LayersGrade tell where the layers come from; for a
+	// solid coin they are the alloy's.
+	LayersSource string
+	LayersGrade  Grade
+	Magnetic     Magnetism
+	// Colour is that of the faces when clean.
+	Colour Colour
+	// Stripe tells that the edge shows a core of another colour.
+	Stripe bool
+	Note   string
 }
 
-// Span is an inclusive run of years.
-type Span struct{ First, Last int }
+// SplitKnown tells whether the layers' shares of the mass are known.
+func (p Planchet) SplitKnown() bool { return p.Layers[0].Share > 0 }
 
-// Issue is one regular coin: what a mint struck on one planchet over some
+// NoMark stands for “no mint mark” wherever a mint mark is written.
+const NoMark = "-"
+
+// Span is an inclusive run of years with the mint marks struck in all of them.
+type Span struct {
+	First, Last int
+	// Open marks an issue still struck when the catalogue was written, in
+	// Last; a few later years are taken as struck too.
+	Open bool
+	// Mints are the marks as printed on the coin, NoMark for none. Nil means
+	// the catalogue doesn't know and no mint is refused.
+	Mints []string
+	// MarkLost marks years whose coins are also met without the mark they
+	// should carry, because a filled or unfinished die failed to strike it.
+	MarkLost bool
+}
+
+// openYears is how far beyond its own last year the catalogue believes that
+// an open issue went on.
+const openYears = 5
+
+// Holds tells whether year lies in the span.
+func (s Span) Holds(year int) bool {
+	return s.First <= year && (year <= s.Last || s.Open && year <= s.Last+openYears)
+}
+
+// Issue is one regular coin: what the mints struck on one planchet over some
 // years. Two issues may share years (1982 cents of bronze and of zinc).
 type Issue struct {
 	ID           string
 	Country      string // "US"
 	Denomination string // "cent"
 	Name         string // "Lincoln cent, bronze"
-	Design       string // "Lincoln, wheat reverse"
-	Spans        []Span
-	Mints        []string // marks as printed on the coin; "" is no mark
-	Planchet     string   // planchet id
+	Spans        []Span // in order, not overlapping
+	Planchet     string // planchet id
 	// Circulating is false for collector pieces a hunter may still meet.
 	Circulating bool
 	Note        string // dates that are known to be struck with either, and the like
-	Source      string
+	Source      string // of the years and mints
 	Grade       Grade
 }
 
 // Struck tells whether the issue was made in year; year 0 means any.
 func (i Issue) Struck(year int) bool {
-	if year == 0 {
-		return true
+	_, ok := i.spanOf(year)
+	return ok || year == 0
+}
+
+// First is the issue's first year.
+func (i Issue) First() int { return i.Spans[0].First }
+
+// Last is the issue's last year, or the year of the catalogue if it goes on.
+func (i Issue) Last() int { return i.Spans[len(i.Spans)-1].Last }
+
+// Mints are the marks struck in year, all of the issue's for year 0. Nil means
+// not known.
+func (i Issue) Mints(year int) []string {
+	if year != 0 {
+		s, _ := i.spanOf(year)
+		return s.Mints
 	}
+	var all []string
 	for _, s := range i.Spans {
-		if s.First <= year && year <= s.Last {
-			return true
+		if s.Mints == nil {
+			return nil
+		}
+		all = merge(all, s.Mints)
+	}
+	return all
+}
+
+func (i Issue) spanOf(year int) (Span, bool) {
+	for _, s := range i.Spans {
+		if s.Holds(year) {
+			return s, true
 		}
 	}
-	return false
+	return Span{}, false
+}
+
+// Country is one that the catalogue has issues of.
+type Country struct {
+	ID   string // "US"
+	Name string // "United States"
+	// Unmarked is the letter of the mint whose coins long carried no mark,
+	// such as P for Philadelphia; empty for a country without one.
+	Unmarked string
+}
+
+// Denomination is one face value of a country.
+type Denomination struct {
+	ID      string // "cent"
+	Name    string // "cent"
+	Plural  string // "cents"
+	Short   string // "1¢"
+	Country string
+	Order   int  // by face value, from 1
+	Current bool // still struck or still met in change
 }

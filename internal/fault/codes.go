@@ -35,4 +35,13 @@ const (
 	DataFolder    Code = "data-folder" // the data folder can't be used
 	Damaged       Code = "damaged"     // stored data fails its check
 	NotVirtual    Code = "not-virtual" // asked to move a coin on a real scale
+
+	DeskOnly    Code = "desk-only"    // only the laptop's own page may do this
+	AddressBusy Code = "address-busy" // the address to listen on is taken or not ours
+	Certificate Code = "certificate"  // a certificate or its key can't be used
+	Stopping    Code = "stopping"     // the server is being stopped
+
+	Recognising Code = "recognising"  // lines arrive; their format is not certain yet
+	NotTheLoad  Code = "not-the-load" // a whole line that isn't about the pan: tare, limit, total
+	ScaleFault  Code = "scale-fault"  // the scale reports a fault of its own
 )

@@ -1,0 +1,104 @@
+package coin
+
+import (
+	"slices"
+	"strings"
+	"sync"
+)
+
+// Book is the whole catalogue. It is read-only once loaded, so many goroutines
+// may use it; callers must not write into the slices it hands out.
+type Book struct {
+	countries     []Country
+	denominations []Denomination
+	issues        []Issue
+	planchets     map[string]Planchet
+	alloys        map[string]Alloy
+	sources       map[string]Source
+
+	byDenomination map[string][]Issue // by key
+	described      func() [][]string  // words of each issue, gathered at the first search
+}
+
+// index sorts each denomination's issues by their first year, circulating ones
+// first where it is the same.
+func (b *Book) index() {
+	b.described = sync.OnceValue(b.describeAll)
+	b.byDenomination = map[string][]Issue{}
+	for _, i := range b.issues {
+		if len(i.Spans) == 0 {
+			continue // check reports it
+		}
+		k := key(i.Country, i.Denomination)
+		b.byDenomination[k] = append(b.byDenomination[k], i)
+	}
+	for _, issues := range b.byDenomination {
+		slices.SortStableFunc(issues, func(x, y Issue) int {
+			if d := x.First() - y.First(); d != 0 {
+				return d
+			}
+			if x.Circulating != y.Circulating {
+				if x.Circulating {
+					return -1
+				}
+				return 1
+			}
+			return 0
+		})
+	}
+}
+
+func key(country, denomination string) string { return country + "/" + denomination }
+
+// Countries lists all, in the order of the keys on the phone.
+func (b *Book) Countries() []Country { return b.countries }
+
+// Denominations lists those of a country by face value.
+func (b *Book) Denominations(country string) []Denomination {
+	var of []Denomination
+	for _, d := range b.denominations {
+		if d.Country == country {
+			of = append(of, d)
+		}
+	}
+	return of
+}
+
+// Denomination is one of a country's, or false.
+func (b *Book) Denomination(country, id string) (Denomination, bool) {
+	for _, d := range b.denominations {
+		if d.Country == country && d.ID == id {
+			return d, true
+		}
+	}
+	return Denomination{}, false
+}
+
+// Issues lists all of a denomination by first year; none for an unknown one.
+func (b *Book) Issues(country, denomination string) []Issue {
+	return b.byDenomination[key(country, denomination)]
+}
+
+// All lists every issue, country by country, in the order of the data.
+func (b *Book) All() []Issue { return b.issues }
+
+// Planchet by id; the zero value for an unknown one.
+func (b *Book) Planchet(id string) Planchet { return b.planchets[id] }
+
+// Alloy by id; the zero value for an unknown one.
+func (b *Book) Alloy(id string) Alloy { return b.alloys[id] }
+
+// Source by id; the zero value for an unknown one.
+func (b *Book) Source(id string) Source { return b.sources[id] }
+
+// merge adds the marks of more to marks, the unmarked coin first, then by
+// letter, without repeats.
+func merge(marks, more []string) []string {
+	for _, m := range more {
+		if !slices.Contains(marks, m) {
+			marks = append(marks, m)
+		}
+	}
+	slices.SortFunc(marks, strings.Compare) // "-" sorts before letters
+	return marks
+}

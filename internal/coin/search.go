@@ -1,0 +1,85 @@
+package coin
+
+import (
+	"strconv"
+	"strings"
+)
+
+// Search finds the issues that every word of the text fits, in the catalogue's
+// order; an empty text fits all. A number of four digits is a year; any other
+// word fits if a word of the issue's country, denomination, name, planchet or
+// metals begins with it, or if it is the issue's or its planchet's id. Case
+// doesn't matter.
+func (b *Book) Search(text string) []Issue {
+	asked := words(text)
+	described := b.described()
+	var found []Issue
+	for n, i := range b.issues {
+		if fits(i, described[n], asked) {
+			found = append(found, i)
+		}
+	}
+	return found
+}
+
+func fits(i Issue, own, asked []string) bool {
+	for _, w := range asked {
+		if year, err := strconv.Atoi(w); err == nil && len(w) == 4 {
+			if !i.Struck(year) {
+				return false
+			}
+			continue
+		}
+		if !begins(own, w) && w != i.ID && w != i.Planchet {
+			return false
+		}
+	}
+	return true
+}
+
+func begins(own []string, w string) bool {
+	for _, o := range own {
+		if strings.HasPrefix(o, w) {
+			return true
+		}
+	}
+	return false
+}
+
+// describeAll gathers the words of every issue, in the catalogue's order.
+func (b *Book) describeAll() [][]string {
+	var all [][]string
+	for _, i := range b.issues {
+		all = append(all, b.describe(i))
+	}
+	return all
+}
+
+// describe gathers the words that an issue can be found by.
+func (b *Book) describe(i Issue) []string {
+	c, _ := b.country(i.Country)
+	d, _ := b.Denomination(i.Country, i.Denomination)
+	p := b.planchets[i.Planchet]
+	all := []string{c.ID, c.Name, d.ID, d.Name, d.Plural, d.Short, i.Name, p.Name, b.alloys[p.Alloy].Name}
+	for _, y := range p.Layers {
+		all = append(all, b.alloys[y.Alloy].Name)
+	}
+	if !i.Circulating {
+		all = append(all, "collector")
+	}
+	own := words(strings.Join(all, " "))
+	for _, w := range own {
+		if parts := strings.Split(w, "-"); len(parts) > 1 {
+			own = append(own, parts...)
+		}
+	}
+	return own
+}
+
+// words are the lower-case words of s. The hyphen stays in, so that ids and
+// “two-cent” are one word each.
+func words(s string) []string {
+	return strings.FieldsFunc(strings.ToLower(s), func(r rune) bool {
+		return strings.ContainsRune(" ,;:()%\t\n", r)
+	})
+}
