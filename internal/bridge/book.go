@@ -1,0 +1,61 @@
+package bridge
+
+import "panside/internal/coin"
+
+// bookOut is the answer of "book": what the phone's keys offer.
+type bookOut struct {
+	Countries []countryOut `json:"countries"`
+}
+
+type countryOut struct {
+	ID            string            `json:"id"`
+	Name          string            `json:"name"`
+	Denominations []denominationOut `json:"denominations"`
+}
+
+type denominationOut struct {
+	ID      string `json:"id"`
+	Name    string `json:"name"`
+	Plural  string `json:"plural"`
+	Short   string `json:"short"`
+	Current bool   `json:"current"`
+	// Dates are in order. Marks holds what a coin of those years may show,
+	// "-" for no mark; null where the catalogue doesn't know.
+	Dates []spanOut `json:"dates"`
+}
+
+// spanOut is a run of years. Open tells that coins were still struck in Last.
+type spanOut struct {
+	First int      `json:"first"`
+	Last  int      `json:"last"`
+	Open  bool     `json:"open,omitempty"`
+	Marks []string `json:"marks"`
+	// Lost tells that coins without the mark they should carry are known.
+	Lost bool `json:"lost,omitempty"`
+}
+
+// callBook answers "book": countries, denominations, and the years and mint
+// marks of each. It takes nothing.
+func callBook([]byte) (any, error) {
+	b := coin.Default()
+	var out bookOut
+	for _, c := range b.Countries() {
+		country := countryOut{ID: c.ID, Name: c.Name}
+		for _, d := range b.Denominations(c.ID) {
+			country.Denominations = append(country.Denominations, denominationOut{
+				ID: d.ID, Name: d.Name, Plural: d.Plural, Short: d.Short, Current: d.Current,
+				Dates: spansOut(b.Dates(c.ID, d.ID)),
+			})
+		}
+		out.Countries = append(out.Countries, country)
+	}
+	return out, nil
+}
+
+func spansOut(spans []coin.Span) []spanOut {
+	var out []spanOut
+	for _, s := range spans {
+		out = append(out, spanOut{First: s.First, Last: s.Last, Open: s.Open, Marks: s.Mints, Lost: s.MarkLost})
+	}
+	return out
+}

@@ -1,0 +1,182 @@
+package bridge
+
+import (
+	"encoding/json"
+	"slices"
+
+	"panside/internal/coin"
+	"panside/internal/density"
+	"panside/internal/fault"
+	"panside/internal/mass"
+)
+
+// densityIn is what "density" takes: two weighings of one coin, in grams.
+type densityIn struct {
+	Country      text `json:"country"`      // with Denomination: whose alloys come first
+	Denomination text `json:"denomination"` // may be left out
+	Method       text `json:"method"`       // "hung" or "cup"
+	Dry          text `json:"dry_g"`
+	Wet          text `json:"wet_g"`
+	Thread       text `json:"thread_g"`     // what the thread alone shows; default 0
+	Resolution   text `json:"resolution_g"` // default: the last digit of dry_g
+	U            text `json:"u_g"`          // of one weighing; default from the resolution
+	Water        text `json:"water_c"`
+	UWater       text `json:"u_water_c"` // default 0.5
+	Pressure     text `json:"pressure_hpa"`
+	Humidity     text `json:"humidity_pct"`
+	AirTemp      text `json:"air_c"` // pressure, humidity and this together, or none
+}
+
+var densityFields = []string{
+	"country", "denomination", "method", "dry_g", "wet_g", "thread_g", "resolution_g", "u_g",
+	"water_c", "u_water_c", "pressure_hpa", "humidity_pct", "air_c",
+}
+
+// weighedOut is the density with 95 % bounds and what it may be made of.
+type weighedOut struct {
+	Density float64    `json:"density"` // g/cm³
+	U       float64    `json:"u"`
+	Low     float64    `json:"low"` // 95 %
+	High    float64    `json:"high"`
+	Volume  float64    `json:"volume_cm3"`
+	UVolume float64    `json:"u_volume_cm3"`
+	Water   float64    `json:"water_density"`
+	Air     float64    `json:"air_density"`
+	Alloys  []metalOut `json:"alloys"`
+	Others  []metalOut `json:"others"` // metals of false pieces, and pure ones
+	Advice  string     `json:"advice"`
+}
+
+type metalOut struct {
+	Name    string   `json:"name"`
+	Low     float64  `json:"low"`
+	High    float64  `json:"high"`
+	Misfit  float64  `json:"misfit"` // in standard uncertainties outside the band
+	Remains bool     `json:"remains"`
+	Grade   string   `json:"grade"`
+	Coins   []string `json:"coins,omitempty"`
+	Note    string   `json:"note,omitempty"`
+}
+
+// callDensity answers "density". Errors: fault.BadInput and fault.BadNumber,
+// with their field or a sentence that names the value.
+func callDensity(in []byte) (any, error) {
+	if err := knownFields(in, "", densityFields); err != nil {
+		return nil, err
+	}
+	var j densityIn
+	if err := json.Unmarshal(in, &j); err != nil {
+		return nil, bad("", fault.BadInput, "The question is not a plain JSON object. Nothing was computed; check quotes and commas.")
+	}
+	w, err := readWeighing(&j)
+	if err != nil {
+		return nil, err
+	}
+	result, err := density.Of(w)
+	if err != nil {
+		return nil, err
+	}
+	const k95 = 1.96
+	out := weighedOut{
+		Density: float64(result.Density), U: float64(result.U),
+		Low: float64(result.Density) - k95*float64(result.U), High: float64(result.Density) + k95*float64(result.U),
+		Volume: result.Volume, UVolume: result.UVolume,
+		Water: float64(result.Water), Air: float64(w.Air),
+		Others: metalsOut(density.Compare(result, density.Foreign), nil),
+	}
+	metals, coins := struckMetals(coin.Default(), string(j.Country), string(j.Denomination))
+	if len(metals) == 0 {
+		return nil, bad("denomination", fault.NoSuchIssue, "The catalogue has no such denomination. Nothing was computed; leave it out to compare with every alloy.")
+	}
+	out.Alloys = metalsOut(density.Compare(result, metals), coins)
+	out.Advice = "Shake every bubble off, let the coin hang free, and weigh twice: the two densities should agree within their uncertainty. Dry the coin by dabbing only. Density can exclude a metal; it can't prove a coin genuine."
+	return out, nil
+}
+
+func readWeighing(j *densityIn) (density.Weighing, error) {
+	w := density.Weighing{Method: density.Method(j.Method), Air: density.ConventionalAir, UWater: 0.5}
+	dry, err := mass.ParseDecimal(string(j.Dry))
+	if err != nil {
+		return w, inField("dry_g", err)
+	}
+	if j.Resolution == "" {
+		j.Resolution = text(dry.Step().String())
+	}
+	if j.Water == "" {
+		return w, bad("water_c", fault.BadInput, "The water's temperature is missing. Nothing was computed; water changes its density with it.")
+	}
+	var wet, thread, d, u, water, pressure, humidity, airTemp float64
+	uWater := float64(w.UWater)
+	for _, f := range []struct {
+		name string
+		text text
+		into *float64
+	}{
+		{"wet_g", j.Wet, &wet}, {"thread_g", j.Thread, &thread}, {"resolution_g", j.Resolution, &d}, {"u_g", j.U, &u},
+		{"water_c", j.Water, &water}, {"u_water_c", j.UWater, &uWater},
+		{"pressure_hpa", j.Pressure, &pressure}, {"humidity_pct", j.Humidity, &humidity}, {"air_c", j.AirTemp, &airTemp},
+	} {
+		if err := number(f.name, f.text, f.into); err != nil {
+			return w, err
+		}
+	}
+	if j.Wet == "" {
+		return w, bad("wet_g", fault.BadInput, "The weight in water is missing. Nothing was computed.")
+	}
+	if j.U == "" {
+		if !(d > 0) {
+			return w, bad("resolution_g", fault.BadInput, "The scale's step must be more than zero. Nothing was computed.")
+		}
+		u = float64(mass.UnprovenScale(mass.Grams(d), mass.Grams(dry.Float64())).U())
+	}
+	w.Dry, w.Wet, w.Thread, w.U = mass.Grams(dry.Float64()), mass.Grams(wet), mass.Grams(thread), mass.Grams(u)
+	w.Water, w.UWater = density.Celsius(water), density.Celsius(uWater)
+	if given := j.Pressure != ""; given != (j.Humidity != "") || given != (j.AirTemp != "") {
+		return w, bad("pressure_hpa", fault.BadInput, "Pressure, humidity and the air's temperature go together. Nothing was computed; give all three or none.")
+	} else if given {
+		w.Air, err = density.Air(pressure, humidity, density.Celsius(airTemp))
+	}
+	return w, err
+}
+
+// struckMetals are the compositions of a denomination's coins, or of all, by
+// the densities of their planchets, with the coins of each.
+func struckMetals(b *coin.Book, country, denomination string) ([]density.Metal, map[string][]string) {
+	var metals []density.Metal
+	coins := map[string][]string{}
+	seen := map[string]bool{}
+	for _, i := range b.All() {
+		if denomination != "" && (i.Denomination != denomination || country != "" && i.Country != country) {
+			continue
+		}
+		p := b.Planchet(i.Planchet)
+		d := b.Density(p)
+		if !d.Known() {
+			continue
+		}
+		name := b.Alloy(p.Alloy).Name
+		if !seen[name] {
+			seen[name] = true
+			metals = append(metals, density.Metal{
+				Name: name, Low: density.GramsPerCC(d.Low), High: density.GramsPerCC(d.High), Grade: string(coin.Computed),
+			})
+		}
+		if label := i.Country + " " + p.Name; !slices.Contains(coins[name], label) {
+			coins[name] = append(coins[name], label)
+		}
+	}
+	return metals, coins
+}
+
+func metalsOut(matches []density.Match, coins map[string][]string) []metalOut {
+	const mostCoins = 6
+	out := make([]metalOut, len(matches))
+	for i, m := range matches {
+		list := coins[m.Name]
+		out[i] = metalOut{
+			Name: m.Name, Low: float64(m.Low), High: float64(m.High), Misfit: m.Misfit, Remains: m.Misfit <= density.Remains,
+			Grade: m.Grade, Coins: list[:min(len(list), mostCoins)], Note: m.Note,
+		}
+	}
+	return out
+}

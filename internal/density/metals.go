@@ -1,0 +1,66 @@
+package density
+
+import (
+	"math"
+	"slices"
+)
+
+// Metal is something a coin, or a copy of one, may be made of.
+type Metal struct {
+	Name      string
+	Low, High GramsPerCC // where its density lies
+	Grade     string     // how sure that is
+	Note      string
+}
+
+// Foreign are metals that false pieces are made of, and pure metals to compare
+// with. The densities of the elements are those of the catalogue's alloys
+// (NIST SRD 126 table 1, read in public source files) where it has them.
+var Foreign = []Metal{
+	{Name: "tungsten", Low: 19.1, High: 19.3, Grade: "from memory", Note: "As heavy as gold: density alone can't tell a gilt tungsten core from fine gold."},
+	{Name: "fine gold", Low: 19.25, High: 19.35, Grade: "S"},
+	{Name: "lead and its alloys with tin", Low: 9.0, High: 11.4, Grade: "from memory", Note: "Spans the density of silver; it is soft and marks paper."},
+	{Name: "fine silver", Low: 10.45, High: 10.52, Grade: "S"},
+	{Name: "brass", Low: 8.3, High: 8.75, Grade: "from memory"},
+	{Name: "iron and steel", Low: 7.7, High: 7.9, Grade: "from memory", Note: "A magnet pulls it."},
+	{Name: "zinc casting alloy", Low: 6.5, High: 7.15, Grade: "from memory"},
+	{Name: "tin and pewter", Low: 7.2, High: 7.5, Grade: "from memory"},
+}
+
+// Match is a metal with how well the measured density agrees.
+type Match struct {
+	Metal
+	// Misfit is how many standard uncertainties the measured density lies
+	// outside the metal's band; 0 inside.
+	Misfit float64
+}
+
+// Remains is the misfit up to which a metal is not excluded: two standard
+// uncertainties, about 95 %.
+const Remains = 2
+
+// Compare orders metals by how well they agree with a result, the narrower
+// band first where both hold it:
+//
+//	misfit = max(low − ρ, ρ − high, 0) / u
+func Compare(r Result, metals []Metal) []Match {
+	matches := make([]Match, len(metals))
+	for i, m := range metals {
+		outside := math.Max(float64(m.Low-r.Density), float64(r.Density-m.High))
+		matches[i] = Match{m, math.Max(outside, 0) / float64(r.U)}
+	}
+	slices.SortStableFunc(matches, func(a, b Match) int {
+		switch {
+		case a.Misfit < b.Misfit:
+			return -1
+		case a.Misfit > b.Misfit:
+			return 1
+		case a.High-a.Low < b.High-b.Low:
+			return -1
+		case a.High-a.Low > b.High-b.Low:
+			return 1
+		}
+		return 0
+	})
+	return matches
+}

@@ -1,0 +1,202 @@
+package verdict
+
+import (
+	"cmp"
+	"math"
+	"slices"
+)
+
+// candidate is an explanation on its way into a verdict.
+type candidate struct {
+	kind    Kind
+	strange int // index of the strange coin, −1 for the general kinds
+	ratio   float64
+	expert  bool
+}
+
+// looks tells whether it makes the person look. Wear and damage don't: they
+// are what it is compared with.
+func (c candidate) looks() bool {
+	return c.kind != Wear && c.kind != Damage && c.ratio >= LookRatio
+}
+
+// highestRatio caps likelihood ratios; see Explanation.
+const highestRatio = 1e12
+
+// most of each kind and of all are listed; more would only repeat.
+const (
+	mostOfKind = 2
+	mostOfAll  = 6
+)
+
+// candidates are the explanations by likelihood ratio against ordinary wear
+// and damage, best first.
+func (w *weighing) candidates(best int, hint Hint) []candidate {
+	ordinary := math.Max(w.ordinary, 1e-300)
+	everyday := math.Max(w.everyday(), 1e-300)
+	// What all of a kind make likely together: the measure for an expert, and
+	// the ratio of a foreign coin.
+	var ofKind [16]float64
+	for i := range w.strange {
+		ofKind[w.strange[i].kind.index()] += w.share[i] * w.other[i]
+	}
+	out := make([]candidate, 0, 16)
+	add := func(kind Kind, strange int, likelihood float64) {
+		c := candidate{kind: kind, strange: strange, ratio: math.Min(likelihood/ordinary, highestRatio)}
+		c.expert = kind.Rare() && ofKind[kind.index()] >= ExpertRatio*everyday
+		out = append(out, c)
+	}
+	var wear, damage float64
+	for i := range w.own {
+		if f := &w.own[i]; f.fits {
+			wear += f.weight / w.ownTotal * f.wear
+			damage += f.weight / w.ownTotal * f.damage
+		}
+	}
+	if hint == Light && wear > 0.01*ordinary {
+		add(Wear, -1, wear)
+	}
+	if w.stain(best, hint) || hint != Regular && damage > 0.01*ordinary {
+		add(Damage, -1, damage)
+	}
+	for i := range w.strange {
+		s := &w.strange[i]
+		likelihood := w.other[i]
+		if likelihood == 0 || s.kind == otherCoin {
+			continue
+		}
+		if s.kind == ForeignCoin {
+			// There is a foreign coin for nearly every weight, so the ratio is
+			// that of them all together; the best fitting ones lend the names.
+			likelihood = ofKind[ForeignCoin.index()]
+		}
+		if likelihood >= mentionRatio*ordinary {
+			add(s.kind, i, likelihood)
+		}
+	}
+	for _, c := range [...]struct {
+		kind       Kind
+		likelihood float64
+	}{{Altered, w.altered}, {Counterfeit, w.counterfeit}, {Unknown, w.unknown}} {
+		if c.likelihood >= mentionRatio*ordinary {
+			add(c.kind, -1, c.likelihood)
+		}
+	}
+	slices.SortStableFunc(out, func(a, b candidate) int {
+		return cmp.Or(cmp.Compare(b.ratio, a.ratio), cmp.Compare(b.kind.prior(), a.kind.prior()), cmp.Compare(w.fit(b), w.fit(a)))
+	})
+	return w.thin(out)
+}
+
+// stain tells whether the coin has the weight of a regular one and a colour that
+// its metal hasn't.
+func (w *weighing) stain(best int, hint Hint) bool {
+	c := w.q.Evidence.Colour
+	return hint == Regular && c != "" && c != w.blanks[w.issues[best].blank].Colour
+}
+
+// fit ranks candidates of equal ratio.
+func (w *weighing) fit(c candidate) float64 {
+	if c.strange < 0 {
+		return 0
+	}
+	return w.share[c.strange] * w.other[c.strange]
+}
+
+// thin keeps the best of each kind and not too many of all, and one name for
+// planchets of one metal and mass: the one likelier to turn up.
+func (w *weighing) thin(sorted []candidate) []candidate {
+	var count [16]int
+	out := make([]candidate, 0, mostOfAll)
+next:
+	for _, c := range sorted {
+		for i := range out {
+			if o := &out[i]; w.same(o, &c) {
+				if w.share[c.strange] > w.share[o.strange] {
+					c.ratio = o.ratio
+					*o = c
+				}
+				continue next
+			}
+		}
+		most := mostOfKind
+		if c.kind == DoubleDenomination {
+			most = 1 // it has the weights of the planchets listed already
+		}
+		n := &count[c.kind.index()]
+		if *n == most || len(out) == mostOfAll {
+			continue
+		}
+		*n++
+		out = append(out, c)
+	}
+	return out
+}
+
+// same tells whether two candidates differ in the law of their planchet only.
+func (w *weighing) same(a, b *candidate) bool {
+	if a.kind != b.kind || a.strange < 0 || b.strange < 0 {
+		return false
+	}
+	s, t := &w.strange[a.strange], &w.strange[b.strange]
+	return s.name == t.name || a.kind != ForeignCoin && w.blanks[s.blank].family == w.blanks[t.blank].family && math.Abs(s.mu-t.mu) < 0.006*s.mu
+}
+
+// explanation puts a candidate into words.
+func (w *weighing) explanation(c candidate, best int, hint Hint) Explanation {
+	p := &w.blanks[w.issues[best].blank]
+	e := Explanation{Kind: c.kind, Expected: Absent, LikelihoodRatio: Figure(c.ratio), Expert: c.expert}
+	switch {
+	case c.strange >= 0:
+		s := &w.strange[c.strange]
+		e.Name, e.Expected, e.Confirm = s.name, Figure(s.mu), s.confirm
+	case c.kind == Wear:
+		e.Name, e.Expected = "much worn "+p.Name, Figure(w.worn(best, wearNodes-1).Mean())
+		e.Confirm = "The high points must be flat and the lettering thin. A sharp coin doesn’t lose weight by wear."
+	case c.kind == Damage && hint == Regular:
+		e.Name, e.Expected = "stained or etched surface, nothing missing", Figure(p.mu)
+		e.Confirm = "The weight is that of a whole coin, so the colour is a stain, heat or acid: dull, uneven, often on the edge too. A missing layer would show on the scale."
+	case c.kind == Damage && hint == Heavy:
+		e.Name = "dirty or soldered " + p.Name
+		e.Confirm = "Look for dirt, glue, solder or paint. Don’t scrub it: rinse in plain water at most, and weigh again when dry."
+	case c.kind == Damage:
+		e.Name = "damaged or corroded " + p.Name
+		e.Confirm = "Look for cuts, a filed or rolled-in rim, pits and grainy metal: damage takes metal from a regular coin."
+	case c.kind == Altered:
+		e.Name = "altered after it left the mint"
+		e.Confirm = "Look for tool marks, a coat of another metal, solder, a seam or a ground edge."
+	case c.kind == Counterfeit:
+		e.Name = "counterfeit"
+		e.Confirm = "Compare edge, lettering and size with a sure coin of the type. Don’t spend or sell a doubtful piece; ask an expert."
+	default:
+		e.Name = "nothing the coin book has"
+		e.Confirm = "Weigh it again, alone and in the middle of the pan. If it stays, photograph both sides and the edge and ask."
+	}
+	return e
+}
+
+// everyday is the likelihood of all that a table sees every week: ordinary
+// coins, others under the wrong key, foreign strays, altered and false pieces.
+func (w *weighing) everyday() float64 {
+	sum := w.ordinary + priorAltered*w.altered + priorCounterfeit*w.counterfeit + priorUnknown*w.unknown
+	for i := range w.strange {
+		if k := w.strange[i].kind; k == otherCoin || k == ForeignCoin {
+			sum += k.prior() * w.share[i] * w.other[i]
+		}
+	}
+	return sum
+}
+
+// likelyOther is the coin of another denomination that most likely lies under
+// the wrong key, if that is likelier than an ordinary coin; −1 if none.
+func (w *weighing) likelyOther() int {
+	best, top := -1, w.ordinary
+	for i := range w.strange {
+		if w.strange[i].kind == otherCoin {
+			if p := priorOther * w.share[i] * w.other[i]; p > top {
+				best, top = i, p
+			}
+		}
+	}
+	return best
+}

@@ -1,0 +1,212 @@
+package verdict
+
+import (
+	"cmp"
+	"math"
+	"slices"
+	"strings"
+
+	"panside/internal/coin"
+	"panside/internal/stats"
+)
+
+// Judge answers a question from a coin book. The same question always gets
+// the same answer.
+//
+// Errors are *InputError (fault.BadInput) and the book's *coin.FindError
+// (fault.NoSuchIssue); both name the field.
+func Judge(book *coin.Book, q Question) (Verdict, error) {
+	m, err := modelOf(book, q.Country, q.Denomination)
+	if err != nil {
+		return Verdict{}, err
+	}
+	if err := q.check(); err != nil {
+		return Verdict{}, err
+	}
+	if q.Confidence == 0 {
+		q.Confidence = Confidence
+	}
+	mint := strings.ToUpper(strings.TrimSpace(q.Mint))
+	if mint == "?" {
+		mint = ""
+	}
+	w := m.weigh(&q, mint)
+	best := w.bestIssue()
+	if best < 0 {
+		if _, err := book.Find(q.Country, q.Denomination, q.Year, q.Mint); err != nil {
+			return Verdict{}, err
+		}
+		return Verdict{}, NewInputError("year", "no-such-issue", "No such coin is in the book. Nothing was judged; check year and mint mark.")
+	}
+
+	v := Verdict{DecisiveOdds: DecisiveOdds, Alloys: []Alloy{}, Explanations: []Explanation{}}
+	p := w.posterior()
+	v.Alloys = w.alloys(&p)
+	v.Decisive = p.decisive
+	v.Hint = w.hint(best)
+	found := w.candidates(best, v.Hint)
+	looks := slices.ContainsFunc(found, candidate.looks)
+	v.Call = w.call(&p, looks)
+	v.Tolerance = w.tolerance(book, best, &p)
+	if looks || v.Hint != Regular || w.stain(best, v.Hint) {
+		for _, c := range found {
+			v.Explanations = append(v.Explanations, w.explanation(c, best, v.Hint))
+		}
+	}
+	w.tests(&v, best, &p, found)
+	w.words(&v, best, &p, found)
+	if v.Call == CannotTell {
+		v.Hint = ""
+	}
+	return v, nil
+}
+
+// bestIssue is the likeliest regular issue that date and mint fit, −1 if there
+// is none.
+func (w *weighing) bestIssue() int {
+	best, top := -1, -1.0
+	for i := range w.own {
+		f := &w.own[i]
+		if !f.fits || f.weight == 0 {
+			continue
+		}
+		// A weight far from all of them leaves every likelihood at zero; the
+		// nearest standard mass decides then, through a term too small to
+		// matter otherwise.
+		b := &w.blanks[w.issues[i].blank]
+		score := f.weight*f.ordinary + 1e-290/(1+math.Abs(w.y-b.mu))
+		if score > top {
+			best, top = i, score
+		}
+	}
+	return best
+}
+
+// posterior is the distribution over families of alloys.
+type posterior struct {
+	chance   []float64 // by family; what is missing to 1 has no known metal
+	order    []int     // families, likeliest first
+	decisive bool
+	rivals   []int // families besides the first that remain
+	told     bool  // something read, seen or weighed tells the first from every rival
+}
+
+func (w *weighing) posterior() posterior {
+	n := len(w.families)
+	scratch := make([]float64, 2*n)
+	chance, prior := scratch[:n], scratch[n:]
+	for f := range prior {
+		prior[f] = w.families[f].usual // before date and mark: those are evidence too
+	}
+	everyday := 1.0
+	for _, k := range kindOrder {
+		everyday -= k.prior()
+	}
+	total := priorAltered*w.altered + priorCounterfeit*w.counterfeit + priorUnknown*w.unknown
+	for i := range w.own {
+		f := w.blanks[w.issues[i].blank].family
+		share := everyday * w.own[i].weight / w.ownTotal
+		chance[f] += share * w.own[i].ordinary
+		total += share * w.own[i].ordinary
+	}
+	for i := range w.strange {
+		if w.share[i] == 0 {
+			continue
+		}
+		f := w.blanks[w.strange[i].blank].family
+		share := w.strange[i].kind.prior() * w.share[i]
+		prior[f] += share
+		chance[f] += share * w.other[i]
+		total += share * w.other[i]
+	}
+	p := posterior{chance: chance, order: make([]int, 0, n)}
+	if !(total > 0) {
+		return p
+	}
+	for f := range chance {
+		chance[f] /= total
+		if chance[f] > 0 {
+			p.order = append(p.order, f)
+		}
+	}
+	slices.SortFunc(p.order, func(a, b int) int { return cmp.Compare(chance[b], chance[a]) })
+	if len(p.order) == 0 {
+		return p
+	}
+	first := p.order[0]
+	p.told = true
+	for _, f := range p.order[1:] {
+		if chance[f] < negligible {
+			break
+		}
+		p.rivals = append(p.rivals, f)
+		if chance[first]/prior[first] < minimumHelp*chance[f]/prior[f] {
+			p.told = false
+		}
+	}
+	p.decisive = p.told && chance[first] >= DecisiveOdds*(1-chance[first])
+	return p
+}
+
+// alloys lists the families worth showing.
+func (w *weighing) alloys(p *posterior) []Alloy {
+	const most = 6
+	out := make([]Alloy, 0, most)
+	for i, f := range p.order {
+		if i == most || i > 0 && p.chance[f] < shown {
+			break
+		}
+		fam := &w.families[f]
+		out = append(out, Alloy{Name: fam.name, Fractions: fam.fractions, Probability: Figure(p.chance[f]), Years: fam.years})
+	}
+	return out
+}
+
+// hint compares the weight with what wear and making leave of the likeliest
+// issue: light or heavy is beyond what one such coin in two hundred reaches.
+func (w *weighing) hint(best int) Hint {
+	const beyond = 0.005
+	switch {
+	case w.worn(best, wearNodes-1).CDF(w.y) < beyond:
+		return Light
+	case w.worn(best, 0).SF(w.y) < beyond:
+		return Heavy
+	}
+	return Regular
+}
+
+// worn is the distribution of what the scale shows for a worn coin of the
+// issue; node says how old without a year, 0 being the youngest loss.
+func (w *weighing) worn(i, node int) stats.EMG {
+	k := &w.issues[i]
+	b := &w.blanks[k.blank]
+	loss := k.loss[wearNodes-1-node] // losses fall from the first years to the last
+	if w.year != 0 {
+		loss = k.rate * handled(w.year, k.until)
+	}
+	return stats.EMG{Mu: b.mu, Sigma: math.Hypot(b.sigma, w.u), Tau: -b.mu * loss}
+}
+
+// call puts the verdict into one word.
+func (w *weighing) call(p *posterior, looks bool) Call {
+	switch {
+	case looks:
+		return Look
+	case p.decisive && !w.families[p.order[0]].regular:
+		return Look // a metal that the denomination never had
+	case p.decisive:
+		return Ordinary
+	case w.finerWouldTell():
+		return CannotTell
+	}
+	return Either
+}
+
+// finerWouldTell asks whether a scale ten times better would have been
+// decisive on a coin of this mass.
+func (w *weighing) finerWouldTell() bool {
+	better := *w.q
+	better.U /= 10
+	p := w.model.weigh(&better, w.mint).posterior()
+	return p.decisive
+}

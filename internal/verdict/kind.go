@@ -1,0 +1,68 @@
+package verdict
+
+// Kind is the kind of an explanation.
+type Kind string
+
+// The kinds. The list is fixed: phones and records know these words.
+const (
+	Wear               Kind = "wear"
+	Damage             Kind = "damage"
+	WrongPlanchet      Kind = "wrong-planchet"
+	TransitionalAlloy  Kind = "transitional-alloy"
+	WrongStock         Kind = "wrong-stock"
+	MissingLayer       Kind = "missing-layer"
+	ForeignCoin        Kind = "foreign-coin"
+	DoubleDenomination Kind = "double-denomination"
+	Counterfeit        Kind = "counterfeit"
+	Altered            Kind = "altered"
+	Unknown            Kind = "unknown"
+
+	// otherCoin is a coin of another denomination under the wrong key. It is
+	// weighed with the rest and told in words, not as an explanation of a find.
+	otherCoin Kind = "other-coin"
+)
+
+// Kinds lists them all.
+func Kinds() []Kind {
+	return []Kind{
+		Wear, Damage, WrongPlanchet, TransitionalAlloy, WrongStock, MissingLayer,
+		ForeignCoin, DoubleDenomination, Counterfeit, Altered, Unknown,
+	}
+}
+
+// Rare tells whether the kind is a mint's own error, the find a searcher hopes
+// for.
+func (k Kind) Rare() bool {
+	switch k {
+	case WrongPlanchet, TransitionalAlloy, WrongStock, MissingLayer, DoubleDenomination:
+		return true
+	}
+	return false
+}
+
+// prior of the kind, per coin.
+func (k Kind) prior() float64 {
+	switch k {
+	case WrongPlanchet:
+		return priorWrongPlanchet
+	case TransitionalAlloy:
+		return priorTransitional
+	case WrongStock:
+		return priorWrongStock
+	case MissingLayer:
+		return priorMissingLayer
+	case ForeignCoin:
+		return priorForeign
+	case DoubleDenomination:
+		return priorDoubleStruckOn
+	case Counterfeit:
+		return priorCounterfeit
+	case Altered:
+		return priorAltered
+	case Unknown:
+		return priorUnknown
+	case otherCoin:
+		return priorOther
+	}
+	return 0
+}

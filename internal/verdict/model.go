@@ -1,0 +1,268 @@
+package verdict
+
+import (
+	"slices"
+	"strconv"
+	"sync"
+
+	"panside/internal/coin"
+)
+
+// model is all that can be worked out of a denomination before a coin is
+// weighed: its issues, and what else may lie on the pan.
+type model struct {
+	denomination coin.Denomination
+	noun         string  // "cent", "five-cent piece"
+	unmarked     string  // letter of the mint without a mark
+	blanks       []blank // those of the denomination's own issues first
+	ownBlanks    int
+	issues       []issue
+	strange      []strange
+	families     []family
+	heaviest     float64 // standard mass of the heaviest issue, grams
+	anything     traits
+}
+
+// blank is a planchet with what follows from it.
+type blank struct {
+	coin.Planchet
+	short     string // its name for a headline
+	alloy     coin.Alloy
+	family    int     // index in model.families
+	mu, sigma float64 // grams
+	limit     bool    // a limit for single pieces is there
+	clean     traits
+	damaged   traits
+	stained   traits
+	unknown   traits // of an altered or false piece in its likeness
+}
+
+// issue is a regular issue of the denomination.
+type issue struct {
+	coin.Issue
+	blank  int
+	years  yearSet
+	weight float64            // chance of turning up, all years
+	factor float64            // 1, less for collector issues
+	rate   float64            // relative wear loss a year
+	until  int                // and the year it goes on to
+	loss   [wearNodes]float64 // mean relative loss when the year isn't known
+}
+
+// wearNodes is into how many parts of equal weight an issue's years are cut
+// when the year isn't known, each with its own age.
+const wearNodes = 3
+
+// strange is one coin that isn't a regular one of the denomination.
+type strange struct {
+	kind  Kind
+	name  string
+	blank int // whose metal it is of
+	// mu and sigma in grams; rate is the relative wear loss a year, until some
+	// year.
+	mu, sigma, rate float64
+	until           int
+	traits          traits
+	// years in which it can have been made, when that binds it to the date on
+	// the coin; free otherwise.
+	years yearSet
+	free  bool
+	// weight is its chance beside the others of its kind when no year is given.
+	weight float64
+	// twin is the index of an earlier one with the same mass, or −1.
+	twin    int
+	confirm string
+	word    string // what the headline calls it
+}
+
+// family is one answer about the metal.
+type family struct {
+	name      string
+	fractions []coin.Fraction
+	years     []string // of this denomination, in the family's issues
+	regular   bool     // regular issues of this denomination are made of it
+	usual     float64  // their share of the denomination, before anything is read or weighed
+}
+
+type modelKey struct {
+	book                  *coin.Book
+	country, denomination string
+}
+
+var models sync.Map // modelKey -> *model
+
+// modelOf returns the model of a denomination, worked out when first asked
+// for. Errors are the book's: fault.NoSuchIssue.
+func modelOf(b *coin.Book, country, denomination string) (*model, error) {
+	key := modelKey{b, country, denomination}
+	if m, ok := models.Load(key); ok {
+		return m.(*model), nil
+	}
+	if _, err := b.Find(country, denomination, 0, ""); err != nil {
+		return nil, err
+	}
+	m, _ := models.LoadOrStore(key, compile(b, country, denomination))
+	return m.(*model), nil
+}
+
+// compiler builds a model.
+type compiler struct {
+	*model
+	book     *coin.Book
+	byID     map[string]int // planchet id -> index in blanks
+	byFamily map[string]int
+}
+
+func compile(b *coin.Book, country, denomination string) *model {
+	c := compiler{&model{}, b, map[string]int{}, map[string]int{}}
+	c.denomination, _ = b.Denomination(country, denomination)
+	c.noun = noun(c.denomination)
+	for _, k := range b.Countries() {
+		if k.ID == country {
+			c.unmarked = k.Unmarked
+		}
+	}
+	for _, i := range b.Issues(country, denomination) {
+		c.issue(i)
+	}
+	c.ownBlanks = len(c.blanks)
+	for f := range c.families {
+		c.families[f].years = c.familyYears(f)
+		c.families[f].regular = true
+	}
+	total := 0.0
+	for _, k := range c.issues {
+		total += k.weight
+	}
+	for _, k := range c.issues {
+		c.families[c.blanks[k.blank].family].usual += k.weight / total
+	}
+	c.strangers(country)
+	c.shares()
+	c.anything = traits{magnet: flat3, edge: flat4, colour: flat5, stripe: 0.3, design: 0.5}.unknown()
+	return c.model
+}
+
+// issue adds a regular issue.
+func (c *compiler) issue(i coin.Issue) {
+	n := c.blankOf(i.Planchet)
+	b := &c.blanks[n]
+	k := issue{Issue: i, blank: n, factor: 1, rate: wearRate(b.alloy), until: handledUntil(b.alloy), years: yearsOf(&i, "", "")}
+	if !i.Circulating {
+		k.factor, k.rate = collectorWeight, k.rate*collectorWear
+	}
+	k.weight = k.factor * k.years.weight()
+	k.loss = k.losses()
+	c.issues = append(c.issues, k)
+	c.heaviest = max(c.heaviest, b.mu)
+}
+
+// losses are the mean losses of the middle year of each third of the issue, by
+// weight.
+func (k *issue) losses() (loss [wearNodes]float64) {
+	total, sum, node := k.years.weight(), 0.0, 0
+	for y := range k.years.all() {
+		sum += turnUp[y-firstYear]
+		for node < wearNodes && sum >= total*(float64(node)+0.5)/wearNodes*(1-1e-12) {
+			loss[node] = k.rate * handled(y, k.until)
+			node++
+		}
+	}
+	return loss
+}
+
+// blankOf gives the index of a planchet, adding it and its family if new.
+func (c *compiler) blankOf(id string) int {
+	if n, ok := c.byID[id]; ok {
+		return n
+	}
+	p := c.book.Planchet(id)
+	a := c.book.Alloy(p.Alloy)
+	t := traitsOf(c.book, p)
+	stain := t
+	stain.colour = stained
+	b := blank{
+		Planchet: p, short: short(p.Name), alloy: a, mu: p.Mass.Value, sigma: spread(p, a),
+		limit: p.Limit.Known() && p.Limit.Scope == coin.PerPiece,
+		clean: t, damaged: t.damaged(), stained: stain, unknown: t.unknown(),
+	}
+	n := len(c.blanks)
+	c.byID[id] = n
+	id = a.Family
+	if id == "" {
+		id = a.ID
+	}
+	f, ok := c.byFamily[id]
+	if !ok {
+		f = len(c.families)
+		c.byFamily[id] = f
+		c.families = append(c.families, family{name: a.Name, fractions: a.Fractions, years: []string{}})
+	}
+	// The family goes by the name of the alloy whose id it bears, if a coin is
+	// made of it; else by the first one's.
+	if id == a.ID {
+		c.families[f].name, c.families[f].fractions = a.Name, a.Fractions
+	}
+	b.family = f
+	c.blanks = append(c.blanks, b)
+	return n
+}
+
+func (c *compiler) familyYears(f int) []string {
+	var of []coin.Issue
+	for _, k := range c.issues {
+		if c.blanks[k.blank].family == f {
+			of = append(of, k.Issue)
+		}
+	}
+	var out []string
+	for _, s := range coin.Years(of) {
+		run := strconv.Itoa(s.First)
+		switch {
+		case s.Open:
+			run += "–"
+		case s.Last > s.First:
+			run += "–" + strconv.Itoa(s.Last)
+		}
+		out = append(out, run)
+	}
+	return out
+}
+
+// shares turns the weights of each kind into shares that sum to one, drops
+// what is never looked at, and finds twins.
+func (c *compiler) shares() {
+	total := map[Kind]float64{}
+	for i := range c.strange {
+		total[c.strange[i].kind] += c.strange[i].weight
+	}
+	for i := range c.strange {
+		if t := total[c.strange[i].kind]; t > 0 {
+			c.strange[i].weight /= t
+		}
+	}
+	// A free one is never looked at if its share is too small; one bound to
+	// years may be likely in its own.
+	c.strange = slices.DeleteFunc(c.strange, func(s strange) bool {
+		return s.kind == otherCoin && s.weight < rareShare || s.kind == ForeignCoin && s.weight < foreignShare
+	})
+	for i := range c.strange {
+		s := &c.strange[i]
+		s.twin = -1
+		for j := range c.strange[:i] {
+			o := &c.strange[j]
+			if o.twin < 0 && o.mu == s.mu && o.sigma == s.sigma && o.rate == s.rate && o.free == s.free {
+				s.twin = j
+				break
+			}
+		}
+	}
+}
+
+// noun is what a coin of the denomination is called in a sentence.
+func noun(d coin.Denomination) string {
+	if d.ID == "nickel" {
+		return "five-cent piece" // “a copper-nickel nickel” helps nobody
+	}
+	return d.Name
+}

@@ -1,0 +1,322 @@
+package verdict
+
+import (
+	"math"
+	"strconv"
+	"strings"
+
+	"panside/internal/coin"
+)
+
+// strangers adds everything that may lie on the pan and isn't a regular coin
+// of the denomination.
+func (c *compiler) strangers(country string) {
+	for _, d := range c.book.Denominations(country) {
+		if d.ID == c.denomination.ID {
+			continue
+		}
+		for _, i := range c.book.Issues(country, d.ID) {
+			if i.Circulating {
+				c.neighbour(d, i)
+			}
+		}
+	}
+	own := len(c.issues)
+	for i := range own {
+		c.missingLayers(&c.issues[i])
+	}
+	c.transitions()
+	for _, k := range c.book.Countries() {
+		if k.ID == country {
+			continue
+		}
+		for _, d := range c.book.Denominations(k.ID) {
+			for _, i := range c.book.Issues(k.ID, d.ID) {
+				c.foreign(k, i)
+			}
+		}
+	}
+}
+
+// neighbour adds what an issue of another denomination of the same mint gives:
+// its planchet under these dies, its struck coin under these dies, its strip,
+// and itself under the wrong key.
+func (c *compiler) neighbour(d coin.Denomination, i coin.Issue) {
+	n := c.blankOf(i.Planchet)
+	q := c.blanks[n]
+	rate, until := wearRate(q.alloy), handledUntil(q.alloy)
+	theirs := yearsOf(&i, "", "")
+	// Blanks and coins of a year may be fed to a press a year later.
+	at := theirs.grown(1)
+
+	if d.Current {
+		t := q.clean
+		t.design = 1 - designRight
+		c.add(strange{
+			kind: otherCoin, name: q.short, word: a(q.short), blank: n, mu: q.mu, sigma: q.sigma, rate: rate, until: until,
+			traits: t, free: true, weight: theirs.weight(),
+		})
+	}
+
+	var years yearSet
+	for k := range c.issues {
+		if own := &c.issues[k]; c.fits(&q, own) {
+			years = years.or(own.years.and(at))
+		}
+	}
+	if !years.empty() {
+		t := q.clean
+		for e := range t.edge {
+			t.edge[e] = (c.edgeOf(years)[e] + edgeReads[0][e]) / 2 // struck in this collar, or with room around
+		}
+		t.diameter = gauge{q.Diameter.Value, math.Hypot(diameterU, 0.03*q.Diameter.Value)}
+		t.thickness = gauge{}
+		c.add(strange{
+			kind: WrongPlanchet, name: "planchet of the " + q.Name, word: a(q.short), blank: n,
+			mu: q.mu, sigma: q.sigma, rate: rate, until: until, traits: t, years: years, weight: years.weight(),
+			confirm: "First make sure the design is a " + c.noun + "’s." + about(" Then measure: a ", q.short, q.Diameter.Value) +
+				" Colour, edge and magnet must be those of that planchet, and lettering often runs off the rim. Don’t clean it; ask an expert.",
+		})
+		t.edge = mix(q.clean.edge, c.edgeOf(years))
+		c.add(strange{
+			kind: DoubleDenomination, name: "struck over a " + q.short, word: a(q.short), blank: n,
+			mu: q.mu, sigma: q.sigma, rate: rate, until: until, traits: t, years: years, weight: years.weight(),
+			confirm: "With one lamp from the side look for the design of a " + q.short + " flattened under this one. Two coins pressed together show mirrored, sunken letters instead. Ask an expert.",
+		})
+	}
+
+	for k := range c.issues {
+		c.stock(&c.issues[k], &q, n, at)
+	}
+}
+
+// fits tells whether a planchet can lie in the collar of an issue. Where a
+// diameter isn't published the mass must do.
+func (c *compiler) fits(q *blank, own *issue) bool {
+	p := &c.blanks[own.blank]
+	if q.Diameter.Known() && p.Diameter.Known() {
+		return q.Diameter.Value <= p.Diameter.Value+fitsCollar
+	}
+	return q.mu <= 1.1*p.mu
+}
+
+// edgeOf is how the edge of the denomination's coins of those years looks.
+func (c *compiler) edgeOf(years yearSet) [edgeAnswers]float64 {
+	for k := range c.issues {
+		if both := c.issues[k].years.and(years); !both.empty() {
+			return c.blanks[c.issues[k].blank].clean.edge
+		}
+	}
+	return flat4
+}
+
+func mix(a, b [edgeAnswers]float64) [edgeAnswers]float64 {
+	for i := range a {
+		a[i] = (a[i] + b[i]) / 2
+	}
+	return a
+}
+
+// stock adds a blank of this denomination's diameter cut from strip that was
+// rolled for another. A coin's mean thickness is m/(ρ·π·D²/4), the same for
+// strip and blank, so
+//
+//	m = m_q · (D / D_q)²
+//
+// with the other coin's mass m_q and diameter D_q. Only strip of the same metal
+// is looked at: that is what a blanking press is fed by mistake. Assumed.
+func (c *compiler) stock(own *issue, q *blank, n int, at yearSet) {
+	p := &c.blanks[own.blank]
+	years := own.years.and(at)
+	if p.family != q.family || !own.Circulating || years.empty() || !p.Diameter.Known() || !q.Diameter.Known() || p.Colour == coin.TwoHue {
+		return
+	}
+	ratio := p.Diameter.Value / q.Diameter.Value
+	ratio *= ratio
+	mu := q.mu * ratio
+	if math.Abs(mu/p.mu-1) < 0.02 {
+		return // the same strip
+	}
+	t := p.clean
+	t.thickness.mean *= mu / p.mu
+	measure := "Measure the thickness: "
+	if mu < p.mu {
+		measure += "it must be thinner than usual by the same share as the weight"
+	} else {
+		measure += "it must be thicker than usual by the same share as the weight"
+	}
+	c.add(strange{
+		kind: WrongStock, name: "blank cut from strip for the " + q.Name, word: "a blank cut from strip for the " + q.short, blank: n,
+		mu: mu, sigma: math.Hypot(q.sigma*ratio, 0.01*mu), rate: wearRate(q.alloy), until: handledUntil(q.alloy), traits: t, years: years, weight: years.weight(),
+		confirm: measure + ", with the full diameter. A thin coin eaten by acid is grainy under a loupe. Ask an expert.",
+	})
+}
+
+// missingLayers adds coins without one or both clad faces, or without plating.
+// The mass is that of the layers left.
+func (c *compiler) missingLayers(own *issue) {
+	p := c.blanks[own.blank]
+	if !p.SplitKnown() {
+		return
+	}
+	var core, face coin.Layer
+	for _, l := range p.Layers {
+		switch l.Part {
+		case coin.Core:
+			core = l
+		case coin.Face, coin.Plating:
+			face = l
+		}
+	}
+	if core.Alloy == "" || face.Alloy == "" {
+		return
+	}
+	coreColour := flat5
+	for i, x := range colours {
+		if c.book.Alloy(core.Alloy).Colour == x {
+			coreColour = colourReads[i]
+		}
+	}
+	layer := func(name, word string, gone, turned float64, confirm string) {
+		mu := p.mu * (1 - gone)
+		t := p.clean
+		for i := range t.colour {
+			t.colour[i] = turned*coreColour[i] + (1-turned)*t.colour[i]
+		}
+		t.stripe = (t.stripe + stripeMistook) / 2
+		t.thickness.mean *= 1 - gone
+		c.add(strange{
+			kind: MissingLayer, name: name, word: word, blank: own.blank, mu: mu, sigma: math.Hypot(p.sigma*(1-gone), 0.01*mu),
+			rate: own.rate, until: own.until, traits: t, years: own.years, weight: own.weight, confirm: confirm,
+		})
+	}
+	if face.Part == coin.Plating {
+		layer("plating missing", "a coin without its plating", face.Share, 1,
+			"Grey all over with full, sharp detail speaks for a coin struck without plating; a coin stripped with acid is dull and grainy. The weight alone can’t tell. Ask an expert.")
+		return
+	}
+	loss := grams(p.mu * face.Share / 2)
+	tell := "A stain or acid burn leaves the weight as it was; a missing layer takes " + loss + " g. "
+	layer("one clad layer missing", "a coin without one clad layer", face.Share/2, 0.6,
+		tell+"One face must show the core’s colour, smooth and fully struck, and the edge the light line on one side only. Ask an expert.")
+	layer("both clad layers missing", "a coin without its clad layers", face.Share, 1,
+		tell+"Both faces and the edge must show the core’s colour, smooth and fully struck. Ask an expert.")
+}
+
+// transitions adds left-over planchets of the denomination's own earlier or
+// later alloy in the years next to its run.
+func (c *compiler) transitions() {
+	done := map[int]bool{}
+	for i := range c.issues {
+		n := c.issues[i].blank
+		q := c.blanks[n]
+		if !c.issues[i].Circulating || done[n] {
+			continue
+		}
+		done[n] = true
+		// Years in which coins of this metal and mass were regular, by whatever
+		// law or name.
+		var own, others yearSet
+		for k := range c.issues {
+			p := &c.blanks[c.issues[k].blank]
+			if p.family == q.family && math.Abs(p.mu/q.mu-1) < 0.01 {
+				own = own.or(c.issues[k].years)
+			} else {
+				others = others.or(c.issues[k].years)
+			}
+		}
+		var run yearSet
+		for k := range c.issues {
+			if c.issues[k].blank == n && c.issues[k].Circulating {
+				run = run.or(c.issues[k].years)
+			}
+		}
+		years := run.grown(transitionReach).and(others).minus(own)
+		if years.empty() {
+			continue
+		}
+		t := q.clean
+		metal, _, _ := strings.Cut(q.alloy.Name, ", ")
+		c.add(strange{
+			kind: TransitionalAlloy, name: "planchet of " + q.alloy.Name + ", outside its years", word: a(metal + " " + c.noun), blank: n,
+			mu: q.mu, sigma: q.sigma, rate: wearRate(q.alloy), until: handledUntil(q.alloy), traits: t, years: years, weight: years.weight(),
+			confirm: "Read the date again with a loupe and look for a figure that was cut, filed or added; that is the usual case. " +
+				"Magnet, edge and colour must be those of " + metal + ". Ask an expert.",
+		})
+	}
+}
+
+// foreign adds a foreign coin of the denomination's size.
+func (c *compiler) foreign(k coin.Country, i coin.Issue) {
+	p := c.book.Planchet(i.Planchet)
+	near := false
+	for j := range c.issues {
+		own := &c.blanks[c.issues[j].blank]
+		if p.Diameter.Known() && own.Diameter.Known() {
+			near = near || math.Abs(p.Diameter.Value-own.Diameter.Value) <= foreignReach
+		} else {
+			near = near || math.Abs(p.Mass.Value/own.mu-1) < 0.1
+		}
+	}
+	if !near || !i.Circulating {
+		return
+	}
+	n := c.blankOf(i.Planchet)
+	q := &c.blanks[n]
+	t := q.clean
+	t.design = 1 - designRight
+	years := yearsOf(&i, "", "")
+	c.add(strange{
+		kind: ForeignCoin, name: k.Name + ": " + i.Name, word: "a foreign coin (" + k.Name + ": " + i.Name + ")", blank: n, mu: q.mu, sigma: q.sigma,
+		rate: wearRate(q.alloy), until: handledUntil(q.alloy), traits: t, free: true, weight: years.weight(),
+		confirm: "Read the lettering with a loupe: it names the country." + about(" A ", i.Name, q.Diameter.Value),
+	})
+}
+
+// add keeps a strange coin, together with an earlier one on the same planchet:
+// several issues share one.
+func (c *compiler) add(s strange) {
+	if s.weight <= 0 {
+		return
+	}
+	for i := range c.strange {
+		o := &c.strange[i]
+		if o.kind == s.kind && o.blank == s.blank && o.mu == s.mu && o.name == s.name {
+			o.years = o.years.or(s.years)
+			o.weight += s.weight
+			return
+		}
+	}
+	c.strange = append(c.strange, s)
+}
+
+// about is a sentence on a coin's diameter, empty when that isn't published.
+func about(lead, name string, mm float64) string {
+	if mm == 0 {
+		return ""
+	}
+	return lead + name + " is " + strconv.FormatFloat(mm, 'f', 1, 64) + " mm wide."
+}
+
+// short is a planchet's name without the law it was made under: “silver dime”
+// for “silver dime of the act of 1837”.
+func short(name string) string {
+	for _, sep := range []string{", ", " under ", " of the ", " after ", " before "} {
+		name, _, _ = strings.Cut(name, sep)
+	}
+	return name
+}
+
+// grams prints a mass as a table scale would.
+func grams(g float64) string { return strconv.FormatFloat(g, 'f', 2, 64) }
+
+// a puts the article before a noun phrase.
+func a(s string) string {
+	if s != "" {
+		switch s[0] {
+		case 'a', 'e', 'i', 'o', 'u', '8':
+			return "an " + s
+		}
+	}
+	return "a " + s
+}

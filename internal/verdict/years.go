@@ -1,0 +1,137 @@
+package verdict
+
+import (
+	"math"
+	"math/bits"
+
+	"panside/internal/coin"
+)
+
+// yearSet is a set of years from firstYear on, one bit each.
+type yearSet [6]uint64
+
+const (
+	firstYear = 1700
+	yearCount = 6 * 64
+)
+
+func (s *yearSet) add(year int) {
+	if i := year - firstYear; i >= 0 && i < yearCount {
+		s[i/64] |= 1 << (i % 64)
+	}
+}
+
+func (s *yearSet) has(year int) bool {
+	i := year - firstYear
+	return i >= 0 && i < yearCount && s[i/64]>>(i%64)&1 == 1
+}
+
+func (s yearSet) and(o yearSet) yearSet {
+	for i := range s {
+		s[i] &= o[i]
+	}
+	return s
+}
+
+func (s yearSet) or(o yearSet) yearSet {
+	for i := range s {
+		s[i] |= o[i]
+	}
+	return s
+}
+
+func (s yearSet) minus(o yearSet) yearSet {
+	for i := range s {
+		s[i] &^= o[i]
+	}
+	return s
+}
+
+func (s *yearSet) empty() bool { return *s == yearSet{} }
+
+// grown adds n years before and after each run.
+func (s yearSet) grown(n int) yearSet {
+	out := s
+	for y := range s.all() {
+		for d := -n; d <= n; d++ {
+			out.add(y + d)
+		}
+	}
+	return out
+}
+
+// all yields the years in order.
+func (s *yearSet) all() func(func(int) bool) {
+	return func(yield func(int) bool) {
+		for i, word := range s {
+			for ; word != 0; word &= word - 1 {
+				if !yield(firstYear + 64*i + bits.TrailingZeros64(word)) {
+					return
+				}
+			}
+		}
+	}
+}
+
+// between counts the years from lo to hi, both included.
+func (s *yearSet) between(lo, hi int) int {
+	n := 0
+	for y := max(lo, firstYear); y <= hi; y++ {
+		if s.has(y) {
+			n++
+		}
+	}
+	return n
+}
+
+// turnUp is how likely a coin of a year is to turn up, relative to one of this
+// year: 2^(−age/halfLife).
+var turnUp = func() (w [yearCount]float64) {
+	for i := range w {
+		age := math.Max(0, float64(asOf-firstYear-i))
+		w[i] = math.Exp2(-age / halfLife)
+	}
+	return w
+}()
+
+// weight is the sum of turnUp over the set.
+func (s *yearSet) weight() float64 {
+	sum := 0.0
+	for y := range s.all() {
+		sum += turnUp[y-firstYear]
+	}
+	return sum
+}
+
+// yearsOf are the years of an issue that is struck with the mark (any for "").
+// unmarked is the letter of the mint whose coins long had none.
+func yearsOf(i *coin.Issue, mark, unmarked string) yearSet {
+	var set yearSet
+	for _, s := range i.Spans {
+		if !carries(&s, mark, unmarked) {
+			continue
+		}
+		last := s.Last
+		if s.Open {
+			last = max(last, asOf)
+		}
+		for y := s.First; y <= last; y++ {
+			set.add(y)
+		}
+	}
+	return set
+}
+
+// carries tells whether coins of the span can show the mark; the rule is that
+// of coin.Book.Find.
+func carries(s *coin.Span, mark, unmarked string) bool {
+	if mark == "" || s.Mints == nil {
+		return true
+	}
+	for _, m := range s.Mints {
+		if m == mark || m == coin.NoMark && mark == unmarked {
+			return true
+		}
+	}
+	return mark == coin.NoMark && s.MarkLost
+}
