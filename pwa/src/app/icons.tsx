@@ -1,0 +1,185 @@
+import type { JSX } from "preact";
+
+/**
+ * The app's own drawings, 24 by 24, in the ink of the text around them. Each is
+ * shown beside its word, so all are hidden from screen readers.
+ */
+function Icon({ children, filled }: { children: JSX.Element | JSX.Element[]; filled?: boolean }) {
+  return (
+    <svg
+      class="icon"
+      viewBox="0 0 24 24"
+      aria-hidden="true"
+      focusable="false"
+      fill={filled ? "currentColor" : "none"}
+      stroke={filled ? "none" : "currentColor"}
+      stroke-width="1.8"
+      stroke-linecap="round"
+      stroke-linejoin="round"
+    >
+      {children}
+    </svg>
+  );
+}
+
+const drawings = {
+  // Phases: a shallow pan on its foot, and what lies on it.
+  none: (
+    <g>
+      <path d="M4 15c2.5 3 13.5 3 16 0" stroke-dasharray="2 3" />
+      <path d="M12 17.500V20M8.5 20h7" />
+    </g>
+  ),
+  empty: <path d="M3.5 13.500c2.6 4 14.4 4 17 0M12 16.500V20M8.5 20h7" />,
+  moving: (
+    <path d="M3.5 16.200c3 3 14.2 1.6 17-3.400M12 17V20M8.5 20h7M7 6c1.7-1.6 3.3 1.6 5 0s3.3 1.6 5 0" />
+  ),
+  settled: (
+    <g>
+      <path d="M3.5 13.500c2.6 4 14.4 4 17 0M12 16.500V20M8.5 20h7" />
+      <rect x="7" y="8.5" width="10" height="3.6" rx="1.2" fill="currentColor" />
+    </g>
+  ),
+  over: (
+    <path d="M3.5 15.500c2.6 3.4 14.4 3.4 17 0M8.5 21h7M12 18v3M12 2.500v8.500M8.5 7.800l3.5 3.5 3.5-3.5" />
+  ),
+  under: (
+    <path d="M3.5 15.500c2.6 3.4 14.4 3.4 17 0M8.5 21h7M12 18v3M12 11.500V3M8.5 6.200L12 2.700l3.5 3.5" />
+  ),
+  // Line and state.
+  stale: (
+    <path d="M7 3.500h10M7 20.500h10M8 3.500c0 5 8 5.5 8 8.500s-8 3.5-8 8.500M16 3.500c0 5-8 5.5-8 8.500s8 3.5 8 8.5" />
+  ),
+  plug: <path d="M9 3v5M15 3v5M6.5 8h11v3.500a5.5 5.5 0 0 1-11 0zM12 17v4" />,
+  warning: <path d="M12 4L21 19.500H3zM12 10v4.500M12 17v.1" />,
+  line: <path d="M5 12.500a10 10 0 0 1 14 0M8 15.800a5.8 5.8 0 0 1 8 0M12 19.200v.1" />,
+  lineLost: (
+    <path d="M5 12.500a10 10 0 0 1 5-2.700M14.5 10a10 10 0 0 1 4.5 2.500M8 15.800a5.8 5.8 0 0 1 3-1.600M12 19.200v.1M4 4l16 16" />
+  ),
+  // Tools.
+  eye: (
+    <g>
+      <path d="M2.5 12c4.5-7 14.5-7 19 0-4.5 7-14.5 7-19 0z" />
+      <circle cx="12" cy="12" r="3" />
+    </g>
+  ),
+  loupe: (
+    <g>
+      <circle cx="10" cy="10" r="6.5" />
+      <path d="M14.8 14.800L21 21M7 10a3 3 0 0 1 3-3" />
+    </g>
+  ),
+  microscope: (
+    <path d="M9 3.500l4.5 2-4 9-4.5-2zM7.3 13.500L6 16.500M13.3 9a6 6 0 0 1-1 11M5 20.500h14M6 17.500h6" />
+  ),
+  magnet: <path d="M5 4h4v8.500a3 3 0 0 0 6 0V4h4v8.500a7 7 0 0 1-14 0zM5 8h4M15 8h4" />,
+  scale: <path d="M3.5 7.500c2.6 4 14.4 4 17 0M12 10.500V14M4 20.500l1.5-6.500h13l1.5 6.500zM10 17.300h4" />,
+  calipers: <path d="M4 3v17l3-3.500V3zM7 5h13v3h-7M13 8v8l-2.8-3V8M10.2 8H7" />,
+  lamp: <path d="M10 4l7 5.5-9 3.500zM8.5 13l-2 7.500M4 20.500h8M17.5 12.500l2.5 1M16 15.500l1.5 2.2" />,
+  // Acts.
+  settings: <path d="M4 7h9M17 7h3M4 17h3M11 17h9M13 4.500v5h4v-5zM7 14.500v5h4v-5z" />,
+  close: <path d="M6 6l12 12M18 6L6 18" />,
+  keyboard: <path d="M3 6.500h18v11H3zM7 10.200v.1M11 10.200v.1M15 10.200v.1M17.5 10.200v.1M8 14.200h8" />,
+  phone: <path d="M7.5 3h9v18h-9zM11 18.200h2" />,
+  laptop: <path d="M5 5h14v10.500H5zM2.5 19h19l-1.5-3.500H4z" />,
+  practice: (
+    <g>
+      <path d="M3.5 15.500c2.6 4 14.4 4 17 0M12 18.500V21.5" />
+      <circle cx="12" cy="7.5" r="4.5" />
+    </g>
+  ),
+  more: <path d="M5 12v.1M12 12v.1M19 12v.1" stroke-width="3.2" />,
+  chevron: <path d="M9 5l7 7-7 7" />,
+  clear: <path d="M8 5.500h12.500v13H8L2.5 12zM11.5 9.500l5 5M16.5 9.500l-5 5" />,
+  next: <path d="M4 12h14M13 6.500l5.5 5.5-5.5 5.5" />,
+  balance: <path d="M12 3.500v17M7.5 20.500h9M5 6.500h14M5 6.500L2.5 13h5zM19 6.500L16.5 13h5z" />,
+} satisfies Record<string, JSX.Element>;
+
+export type IconName = keyof typeof drawings;
+
+export const isIconName = (name: string): name is IconName => name in drawings;
+
+export function I({ name }: { name: IconName }) {
+  return <Icon>{drawings[name]}</Icon>;
+}
+
+/**
+ * The marks of a verdict. Each has an outline of its own, so that they are told
+ * apart without colour: a whole coin, a coin in two halves, a jagged star with
+ * a loupe's ring, a broken ring.
+ */
+export function Mark({ call }: { call: "ordinary" | "either" | "look" | "cannot-tell" }) {
+  return (
+    <svg class={`mark mark-${call}`} viewBox="0 0 48 48" aria-hidden="true" focusable="false">
+      {marks[call]}
+    </svg>
+  );
+}
+
+const marks = {
+  ordinary: (
+    <g>
+      <circle cx="24" cy="24" r="20" fill="currentColor" />
+      <circle
+        cx="24"
+        cy="24"
+        r="15"
+        fill="none"
+        stroke="var(--hole)"
+        stroke-width="1.5"
+        stroke-dasharray="1.5 2.430"
+      />
+      <path
+        d="M16 24.500l5.6 5.600L32.5 18.5"
+        fill="none"
+        stroke="var(--hole)"
+        stroke-width="3.6"
+        stroke-linecap="round"
+        stroke-linejoin="round"
+      />
+    </g>
+  ),
+  either: (
+    <g>
+      <path d="M21.5 4.200a20 20 0 0 0 0 39.600z" fill="currentColor" />
+      <path
+        d="M27.7 5.700a18.5 18.5 0 0 1 0 36.600z"
+        fill="none"
+        stroke="currentColor"
+        stroke-width="3"
+        stroke-linejoin="round"
+      />
+    </g>
+  ),
+  look: (
+    <g>
+      <path
+        d="M24 1.500l5.7 7.8 8.9-3.7 1.1 9.6 9.1 3.5-5.2 8.1 4.8 8.5-9.4 2.2-1.7 9.5-8.7-4.200L24 47l-4.6-4.2-8.7 4.200L9 37.500l-9.4-2.2 4.8-8.500L-.800 18.700l9.1-3.5 1.1-9.6 8.9 3.700z"
+        fill="currentColor"
+        transform="translate(2.4 2.2) scale(.9)"
+      />
+      <circle cx="22.5" cy="22.5" r="8" fill="none" stroke="var(--hole)" stroke-width="3.4" />
+      <path d="M28.5 28.500l6.5 6.5" stroke="var(--hole)" stroke-width="4.2" stroke-linecap="round" />
+    </g>
+  ),
+  "cannot-tell": (
+    <g>
+      <circle
+        cx="24"
+        cy="24"
+        r="19"
+        fill="none"
+        stroke="currentColor"
+        stroke-width="3.4"
+        stroke-dasharray="8 6.920"
+      />
+      <path
+        d="M15 24c3-4.5 6 -4.5 9 0s6 4.5 9 0"
+        fill="none"
+        stroke="currentColor"
+        stroke-width="3.4"
+        stroke-linecap="round"
+      />
+    </g>
+  ),
+};

@@ -1,0 +1,65 @@
+import type { App } from "../store/app";
+import type { View } from "./context";
+
+/** What a single key does. The help sheet lists them in this order. */
+export const shortcutKeys = {
+  denominations: "1 … 9",
+  year: "y",
+  clear: "x",
+  details: "a",
+  inspect: "i",
+  help: "?",
+  close: "Esc",
+} as const;
+
+/** The parts of the page that keys go to. */
+export const partIds = { year: "year", verdict: "verdict", inspect: "inspect", alloys: "alloys" } as const;
+
+/** Whether a key press belongs to what has the focus, such as a field being typed in. */
+function takenByFocus(target: EventTarget | null): boolean {
+  const el = target as HTMLElement | null;
+  return !!el?.closest?.("input, select, textarea, [contenteditable]");
+}
+
+export function listenToKeys(app: App, view: View): void {
+  addEventListener("keydown", (e) => {
+    if (!app.prefs.shortcuts.value || e.ctrlKey || e.metaKey || e.altKey || e.repeat) return;
+    if (takenByFocus(e.target) || view.sheet.value !== null) return;
+    if (app.session.state.value.at !== "joined") return;
+    if (act(e.key)) e.preventDefault();
+  });
+
+  function act(key: string): boolean {
+    if (/^[1-9]$/.test(key)) {
+      const d = app.keys.value[Number(key) - 1];
+      if (d) app.pick(d.id);
+      return !!d;
+    }
+    switch (key) {
+      case shortcutKeys.year:
+        return focus(partIds.year);
+      case shortcutKeys.clear:
+        app.date.clear();
+        return true;
+      case shortcutKeys.details: {
+        const alloys = document.getElementById(partIds.alloys);
+        if (alloys instanceof HTMLDetailsElement) alloys.open = !alloys.open;
+        return true;
+      }
+      case shortcutKeys.inspect:
+        return focus(partIds.inspect);
+      case shortcutKeys.help:
+        view.sheet.value = "keys";
+        return true;
+      default:
+        return false;
+    }
+  }
+}
+
+function focus(id: string): boolean {
+  const el = document.getElementById(id);
+  el?.focus();
+  el?.scrollIntoView({ block: "nearest" });
+  return !!el;
+}

@@ -1,0 +1,79 @@
+import { text } from "../text";
+import { useApp, useView } from "./context";
+import { I } from "./icons";
+import { partIds } from "./keyboard";
+
+/** Name, line to the laptop, and the ways out of the screen. */
+export function TopBar({ desk }: { desk: boolean }) {
+  const app = useApp();
+  const view = useView();
+  const line = app.live.line.value;
+  const reading = app.live.reading.value;
+  const scale = "scale" in reading ? reading.scale : null;
+  const here = view.place.value === "weigh" ? "weigh" : "desk";
+  return (
+    <header class="top-bar">
+      <button type="button" class="skip" onClick={skip}>
+        {text.nav.skip}
+      </button>
+      <p class="name">
+        <svg class="name-sign" viewBox="0 0 32 24" aria-hidden="true" focusable="false">
+          <path
+            d="M2 9c4 9 24 9 28 0"
+            fill="none"
+            stroke="currentColor"
+            stroke-width="2.600"
+            stroke-linecap="round"
+          />
+          <circle cx="13.500" cy="7" r="5" fill="currentColor" />
+        </svg>
+        {text.appName}
+      </p>
+      {line !== "open" && (
+        <p class="line-state" data-part="line" data-line={line}>
+          <I name={line === "waiting" ? "lineLost" : "line"} />
+          <span>{text.line[line]}</span>
+        </p>
+      )}
+      <nav aria-label={text.nav.label}>
+        {desk && (
+          <>
+            <a class="tab" href="#/desk" aria-current={here === "desk" ? "page" : undefined}>
+              {text.nav.desk}
+            </a>
+            <a class="tab" href="#/weigh" aria-current={here === "weigh" ? "page" : undefined}>
+              {text.nav.weigh}
+            </a>
+          </>
+        )}
+        {scale?.kind === "virtual" && !(desk && here === "desk") && (
+          <button type="button" class="icon-button" data-do="practice" onClick={() => open("practice")}>
+            <I name="practice" />
+            <span class="unseen">{text.nav.practice}</span>
+          </button>
+        )}
+        <button
+          type="button"
+          class="icon-button only-with-keyboard"
+          data-do="keys"
+          onClick={() => open("keys")}
+        >
+          <I name="keyboard" />
+          <span class="unseen">{text.nav.keys}</span>
+        </button>
+        <button type="button" class="icon-button" data-do="settings" onClick={() => open("settings")}>
+          <I name="settings" />
+          <span class="unseen">{text.nav.settings}</span>
+        </button>
+      </nav>
+    </header>
+  );
+
+  function open(sheet: NonNullable<typeof view.sheet.value>) {
+    view.sheet.value = sheet;
+  }
+}
+
+function skip() {
+  document.getElementById(partIds.verdict)?.focus();
+}

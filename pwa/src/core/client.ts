@@ -1,0 +1,81 @@
+import { readAnswer } from "./read";
+import type { Answer, Method } from "./types";
+
+/** Who answers: the core on this phone, the laptop meanwhile, or the laptop for good. */
+export type Judge = "waiting" | "phone" | "laptop";
+
+/** What runs the core on the phone. call gives the core's JSON; both reject when it can't run. */
+export interface LocalCore {
+  load(): Promise<void>;
+  call(method: Method, json: string): Promise<string>;
+}
+
+/** Asks the server for the same; rejects when it can't be reached. */
+export type RemoteCore = (method: Method, json: string) => Promise<string>;
+
+/** The code of an answer that no core could give: neither here nor on the laptop. */
+export const nobodyAnswers = "nobody-answers";
+
+/**
+ * One door to the core. Until the phone's own core is up, and for good if it
+ * can't run, the laptop answers; the answers are the same, it is the same core.
+ */
+export class CoreClient {
+  private local: LocalCore;
+  private remote: RemoteCore;
+  private judge: Judge = "waiting";
+  private onJudge: (judge: Judge) => void;
+  private decide: () => void = () => {};
+  private decided = new Promise<void>((resolve) => {
+    this.decide = resolve;
+  });
+
+  constructor(local: LocalCore, remote: RemoteCore, onJudge: (judge: Judge) => void) {
+    this.local = local;
+    this.remote = remote;
+    this.onJudge = onJudge;
+  }
+
+  /** Loads the phone's core; returns once it is decided who judges. */
+  async load(): Promise<void> {
+    try {
+      await this.local.load();
+      this.set("phone");
+    } catch {
+      this.set("laptop");
+    }
+    this.decide();
+  }
+
+  async call(method: Method, input: unknown): Promise<Answer<unknown>> {
+    const json = JSON.stringify(input);
+    if (this.judge === "phone") {
+      try {
+        return readAnswer(await this.local.call(method, json));
+      } catch {
+        // The core on the phone died; a fresh page may bring it back, until then the laptop answers.
+        this.set("laptop");
+      }
+    }
+    if (this.judge === "laptop") return this.askLaptop(method, json);
+    // Still loading: the laptop's answer, or the phone's if its core is up before that.
+    const laptop = this.askLaptop(method, json);
+    const first = await Promise.race([laptop, this.decided]);
+    if (first && "ok" in first) return first;
+    return (this.judge as Judge) === "phone" ? this.call(method, input) : laptop;
+  }
+
+  private async askLaptop(method: Method, json: string): Promise<Answer<unknown>> {
+    try {
+      return readAnswer(await this.remote(method, json));
+    } catch {
+      return { error: { code: nobodyAnswers, sentence: "" } };
+    }
+  }
+
+  private set(judge: Judge): void {
+    if (this.judge === judge) return;
+    this.judge = judge;
+    this.onJudge(judge);
+  }
+}

@@ -1,0 +1,68 @@
+/**
+ * The worker that runs the Go core. wasm_exec.js is the glue of the Go release
+ * that built core.wasm; both are put beside the app by the project's build.
+ */
+import type { FromWorker, ToWorker } from "./worker-core";
+
+interface GoProgram {
+  importObject: WebAssembly.Imports;
+  run(instance: WebAssembly.Instance): Promise<void>;
+}
+
+interface CoreScope {
+  Go?: new () => GoProgram;
+  /** Set by the Go program once it is up. */
+  pansideCore?: { call(method: string, json: string): string };
+  postMessage(m: FromWorker): void;
+  onmessage: ((e: MessageEvent<ToWorker>) => void) | null;
+}
+
+const scope = self as unknown as CoreScope;
+const glue = "/core/wasm_exec.js";
+const program = "/core/core.wasm";
+
+async function load(): Promise<void> {
+  await import(/* @vite-ignore */ new URL(glue, self.location.href).href);
+  if (!scope.Go) throw new Error("the glue brought no Go");
+  const go = new scope.Go();
+  const { instance } = await compile(go.importObject);
+  // run resolves only when the program ends, which it does not do while all is well.
+  go.run(instance).then(
+    () => scope.postMessage({ type: "failed", cause: "the core ended" }),
+    (cause: unknown) => scope.postMessage({ type: "failed", cause: String(cause) }),
+  );
+  await up();
+}
+
+async function compile(imports: WebAssembly.Imports): Promise<WebAssembly.WebAssemblyInstantiatedSource> {
+  const response = await fetch(program);
+  if (!response.ok) throw new Error(`the core's file: ${response.status}`);
+  if (response.headers.get("content-type")?.startsWith("application/wasm")) {
+    return WebAssembly.instantiateStreaming(response, imports);
+  }
+  return WebAssembly.instantiate(await response.arrayBuffer(), imports);
+}
+
+/** Waits until the program has set its door; its start takes part of a second. */
+async function up(): Promise<void> {
+  for (let tries = 0; !scope.pansideCore; tries++) {
+    if (tries > 500) throw new Error("the core opened no door");
+    await new Promise((resolve) => setTimeout(resolve, 20));
+  }
+}
+
+scope.onmessage = ({ data }) => {
+  const { id, method, json } = data;
+  try {
+    const core = scope.pansideCore;
+    if (!core) throw new Error("the core isn't up");
+    scope.postMessage({ type: "answer", id, json: core.call(method, json) });
+  } catch (cause) {
+    scope.postMessage({ type: "threw", id, cause: String(cause) });
+  }
+};
+
+load().then(
+  () => scope.postMessage({ type: "ready" }),
+  (cause: unknown) => scope.postMessage({ type: "failed", cause: String(cause) }),
+);

@@ -1,0 +1,195 @@
+import {
+  type AlloyChance,
+  type Answer,
+  type Call,
+  type Caution,
+  type CoreFault,
+  type Country,
+  calls,
+  type Denomination,
+  type Explanation,
+  type FigureSource,
+  type LookFor,
+  type Sheet,
+  type Test,
+  type Tolerance,
+  toleranceStates,
+  type Verdict,
+  type YearSpan,
+} from "./types";
+
+/**
+ * Reads the core's JSON into the types the screens use. A phone may be older or
+ * newer than the laptop's core, so a missing part becomes an empty one; an
+ * answer without its essentials becomes null and is not shown.
+ */
+
+type Fields = Record<string, unknown>;
+
+const fields = (x: unknown): Fields =>
+  typeof x === "object" && x !== null && !Array.isArray(x) ? (x as Fields) : {};
+const list = (x: unknown): unknown[] => (Array.isArray(x) ? x : []);
+const words = (x: unknown): string => (typeof x === "string" ? x : "");
+const number = (x: unknown): number | null => (typeof x === "number" && Number.isFinite(x) ? x : null);
+
+/** Reads the envelope that every call comes in. */
+export function readAnswer(json: string): Answer<unknown> {
+  let outer: Fields;
+  try {
+    outer = fields(JSON.parse(json));
+  } catch {
+    return { error: { code: "internal", sentence: "" } };
+  }
+  if ("ok" in outer) return { ok: outer.ok };
+  return { error: readFault(outer.error) };
+}
+
+function readFault(x: unknown): CoreFault {
+  const f = fields(x);
+  const fault: CoreFault = { code: words(f.code) || "internal", sentence: words(f.sentence) };
+  if (typeof f.field === "string" && f.field) fault.field = f.field;
+  return fault;
+}
+
+export function readVerdict(x: unknown): Verdict | null {
+  const v = fields(x);
+  const call = calls.find((c): c is Call => c === v.call);
+  const headline = words(v.headline);
+  if (!call || !headline) return null;
+  return {
+    call,
+    headline,
+    spoken: words(v.spoken) || headline,
+    decisive: v.decisive === true,
+    alloys: list(v.alloys).map(readAlloy),
+    tolerance: readTolerance(v.tolerance),
+    explanations: list(v.explanations).map(readExplanation),
+    next_test: readTest(v.next_test),
+    hint: words(v.hint),
+  };
+}
+
+function readTest(x: unknown): Test | null {
+  const t = fields(x);
+  const sentence = words(t.sentence);
+  return sentence ? { sentence, caution: words(t.caution) } : null;
+}
+
+function readAlloy(x: unknown): AlloyChance {
+  const a = fields(x);
+  const fractions: Record<string, number> = {};
+  for (const [element, share] of Object.entries(fields(a.fractions))) {
+    const n = number(share);
+    if (n !== null) fractions[element] = n;
+  }
+  return {
+    name: words(a.name),
+    fractions,
+    probability: number(a.probability) ?? 0,
+    years: list(a.years).map(words).join(", "),
+  };
+}
+
+function readSource(x: unknown): FigureSource | null {
+  const f = fields(x);
+  const title = words(f.title);
+  const grade = words(f.grade);
+  return title || grade ? { title, grade } : null;
+}
+
+function readTolerance(x: unknown): Tolerance | null {
+  const t = fields(x);
+  const state = toleranceStates.find((s) => s === t.state);
+  if (!state) return null;
+  return {
+    state,
+    nominal_g: number(t.nominal_g),
+    limit_g: number(t.limit_g),
+    conformity: number(t.conformity),
+    u_g: number(t.u_g),
+    worn_ok: t.worn_ok === true,
+    scope: words(t.scope),
+    sentence: words(t.sentence),
+    settle: words(t.settle),
+    limit_source: readSource(t.limit_source),
+    nominal_source: readSource(t.nominal_source),
+  };
+}
+
+function readExplanation(x: unknown): Explanation {
+  const e = fields(x);
+  return {
+    kind: words(e.kind),
+    name: words(e.name),
+    expected_g: number(e.expected_g),
+    likelihood_ratio: number(e.likelihood_ratio),
+    expert: e.expert === true,
+    confirm: words(e.confirm),
+  };
+}
+
+export function readSheet(x: unknown): Sheet {
+  const s = fields(x);
+  return { look: list(s.look).map(readLookFor), cautions: list(s.cautions).map(readCaution) };
+}
+
+function readLookFor(x: unknown): LookFor {
+  const l = fields(x);
+  return {
+    kind: words(l.kind),
+    name: words(l.name),
+    scope: words(l.scope),
+    side: words(l.side),
+    where: words(l.where),
+    with: words(l.with),
+    light: words(l.light),
+    see: words(l.see),
+    mimics: words(l.mimics),
+    decides: words(l.decides),
+    weight: words(l.weight),
+    rarity: words(l.rarity),
+    sure: words(l.sure),
+    look_alike: l.look_alike === true,
+    explains_weight: l.explains_weight === true,
+  };
+}
+
+function readCaution(x: unknown): Caution {
+  const c = fields(x);
+  return { id: words(c.id), text: words(c.text), sure: words(c.sure) };
+}
+
+export function readCountries(x: unknown): Country[] {
+  return list(fields(x).countries).flatMap((c) => {
+    const f = fields(c);
+    const id = words(f.id);
+    return id
+      ? [{ id, name: words(f.name) || id, denominations: list(f.denominations).flatMap(readDenomination) }]
+      : [];
+  });
+}
+
+function readDenomination(x: unknown): Denomination[] {
+  const d = fields(x);
+  const id = words(d.id);
+  if (!id) return [];
+  return [
+    {
+      id,
+      name: words(d.name) || id,
+      short: words(d.short),
+      current: d.current === true,
+      spans: list(d.dates).flatMap(readSpan),
+      diameter_mm: number(d.diameter_mm),
+      edge: words(d.edge),
+    },
+  ];
+}
+
+function readSpan(x: unknown): YearSpan[] {
+  const s = fields(x);
+  const first = number(s.first);
+  const last = number(s.last);
+  if (first === null || last === null) return [];
+  return [{ first, last, marks: list(s.marks).map(words).filter(Boolean) }];
+}

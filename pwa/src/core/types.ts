@@ -1,0 +1,139 @@
+/**
+ * What the core answers, as far as the screens read it. The rules that make
+ * these answers are written once, in Go; nothing here decides anything.
+ */
+
+export type Method = "judge" | "book" | "look" | "coins" | "key";
+
+export interface CoreFault {
+  code: string;
+  sentence: string;
+  field?: string;
+}
+
+export type Answer<T> = { ok: T } | { error: CoreFault };
+
+export const calls = ["ordinary", "either", "look", "cannot-tell"] as const;
+export type Call = (typeof calls)[number];
+
+export const toleranceStates = ["within", "below", "above", "inconclusive", "unpublished"] as const;
+export type ToleranceState = (typeof toleranceStates)[number];
+
+/** Where a figure comes from: P, S, C, or a mark in words. */
+export interface FigureSource {
+  title: string;
+  grade: string;
+}
+
+export interface AlloyChance {
+  name: string;
+  fractions: Record<string, number>;
+  probability: number;
+  years: string;
+}
+
+export interface Tolerance {
+  state: ToleranceState;
+  nominal_g: number | null;
+  limit_g: number | null;
+  conformity: number | null;
+  u_g: number | null;
+  worn_ok: boolean;
+  scope: string;
+  sentence: string;
+  /** What would settle an inconclusive answer. */
+  settle: string;
+  limit_source: FigureSource | null;
+  nominal_source: FigureSource | null;
+}
+
+export interface Explanation {
+  kind: string;
+  name: string;
+  expected_g: number | null;
+  likelihood_ratio: number | null;
+  /** Worth an expert's time. */
+  expert: boolean;
+  confirm: string;
+}
+
+export interface Test {
+  sentence: string;
+  caution: string;
+}
+
+/** One thing to inspect; the core gives them in the order to take them. */
+export interface LookFor {
+  kind: string;
+  name: string;
+  scope: string; // date | type | any
+  side: string;
+  where: string;
+  with: string;
+  light: string;
+  see: string;
+  mimics: string;
+  decides: string;
+  weight: string;
+  rarity: string;
+  sure: string;
+  look_alike: boolean;
+  explains_weight: boolean;
+}
+
+export interface Caution {
+  id: string;
+  text: string;
+  sure: string;
+}
+
+export interface Sheet {
+  look: LookFor[];
+  cautions: Caution[];
+}
+
+export interface Verdict {
+  call: Call;
+  headline: string;
+  spoken: string;
+  decisive: boolean;
+  alloys: AlloyChance[];
+  tolerance: Tolerance | null;
+  explanations: Explanation[];
+  next_test: Test | null;
+  /** What the weight is to the look-fors: light, heavy, regular, or empty. */
+  hint: string;
+}
+
+/** A run of years and the mint marks a coin of them may show; “-” is no mark. */
+export interface YearSpan {
+  first: number;
+  last: number;
+  marks: string[];
+}
+
+export interface Denomination {
+  id: string;
+  name: string;
+  short: string;
+  current: boolean;
+  spans: YearSpan[];
+  diameter_mm: number | null;
+  edge: string;
+}
+
+export interface Country {
+  id: string;
+  name: string;
+  denominations: Denomination[];
+}
+
+export interface JudgeQuestion {
+  country: string;
+  denomination: string;
+  year: number;
+  mint: string;
+  mean_g: number;
+  u_g: number;
+  resolution_g: number;
+}

@@ -1,0 +1,96 @@
+import type { LocalCore } from "./client";
+import type { Method } from "./types";
+
+/** Messages between the page and the core's worker. */
+export type ToWorker = { id: number; method: Method; json: string };
+export type FromWorker =
+  | { type: "ready" }
+  | { type: "failed"; cause: string }
+  | { type: "answer"; id: number; json: string }
+  | { type: "threw"; id: number; cause: string };
+
+/** The part of Worker that is used, so that tests can stand one in. */
+export interface WorkerLike {
+  onmessage: ((e: { data: FromWorker }) => void) | null;
+  onerror: ((e: unknown) => void) | null;
+  postMessage(m: ToWorker): void;
+  terminate(): void;
+}
+
+const loadLimitMs = 60_000; // a slow phone on a slow network, once
+const callLimitMs = 5_000; // a call takes a millisecond; past this the core hangs
+
+interface Waiting {
+  resolve(json: string): void;
+  reject(cause: Error): void;
+  timer: ReturnType<typeof setTimeout>;
+}
+
+/** The Go core as WebAssembly, in a worker, so that neither its start nor a call holds up the screen. */
+export class WorkerCore implements LocalCore {
+  private start: () => WorkerLike;
+  private worker: WorkerLike | null = null;
+  private nextId = 1;
+  private waiting = new Map<number, Waiting>();
+
+  constructor(start: () => WorkerLike) {
+    this.start = start;
+  }
+
+  load(): Promise<void> {
+    return new Promise((resolve, reject) => {
+      const worker = this.start();
+      this.worker = worker;
+      const timer = setTimeout(() => this.fail("the core took too long to start", reject), loadLimitMs);
+      worker.onmessage = ({ data }) => {
+        switch (data.type) {
+          case "ready":
+            clearTimeout(timer);
+            resolve();
+            break;
+          case "failed":
+            clearTimeout(timer);
+            this.fail(data.cause, reject);
+            break;
+          case "answer":
+            this.settle(data.id)?.resolve(data.json);
+            break;
+          case "threw":
+            this.settle(data.id)?.reject(new Error(data.cause));
+            break;
+        }
+      };
+      worker.onerror = () => {
+        clearTimeout(timer);
+        this.fail("the core's worker stopped", reject);
+      };
+    });
+  }
+
+  call(method: Method, json: string): Promise<string> {
+    const worker = this.worker;
+    if (!worker) return Promise.reject(new Error("the core isn't running"));
+    const id = this.nextId++;
+    return new Promise((resolve, reject) => {
+      const timer = setTimeout(() => this.fail("the core doesn't answer", reject), callLimitMs);
+      this.waiting.set(id, { resolve, reject, timer });
+      worker.postMessage({ id, method, json });
+    });
+  }
+
+  private settle(id: number): Waiting | undefined {
+    const w = this.waiting.get(id);
+    if (w) clearTimeout(w.timer);
+    this.waiting.delete(id);
+    return w;
+  }
+
+  /** The worker is lost: end it, and with it every call that waits. */
+  private fail(cause: string, reject: (cause: Error) => void): void {
+    this.worker?.terminate();
+    this.worker = null;
+    const error = new Error(cause);
+    reject(error);
+    for (const id of [...this.waiting.keys()]) this.settle(id)?.reject(error);
+  }
+}

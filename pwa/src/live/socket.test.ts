@@ -1,0 +1,222 @@
+import { afterEach, beforeEach, describe, expect, it, vi } from "vitest";
+import type { Received } from "./age";
+import { HandClock, weightMessage } from "./fixture";
+import { connectLimitMs, type Line, LiveClient, type SocketLike, silenceLimitMs } from "./socket";
+
+class FakeSocket implements SocketLike {
+  onopen: SocketLike["onopen"] = null;
+  onmessage: SocketLike["onmessage"] = null;
+  onclose: SocketLike["onclose"] = null;
+  onerror: SocketLike["onerror"] = null;
+  sent: string[] = [];
+  closed = false;
+  send(data: string) {
+    this.sent.push(data);
+  }
+  close() {
+    this.closed = true;
+  }
+  weight(seq: number) {
+    this.onmessage?.({ data: JSON.stringify(weightMessage({ seq })) });
+  }
+}
+
+let sockets: FakeSocket[];
+let lines: Line[];
+let weights: Received[];
+let byes: string[];
+let token: string | null;
+let clock: HandClock;
+let client: LiveClient;
+
+/** Lets time pass on the timers and on both clocks. */
+function pass(ms: number) {
+  clock.pass(ms);
+  vi.advanceTimersByTime(ms);
+}
+
+function newest(): FakeSocket {
+  const s = sockets.at(-1);
+  if (!s) throw new Error("no socket was opened");
+  return s;
+}
+
+beforeEach(() => {
+  vi.useFakeTimers();
+  sockets = [];
+  lines = [];
+  weights = [];
+  byes = [];
+  token = "T";
+  clock = new HandClock();
+  client = new LiveClient({
+    open: () => {
+      const s = new FakeSocket();
+      sockets.push(s);
+      return s;
+    },
+    token: () => token,
+    clock,
+    onWeight: (r) => weights.push(r),
+    onLine: (l) => lines.push(l),
+    onBye: (b) => byes.push(b.code),
+    random: () => 0.5,
+  });
+});
+
+afterEach(() => {
+  client.stop();
+  vi.useRealTimers();
+});
+
+describe("LiveClient", () => {
+  it("says hello with its token, then hands on weights", () => {
+    client.start();
+    newest().onopen?.({});
+    expect(newest().sent).toEqual(['{"type":"hello","token":"T"}']);
+    newest().weight(1);
+    expect(weights.map((w) => w.message.seq)).toEqual([1]);
+    expect(lines).toEqual(["connecting", "open"]);
+  });
+
+  it("opens nothing without a token", () => {
+    token = null;
+    client.start();
+    expect(sockets).toHaveLength(0);
+  });
+
+  it("takes gaps in the numbers, and drops what isn't newer", () => {
+    client.start();
+    for (const seq of [5, 9, 9, 7, 10]) newest().weight(seq);
+    expect(weights.map((w) => w.message.seq)).toEqual([5, 9, 10]);
+  });
+
+  it("starts counting anew on a new line", () => {
+    client.start();
+    newest().weight(500);
+    newest().onclose?.({});
+    pass(10_000);
+    newest().weight(1);
+    expect(weights.map((w) => w.message.seq)).toEqual([500, 1]);
+  });
+
+  it("shows nothing of a message it can't read, and stays", () => {
+    client.start();
+    newest().onmessage?.({ data: "garbage" });
+    expect(weights).toHaveLength(0);
+    expect(newest().closed).toBe(false);
+  });
+
+  it("gives up a connection that takes too long", () => {
+    client.start();
+    pass(connectLimitMs - 1);
+    expect(newest().closed).toBe(false);
+    pass(1);
+    expect(sockets[0]?.closed).toBe(true);
+    expect(lines.at(-1)).toBe("waiting");
+    pass(10_000);
+    expect(sockets.length).toBeGreaterThan(1);
+  });
+
+  it("takes a silent line for dead", () => {
+    client.start();
+    newest().weight(1);
+    pass(silenceLimitMs);
+    expect(sockets[0]?.closed).toBe(true);
+    expect(sockets).toHaveLength(2);
+  });
+
+  it("tries again ever more calmly, and at once faster after a success", () => {
+    client.start();
+    const waits: number[] = [];
+    for (let i = 0; i < 8; i++) {
+      const before = sockets.length;
+      newest().onerror?.({});
+      let waited = 0;
+      while (sockets.length === before) {
+        pass(100);
+        waited += 100;
+      }
+      waits.push(waited);
+    }
+    expect(waits).toEqual([400, 800, 1600, 3200, 6400, 8000, 8000, 8000]);
+    newest().weight(1);
+    const before = sockets.length;
+    newest().onclose?.({});
+    pass(400);
+    expect(sockets.length).toBe(before + 1);
+  });
+
+  it("tries again when a socket can't even be made", () => {
+    let broken = true;
+    const c = new LiveClient({
+      open: () => {
+        if (broken) throw new Error("refused");
+        const s = new FakeSocket();
+        sockets.push(s);
+        return s;
+      },
+      token: () => "T",
+      clock,
+      onWeight: () => {},
+      onLine: () => {},
+      onBye: () => {},
+      random: () => 0.5,
+    });
+    c.start();
+    broken = false;
+    pass(500);
+    expect(sockets).toHaveLength(1);
+    c.stop();
+  });
+
+  it("hands on a goodbye and tries again", () => {
+    client.start();
+    newest().onmessage?.({ data: JSON.stringify({ type: "bye", code: "stopping", sentence: "Stopping." }) });
+    expect(byes).toEqual(["stopping"]);
+    expect(newest().closed).toBe(true);
+    pass(1000);
+    expect(sockets).toHaveLength(2);
+  });
+
+  it("on waking trusts no line that has been silent, even if it claims to be open", () => {
+    client.start();
+    newest().weight(1);
+    clock.moment.wall += 60_000; // the phone slept: no timer ran, the steady clock stood still
+    client.wake();
+    expect(sockets[0]?.closed).toBe(true);
+    expect(sockets).toHaveLength(2);
+  });
+
+  it("on waking leaves a live line alone", () => {
+    client.start();
+    newest().weight(1);
+    pass(300);
+    client.wake();
+    expect(sockets).toHaveLength(1);
+  });
+
+  it("on waking doesn't wait for the next try", () => {
+    client.start();
+    for (let i = 0; i < 6; i++) {
+      newest().onerror?.({});
+      pass(9000);
+    }
+    newest().onerror?.({});
+    const before = sockets.length;
+    client.wake();
+    expect(sockets.length).toBe(before + 1);
+  });
+
+  it("hears nothing more from a line it has left", () => {
+    client.start();
+    const old = newest();
+    const late = old.onmessage;
+    client.stop();
+    late?.({ data: JSON.stringify(weightMessage({ seq: 1 })) });
+    expect(weights).toHaveLength(0);
+    expect(lines.at(-1)).toBe("off");
+    pass(60_000);
+    expect(sockets).toHaveLength(1);
+  });
+});

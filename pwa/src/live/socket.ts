@@ -1,0 +1,167 @@
+import { type Clock, elapsed, type Moment, type Received } from "./age";
+import { type ByeMessage, parseServerMessage } from "./wire";
+
+/** How the line to the server stands. */
+export type Line = "off" | "connecting" | "open" | "waiting";
+
+/** The part of WebSocket that is used, so that tests can stand one in. */
+export interface SocketLike {
+  onopen: ((e: unknown) => void) | null;
+  onmessage: ((e: { data: unknown }) => void) | null;
+  onclose: ((e: unknown) => void) | null;
+  onerror: ((e: unknown) => void) | null;
+  send(data: string): void;
+  close(): void;
+}
+
+export interface LiveOptions {
+  open(): SocketLike;
+  token(): string | null;
+  clock: Clock;
+  onWeight(received: Received): void;
+  onLine(line: Line): void;
+  onBye(bye: ByeMessage): void;
+  /** 0 to 1, spreads the retries of several phones. */
+  random?(): number;
+}
+
+export const connectLimitMs = 5000;
+/** The server sends at least one message a second; after this silence the line is taken for dead. */
+export const silenceLimitMs = 3500;
+const firstRetryMs = 400;
+const lastRetryMs = 8000;
+
+/**
+ * Keeps one live line to the server: says hello, hands on the newest weight,
+ * notices a dead line and tries again, each time a little later, for ever.
+ *
+ * Messages may be missing (newest only); one that is not newer than the last on
+ * the same line is dropped.
+ */
+export class LiveClient {
+  private readonly options: LiveOptions;
+  private socket: SocketLike | null = null;
+  private line: Line = "off";
+  private lastSeq = -1;
+  private heardAt: Moment | null = null;
+  private failures = 0;
+  private wanted = false;
+  private timer: ReturnType<typeof setTimeout> | undefined;
+
+  constructor(options: LiveOptions) {
+    this.options = options;
+  }
+
+  start(): void {
+    if (this.wanted) return;
+    this.wanted = true;
+    this.failures = 0;
+    this.connect();
+  }
+
+  stop(): void {
+    this.wanted = false;
+    this.drop();
+    this.set("off");
+  }
+
+  /**
+   * The page is back in front, or the network is. A line that has been silent
+   * is not trusted: a socket that died while the phone slept may still claim to
+   * be open.
+   */
+  wake(): void {
+    if (!this.wanted) return;
+    const quiet =
+      this.heardAt === null || elapsed(this.heardAt, this.options.clock.now()) > silenceLimitMs / 2;
+    if (this.line === "open" && !quiet) return;
+    if (this.line === "connecting") return;
+    this.failures = 0;
+    this.connect();
+  }
+
+  private connect(): void {
+    this.drop();
+    const token = this.options.token();
+    if (!token) {
+      this.set("off");
+      return;
+    }
+    this.set("connecting");
+    let socket: SocketLike;
+    try {
+      socket = this.options.open();
+    } catch {
+      this.retryLater();
+      return;
+    }
+    this.socket = socket;
+    this.lastSeq = -1;
+    const current = () => this.socket === socket;
+    socket.onopen = () => {
+      if (current()) socket.send(JSON.stringify({ type: "hello", token }));
+    };
+    socket.onmessage = (e) => {
+      if (current()) this.receive(e.data);
+    };
+    socket.onclose = () => {
+      if (current()) this.retryLater();
+    };
+    socket.onerror = () => {
+      if (current()) this.retryLater();
+    };
+    this.after(connectLimitMs, () => this.retryLater());
+  }
+
+  private receive(data: unknown): void {
+    const message = parseServerMessage(data);
+    if (!message) return;
+    if (message.type === "bye") {
+      this.options.onBye(message);
+      this.retryLater();
+      return;
+    }
+    const at = this.options.clock.now();
+    this.heardAt = at;
+    this.failures = 0;
+    this.after(silenceLimitMs, () => this.connect());
+    this.set("open");
+    if (message.seq <= this.lastSeq) return;
+    this.lastSeq = message.seq;
+    this.options.onWeight({ message, at });
+  }
+
+  private retryLater(): void {
+    this.drop();
+    if (!this.wanted) return;
+    this.set("waiting");
+    const base = Math.min(lastRetryMs, firstRetryMs * 2 ** this.failures);
+    this.failures++;
+    const spread = 0.75 + 0.5 * (this.options.random ?? Math.random)();
+    this.after(base * spread, () => this.connect());
+  }
+
+  private drop(): void {
+    clearTimeout(this.timer);
+    const socket = this.socket;
+    this.socket = null;
+    if (!socket) return;
+    socket.onopen = socket.onmessage = socket.onclose = socket.onerror = null;
+    try {
+      socket.close();
+    } catch {
+      // It was never opened; there is nothing to close.
+    }
+  }
+
+  private after(ms: number, act: () => void): void {
+    clearTimeout(this.timer);
+    this.timer = setTimeout(act, ms);
+  }
+
+  private set(line: Line): void {
+    if (this.line === line) return;
+    this.line = line;
+    this.options.onLine(line);
+  }
+}

@@ -1,0 +1,132 @@
+/**
+ * The live stream's messages as the server sends them, and the one place where
+ * they are checked. What fails the check is not shown: no number is better
+ * than a wrong one. testdata/wire holds an example of each.
+ */
+
+declare const brand: unique symbol;
+type Branded<T, Name extends string> = T & { readonly [brand]: Name };
+
+/** A mass in grams. */
+export type Grams = Branded<number, "Grams">;
+/** The stream's running number; it rises, and gaps are normal (newest only). */
+export type Seq = Branded<number, "Seq">;
+/** Counts loads on the pan, so that one coin is judged and announced once. */
+export type Placement = Branded<number, "Placement">;
+
+export const grams = (value: number): Grams => value as Grams;
+
+export const phases = ["none", "empty", "moving", "settled", "over", "under"] as const;
+export type Phase = (typeof phases)[number];
+
+export interface Problem {
+  code: string;
+  sentence: string;
+}
+
+export interface ScaleInfo {
+  name: string;
+  kind: string;
+  dialect: string | null;
+  /** The scale's errors were assumed, not measured on a bench. */
+  assumed: boolean;
+}
+
+export interface WeightMessage {
+  type: "weight";
+  v: 1;
+  seq: Seq;
+  phase: Phase;
+  placement: Placement;
+  mean_g: Grams | null;
+  u_g: Grams | null;
+  resolution_g: Grams | null;
+  /** The scale's own digits, never re-rounded. */
+  shown: string | null;
+  unit: string | null;
+  status: string;
+  age_ms: number;
+  scale: ScaleInfo | null;
+  problem: Problem | null;
+}
+
+export interface ByeMessage {
+  type: "bye";
+  code: string;
+  sentence: string;
+}
+
+export type ServerMessage = WeightMessage | ByeMessage;
+
+type Fields = Record<string, unknown>;
+
+const isObject = (x: unknown): x is Fields => typeof x === "object" && x !== null && !Array.isArray(x);
+const isNumber = (x: unknown): x is number => typeof x === "number" && Number.isFinite(x);
+const isCount = (x: unknown): x is number => isNumber(x) && Number.isInteger(x) && x >= 0;
+const numberOrNull = (x: unknown): x is number | null => x === null || isNumber(x);
+const textOrNull = (x: unknown): x is string | null => x === null || typeof x === "string";
+const isPhase = (x: unknown): x is Phase => phases.some((p) => p === x);
+
+/** Reads one frame; null for anything that isn't a message of this version. */
+export function parseServerMessage(frame: unknown): ServerMessage | null {
+  if (typeof frame !== "string") return null;
+  let m: unknown;
+  try {
+    m = JSON.parse(frame);
+  } catch {
+    return null;
+  }
+  if (!isObject(m)) return null;
+  if (m.type === "bye") return parseBye(m);
+  if (m.type === "weight" && m.v === 1) return parseWeight(m);
+  return null;
+}
+
+function parseBye(m: Fields): ByeMessage | null {
+  if (typeof m.code !== "string" || typeof m.sentence !== "string") return null;
+  return { type: "bye", code: m.code, sentence: m.sentence };
+}
+
+function parseWeight(m: Fields): WeightMessage | null {
+  const scale = parseScale(m.scale);
+  const problem = parseProblem(m.problem);
+  if (scale === undefined || problem === undefined) return null;
+  if (!isCount(m.seq) || !isCount(m.placement) || !isPhase(m.phase)) return null;
+  if (!numberOrNull(m.mean_g) || !numberOrNull(m.u_g) || !numberOrNull(m.resolution_g)) return null;
+  if (!textOrNull(m.shown) || !textOrNull(m.unit)) return null;
+  if (typeof m.status !== "string" || !isNumber(m.age_ms) || m.age_ms < 0) return null;
+  return {
+    type: "weight",
+    v: 1,
+    seq: m.seq as Seq,
+    phase: m.phase,
+    placement: m.placement as Placement,
+    mean_g: m.mean_g as Grams | null,
+    u_g: m.u_g as Grams | null,
+    resolution_g: m.resolution_g as Grams | null,
+    shown: m.shown,
+    unit: m.unit,
+    status: m.status,
+    age_ms: m.age_ms,
+    scale,
+    problem,
+  };
+}
+
+/** undefined means unusable; null means there is none. */
+function parseScale(x: unknown): ScaleInfo | null | undefined {
+  if (x === null || x === undefined) return null;
+  if (!isObject(x) || typeof x.name !== "string" || typeof x.kind !== "string") return undefined;
+  return {
+    name: x.name,
+    kind: x.kind,
+    dialect: typeof x.dialect === "string" ? x.dialect : null,
+    assumed: x.assumed !== false,
+  };
+}
+
+function parseProblem(x: unknown): Problem | null | undefined {
+  if (x === null || x === undefined) return null;
+  if (!isObject(x) || typeof x.code !== "string" || typeof x.sentence !== "string") return undefined;
+  return { code: x.code, sentence: x.sentence };
+}

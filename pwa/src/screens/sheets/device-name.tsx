@@ -1,0 +1,47 @@
+import { useSignal } from "@preact/signals";
+import { useApp } from "../../app/context";
+import { Refusal } from "../../sync/api";
+import { text } from "../../text";
+
+/** The name under which the laptop lists this device. */
+export function DeviceName({ name }: { name: string }) {
+  const app = useApp();
+  const typed = useSignal(name);
+  const said = useSignal("");
+
+  async function save(e: Event) {
+    e.preventDefault();
+    try {
+      const me = await app.api.rename(typed.value);
+      app.session.refresh(me);
+      typed.value = me.device.name;
+      said.value = text.settings.saved;
+    } catch (cause) {
+      said.value = (cause instanceof Refusal && cause.sentence) || text.settings.saveFailed;
+    }
+  }
+
+  return (
+    <form class="device-name" onSubmit={(e) => void save(e)}>
+      <label class="field">
+        <span>{text.settings.name}</span>
+        <input
+          name="device-name"
+          maxLength={40}
+          autocomplete="off"
+          value={typed.value}
+          onInput={(e) => {
+            typed.value = e.currentTarget.value;
+            said.value = "";
+          }}
+        />
+      </label>
+      <button type="submit" class="button">
+        {text.settings.save}
+      </button>
+      <p class="quiet" role="status">
+        {said.value}
+      </p>
+    </form>
+  );
+}

@@ -1,0 +1,44 @@
+import type { ComponentChildren } from "preact";
+import { useEffect, useRef } from "preact/hooks";
+import { type SheetName, useView } from "../../app/context";
+import { I } from "../../app/icons";
+import { text } from "../../text";
+
+/** A sheet over the screen: the browser's own dialog, so that Esc and Back close it. */
+export function Sheet(props: { name: SheetName; title: string; children: ComponentChildren }) {
+  const view = useView();
+  const open = view.sheet.value === props.name;
+  const dialog = useRef<HTMLDialogElement>(null);
+  useEffect(() => {
+    const d = dialog.current;
+    if (open && d && !d.open) d.showModal();
+    if (!open && d?.open) d.close();
+  }, [open]);
+  const close = () => {
+    if (view.sheet.value === props.name) view.sheet.value = null;
+  };
+  const titleId = `sheet-${props.name}`;
+  return (
+    // biome-ignore lint/a11y/useKeyWithClickEvents: a tap beside the sheet closes it; with keys, Esc does
+    <dialog
+      ref={dialog}
+      class="sheet"
+      aria-labelledby={titleId}
+      onClose={close}
+      onClick={(e) => e.target === dialog.current && close()}
+    >
+      {open && (
+        <div class="sheet-inside">
+          <div class="sheet-head">
+            <h2 id={titleId}>{props.title}</h2>
+            <button type="button" class="icon-button" data-do="close" onClick={close}>
+              <I name="close" />
+              <span class="unseen">{text.nav.close}</span>
+            </button>
+          </div>
+          {props.children}
+        </div>
+      )}
+    </dialog>
+  );
+}

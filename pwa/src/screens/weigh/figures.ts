@@ -1,0 +1,37 @@
+/** Numbers as they stand on the glass. */
+
+/** Decimals that a step of d grams shows: 2 for 0.01. At most 4. */
+export function decimalsOf(resolution: number): number {
+  for (let n = 0; n < 4; n++) {
+    const scaled = resolution * 10 ** n;
+    if (Math.abs(scaled - Math.round(scaled)) < 1e-6) return n;
+  }
+  return 4;
+}
+
+/** A mass with the decimals its source gives it: at least 2, at most 3, no idle zeros. */
+export function massText(g: number): string {
+  const three = g.toFixed(3);
+  return three.endsWith("0") ? three.slice(0, -1) : three;
+}
+
+/** A step of the scale as it is: “0.01”, “0.1”, “1”. */
+export function stepText(resolution: number): string {
+  return resolution.toFixed(decimalsOf(resolution));
+}
+
+/**
+ * An uncertainty with two significant figures at most (JCGM 100:2008, 7.2.6),
+ * never fewer than would show it as zero.
+ */
+export function uncertaintyText(u: number): string {
+  if (!(u > 0)) return "0";
+  const place = Math.floor(Math.log10(u)); // of the first figure
+  return u.toFixed(Math.max(0, Math.min(6, 1 - place)));
+}
+
+/** A mean with as many decimals as its uncertainty has, no more than the scale could ever carry. */
+export function meanText(mean: number, u: number): string {
+  const decimals = uncertaintyText(u).split(".")[1]?.length ?? 0;
+  return mean.toFixed(Math.min(4, decimals));
+}

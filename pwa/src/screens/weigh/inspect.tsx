@@ -1,0 +1,141 @@
+import { useSignal } from "@preact/signals";
+import { useApp } from "../../app/context";
+import { I, type IconName, isIconName } from "../../app/icons";
+import { partIds } from "../../app/keyboard";
+import type { Caution, LookFor, Sheet } from "../../core/types";
+import { text } from "../../text";
+import { Drawing } from "./drawing";
+
+/** How many points stand open before “show more”. */
+const firstPoints = 8;
+
+/** What to inspect next, in the core's order. */
+export function InspectList() {
+  const app = useApp();
+  const view = app.catalogue.sheet.value;
+  return (
+    <section
+      class="inspect"
+      id={partIds.inspect}
+      tabIndex={-1}
+      aria-labelledby="inspect-title"
+      data-part="inspect"
+    >
+      <div class="inspect-head">
+        <h2 id="inspect-title">{text.inspect.title}</h2>
+        {view.is === "sheet" && view.sheet.look.length > 0 && (
+          <span class="quiet">{text.inspect.count(view.sheet.look.length)}</span>
+        )}
+      </div>
+      {view.is === "none" && <p class="quiet">{text.inspect.none}</p>}
+      {view.is === "loading" && <p class="quiet">{text.inspect.loading}</p>}
+      {view.is === "failed" && <p class="quiet">{view.sentence || text.inspect.offline}</p>}
+      {view.is === "sheet" && <SheetList sheet={view.sheet} />}
+    </section>
+  );
+}
+
+function SheetList({ sheet }: { sheet: Sheet }) {
+  const dated = useApp().date.askYear !== 0;
+  const all = useSignal(false);
+  const { look } = sheet;
+  if (look.length === 0) return <p class="quiet">{text.inspect.empty}</p>;
+  const shown = all.value ? look : look.slice(0, firstPoints);
+  return (
+    <>
+      <ol class="points">
+        {shown.map((l) => (
+          <Point key={l.kind + l.name} l={l} dated={dated} />
+        ))}
+      </ol>
+      {look.length > firstPoints && (
+        <button
+          type="button"
+          class="button wide"
+          data-do="more-points"
+          onClick={() => {
+            all.value = !all.value;
+          }}
+        >
+          {all.value ? text.inspect.showFewer : text.inspect.showMore(look.length - firstPoints)}
+        </button>
+      )}
+      {sheet.cautions.length > 0 && <Cautions list={sheet.cautions} />}
+    </>
+  );
+}
+
+function Point({ l, dated }: { l: LookFor; dated: boolean }) {
+  const tool: IconName = isIconName(l.with) ? l.with : "eye";
+  const opened = useSignal(false); // a drawing is fetched only once somebody looks
+  return (
+    <li class="point" data-kind={l.kind} data-scope={l.scope}>
+      <details
+        onToggle={(e) => {
+          opened.value ||= e.currentTarget.open;
+        }}
+      >
+        <summary>
+          <span class="tool">
+            <I name={tool} />
+            <span class="tool-word">{named(text.tools, l.with)}</span>
+          </span>
+          <span class="point-name">
+            {l.name}
+            <span class="quiet point-where">{placeOf(l)}</span>
+            {l.explains_weight && <span class="tag">{text.inspect.explains}</span>}
+            {dated && l.scope === "date" && <span class="tag">{text.inspect.date}</span>}
+            {l.look_alike && <span class="tag">{text.inspect.lookAlike}</span>}
+          </span>
+        </summary>
+        {opened.value && <Drawing name={l.kind} />}
+        <dl class="facts inside">
+          <Fact name={text.inspect.see} words={l.see} />
+          <Fact name={text.inspect.light} words={l.light} />
+          <Fact name={text.inspect.mimics} words={l.mimics} />
+          <Fact name={text.inspect.decides} words={l.decides} />
+          <Fact name={text.inspect.weight} words={l.weight} />
+          <Fact name={text.inspect.rarity} words={l.rarity} />
+          <Fact name={text.inspect.sure} words={l.sure} />
+        </dl>
+      </details>
+    </li>
+  );
+}
+
+/** Side and spot; the side only once. */
+function placeOf(l: LookFor): string {
+  if (!l.where || !l.side || l.where.includes(l.side)) return l.where || l.side;
+  return `${l.side}, ${l.where}`;
+}
+
+/** The text for a word of the core; the word itself where there is none yet. */
+function named(texts: Record<string, string>, word: string): string {
+  return texts[word] ?? word;
+}
+
+function Fact({ name, words }: { name: string; words: string }) {
+  if (!words) return null;
+  return (
+    <div>
+      <dt>{name}</dt>
+      <dd>{words}</dd>
+    </div>
+  );
+}
+
+function Cautions({ list }: { list: Caution[] }) {
+  return (
+    <details class="cautions" data-part="cautions">
+      <summary>
+        <I name="warning" />
+        {text.inspect.cautions}
+      </summary>
+      <ul class="inside">
+        {list.map((c) => (
+          <li key={c.id}>{c.text}</li>
+        ))}
+      </ul>
+    </details>
+  );
+}

@@ -1,0 +1,145 @@
+import { useApp } from "../../app/context";
+import { I, Mark } from "../../app/icons";
+import { partIds } from "../../app/keyboard";
+import type { Verdict } from "../../core/types";
+import type { App } from "../../store/app";
+import type { Shown } from "../../store/judging";
+import type { Reading } from "../../store/reading";
+import { text } from "../../text";
+import { ToleranceBand } from "./band";
+import { Alloys, Explanations, ToleranceWords } from "./verdict-parts";
+
+/** What the glass says below the weight. */
+type View =
+  | { is: "first-use" }
+  | { is: "words"; words: string }
+  | { is: "fault"; sentence: string }
+  | { is: "verdict"; shown: Shown; last: string; above: string };
+
+/** What the weight means for the tapped denomination, in words first. */
+export function VerdictCard() {
+  const app = useApp();
+  const view = viewOf(app);
+  return (
+    <section
+      class="verdict"
+      id={partIds.verdict}
+      tabIndex={-1}
+      aria-label={text.verdict.title}
+      data-is={view.is}
+    >
+      {view.is === "first-use" && <FirstUse />}
+      {view.is === "words" && <p class="verdict-words">{view.words}</p>}
+      {view.is === "fault" && (
+        <p class="problem" data-part="judge-fault">
+          {view.sentence}
+        </p>
+      )}
+      {view.is === "verdict" && view.above && <p class="verdict-words">{view.above}</p>}
+      {view.is === "verdict" && <VerdictOf shown={view.shown} last={view.last} />}
+      {app.judge.value === "laptop" && (
+        <p class="quiet judge-note" data-part="judged-by" title={text.judge.laptop}>
+          {text.judge.laptopShort}
+        </p>
+      )}
+    </section>
+  );
+}
+
+function viewOf(app: App): View {
+  const r = app.live.reading.value;
+  const { current, last, fault } = app.judging;
+  if (app.prefs.denomination.value === "") {
+    return app.prefs.hintsDone.value ? { is: "words", words: text.verdict.pick } : { is: "first-use" };
+  }
+  const behind = (words: string): View =>
+    last.value
+      ? { is: "verdict", shown: last.value, last: lastWords(last.value, r), above: words }
+      : { is: "words", words };
+  if (r.is !== "weight") return behind(text.verdict.withheldProblem);
+  if (r.stale) return { is: "words", words: text.verdict.withheld };
+  if (fault.value) return { is: "fault", sentence: faultWords(fault.value.code, fault.value.sentence) };
+  if (current.value) return { is: "verdict", shown: current.value, last: "", above: "" };
+  if (r.phase === "moving" || r.phase === "settled") return behind(text.verdict.weighing);
+  if (r.phase === "over" || r.phase === "under") return { is: "words", words: text.verdict.retare };
+  return behind(text.verdict.putCoin);
+}
+
+/** Whose verdict it is that stands there dimmed: the coin's before, or this one's before it moved. */
+function lastWords(last: Shown, r: Reading): string {
+  const same = r.is === "weight" && r.load?.placement === last.placement;
+  return same ? text.verdict.before : text.verdict.lastCoin;
+}
+
+function faultWords(code: string, sentence: string): string {
+  if (sentence) return sentence;
+  return code === "nobody-answers" ? text.judge.nobody : text.judge.failed;
+}
+
+function VerdictOf({ shown, last }: { shown: Shown; last: string }) {
+  const v = shown.verdict;
+  const q = shown.question;
+  return (
+    <div class="verdict-body" data-last={last !== "" || undefined}>
+      <Headline verdict={v} last={last} provisional={last === "" && !shown.settled} />
+      {v.tolerance && (
+        <ToleranceBand tolerance={v.tolerance} mean={q.mean_g} u={q.u_g} resolution={q.resolution_g} />
+      )}
+      {v.tolerance && <ToleranceWords tolerance={v.tolerance} />}
+      {v.explanations.length > 0 && <Explanations list={v.explanations} />}
+      {v.next_test && (
+        <div class="next-test" data-part="next-test">
+          <I name="next" />
+          <div>
+            <p>
+              <strong>{text.next.title}:</strong> {v.next_test.sentence}
+            </p>
+            {v.next_test.caution && <p class="quiet">{v.next_test.caution}</p>}
+          </div>
+        </div>
+      )}
+      {v.alloys.length > 0 && <Alloys alloys={v.alloys} />}
+    </div>
+  );
+}
+
+function Headline({ verdict, last, provisional }: { verdict: Verdict; last: string; provisional: boolean }) {
+  return (
+    <div class="headline" data-call={verdict.call} data-last={last !== "" || undefined}>
+      <Mark call={verdict.call} />
+      <div>
+        <p class="call">
+          <span>{text.call[verdict.call]}</span>
+          {last && <span class="tag">{last}</span>}
+          {provisional && <span class="tag">{text.verdict.provisional}</span>}
+        </p>
+        <h2 data-part="headline" data-call={verdict.call} data-last={last !== "" || undefined}>
+          {verdict.headline}
+        </h2>
+      </div>
+    </div>
+  );
+}
+
+function FirstUse() {
+  const app = useApp();
+  return (
+    <div class="first-use">
+      <h2>{text.firstUse.title}</h2>
+      <ol>
+        {text.firstUse.steps.map((step) => (
+          <li key={step}>{step}</li>
+        ))}
+      </ol>
+      <button
+        type="button"
+        class="button"
+        onClick={() => {
+          app.prefs.hintsDone.value = true;
+        }}
+      >
+        {text.firstUse.done}
+      </button>
+    </div>
+  );
+}

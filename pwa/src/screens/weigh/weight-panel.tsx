@@ -1,0 +1,171 @@
+import { useApp } from "../../app/context";
+import { I, type IconName } from "../../app/icons";
+import type { Phase } from "../../live/wire";
+import type { Reading } from "../../store/reading";
+import { text } from "../../text";
+import { stepText, uncertaintyText } from "./figures";
+
+/** The live weight, readable at arm's length: the scale's own digits, their age, and what to trust of them. */
+export function WeightPanel() {
+  const app = useApp();
+  const reading = app.live.reading.value;
+  return (
+    <section class="weight" aria-label={text.weight.title} data-is={reading.is}>
+      {reading.is === "weight" ? <Digits r={reading} /> : <NoNumber r={reading} line={app.live.line.value} />}
+    </section>
+  );
+}
+
+type WeightReading = Extract<Reading, { is: "weight" }>;
+
+function Digits({ r }: { r: WeightReading }) {
+  const digits = r.shown ?? text.weight.noNumber;
+  const hint = r.phase === "over" || r.phase === "under" ? text.phaseHint[r.phase] : null;
+  return (
+    <>
+      <div class="weight-top">
+        <PhaseWord phase={r.phase} stale={r.stale} />
+        <Age r={r} />
+      </div>
+      <p class="digits" data-len={Math.min(8, Math.max(4, digits.length))} data-stale={r.stale || undefined}>
+        <span data-part="weight">{digits}</span>
+        {r.shown !== null && (
+          <span class="unit" data-part="unit">
+            {r.unit}
+          </span>
+        )}
+      </p>
+      <PanLine phase={r.stale ? "none" : r.phase} />
+      {hint && <p class="weight-hint">{hint}</p>}
+      {r.stale && <p class="weight-hint">{text.weight.staleHint}</p>}
+      {!hint && !r.stale && <Trust r={r} />}
+    </>
+  );
+}
+
+function PhaseWord({ phase, stale }: { phase: Phase; stale: boolean }) {
+  return (
+    <p class="phase" data-part="phase" data-phase={phase} data-stale={stale || undefined}>
+      <I name={phase} />
+      <span>{text.phase[phase]}</span>
+    </p>
+  );
+}
+
+function Age({ r }: { r: WeightReading }) {
+  const words = r.seconds === 0 ? text.weight.now : text.weight.old(r.seconds);
+  if (!r.stale) {
+    return (
+      <p class="age" data-part="age">
+        {words}
+      </p>
+    );
+  }
+  return (
+    <p class="age stale" data-part="age">
+      <I name="stale" />
+      <span>
+        <span data-part="stale">{text.weight.stale}</span> · {words}
+      </span>
+    </p>
+  );
+}
+
+/** What the number is good for: the scale's step, its uncertainty, and whether that was measured. */
+function Trust({ r }: { r: WeightReading }) {
+  return (
+    <ul class="plain trust">
+      {r.load && r.unit !== "g" && <li>{text.weight.asGrams(r.load.mean.toFixed(3))}</li>}
+      {r.resolution !== null && <li data-part="resolution">{text.weight.readsTo(stepText(r.resolution))}</li>}
+      {r.load && (
+        <li data-part="u" title={text.weight.withinTitle}>
+          {text.weight.within(uncertaintyText(2 * r.load.u))}
+          {r.scale?.assumed && (
+            <span class="quiet" title={text.weight.assumedHint}>
+              {" "}
+              {text.weight.assumed}
+            </span>
+          )}
+        </li>
+      )}
+      {r.scale && <li class="scale-name">{r.scale.name}</li>}
+    </ul>
+  );
+}
+
+/** The pan under the number: level when the load rests, tilting while it settles. */
+function PanLine({ phase }: { phase: Phase }) {
+  return (
+    <svg
+      class="pan-line"
+      data-phase={phase}
+      viewBox="0 0 320 14"
+      preserveAspectRatio="none"
+      aria-hidden="true"
+      focusable="false"
+    >
+      <path class="pan-dish" d="M4 3C60 13 260 13 316 3" />
+    </svg>
+  );
+}
+
+function NoNumber({ r, line }: { r: Exclude<Reading, WeightReading>; line: keyof typeof text.line }) {
+  const lost = line === "waiting";
+  const said = saidOf(r, lost);
+  return (
+    <>
+      <div class="weight-top">
+        <p class="phase" data-part="phase" data-phase="none">
+          {said.title}
+        </p>
+        {r.is === "gone" && (
+          <p class="age stale" data-part="age">
+            <I name="stale" />
+            <span>{text.weight.old(r.seconds)}</span>
+          </p>
+        )}
+      </div>
+      <p class="no-number">
+        <I name={said.icon} />
+        <span data-part="weight">{text.weight.noNumber}</span>
+      </p>
+      <PanLine phase="none" />
+      {said.sentence && (
+        <p class="problem" data-part="problem" data-code={said.code}>
+          {said.sentence}
+        </p>
+      )}
+    </>
+  );
+}
+
+function saidOf(
+  r: Exclude<Reading, WeightReading>,
+  lost: boolean,
+): { icon: IconName; title: string; sentence: string; code: string } {
+  if (r.is === "problem") {
+    const title = problemTitles[r.problem.code] ?? text.weight.none;
+    return { icon: problemIcon(r.problem.code), title, sentence: r.problem.sentence, code: r.problem.code };
+  }
+  if (lost) return { icon: "lineLost", title: text.weight.none, sentence: text.line.lost, code: "line-lost" };
+  if (r.is === "gone")
+    return { icon: "stale", title: text.weight.none, sentence: text.weight.staleHint, code: "stale" };
+  return { icon: "none", title: text.phase.none, sentence: "", code: "" };
+}
+
+const problemTitles: Record<string, string> = { overload: text.phase.over, underload: text.phase.under };
+
+function problemIcon(code: string): IconName {
+  switch (code) {
+    case "port-lost":
+    case "port-missing":
+    case "no-scale":
+      return "plug";
+    case "overload":
+      return "over";
+    case "underload":
+      return "under";
+    default:
+      return "warning";
+  }
+}

@@ -1,0 +1,43 @@
+import { type Signal, signal } from "@preact/signals";
+import type { Line } from "../live/socket";
+import type { Problem } from "../live/wire";
+import { text } from "../text";
+import type { Shown } from "./judging";
+
+/**
+ * What a screen reader is told, in its own time: each settled verdict once a
+ * coin, each problem once, a lost line once. Weights are not read out; they
+ * change too often.
+ */
+export class Announcer {
+  readonly words: Signal<string> = signal("");
+  private saidVerdict = "";
+  private saidProblem = "";
+  private lineLost = false;
+
+  verdict(shown: Shown | null): void {
+    if (!shown?.settled) return;
+    const id = `${shown.placement}/${shown.asked}/${shown.verdict.call}`;
+    if (id === this.saidVerdict) return;
+    this.saidVerdict = id;
+    this.words.value = shown.verdict.spoken;
+  }
+
+  problem(problem: Problem | null): void {
+    const code = problem?.code ?? "";
+    if (code === this.saidProblem) return;
+    this.saidProblem = code;
+    if (problem) this.words.value = problem.sentence;
+  }
+
+  line(line: Line): void {
+    if (line === "waiting" && !this.lineLost) {
+      this.lineLost = true;
+      this.words.value = text.line.lost;
+    }
+    if (line === "open" && this.lineLost) {
+      this.lineLost = false;
+      this.words.value = text.line.back;
+    }
+  }
+}

@@ -1,0 +1,81 @@
+import { type Signal, signal } from "@preact/signals";
+import type { CoreClient } from "../core/client";
+import { readCountries, readSheet } from "../core/read";
+import type { Country, Sheet } from "../core/types";
+
+export interface SheetQuestion {
+  country: string;
+  denomination: string;
+  year: number;
+  mint: string;
+  hint: string;
+}
+
+/** What the inspection list shows. */
+export type SheetView =
+  | { is: "none" }
+  | { is: "loading" }
+  | { is: "failed"; sentence: string }
+  | { is: "sheet"; sheet: Sheet };
+
+const sheetKey = (q: SheetQuestion): string => [q.country, q.denomination, q.year, q.mint, q.hint].join("/");
+
+const keptSheets = 60;
+
+/** The coin book's keys and the inspection sheets, asked of the core once each. */
+export class Catalogue {
+  readonly countries: Signal<Country[] | null> = signal(null);
+  readonly sheet: Signal<SheetView> = signal({ is: "none" });
+  private core: CoreClient;
+  private sheets = new Map<string, Sheet>();
+  private wanted = "";
+  private loading = false;
+
+  constructor(core: CoreClient) {
+    this.core = core;
+  }
+
+  /** Loads the keys; to be tried again whenever a core may have come within reach. */
+  async loadKeys(): Promise<void> {
+    if (this.loading || this.countries.value) return;
+    this.loading = true;
+    const answer = await this.core.call("book", {});
+    this.loading = false;
+    if ("error" in answer) return;
+    const countries = readCountries(answer.ok);
+    if (countries.length > 0) this.countries.value = countries;
+  }
+
+  /** Shows the sheet for a question; the old one stays until the new one is there. */
+  async want(q: SheetQuestion): Promise<void> {
+    const key = sheetKey(q);
+    const failed = this.sheet.value.is === "failed";
+    if (key === this.wanted && !failed) return;
+    this.wanted = key;
+    if (!q.denomination) {
+      this.sheet.value = { is: "none" };
+      return;
+    }
+    const kept = this.sheets.get(key);
+    if (kept) {
+      this.sheet.value = { is: "sheet", sheet: kept };
+      return;
+    }
+    if (this.sheet.value.is !== "sheet") this.sheet.value = { is: "loading" };
+    const answer = await this.core.call("look", q);
+    if ("ok" in answer) this.keep(key, readSheet(answer.ok));
+    if (key !== this.wanted) return;
+    this.sheet.value =
+      "ok" in answer
+        ? { is: "sheet", sheet: readSheet(answer.ok) }
+        : { is: "failed", sentence: answer.error.sentence };
+  }
+
+  private keep(key: string, sheet: Sheet): void {
+    if (this.sheets.size >= keptSheets) {
+      const oldest = this.sheets.keys().next().value;
+      if (oldest !== undefined) this.sheets.delete(oldest);
+    }
+    this.sheets.set(key, sheet);
+  }
+}

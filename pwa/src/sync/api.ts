@@ -1,0 +1,211 @@
+/**
+ * Requests to the server. Every failure becomes a Refusal with a code and,
+ * where the server gave one, a sentence for the person.
+ */
+
+export interface Device {
+  id: string;
+  name: string;
+  role: string;
+  last_seen: string | null;
+}
+
+export interface ServerInfo {
+  name: string;
+  fingerprint: string;
+}
+
+export interface Joined {
+  token: string;
+  device: Device;
+  server: ServerInfo;
+}
+
+export interface Me {
+  device: Device;
+  server: ServerInfo;
+  /** The server lets a device change its own name. */
+  can_rename: boolean;
+}
+
+export interface Offer {
+  url: string;
+  qr_svg: string;
+  expires_in_s: number;
+  /** The laptop's addresses, of which a phone may reach only some. */
+  addresses: string[];
+}
+
+export interface PracticeCoin {
+  id: string;
+  name: string;
+  note: string;
+}
+
+export interface PanCoin {
+  id: string;
+  name: string;
+  grams: string;
+}
+
+export interface PracticePan {
+  pan: PanCoin[];
+  tray: PracticeCoin[];
+}
+
+export type PracticeMove =
+  | { do: "put" | "lift"; coin: string }
+  | { do: "clear" | "bump" | "tare" | "unplug" | "plug" | "garbage" };
+
+/** The code of a refusal when no answer came at all. */
+export const unreachable = "unreachable";
+
+/** The server said no, or nothing. sentence is empty when it gave none. */
+export class Refusal extends Error {
+  readonly code: string;
+  readonly sentence: string;
+  constructor(code: string, sentence: string) {
+    super(code);
+    this.code = code;
+    this.sentence = sentence;
+  }
+}
+
+const limitMs = 8000;
+
+type Fields = Record<string, unknown>;
+const fields = (x: unknown): Fields =>
+  typeof x === "object" && x !== null && !Array.isArray(x) ? (x as Fields) : {};
+const words = (x: unknown): string => (typeof x === "string" ? x : "");
+const list = (x: unknown): unknown[] => (Array.isArray(x) ? x : []);
+
+export interface ApiOptions {
+  fetch: typeof fetch;
+  token(): string | null;
+  /** Called when the server no longer knows this device. */
+  onNotJoined(refusal: Refusal): void;
+}
+
+export class Api {
+  private options: ApiOptions;
+
+  constructor(options: ApiOptions) {
+    this.options = options;
+  }
+
+  async join(secret: string, name: string): Promise<Joined> {
+    const j = fields(await this.json("POST", "/api/v1/join", { secret, name }));
+    const token = words(j.token);
+    if (!token) throw new Refusal("internal", "");
+    return { token, device: readDevice(j.device), server: readServer(j.server) };
+  }
+
+  async me(): Promise<Me> {
+    return readMe(await this.json("GET", "/api/v1/me"));
+  }
+
+  async rename(name: string): Promise<Me> {
+    return readMe(await this.json("PUT", "/api/v1/me", { name }));
+  }
+
+  /** A fresh one-time secret for a phone, at one of the laptop's addresses; empty for the usual one. */
+  async offer(address: string): Promise<Offer> {
+    const query = address ? `?address=${encodeURIComponent(address)}` : "";
+    const o = fields(await this.json("GET", `/api/v1/offer${query}`));
+    const left = typeof o.expires_in_s === "number" ? o.expires_in_s : 0;
+    const addresses = list(o.addresses).map(words).filter(Boolean);
+    return { url: words(o.url), qr_svg: words(o.qr_svg), expires_in_s: left, addresses };
+  }
+
+  async devices(): Promise<Device[]> {
+    const d = await this.json("GET", "/api/v1/devices");
+    return list(Array.isArray(d) ? d : fields(d).devices).map(readDevice);
+  }
+
+  async endDevice(id: string): Promise<void> {
+    await this.json("DELETE", `/api/v1/devices/${encodeURIComponent(id)}`);
+  }
+
+  async practice(move?: PracticeMove): Promise<PracticePan> {
+    const p = fields(await this.json(move ? "POST" : "GET", "/api/v1/virtual", move));
+    return {
+      pan: list(p.pan).map((c) => ({
+        id: words(fields(c).id),
+        name: words(fields(c).name),
+        grams: String(fields(c).grams ?? ""),
+      })),
+      tray: list(p.tray).map((c) => ({
+        id: words(fields(c).id),
+        name: words(fields(c).name),
+        note: words(fields(c).note),
+      })),
+    };
+  }
+
+  /** The core on the laptop: the core's own JSON in and out, also for its faults. */
+  async core(method: string, json: string): Promise<string> {
+    const response = await this.send("POST", `/api/v1/core/${method}`, json);
+    const body = await response.text();
+    if (response.status === 401) this.refuse(body);
+    return body;
+  }
+
+  private async json(method: string, path: string, body?: unknown): Promise<unknown> {
+    const response = await this.send(method, path, body === undefined ? undefined : JSON.stringify(body));
+    const text = await response.text();
+    if (!response.ok) this.refuse(text);
+    if (!text) return null;
+    try {
+      return JSON.parse(text);
+    } catch {
+      throw new Refusal("internal", "");
+    }
+  }
+
+  private async send(method: string, path: string, body?: string): Promise<Response> {
+    const headers: Record<string, string> = {};
+    const token = this.options.token();
+    if (token) headers.Authorization = `Bearer ${token}`;
+    if (body !== undefined) headers["Content-Type"] = "application/json";
+    const init: RequestInit = { method, headers, cache: "no-store", signal: AbortSignal.timeout(limitMs) };
+    if (body !== undefined) init.body = body;
+    try {
+      return await this.options.fetch(path, init);
+    } catch {
+      throw new Refusal(unreachable, "");
+    }
+  }
+
+  /** Throws the refusal in an error body. */
+  private refuse(body: string): never {
+    let error: Fields = {};
+    try {
+      error = fields(fields(JSON.parse(body)).error);
+    } catch {
+      // Not the server's own words, such as a proxy's page: nothing of it is shown.
+    }
+    const refusal = new Refusal(words(error.code) || "internal", words(error.sentence));
+    if (refusal.code === "not-joined") this.options.onNotJoined(refusal);
+    throw refusal;
+  }
+}
+
+function readMe(x: unknown): Me {
+  const m = fields(x);
+  return { device: readDevice(m.device), server: readServer(m.server), can_rename: m.can_rename === true };
+}
+
+function readDevice(x: unknown): Device {
+  const d = fields(x);
+  return {
+    id: words(d.id),
+    name: words(d.name),
+    role: words(d.role),
+    last_seen: words(d.last_seen) || null,
+  };
+}
+
+function readServer(x: unknown): ServerInfo {
+  const s = fields(x);
+  return { name: words(s.name), fingerprint: words(s.fingerprint) };
+}

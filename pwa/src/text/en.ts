@@ -1,0 +1,353 @@
+/**
+ * Every word the app itself says, in English. Sentences about faults, verdicts
+ * and coins come from the core and the server and are shown as they are.
+ */
+
+/** Like “about 40”: one or two leading digits, since more would claim too much. */
+function rough(n: number): string {
+  if (n >= 1_000_000) return "over a million";
+  const digits = n >= 10 ? 1 : 2;
+  return Number(n.toPrecision(digits)).toLocaleString("en-GB");
+}
+
+const plural = (n: number, one: string, many: string) => `${n} ${n === 1 ? one : many}`;
+
+export const en = {
+  language: "en",
+  appName: "Panside",
+  /** A share as per cent; near 0 and 1 it never claims certainty. */
+  percent: (p: number) =>
+    p > 0.995 ? "over 99\u00a0%" : p < 0.005 ? "under 1\u00a0%" : `${Math.round(p * 100)}\u00a0%`,
+  and: "and",
+
+  nav: {
+    label: "Screens",
+    weigh: "Weigh",
+    desk: "Phones",
+    settings: "Settings",
+    keys: "Keyboard",
+    practice: "Practice pan",
+    close: "Close",
+    skip: "Skip to the verdict",
+  },
+
+  weight: {
+    title: "Weight",
+    none: "No weight",
+    noNumber: "—",
+    now: "now",
+    old: (seconds: number) => `${seconds}\u00a0s old`,
+    stale: "Not fresh",
+    staleHint: "The scale has sent nothing new. Nothing is judged until it does.",
+    readsTo: (grams: string) => `reads to ${grams}\u00a0g`,
+    within: (grams: string) => `± ${grams}\u00a0g`,
+    withinTitle: "expanded uncertainty, about 95 %",
+    assumed: "assumed",
+    assumedHint: "How far this scale errs was assumed from its step, not measured with check weights.",
+    asGrams: (grams: string) => `${grams}\u00a0g`,
+  },
+
+  phase: {
+    none: "Waiting for the scale",
+    empty: "Empty pan",
+    moving: "Settling",
+    settled: "Settled",
+    over: "Overload",
+    under: "Underload",
+  },
+
+  phaseHint: {
+    over: "There is more on the pan than the scale can carry. Take it off.",
+    under: "The pan reads less than nothing. Put the pan back or set the scale to zero.",
+  },
+
+  line: {
+    off: "Not connected",
+    connecting: "Connecting …",
+    open: "Connected",
+    waiting: "No line to the laptop",
+    lost: "The phone can’t reach the laptop just now. Nothing is lost; it keeps trying by itself.",
+    back: "Connected again.",
+  },
+
+  judge: {
+    laptop: "Judged by the laptop: the phone couldn’t load its own core. The answers are the same.",
+    laptopShort: "judged by the laptop",
+    nobody:
+      "Nothing can judge this weight just now: the core isn’t loaded yet and the laptop can’t be reached.",
+    failed: "This weight couldn’t be judged. Nothing is lost; lift the coin and put it back.",
+  },
+
+  keys: {
+    label: "Denomination",
+    none: "Tap what you are searching.",
+    loading: "Loading the coin book …",
+    more: "More",
+  },
+
+  date: {
+    label: "Year and mint, if you can read them",
+    year: "Year",
+    any: "any",
+    mint: "Mint",
+    mintAny: "any",
+    mintNone: "no mark",
+    clear: "Clear",
+    scopeCoin: "this coin",
+    scopeEvery: "every coin",
+    scopeLabel: "Year and mint hold for",
+    badYear: "A year has four figures, such as 1964.",
+  },
+
+  verdict: {
+    title: "Verdict",
+    lastCoin: "Last coin",
+    before: "before it moved",
+    provisional: "still settling",
+    weighing: "Weighing …",
+    putCoin: "Put a coin on the pan.",
+    pick: "Tap a denomination below, then put a coin on the pan.",
+    withheld: "No verdict on a weight that isn’t fresh.",
+    withheldProblem: "No verdict without a weight.",
+    retare: "No verdict while the pan isn’t right.",
+  },
+
+  call: {
+    ordinary: "Ordinary",
+    either: "Either",
+    look: "Look closer",
+    "cannot-tell": "Can’t tell",
+  },
+
+  tolerance: {
+    title: "Tolerance",
+    within: "Within the mint’s tolerance",
+    below: "Below the mint’s tolerance",
+    above: "Above the mint’s tolerance",
+    inconclusive: "In or out: this weighing can’t tell",
+    unpublished: "No published tolerance",
+    belowWorn: "Below the tolerance of a new coin; wear explains it",
+    conformity: (percent: string) => `Probability of being within: ${percent}`,
+    nominal: "standard",
+    limit: (low: string, high: string) => `${low} to ${high}\u00a0g`,
+    offLow: "far below",
+    offHigh: "far above",
+    nominalFrom: "Standard mass",
+    limitFrom: "Limit",
+    grade: "Grade",
+    piece: "The limit holds for a single coin as made; wear is not part of it.",
+    batch:
+      "The limit holds for the mean of a batch, not for a single coin. One coin outside it breaks no rule.",
+    noLimit:
+      "No limit is published for this coin, and none is invented. The band shows the standard mass only.",
+    picture: (p: { weight: string; u: string; nominal: string; low: string; high: string }) =>
+      `Weight ${p.weight} g, plus or minus ${p.u} g. Standard ${p.nominal} g. Limits ${p.low} to ${p.high} g.`,
+    pictureNoLimit: (p: { weight: string; u: string; nominal: string }) =>
+      `Weight ${p.weight} g, plus or minus ${p.u} g. Standard ${p.nominal} g. No published limits.`,
+  },
+
+  grades: {
+    P: "primary text: law, regulation or mint",
+    S: "reprint or report of the primary text",
+    C: "computed from such figures",
+    "common practice": "common practice, no published source",
+    "from memory": "from memory, not checked against the text",
+  },
+
+  alloys: {
+    title: "Alloys",
+    years: "years",
+  },
+
+  explanations: {
+    title: "What could explain it",
+    expected: (grams: string) => `would weigh about ${grams}\u00a0g`,
+    confirm: "To confirm",
+    expert: "worth an expert’s look",
+    likelier: (ratio: number) => `${rough(ratio)} times likelier than ordinary wear or damage`,
+    equal: "about as likely as ordinary wear or damage",
+    lessLikely: (ratio: number) => `${rough(1 / ratio)} times less likely than ordinary wear or damage`,
+    // The verbal scale follows the bands of the ENFSI guideline for evaluative
+    // reporting in forensic science (2015); bands from memory.
+    support: {
+      weak: "weak support",
+      moderate: "moderate support",
+      moderatelyStrong: "moderately strong support",
+      strong: "strong support",
+      veryStrong: "very strong support",
+    },
+  },
+
+  next: { title: "Next test" },
+
+  inspect: {
+    title: "What to inspect",
+    none: "Tap a denomination to see what to inspect.",
+    loading: "Looking it up …",
+    empty: "Nothing particular is listed for this coin.",
+    offline: "The list can’t be loaded just now.",
+    count: (n: number) => plural(n, "point", "points"),
+    date: "on this very date",
+    showMore: (n: number) => `Show ${n} more`,
+    showFewer: "Show fewer",
+    where: "Where",
+    see: "You see",
+    light: "Light",
+    mimics: "Mistaken for it",
+    decides: "What decides",
+    weight: "Weight",
+    rarity: "Rarity",
+    sure: "Source",
+    explains: "would explain the weight",
+    lookAlike: "not a find",
+    cautions: "Take care",
+  },
+
+  tools: {
+    eye: "Eye",
+    loupe: "Loupe",
+    microscope: "Microscope",
+    magnet: "Weak magnet",
+    scale: "Scale",
+    calipers: "Calipers",
+    lamp: "Lamp",
+  },
+
+  firstUse: {
+    title: "First coin",
+    steps: [
+      "Tap the denomination you are searching.",
+      "Put one coin on the pan. The verdict comes before the scale has settled.",
+      "Lift it and put on the next. The denomination stays.",
+    ],
+    done: "Got it",
+  },
+
+  join: {
+    joining: "Joining the laptop …",
+    title: "This device hasn’t joined yet",
+    phoneTitle: "On a phone",
+    phoneSteps: [
+      "Open Panside’s page on the laptop, or look at its terminal: there is a square code.",
+      "Point the phone’s camera at the code and open the address it finds.",
+      "A warning about the certificate is normal the first time: it was made by your own laptop.",
+    ],
+    laptopTitle: "On the laptop itself",
+    laptopSteps: ["Open the address that Panside prints in its terminal. It holds this laptop’s own code."],
+    once: "A code works once, and for a few minutes only. Get a fresh one if it is spent.",
+    expired:
+      "This code has been used or has run out. Nothing is lost: get a fresh one on the laptop and scan it.",
+    tooMany: "There were too many tries. Wait a minute, then get a fresh code on the laptop.",
+    unreachable:
+      "The laptop can’t be reached. Check that this device is on the same network and Panside is running.",
+    ended:
+      "The laptop has ended this device’s joining. What is kept here stays; scan a fresh code to join again.",
+    wrongServer:
+      "This code belongs to another laptop or an older key. Get a fresh code on the laptop and scan it.",
+    failed: "Joining didn’t work. Get a fresh code on the laptop and try again.",
+    again: "Try again",
+  },
+
+  deviceNames: {
+    iphone: "iPhone",
+    ipad: "iPad",
+    android: "Android phone",
+    windows: "Windows laptop",
+    mac: "Mac",
+    linux: "Linux laptop",
+    other: "Phone",
+  },
+
+  desk: {
+    title: "Phones",
+    offerTitle: "Let a phone in",
+    offerHow: "Point the phone’s camera at this code. It works once.",
+    qrAlt: "Square code with this laptop’s address and a one-time secret",
+    address: "Address for the phone",
+    left: (clock: string) => `A fresh code comes in ${clock}`,
+    fetching: "Making a code …",
+    offerFailed: "No code could be made just now. It tries again by itself.",
+    paused: "The code is hidden while this page is in the background.",
+    phonesTitle: "Phones that have joined",
+    noPhones: "No phone has joined yet.",
+    lastSeen: "last seen",
+    never: "not seen yet",
+    justNow: "just now",
+    minutes: (n: number) => plural(n, "minute ago", "minutes ago"),
+    hours: (n: number) => plural(n, "hour ago", "hours ago"),
+    days: (n: number) => plural(n, "day ago", "days ago"),
+    thisOne: "this device",
+    end: "End",
+    endLabel: (name: string) => `End ${name}`,
+    endAsk: (name: string) =>
+      `End “${name}”? It must scan a fresh code to join again. Its own records stay on it.`,
+    endYes: "End it",
+    endNo: "Keep it",
+    endFailed: "It couldn’t be ended just now. Try again.",
+    listFailed: "The list can’t be loaded just now. It tries again by itself.",
+    roles: { phone: "phone", desk: "laptop" },
+  },
+
+  practice: {
+    title: "Practice pan",
+    intro: "No real scale is plugged in. These coins go on a virtual one.",
+    pan: "On the pan",
+    emptyPan: "Nothing",
+    tray: "Tray",
+    lift: "Lift",
+    liftLabel: (name: string) => `Lift ${name}`,
+    clear: "Clear the pan",
+    handle: "Handle the scale",
+    bump: "Bump the table",
+    tare: "Tare",
+    trouble: "Make trouble",
+    unplug: "Pull the cable",
+    plug: "Plug it in",
+    garbage: "Send garbage",
+    failed: "That didn’t reach the virtual scale. Try again.",
+    grams: (g: string) => `${g}\u00a0g`,
+  },
+
+  settings: {
+    title: "Settings",
+    theme: "Light or dark",
+    themes: { auto: "As the device", light: "Light", dark: "Dark" },
+    shortcuts: "Keyboard shortcuts",
+    shortcutsHint:
+      "Single keys pick a denomination and more. Switch them off if they get in the way of speech input.",
+    on: "On",
+    off: "Off",
+    device: "This device",
+    name: "Name of this device",
+    save: "Save",
+    saved: "Saved.",
+    saveFailed: "The name couldn’t be saved just now. Try again.",
+    laptop: "Laptop",
+    key: "Its key",
+    hints: "Show the first steps again",
+    care: "Care",
+    cares: [
+      "Keep magnets away from pacemakers and from children. Never clean a find; keep acids and solvents away from it.",
+      "Melting or exporting US cents and nickels is restricted (31 CFR Part 82); your own country’s rules apply to you.",
+      "A suspected counterfeit is not to be spent or sold. What a coin is worth and whether it is genuine is for licensed or expert people.",
+    ],
+  },
+
+  shortcuts: {
+    title: "Keyboard",
+    intro: "With a keyboard or a number pad:",
+    rows: {
+      denominations: "Pick a denomination, in their order",
+      year: "Go to the year",
+      clear: "Clear year and mint",
+      details: "Open or close the alloys",
+      inspect: "Go to what to inspect",
+      help: "This list",
+      close: "Close a sheet",
+    },
+    off: "They are switched off in the settings.",
+  },
+};
+
+/** What every language has to say. */
+export type Text = typeof en;

@@ -1,0 +1,76 @@
+import { readdirSync, readFileSync } from "node:fs";
+import { join } from "node:path";
+import { describe, expect, it } from "vitest";
+import { shortcutKeys } from "../app/keyboard";
+import { calls, toleranceStates } from "../core/types";
+import { phases } from "../live/wire";
+import { themes } from "../store/prefs";
+import { deviceKinds } from "../sync/invitation";
+import { en } from "./en";
+import { languages, pickLanguage } from "./index";
+
+type Tree = { [key: string]: unknown };
+const isTree = (x: unknown): x is Tree => typeof x === "object" && x !== null;
+
+/** Every leaf of a text with its path. */
+function leaves(tree: Tree, path = ""): [string, unknown][] {
+  return Object.entries(tree).flatMap(([k, v]) =>
+    isTree(v) ? leaves(v, `${path}${k}.`) : [[`${path}${k}`, v] as [string, unknown]],
+  );
+}
+
+describe("texts", () => {
+  it.each(Object.entries(languages))("%s says everything English says, and nothing is empty", (_, text) => {
+    const shape = (t: Tree) => leaves(t).map(([path, v]) => `${path}: ${typeof v}`);
+    expect(shape(text as unknown as Tree)).toEqual(shape(en as unknown as Tree));
+    for (const [path, v] of leaves(text as unknown as Tree)) {
+      if (typeof v === "string") expect(v.trim(), path).not.toBe("");
+    }
+  });
+
+  it.each<[string, Tree, readonly string[]]>([
+    ["phase", en.phase, phases],
+    ["call", en.call, calls],
+    ["tolerance", en.tolerance, toleranceStates],
+    ["theme", en.settings.themes, themes],
+    ["device kind", en.deviceNames, deviceKinds],
+    ["tool", en.tools, ["eye", "scale", "magnet", "calipers", "loupe", "microscope"]],
+    ["grade", en.grades, ["P", "S", "C", "common practice", "from memory"]],
+    ["shortcut", en.shortcuts.rows, Object.keys(shortcutKeys)],
+    ["line", en.line, ["off", "connecting", "open", "waiting"]],
+    ["join fault", en.join, ["expired", "tooMany", "unreachable", "ended", "wrongServer", "failed"]],
+  ])("have a word for every %s", (_, words, needed) => {
+    for (const n of needed) expect(words, n).toHaveProperty([n]);
+  });
+
+  it("use typographic quotes and apostrophes", () => {
+    const source = readFileSync(join(import.meta.dirname, "en.ts"), "utf8");
+    const strings = source.match(/"[^"\n]*"|`[^`\n]*`/g) ?? [];
+    expect(strings.filter((s) => /[A-Za-z]'[A-Za-z]/.test(s))).toEqual([]);
+  });
+
+  it("are picked by the device's languages, English otherwise", () => {
+    expect(pickLanguage(["xx", "en-US"])).toBe(en);
+    expect(pickLanguage([])).toBe(en);
+  });
+});
+
+describe("screens", () => {
+  const src = join(import.meta.dirname, "..");
+  const files = readdirSync(src, { recursive: true, encoding: "utf8" }).filter((n) => n.endsWith(".tsx"));
+
+  it.each(files)("%s has no words of its own", (name) => {
+    const source = readFileSync(join(src, name), "utf8");
+    const spoken = [
+      // Words between tags, and in attributes that are read out or shown.
+      ...source.matchAll(/^\s*([A-Z][a-z]+(?: [a-z]+)+[.?!]?)\s*$/gm),
+      ...source.matchAll(/>\s*([A-Za-z][a-z]+[^<>{}()=;]*)</g),
+      ...source.matchAll(/(?:aria-label|title|alt|placeholder)="([^"]+)"/g),
+    ].map((m) => m[1]);
+    expect(spoken).toEqual([]);
+  });
+
+  it("are found at all", () => {
+    expect(files.length).toBeGreaterThan(10);
+  });
+});
