@@ -1,0 +1,276 @@
+package main
+
+import (
+	"context"
+	"crypto/tls"
+	"errors"
+	"log/slog"
+	"net"
+	"net/netip"
+	"path/filepath"
+	"strconv"
+	"strings"
+	"sync"
+	"time"
+
+	"github.com/gofiber/fiber/v2"
+
+	"panside/internal/bridge"
+	"panside/internal/device"
+	"panside/internal/fault"
+	"panside/pwa"
+	"panside/server/certs"
+	"panside/server/config"
+	"panside/server/httpapi"
+	"panside/server/livehub"
+	"panside/server/pairing"
+	"panside/server/sqlite"
+)
+
+const (
+	// startSecretLife is how long the codes printed at the start are good.
+	startSecretLife = 15 * time.Minute
+
+	hubCloseWithin = 3 * time.Second
+	appCloseWithin = 5 * time.Second
+)
+
+// App is the whole server. It is wired here and nowhere else. Tests start it
+// on port 0.
+type App struct {
+	// Watch, if set before Start, is told of every state of the scale too.
+	Watch func(livehub.State)
+
+	cfg   config.Config
+	scale scale
+	log   *slog.Logger
+	now   func() time.Time
+
+	db            *sqlite.DB
+	authority     *certs.Authority
+	ownCert       bool     // the user brought one
+	certNames     []string // it is for
+	pairing       *pairing.Pairing
+	hub           *livehub.Hub
+	secure, plain *fiber.App
+
+	ln        net.Listener
+	closePort func() error
+	stopScale context.CancelFunc
+	running   sync.WaitGroup
+	failed    chan error
+}
+
+// New returns an App that isn't started. For sc see openScale.
+func New(cfg config.Config, sc scale, log *slog.Logger) *App {
+	return &App{cfg: cfg, scale: sc, log: log, now: time.Now, failed: make(chan error, 2)}
+}
+
+// Start opens the records, reads the scale and listens. When it returns nil
+// the server answers; Stop must be called. Otherwise nothing is left open.
+func (a *App) Start(ctx context.Context) (err error) {
+	defer func() {
+		if err != nil {
+			err = errors.Join(err, a.closeRecords())
+		}
+	}()
+	dir, err := a.cfg.Folder()
+	if err != nil {
+		return err
+	}
+	if a.db, err = sqlite.Open(ctx, filepath.Join(dir, "panside.db")); err != nil {
+		return err
+	}
+	certificate, err := a.openCertificates(dir)
+	if err != nil {
+		return err
+	}
+
+	a.pairing = pairing.New(a.db, pairing.Options{
+		Now: a.now,
+		Log: a.log,
+		// The hub is there before anything can join, so before anything ends.
+		Ended: func(id string) { a.hub.End(id) },
+	})
+	a.hub = livehub.New(livehub.Options{Auth: a.pairing.Who, Now: a.now, Log: a.log})
+	a.secure, a.plain, err = httpapi.New(httpapi.Config{
+		Version:     version(),
+		Name:        a.cfg.ServerName(),
+		Fingerprint: a.authority.Fingerprint(),
+		Authority:   a.shownAuthority(),
+		Pairing:     a.pairing,
+		Live:        a.hub,
+		Core:        bridge.Call,
+		Virtual:     a.scale.virtual,
+		Files:       pwa.Files(),
+		Names:       append(a.cfg.HostNames(), a.certNames...),
+		Addresses:   a.Addresses,
+		Log:         a.log,
+	})
+	if err != nil {
+		return err
+	}
+	if a.ln, err = listen(ctx, a.cfg.Listen); err != nil {
+		return err
+	}
+	a.run(certificate)
+	return nil
+}
+
+// openCertificates makes or reads the authority, which names this server also
+// when the user brings a certificate, and returns what TLS shows.
+func (a *App) openCertificates(dir string) (func(*tls.ClientHelloInfo) (*tls.Certificate, error), error) {
+	var err error
+	if a.authority, err = certs.OpenAuthority(dir, a.cfg.ServerName(), a.now()); err != nil {
+		return nil, err
+	}
+	if a.cfg.Cert != "" {
+		get, names, err := certs.Load(a.cfg.Cert, a.cfg.Key, a.now())
+		a.ownCert, a.certNames = true, names
+		return get, err
+	}
+	leaf, err := a.authority.NewLeaf(certs.LeafOptions{
+		Dir:       dir,
+		Names:     a.cfg.HostNames(),
+		Addresses: func() []netip.Addr { return addressesOf(cards()) },
+		Now:       a.now,
+		Log:       a.log,
+	})
+	if err != nil {
+		return nil, err
+	}
+	return leaf.Certificate, nil
+}
+
+func (a *App) shownAuthority() httpapi.Authority {
+	if a.ownCert {
+		return httpapi.Authority{}
+	}
+	return httpapi.Authority{Name: a.authority.Name(), DER: a.authority.DER()}
+}
+
+func listen(ctx context.Context, address string) (net.Listener, error) {
+	var l net.ListenConfig
+	ln, err := l.Listen(ctx, "tcp", address)
+	if err != nil {
+		return nil, fault.Wrap(fault.AddressBusy, "The server can't listen on “"+address+"”: another program has it, this computer doesn't, or this user may not. Nothing is lost; stop the other program, or choose another address with --listen.", err)
+	}
+	return ln, nil
+}
+
+// run starts everything that goes on until Stop.
+func (a *App) run(certificate func(*tls.ClientHelloInfo) (*tls.Certificate, error)) {
+	ctx, cancel := context.WithCancel(context.Background())
+	a.stopScale = cancel
+	secure, plain := httpapi.OnePort(a.ln, &tls.Config{
+		MinVersion:     tls.VersionTLS12,
+		NextProtos:     []string{"http/1.1"},
+		GetCertificate: certificate,
+	})
+	a.closePort = secure.Close // and plain's with it
+	a.running.Go(func() { a.serve(a.secure, secure) })
+	a.running.Go(func() { a.serve(a.plain, plain) })
+	a.running.Go(func() { a.hub.Run(ctx) })
+	a.running.Go(func() {
+		a.scale.run(ctx, func(s livehub.State) {
+			a.hub.Publish(s)
+			if a.Watch != nil {
+				a.Watch(s)
+			}
+		})
+	})
+	a.log.Info("listening", "address", a.ln.Addr().String(), "version", version())
+}
+
+func (a *App) serve(app *fiber.App, ln net.Listener) {
+	if err := app.Listener(ln); err != nil {
+		a.failed <- err
+	}
+}
+
+// Addr is where the server listens.
+func (a *App) Addr() net.Addr { return a.ln.Addr() }
+
+// Failed gives an error if the server stops serving by itself.
+func (a *App) Failed() <-chan error { return a.failed }
+
+// Addresses are the server's own, as a phone can use them, the likeliest
+// first; never empty.
+func (a *App) Addresses() []string {
+	at, _ := a.ln.Addr().(*net.TCPAddr)
+	port := strconv.Itoa(at.Port)
+	var hosts []string
+	for _, n := range a.certNames {
+		if !strings.HasPrefix(n, "*") {
+			hosts = append(hosts, n)
+		}
+	}
+	if ip := at.AddrPort().Addr().Unmap(); !ip.IsUnspecified() {
+		hosts = append(hosts, ip.WithZone("").String())
+	} else {
+		for _, ip := range reachable(cards(), outgoing()) {
+			hosts = append(hosts, ip.String())
+		}
+	}
+	if len(hosts) == 0 {
+		hosts = []string{"localhost"} // no network: at least this computer's own browser
+	}
+	urls := make([]string, len(hosts))
+	for i, h := range hosts {
+		urls[i] = "https://" + net.JoinHostPort(h, port)
+	}
+	return urls
+}
+
+// Invite makes the address with which one device joins, with a one-time
+// secret in it: for the desk this computer's own browser, for a phone the
+// likeliest of Addresses.
+func (a *App) Invite(role device.Role) string {
+	address := a.Addresses()[0]
+	if at, ok := a.ln.Addr().(*net.TCPAddr); ok && role == device.Desk && !a.ownCert && answersLocalhost(at.AddrPort().Addr()) {
+		address = "https://" + net.JoinHostPort("localhost", strconv.Itoa(at.Port))
+	}
+	return httpapi.JoinURL(address, a.pairing.Offer(role, startSecretLife), a.authority.Fingerprint())
+}
+
+// answersLocalhost tells whether a server listening on ip is what “localhost”
+// leads to.
+func answersLocalhost(ip netip.Addr) bool {
+	ip = ip.Unmap()
+	return ip.IsUnspecified() || ip == netip.AddrFrom4([4]byte{127, 0, 0, 1}) || ip == netip.IPv6Loopback()
+}
+
+// Stop says goodbye to the phones, finishes the requests under way, lets go of
+// the scale and closes the records.
+func (a *App) Stop() error {
+	ctx, cancel := context.WithTimeout(context.Background(), hubCloseWithin)
+	defer cancel()
+	// The hub first: the HTTP server would wait for its sockets otherwise.
+	err := a.hub.Close(ctx)
+	err = errors.Join(err, shutDown(a.secure, a.plain))
+	// A server that hadn't begun to serve yet has nothing to shut down; closing
+	// the port ends it as well.
+	err = errors.Join(err, a.closePort())
+	a.stopScale()
+	a.running.Wait()
+	a.log.Info("stopped", "weights skipped for slow phones", a.hub.Stats().Dropped)
+	return errors.Join(err, a.closeRecords())
+}
+
+// shutDown ends both at the same time; each takes a tenth of a second at least.
+func shutDown(apps ...*fiber.App) error {
+	errs := make([]error, len(apps))
+	var all sync.WaitGroup
+	for i, app := range apps {
+		all.Go(func() { errs[i] = app.ShutdownWithTimeout(appCloseWithin) })
+	}
+	all.Wait()
+	return errors.Join(errs...)
+}
+
+func (a *App) closeRecords() error {
+	if a.db == nil {
+		return nil
+	}
+	return a.db.Close()
+}

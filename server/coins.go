@@ -1,0 +1,191 @@
+package main
+
+import (
+	"bufio"
+	"encoding/json"
+	"fmt"
+	"io"
+	"strconv"
+	"strings"
+
+	"panside/internal/bridge"
+)
+
+// CoinsCmd prints and searches the coin book.
+type CoinsCmd struct {
+	Text         []string `arg:"" optional:"" help:"Words to search for: names, metals, years."`
+	Country      string   `help:"Only this country, such as US, CA, GB, EU."`
+	Denomination string   `help:"Only this denomination, such as cent."`
+	Year         int      `help:"Only coins of this year."`
+	Mint         string   `help:"Only coins with this mint mark; none for those without."`
+	JSON         bool     `name:"json" help:"All figures with their sources as JSON."`
+}
+
+// bookPage is the part of the core's answer that is printed for a person.
+type bookPage struct {
+	Coins []struct {
+		Country, Denomination, Name, Note string
+		Struck                            []struct {
+			First, Last int
+			Open        bool
+			Marks       []string
+		}
+		Circulating bool
+		Planchet    struct {
+			Mass                bookFigure
+			Limit               *bookLimit
+			Diameter, Thickness *bookFigure
+			Edge                string
+			EdgeNote            string `json:"edge_note"`
+			Alloy               struct {
+				Name string
+				bookOrigin
+			}
+			Layers []struct {
+				Part  string
+				Alloy struct{ Name string }
+				Share float64
+			}
+			Magnetic string
+			Density  *struct{ Value, Low, High float64 }
+			Note     string
+		}
+	}
+	Sources []struct{ ID, Title, Note string }
+}
+
+type bookOrigin struct{ Source, Sure string }
+
+type bookFigure struct {
+	Text string
+	bookOrigin
+}
+
+type bookLimit struct {
+	bookFigure
+	Scope, Batch string
+}
+
+// Run prints what was found. Nothing found is said, and is no error.
+func (c CoinsCmd) Run(std *stdio) error {
+	if c.Mint == "none" {
+		c.Mint = "-" // a lone dash is awkward to type on a command line
+	}
+	question, err := json.Marshal(map[string]any{
+		"text": strings.Join(c.Text, " "), "country": c.Country, "denomination": c.Denomination, "year": c.Year, "mint": c.Mint,
+	})
+	if err != nil {
+		return err
+	}
+	var a answer
+	if err := json.Unmarshal(bridge.Call("coins", question), &a); err != nil {
+		return err
+	}
+	if a.Error != nil {
+		if _, err := fmt.Fprintln(std.Err, "panside: "+a.Error.Sentence); err != nil {
+			return err
+		}
+		return exitCode(exitBad)
+	}
+	if c.JSON {
+		_, err := fmt.Fprintf(std.Out, "%s\n", a.OK)
+		return err
+	}
+	var page bookPage
+	if err := json.Unmarshal(a.OK, &page); err != nil {
+		return err
+	}
+	return page.print(std.Out)
+}
+
+func (p bookPage) print(to io.Writer) error {
+	w := bufio.NewWriter(to)
+	if len(p.Coins) == 0 {
+		fmt.Fprintln(w, "The coin book has nothing of that kind. Try a denomination (cent), a metal (silver) or a year.")
+	}
+	number := map[string]int{}
+	for i, s := range p.Sources {
+		number[s.ID] = i + 1
+	}
+	from := func(o bookOrigin) string { return fmt.Sprintf("%s [%d]", o.Sure, number[o.Source]) }
+	for _, c := range p.Coins {
+		fmt.Fprintf(w, "%s %s: %s\n", c.Country, c.Denomination, c.Name)
+		for _, s := range c.Struck {
+			fmt.Fprintln(w, "   struck    ", years(s.First, s.Last, s.Open)+marks(s.Marks))
+		}
+		if !c.Circulating {
+			fmt.Fprintln(w, "              for collectors, not for circulation")
+		}
+		b := c.Planchet
+		fmt.Fprintf(w, "   weight     %s (%s)\n", b.Mass.Text, from(b.Mass.bookOrigin))
+		switch {
+		case b.Limit == nil:
+			fmt.Fprintln(w, "   limit      none published")
+		case b.Limit.Scope == "batch":
+			fmt.Fprintf(w, "   limit      of a batch, not of a piece: %s, %s (%s)\n", b.Limit.Text, b.Limit.Batch, from(b.Limit.bookOrigin))
+		default:
+			fmt.Fprintf(w, "   limit      ± %s a piece (%s)\n", b.Limit.Text, from(b.Limit.bookOrigin))
+		}
+		fmt.Fprintf(w, "   metal      %s (%s)\n", b.Alloy.Name, from(b.Alloy.bookOrigin))
+		for _, l := range b.Layers {
+			share := "share not published"
+			if l.Share > 0 {
+				share = strconv.FormatFloat(100*l.Share, 'f', 1, 64) + " % of the weight"
+			}
+			fmt.Fprintf(w, "              %s: %s, %s\n", l.Part, l.Alloy.Name, share)
+		}
+		for _, f := range []struct {
+			name   string
+			figure *bookFigure
+		}{{"diameter  ", b.Diameter}, {"thickness ", b.Thickness}} {
+			if f.figure != nil {
+				fmt.Fprintf(w, "   %s %s (%s)\n", f.name, f.figure.Text, from(f.figure.bookOrigin))
+			}
+		}
+		if b.Edge != "" {
+			fmt.Fprintln(w, "   edge      ", strings.TrimSuffix(b.Edge+", "+b.EdgeNote, ", "))
+		}
+		if b.Density != nil {
+			fmt.Fprintf(w, "   density    %.3f g/cm³, between %.2f and %.2f (computed from the layers)\n", b.Density.Value, b.Density.Low, b.Density.High)
+		}
+		if b.Magnetic != "" {
+			fmt.Fprintln(w, "   magnet    ", b.Magnetic)
+		}
+		for _, note := range []string{b.Note, c.Note} {
+			if note != "" {
+				fmt.Fprintln(w, "   note      ", note)
+			}
+		}
+	}
+	for i, s := range p.Sources {
+		fmt.Fprintf(w, "[%d] %s", i+1, s.Title)
+		if s.Note != "" {
+			fmt.Fprintf(w, " (%s)", s.Note)
+		}
+		fmt.Fprintln(w)
+	}
+	return w.Flush()
+}
+
+func years(first, last int, open bool) string {
+	switch {
+	case open:
+		return strconv.Itoa(first) + " to now"
+	case first == last:
+		return strconv.Itoa(first)
+	}
+	return strconv.Itoa(first) + " to " + strconv.Itoa(last)
+}
+
+func marks(m []string) string {
+	if len(m) == 0 {
+		return ""
+	}
+	words := make([]string, len(m))
+	for i, s := range m {
+		if words[i] = s; s == "-" {
+			words[i] = "no mark"
+		}
+	}
+	return ": " + strings.Join(words, ", ")
+}

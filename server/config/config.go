@@ -1,0 +1,102 @@
+// Package config holds the settings of the serve command and finds the folder
+// for its data.
+package config
+
+import (
+	"errors"
+	"net"
+	"os"
+	"path/filepath"
+	"strconv"
+	"strings"
+
+	"panside/internal/fault"
+)
+
+// Config are the settings of serve. The tags are the command line's.
+type Config struct {
+	Listen  string   `default:":8311" placeholder:"[HOST]:PORT" help:"Address to listen on; without a host on every network card."`
+	Data    string   `placeholder:"DIR" help:"Folder for the records and the certificate authority (default: panside in your own configuration folder)."`
+	Name    string   `placeholder:"NAME" help:"How phones list this computer (default: its own name)."`
+	Host    []string `placeholder:"NAME" help:"A further name this computer is reached by; may be repeated."`
+	Cert    string   `placeholder:"FILE" and:"cert" help:"Your own certificate (PEM, with its chain) instead of the built-in authority's; read at the start."`
+	Key     string   `placeholder:"FILE" and:"cert" help:"The key of --cert (PEM)."`
+	Verbose bool     `help:"Log every request."`
+}
+
+// Validate refuses settings that can never work; the command line calls it.
+func (c Config) Validate() error {
+	_, port, err := net.SplitHostPort(c.Listen)
+	if err == nil {
+		_, err = strconv.ParseUint(port, 10, 16)
+	}
+	if err != nil {
+		return errors.New("--listen takes HOST:PORT or :PORT, such as :8311")
+	}
+	return nil
+}
+
+// Folder makes the data folder if it isn't there and proves that it can be
+// written. Error: fault.DataFolder.
+func (c Config) Folder() (string, error) {
+	dir := c.Data
+	if dir == "" {
+		base, err := os.UserConfigDir()
+		if err != nil {
+			return "", fault.Wrap(fault.DataFolder, "This user has no folder for settings, so there is no place for the records. Nothing was changed; start with --data and a folder.", err)
+		}
+		dir = filepath.Join(base, "panside")
+	}
+	dir, err := filepath.Abs(dir)
+	if err == nil {
+		err = os.MkdirAll(dir, 0o700)
+	}
+	if err == nil {
+		err = tryWriting(dir)
+	}
+	if err != nil {
+		return "", fault.Wrap(fault.DataFolder, "The folder “"+dir+"” can't be written. Nothing is lost; give this user the right to it, or choose another one with --data.", err)
+	}
+	return dir, nil
+}
+
+func tryWriting(dir string) error {
+	f, err := os.CreateTemp(dir, ".try-*")
+	if err != nil {
+		return err
+	}
+	return errors.Join(f.Close(), os.Remove(f.Name()))
+}
+
+// ServerName is the name phones list: the one given, or the computer's without
+// its domain.
+func (c Config) ServerName() string {
+	if c.Name != "" {
+		return c.Name
+	}
+	return computerName()
+}
+
+// HostNames are the names the server answers to beside localhost and its
+// addresses, in small letters: the computer's own, that with .local, and
+// those given.
+func (c Config) HostNames() []string {
+	own := strings.ToLower(computerName())
+	names := []string{own, own + ".local"}
+	for _, h := range c.Host {
+		names = append(names, strings.ToLower(strings.TrimSpace(h)))
+	}
+	return names
+}
+
+func computerName() string {
+	full, err := os.Hostname()
+	if err != nil {
+		return "laptop"
+	}
+	short, _, _ := strings.Cut(full, ".")
+	if short == "" {
+		return "laptop"
+	}
+	return short
+}

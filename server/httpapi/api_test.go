@@ -1,0 +1,321 @@
+package httpapi
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"io"
+	"log/slog"
+	"net/http"
+	"net/http/httptest"
+	"strings"
+	"sync"
+	"testing"
+	"testing/fstest"
+	"time"
+
+	"github.com/gofiber/fiber/v2"
+	"github.com/gorilla/websocket"
+
+	"panside/internal/device"
+	"panside/internal/fault"
+)
+
+// fakePairing knows a phone and a desk by fixed tokens. The real one is tested
+// on its own and behind the whole server.
+type fakePairing struct {
+	mu      sync.Mutex
+	names   map[string]string
+	offered []device.Role
+	ended   []string
+	broken  error
+}
+
+var (
+	joined   = time.Date(2026, 3, 1, 20, 0, 0, 0, time.UTC)
+	aPhone   = device.Device{ID: "P", Name: "Kitchen phone", Role: device.Phone, Created: joined, LastSeen: joined.Add(time.Hour)}
+	aDesk    = device.Device{ID: "D", Name: "Laptop", Role: device.Desk, Created: joined, LastSeen: joined}
+	byTokens = map[string]device.Device{"phone-token": aPhone, "desk-token": aDesk}
+)
+
+func (f *fakePairing) Offer(role device.Role, life time.Duration) string {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	f.offered = append(f.offered, role)
+	return "fresh-secret"
+}
+
+func (f *fakePairing) Join(_ context.Context, secret, name string) (string, device.Device, error) {
+	switch {
+	case f.broken != nil:
+		return "", device.Device{}, f.broken
+	case secret == "closed":
+		return "", device.Device{}, fault.New(fault.TooManyTries, "Closed.")
+	case secret != "good":
+		return "", device.Device{}, fault.New(fault.SecretExpired, "Old.")
+	}
+	d := aPhone
+	d.Name = name
+	return "phone-token", d, nil
+}
+
+func (f *fakePairing) Who(_ context.Context, token string) (device.Device, error) {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	d, ok := byTokens[token]
+	if !ok {
+		return d, fault.New(fault.NotJoined, "Who?")
+	}
+	if n, ok := f.names[d.ID]; ok {
+		d.Name = n
+	}
+	return d, nil
+}
+
+func (f *fakePairing) Devices(context.Context) ([]device.Device, error) {
+	return []device.Device{aDesk, aPhone}, nil
+}
+
+func (f *fakePairing) Rename(_ context.Context, d device.Device, typed string) (device.Device, error) {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	f.names[d.ID] = typed
+	d.Name = typed
+	return d, nil
+}
+
+func (f *fakePairing) End(_ context.Context, id string) error {
+	if id != "P" {
+		return fault.New(fault.NotFound, "Gone.")
+	}
+	f.ended = append(f.ended, id)
+	return nil
+}
+
+// echo answers each message once and closes.
+type echo struct{}
+
+func (echo) Serve(conn *websocket.Conn) {
+	defer conn.Close()
+	if kind, data, err := conn.ReadMessage(); err == nil {
+		_ = conn.WriteMessage(kind, data)
+	}
+}
+
+type fakeVirtual struct{ moves []string }
+
+func (f *fakeVirtual) Show() Bench {
+	return Bench{
+		Pan:    []PanCoin{{"zinc", "Cent, 1998", 2.5}},
+		Tray:   []TrayCoin{{"bronze", "Cent, 1969", "bronze"}},
+		Script: &ScriptStep{Name: "evening", Running: true, Step: 1, Of: 9, Next: "clear"},
+	}
+}
+
+func (f *fakeVirtual) Do(move, coin string) error {
+	if move == "throw" {
+		return fault.New(fault.BadInput, "No such move.")
+	}
+	f.moves = append(f.moves, move+" "+coin)
+	return nil
+}
+
+type fixture struct {
+	t       *testing.T
+	secure  *fiber.App
+	plain   *fiber.App
+	pairing *fakePairing
+	log     *strings.Builder
+}
+
+func newFixture(t *testing.T, change ...func(*Config)) *fixture {
+	t.Helper()
+	f := &fixture{t: t, pairing: &fakePairing{names: map[string]string{}}, log: &strings.Builder{}}
+	cfg := Config{
+		Version:     "1.2.3",
+		Name:        "kitchen",
+		Fingerprint: "FINGER",
+		Authority:   Authority{Name: "Panside home authority, kitchen", DER: []byte("certificate bytes")},
+		Pairing:     f.pairing,
+		Live:        echo{},
+		Core: func(method string, in []byte) []byte {
+			if method != "judge" {
+				return []byte(`{"error":{"code":"not-found","sentence":"No such method."}}`)
+			}
+			return append(append([]byte(`{"ok":`), in...), '}')
+		},
+		Files:     fstest.MapFS{},
+		Names:     []string{"kitchen.local"},
+		Addresses: func() []string { return []string{"https://192.168.1.5:8311", "https://10.0.0.3:8311"} },
+		Log:       slog.New(slog.NewTextHandler(f.log, &slog.HandlerOptions{Level: slog.LevelDebug})),
+	}
+	for _, c := range change {
+		c(&cfg)
+	}
+	var err error
+	if f.secure, f.plain, err = New(cfg); err != nil {
+		t.Fatal(err)
+	}
+	return f
+}
+
+// answered is what came back.
+type answered struct {
+	status int
+	header http.Header
+	body   string
+}
+
+func (a answered) code(t *testing.T) fault.Code {
+	t.Helper()
+	var e wireError
+	if err := json.Unmarshal([]byte(a.body), &e); err != nil {
+		t.Fatalf("no error in %q: %v", a.body, err)
+	}
+	if e.Error.Sentence == "" {
+		t.Errorf("no sentence in %q", a.body)
+	}
+	return e.Error.Code
+}
+
+// do sends a request; headers as "Name: value".
+func (f *fixture) do(app *fiber.App, method, path, body string, headers ...string) answered {
+	f.t.Helper()
+	r := httptest.NewRequest(method, path, strings.NewReader(body))
+	r.Host = "localhost:8311"
+	for _, h := range headers {
+		name, value, _ := strings.Cut(h, ": ")
+		if name == "Host" {
+			r.Host = value
+		} else {
+			r.Header.Set(name, value)
+		}
+	}
+	resp, err := app.Test(r, -1)
+	if err != nil {
+		f.t.Fatal(err)
+	}
+	defer resp.Body.Close()
+	raw, err := io.ReadAll(resp.Body)
+	if err != nil {
+		f.t.Fatal(err)
+	}
+	return answered{resp.StatusCode, resp.Header, string(raw)}
+}
+
+const (
+	asPhone = "Authorization: Bearer phone-token"
+	asDesk  = "Authorization: Bearer desk-token"
+)
+
+func TestRoutes(t *testing.T) {
+	f := newFixture(t, func(c *Config) { c.Virtual = &fakeVirtual{} })
+	for _, tc := range []struct {
+		method, path, body, auth string
+		status                   int
+		code                     fault.Code // for errors
+		holds                    string
+	}{
+		{"GET", "/healthz", "", "", 200, "", `{"ok":true,"version":"1.2.3"}`},
+		{"POST", "/api/v1/join", `{"secret":"good","name":"My phone"}`, "", 200, "", `"token":"phone-token"`},
+		{"POST", "/api/v1/join", `{"secret":"good","name":"My phone"}`, "", 200, "", `"server":{"name":"kitchen","fingerprint":"FINGER"}`},
+		{"POST", "/api/v1/join", `{"secret":"old"}`, "", 403, fault.SecretExpired, ""},
+		{"POST", "/api/v1/join", `{"secret":"closed"}`, "", 429, fault.TooManyTries, ""},
+		{"POST", "/api/v1/join", `{"secret":`, "", 400, fault.BadInput, ""},
+		{"POST", "/api/v1/join", ``, "", 400, fault.BadInput, ""},
+		{"GET", "/api/v1/me", "", asPhone, 200, "", `"device":{"id":"P","name":"Kitchen phone","role":"phone"}`},
+		{"GET", "/api/v1/me", "", "", 401, fault.NotJoined, ""},
+		{"GET", "/api/v1/me", "", "Authorization: Bearer wrong", 401, fault.NotJoined, ""},
+		{"GET", "/api/v1/me", "", "Authorization: Basic phone-token", 401, fault.NotJoined, ""},
+		{"PUT", "/api/v1/me", `{"name":"New"}`, asDesk, 200, "", `"name":"New"`},
+		{"PUT", "/api/v1/me", `{"name":"New"}`, "", 401, fault.NotJoined, ""},
+		{"GET", "/api/v1/offer", "", asDesk, 200, "", `"url":"https://192.168.1.5:8311/#join=fresh-secret\u0026key=FINGER"`},
+		{"GET", "/api/v1/offer?address=https://10.0.0.3:8311", "", asDesk, 200, "", `"url":"https://10.0.0.3:8311/#join`},
+		{"GET", "/api/v1/offer?address=https://evil.example", "", asDesk, 400, fault.BadInput, ""},
+		{"GET", "/api/v1/offer", "", asPhone, 403, fault.DeskOnly, ""},
+		{"GET", "/api/v1/offer", "", "", 401, fault.NotJoined, ""},
+		{"GET", "/api/v1/devices", "", asDesk, 200, "", `"created":"2026-03-01T20:00:00Z","last_seen":"2026-03-01T21:00:00Z"`},
+		{"GET", "/api/v1/devices", "", asPhone, 403, fault.DeskOnly, ""},
+		{"DELETE", "/api/v1/devices/P", "", asDesk, 204, "", ""},
+		{"DELETE", "/api/v1/devices/Q", "", asDesk, 404, fault.NotFound, ""},
+		{"DELETE", "/api/v1/devices/P", "", asPhone, 403, fault.DeskOnly, ""},
+		{"POST", "/api/v1/core/judge", `{"value":"3.11"}`, asPhone, 200, "", `{"ok":{"value":"3.11"}}`},
+		{"POST", "/api/v1/core/nothing", `{}`, asPhone, 404, fault.NotFound, ""},
+		{"POST", "/api/v1/core/judge", `{}`, "", 401, fault.NotJoined, ""},
+		{"GET", "/api/v1/virtual", "", asPhone, 200, "", `"tray":[{"id":"bronze",`},
+		{"POST", "/api/v1/virtual", `{"do":"put","coin":"bronze"}`, asPhone, 200, "", `"tray"`},
+		{"POST", "/api/v1/virtual", `{"do":"throw"}`, asPhone, 400, fault.BadInput, ""},
+		{"POST", "/api/v1/virtual", `{"do":"put"}`, "", 401, fault.NotJoined, ""},
+		{"GET", "/api/v1/nothing", "", asPhone, 404, fault.NotFound, ""},
+		{"POST", "/api/v1/me", "{}", asPhone, 405, fault.NotFound, ""},
+		{"GET", "/api/v1/live", "", "", 400, fault.BadInput, ""},
+	} {
+		headers := []string{}
+		if tc.auth != "" {
+			headers = append(headers, tc.auth)
+		}
+		a := f.do(f.secure, tc.method, tc.path, tc.body, headers...)
+		name := tc.method + " " + tc.path + " " + tc.auth
+		if a.status != tc.status || !strings.Contains(a.body, tc.holds) {
+			t.Errorf("%s: %d %s, want %d with %s", name, a.status, a.body, tc.status, tc.holds)
+			continue
+		}
+		if tc.code != "" {
+			if got := a.code(t); got != tc.code {
+				t.Errorf("%s: code %s, want %s", name, got, tc.code)
+			}
+		}
+		if got := a.header.Get("Cache-Control"); got != "no-store" {
+			t.Errorf("%s may be kept by a cache: %q", name, got)
+		}
+	}
+	if len(f.pairing.ended) != 1 {
+		t.Errorf("ended %v", f.pairing.ended)
+	}
+	for _, role := range f.pairing.offered {
+		if role != device.Phone {
+			t.Errorf("the offer made a secret for a %s", role)
+		}
+	}
+}
+
+func TestRealScaleHasNoVirtualPan(t *testing.T) {
+	f := newFixture(t)
+	for _, method := range []string{"GET", "POST"} {
+		a := f.do(f.secure, method, "/api/v1/virtual", `{"do":"put"}`, asPhone)
+		if a.status != 404 || a.code(t) != fault.NotVirtual {
+			t.Errorf("%s: %d %s", method, a.status, a.body)
+		}
+	}
+}
+
+func TestCausesAndSecretsStayOutOfAnswersAndLog(t *testing.T) {
+	f := newFixture(t)
+	f.pairing.broken = errors.New("disk at /private/path failed")
+	a := f.do(f.secure, "POST", "/api/v1/join", `{"secret":"the-secret","name":"x"}`, "Referer: https://localhost/?the-secret")
+	if a.status != 500 || a.code(t) != fault.Internal || strings.Contains(a.body, "/private/path") {
+		t.Errorf("%d %s", a.status, a.body)
+	}
+	if !strings.Contains(f.log.String(), "/private/path") {
+		t.Error("the cause is not in the log")
+	}
+	f.do(f.secure, "GET", "/api/v1/me?token=phone-token", "", asPhone)
+	for _, secret := range []string{"the-secret", "phone-token"} {
+		if strings.Contains(f.log.String(), secret) {
+			t.Errorf("the log holds %q:\n%s", secret, f.log)
+		}
+	}
+}
+
+func TestAPanicIsAnsweredAndLogged(t *testing.T) {
+	f := newFixture(t, func(c *Config) {
+		c.Core = func(string, []byte) []byte { panic("index out of range") }
+	})
+	a := f.do(f.secure, "POST", "/api/v1/core/judge", "{}", asPhone)
+	if a.status != 500 || a.code(t) != fault.Internal || strings.Contains(a.body, "index") {
+		t.Errorf("%d %s", a.status, a.body)
+	}
+	if !strings.Contains(f.log.String(), "index out of range") {
+		t.Error("the panic is not in the log")
+	}
+}

@@ -1,0 +1,90 @@
+package httpapi
+
+import (
+	"encoding/json"
+	"errors"
+	"net/http"
+
+	"github.com/gofiber/fiber/v2"
+
+	"panside/internal/fault"
+)
+
+type wireError struct {
+	Error struct {
+		Code     fault.Code `json:"code"`
+		Sentence string     `json:"sentence"`
+	} `json:"error"`
+}
+
+// statusOf is the HTTP status that fits a code. What isn't listed stands for a
+// request that was fine and met a scale or a device in the wrong state.
+func statusOf(code fault.Code) int {
+	switch code {
+	case fault.BadInput, fault.BadNumber, fault.UnknownUnit, fault.RefusedUnit:
+		return fiber.StatusBadRequest
+	case fault.NotJoined:
+		return fiber.StatusUnauthorized
+	case fault.SecretExpired, fault.WrongOrigin, fault.DeskOnly:
+		return fiber.StatusForbidden
+	case fault.NotFound, fault.NotVirtual, fault.NoSuchIssue:
+		return fiber.StatusNotFound
+	case fault.TooManyTries:
+		return fiber.StatusTooManyRequests
+	case fault.Internal, fault.DataFolder, fault.Damaged, fault.Certificate:
+		return fiber.StatusInternalServerError
+	case fault.Stopping:
+		return fiber.StatusServiceUnavailable
+	}
+	return fiber.StatusConflict
+}
+
+// answerError sends the sentence and logs the cause. Errors of the HTTP layer
+// itself (no such path, wrong method, body too large) keep their status.
+func (s *api) answerError(c *fiber.Ctx, err error) error {
+	f, status := fault.Of(err), 0
+	var h *fiber.Error
+	if errors.As(err, &h) {
+		f, status = httpFault(h), h.Code
+	} else {
+		status = statusOf(f.Code)
+	}
+	if f.Cause != nil {
+		s.Log.Error("request failed", "method", c.Method(), "path", c.Path(), "code", f.Code, "cause", f.Cause)
+	}
+	var w wireError
+	w.Error.Code, w.Error.Sentence = f.Code, f.Sentence
+	if err := answer(c, w); err != nil {
+		return err
+	}
+	c.Status(status)
+	return nil
+}
+
+func httpFault(h *fiber.Error) *fault.Error {
+	switch h.Code {
+	case fiber.StatusNotFound, fiber.StatusMethodNotAllowed:
+		return noSuchPath
+	case fiber.StatusRequestEntityTooLarge:
+		return fault.New(fault.BadInput, "This is more than the laptop takes at once. Nothing was changed; send less.")
+	case fiber.StatusInternalServerError:
+		return fault.Of(h)
+	}
+	return fault.Wrap(fault.BadInput, "The laptop didn't understand this request. Nothing was changed; reload the page.", h)
+}
+
+var noSuchPath = fault.New(fault.NotFound, "There is nothing at this address. Nothing was changed; go back to the first page.")
+
+// upgradeFailed answers for the WebSocket library.
+func upgradeFailed(w http.ResponseWriter, _ *http.Request, status int, reason error) {
+	var e wireError
+	e.Error.Code = fault.BadInput
+	e.Error.Sentence = "This address is for the live stream, which the page opens by itself. Nothing was changed; go back to the first page."
+	w.Header().Set("Content-Type", "application/json; charset=utf-8")
+	w.Header().Set("Cache-Control", "no-store")
+	w.WriteHeader(status)
+	body, err := json.Marshal(e)
+	if err == nil {
+		_, _ = w.Write(body)
+	}
+}

@@ -1,0 +1,212 @@
+// Package httpapi is the server's HTTP side: the API under /api/v1, the live
+// stream's upgrade, the phone app's files, and the page that hands out the
+// authority's certificate. openapi.json in this folder describes the API and is
+// served with it; a test holds the two together.
+package httpapi
+
+import (
+	"context"
+	"encoding/json"
+	"io/fs"
+	"log/slog"
+	"strings"
+	"time"
+
+	"github.com/gofiber/fiber/v2"
+	"github.com/gofiber/fiber/v2/middleware/recover"
+	"github.com/gorilla/websocket"
+
+	"panside/internal/device"
+	"panside/internal/mass"
+)
+
+// Pairing lets devices in; *pairing.Pairing is one.
+type Pairing interface {
+	Offer(role device.Role, life time.Duration) (secret string)
+	Join(ctx context.Context, secret, name string) (token string, d device.Device, err error)
+	Who(ctx context.Context, token string) (device.Device, error)
+	Devices(ctx context.Context) ([]device.Device, error)
+	Rename(ctx context.Context, d device.Device, typed string) (device.Device, error)
+	End(ctx context.Context, id string) error
+}
+
+// Live speaks with one socket until it ends, and closes it; *livehub.Hub is
+// one.
+type Live interface {
+	Serve(conn *websocket.Conn)
+}
+
+// VirtualScale is moved from the page instead of by hand.
+type VirtualScale interface {
+	Show() Bench
+	// Do carries out one move; coin is empty for moves without one. Errors:
+	// fault.BadInput for an unknown move, fault.NotFound for a coin that isn't
+	// there.
+	Do(move, coin string) error
+}
+
+// Bench is what lies where at the virtual scale.
+type Bench struct {
+	PluggedIn bool        `json:"plugged_in"`
+	Pan       []PanCoin   `json:"pan"`
+	Tray      []TrayCoin  `json:"tray"`
+	Script    *ScriptStep `json:"script"` // null if none was started
+}
+
+// PanCoin is a coin on the pan.
+type PanCoin struct {
+	ID    string     `json:"id"`
+	Name  string     `json:"name"`
+	Grams mass.Grams `json:"grams"`
+}
+
+// TrayCoin is a coin beside the scale.
+type TrayCoin struct {
+	ID   string `json:"id"`
+	Name string `json:"name"`
+	Note string `json:"note"`
+}
+
+// ScriptStep tells how far the script is that moves the coins.
+type ScriptStep struct {
+	Name    string `json:"name"`
+	Running bool   `json:"running"`
+	Step    int    `json:"step"`
+	Of      int    `json:"of"`
+	Next    string `json:"next"`
+}
+
+// Authority is what the trust page shows of the certificate authority.
+type Authority struct {
+	Name string
+	DER  []byte
+}
+
+// Config is what the routes need. Virtual is nil when the scale is real,
+// Authority.DER is nil when the user brought a certificate; the rest is
+// required.
+type Config struct {
+	Version     string
+	Name        string // of this server, as phones list it
+	Fingerprint string // by which a phone knows this server again
+	Authority   Authority
+	Pairing     Pairing
+	Live        Live
+	Core        func(method string, in []byte) []byte // internal/bridge
+	Virtual     VirtualScale
+	Files       fs.FS    // the built phone app
+	Names       []string // further host names this server answers to
+	// Addresses are this server's own, "https://HOST:PORT", the one a phone
+	// reaches most likely first.
+	Addresses func() []string
+	Log       *slog.Logger
+}
+
+type api struct {
+	Config
+	site     *site
+	upgrader websocket.Upgrader
+}
+
+const (
+	maxBody = 1 << 20
+
+	// phoneSecretLife is how long a code on the desk's page can be scanned.
+	phoneSecretLife = 5 * time.Minute
+)
+
+// New returns the app for HTTPS and the one for plain HTTP, which serves the
+// trust page and nothing else.
+func New(cfg Config) (secure, plain *fiber.App, err error) {
+	site, err := loadSite(cfg.Files)
+	if err != nil {
+		return nil, nil, err
+	}
+	s := &api{Config: cfg, site: site}
+	s.upgrader = websocket.Upgrader{
+		HandshakeTimeout: 10 * time.Second,
+		ReadBufferSize:   1024,
+		WriteBufferSize:  1024,
+		CheckOrigin:      alreadyChecked,
+		Error:            upgradeFailed,
+	}
+
+	secure = s.newApp()
+	secure.Use(s.checkHost, checkOrigin, appHeaders)
+	secure.Get("/healthz", s.health)
+	secure.Get("/api/v1/openapi.json", s.openapi)
+	secure.Get("/api/v1/live", s.live)
+	secure.Post("/api/v1/join", s.join)
+	secure.Get("/api/v1/me", s.auth, s.me)
+	secure.Put("/api/v1/me", s.auth, s.rename)
+	secure.Get("/api/v1/offer", s.auth, deskOnly, s.offer)
+	secure.Get("/api/v1/devices", s.auth, deskOnly, s.devices)
+	secure.Delete("/api/v1/devices/:id", s.auth, deskOnly, s.endDevice)
+	secure.Post("/api/v1/core/:method", s.auth, s.core)
+	secure.Get("/api/v1/virtual", s.auth, s.virtual)
+	secure.Post("/api/v1/virtual", s.auth, s.moveVirtual)
+	s.trustRoutes(secure)
+	secure.Get("/*", s.file)
+
+	plain = s.newApp()
+	plain.Use(s.checkHost, checkOrigin)
+	s.trustRoutes(plain)
+	plain.Get("/", s.trustPage)
+	plain.Use(s.secureOnly)
+	return secure, plain, nil
+}
+
+func (s *api) newApp() *fiber.App {
+	app := fiber.New(fiber.Config{
+		AppName:               "Panside",
+		DisableStartupMessage: true,
+		CaseSensitive:         true,
+		StrictRouting:         true,
+		Immutable:             true, // strings of a request may outlive it
+		BodyLimit:             maxBody,
+		ReadTimeout:           30 * time.Second,
+		WriteTimeout:          60 * time.Second,
+		IdleTimeout:           2 * time.Minute,
+		ReadBufferSize:        8 << 10,
+		ErrorHandler:          s.answerError,
+	})
+	app.Use(s.logRequest, recover.New())
+	return app
+}
+
+// logRequest notes each request at debug level: no query, no header, no
+// address of a file system, and secrets stand in neither path nor log.
+func (s *api) logRequest(c *fiber.Ctx) error {
+	began := time.Now()
+	err := c.Next()
+	if err != nil {
+		err = s.answerError(c, err)
+	}
+	s.Log.Debug("request", "method", c.Method(), "path", c.Path(), "status", c.Response().StatusCode(), "took", time.Since(began))
+	return err
+}
+
+func (s *api) health(c *fiber.Ctx) error {
+	return answer(c, struct {
+		OK      bool   `json:"ok"`
+		Version string `json:"version"`
+	}{true, s.Version})
+}
+
+// answer sends v as JSON that no cache may keep.
+func answer(c *fiber.Ctx, v any) error {
+	body, err := json.Marshal(v)
+	if err != nil {
+		return err
+	}
+	return sendJSON(c, body)
+}
+
+func sendJSON(c *fiber.Ctx, body []byte) error {
+	c.Set(fiber.HeaderContentType, "application/json; charset=utf-8")
+	c.Set(fiber.HeaderCacheControl, "no-store")
+	return c.Send(body)
+}
+
+// isAPI tells programs' paths from those of pages.
+func isAPI(path string) bool { return strings.HasPrefix(path, "/api/") }

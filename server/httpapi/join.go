@@ -1,0 +1,159 @@
+package httpapi
+
+import (
+	"encoding/json"
+	"slices"
+	"strings"
+	"time"
+
+	"github.com/gofiber/fiber/v2"
+
+	"panside/internal/device"
+	"panside/internal/fault"
+)
+
+type wireDevice struct {
+	ID   string      `json:"id"`
+	Name string      `json:"name"`
+	Role device.Role `json:"role"`
+}
+
+type wireServer struct {
+	Name        string `json:"name"`
+	Fingerprint string `json:"fingerprint"`
+}
+
+func toWire(d device.Device) wireDevice { return wireDevice{d.ID, d.Name, d.Role} }
+
+func (s *api) server() wireServer { return wireServer{s.Name, s.Fingerprint} }
+
+// callerKey holds the device that makes the request.
+const callerKey = "device"
+
+func caller(c *fiber.Ctx) device.Device {
+	d, _ := c.Locals(callerKey).(device.Device)
+	return d
+}
+
+// auth lets joined devices pass. Tokens travel in a header and never in a
+// cookie, so no other page can make a browser send them.
+func (s *api) auth(c *fiber.Ctx) error {
+	token, _ := strings.CutPrefix(c.Get(fiber.HeaderAuthorization), "Bearer ")
+	d, err := s.Pairing.Who(c.UserContext(), token)
+	if err != nil {
+		return err
+	}
+	c.Locals(callerKey, d)
+	return c.Next()
+}
+
+func deskOnly(c *fiber.Ctx) error {
+	if caller(c).Role != device.Desk {
+		return fault.New(fault.DeskOnly, "Only the page on the laptop itself may do this. Nothing was changed; do it there.")
+	}
+	return c.Next()
+}
+
+// read decodes the body.
+func read(c *fiber.Ctx, into any) error {
+	if err := json.Unmarshal(c.Body(), into); err != nil {
+		return fault.Wrap(fault.BadInput, "The laptop didn't understand what the page sent. Nothing was changed; reload the page.", err)
+	}
+	return nil
+}
+
+func (s *api) join(c *fiber.Ctx) error {
+	var in struct{ Secret, Name string }
+	if err := read(c, &in); err != nil {
+		return err
+	}
+	token, d, err := s.Pairing.Join(c.UserContext(), in.Secret, in.Name)
+	if err != nil {
+		return err
+	}
+	return answer(c, struct {
+		Token  string     `json:"token"`
+		Device wireDevice `json:"device"`
+		Server wireServer `json:"server"`
+	}{token, toWire(d), s.server()})
+}
+
+func (s *api) me(c *fiber.Ctx) error { return s.answerMe(c, caller(c)) }
+
+func (s *api) answerMe(c *fiber.Ctx, d device.Device) error {
+	return answer(c, struct {
+		Device    wireDevice `json:"device"`
+		Server    wireServer `json:"server"`
+		CanRename bool       `json:"can_rename"`
+	}{toWire(d), s.server(), true})
+}
+
+func (s *api) rename(c *fiber.Ctx) error {
+	var in struct{ Name string }
+	if err := read(c, &in); err != nil {
+		return err
+	}
+	d, err := s.Pairing.Rename(c.UserContext(), caller(c), in.Name)
+	if err != nil {
+		return err
+	}
+	return s.answerMe(c, d)
+}
+
+// JoinURL is the address with which a device joins: secret and fingerprint
+// stand behind the #, which no browser sends and no log sees.
+func JoinURL(address, secret, fingerprint string) string {
+	return address + "/#join=" + secret + "&key=" + fingerprint // both base64url
+}
+
+// offer makes a fresh one-time secret for a phone. The desk may choose among
+// the laptop's addresses, since a phone reaches only those of its own network.
+func (s *api) offer(c *fiber.Ctx) error {
+	addresses := s.Addresses()
+	address := c.Query("address")
+	switch {
+	case address == "" && len(addresses) > 0:
+		address = addresses[0]
+	case !slices.Contains(addresses, address):
+		return fault.New(fault.BadInput, "The laptop doesn't have this address any more. Nothing was changed; choose another one.")
+	}
+	link := JoinURL(address, s.Pairing.Offer(device.Phone, phoneSecretLife), s.Fingerprint)
+	code, err := qrSVG(link)
+	if err != nil {
+		return err
+	}
+	return answer(c, struct {
+		URL       string   `json:"url"`
+		QR        string   `json:"qr_svg"`
+		ExpiresIn int      `json:"expires_in_s"`
+		Addresses []string `json:"addresses"`
+	}{link, code, int(phoneSecretLife / time.Second), addresses})
+}
+
+type wireListed struct {
+	wireDevice
+	Created  time.Time `json:"created"`
+	LastSeen time.Time `json:"last_seen"`
+}
+
+func (s *api) devices(c *fiber.Ctx) error {
+	all, err := s.Pairing.Devices(c.UserContext())
+	if err != nil {
+		return err
+	}
+	listed := make([]wireListed, len(all))
+	for i, d := range all {
+		listed[i] = wireListed{toWire(d), d.Created, d.LastSeen}
+	}
+	return answer(c, struct {
+		Devices []wireListed `json:"devices"`
+	}{listed})
+}
+
+func (s *api) endDevice(c *fiber.Ctx) error {
+	if err := s.Pairing.End(c.UserContext(), c.Params("id")); err != nil {
+		return err
+	}
+	c.Set(fiber.HeaderCacheControl, "no-store")
+	return c.SendStatus(fiber.StatusNoContent)
+}

@@ -1,0 +1,135 @@
+package httpapi
+
+import (
+	"crypto/ecdsa"
+	"crypto/elliptic"
+	"crypto/rand"
+	"crypto/tls"
+	"crypto/x509"
+	"errors"
+	"io"
+	"log/slog"
+	"math/big"
+	"net"
+	"net/http"
+	"net/netip"
+	"os"
+	"strings"
+	"testing"
+	"time"
+)
+
+func selfSigned(t *testing.T, ip netip.Addr) tls.Certificate {
+	t.Helper()
+	key, err := ecdsa.GenerateKey(elliptic.P256(), rand.Reader)
+	if err != nil {
+		t.Fatal(err)
+	}
+	template := &x509.Certificate{
+		SerialNumber: big.NewInt(1), NotBefore: time.Now().Add(-time.Hour), NotAfter: time.Now().Add(time.Hour),
+		IPAddresses: []net.IP{ip.AsSlice()}, IsCA: true, BasicConstraintsValid: true,
+	}
+	der, err := x509.CreateCertificate(rand.Reader, template, template, key.Public(), key)
+	if err != nil {
+		t.Fatal(err)
+	}
+	leaf, err := x509.ParseCertificate(der)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return tls.Certificate{Certificate: [][]byte{der}, PrivateKey: key, Leaf: leaf}
+}
+
+func TestOnePortSpeaksBoth(t *testing.T) {
+	f := newFixture(t, func(c *Config) { c.Log = slog.New(slog.DiscardHandler) })
+	addr, trust := serve(t, f)
+	transport := &http.Transport{TLSClientConfig: trust}
+	defer transport.CloseIdleConnections()
+	client := &http.Client{Transport: transport, Timeout: 10 * time.Second}
+	for url, want := range map[string]string{
+		"https://" + addr + "/healthz": `{"ok":true,"version":"1.2.3"}`,
+		"http://" + addr + "/":         "Download the certificate",
+		"http://" + addr + "/healthz":  "This needs the encrypted address",
+	} {
+		for range 2 { // also on a kept connection
+			resp, err := client.Get(url)
+			if err != nil {
+				t.Fatal(err)
+			}
+			body, err := io.ReadAll(resp.Body)
+			resp.Body.Close()
+			if err != nil || !strings.Contains(string(body), want) {
+				t.Errorf("%s: %s, %v", url, body, err)
+			}
+		}
+	}
+}
+
+// TestSilentConnectionsDelayNobody: connections that say nothing wait aside.
+func TestSilentConnectionsDelayNobody(t *testing.T) {
+	ln, err := net.Listen("tcp", "127.0.0.1:0")
+	if err != nil {
+		t.Fatal(err)
+	}
+	secure, plain := OnePort(ln, &tls.Config{})
+	defer secure.Close()
+	for range 20 {
+		silent, err := net.Dial("tcp", ln.Addr().String())
+		if err != nil {
+			t.Fatal(err)
+		}
+		defer silent.Close()
+	}
+	talking, err := net.Dial("tcp", ln.Addr().String())
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer talking.Close()
+	if _, err := talking.Write([]byte("GET")); err != nil {
+		t.Fatal(err)
+	}
+	conn, err := plain.Accept()
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer conn.Close()
+	first := make([]byte, 3)
+	if _, err := io.ReadFull(conn, first); err != nil || string(first) != "GET" {
+		t.Errorf("read %q, %v: the peeked byte must come back", first, err)
+	}
+}
+
+func TestClosingEndsBothHalves(t *testing.T) {
+	ln, err := net.Listen("tcp", "127.0.0.1:0")
+	if err != nil {
+		t.Fatal(err)
+	}
+	secure, plain := OnePort(ln, &tls.Config{})
+	silent, err := net.Dial("tcp", ln.Addr().String())
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer silent.Close()
+	ended := make(chan error, 2)
+	for _, half := range []net.Listener{secure, plain} {
+		go func() {
+			_, err := half.Accept()
+			ended <- err
+		}()
+	}
+	if err := errors.Join(plain.Close(), secure.Close()); err != nil {
+		t.Error(err)
+	}
+	for range 2 {
+		if err := <-ended; !errors.Is(err, io.EOF) {
+			t.Errorf("Accept gave %v, want io.EOF", err)
+		}
+	}
+	if _, err := silent.Read(make([]byte, 1)); err == nil || errors.Is(err, os.ErrDeadlineExceeded) {
+		t.Errorf("a connection that said nothing is still open: %v", err)
+	}
+	if conn, err := net.Dial("tcp", ln.Addr().String()); err == nil {
+		conn.Close()
+		t.Error("the port is still open")
+	}
+}

@@ -1,0 +1,107 @@
+package httpapi
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"embed"
+	"html/template"
+	"slices"
+	"strings"
+
+	"github.com/gofiber/fiber/v2"
+)
+
+//go:embed pages
+var pageFiles embed.FS
+
+var pages = template.Must(template.ParseFS(pageFiles, "pages/*.html"))
+
+const (
+	trustPath     = "/trust"
+	stylePath     = "/trust.css"
+	authorityPath = "/panside-authority.crt"
+)
+
+// trustRoutes hand out the authority's certificate; on plain HTTP, because a
+// phone has no reason to trust the server's HTTPS before, and on HTTPS too, so
+// that the app can lead there.
+func (s *api) trustRoutes(app *fiber.App) {
+	app.Get(trustPath, s.trustPage)
+	app.Get(stylePath, trustStyle)
+	app.Get(authorityPath, s.authority)
+}
+
+func (s *api) trustPage(c *fiber.Ctx) error {
+	var page bytes.Buffer
+	err := pages.ExecuteTemplate(&page, "trust.html", struct {
+		Server, Authority, Certificate, Style, Secure string
+		Fingerprint                                   []string
+		Own                                           bool // the user brought a certificate
+	}{
+		Server: s.Name, Authority: s.Authority.Name, Certificate: authorityPath, Style: stylePath,
+		Secure:      "https://" + hostOf(c) + "/", // checked before
+		Fingerprint: FingerprintLines(s.Authority.DER),
+		Own:         s.Authority.DER == nil,
+	})
+	if err != nil {
+		return err
+	}
+	pageHeaders(c)
+	return sendPage(c, page.Bytes())
+}
+
+// FingerprintLines is the SHA-256 of a certificate as phones and browsers show
+// it, in hexadecimal bytes with colons, in four lines to compare by eye on a
+// narrow screen.
+func FingerprintLines(der []byte) []string {
+	sum := sha256.Sum256(der)
+	const digits = "0123456789ABCDEF"
+	var lines []string
+	for part := range slices.Chunk(sum[:], 8) {
+		pairs := make([]string, len(part))
+		for i, b := range part {
+			pairs[i] = string([]byte{digits[b>>4], digits[b&15]})
+		}
+		lines = append(lines, strings.Join(pairs, ":"))
+	}
+	return lines
+}
+
+func trustStyle(c *fiber.Ctx) error {
+	css, err := pageFiles.ReadFile("pages/trust.css")
+	if err != nil {
+		return err
+	}
+	pageHeaders(c)
+	c.Set(fiber.HeaderContentType, kinds[".css"])
+	c.Set(fiber.HeaderCacheControl, cacheAsk)
+	return c.Send(css)
+}
+
+// authority serves the certificate as bytes (DER), which every system's
+// installer takes; its SHA-256 is then that of the file, too.
+func (s *api) authority(c *fiber.Ctx) error {
+	if s.Authority.DER == nil {
+		return noSuchPath
+	}
+	pageHeaders(c)
+	c.Set(fiber.HeaderContentType, "application/x-x509-ca-cert")
+	c.Set(fiber.HeaderContentDisposition, `attachment; filename="panside-authority.crt"`)
+	c.Set(fiber.HeaderCacheControl, "no-store")
+	return c.Send(s.Authority.DER)
+}
+
+// secureOnly is what plain HTTP says to everything else.
+func (s *api) secureOnly(c *fiber.Ctx) error {
+	var page bytes.Buffer
+	host := hostOf(c)
+	err := pages.ExecuteTemplate(&page, "secureonly.html", struct{ Style, Trust, Secure string }{
+		stylePath, "http://" + host + "/", "https://" + host + "/",
+	})
+	if err != nil {
+		return err
+	}
+	pageHeaders(c)
+	c.Status(fiber.StatusNotFound)
+	return sendPage(c, page.Bytes())
+}

@@ -1,0 +1,128 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"log/slog"
+	"strconv"
+	"time"
+
+	"panside/internal/dialect"
+	"panside/internal/fault"
+	"panside/internal/mass"
+	"panside/server/scalefeed"
+)
+
+// ListenCmd prints what the scale says, a line for each reading. A line that
+// can't be read, and whatever is wrong with the port, is a line of its own with
+// the status “error” and a sentence.
+type ListenCmd struct {
+	ScaleFlags
+	JSON  bool          `help:"Print JSON objects: raw, value, unit, grams, resolution, status, dialect, problem."`
+	For   time.Duration `placeholder:"TIME" help:"Stop after this time, such as 30s."`
+	Count int           `placeholder:"N" help:"Stop after so many lines."`
+	Speed float64       `default:"1" placeholder:"X" help:"How many times as fast a replay runs; 0 leaves the pauses out."`
+	Loop  bool          `help:"Begin a replay again at its end."`
+}
+
+// Validate refuses what can never work; the command line calls it.
+func (c *ListenCmd) Validate() error {
+	switch {
+	case c.For < 0:
+		return usageError("--for takes a time such as 30s")
+	case c.Count < 0:
+		return usageError("--count takes a number of lines")
+	case !(c.Speed >= 0 && c.Speed <= 1000):
+		return usageError("--speed takes a number from 0 to 1000")
+	}
+	return nil
+}
+
+// Run listens until the replay is over, the time or count is reached, or ctx
+// ends. The exit code is 1 if any line was an error.
+func (c *ListenCmd) Run(ctx context.Context, std *stdio) error {
+	log := slog.New(slog.NewTextHandler(std.Err, &slog.HandlerOptions{Level: slog.LevelError}))
+	scale, err := chooseScale(c.ScaleFlags, replayOptions{c.Speed, c.Loop}, log)
+	if err != nil {
+		return err
+	}
+	ctx, stop := context.WithCancel(ctx)
+	defer stop()
+	if c.For > 0 {
+		ctx, stop = context.WithTimeout(ctx, c.For)
+		defer stop()
+	}
+	p := printer{out: std.Out, json: c.JSON, most: c.Count, stop: stop}
+	scale.start(ctx)
+	scalefeed.New(scale.source, scalefeed.Options{
+		Decode: scale.decode, KeepAwake: c.KeepAwake, OnLine: p.line, Log: log,
+	}).Run(ctx)
+	switch {
+	case p.err != nil:
+		return p.err
+	case p.bad:
+		return exitCode(exitBad)
+	}
+	return nil
+}
+
+// printer prints readings and stops when it has had enough.
+type printer struct {
+	out  io.Writer
+	json bool
+	most int // lines to print; 0 is no limit
+	stop func()
+
+	printed int
+	over    bool
+	bad     bool // some line was an error
+	err     error
+}
+
+func (p *printer) line(r mass.Reading) {
+	if p.over {
+		return
+	}
+	if r.Problem != nil && r.Problem.Code == fault.ReplayEnded {
+		p.end()
+		return
+	}
+	// While the format is being recognised nothing is wrong yet.
+	if r.Status == mass.StatusError && r.Problem.Code != fault.Recognising {
+		p.bad = true
+	}
+	text := dialect.ListenLine(r)
+	if !p.json {
+		text = plainLine(r)
+	}
+	if _, p.err = p.out.Write(text); p.err != nil {
+		p.end()
+		return
+	}
+	if p.printed++; p.printed == p.most {
+		p.end()
+	}
+}
+
+func (p *printer) end() {
+	p.over = true
+	p.stop()
+}
+
+// plainLine is a reading for the eye, in columns: the value with its unit, the
+// status, the format; in place of the format the sentence of a problem.
+func plainLine(r mass.Reading) []byte {
+	value := "-"
+	if r.HasValue {
+		value = r.Quantity.String()
+	}
+	last := r.Dialect
+	if r.Problem != nil {
+		last = r.Problem.Sentence
+		if len(r.Raw) > 0 {
+			last += " [" + strconv.QuoteToASCII(string(r.Raw)) + "]"
+		}
+	}
+	return fmt.Appendf(nil, "%14s  %-7s  %s\n", value, r.Status, last)
+}

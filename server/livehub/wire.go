@@ -1,0 +1,134 @@
+package livehub
+
+import (
+	"encoding/json"
+	"math"
+	"time"
+
+	"panside/internal/fault"
+	"panside/internal/mass"
+)
+
+// State is what the scale's side says at one moment.
+type State struct {
+	Estimate mass.Estimate
+	Reading  mass.Reading // the line behind it; shown as the scale showed it
+	Scale    Scale
+	Problem  *fault.Error // why there is no weight; nil if all is well
+	// At is when Reading arrived; the age counts from here. Zero, without a
+	// reading, counts from when it is published.
+	At time.Time
+}
+
+// Scale is where the weights come from.
+type Scale struct {
+	Name    string
+	Kind    string // serial, tcp, virtual, replay, hid
+	Dialect string // empty until it is known
+	Assumed bool   // the uncertainty was not measured on this scale
+}
+
+// version is the wire's. A phone that was loaded before an update still knows
+// the old one.
+const version = 1
+
+// weight is the live message, as in testdata/wire. Null means: not known.
+type weight struct {
+	Type        string      `json:"type"`
+	V           int         `json:"v"`
+	Seq         uint64      `json:"seq"`
+	Phase       mass.Phase  `json:"phase"`
+	Placement   uint64      `json:"placement"`
+	MeanG       *float64    `json:"mean_g"`
+	UG          *float64    `json:"u_g"`
+	ResolutionG *float64    `json:"resolution_g"`
+	Shown       *string     `json:"shown"`
+	Unit        *mass.Unit  `json:"unit"`
+	Status      mass.Status `json:"status"`
+	AgeMS       int64       `json:"age_ms"`
+	Scale       wireScale   `json:"scale"`
+	Problem     *problem    `json:"problem"`
+}
+
+type wireScale struct {
+	Name    string  `json:"name"`
+	Kind    string  `json:"kind"`
+	Dialect *string `json:"dialect"`
+	Assumed bool    `json:"assumed"`
+}
+
+type problem struct {
+	Code     fault.Code `json:"code"`
+	Sentence string     `json:"sentence"`
+}
+
+// bye is the last message before the server closes a socket.
+type bye struct {
+	Type string `json:"type"`
+	problem
+}
+
+// encode writes the message. A problem and a number exclude each other, here
+// once more and whatever the state says: a phone can't show what isn't sent.
+func encode(s State, seq uint64, now time.Time) []byte {
+	m := weight{
+		Type:      "weight",
+		V:         version,
+		Seq:       seq,
+		Phase:     s.Estimate.Phase,
+		Placement: s.Estimate.Placement,
+		Status:    s.Reading.Status,
+		AgeMS:     max(0, now.Sub(s.At).Milliseconds()),
+		Scale:     wireScale{Name: s.Scale.Name, Kind: s.Scale.Kind, Assumed: s.Scale.Assumed},
+	}
+	if m.Phase == "" {
+		m.Phase = mass.PhaseNone
+	}
+	if m.Status == "" {
+		m.Status = mass.StatusUnknown
+	}
+	if s.Scale.Dialect != "" {
+		m.Scale.Dialect = &s.Scale.Dialect
+	}
+	if s.Problem != nil {
+		m.Problem = &problem{s.Problem.Code, s.Problem.Sentence}
+		if m.Phase != mass.PhaseOver && m.Phase != mass.PhaseUnder {
+			m.Phase, m.Status = mass.PhaseNone, mass.StatusError
+		}
+	} else {
+		if s.Estimate.Resolution > 0 {
+			m.ResolutionG = number(s.Estimate.Resolution)
+		}
+		if s.Estimate.HasLoad() {
+			m.MeanG, m.UG = number(s.Estimate.Mean), number(s.Estimate.U)
+		}
+		if s.Reading.HasValue {
+			shown := s.Reading.Quantity.Value.String()
+			m.Shown, m.Unit = &shown, &s.Reading.Quantity.Unit
+		}
+	}
+	return must(json.Marshal(m))
+}
+
+// number rounds to a microgram, far below what any scale for coins resolves,
+// so that the message stays short. Null for what is no measured number: a
+// resolution of zero means not known, and NaN has no JSON.
+func number(g mass.Grams) *float64 {
+	f := math.Round(float64(g)*1e6) / 1e6
+	if math.IsNaN(f) || math.IsInf(f, 0) {
+		return nil
+	}
+	return &f
+}
+
+func encodeBye(f *fault.Error) []byte {
+	return must(json.Marshal(bye{"bye", problem{f.Code, f.Sentence}}))
+}
+
+// must is for values that can always be encoded: no NaN, no cycle, no channel.
+func must(b []byte, err error) []byte {
+	if err != nil {
+		panic(err)
+	}
+	return b
+}

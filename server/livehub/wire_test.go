@@ -1,0 +1,112 @@
+package livehub
+
+import (
+	"encoding/json"
+	"errors"
+	"math"
+	"os"
+	"reflect"
+	"strings"
+	"testing"
+	"time"
+
+	"pgregory.net/rapid"
+
+	"panside/internal/fault"
+	"panside/internal/mass"
+)
+
+var noon = time.Date(2026, 3, 1, 12, 0, 0, 0, time.UTC)
+
+func settledCent() State {
+	return State{
+		Estimate: mass.Estimate{Phase: mass.PhaseSettled, Mean: 3.1102, U: 0.0076, Resolution: 0.01, Placement: 17, ScaleStable: true},
+		Reading: mass.Reading{
+			HasValue: true, Quantity: mass.Quantity{Value: mass.MustDecimal("3.11"), Unit: mass.Gram}, Status: mass.StatusStable,
+		},
+		Scale: Scale{Name: "virtual scale", Kind: "virtual", Dialect: "status-comma", Assumed: true},
+		At:    noon,
+	}
+}
+
+// TestWireIsAsAgreed holds the messages to testdata/wire, which the phone's
+// tests read too.
+func TestWireIsAsAgreed(t *testing.T) {
+	for name, tc := range map[string]struct {
+		state State
+		seq   uint64
+		now   time.Time
+	}{
+		"weight.json": {settledCent(), 412, noon.Add(12 * time.Millisecond)},
+		"weight-problem.json": {State{
+			Estimate: mass.Estimate{Phase: mass.PhaseNone, Placement: 17},
+			Scale:    Scale{Name: "/dev/ttyUSB0", Kind: "serial", Assumed: true},
+			Problem: fault.Wrap(fault.PortLost,
+				"The cable to the scale came loose. Nothing that was saved is lost; plug it in again and weighing goes on by itself.",
+				errors.New("EIO")),
+			At: noon,
+		}, 413, noon},
+	} {
+		golden, err := os.ReadFile("../../testdata/wire/" + name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		var got, want any
+		if err := json.Unmarshal(encode(tc.state, tc.seq, tc.now), &got); err != nil {
+			t.Fatal(err)
+		}
+		if err := json.Unmarshal(golden, &want); err != nil {
+			t.Fatal(err)
+		}
+		if !reflect.DeepEqual(got, want) {
+			t.Errorf("%s:\n got %v\nwant %v", name, got, want)
+		}
+	}
+}
+
+// TestNoNumberBesideAProblem draws any state: a message with a problem never
+// carries a weight, and no message carries what is no number.
+func TestNoNumberBesideAProblem(t *testing.T) {
+	grams := rapid.Custom(func(t *rapid.T) mass.Grams {
+		special := []float64{0, math.NaN(), math.Inf(1), math.Inf(-1), 3.11}
+		return mass.Grams(rapid.OneOf(rapid.SampledFrom(special), rapid.Float64()).Draw(t, "g"))
+	})
+	phases := []mass.Phase{"", mass.PhaseNone, mass.PhaseEmpty, mass.PhaseMoving, mass.PhaseSettled, mass.PhaseOver, mass.PhaseUnder}
+	rapid.Check(t, func(t *rapid.T) {
+		s := settledCent()
+		s.Estimate.Phase = rapid.SampledFrom(phases).Draw(t, "phase")
+		s.Estimate.Mean, s.Estimate.U, s.Estimate.Resolution = grams.Draw(t, "mean"), grams.Draw(t, "u"), grams.Draw(t, "d")
+		s.Reading.HasValue = rapid.Bool().Draw(t, "has value")
+		if rapid.Bool().Draw(t, "problem") {
+			s.Problem = fault.New(fault.Garbled, "Broken lines.")
+		}
+		s.At = noon.Add(time.Duration(rapid.Int64Range(-1e9, 1e12).Draw(t, "at")))
+		var m map[string]any
+		if err := json.Unmarshal(encode(s, 1, noon), &m); err != nil {
+			t.Fatal(err)
+		}
+		if m["phase"] == "" || m["status"] == "" {
+			t.Fatal("an empty phase or status")
+		}
+		if m["age_ms"].(float64) < 0 {
+			t.Fatal("an age below zero")
+		}
+		numbers := m["mean_g"] != nil || m["u_g"] != nil || m["shown"] != nil || m["resolution_g"] != nil
+		if s.Problem != nil && numbers {
+			t.Fatalf("a number beside a problem: %v", m)
+		}
+		if !s.Estimate.HasLoad() && (m["mean_g"] != nil || m["u_g"] != nil) {
+			t.Fatalf("a weight without a load: %v", m)
+		}
+		if s.Problem != nil && m["phase"] == string(mass.PhaseSettled) {
+			t.Fatal("settled beside a problem")
+		}
+	})
+}
+
+func TestCausesStayInTheLog(t *testing.T) {
+	s := State{Problem: fault.Wrap(fault.PortBusy, "Busy.", errors.New("open /dev/ttyUSB0: EBUSY"))}
+	if text := string(encode(s, 1, noon)); strings.Contains(text, "EBUSY") {
+		t.Errorf("the phone reads %s", text)
+	}
+}

@@ -1,0 +1,22 @@
+// Panside reads a lab scale and tells phones at the table what a coin's weight
+// means. This package has the commands and the wiring; the rules are in
+// internal/, the outside world in the folders beside this file.
+package main
+
+import (
+	"context"
+	"os"
+	"os/signal"
+	"syscall"
+)
+
+func main() {
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	go func() {
+		// After the first signal the default is back: a second one ends a
+		// program that hangs.
+		<-ctx.Done()
+		stop()
+	}()
+	os.Exit(run(ctx, os.Args[1:], &stdio{os.Stdin, os.Stdout, os.Stderr}))
+}

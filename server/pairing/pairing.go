@@ -1,0 +1,220 @@
+// Package pairing lets phones and desks in: one-time secrets, the tokens they
+// are swapped for, and the end of a device.
+//
+// A secret has 128 bits from the system's random source, lives for minutes, in
+// memory only, and opens once. A token has 256 bits; only its SHA-256 is
+// stored. Plain SHA-256 is enough for a value nobody chose: there is nothing to
+// guess from.
+//
+// Wrong secrets are counted. The tenth since the last offer closes the window:
+// every open secret is thrown away and nothing joins until a desk or the
+// terminal offers a fresh one. Guessing 128 bits is hopeless anyway; closing
+// tells the person at the laptop that somebody tries.
+package pairing
+
+import (
+	"context"
+	"crypto/rand"
+	"crypto/sha256"
+	"crypto/subtle"
+	"encoding/base64"
+	"log/slog"
+	"sync"
+	"time"
+
+	"panside/internal/device"
+	"panside/internal/fault"
+)
+
+const (
+	secretBytes = 16
+	tokenBytes  = 32
+
+	maxFailures = 10
+	maxOpen     = 16              // secrets open at once; the oldest goes first
+	seenEvery   = 1 * time.Minute // how finely "last seen" is kept on the disk
+)
+
+// Store keeps devices. DeviceByToken gives fault.NotJoined for a token nobody
+// holds, RenameDevice and EndDevice fault.NotFound for a device that isn't there.
+type Store interface {
+	AddDevice(ctx context.Context, d device.Device, tokenHash [32]byte) error
+	DeviceByToken(ctx context.Context, tokenHash [32]byte) (device.Device, error)
+	Devices(ctx context.Context) ([]device.Device, error)
+	RenameDevice(ctx context.Context, id, name string) error
+	EndDevice(ctx context.Context, id string, at time.Time) error
+	SawDevice(ctx context.Context, id string, at time.Time) error
+}
+
+// Options are Pairing's surroundings. Now and Log are required.
+type Options struct {
+	Now func() time.Time
+	Log *slog.Logger
+	// Ended is called after a device lost its token, so that what it still
+	// holds open can be closed.
+	Ended func(id string)
+}
+
+// Pairing hands out secrets and tokens. Its methods are safe for concurrent
+// use.
+type Pairing struct {
+	store Store
+	opt   Options
+
+	mu       sync.Mutex
+	open     []secret // oldest first
+	failures int
+	seen     map[string]time.Time // device id -> what the store knows
+}
+
+type secret struct {
+	hash [32]byte
+	role device.Role
+	ends time.Time
+}
+
+// New returns a Pairing with no secret open.
+func New(store Store, opt Options) *Pairing {
+	if opt.Ended == nil {
+		opt.Ended = func(string) {}
+	}
+	return &Pairing{store: store, opt: opt, seen: map[string]time.Time{}}
+}
+
+// Offer makes a one-time secret that lets one device of the role in, and opens
+// a closed window again.
+func (p *Pairing) Offer(role device.Role, life time.Duration) string {
+	text := random(secretBytes)
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	p.dropExpired()
+	if len(p.open) == maxOpen {
+		p.open = p.open[1:]
+	}
+	p.open = append(p.open, secret{sha256.Sum256([]byte(text)), role, p.opt.Now().Add(life)})
+	p.failures = 0
+	return text
+}
+
+// random is n bytes of the system's random source, printed so that it can
+// stand in an address. crypto/rand never fails on a supported system.
+func random(n int) string {
+	b := make([]byte, n)
+	rand.Read(b)
+	return base64.RawURLEncoding.EncodeToString(b)
+}
+
+func (p *Pairing) dropExpired() {
+	now := p.opt.Now()
+	kept := p.open[:0]
+	for _, s := range p.open {
+		if now.Before(s.ends) {
+			kept = append(kept, s)
+		}
+	}
+	p.open = kept
+}
+
+// Join swaps an open secret for a token. The secret is used up once the device
+// is stored; if storing fails it stays good.
+//
+// Errors: fault.SecretExpired for a wrong, old or used secret (which of them is
+// not said), fault.TooManyTries while the window is closed, and the store's.
+func (p *Pairing) Join(ctx context.Context, text, name string) (token string, d device.Device, err error) {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	if p.failures >= maxFailures {
+		return "", device.Device{}, fault.New(fault.TooManyTries, "Too many wrong codes were tried, so joining is closed. Nothing is lost; show a fresh code on the laptop and scan that one.")
+	}
+	p.dropExpired()
+	i := p.find(text)
+	if i < 0 {
+		p.failures++
+		if p.failures == maxFailures {
+			p.open = nil
+			p.opt.Log.Warn("joining is closed after wrong codes", "tries", p.failures)
+		}
+		return "", device.Device{}, fault.New(fault.SecretExpired, "This code is used up, too old or not from this laptop. Nothing is lost; show a fresh code on the laptop and scan that one.")
+	}
+	now := p.opt.Now().UTC().Truncate(time.Millisecond)
+	role := p.open[i].role
+	d = device.Device{
+		ID:       rand.Text(),
+		Name:     device.CleanName(name, string(role)),
+		Role:     role,
+		Created:  now,
+		LastSeen: now,
+	}
+	token = random(tokenBytes)
+	if err := p.store.AddDevice(ctx, d, sha256.Sum256([]byte(token))); err != nil {
+		return "", device.Device{}, err
+	}
+	p.open = append(p.open[:i], p.open[i+1:]...)
+	p.seen[d.ID] = now
+	p.opt.Log.Info("a device joined", "id", d.ID, "role", d.Role)
+	return token, d, nil
+}
+
+// find returns the index of the open secret, -1 if there is none. It compares
+// with every one, each in constant time, so that its duration tells nothing.
+func (p *Pairing) find(text string) int {
+	hash := sha256.Sum256([]byte(text))
+	at := -1
+	for i, s := range p.open {
+		at = subtle.ConstantTimeSelect(subtle.ConstantTimeCompare(hash[:], s.hash[:]), i, at)
+	}
+	return at
+}
+
+// Who tells whose token it is and notes that the device was seen. Error:
+// fault.NotJoined for an unknown or ended one, and the store's.
+func (p *Pairing) Who(ctx context.Context, token string) (device.Device, error) {
+	// A hash is looked up and never compared byte by byte with anything an
+	// attacker could steer.
+	d, err := p.store.DeviceByToken(ctx, sha256.Sum256([]byte(token)))
+	if err != nil {
+		return device.Device{}, err
+	}
+	now := p.opt.Now()
+	p.mu.Lock()
+	due := now.Sub(p.seen[d.ID]) >= seenEvery
+	if due {
+		p.seen[d.ID] = now
+	}
+	p.mu.Unlock()
+	if due {
+		// Not worth refusing the request for.
+		if err := p.store.SawDevice(ctx, d.ID, now); err != nil {
+			p.opt.Log.Warn("can't note when a device was seen", "id", d.ID, "cause", err)
+		}
+		d.LastSeen = now
+	}
+	return d, nil
+}
+
+// Devices lists those that may talk to the server, oldest first.
+func (p *Pairing) Devices(ctx context.Context) ([]device.Device, error) {
+	return p.store.Devices(ctx)
+}
+
+// Rename gives a device the name a person typed, cleaned, and returns it as it
+// is now. A name with nothing visible in it changes nothing. Error:
+// fault.NotFound, and the store's.
+func (p *Pairing) Rename(ctx context.Context, d device.Device, typed string) (device.Device, error) {
+	d.Name = device.CleanName(typed, d.Name)
+	return d, p.store.RenameDevice(ctx, d.ID, d.Name)
+}
+
+// End takes a device's token away for good. Error: fault.NotFound, and the
+// store's.
+func (p *Pairing) End(ctx context.Context, id string) error {
+	if err := p.store.EndDevice(ctx, id, p.opt.Now()); err != nil {
+		return err
+	}
+	p.mu.Lock()
+	delete(p.seen, id)
+	p.mu.Unlock()
+	p.opt.Log.Info("a device was ended", "id", id)
+	p.opt.Ended(id)
+	return nil
+}

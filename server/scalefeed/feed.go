@@ -1,0 +1,273 @@
+// Package scalefeed keeps one scale flowing for as long as the program runs:
+// it opens a source, decodes what arrives, follows the load, and publishes the
+// newest state. Whatever goes wrong becomes a sentence in that state, never a
+// number, and the feed goes on by itself when the scale is back.
+package scalefeed
+
+import (
+	"context"
+	"io"
+	"log/slog"
+	"maps"
+	"slices"
+	"sync"
+	"time"
+
+	"panside/internal/dialect"
+	"panside/internal/fault"
+	"panside/internal/mass"
+	"panside/internal/settle"
+)
+
+// Kind says what a source is.
+type Kind string
+
+// The kinds, as they go over the wire.
+const (
+	Virtual Kind = "virtual"
+	Serial  Kind = "serial"
+	TCP     Kind = "tcp"
+	Replay  Kind = "replay"
+	HID     Kind = "hid"
+)
+
+// Info describes the scale behind a source.
+type Info struct {
+	Name string // what a person knows it by: a device, an address, a file
+	Kind Kind
+	Line string // line settings as in "9600 8N1"; "" where there are none
+}
+
+// Source is one way to a scale.
+type Source interface {
+	// Open connects, waiting no longer than ctx; it limits its own waiting
+	// besides. If the scale has another name by now, the source finds it. Info
+	// counts even with an error. The error has a fault for the person.
+	//
+	// The stream's Read gives a fault when the connection is lost. A stream that
+	// is a Decoder as well decodes its own bytes, one Read at a time; one with a
+	// method Now() time.Time says itself when the last bytes arrived.
+	Open(ctx context.Context) (io.ReadWriteCloser, Info, error)
+}
+
+// Decoder turns bytes into readings; *dialect.Decoder is the usual one.
+type Decoder interface {
+	Feed(p []byte, at time.Time) []mass.Reading
+	Evidence() (name string, sure float64, lines int)
+}
+
+// Snapshot is the newest state.
+type Snapshot struct {
+	// Estimate has PhaseNone whenever Problem says that there is no weight.
+	Estimate mass.Estimate
+	// Reading is the newest reading that counts; a single broken line between
+	// good ones doesn't replace it. Zero before the first and after a problem.
+	Reading mass.Reading
+	// At is when Reading arrived.
+	At   time.Time
+	Info Info
+	// Dialect is the line format, "" while there is none; Sure how certain it
+	// is, 0 to 1.
+	Dialect string
+	Sure    float64
+	// Assumed tells that the scale's own errors were not measured on the bench.
+	Assumed bool
+	Problem *fault.Error // nil while all is well
+}
+
+// StaleAfter is the age from which a weight may not be used any more.
+const StaleAfter = time.Second
+
+// Stale tells whether the snapshot has no weight or one too old to be used.
+func (s Snapshot) Stale(now time.Time) bool {
+	return s.At.IsZero() || now.Sub(s.At) > StaleAfter
+}
+
+// Options choose how a feed works. The zero value finds the format by itself
+// and counts the scale as unproven.
+type Options struct {
+	Decode dialect.Options
+	Scale  settle.Properties
+	// KeepAwake sends a read command every 45 s to scales of a format that take
+	// it as use, so that they don't switch themselves off.
+	KeepAwake bool
+	// OnLine gets every line, also the broken ones, and every new problem of the
+	// connection as a reading of its own without bytes. It is called on the
+	// feed's goroutine and must return soon.
+	OnLine func(mass.Reading)
+	Log    *slog.Logger
+}
+
+// Feed is a scale that flows. Make one with New and let it Run.
+type Feed struct {
+	src  Source
+	opts Options
+	log  *slog.Logger
+
+	tracker *settle.Tracker
+	name    string // the scale the tracker belongs to
+	base    uint64 // placements counted by earlier trackers
+
+	turn     sync.Mutex // held while watchers are called, so that each sees every state in order
+	mu       sync.Mutex
+	now      Snapshot
+	watchers map[int]func(Snapshot)
+	nextID   int
+}
+
+// New returns a feed of a source.
+func New(src Source, opts Options) *Feed {
+	f := &Feed{src: src, opts: opts, log: opts.Log, watchers: map[int]func(Snapshot){}}
+	if f.log == nil {
+		f.log = slog.New(slog.DiscardHandler)
+	}
+	if f.opts.OnLine == nil {
+		f.opts.OnLine = func(mass.Reading) {}
+	}
+	if s, ok := src.(interface {
+		OnSearch(func(Info, *fault.Error))
+	}); ok {
+		s.OnSearch(f.search)
+	}
+	f.now = Snapshot{Estimate: mass.Estimate{Phase: mass.PhaseNone}, Assumed: !opts.Scale.Measured}
+	return f
+}
+
+// Latest is the newest state.
+func (f *Feed) Latest() Snapshot {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	return f.now
+}
+
+// Subscribe calls watch with every new state, in order, beginning with the
+// present one, until cancel is called. watch delays the feed: it must return
+// soon, and it must not call Subscribe.
+func (f *Feed) Subscribe(watch func(Snapshot)) (cancel func()) {
+	f.turn.Lock()
+	defer f.turn.Unlock()
+	f.mu.Lock()
+	id := f.nextID
+	f.nextID++
+	f.watchers[id] = watch
+	f.mu.Unlock()
+	watch(f.Latest())
+	return func() {
+		f.mu.Lock()
+		defer f.mu.Unlock()
+		delete(f.watchers, id)
+	}
+}
+
+// publish makes s the newest state and hands it on.
+func (f *Feed) publish(s Snapshot) {
+	f.turn.Lock()
+	defer f.turn.Unlock()
+	f.mu.Lock()
+	f.now = s
+	watchers := slices.Collect(maps.Values(f.watchers))
+	f.mu.Unlock()
+	for _, watch := range watchers {
+		watch(s)
+	}
+}
+
+// waits are the pauses between attempts to open; the last one goes on for
+// ever. They begin again after a reading that counts.
+var waits = []time.Duration{500 * time.Millisecond, time.Second, 2 * time.Second, 3 * time.Second}
+
+// Run keeps the scale flowing until ctx ends.
+func (f *Feed) Run(ctx context.Context) {
+	for attempt := 0; ctx.Err() == nil; attempt++ {
+		if f.session(ctx) {
+			attempt = 0
+		}
+		pause(ctx, waits[min(attempt, len(waits)-1)])
+	}
+}
+
+func pause(ctx context.Context, d time.Duration) {
+	t := time.NewTimer(d)
+	defer t.Stop()
+	select {
+	case <-t.C:
+	case <-ctx.Done():
+	}
+}
+
+// session opens the source and lives with it until it is lost. flowed tells
+// that readings came.
+func (f *Feed) session(ctx context.Context) (flowed bool) {
+	stream, info, err := f.src.Open(ctx)
+	if err != nil {
+		if ctx.Err() == nil {
+			f.broken(info, fault.Of(err))
+		}
+		return false
+	}
+	f.log.Info("scale opened", "name", info.Name, "kind", string(info.Kind), "line", info.Line)
+	f.follow(info)
+	s := newSession(f, stream, info)
+	err = s.run(ctx)
+	if ctx.Err() == nil {
+		f.broken(info, fault.Of(err))
+	}
+	return s.flowed
+}
+
+// follow makes sure the tracker is that of the scale just opened.
+func (f *Feed) follow(info Info) {
+	if f.tracker != nil && f.name == info.Name {
+		return
+	}
+	if f.tracker != nil {
+		f.base += f.tracker.Estimate().Placement
+	}
+	f.tracker, f.name = settle.New(f.opts.Scale), info.Name
+}
+
+// estimate is the tracker's, with placements counted over all trackers.
+func (f *Feed) estimate() mass.Estimate {
+	e := mass.Estimate{Phase: mass.PhaseNone}
+	if f.tracker != nil {
+		e = f.tracker.Estimate()
+	}
+	e.Placement += f.base
+	return e
+}
+
+// broken reports a problem of the connection, which is a line of its own for
+// those who listen to lines.
+func (f *Feed) broken(info Info, problem *fault.Error) {
+	if f.trouble(info, problem) {
+		f.opts.OnLine(mass.Reading{At: time.Now(), Status: mass.StatusError, Problem: problem})
+	}
+}
+
+// search tells that the source looks for a scale, unless the person is being
+// told something better.
+func (f *Feed) search(info Info, what *fault.Error) {
+	if f.Latest().Problem == nil {
+		f.broken(info, what)
+	}
+}
+
+// trouble publishes a state without a weight: what was known of the load no
+// longer counts. The same problem again is not news.
+func (f *Feed) trouble(info Info, problem *fault.Error) (news bool) {
+	now := f.Latest()
+	if p := now.Problem; p != nil && p.Code == problem.Code && p.Sentence == problem.Sentence && now.Info == info {
+		return false
+	}
+	f.log.Warn("no weight from the scale", "name", info.Name, "code", string(problem.Code), "cause", problem.Cause)
+	e := f.estimate()
+	f.publish(Snapshot{
+		Estimate: mass.Estimate{Phase: mass.PhaseNone, Resolution: e.Resolution, Placement: e.Placement},
+		Info:     info,
+		Dialect:  now.Dialect,
+		Sure:     now.Sure,
+		Assumed:  now.Assumed,
+		Problem:  problem,
+	})
+	return true
+}

@@ -1,0 +1,324 @@
+package scalefeed
+
+import (
+	"context"
+	"errors"
+	"io"
+	"log/slog"
+	"slices"
+	"strconv"
+	"time"
+
+	"panside/internal/dialect"
+	"panside/internal/fault"
+)
+
+// askAgain is how long a silent port is left alone before it is sent commands
+// again.
+const askAgain = time.Minute
+
+// Candidate is a place where a scale could be.
+type Candidate struct {
+	Info Info
+	// Certain tells that the device says of itself that it is a scale.
+	Certain bool
+	// Open opens it under line settings, which don't matter where there are
+	// none. A stream with a method Set(dialect.Settings) error can be changed to
+	// others without opening it again.
+	Open func(context.Context, dialect.Settings) (io.ReadWriteCloser, error)
+}
+
+// Remembered is the scale that was used last.
+type Remembered struct {
+	Name    string           `json:"name"`
+	Kind    Kind             `json:"kind"`
+	Line    dialect.Settings `json:"line"`
+	Dialect string           `json:"dialect"`
+}
+
+// Memory keeps the scale that was used last.
+type Memory interface {
+	// Recall returns it; ok is false if there is none.
+	Recall() (r Remembered, ok bool)
+	Remember(Remembered) error
+}
+
+// Finder is a source that looks for a scale by itself: it listens at every
+// candidate under the usual line settings, then asks the silent ones with
+// harmless read commands, and takes the first that speaks like a scale over
+// several lines. The scale used last comes first, and is waited for if it is
+// there but silent, because it may be asleep.
+type Finder struct {
+	Candidates func() []Candidate
+	Memory     Memory // may be nil
+	Decode     dialect.Options
+	// Line, if set, is the only line setting that is tried.
+	Line dialect.Settings
+	// Insist tells that the person named the one candidate: a silent one is
+	// waited for.
+	Insist bool
+	Log    *slog.Logger
+
+	searching func(Info, *fault.Error)
+	asked     map[string]askedBefore
+}
+
+type askedBefore struct {
+	at    time.Time
+	times int
+}
+
+// OnSearch sets whom to tell that a search has begun; the feed calls it.
+func (f *Finder) OnSearch(tell func(Info, *fault.Error)) { f.searching = tell }
+
+// site is a candidate being looked at.
+type site struct {
+	Candidate
+	line       dialect.Settings // what it is open under
+	tap        *tap
+	remembered bool
+	finding    finding
+	err        error
+}
+
+func (s *site) close() {
+	if s.tap != nil {
+		s.tap.Close()
+	}
+}
+
+// found is the stream of a scale that was found. The session asks it whether
+// it pays to look elsewhere when nothing good comes.
+type found struct {
+	*tap
+	rivals bool
+}
+
+// Rivals tells whether there were other candidates.
+func (f found) Rivals() bool { return f.rivals }
+
+// decoding is a stream that decodes by itself.
+type decoding struct {
+	found
+	Decoder
+}
+
+// Open searches. Errors: fault.NoScale; of a single candidate whatever stands
+// in its way, such as fault.PortPermission or fault.NotAScale.
+func (f *Finder) Open(ctx context.Context) (io.ReadWriteCloser, Info, error) {
+	sites := f.sites()
+	if f.searching != nil && len(sites) > 0 {
+		f.searching(Info{Kind: sites[0].Info.Kind}, lookingFor)
+	}
+	taken := f.search(ctx, sites)
+	for _, s := range sites {
+		if s != taken {
+			s.close()
+		}
+	}
+	if ctx.Err() != nil {
+		if taken != nil {
+			taken.close()
+		}
+		return nil, Info{}, ctx.Err()
+	}
+	if taken == nil {
+		info, err := f.nothing(sites)
+		return nil, info, err
+	}
+	info := taken.Info
+	if !taken.Certain {
+		info.Line = taken.line.String()
+	}
+	if taken.finding.scale {
+		f.remember(taken)
+	}
+	stream := found{taken.tap, len(sites) > 1}
+	if own, ok := taken.tap.stream.(Decoder); ok {
+		return decoding{stream, own}, info, nil
+	}
+	return stream, info, nil
+}
+
+// sites are the candidates in the order in which they are tried.
+func (f *Finder) sites() []*site {
+	last, known := Remembered{}, false
+	if f.Memory != nil {
+		last, known = f.Memory.Recall()
+	}
+	var sites []*site
+	for _, c := range f.Candidates() {
+		s := &site{Candidate: c, line: dialect.Settings{Baud: speeds[0], Framing: listening[0].Framing}}
+		switch {
+		case f.Line.Baud != 0:
+			s.line = f.Line
+		case known && c.Info.Name == last.Name && c.Info.Kind == last.Kind:
+			if last.Line.Baud != 0 {
+				s.line = last.Line
+			}
+		}
+		s.remembered = known && c.Info.Name == last.Name && c.Info.Kind == last.Kind
+		sites = append(sites, s)
+	}
+	rank := func(s *site) int {
+		switch {
+		case s.remembered:
+			return 0
+		case s.Certain:
+			return 1
+		}
+		return 2
+	}
+	slices.SortStableFunc(sites, func(a, b *site) int { return rank(a) - rank(b) })
+	return sites
+}
+
+// search returns the site of a scale, open; nil if there is none.
+func (f *Finder) search(ctx context.Context, sites []*site) *site {
+	for _, s := range sites {
+		if f.listenAt(ctx, s); s.finding.scale || ctx.Err() != nil {
+			return s
+		}
+	}
+	for _, s := range sites {
+		if s.tap != nil && !s.finding.spoke && f.mayAsk(s) {
+			if f.askAt(ctx, s); s.finding.scale || ctx.Err() != nil {
+				return s
+			}
+		}
+	}
+	for _, s := range sites {
+		if s.tap != nil && s.err == nil && !s.finding.spoke && (s.remembered || f.Insist) {
+			if s.tap.set(s.line) == nil {
+				return s // asleep, perhaps
+			}
+		}
+	}
+	return nil
+}
+
+// listenAt opens a site and listens to it.
+func (f *Finder) listenAt(ctx context.Context, s *site) {
+	stream, err := s.Open(ctx, s.line)
+	if err != nil {
+		s.err = err
+		f.note(s, "not opened")
+		return
+	}
+	s.tap = newTap(stream)
+	if s.Certain {
+		s.finding = finding{scale: true}
+		return
+	}
+	p := &probe{tap: s.tap, opts: f.Decode, stop: ctx.Done()}
+	f.result(s)(p.listen(f.lines(s, listening)))
+}
+
+// askAt sends commands at a silent site. If it begins to speak by itself
+// meanwhile, it is listened to once more.
+func (f *Finder) askAt(ctx context.Context, s *site) {
+	p := &probe{tap: s.tap, opts: f.Decode, stop: ctx.Done()}
+	lines := asking
+	if f.asked[s.Info.Name].times <= 1 {
+		lines = usual
+	}
+	f.result(s)(p.ask(f.lines(s, lines)))
+	if s.finding.unasked && s.err == nil && ctx.Err() == nil {
+		lines := f.lines(s, listening)
+		if s.err = p.tap.set(lines[0]); s.err == nil {
+			f.result(s)(p.listen(lines))
+		}
+	}
+}
+
+// result takes what a probe says of a site.
+func (f *Finder) result(s *site) func(finding, error) {
+	return func(got finding, err error) {
+		s.finding, s.err = got, err
+		what := "silent"
+		switch {
+		case got.scale:
+			what, s.line = "a scale", got.line
+		case got.spoke:
+			what = "speaks, but not like a scale"
+		}
+		f.note(s, what)
+	}
+}
+
+func (f *Finder) note(s *site, what string) {
+	if f.Log != nil {
+		f.Log.Debug("looking for a scale", "name", s.Info.Name, "result", what, "line", s.line.String(), "format", s.finding.dialect, "cause", s.err)
+	}
+}
+
+// lines are the settings to try at a site, its own first.
+func (f *Finder) lines(s *site, all []dialect.Settings) []dialect.Settings {
+	if f.Line.Baud != 0 {
+		return []dialect.Settings{f.Line}
+	}
+	return unique(append([]dialect.Settings{s.line}, all...))
+}
+
+// mayAsk tells whether a site may be sent commands now, and notes that it was.
+func (f *Finder) mayAsk(s *site) bool {
+	before, known := f.asked[s.Info.Name]
+	if known && time.Since(before.at) < askAgain {
+		return false
+	}
+	if f.asked == nil {
+		f.asked = map[string]askedBefore{}
+	}
+	f.asked[s.Info.Name] = askedBefore{time.Now(), before.times + 1}
+	return true
+}
+
+func (f *Finder) remember(s *site) {
+	if f.Memory == nil {
+		return
+	}
+	r := Remembered{Name: s.Info.Name, Kind: s.Info.Kind, Line: s.line, Dialect: s.finding.dialect}
+	if last, known := f.Memory.Recall(); known && last == r {
+		return
+	}
+	// It will be looked for next time; that is all there is to lose.
+	if err := f.Memory.Remember(r); err != nil && f.Log != nil {
+		f.Log.Warn("the scale can't be remembered", "cause", err)
+	}
+}
+
+var (
+	lookingFor = fault.New(fault.Recognising, "Looking for a scale at this computer's ports. No weight yet; this can take half a minute. A scale that is switched on and sends by itself is found at once.")
+	noPorts    = fault.New(fault.NoScale, "No scale was found: nothing is plugged in that could be one. Nothing is lost; plug a scale in and weighing begins by itself, or try the program with --scale virtual.")
+	notHere    = fault.New(fault.NotAScale, "Something speaks on this port, but at no line speed like a scale. No weight is shown; choose another port, or give the speed, framing and format by hand.")
+)
+
+// nothing says why no scale was found.
+func (f *Finder) nothing(sites []*site) (Info, error) {
+	if len(sites) == 0 {
+		return Info{}, noPorts
+	}
+	if len(sites) == 1 && sites[0].err != nil {
+		return sites[0].Info, sites[0].err
+	}
+	if f.Insist {
+		return sites[0].Info, notHere
+	}
+	// What the person can mend comes first.
+	for _, code := range []fault.Code{fault.PortPermission, fault.PortBusy} {
+		for _, s := range sites {
+			if s.err != nil && fault.Of(s.err).Code == code {
+				return s.Info, s.err
+			}
+		}
+	}
+	var causes []error
+	for _, s := range sites {
+		causes = append(causes, s.err)
+	}
+	ports := "The one port of this computer does not answer like a scale."
+	if len(sites) > 1 {
+		ports = "None of this computer's " + strconv.Itoa(len(sites)) + " ports answers like a scale."
+	}
+	return Info{}, fault.Wrap(fault.NoScale, ports+" Nothing is lost; switch the scale on and set it to send by itself, or name its port, speed and format by hand. It is looked for again by itself.", errors.Join(causes...))
+}

@@ -1,0 +1,168 @@
+package main
+
+import (
+	"bufio"
+	"context"
+	"fmt"
+	"io"
+	"log/slog"
+	"os"
+	"strings"
+	"sync"
+
+	"github.com/mattn/go-isatty"
+	"github.com/skip2/go-qrcode"
+
+	"panside/internal/device"
+	"panside/server/config"
+	"panside/server/httpapi"
+	"panside/server/livehub"
+)
+
+// ServeCmd reads the scale and serves the phones.
+type ServeCmd struct {
+	config.Config
+	ScaleFlags
+}
+
+// Run serves until ctx ends.
+func (c *ServeCmd) Run(ctx context.Context, std *stdio) error {
+	level := slog.LevelInfo
+	if c.Verbose {
+		level = slog.LevelDebug
+	}
+	log := slog.New(slog.NewTextHandler(std.Err, &slog.HandlerOptions{Level: level}))
+	sc, err := openScale(c.ScaleFlags, log)
+	if err != nil {
+		return err
+	}
+	app := New(c.Config, sc, log)
+	desk := &terminal{out: std.Out, colours: isTerminal(std.Out), keys: isTerminal(std.In)}
+	app.Watch = desk.showScale
+	if err := app.Start(ctx); err != nil {
+		return err
+	}
+	desk.showStart(app)
+	again := make(chan struct{})
+	if desk.keys {
+		go eachLine(std.In, again)
+	}
+	for {
+		select {
+		case <-again:
+			desk.showCodes(app)
+			continue
+		case err = <-app.Failed():
+		case <-ctx.Done():
+		}
+		break
+	}
+	desk.say("\nStopping; the phones are told.")
+	if stopErr := app.Stop(); err == nil {
+		err = stopErr
+	}
+	return err
+}
+
+// eachLine tells of each line that is typed. It ends with the input, or with
+// the program.
+func eachLine(in io.Reader, typed chan<- struct{}) {
+	for lines := bufio.NewScanner(in); lines.Scan(); {
+		typed <- struct{}{}
+	}
+}
+
+func isTerminal(v any) bool {
+	f, ok := v.(*os.File)
+	return ok && isatty.IsTerminal(f.Fd())
+}
+
+// terminal is what the person who started the server reads. It is not the log:
+// the one-time secrets are printed here and nowhere else.
+type terminal struct {
+	mu      sync.Mutex
+	out     io.Writer
+	colours bool
+	keys    bool   // somebody can press Enter
+	scale   string // the last line about the scale
+}
+
+func (t *terminal) say(lines ...string) {
+	t.mu.Lock()
+	defer t.mu.Unlock()
+	// A terminal that is gone is no reason to stop serving.
+	_, _ = fmt.Fprintln(t.out, strings.Join(lines, "\n"))
+}
+
+func (t *terminal) showStart(app *App) {
+	t.say(fmt.Sprintf("Panside %s runs on “%s”.", version(), app.cfg.ServerName()))
+	t.showCodes(app)
+	if !app.ownCert {
+		plain := "http://" + strings.TrimPrefix(app.Addresses()[0], "https://") + "/"
+		t.say(append([]string{
+			"A phone that warns of the address can learn to trust this computer: " + plain,
+			"There, compare these lines (SHA-256 of the certificate):",
+		}, httpapi.FingerprintLines(app.authority.DER())...)...)
+		t.say("")
+	}
+	if t.keys {
+		t.say("Press Enter for fresh codes, Ctrl+C to stop.")
+	} else {
+		t.say("Ctrl+C stops the server; start it again for fresh codes.")
+	}
+}
+
+func (t *terminal) showCodes(app *App) {
+	phone := app.Invite(device.Phone)
+	t.say("",
+		"This computer's own browser:",
+		"  "+app.Invite(device.Desk),
+		"",
+		"Phones scan this code, or open the address below it:",
+		t.qr(phone),
+		"  "+phone,
+		"",
+		fmt.Sprintf("Each works once, within %d minutes.", int(startSecretLife.Minutes())),
+	)
+	if others := app.Addresses()[1:]; len(others) > 0 {
+		t.say("This computer also has: " + strings.Join(others, "  "))
+	}
+	t.say("")
+}
+
+// qr draws the code in half-height blocks. Colours make it dark on light also
+// where letters are dark on light; without them it suits a dark terminal.
+func (t *terminal) qr(text string) string {
+	code, err := qrcode.New(text, qrcode.Medium)
+	if err != nil {
+		return "  (too long for a code)"
+	}
+	drawn := strings.TrimRight(code.ToSmallString(false), "\n")
+	if !t.colours {
+		return drawn
+	}
+	const whiteOnBlack, plain = "\x1b[97;40m", "\x1b[0m"
+	return whiteOnBlack + strings.ReplaceAll(drawn, "\n", plain+"\n"+whiteOnBlack) + plain
+}
+
+// showScale says how the scale is whenever that changed.
+func (t *terminal) showScale(s livehub.State) {
+	var line string
+	switch {
+	case s.Problem != nil:
+		line = "Scale: " + s.Problem.Sentence
+	case s.Scale.Dialect != "":
+		line = "Scale: " + s.Scale.Name + " weighs, in the format " + s.Scale.Dialect + "."
+	case s.Scale.Name != "":
+		line = "Scale: listening to " + s.Scale.Name + "."
+	default:
+		return // still looking
+	}
+	t.mu.Lock()
+	changed := line != t.scale
+	t.scale = line
+	t.mu.Unlock()
+	if changed {
+		t.say(line)
+	}
+}
