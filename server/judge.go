@@ -15,7 +15,7 @@ import (
 // JudgeCmd judges weights read from standard input.
 type JudgeCmd struct {
 	JSON bool `name:"json" xor:"form" help:"One JSON object a line, in and out (the default)."`
-	CSV  bool `name:"csv" xor:"form" help:"A spreadsheet as comma-separated values; adds the verdict's columns."`
+	CSV  bool `name:"csv" xor:"form" help:"A spreadsheet as comma-separated values; adds the verdict’s columns."`
 }
 
 // Help is shown under the command's flags.

@@ -84,6 +84,7 @@ func TestDigitsCount(t *testing.T) {
 		`{"denomination":"cent","value":"3110","unit":"mg","resolution":"10"}`,
 		`{"denomination":"cent","mean_g":3.11,"resolution_g":0.01}`,
 		`{"country":"US","denomination":"cent","year":0,"mint":"","value":"3.11","unit":"g","evidence":{}}`,
+		`{"country":"usa","denomination":"Penny","value":"3.11"}`,
 		`{"denomination":"cent","year":null,"mint":null,"value":"3.11","evidence":null}`,
 	} {
 		if got := u(same); got != fine {

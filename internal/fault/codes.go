@@ -44,4 +44,10 @@ const (
 	Recognising Code = "recognising"  // lines arrive; their format is not certain yet
 	NotTheLoad  Code = "not-the-load" // a whole line that isn't about the pan: tare, limit, total
 	ScaleFault  Code = "scale-fault"  // the scale reports a fault of its own
+
+	Forked       Code = "forked"        // two histories under one writer: the phone was restored or copied
+	Gap          Code = "gap"           // an entry's predecessors haven't arrived
+	WireVersion  Code = "wire-version"  // phone and laptop speak different versions
+	PhotoRefused Code = "photo-refused" // not a photo that is taken: type, size, dimensions
+	PhotoTorn    Code = "photo-torn"    // the bytes that arrived aren't those of the hash
 )

@@ -36,9 +36,24 @@ func Erfcx(x float64) float64 {
 	if x < -27 { // exp(x²) overflows, and Inf·0 below must not become NaN
 		return math.Inf(1)
 	}
-	square := x * x
-	lost := math.FMA(x, x, -square)
+	square, lost := squareExactly(x)
 	return math.Exp(square) * (1 + lost) * math.Erfc(x)
+}
+
+// squareExactly gives x² as the sum of its nearest double and what that
+// misses, by splitting x into two halves of 26 bits (T. J. Dekker, Numerische
+// Mathematik 18 (1971) 224–242). math.FMA would do it in one step, but is
+// emulated, slowly, in a browser. The conversions keep a compiler from fusing
+// the products, which would lose what is looked for.
+func squareExactly(x float64) (square, lost float64) {
+	const split = 1<<27 + 1
+	c := float64(split * x)
+	high := c - float64(c-x)
+	low := x - high
+	square = float64(x * x)
+	lost = float64(high*high) - square
+	lost += float64(2 * high * low)
+	return square, lost + float64(low*low)
 }
 
 // series holds (−1)^m (2m−1)!!, the coefficients of DLMF 7.12.1 in powers of

@@ -33,6 +33,25 @@
 // # Calibration
 //
 // The tests simulate jars of coins by other rules than these and count how
-// often a claim made at 95 % is true; PANSIDE_LONG=1 runs the full 100,000
-// coins at each resolution and prints the figures.
+// often a claim is true. The full run, 100,000 ordinary coins and 60,000 draws
+// of rare ones at each resolution,
+//
+//	PANSIDE_LONG=1 go test -run Claims -v ./internal/verdict
+//
+// gave (PANSIDE_SHOW=1 lists the coins that went wrong):
+//
+//	scale step                              0.1 g     0.01 g    0.001 g
+//	alloy claims                            73,338    80,903    81,146
+//	  of them true                          99.7 %    99.7 %    99.8 %
+//	“within” claims true (made at 97.5 %)   99.99 %   99.99 %   100 %
+//	“below” claims true (made at 97.5 %)    99.97 %   99.98 %   100 %
+//	ordinary coins to look at               0.4 %     0.5 %     0.5 %
+//	ordinary coins called for an expert     0         0         2
+//	rare coins that weight can separate     8,700     13,092    13,311
+//	  of them caught                        99.6 %    99.9 %    99.95 %
+//
+// A rare coin counts as separable if the range of its planchet, at three
+// standard deviations with the scale’s, lies clear of every regular coin that
+// was asked for; as caught if the call is to look and its kind and mass are
+// listed.
 package verdict

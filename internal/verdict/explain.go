@@ -11,13 +11,17 @@ type candidate struct {
 	kind    Kind
 	strange int // index of the strange coin, −1 for the general kinds
 	ratio   float64
+	ofKind  float64 // the ratio of its kind as a whole
+	prior   float64 // of its kind, and fit within the kind, to rank equal ratios
+	fit     float64
 	expert  bool
 }
 
-// looks tells whether it makes the person look. Wear and damage don't: they
-// are what it is compared with.
+// looks tells whether it makes the person look. Its kind as a whole must, for
+// with many planchets to choose from one will fit by chance. Wear and damage
+// don't: they are what it is compared with.
 func (c candidate) looks() bool {
-	return c.kind != Wear && c.kind != Damage && c.ratio >= LookRatio
+	return c.kind != Wear && c.kind != Damage && c.ratio >= LookRatio && c.ofKind >= LookRatio
 }
 
 // highestRatio caps likelihood ratios; see Explanation.
@@ -34,16 +38,20 @@ const (
 func (w *weighing) candidates(best int, hint Hint) []candidate {
 	ordinary := math.Max(w.ordinary, 1e-300)
 	everyday := math.Max(w.everyday(), 1e-300)
-	// What all of a kind make likely together: the measure for an expert, and
-	// the ratio of a foreign coin.
-	var ofKind [16]float64
+	// What all of a kind make likely together.
+	var ofKind [kindCount]float64
 	for i := range w.strange {
-		ofKind[w.strange[i].kind.index()] += w.share[i] * w.other[i]
+		ofKind[w.strange[i].number] += w.share[i] * w.other[i]
 	}
 	out := make([]candidate, 0, 16)
 	add := func(kind Kind, strange int, likelihood float64) {
-		c := candidate{kind: kind, strange: strange, ratio: math.Min(likelihood/ordinary, highestRatio)}
-		c.expert = kind.Rare() && ofKind[kind.index()] >= ExpertRatio*everyday
+		c := candidate{kind: kind, strange: strange, ratio: math.Min(likelihood/ordinary, highestRatio), prior: kind.prior()}
+		c.ofKind = c.ratio
+		if strange >= 0 {
+			all := ofKind[w.strange[strange].number]
+			c.ofKind, c.fit = all/ordinary, w.share[strange]*w.other[strange]
+			c.expert = kind.Rare() && all >= ExpertRatio*everyday
+		}
 		out = append(out, c)
 	}
 	var wear, damage float64
@@ -68,7 +76,7 @@ func (w *weighing) candidates(best int, hint Hint) []candidate {
 		if s.kind == ForeignCoin {
 			// There is a foreign coin for nearly every weight, so the ratio is
 			// that of them all together; the best fitting ones lend the names.
-			likelihood = ofKind[ForeignCoin.index()]
+			likelihood = ofKind[s.number]
 		}
 		if likelihood >= mentionRatio*ordinary {
 			add(s.kind, i, likelihood)
@@ -83,7 +91,7 @@ func (w *weighing) candidates(best int, hint Hint) []candidate {
 		}
 	}
 	slices.SortStableFunc(out, func(a, b candidate) int {
-		return cmp.Or(cmp.Compare(b.ratio, a.ratio), cmp.Compare(b.kind.prior(), a.kind.prior()), cmp.Compare(w.fit(b), w.fit(a)))
+		return cmp.Or(cmp.Compare(b.ratio, a.ratio), cmp.Compare(b.prior, a.prior), cmp.Compare(b.fit, a.fit))
 	})
 	return w.thin(out)
 }
@@ -95,18 +103,10 @@ func (w *weighing) stain(best int, hint Hint) bool {
 	return hint == Regular && c != "" && c != w.blanks[w.issues[best].blank].Colour
 }
 
-// fit ranks candidates of equal ratio.
-func (w *weighing) fit(c candidate) float64 {
-	if c.strange < 0 {
-		return 0
-	}
-	return w.share[c.strange] * w.other[c.strange]
-}
-
 // thin keeps the best of each kind and not too many of all, and one name for
 // planchets of one metal and mass: the one likelier to turn up.
 func (w *weighing) thin(sorted []candidate) []candidate {
-	var count [16]int
+	var count [kindCount]int
 	out := make([]candidate, 0, mostOfAll)
 next:
 	for _, c := range sorted {

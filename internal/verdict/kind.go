@@ -1,5 +1,7 @@
 package verdict
 
+import "slices"
+
 // Kind is the kind of an explanation.
 type Kind string
 
@@ -29,6 +31,13 @@ func Kinds() []Kind {
 		ForeignCoin, DoubleDenomination, Counterfeit, Altered, Unknown,
 	}
 }
+
+// kindOrder numbers the kinds, for counting.
+var kindOrder = append(Kinds(), otherCoin)
+
+const kindCount = 12
+
+func (k Kind) index() int { return slices.Index(kindOrder, k) }
 
 // Rare tells whether the kind is a mint's own error, the find a searcher hopes
 // for.

@@ -55,9 +55,10 @@ const wearNodes = 3
 
 // strange is one coin that isn't a regular one of the denomination.
 type strange struct {
-	kind  Kind
-	name  string
-	blank int // whose metal it is of
+	kind   Kind
+	number int // of the kind
+	name   string
+	blank  int // whose metal it is of
 	// mu and sigma in grams; rate is the relative wear loss a year, until some
 	// year.
 	mu, sigma, rate float64
@@ -171,13 +172,17 @@ func (k *issue) losses() (loss [wearNodes]float64) {
 	return loss
 }
 
-// blankOf gives the index of a planchet, adding it and its family if new.
+// blankOf gives the index of a planchet of the book, adding it if new.
 func (c *compiler) blankOf(id string) int {
 	if n, ok := c.byID[id]; ok {
 		return n
 	}
 	p := c.book.Planchet(id)
-	a := c.book.Alloy(p.Alloy)
+	return c.addBlank(p, c.book.Alloy(p.Alloy))
+}
+
+// addBlank adds a planchet, and its alloy's family if that is new.
+func (c *compiler) addBlank(p coin.Planchet, a coin.Alloy) int {
 	t := traitsOf(c.book, p)
 	stain := t
 	stain.colour = stained
@@ -187,8 +192,8 @@ func (c *compiler) blankOf(id string) int {
 		clean: t, damaged: t.damaged(), stained: stain, unknown: t.unknown(),
 	}
 	n := len(c.blanks)
-	c.byID[id] = n
-	id = a.Family
+	c.byID[p.ID] = n
+	id := a.Family
 	if id == "" {
 		id = a.ID
 	}
@@ -248,7 +253,7 @@ func (c *compiler) shares() {
 	})
 	for i := range c.strange {
 		s := &c.strange[i]
-		s.twin = -1
+		s.twin, s.number = -1, s.kind.index()
 		for j := range c.strange[:i] {
 			o := &c.strange[j]
 			if o.twin < 0 && o.mu == s.mu && o.sigma == s.sigma && o.rate == s.rate && o.free == s.free {

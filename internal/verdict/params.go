@@ -22,7 +22,7 @@ const (
 	shown      = 0.001
 
 	// LookRatio is the likelihood ratio against ordinary wear and damage from
-	// which an explanation makes the person look.
+	// which an explanation, and its kind as a whole, makes the person look.
 	LookRatio = 20
 
 	// ExpertRatio is the likelihood ratio, against everything everyday (wear,
@@ -76,7 +76,7 @@ const (
 
 	// halfLife: a coin's chance of turning up halves with every so many years
 	// of age, when no year is given. Assumed; a given year replaces it.
-	halfLife = 30
+	halfLife = 40
 
 	// collectorWeight is a collector issue's chance of turning up beside a
 	// circulating one of the same year, collectorWear its wear. Assumed.
@@ -101,7 +101,7 @@ const (
 	priorForeign        = 1e-3
 	priorAltered        = 1e-3
 	priorCounterfeit    = 2e-4
-	priorUnknown        = 1e-4
+	priorUnknown        = 1e-3
 	priorMissingLayer   = 2e-6
 	priorWrongPlanchet  = 1e-6
 	priorTransitional   = 1e-6

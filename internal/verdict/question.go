@@ -110,19 +110,19 @@ func (q *Question) check() error {
 	case y > heaviest:
 		return bad("value", "No coin weighs more than 10 kg. Nothing was judged; check the number and its unit.")
 	case !positive(u):
-		return bad("u_g", "The uncertainty of the weight must be more than zero. Nothing was judged; leave it out to have it worked out from the scale's step.")
+		return bad("u_g", "The uncertainty of the weight must be more than zero. Nothing was judged; leave it out to have it worked out from the scale’s step.")
 	case !(q.Resolution >= 0) || math.IsInf(float64(q.Resolution), 1):
-		return bad("resolution", "The scale's step must be a number above zero. Nothing was judged; leave it out to take the last digit of the weight.")
+		return bad("resolution", "The scale’s step must be a number above zero. Nothing was judged; leave it out to take the last digit of the weight.")
 	case !(q.Repeatability >= 0) || math.IsInf(float64(q.Repeatability), 1):
-		return bad("repeatability", "The repeatability must be a number of grams, zero or more. Nothing was judged; leave it out if it wasn't measured.")
+		return bad("repeatability", "The repeatability must be a number of grams, zero or more. Nothing was judged; leave it out if it wasn’t measured.")
 	case q.Confidence != 0 && !(q.Confidence > 0.5 && q.Confidence < 1):
 		return bad("confidence", "The confidence must lie between 0.5 and 1. Nothing was judged; leave it out for 0.975.")
 	case e.Diameter != 0 && !(e.Diameter >= 5 && e.Diameter <= 100):
-		return bad("evidence.diameter_mm", "A coin's diameter lies between 5 and 100 mm. Nothing was judged; check the number.")
+		return bad("evidence.diameter_mm", "A coin’s diameter lies between 5 and 100 mm. Nothing was judged; check the number.")
 	case e.Thickness != 0 && !(e.Thickness >= 0.2 && e.Thickness <= 20):
-		return bad("evidence.thickness_mm", "A coin's thickness lies between 0.2 and 20 mm. Nothing was judged; check the number.")
+		return bad("evidence.thickness_mm", "A coin’s thickness lies between 0.2 and 20 mm. Nothing was judged; check the number.")
 	case e.Density != 0 && !(e.Density >= 1 && e.Density <= 25):
-		return bad("evidence.density", "A coin's density lies between 1 and 25 g/cm³. Nothing was judged; check the number.")
+		return bad("evidence.density", "A coin’s density lies between 1 and 25 g/cm³. Nothing was judged; check the number.")
 	}
 	return nil
 }

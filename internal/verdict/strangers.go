@@ -26,6 +26,7 @@ func (c *compiler) strangers(country string) {
 		c.missingLayers(&c.issues[i])
 	}
 	c.transitions()
+	c.guests(country)
 	for _, k := range c.book.Countries() {
 		if k.ID == country {
 			continue

@@ -235,11 +235,11 @@ func (w *weighing) background() {
 
 // fitOthers weighs the strange coins that the date allows.
 func (w *weighing) fitOthers() {
-	var count [16]int
+	var count [kindCount]int
 	if w.year != 0 {
 		for i := range w.strange {
 			if s := &w.strange[i]; s.free || s.years.has(w.year) {
-				count[s.kind.index()]++
+				count[s.number]++
 			}
 		}
 	}
@@ -255,7 +255,7 @@ func (w *weighing) fitOthers() {
 			}
 			w.share[i] = s.weight
 		case s.years.has(w.year):
-			w.share[i] = 1 / float64(count[s.kind.index()])
+			w.share[i] = 1 / float64(count[s.number])
 		default:
 			continue
 		}
@@ -279,15 +279,3 @@ func (w *weighing) fitOthers() {
 		w.other[i] = bare
 	}
 }
-
-// index numbers the kinds, for counting.
-func (k Kind) index() int {
-	for i, x := range kindOrder {
-		if x == k {
-			return i
-		}
-	}
-	return len(kindOrder)
-}
-
-var kindOrder = append(Kinds(), otherCoin)
