@@ -45,18 +45,27 @@ const (
 	PhaseUnder   Phase = "under"
 )
 
-// Estimate is what the readings so far say of the load.
+// Estimate is what the readings so far say of the newest load: a coin put on an
+// empty pan, or one dropped on a pile, weighed by difference.
 type Estimate struct {
 	Phase Phase
-	// Mean is the best guess of the load's mass, meaningful in PhaseMoving and
-	// PhaseSettled only.
+	// Mean is the best guess of the newest load's mass, meaningful in
+	// PhaseMoving and PhaseSettled only. It is below zero once a pile rests from
+	// which a load of mass −Mean was taken off (or a tared cup was lifted).
 	Mean Grams
 	// U is the standard uncertainty of Mean: the settling still to come
-	// together with the scale's own (Scale.U).
+	// together with the scale's own (Scale.U). Mean ± 1.96·U holds the mass
+	// 95 % of the time.
 	U Grams
+	// Pile is all that lies on the pan, with the same phases as Mean: the level
+	// above that of the empty pan. It equals Mean for a single load.
+	Pile Grams
 	// Resolution is the scale's step d.
 	Resolution Grams
 	// Placement counts loads since the start, so that one coin is judged once.
+	// A load gets its number once it is sure to be one; before, the number is
+	// still that of the load before. Should it turn out to be a knock or a
+	// hand, the number is taken back and used again.
 	Placement uint64
 	// ScaleStable repeats the scale's own stable sign.
 	ScaleStable bool

@@ -1,0 +1,59 @@
+package settle
+
+import (
+	"math"
+	"time"
+)
+
+// lineClock turns arrival times into the tracker's own seconds. Lines arrive
+// late, in bursts, after gaps, and the computer's clock may be set meanwhile.
+type lineClock struct {
+	started bool
+	at      time.Time
+	t       float64
+	period  float64 // usual time from line to line, s
+	jitter  float64 // usual deviation from it, s
+}
+
+const (
+	firstPeriod = 0.1
+	minJitter   = 0.003 // seconds: no computer reads a serial line better than that
+	gapSeconds  = 1.5
+	gapPeriods  = 5
+	longSeconds = 30 // however slow the lines are
+)
+
+// next takes a line's arrival and gives its time, the standard deviation of
+// that time, and whether so much time is missing that anything may have
+// happened meanwhile.
+func (c *lineClock) next(at time.Time) (t, sd float64, gap bool) {
+	if !c.started {
+		*c = lineClock{started: true, at: at, period: firstPeriod, jitter: minJitter}
+		return 0, minJitter, true
+	}
+	dt := at.Sub(c.at).Seconds()
+	c.at = at
+	switch {
+	case dt < -1e-3:
+		// The clock was set back. Lines don't come from the past: take the usual
+		// distance.
+		c.t += c.period
+		return c.t, c.period / 2, false
+	case dt < 0.2*c.period:
+		// One of a burst that waited in some buffer.
+		c.t += math.Max(dt, 0.05*c.period)
+		return c.t, c.period / 2, false
+	case dt > gapSeconds && dt > gapPeriods*c.period, dt > longSeconds:
+		c.t += dt
+		return c.t, c.jitter, true
+	}
+	c.t += dt
+	off := math.Abs(dt - c.period)
+	if dt < 2*c.period {
+		c.period += 0.1 * (dt - c.period)
+		c.jitter += 0.1 * (off - c.jitter)
+	} else {
+		c.period += 0.02 * (dt - c.period)
+	}
+	return c.t, math.Max(minJitter, math.Min(c.jitter, c.period/2)), false
+}

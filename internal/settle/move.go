@@ -1,0 +1,196 @@
+package settle
+
+import (
+	"cmp"
+	"math"
+	"slices"
+)
+
+// sample is one reading in the tracker's own time and in grams.
+type sample struct {
+	t, z  float64
+	noise noise
+}
+
+// move is a load on its way: the bank of every shape's branches since the pan
+// was last at rest.
+type move struct {
+	base     float64   // level at rest before
+	branches []*branch // those of one shape stand together
+	last     sample
+	before   float64 // time of the reading before last
+	q        float64 // standard deviation of a change before anything is known of it
+	blindAt  float64 // when a blind move began; −Inf for others
+
+	next []*branch
+	pool *pool
+}
+
+// pool keeps branches that are no longer in use.
+type pool struct{ free []*branch }
+
+// get returns a branch whose contents mean nothing.
+func (p *pool) get() *branch {
+	if n := len(p.free); n > 0 {
+		b := p.free[n-1]
+		p.free = p.free[:n-1]
+		return b
+	}
+	return new(branch)
+}
+
+func (p *pool) put(b ...*branch) { p.free = append(p.free, b...) }
+
+// newMove begins with nothing changed up to the reading before.
+func newMove(base float64, before sample, k *knowledge) *move {
+	m := &move{base: base, last: before, before: before.t - 1, q: usualLoad, blindAt: math.Inf(-1), pool: &k.pool}
+	best := slices.Max(k.prior)
+	for j, p := range k.prior {
+		if p > best-tooFew {
+			b := m.pool.get()
+			b.shape, b.logw, b.n, b.seen, b.off, b.blur = j, p, 0, 0, 0, 0
+			m.branches = append(m.branches, b)
+		}
+	}
+	return m
+}
+
+// newBlindMove begins when nothing is known of what happened before: the load
+// at the first reading is whatever it is, put on long ago.
+func newBlindMove(base float64, first sample, k *knowledge) *move {
+	m := newMove(base, first, k)
+	m.blindAt = first.t
+	for _, b := range m.branches {
+		b.addKnot(first.t-1e3, 1e4, first.t-1e3)
+		b.update(shape{rate: 1}, first.t, first.z-base, first.noise)
+	}
+	return m
+}
+
+// chance is the logarithm of a change's probability between two readings, and
+// of its counterpart's.
+type chance struct{ yes, no float64 }
+
+// chances of a change within dt seconds: after quiet, and while one is on.
+func chances(dt float64) (fresh, more chance) {
+	p := math.Min(0.9, -math.Expm1(-dt*freshRate))
+	q := math.Max(1e-4, math.Exp(-dt/handTime))
+	return chance{math.Log(p), math.Log1p(-p)}, chance{math.Log(q), math.Log1p(-q)}
+}
+
+// add takes one reading. between is the usual time from line to line.
+func (m *move) add(s sample, shapes []shape, between float64) {
+	fresh, more := chances(s.t - m.last.t)
+	m.q = math.Max(m.q, 2*math.Abs(s.z-m.last.z)) // heavy loads are no less likely
+	m.next = m.next[:0]
+	best := math.Inf(-1)
+	for i := 0; i < len(m.branches); {
+		start := len(m.next)
+		sh := m.branches[i].shape
+		for ; i < len(m.branches) && m.branches[i].shape == sh; i++ {
+			m.fork(m.branches[i], s, shapes[sh], between, fresh, more)
+		}
+		m.keepBest(start)
+		best = math.Max(best, m.next[start].logw)
+	}
+	m.branches, m.next = m.next, m.branches[:0]
+	kept := m.branches[:0]
+	for _, b := range m.branches {
+		if b.logw -= best; b.logw >= -tooFew { // relative weights are enough
+			kept = append(kept, b)
+		} else {
+			m.pool.put(b)
+		}
+	}
+	m.branches = kept
+	m.before, m.last = m.last.t, s
+}
+
+// keepBest leaves the heaviest perShape of next[start:], heaviest first.
+func (m *move) keepBest(start int) {
+	group := m.next[start:]
+	slices.SortFunc(group, func(a, b *branch) int { return cmp.Compare(b.logw, a.logw) })
+	if len(group) > perShape {
+		m.pool.put(group[perShape:]...)
+		m.next = m.next[:start+perShape]
+	}
+}
+
+// onsets are the places between two readings at which a sudden change is
+// tried, with the blur left between them, both in parts of the interval.
+var onsets = [...]float64{1.0 / 6, 3.0 / 6, 5.0 / 6}
+
+const onsetBlur = 1.0 / 6 / 1.732
+
+// pairBlur is what two knots at the readings leave of a change between them,
+// by family: nothing for a first-order lag, a corner for an average.
+var pairBlur = [families]float64{0, 0.04, 0.06, 0.12}
+
+// fork appends to next what may have become of b since the last reading: no
+// change, a sudden one, or a longer one.
+func (m *move) fork(b *branch, s sample, sh shape, between float64, fresh, more chance) {
+	changing := b.n > 0 && b.t[b.n-1] > m.before
+	odds, q := fresh, m.q
+	if changing {
+		odds, q = more, m.q*handPart
+	}
+	dt := s.t - m.last.t
+	y := s.z - m.base
+	var was branch
+	b.copyTo(&was)
+	b.logw += odds.no
+	off := b.update(sh, s.t, y, s.noise)
+	m.next = append(m.next, b)
+	if !changing && math.Abs(off) < 1.5 {
+		return // a change would explain nothing and only cost
+	}
+	was.logw += odds.yes
+	if !changing {
+		for _, part := range onsets {
+			c := m.pool.get()
+			was.copyTo(c)
+			c.logw += math.Log(0.5 / float64(len(onsets)))
+			c.blur = dt * onsetBlur
+			c.addKnot(m.last.t+dt*part, q, m.last.t)
+			c.update(sh, s.t, y, s.noise)
+			m.next = append(m.next, c)
+		}
+		was.logw += math.Log(0.5)
+	}
+	c := m.pool.get()
+	was.copyTo(c)
+	c.blur = dt * pairBlur[sh.family]
+	if c.n == 0 || c.t[c.n-1] < m.last.t {
+		began := m.last.t
+		if changing {
+			began = none
+		}
+		c.addKnot(m.last.t, q, began)
+	}
+	// A long wait between lines needs knots inside it as well.
+	n := min(4, max(1, int(math.Round(dt/between))))
+	for k := 1; k < n; k++ {
+		c.addKnot(m.last.t+dt*float64(k)/float64(n), q, none)
+	}
+	c.addKnot(s.t, q, none)
+	c.update(sh, s.t, y, s.noise)
+	m.next = append(m.next, c)
+}
+
+// weights are the branches' probabilities.
+func (m *move) weights() []float64 {
+	best := math.Inf(-1)
+	for _, b := range m.branches {
+		best = math.Max(best, b.logw)
+	}
+	w := make([]float64, len(m.branches))
+	sum := 0.0
+	for i, b := range m.branches {
+		w[i] = math.Exp(b.logw - best)
+		sum += w[i]
+	}
+	for i := range w {
+		w[i] /= sum
+	}
+	return w
+}
