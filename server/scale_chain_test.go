@@ -17,6 +17,7 @@ import (
 	"panside/internal/mass"
 	"panside/server/pseudoport"
 	"panside/server/scalefeed"
+	"panside/server/serialport"
 )
 
 // chain is a chosen scale with its feed, as serve has it.
@@ -271,6 +272,8 @@ func TestScaleChoicesThatCanNeverWork(t *testing.T) {
 		"--scale /dev/x --framing 9N1":               exitUsage,
 		"--scale /dev/x --dialect nonsense":          exitUsage,
 		"--scale /dev/x --unit tael":                 exitUsage,
+		"--scale /dev/x --pattern <value":            exitUsage,
+		"--pattern <value> --dialect print-line":     exitUsage,
 		"--for -1s":                                  exitUsage,
 		"--count -1":                                 exitUsage,
 		"--speed -1":                                 exitUsage,
@@ -308,4 +311,78 @@ func TestDemoEveningFlows(t *testing.T) {
 	t.Parallel()
 	c := startChain(t, ScaleFlags{Scale: "virtual:evening"})
 	c.settled(t, 3.11)
+}
+
+// sends sends a line ten times a second until the test ends.
+func sends(t *testing.T, far *pseudoport.Port, line string) {
+	t.Helper()
+	far.Lossy = true
+	ctx, cancel := context.WithCancel(t.Context())
+	done := make(chan struct{})
+	go func() {
+		defer close(done)
+		tick := time.NewTicker(100 * time.Millisecond)
+		defer tick.Stop()
+		for {
+			select {
+			case <-tick.C:
+				_, _ = far.Write([]byte(line))
+			case <-ctx.Done():
+				return
+			}
+		}
+	}()
+	t.Cleanup(func() {
+		cancel()
+		<-done
+	})
+}
+
+func TestNamedPortThatIsBusyIsTakenWhenItIsFree(t *testing.T) {
+	t.Parallel()
+	far, err := pseudoport.Open()
+	if err != nil {
+		t.Skip(err)
+	}
+	t.Cleanup(func() { far.Close() })
+	sends(t, far, "ST,GS,+   2.50  g\r\n")
+	other, err := serialport.Open(t.Context(), far.Name(), serialport.Usual)
+	if err != nil {
+		t.Fatal(err)
+	}
+	c := startChain(t, ScaleFlags{Scale: far.Name()})
+	s := c.until(t, "the busy port", problem(fault.PortBusy))
+	if !strings.Contains(s.Problem.Sentence, far.Name()) {
+		t.Errorf("the sentence does not name the port: %s", s.Problem.Sentence)
+	}
+	other.Close()
+	s = c.until(t, "a weight", func(s scalefeed.Snapshot) bool { return s.Problem == nil && s.Reading.HasValue })
+	if s.Info.Kind != scalefeed.Serial || s.Info.Line != "9600 8N1" || s.Dialect != "status-comma" {
+		t.Errorf("%+v", s)
+	}
+}
+
+func TestGivenLineSettingsAreUsedAsTheyAre(t *testing.T) {
+	t.Parallel()
+	far, err := pseudoport.Open()
+	if err != nil {
+		t.Skip(err)
+	}
+	t.Cleanup(func() { far.Close() })
+	sends(t, far, "3.11\r\n")
+	c := startChain(t, ScaleFlags{Scale: far.Name(), Baud: 2400, Unit: "g", Dialect: "value-only"})
+	s := c.until(t, "a weight", func(s scalefeed.Snapshot) bool { return s.Reading.HasValue })
+	if s.Info.Line != "2400 8N1" || s.Reading.Quantity.String() != "3.11 g" {
+		t.Errorf("%+v", s)
+	}
+}
+
+func TestPatternReadsAFormatNobodyKnows(t *testing.T) {
+	t.Parallel()
+	code, out, errOut := call(t, "listen", "--scale", "replay:"+filepath.Join(capturesFolder, "unknown-format.log"), "--speed", "0",
+		"--pattern", "G/N <sign><value> <unit> <state ok=stable --=moving>")
+	first, _, _ := strings.Cut(out, "\n")
+	if code != exitGood || strings.Join(strings.Fields(first), " ") != "3.11 g stable pattern" {
+		t.Errorf("code %d\n%s%s", code, out, errOut)
+	}
 }

@@ -8,6 +8,7 @@ import (
 	"log/slog"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"sync"
 
@@ -16,6 +17,7 @@ import (
 	"panside/internal/dialect/capture"
 	"panside/internal/fault"
 	"panside/internal/mass"
+	"panside/server/hidscale"
 	"panside/server/pseudoport"
 	"panside/server/replay"
 	"panside/server/scalefeed"
@@ -27,10 +29,12 @@ import (
 // ScaleFlags say which scale is read and how. The tags are the command line's.
 type ScaleFlags struct {
 	Scale     string `default:"auto" placeholder:"WHICH" help:"auto, virtual, virtual:SCRIPT, replay:FILE, tcp://HOST:PORT, or a port such as /dev/ttyUSB0."`
-	Dialect   string `placeholder:"NAME" help:"Line format of the scale (default: found from its lines)."`
+	Dialect   string `placeholder:"NAME" xor:"format" help:"Line format of the scale (default: found from its lines)."`
+	Pattern   string `placeholder:"TEXT" xor:"format" help:"Shape of the lines of a format nobody knows."`
 	Unit      string `placeholder:"UNIT" help:"Unit of lines that carry none."`
 	Baud      int    `placeholder:"N" help:"Line speed of a serial port in bits per second."`
 	Framing   string `placeholder:"8N1" help:"Data bits, parity and stop bits of a serial port."`
+	Practice  bool   `help:"With --scale auto: take the virtual scale if none is plugged in at the start."`
 	KeepAwake bool   `help:"Ask the scale for a weight now and then so that it doesn't switch itself off, where its format has a command for that."`
 }
 
@@ -41,6 +45,8 @@ type chosenScale struct {
 	// virtual is nil for all others. It lives only while start's context does.
 	virtual *virtualscale.Scale
 	script  *virtualscale.Script
+	// standIn tells that the virtual scale was taken for want of a real one.
+	standIn bool
 }
 
 // start starts what must run beside the feed.
@@ -51,6 +57,13 @@ func (c chosenScale) start(ctx context.Context) {
 	go c.virtual.Run(ctx)
 	if c.script != nil {
 		c.virtual.Play(ctx, *c.script)
+	}
+}
+
+// remember lets a scale that is found by itself be looked for first next time.
+func (c chosenScale) remember(m scalefeed.Memory) {
+	if f, ok := c.source.(*scalefeed.Finder); ok {
+		f.Memory = m
 	}
 }
 
@@ -75,8 +88,11 @@ func chooseScale(f ScaleFlags, play replayOptions, log *slog.Logger) (chosenScal
 	c := chosenScale{decode: decode}
 	kind, rest, _ := strings.Cut(f.Scale, ":")
 	switch {
+	case f.Scale == "auto" && f.Practice && !anythingPluggedIn(candidates()):
+		c.standIn = true
+		err = c.chooseVirtual("", log)
 	case f.Scale == "auto":
-		c.source = &autoSource{line: line}
+		c.source = &scalefeed.Finder{Candidates: candidates, Decode: decode, Line: fixedLine(f, line), Log: log}
 	case kind == "virtual":
 		err = c.chooseVirtual(rest, log)
 	case kind == "replay":
@@ -88,7 +104,7 @@ func chooseScale(f ScaleFlags, play replayOptions, log *slog.Logger) (chosenScal
 		}
 		c.source = tcpSource(address)
 	case filepath.IsAbs(f.Scale), strings.HasPrefix(strings.ToUpper(f.Scale), "COM"):
-		c.source = &portSource{port: serialport.Named{Name: f.Scale, Settings: line}}
+		c.source = namedPort(f, decode, line, log)
 	default:
 		err = usageError("--scale takes auto, virtual, virtual:SCRIPT, replay:FILE, tcp://HOST:PORT, or a port such as /dev/ttyUSB0")
 	}
@@ -105,6 +121,13 @@ func decodeOptions(f ScaleFlags) (dialect.Options, error) {
 		}
 		return o, usageError("--dialect takes one of " + strings.Join(names, ", "))
 	}
+	if f.Pattern != "" {
+		pattern, err := dialect.Compile(f.Pattern)
+		if err != nil {
+			return o, usageError("--pattern: " + err.Error())
+		}
+		o.Pattern = pattern
+	}
 	if f.Unit != "" {
 		unit, err := mass.ParseUnit(f.Unit)
 		if err != nil {
@@ -116,7 +139,7 @@ func decodeOptions(f ScaleFlags) (dialect.Options, error) {
 }
 
 // lineSettings are those given, completed by what the format usually has.
-func lineSettings(f ScaleFlags) (serialport.Settings, error) {
+func lineSettings(f ScaleFlags) (dialect.Settings, error) {
 	s := serialport.Usual
 	if d, ok := dialect.ByName(f.Dialect); ok && len(d.Settings) > 0 {
 		s = d.Settings[0]
@@ -133,13 +156,81 @@ func lineSettings(f ScaleFlags) (serialport.Settings, error) {
 	return s, nil
 }
 
-// portSource is a serial port that the person named.
-type portSource struct{ port serialport.Named }
+// fixedLine are the line settings if the person gave any; the zero value leaves
+// them to be found.
+func fixedLine(f ScaleFlags, line dialect.Settings) dialect.Settings {
+	if f.Baud == 0 && f.Framing == "" {
+		return dialect.Settings{}
+	}
+	return line
+}
 
-func (s *portSource) Open(ctx context.Context) (io.ReadWriteCloser, scalefeed.Info, error) {
-	info := scalefeed.Info{Name: s.port.Name, Kind: scalefeed.Serial, Line: s.port.Settings.String()}
-	p, err := s.port.Open(ctx)
+// namedPort is a serial port that the person named. Its line settings are found
+// unless they are given as well.
+func namedPort(f ScaleFlags, decode dialect.Options, line dialect.Settings, log *slog.Logger) scalefeed.Source {
+	port := &serialport.Named{Name: f.Scale}
+	if fixedLine(f, line) != (dialect.Settings{}) {
+		return portSource{port, line}
+	}
+	only := scalefeed.Candidate{
+		Info: scalefeed.Info{Name: f.Scale, Kind: scalefeed.Serial},
+		Open: func(ctx context.Context, s dialect.Settings) (io.ReadWriteCloser, error) {
+			p, err := port.Open(ctx, s)
+			return stream(p, err), err
+		},
+	}
+	return &scalefeed.Finder{
+		Candidates: func() []scalefeed.Candidate { return []scalefeed.Candidate{only} },
+		Decode:     decode, Insist: true, Log: log,
+	}
+}
+
+// portSource is a port of which all is given.
+type portSource struct {
+	port *serialport.Named
+	line dialect.Settings
+}
+
+func (s portSource) Open(ctx context.Context) (io.ReadWriteCloser, scalefeed.Info, error) {
+	info := scalefeed.Info{Name: s.port.Name, Kind: scalefeed.Serial, Line: s.line.String()}
+	p, err := s.port.Open(ctx, s.line)
 	return stream(p, err), info, err
+}
+
+// candidates are the places of this computer where a scale could be: devices
+// that say they are one, then ports.
+func candidates() []scalefeed.Candidate {
+	var all []scalefeed.Candidate
+	for _, found := range (hidscale.Devices{}).List() {
+		all = append(all, scalefeed.Candidate{
+			Info:    scalefeed.Info{Name: found.Name, Kind: scalefeed.HID},
+			Certain: true,
+			Open: func(context.Context, dialect.Settings) (io.ReadWriteCloser, error) {
+				s, err := hidscale.Open(found)
+				return stream(s, err), err
+			},
+		})
+	}
+	for _, found := range (serialport.Devices{}).List() {
+		all = append(all, scalefeed.Candidate{
+			Info: scalefeed.Info{Name: found.Name, Kind: scalefeed.Serial},
+			Open: func(ctx context.Context, s dialect.Settings) (io.ReadWriteCloser, error) {
+				p, err := serialport.Open(ctx, found.Name, s)
+				return stream(p, err), err
+			},
+		})
+	}
+	return all
+}
+
+// anythingPluggedIn tells whether a device is there that somebody attached: a
+// weighing device, or a port on USB or Bluetooth. Built-in ports are there
+// always and say nothing; a scale on one is named with --scale.
+func anythingPluggedIn(all []scalefeed.Candidate) bool {
+	return slices.ContainsFunc(all, func(c scalefeed.Candidate) bool {
+		base := filepath.Base(c.Info.Name)
+		return c.Certain || !strings.HasPrefix(base, "ttyS") && !strings.HasPrefix(base, "ttyAMA")
+	})
 }
 
 // stream avoids an interface that holds a nil pointer.
@@ -176,7 +267,7 @@ func (s virtualSource) Open(ctx context.Context) (io.ReadWriteCloser, scalefeed.
 const demoEvening = "evening"
 
 func (c *chosenScale) chooseVirtual(script string, log *slog.Logger) error {
-	tray := virtualscale.Tray(coin.Default())
+	tray := append(virtualscale.Tray(coin.Default()), practiceWeights...)
 	if script != "" {
 		s, err := loadScript(script, tray)
 		if err != nil {
@@ -262,26 +353,4 @@ func (s *replaySource) Open(ctx context.Context) (io.ReadWriteCloser, scalefeed.
 	}
 	s.last = replay.Play(s.capture, s.options, far, near)
 	return s.last, info, nil
-}
-
-// noScale is said when there is no port to look at.
-var noScale = fault.New(fault.NoScale, "No scale was found. Nothing is lost; plug one in and weighing begins by itself, or try the program with --scale virtual.")
-
-// autoSource takes the first port that opens.
-type autoSource struct{ line serialport.Settings }
-
-func (s *autoSource) Open(ctx context.Context) (io.ReadWriteCloser, scalefeed.Info, error) {
-	var first error = noScale
-	info := scalefeed.Info{Kind: scalefeed.Serial}
-	for _, found := range (serialport.Devices{}).List() {
-		at := scalefeed.Info{Name: found.Name, Kind: scalefeed.Serial, Line: s.line.String()}
-		p, err := serialport.Open(ctx, found.Name, s.line)
-		if err == nil {
-			return p, at, nil
-		}
-		if first == error(noScale) {
-			first, info = err, at
-		}
-	}
-	return nil, info, first
 }

@@ -13,6 +13,7 @@ import (
 	"sync"
 	"time"
 
+	"panside/internal/bench"
 	"panside/internal/dialect"
 	"panside/internal/fault"
 	"panside/internal/mass"
@@ -70,8 +71,10 @@ type Snapshot struct {
 	// is, 0 to 1.
 	Dialect string
 	Sure    float64
-	// Assumed tells that the scale's own errors were not measured on the bench.
+	// Assumed tells that the scale's own errors were not all measured on the
+	// bench, for this load. Checked is when they were; zero if never.
 	Assumed bool
+	Checked time.Time
 	Problem *fault.Error // nil while all is well
 }
 
@@ -88,6 +91,11 @@ func (s Snapshot) Stale(now time.Time) bool {
 type Options struct {
 	Decode dialect.Options
 	Scale  settle.Properties
+	// Check, if set, gives the newest check of a scale, nil if there is none. Its
+	// error is then taken out of every weight and its terms stand in u, instead of
+	// Scale. It is called with every reading, on the feed's goroutine, and must
+	// return soon.
+	Check func(info Info, dialect string) *bench.Result
 	// KeepAwake sends a read command every 45 s to scales of a format that take
 	// it as use, so that they don't switch themselves off.
 	KeepAwake bool
@@ -105,8 +113,9 @@ type Feed struct {
 	log  *slog.Logger
 
 	tracker *settle.Tracker
-	name    string // the scale the tracker belongs to
-	base    uint64 // placements counted by earlier trackers
+	name    string        // the scale the tracker belongs to
+	base    uint64        // placements counted by earlier trackers
+	check   *bench.Result // of the scale the tracker belongs to; nil if there is none
 
 	turn     sync.Mutex // held while watchers are called, so that each sees every state in order
 	mu       sync.Mutex
@@ -223,14 +232,44 @@ func (f *Feed) follow(info Info) {
 	if f.tracker != nil {
 		f.base += f.tracker.Estimate().Placement
 	}
-	f.tracker, f.name = settle.New(f.opts.Scale), info.Name
+	f.tracker, f.name, f.check = settle.New(f.opts.Scale), info.Name, nil
 }
 
-// estimate is the tracker's, with placements counted over all trackers.
+// consult looks for a newer check of the scale.
+func (f *Feed) consult(info Info, dialect string) {
+	if f.opts.Check == nil {
+		return
+	}
+	check := f.opts.Check(info, dialect)
+	switch {
+	case check == f.check:
+		return
+	case check == nil:
+		f.tracker.SetProperties(f.opts.Scale)
+	default:
+		f.tracker.SetProperties(settle.Properties{At: check.At})
+	}
+	f.check = check
+}
+
+// trust tells whether anything is assumed in the u of an estimate, and when the
+// scale was checked.
+func (f *Feed) trust(e mass.Estimate) (assumed bool, checked time.Time) {
+	if f.check == nil {
+		return !f.opts.Scale.Measured, time.Time{}
+	}
+	return f.check.At(e.Mean).Assumed, f.check.Taken
+}
+
+// estimate is the tracker's, corrected by the scale's check, with placements
+// counted over all trackers.
 func (f *Feed) estimate() mass.Estimate {
 	e := mass.Estimate{Phase: mass.PhaseNone}
 	if f.tracker != nil {
 		e = f.tracker.Estimate()
+	}
+	if f.check != nil {
+		e = f.check.Correct(e)
 	}
 	e.Placement += f.base
 	return e
@@ -267,6 +306,7 @@ func (f *Feed) trouble(info Info, problem *fault.Error) (news bool) {
 		Dialect:  now.Dialect,
 		Sure:     now.Sure,
 		Assumed:  now.Assumed,
+		Checked:  now.Checked,
 		Problem:  problem,
 	})
 	return true

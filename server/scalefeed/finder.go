@@ -68,7 +68,7 @@ type askedBefore struct {
 	times int
 }
 
-// OnSearch sets whom to tell that a search has begun; the feed calls it.
+// OnSearch sets whom to tell when a search takes longer; the feed calls it.
 func (f *Finder) OnSearch(tell func(Info, *fault.Error)) { f.searching = tell }
 
 // site is a candidate being looked at.
@@ -87,14 +87,19 @@ func (s *site) close() {
 	}
 }
 
-// found is the stream of a scale that was found. The session asks it whether
-// it pays to look elsewhere when nothing good comes.
+// found is the stream of a scale that was found.
 type found struct {
 	*tap
-	rivals bool
+	rivals  bool
+	command []byte
 }
 
-// Rivals tells whether there were other candidates.
+// Command is the read command that the scale answers; nil if it speaks by
+// itself, or isn't known to answer any.
+func (f found) Command() []byte { return f.command }
+
+// Rivals tells whether there were other candidates, so that it pays to look
+// there when nothing comes.
 func (f found) Rivals() bool { return f.rivals }
 
 // decoding is a stream that decodes by itself.
@@ -107,9 +112,6 @@ type decoding struct {
 // in its way, such as fault.PortPermission or fault.NotAScale.
 func (f *Finder) Open(ctx context.Context) (io.ReadWriteCloser, Info, error) {
 	sites := f.sites()
-	if f.searching != nil && len(sites) > 0 {
-		f.searching(Info{Kind: sites[0].Info.Kind}, lookingFor)
-	}
 	taken := f.search(ctx, sites)
 	for _, s := range sites {
 		if s != taken {
@@ -133,7 +135,7 @@ func (f *Finder) Open(ctx context.Context) (io.ReadWriteCloser, Info, error) {
 	if taken.finding.scale {
 		f.remember(taken)
 	}
-	stream := found{taken.tap, len(sites) > 1}
+	stream := found{taken.tap, len(sites) > 1, taken.finding.command}
 	if own, ok := taken.tap.stream.(Decoder); ok {
 		return decoding{stream, own}, info, nil
 	}
@@ -210,14 +212,23 @@ func (f *Finder) listenAt(ctx context.Context, s *site) {
 		s.finding = finding{scale: true}
 		return
 	}
-	p := &probe{tap: s.tap, opts: f.Decode, stop: ctx.Done()}
+	p := f.probe(ctx, s)
 	f.result(s)(p.listen(f.lines(s, listening)))
+}
+
+// probe looks at a site; when that takes longer the person is told.
+func (f *Finder) probe(ctx context.Context, s *site) *probe {
+	return &probe{tap: s.tap, opts: f.Decode, stop: ctx.Done(), slow: func() {
+		if f.searching != nil {
+			f.searching(Info{Name: s.Info.Name, Kind: s.Info.Kind}, lookingFor)
+		}
+	}}
 }
 
 // askAt sends commands at a silent site. If it begins to speak by itself
 // meanwhile, it is listened to once more.
 func (f *Finder) askAt(ctx context.Context, s *site) {
-	p := &probe{tap: s.tap, opts: f.Decode, stop: ctx.Done()}
+	p := f.probe(ctx, s)
 	lines := asking
 	if f.asked[s.Info.Name].times <= 1 {
 		lines = usual
@@ -288,7 +299,7 @@ func (f *Finder) remember(s *site) {
 }
 
 var (
-	lookingFor = fault.New(fault.Recognising, "Looking for a scale at this computer's ports. No weight yet; this can take half a minute. A scale that is switched on and sends by itself is found at once.")
+	lookingFor = fault.New(fault.Recognising, "Looking for a scale at this computer's ports. No weight yet; this can take half a minute. Switch the scale on and set it to send by itself; without one, --scale virtual shows the program.")
 	noPorts    = fault.New(fault.NoScale, "No scale was found: nothing is plugged in that could be one. Nothing is lost; plug a scale in and weighing begins by itself, or try the program with --scale virtual.")
 	notHere    = fault.New(fault.NotAScale, "Something speaks on this port, but at no line speed like a scale. No weight is shown; choose another port, or give the speed, framing and format by hand.")
 )
@@ -300,6 +311,9 @@ func (f *Finder) nothing(sites []*site) (Info, error) {
 	}
 	if len(sites) == 1 && sites[0].err != nil {
 		return sites[0].Info, sites[0].err
+	}
+	if p := sites[0].finding.problem; p != nil && len(sites) == 1 {
+		return sites[0].Info, p
 	}
 	if f.Insist {
 		return sites[0].Info, notHere
@@ -320,5 +334,5 @@ func (f *Finder) nothing(sites []*site) (Info, error) {
 	if len(sites) > 1 {
 		ports = "None of this computer's " + strconv.Itoa(len(sites)) + " ports answers like a scale."
 	}
-	return Info{}, fault.Wrap(fault.NoScale, ports+" Nothing is lost; switch the scale on and set it to send by itself, or name its port, speed and format by hand. It is looked for again by itself.", errors.Join(causes...))
+	return Info{}, fault.Wrap(fault.NoScale, ports+" Nothing is lost; switch the scale on and set it to send by itself, or name its port, speed and format by hand. It is looked for again by itself; without one, --scale virtual shows the program.", errors.Join(causes...))
 }

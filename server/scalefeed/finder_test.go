@@ -210,9 +210,9 @@ func TestScaleThatMustBeAskedIsFound(t *testing.T) {
 func TestWhatIsNoScaleIsNeverClaimed(t *testing.T) {
 	for name, text := range map[string]string{
 		"position receiver": gps,
-		"thermometer":       "21.5\r\n",
+		"thermometer":       "21.5 C\r\n",
 		"log":               "boot 3.11 done\r\n",
-		"counter":           "      12 pcs     \r\n",
+		"counter":           "count 12\r\n",
 	} {
 		synctest.Test(t, func(t *testing.T) {
 			d := serialDevice("/dev/ttyACM0", 9600, "8N1")
@@ -380,6 +380,32 @@ func TestNamedPortIsWaitedForOrSaysWhatItIs(t *testing.T) {
 		f.Insist = true
 		b := run(t, f, scalefeed.Options{})
 		wantProblem(t, b.after(time.Minute), fault.NotAScale)
+	})
+}
+
+func TestBareNumbersAreTakenOnlyWithAUnitFromThePerson(t *testing.T) {
+	for unit, want := range map[mass.Unit]fault.Code{"": fault.UnknownUnit, mass.Gram: ""} {
+		synctest.Test(t, func(t *testing.T) {
+			d := serialDevice("/dev/ttyUSB0", 4800, "8N1")
+			d.says = "3.11\r\n"
+			f := finderOf(nil, d)
+			f.Decode.Unit = unit
+			b := run(t, f, scalefeed.Options{Decode: f.Decode})
+			wantProblem(t, b.after(2*time.Minute), want)
+		})
+	}
+}
+
+func TestScaleInAUnitThatIsRefusedIsStillAScale(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		d := serialDevice("/dev/ttyUSB0", 2400, "8N1")
+		d.says = "ST,GS,+   0.083 tl\r\n"
+		b := run(t, finderOf(nil, d), scalefeed.Options{})
+		b.after(5 * time.Second)
+		d.say(bronze) // the unit key is pressed
+		if now := b.after(time.Second); now.Problem != nil || now.Info.Line != "2400 8N1" {
+			t.Errorf("%+v", now)
+		}
 	})
 }
 

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"panside/internal/dialect"
+	"panside/internal/fault"
 	"panside/internal/mass"
 )
 
@@ -76,6 +77,10 @@ type finding struct {
 	unasked bool // and came without a command
 	line    dialect.Settings
 	dialect string
+	command []byte // that it answered; nil if it spoke by itself
+	// problem is set if whole lines came that lack something the person can
+	// supply: the unit.
+	problem *fault.Error
 }
 
 // probe looks for a scale on one open line.
@@ -83,6 +88,7 @@ type probe struct {
 	tap  *tap
 	opts dialect.Options
 	stop <-chan struct{}
+	slow func() // called when it takes longer
 }
 
 func (p *probe) stopped() bool {
@@ -100,6 +106,7 @@ type ear struct {
 	good, bad int
 	spoke     bool
 	parity    string // framing that the highest bits speak for; "" if none
+	problem   *fault.Error
 }
 
 func (p *probe) newEar() *ear { return &ear{decoder: dialect.NewDecoder(p.opts)} }
@@ -108,8 +115,11 @@ func (p *probe) newEar() *ear { return &ear{decoder: dialect.NewDecoder(p.opts)}
 func (e *ear) hear(data []byte) bool {
 	e.spoke = e.spoke || len(data) > 0
 	for _, r := range e.decoder.Feed(data, time.Now()) {
-		if r.Status == mass.StatusError {
+		if !understood(r) {
 			e.bad++
+			if r.Problem.Code == fault.UnknownUnit {
+				e.problem = r.Problem
+			}
 			continue
 		}
 		e.good++
@@ -117,6 +127,15 @@ func (e *ear) hear(data []byte) bool {
 	}
 	_, sure, _ := e.decoder.Evidence()
 	return e.good >= claimReadings && e.good > e.bad && sure >= claimSure
+}
+
+// understood tells whether a reading is one of a scale, be it one without a
+// weight. Numbers without a unit are not: other devices send such, too.
+func understood(r mass.Reading) bool {
+	if r.Status != mass.StatusError {
+		return true
+	}
+	return r.Problem.Code == fault.RefusedUnit || r.Problem.Code == fault.ScaleFault || r.Problem.Code == fault.NotTheLoad
 }
 
 // parityOf is the seven-bit framing by which a line read as 8N1 was sent; ""
@@ -151,7 +170,7 @@ func (p *probe) under(line dialect.Settings) (finding, error) {
 		}
 		left := limit - time.Since(begun)
 		if left <= 0 || p.stopped() {
-			return finding{spoke: e.spoke}, nil
+			return finding{spoke: e.spoke, problem: e.problem}, nil
 		}
 		data, err := p.tap.next(p.stop, left)
 		if err != nil {
@@ -167,8 +186,11 @@ func (p *probe) under(line dialect.Settings) (finding, error) {
 // open under the first. A line that is silent under the first is silent under
 // all: a wrong speed garbles, it doesn't mute.
 func (p *probe) listen(lines []dialect.Settings) (finding, error) {
-	spoke := false
+	var all finding
 	for i, line := range lines {
+		if i == 1 {
+			p.slow()
+		}
 		if i > 0 {
 			if err := p.tap.set(line); err != nil {
 				continue // this port can't; the next setting may do
@@ -178,12 +200,15 @@ func (p *probe) listen(lines []dialect.Settings) (finding, error) {
 		if err != nil || f.scale || p.stopped() {
 			return p.settled(f, line, err)
 		}
-		spoke = spoke || f.spoke
-		if !spoke {
+		all.spoke = all.spoke || f.spoke
+		if all.problem == nil {
+			all.problem = f.problem
+		}
+		if !all.spoke {
 			break
 		}
 	}
-	return finding{spoke: spoke}, nil
+	return all, nil
 }
 
 // settled sets the line to what was found.
@@ -198,6 +223,7 @@ func (p *probe) settled(f finding, line dialect.Settings, err error) (finding, e
 // ask sends the read commands under each setting until a scale answers, or
 // somebody speaks without being asked.
 func (p *probe) ask(lines []dialect.Settings) (finding, error) {
+	p.slow()
 	spoke := false
 	for _, line := range lines {
 		if p.tap.set(line) != nil {
@@ -227,13 +253,15 @@ func (p *probe) askFor(command []byte, line dialect.Settings) (finding, error) {
 			return finding{}, err
 		}
 		begun := time.Now()
-		for left := replyTime; left > 0; left = replyTime - time.Since(begun) {
+		for left := replyTime; left > 0 && !p.stopped(); left = replyTime - time.Since(begun) {
 			data, err := p.tap.next(p.stop, left)
 			if err != nil {
 				return finding{}, err
 			}
 			if e.hear(data) {
-				return e.found(line), nil
+				f := e.found(line)
+				f.command = command
+				return f, nil
 			}
 			if e.good > before {
 				break

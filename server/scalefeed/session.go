@@ -65,6 +65,9 @@ func newSession(f *Feed, stream io.ReadWriteCloser, info Info) *session {
 	} else {
 		s.decoder = dialect.NewDecoder(f.opts.Decode)
 		s.poll = newPoller(f.opts, now)
+		if known, ok := stream.(interface{ Command() []byte }); ok {
+			s.poll.answered = known.Command()
+		}
 	}
 	return s
 }
@@ -172,7 +175,9 @@ func (s *session) take(c chunk) {
 	s.lastByte = now
 	for _, r := range s.decoder.Feed(c.data, c.at) {
 		s.lastReading = now
-		s.poll.heard(now)
+		if r.Status != mass.StatusError || r.Problem.Code == fault.Recognising {
+			s.poll.heard(now) // “what?” is no answer
+		}
 		s.feed.opts.OnLine(r)
 		s.reading(r, now)
 	}
@@ -180,6 +185,8 @@ func (s *session) take(c chunk) {
 
 // reading takes one reading into the state.
 func (s *session) reading(r mass.Reading, now time.Time) {
+	name, sure, _ := s.decoder.Evidence()
+	s.feed.consult(s.info, name)
 	s.feed.tracker.Feed(r)
 	if r.Status == mass.StatusError {
 		if passing(r.Problem) && now.Sub(s.lastGood) <= brokenAfter {
@@ -190,19 +197,20 @@ func (s *session) reading(r mass.Reading, now time.Time) {
 	}
 	if !s.flowed {
 		s.flowed = true
-		name, sure, _ := s.decoder.Evidence()
 		s.feed.log.Info("scale speaks", "name", s.info.Name, "format", name, "sure", sure)
 	}
 	s.lastGood = now
-	name, sure, _ := s.decoder.Evidence()
+	e := s.feed.estimate()
+	assumed, checked := s.feed.trust(e)
 	s.feed.publish(Snapshot{
-		Estimate: s.feed.estimate(),
+		Estimate: e,
 		Reading:  r,
 		At:       r.At,
 		Info:     s.info,
 		Dialect:  name,
 		Sure:     sure,
-		Assumed:  !s.feed.opts.Scale.Measured,
+		Assumed:  assumed,
+		Checked:  checked,
 		Problem:  r.Problem, // overload and underload
 	})
 }

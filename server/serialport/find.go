@@ -17,8 +17,6 @@ type Found struct {
 	Name string
 	// Node is the device behind Name at this moment.
 	Node string
-	// Wireless tells a Bluetooth serial link: slow to open, may be out of reach.
-	Wireless bool
 }
 
 // Devices is where the operating system lists its devices; the zero value is
@@ -59,7 +57,7 @@ func (d Devices) List() []Found {
 			if taken[node] || family == "ttyS" && !d.wired(node) {
 				continue
 			}
-			all = append(all, Found{Name: node, Node: node, Wireless: family == "rfcomm"})
+			all = append(all, Found{Name: node, Node: node})
 		}
 	}
 	return all
@@ -74,7 +72,7 @@ func listElsewhere() []Found {
 	for _, name := range names {
 		// Each port of macOS has two names; /dev/tty.* would wait for a carrier.
 		if !strings.HasPrefix(name, "/dev/tty.") {
-			all = append(all, Found{Name: name, Node: name, Wireless: strings.Contains(name, "Bluetooth")})
+			all = append(all, Found{Name: name, Node: name})
 		}
 	}
 	return all

@@ -59,9 +59,6 @@ func TestListPrefersNamesThatStay(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if f.Wireless != (name == "rfcomm0") {
-			t.Errorf("%s: wireless = %v", name, f.Wireless)
-		}
 		got = append(got, name)
 	}
 	want := []string{"serial/by-id/usb-adapter-if00", "ttyUSB0", "ttyUSB10", "ttyACM0", "rfcomm0", "ttyS0"}
@@ -77,8 +74,8 @@ func TestListPrefersNamesThatStay(t *testing.T) {
 func TestNamedFindsThePortUnderItsNewNumber(t *testing.T) {
 	first, firstName := pair(t)
 	d := tree(t, map[string]string{"dev/serial/by-id/usb-scale": "->" + firstName})
-	n := &Named{Devices: d, Name: firstName, Settings: Usual}
-	p, err := n.Open(t.Context())
+	n := &Named{Devices: d, Name: firstName}
+	p, err := n.Open(t.Context(), Usual)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -91,14 +88,14 @@ func TestNamedFindsThePortUnderItsNewNumber(t *testing.T) {
 	if err := os.Remove(link); err != nil {
 		t.Fatal(err)
 	}
-	_, err = n.Open(t.Context())
+	_, err = n.Open(t.Context(), Usual)
 	wantCode(t, err, fault.PortMissing)
 
 	second, secondName := pair(t)
 	if err := os.Symlink(secondName, link); err != nil {
 		t.Fatal(err)
 	}
-	p, err = n.Open(t.Context())
+	p, err = n.Open(t.Context(), Usual)
 	if err != nil {
 		t.Fatal(err)
 	}

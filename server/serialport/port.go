@@ -20,6 +20,9 @@ import (
 )
 
 const (
+	// openLimit is how long a port may take to open. A Bluetooth link that is
+	// out of reach takes ten seconds to say so.
+	openLimit = 15 * time.Second
 	// readPause is how long one read waits before it looks whether the port was
 	// closed meanwhile.
 	readPause = 100 * time.Millisecond
@@ -60,7 +63,7 @@ type Port struct {
 
 // Open opens a port for this program alone and throws away what had piled up
 // in its buffer, because an old weight is a wrong weight. It waits no longer
-// than ctx; a port that opens later than that is closed again.
+// than 15 seconds or ctx; a port that opens later than that is closed again.
 //
 // Errors: fault.PortMissing, PortBusy, PortPermission, PortSettings, BadInput.
 func Open(ctx context.Context, name string, s Settings) (*Port, error) {
@@ -72,6 +75,8 @@ func (sys system) openPort(ctx context.Context, name string, s Settings) (*Port,
 	if err != nil {
 		return nil, err
 	}
+	limit, cancel := context.WithTimeout(ctx, openLimit)
+	defer cancel()
 	type result struct {
 		port *Port
 		err  error
@@ -84,13 +89,13 @@ func (sys system) openPort(ctx context.Context, name string, s Settings) (*Port,
 	select {
 	case r := <-done:
 		return r.port, r.err
-	case <-ctx.Done():
+	case <-limit.Done():
 		go func() {
 			if r := <-done; r.port != nil {
 				r.port.Close()
 			}
 		}()
-		return nil, fault.Wrap(fault.PortMissing, name+" does not open. Nothing is lost; a wireless scale may be off or out of reach. It is tried again by itself.", ctx.Err())
+		return nil, fault.Wrap(fault.PortMissing, name+" does not open. Nothing is lost; a wireless scale may be off or out of reach. It is tried again by itself.", limit.Err())
 	}
 }
 

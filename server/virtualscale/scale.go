@@ -15,14 +15,13 @@ import (
 	"time"
 
 	"panside/internal/fault"
-	"panside/internal/mass"
 	"panside/internal/simscale"
 )
 
 const (
 	beat        = 10 * time.Millisecond  // how often time is passed on to the simulation
 	longestBeat = 500 * time.Millisecond // more is lost: the computer slept
-	noiseLasts  = 2 * time.Second
+	noiseLasts  = 5 * time.Second
 )
 
 // Line is the scale's end of a serial line with a device name on the other.
@@ -260,7 +259,7 @@ func (s *Scale) locked(do func(*simscale.Scale)) {
 	do(s.sim)
 }
 
-// Garbage sends noise instead of lines for two seconds.
+// Garbage sends noise instead of lines for five seconds.
 func (s *Scale) Garbage() {
 	s.mu.Lock()
 	defer s.mu.Unlock()
@@ -327,11 +326,4 @@ func (s *Scale) Perform(step Step) error {
 		return fault.Wrap(fault.BadInput, "The virtual scale can't do that. Nothing was moved.", errors.New(string(step.Do)))
 	}
 	return nil
-}
-
-// Load is the true mass on the pan, for tests and the curious.
-func (s *Scale) Load() mass.Grams {
-	s.mu.Lock()
-	defer s.mu.Unlock()
-	return s.sim.Load()
 }

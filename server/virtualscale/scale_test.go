@@ -196,7 +196,7 @@ func TestGarbageGivesNoNumberAndPasses(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
 		b := setUp(t, virtualscale.Options{})
 		b.Garbage()
-		for _, r := range b.readings(1900 * time.Millisecond) {
+		for _, r := range b.readings(4900 * time.Millisecond) {
 			if r.HasValue {
 				t.Errorf("noise %q became %v", r.Raw, r.Quantity)
 			}

@@ -31,7 +31,7 @@ import (
 //	bump                             knock against the table
 //	tare                             press the tare key
 //	unplug, plug                     pull the cable; plug it in again
-//	garbage                          noise instead of lines, for two seconds
+//	garbage                          noise instead of lines, for five seconds
 //	again                            begin at the top; only as the last step
 type Script struct {
 	Name  string

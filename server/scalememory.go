@@ -1,0 +1,51 @@
+package main
+
+import (
+	"encoding/json"
+	"errors"
+	"io/fs"
+	"log/slog"
+	"os"
+	"path/filepath"
+
+	"panside/server/scalefeed"
+)
+
+// scaleMemory keeps the scale used last in a file of the data folder. It is a
+// convenience: without it the scale is found all the same.
+type scaleMemory struct {
+	file string
+	log  *slog.Logger
+}
+
+func newScaleMemory(folder string, log *slog.Logger) scaleMemory {
+	return scaleMemory{filepath.Join(folder, "scale.json"), log}
+}
+
+// Recall reads the file. A damaged one counts as none.
+func (m scaleMemory) Recall() (r scalefeed.Remembered, ok bool) {
+	raw, err := os.ReadFile(m.file)
+	if err == nil {
+		err = json.Unmarshal(raw, &r)
+	}
+	switch {
+	case err == nil:
+		return r, r.Name != ""
+	case !errors.Is(err, fs.ErrNotExist):
+		m.log.Warn("the scale used last is not known", "cause", err)
+	}
+	return scalefeed.Remembered{}, false
+}
+
+// Remember replaces the file as a whole.
+func (m scaleMemory) Remember(r scalefeed.Remembered) error {
+	raw, err := json.MarshalIndent(r, "", "  ")
+	if err != nil {
+		return err
+	}
+	fresh := m.file + ".new"
+	if err := os.WriteFile(fresh, append(raw, '\n'), 0o600); err != nil {
+		return err
+	}
+	return os.Rename(fresh, m.file)
+}
