@@ -31,13 +31,14 @@ import (
 // snapshot, or the body of the laptop's answer. Times ("now") are ms since
 // 1970.
 //
-// Starting:
+// Starting. Each start of the app writes under a name of its own, so that a
+// phone that was put back to an old state, or shows the app twice, clashes with
+// nothing; the name isn't to be stored:
 //
-//	journal-open      {"writer":W,"entries":N} + snapshot
-//	                  W "" the first time, N the number of entries in the store,
-//	                  nothing after the line without a snapshot
-//	                  -> {"writer","entries","rebuild"}
-//	                  Store a new writer with the first entries that it writes.
+//	journal-open      {"entries":N} + snapshot
+//	                  N the number of entries in the store, nothing after the
+//	                  line without a snapshot
+//	                  -> {"entries","rebuild"}
 //	                  rebuild: drop the snapshot, open without one and add all.
 //	journal-add       {"total":N} + entries, at most some thousand a call: first
 //	                  all that are newer than the snapshot, or all
@@ -79,31 +80,35 @@ import (
 //
 // With the laptop. Push first, then pull, page by page until more is false:
 //
-//	push              POST {"v":1,"entries":[raw,raw,…]} of what isn't sent, in
-//	                  order, at most 1000 and 900 kB at once
+//	push              POST {"v":1,"receipt":RECEIPT,"entries":[raw,raw,…]} of
+//	                  what isn't sent, in order, at most 1000 and 900 kB at once
 //	journal-pushed    {"sent":[ids of the batch]} + body of the answer 200
-//	                  -> {"stored":[ids],"refused":[{"id","code","sentence"}],
-//	                  "forked":[ids]}
-//	                  Mark stored as sent. forked: call journal-renew.
-//	journal-renew     {} + the forked entries and all later unsent ones of this
-//	                  writer -> {"writer","entries":[…],"drop":[ids]}
+//	                  -> {"stored":[ids],"refused":[{"index","code","sentence"}],
+//	                  "forked":[ids],"receipt","restart"}
+//	                  In one transaction: on restart first what is said below;
+//	                  mark stored as sent; store receipt. forked: call journal-renew. What is
+//	                  refused otherwise waits: pull, then push once more.
+//	journal-renew     {} + the forked entries and all later unsent ones of the
+//	                  same writer (the part of an id before the point)
+//	                  -> {"entries":[…],"drop":[ids]}
 //	                  In one transaction: delete drop and the snapshot, store
-//	                  entries (sent = no) and the new writer. Then open anew.
-//	pull              GET …?after=CURSOR
+//	                  entries (sent = no). Then open anew.
+//	pull              GET …?after=CURSOR&receipt=RECEIPT, as stored, "" at first
 //	journal-pulled    {} + body of the answer 200
 //	                  -> {"entries":[…],"known":[ids],"changed":[records],
 //	                  "cursor","more","restart","forked","unreadable"}
 //	                  Store entries with sent = yes, mark known as sent, store
-//	                  cursor, in one transaction. restart: the laptop doesn't
-//	                  know the cursor (it was put back from a backup): in the
-//	                  same transaction first mark every entry as not sent and
-//	                  every photo as not sent. forked, which only happens to a
-//	                  phone that pulls before it pushes: store nothing, open
-//	                  anew, push; that ends in journal-renew.
-type journalDoor struct {
-	book *journal.Notebook
-	rand func([]byte)
-}
+//	                  cursor, in one transaction. restart: see below. forked: store nothing, open anew, push;
+//	                  that ends in journal-renew.
+//
+// restart tells that the laptop was put back from a backup, or is another one:
+// first, in the same transaction, forget receipt and cursor and mark every entry
+// and every photo as not sent. So keep a sent photo for some weeks if there is
+// room, and ask photos/missing before it goes.
+//
+// No run of this app makes forks; they are provided for because a record must
+// not be lost even to a fault that nobody has thought of.
+type journalDoor struct{ book *journal.Notebook }
 
 // Phone is the core as one phone has it: all methods, and its own notebook. Not
 // safe for concurrent use.
@@ -123,7 +128,7 @@ func NewPhone(random func([]byte)) *Phone {
 func (p *Phone) Call(method string, in []byte) []byte { return call(p.methods, method, in) }
 
 func journalMethods(random func([]byte)) map[string]func(in []byte) (any, error) {
-	d := &journalDoor{journal.NewNotebook(random), random}
+	d := &journalDoor{journal.NewNotebook(random)}
 	return map[string]func(in []byte) (any, error){
 		"journal-open":      d.open,
 		"journal-add":       d.add,
@@ -182,30 +187,26 @@ func rawOf(entries []journal.Entry) []rawEntry {
 }
 
 func (d *journalDoor) open(in []byte) (any, error) {
-	var q struct {
-		Writer  journal.Writer
-		Entries int
-	}
+	var q struct{ Entries int }
 	text, err := header(in, &q)
 	if err != nil {
 		return nil, err
 	}
-	err = d.book.Open(string(text), q.Writer)
+	err = d.book.Open(string(text))
 	rebuild := errors.Is(err, journal.ErrRebuild)
 	if err != nil && !rebuild {
 		return nil, err
 	}
 	if d.book.Len() > q.Entries { // the store lost entries, or the snapshot is another's
 		rebuild = true
-		if err := d.book.Open("", q.Writer); err != nil {
+		if err := d.book.Open(""); err != nil {
 			return nil, err
 		}
 	}
 	return struct {
-		Writer  journal.Writer `json:"writer"`
-		Entries int            `json:"entries"`
-		Rebuild bool           `json:"rebuild"`
-	}{d.book.Writer(), d.book.Len(), rebuild}, nil
+		Entries int  `json:"entries"`
+		Rebuild bool `json:"rebuild"`
+	}{d.book.Len(), rebuild}, nil
 }
 
 func (d *journalDoor) add(in []byte) (any, error) {

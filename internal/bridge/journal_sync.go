@@ -10,13 +10,6 @@ import (
 	"panside/internal/journal"
 )
 
-// refusedEntry is an entry that the laptop didn't take, and why.
-type refusedEntry struct {
-	ID       journal.ID `json:"id"`
-	Code     fault.Code `json:"code"`
-	Sentence string     `json:"sentence"`
-}
-
 // laptopAnswer reads the body of the laptop's answer.
 func laptopAnswer(body []byte, into any) error {
 	var v struct{ V int }
@@ -39,32 +32,32 @@ func (d *journalDoor) pushed(in []byte) (any, error) {
 	if err != nil {
 		return nil, err
 	}
-	var a struct{ Refused []refusedEntry }
+	var a journal.Receipt
 	if err := laptopAnswer(body, &a); err != nil {
 		return nil, err
 	}
 	out := struct {
-		Stored  []journal.ID   `json:"stored"`
-		Refused []refusedEntry `json:"refused"`
-		Forked  []journal.ID   `json:"forked"`
-	}{[]journal.ID{}, slices.Concat([]refusedEntry{}, a.Refused), []journal.ID{}}
-	why := map[journal.ID]fault.Code{}
+		Stored  []journal.ID      `json:"stored"`
+		Refused []journal.Refusal `json:"refused"`
+		Forked  []journal.ID      `json:"forked"`
+		Receipt string            `json:"receipt"`
+		Restart bool              `json:"restart"`
+	}{[]journal.ID{}, slices.Concat([]journal.Refusal{}, a.Refused), []journal.ID{}, a.Cursor, a.Restart}
+	why := map[int]fault.Code{}
 	for _, r := range a.Refused {
-		why[r.ID] = r.Code
+		why[r.Index] = r.Code
 	}
 	// What follows a fork can only be refused as a gap, and is written again
 	// with it.
 	forked := map[journal.Writer]bool{}
-	for _, id := range q.Sent {
-		code, refused := why[id]
+	for i, id := range q.Sent {
+		code, refused := why[i]
 		switch {
 		case !refused:
 			out.Stored = append(out.Stored, id)
 		case code == fault.Forked || code == fault.Gap && forked[id.Writer]:
 			forked[id.Writer] = true
-			if id.Writer == d.book.Writer() {
-				out.Forked = append(out.Forked, id)
-			}
+			out.Forked = append(out.Forked, id)
 		}
 	}
 	return out, nil
@@ -79,19 +72,20 @@ func (d *journalDoor) renew(in []byte) (any, error) {
 	if err != nil {
 		return nil, err
 	}
+	if len(entries) == 0 {
+		return nil, fault.New(fault.BadInput, "The page named no entries to write again. Nothing was changed; reload the page.")
+	}
 	drop := make([]journal.ID, len(entries))
 	for i, e := range entries {
-		if e.ID.Writer != d.book.Writer() {
-			return nil, fault.New(fault.BadInput, "Another phone's entries can't be written again here. Nothing was changed; reload the page.")
+		if e.ID.Writer != entries[0].ID.Writer {
+			return nil, fault.New(fault.BadInput, "Entries of several writers can't be written again together. Nothing was changed; reload the page.")
 		}
 		drop[i] = e.ID
 	}
-	w, renewed := journal.Renew(entries, d.rand)
 	return struct {
-		Writer  journal.Writer `json:"writer"`
-		Entries []rawEntry     `json:"entries"`
-		Drop    []journal.ID   `json:"drop"`
-	}{w, rawOf(renewed), drop}, nil
+		Entries []rawEntry   `json:"entries"`
+		Drop    []journal.ID `json:"drop"`
+	}{rawOf(journal.Renew(entries)), drop}, nil
 }
 
 func (d *journalDoor) pulled(in []byte) (any, error) {
@@ -99,11 +93,7 @@ func (d *journalDoor) pulled(in []byte) (any, error) {
 	if err != nil {
 		return nil, err
 	}
-	var a struct {
-		Entries       []json.RawMessage
-		Cursor        string
-		More, Restart bool
-	}
+	var a journal.Page
 	if err := laptopAnswer(body, &a); err != nil {
 		return nil, err
 	}

@@ -9,59 +9,63 @@ import (
 // Author writes entries for one Writer.
 type Author struct {
 	writer Writer
-	seq    uint64
-	prev   Hash
 	clock  Clock
 }
 
-// NewAuthor goes on where the writer's entries in s end. Error: the writer's
-// history in s has a gap, so that its last hash is not known.
+// NewAuthor goes on where the writer's entries in s end. Error: not a writer's
+// name.
 func NewAuthor(w Writer, s *State) (*Author, error) {
-	if !isName(string(w), 1, 40) {
+	if !isWriter(string(w)) {
 		return nil, errors.New("journal: not a writer's name")
 	}
-	a := &Author{writer: w, seq: s.Head(w)}
-	if a.seq > 0 {
-		last := ID{w, a.seq}
-		a.prev = s.hashes[last]
-		a.clock.resume(s.newest[w])
-		if _, gap := s.Gaps()[w]; gap {
-			return nil, errors.New("journal: the history of " + string(w) + " has a gap")
-		}
+	a := &Author{writer: w}
+	if c := s.chains[w]; c != nil {
+		a.clock.resume(c.newest)
 	}
 	return a, nil
 }
 
 // Write makes the next entry and puts it into s: a new value for a field,
 // replacing whatever the field holds in s. now is ms since 1970. The value is
-// made compact. On error nothing was written.
+// made compact. Error: the value is no JSON or too long, or the writer's
+// history in s has a gap, so that its last hash is not known. On error nothing
+// was written.
 func (a *Author) Write(s *State, now int64, kind string, id Record, field string, value json.RawMessage) (Entry, error) {
+	return a.writeOver(s, now, kind, id, field, value, func(ID) bool { return true })
+}
+
+// writeOver is Write, replacing only those values that were seen.
+func (a *Author) writeOver(s *State, now int64, kind string, id Record, name string, value json.RawMessage, seen func(ID) bool) (Entry, error) {
 	compact, err := json.Marshal(value)
 	if err != nil {
 		return Entry{}, err
 	}
-	held := s.Field(id, field)
-	for _, h := range held {
-		a.clock.Saw(h.Stamp, now)
-	}
-	before := a.clock
-	e := Entry{
-		ID: ID{a.writer, a.seq + 1}, Stamp: a.clock.Tick(now), Record: id, Kind: kind, Field: field,
-		Value: compact, Prev: a.prev,
-	}
-	for _, h := range held {
-		e.Replaces = append(e.Replaces, h.ID)
-	}
-	slices.SortFunc(e.Replaces, func(x, y ID) int {
-		if x.less(y) {
-			return -1
+	clock := a.clock
+	e := Entry{ID: ID{a.writer, 1}, Record: id, Kind: kind, Field: name, Value: compact}
+	if c := s.chains[a.writer]; c != nil {
+		if len(c.beyond) > 0 {
+			return Entry{}, errors.New("journal: the history of " + string(a.writer) + " has a gap")
 		}
-		return 1
-	})
+		e.ID.Seq, e.Prev = c.whole()+1, hashOf(c.head)
+		clock.resume(c.newest)
+	}
+	if r := s.records[id]; r != nil {
+		if f := r.field(name); f != nil {
+			for _, h := range f.held {
+				if seen(h.ID) {
+					e.Replaces = append(e.Replaces, h.ID)
+					clock.Saw(h.Stamp, now)
+				}
+			}
+		}
+	}
+	slices.SortFunc(e.Replaces, compareIDs)
+	// What doesn't fit stays beside the new value; the next write takes it.
+	e.Replaces = e.Replaces[:min(len(e.Replaces), MaxReplaces)]
+	e.Stamp = clock.Tick(now)
 	if _, err := s.Add(e); err != nil {
-		a.clock = before
 		return Entry{}, err
 	}
-	a.seq, a.prev = e.ID.Seq, s.hashes[e.ID]
+	a.clock = clock
 	return e, nil
 }

@@ -6,6 +6,10 @@
 // for the same set on every device. Nothing is overwritten: an entry names the
 // entries of its field that its writer had seen (Replaces), and a field shows
 // every entry that no other one replaces.
+//
+// The files entry, wire, clock, chain, state, author and snapshot are about the
+// set and know nothing of coins; the others say what the fields of a hunt and a
+// find mean. Notebook puts both together for one phone.
 package journal
 
 import (
@@ -16,10 +20,13 @@ import (
 	"errors"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 )
 
-// Writer identifies one writing copy of the app. A device that was restored
-// from an old state takes a new one, so that no sequence number is used twice.
+// Writer identifies one run of the app, from its start to its end: 1 to 40 small
+// letters, digits and dashes, chosen at random. A phone that was put back to an
+// old state, or copied, or that shows the app twice, so never uses a sequence
+// number a second time.
 type Writer string
 
 // ID identifies an entry: its writer and the writer's own count from 1.
@@ -35,7 +42,7 @@ func (id ID) String() string { return string(id.Writer) + "." + strconv.FormatUi
 func ParseID(s string) (ID, error) {
 	w, n, ok := strings.Cut(s, ".")
 	seq, err := strconv.ParseUint(n, 10, 53) // a number a browser holds exactly
-	if !ok || err != nil || seq == 0 || n[0] == '0' || !isName(w, 1, 40) {
+	if !ok || err != nil || seq == 0 || n[0] == '0' || !isWriter(w) {
 		return ID{}, errors.New("not an entry id: " + strconv.Quote(s))
 	}
 	return ID{Writer(w), seq}, nil
@@ -57,6 +64,16 @@ func (id ID) less(o ID) bool {
 	return id.Seq < o.Seq
 }
 
+func compareIDs(x, y ID) int {
+	switch {
+	case x.less(y):
+		return -1
+	case y.less(x):
+		return 1
+	}
+	return 0
+}
+
 // Record identifies a find, a hunt or a setting: a UUID in lower case, version
 // 7 by the writers here.
 type Record string
@@ -67,17 +84,17 @@ type Hash string
 // Entry is one immutable change. Make one with Author.Write, so that its id,
 // stamp and chain are right.
 type Entry struct {
-	ID     ID     `json:"id"`
-	Stamp  Stamp  `json:"at"`
-	Record Record `json:"record"`
-	Kind   string `json:"kind"`
-	Field  string `json:"field"`
+	ID     ID
+	Stamp  Stamp
+	Record Record
+	Kind   string
+	Field  string
 	// Value is compact JSON; null takes the value away without forgetting it.
-	Value    json.RawMessage `json:"value"`
-	Replaces []ID            `json:"replaces,omitempty"`
+	Value    json.RawMessage
+	Replaces []ID
 	// Prev is the hash of the writer's previous entry, empty for its first, so
 	// that a gap or a second history shows.
-	Prev Hash `json:"prev,omitempty"`
+	Prev Hash
 }
 
 // Limits of an entry. A photo is not in the journal; its hash is.
@@ -86,31 +103,27 @@ const (
 	MaxReplaces = 64
 )
 
-// Hash is over the wire form, whose field order is fixed.
-func (e Entry) Hash() Hash {
-	raw, err := json.Marshal(e)
-	if err != nil {
-		panic("journal: an unchecked entry was hashed: " + err.Error())
-	}
-	sum := sha256.Sum256(raw)
-	return Hash(hex.EncodeToString(sum[:]))
-}
+// Hash is over the wire form.
+func (e Entry) Hash() Hash { return hashOf(e.sum()) }
+
+func (e Entry) sum() [32]byte { return sha256.Sum256(e.Wire()) }
+
+func hashOf(sum [32]byte) Hash { return Hash(hex.EncodeToString(sum[:])) }
 
 // Check says whether the entry may enter a set. The error is for the log; a
 // person never writes entries by hand.
 func (e Entry) Check() error {
 	bad := func(what string) error { return errors.New("journal entry " + e.ID.String() + ": " + what) }
-	if _, err := ParseID(e.ID.String()); err != nil {
-		return err
-	}
 	switch {
+	case !e.ID.valid():
+		return bad("not an entry id")
 	case !e.Stamp.valid():
 		return bad("stamp out of range")
 	case !isUUID(string(e.Record)):
 		return bad("record is no lower-case UUID")
 	case !isName(e.Kind, 1, 20):
 		return bad("kind is no name")
-	case !isName(e.Field, 1, 60):
+	case !isName(e.Field, 1, 80):
 		return bad("field is no name")
 	case len(e.Value) > MaxValue:
 		return bad("value too large")
@@ -124,24 +137,58 @@ func (e Entry) Check() error {
 		return bad("previous hash is no SHA-256")
 	}
 	for i, r := range e.Replaces {
-		if _, err := ParseID(r.String()); err != nil {
-			return err
-		}
-		if i > 0 && !e.Replaces[i-1].less(r) {
+		switch {
+		case !r.valid():
+			return bad("replaces what is no entry id")
+		case i > 0 && !e.Replaces[i-1].less(r):
 			return bad("replaced ids are not in order")
-		}
-		if r == e.ID || r.Writer == e.ID.Writer && r.Seq > e.ID.Seq {
+		case r.Writer == e.ID.Writer && r.Seq >= e.ID.Seq:
 			return bad("replaces itself or its own future")
 		}
 	}
 	return nil
 }
 
-// compactJSON tells whether v is JSON just as json.Marshal would write it, so
-// that hashing the entry again on another device gives the same.
-func compactJSON(v json.RawMessage) bool {
-	again, err := json.Marshal(v)
-	return err == nil && bytes.Equal(again, v)
+const maxSeq = 1<<53 - 1
+
+func (id ID) valid() bool { return isWriter(string(id.Writer)) && id.Seq >= 1 && id.Seq <= maxSeq }
+
+// compactJSON tells whether v is JSON just as json.Marshal would write a
+// RawMessage: no space between its parts, and <, >, & and the two Unicode line
+// ends as escapes. So an entry that is encoded again anywhere keeps its hash.
+// It must be valid UTF-8 too, because browsers replace what isn't.
+func compactJSON(v []byte) bool {
+	if !json.Valid(v) || !utf8.Valid(v) {
+		return false
+	}
+	inString := false
+	for i := 0; i < len(v); i++ {
+		switch c := v[i]; {
+		case c == '<' || c == '>' || c == '&':
+			return false
+		case c == 0xE2 && (bytes.HasPrefix(v[i:], []byte("\u2028")) || bytes.HasPrefix(v[i:], []byte("\u2029"))):
+			return false
+		case c == '"':
+			inString = !inString
+		case c == '\\':
+			i++ // only in strings, and what follows can't end one
+		case !inString && (c == ' ' || c == '\t' || c == '\n' || c == '\r'):
+			return false
+		}
+	}
+	return true
+}
+
+func isWriter(s string) bool {
+	if len(s) < 1 || len(s) > 40 {
+		return false
+	}
+	for i := 0; i < len(s); i++ {
+		if c := s[i]; !(c >= 'a' && c <= 'z' || c >= '0' && c <= '9' || c == '-') {
+			return false
+		}
+	}
+	return true
 }
 
 func isName(s string, low, high int) bool {
@@ -169,8 +216,6 @@ func isHex(s string) bool {
 }
 
 func isUUID(s string) bool {
-	if len(s) != 36 || s[8] != '-' || s[13] != '-' || s[18] != '-' || s[23] != '-' {
-		return false
-	}
-	return isHex(s[:8] + s[9:13] + s[14:18] + s[19:23] + s[24:])
+	return len(s) == 36 && s[8] == '-' && s[13] == '-' && s[18] == '-' && s[23] == '-' &&
+		isHex(s[:8]) && isHex(s[9:13]) && isHex(s[14:18]) && isHex(s[19:23]) && isHex(s[24:])
 }

@@ -1,44 +1,49 @@
 package journal
 
 import (
+	"bytes"
 	"encoding/json"
-	"errors"
-	"maps"
 	"slices"
+	"strings"
 )
 
-// ErrFork tells that a writer's history has two different entries under one id:
-// a device was restored from an old state and went on under its old name. The
-// newcomer is not taken; its device must write it again under a new Writer.
-var ErrFork = errors.New("journal: two histories under one writer")
-
-// State is the set of entries seen, and what follows from it. The zero value
+// State is the set of entries seen, and what follows from it. Of an entry that
+// another one replaced it keeps no value, only that it was seen. The zero value
 // is not ready; use NewState. Not safe for concurrent use.
 type State struct {
-	entries map[ID]Entry
-	hashes  map[ID]Hash
+	chains  map[Writer]*chain
 	records map[Record]*record
-	heads   map[Writer]uint64 // highest seq seen
-	newest  map[Writer]Stamp  // latest stamp seen
+	size    int
+	// keep tells which values are kept, see Held; nil keeps all.
+	keep func(field string, length int) bool
 }
 
 type record struct {
+	id     Record
 	kind   string // of the entry lowest in id, so that a quarrel has one answer
 	kindBy ID
-	fields map[string]*field
+	fields []field // in order of their names
+	// packed are the fields as a snapshot has them, until they are needed, and
+	// writers those its numbers stand for.
+	packed        string
+	writers       []Writer
+	packedQuarrel bool
+
+	listed listing // the index's
 }
 
 type field struct {
-	ids      []ID
-	replaced map[ID]bool
+	name string
+	held []Held
+	// gone are entries that were replaced before they arrived.
+	gone []ID
 }
 
 // NewState returns an empty state.
-func NewState() *State {
-	return &State{
-		entries: map[ID]Entry{}, hashes: map[ID]Hash{}, records: map[Record]*record{},
-		heads: map[Writer]uint64{}, newest: map[Writer]Stamp{},
-	}
+func NewState() *State { return newState(nil) }
+
+func newState(keep func(field string, length int) bool) *State {
+	return &State{chains: map[Writer]*chain{}, records: map[Record]*record{}, keep: keep}
 }
 
 // Add puts an entry into the set. It returns false if it was there already.
@@ -48,153 +53,159 @@ func (s *State) Add(e Entry) (bool, error) {
 	if err := e.Check(); err != nil {
 		return false, err
 	}
-	hash := e.Hash()
-	if old, ok := s.hashes[e.ID]; ok {
-		if old != hash {
-			return false, ErrFork
-		}
-		return false, nil
+	return s.add(e, e.sum())
+}
+
+// add is Add for an entry that was checked, with its hash.
+func (s *State) add(e Entry, sum [32]byte) (bool, error) {
+	c := s.chains[e.ID.Writer]
+	if c == nil {
+		c = &chain{}
 	}
-	if before, ok := s.hashes[ID{e.ID.Writer, e.ID.Seq - 1}]; ok && before != e.Prev {
-		return false, ErrFork
+	if added, err := c.add(e.ID.Seq, sum, e.Prev); !added {
+		return false, err
 	}
-	if after, ok := s.entries[ID{e.ID.Writer, e.ID.Seq + 1}]; ok && after.Prev != hash {
-		return false, ErrFork
+	s.chains[e.ID.Writer] = c
+	s.size++
+	if c.newest.Less(e.Stamp) {
+		c.newest = e.Stamp
 	}
-	s.entries[e.ID], s.hashes[e.ID] = e, hash
-	s.heads[e.ID.Writer] = max(s.heads[e.ID.Writer], e.ID.Seq)
-	if s.newest[e.ID.Writer].Less(e.Stamp) {
-		s.newest[e.ID.Writer] = e.Stamp
-	}
-	r := s.records[e.Record]
-	if r == nil {
-		r = &record{kind: e.Kind, kindBy: e.ID, fields: map[string]*field{}}
-		s.records[e.Record] = r
-	} else if e.ID.less(r.kindBy) {
-		r.kind, r.kindBy = e.Kind, e.ID
-	}
-	f := r.fields[e.Field]
-	if f == nil {
-		f = &field{replaced: map[ID]bool{}}
-		r.fields[e.Field] = f
-	}
-	f.ids = append(f.ids, e.ID)
-	for _, id := range e.Replaces {
-		f.replaced[id] = true
-	}
+	s.put(e)
 	return true, nil
 }
 
-// Len is the number of entries in the set.
-func (s *State) Len() int { return len(s.entries) }
+// put gives an entry that is new its place in its field.
+func (s *State) put(e Entry) {
+	r := s.records[e.Record]
+	if r == nil {
+		r = &record{id: e.Record, kind: e.Kind, kindBy: e.ID}
+		s.records[e.Record] = r
+	} else {
+		r.unpack()
+		if e.ID.less(r.kindBy) {
+			r.kind, r.kindBy = e.Kind, e.ID
+		}
+	}
+	f := r.fieldFor(e.Field)
+	for _, id := range e.Replaces {
+		if i := slices.IndexFunc(f.held, func(h Held) bool { return h.ID == id }); i >= 0 {
+			f.held = slices.Delete(f.held, i, i+1)
+		} else if c := s.chains[id.Writer]; c == nil || !c.has(id.Seq) {
+			if !slices.Contains(f.gone, id) {
+				f.gone = append(f.gone, id)
+			}
+		}
+	}
+	if i := slices.Index(f.gone, e.ID); i >= 0 {
+		f.gone = slices.Delete(f.gone, i, i+1)
+		return
+	}
+	h := Held{ID: e.ID, Stamp: e.Stamp}
+	if s.keep == nil || s.keep(e.Field, len(e.Value)) {
+		h.Value = bytes.Clone(e.Value) // it may share its memory with a whole page of entries
+	}
+	f.held = append(f.held, h)
+}
 
-// Entry returns one entry of the set.
-func (s *State) Entry(id ID) (Entry, bool) {
-	e, ok := s.entries[id]
-	return e, ok
+func (r *record) fieldFor(name string) *field {
+	i, found := slices.BinarySearchFunc(r.fields, name, func(f field, n string) int { return strings.Compare(f.name, n) })
+	if !found {
+		r.fields = slices.Insert(r.fields, i, field{name: name})
+	}
+	return &r.fields[i]
+}
+
+// field finds a field, nil if the record has none of that name.
+func (r *record) field(name string) *field {
+	r.unpack()
+	i, found := slices.BinarySearchFunc(r.fields, name, func(f field, n string) int { return strings.Compare(f.name, n) })
+	if !found {
+		return nil
+	}
+	return &r.fields[i]
+}
+
+// quarrels counts the fields with several values.
+func (r *record) quarrels() int {
+	if r.packed != "" {
+		if !r.packedQuarrel {
+			return 0
+		}
+		r.unpack()
+	}
+	n := 0
+	for _, f := range r.fields {
+		if len(f.held) > 1 {
+			n++
+		}
+	}
+	return n
+}
+
+// Len is the number of entries in the set.
+func (s *State) Len() int { return s.size }
+
+// Has tells whether an entry is in the set.
+func (s *State) Has(id ID) bool {
+	c := s.chains[id.Writer]
+	return c != nil && c.has(id.Seq)
 }
 
 // Head is the writer's highest sequence number seen, 0 if none.
-func (s *State) Head(w Writer) uint64 { return s.heads[w] }
+func (s *State) Head(w Writer) uint64 {
+	if c := s.chains[w]; c != nil {
+		return c.top()
+	}
+	return 0
+}
 
 // Gaps lists, for each writer, the first missing sequence number below its
 // head. Nil if the histories are whole.
 func (s *State) Gaps() map[Writer]uint64 {
 	var gaps map[Writer]uint64
-	for w, head := range s.heads {
-		for seq := uint64(1); seq < head; seq++ {
-			if _, ok := s.entries[ID{w, seq}]; !ok {
-				if gaps == nil {
-					gaps = map[Writer]uint64{}
-				}
-				gaps[w] = seq
-				break
+	for w, c := range s.chains {
+		if len(c.beyond) > 0 {
+			if gaps == nil {
+				gaps = map[Writer]uint64{}
 			}
+			gaps[w] = c.whole() + 1
 		}
 	}
 	return gaps
 }
 
-// Held is a value that a field holds.
+// Held is one value of a field.
 type Held struct {
-	ID    ID              `json:"id"`
-	Stamp Stamp           `json:"at"`
-	Value json.RawMessage `json:"value"`
+	ID    ID
+	Stamp Stamp
+	// Value is nil if it is too long for a Notebook to keep at hand; the entry
+	// has it.
+	Value json.RawMessage
 }
 
-// Field returns what a record's field holds, the shown value first. More than
-// one means that it was also written elsewhere, by somebody who had not seen
-// the other: both are kept and offered. Nil if it was never written.
+// Field lists the values of a record's field that no other entry replaces, the
+// one to show first. More than one means that it was written on several devices
+// that had not seen one another. Nil if the field was never written, or if its
+// entries replace one another in a ring, which no honest writer can do and the
+// server doesn't take.
 func (s *State) Field(id Record, name string) []Held {
 	r := s.records[id]
-	if r == nil || r.fields[name] == nil {
+	if r == nil {
 		return nil
 	}
-	f := r.fields[name]
-	var held []Held
-	for _, id := range f.ids {
-		if !f.replaced[id] {
-			held = append(held, s.held(id))
-		}
+	f := r.field(name)
+	if f == nil || len(f.held) == 0 {
+		return nil
 	}
-	if held == nil {
-		// Entries that replace one another in a ring can't come from an honest
-		// writer; showing all of them loses nothing.
-		for _, id := range f.ids {
-			held = append(held, s.held(id))
-		}
+	return f.ordered()
+}
+
+func (f *field) ordered() []Held {
+	held := slices.Clone(f.held)
+	if len(held) > 1 {
+		sortShown(held)
 	}
-	ceiling := s.ceiling()
-	slices.SortFunc(held, func(a, b Held) int {
-		switch {
-		case shownBefore(a, b, ceiling):
-			return -1
-		case shownBefore(b, a, ceiling):
-			return 1
-		}
-		return 0
-	})
 	return held
-}
-
-func (s *State) held(id ID) Held {
-	e := s.entries[id]
-	return Held{ID: id, Stamp: e.Stamp, Value: e.Value}
-}
-
-// ceiling is the latest stamp that counts for order: a day beyond the second
-// most advanced writer, so that one clock that runs years ahead does not win
-// every quarrel to come by more than that. With one writer there is none.
-func (s *State) ceiling() Stamp {
-	var first, second Stamp
-	for _, st := range s.newest {
-		if first.Less(st) {
-			first, second = st, first
-		} else if second.Less(st) {
-			second = st
-		}
-	}
-	if len(s.newest) < 2 {
-		return Stamp{Millis: maxMillis, Count: 1<<32 - 1}
-	}
-	return Stamp{Millis: second.Millis + MaxAhead}
-}
-
-// shownBefore orders the values of one field: the later stamp first, a stamp
-// above the ceiling counting as the ceiling; then the higher id, so that every
-// device decides alike.
-func shownBefore(a, b Held, ceiling Stamp) bool {
-	sa, sb := a.Stamp, b.Stamp
-	if ceiling.Less(sa) {
-		sa = ceiling
-	}
-	if ceiling.Less(sb) {
-		sb = ceiling
-	}
-	if sa != sb {
-		return sb.Less(sa)
-	}
-	return b.ID.less(a.ID)
 }
 
 // Kind is the kind of a record, "" if it is unknown.
@@ -220,30 +231,14 @@ func (s *State) Records(kind string) []Record {
 
 // Fields lists the names of a record's fields in order.
 func (s *State) Fields(id Record) []string {
-	if r := s.records[id]; r != nil {
-		return slices.Sorted(maps.Keys(r.fields))
-	}
-	return nil
-}
-
-// History lists every entry of a record's field, oldest first.
-func (s *State) History(id Record, name string) []Held {
 	r := s.records[id]
-	if r == nil || r.fields[name] == nil {
+	if r == nil {
 		return nil
 	}
-	var all []Held
-	for _, id := range r.fields[name].ids {
-		all = append(all, s.held(id))
+	r.unpack()
+	names := make([]string, len(r.fields))
+	for i, f := range r.fields {
+		names[i] = f.name
 	}
-	slices.SortFunc(all, func(a, b Held) int {
-		switch {
-		case a.Stamp.Less(b.Stamp) || a.Stamp == b.Stamp && a.ID.less(b.ID):
-			return -1
-		case a.ID == b.ID:
-			return 0
-		}
-		return 1
-	})
-	return all
+	return names
 }

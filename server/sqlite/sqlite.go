@@ -29,8 +29,20 @@ var migrations embed.FS
 
 // DB is the open file. Its methods are safe for concurrent use.
 type DB struct {
+	// Probe, if set, is asked before each step that changes the journal, by the
+	// step's name: begin of an entry, commit, committed. Its error fails the
+	// step. Tests let the program fail or end there.
+	Probe func(step string) error
+
 	file string
 	sql  *sql.DB
+}
+
+func (db *DB) probe(step string) error {
+	if db.Probe == nil {
+		return nil
+	}
+	return db.Probe(step)
 }
 
 // Open opens the file, makes it if it isn't there, checks it whole and brings
@@ -84,25 +96,35 @@ func (db *DB) prepare(ctx context.Context) error {
 	if err := db.check(ctx); err != nil {
 		return err
 	}
-	dir, err := fs.Sub(migrations, "migrations")
+	steps, err := db.steps()
 	if err != nil {
 		return err
 	}
-	steps, err := goose.NewProvider(goose.DialectSQLite3, db.sql, dir, goose.WithDisableGlobalRegistry(true))
-	if err != nil {
+	if _, err := db.notNewer(ctx, steps); err != nil {
 		return err
-	}
-	current, newest, err := steps.GetVersions(ctx)
-	if err != nil {
-		return err
-	}
-	if current > newest {
-		return fault.Wrap(fault.DataFolder,
-			"The records in “"+db.file+"” were written by a newer version of this program. Nothing was changed; start the newer version again, or choose another folder with --data.",
-			fmt.Errorf("schema %d, this program knows %d", current, newest))
 	}
 	_, err = steps.Up(ctx)
 	return err
+}
+
+// steps are the numbered migrations.
+func (db *DB) steps() (*goose.Provider, error) {
+	dir, err := fs.Sub(migrations, "migrations")
+	if err != nil {
+		return nil, err
+	}
+	return goose.NewProvider(goose.DialectSQLite3, db.sql, dir, goose.WithDisableGlobalRegistry(true))
+}
+
+// notNewer returns the file's schema, or refuses one this program doesn't know.
+func (db *DB) notNewer(ctx context.Context, steps *goose.Provider) (int64, error) {
+	current, newest, err := steps.GetVersions(ctx)
+	if err == nil && current > newest {
+		err = fault.Wrap(fault.DataFolder,
+			"The records in “"+db.file+"” were written by a newer version of this program. Nothing was changed; start the newer version again, or choose another folder with --data.",
+			fmt.Errorf("schema %d, this program knows %d", current, newest))
+	}
+	return current, err
 }
 
 // check reads the whole file. Both pragmas report what is wrong as rows, not

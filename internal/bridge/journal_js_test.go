@@ -1,0 +1,3 @@
+package bridge
+
+const onPhone = true

@@ -1,0 +1,5 @@
+//go:build !js
+
+package bridge
+
+const onPhone = false

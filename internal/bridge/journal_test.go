@@ -1,0 +1,372 @@
+package bridge
+
+import (
+	"encoding/json"
+	"fmt"
+	"strings"
+	"testing"
+)
+
+// phoneTest is a phone with its store, used as the page uses the core.
+type phoneTest struct {
+	t     *testing.T
+	core  *Phone
+	store []storedEntry
+}
+
+type storedEntry struct {
+	ID, Record, Kind, Field, Raw string
+	sent                         bool
+}
+
+func newPhoneTest(t *testing.T, seed byte) *phoneTest {
+	p := &phoneTest{t: t, core: NewPhone(func(b []byte) {
+		for i := range b {
+			seed += 3
+			b[i] = seed
+		}
+	})}
+	p.call("journal-open", `{"entries":0}`, nil)
+	return p
+}
+
+// try calls a method and returns the code and field of its error.
+func (p *phoneTest) try(method, in string, into any) (code, field string) {
+	p.t.Helper()
+	var a struct {
+		OK    json.RawMessage
+		Error *struct{ Code, Field, Sentence string }
+	}
+	out := p.core.Call(method, []byte(in))
+	if err := json.Unmarshal(out, &a); err != nil {
+		p.t.Fatal(err)
+	}
+	if a.Error != nil {
+		return a.Error.Code, a.Error.Field
+	}
+	if into != nil {
+		if err := json.Unmarshal(a.OK, into); err != nil {
+			p.t.Fatalf("%s: %v in %s", method, err, a.OK)
+		}
+	}
+	return "", ""
+}
+
+func (p *phoneTest) call(method, in string, into any) {
+	p.t.Helper()
+	if code, field := p.try(method, in, into); code != "" {
+		p.t.Fatalf("%s: %s %s", method, code, field)
+	}
+}
+
+// write calls a method that writes, and stores.
+func (p *phoneTest) write(method, in string) (record string, ids []string) {
+	p.t.Helper()
+	var w struct {
+		Record  string
+		Entries []storedEntry
+	}
+	p.call(method, in, &w)
+	for _, e := range w.Entries {
+		p.store = append(p.store, e)
+		ids = append(ids, e.ID)
+	}
+	return w.Record, ids
+}
+
+func (p *phoneTest) raws(wanted func(storedEntry) bool) string {
+	var lines strings.Builder
+	for _, e := range p.store {
+		if wanted(e) {
+			lines.WriteString("\n" + e.Raw)
+		}
+	}
+	return lines.String()
+}
+
+func inJSON(v any) string {
+	raw, err := json.Marshal(v)
+	if err != nil {
+		panic(err)
+	}
+	return string(raw)
+}
+
+func TestAPhoneKeepsItsJournal(t *testing.T) {
+	p := newPhoneTest(t, 1)
+	hunt, _ := p.write("journal-write", `{"now":1750000000000,"kind":"hunt","set":{"source":"jar","begun":1750000000000}}`)
+	find, _ := p.write("journal-write", `{"now":1750000001000,"kind":"find","set":{"hunt":"`+hunt+`","note":"a < b & “c”","kind":"cud"}}`)
+	p.write("journal-count", `{"now":1750000002000,"hunt":"`+hunt+`","calls":{"ordinary":7,"look":1}}`)
+	p.write("journal-pause", `{"now":1750000003000,"hunt":"`+hunt+`","begin":true}`)
+	if code, field := p.try("journal-write", `{"now":1,"kind":"find","record":"`+find+`","set":{"fate":"melt"}}`, nil); code != "bad-input" || field != "fate" {
+		t.Errorf("a wrong value: %q in %q", code, field)
+	}
+
+	check := func(p *phoneTest) {
+		t.Helper()
+		var list struct {
+			Total   int
+			Records []struct{ Record, Note, Kind string }
+		}
+		p.call("journal-list", `{"kind":"find","hunt":"`+hunt+`"}`, &list)
+		if list.Total != 1 || list.Records[0].Record != find || list.Records[0].Note != "a < b & “c”" {
+			t.Errorf("list %+v", list)
+		}
+		var hunts struct {
+			Hunts []struct {
+				Record  string
+				Paused  bool
+				Account struct {
+					Searched, Finds int
+					Kinds           map[string]int
+				}
+			}
+			Sources []struct{ Source string }
+		}
+		p.call("journal-hunts", `{"now":1750000009000}`, &hunts)
+		if len(hunts.Hunts) != 1 || len(hunts.Sources) != 1 || hunts.Hunts[0].Account.Searched != 8 || hunts.Hunts[0].Account.Kinds["cud"] != 1 || !hunts.Hunts[0].Paused {
+			t.Errorf("hunts %+v", hunts)
+		}
+	}
+	check(p)
+	var snap struct {
+		Snapshot string
+		Entries  int
+	}
+	p.call("journal-snapshot", `{}`, &snap)
+
+	// The app is closed and opened again, with and without the snapshot.
+	for i, snapshot := range []string{snap.Snapshot, "", "panside-state 0 of an older version"} {
+		again := newPhoneTest(t, byte(100+i))
+		again.store = p.store
+		var opened struct {
+			Entries int
+			Rebuild bool
+		}
+		again.call("journal-open", inJSON(map[string]any{"entries": len(p.store)})+"\n"+snapshot, &opened)
+		if opened.Rebuild != strings.Contains(snapshot, "older") {
+			t.Errorf("opened %+v", opened)
+		}
+		var added struct {
+			Entries    int
+			Complete   bool
+			Unreadable []int
+		}
+		again.call("journal-add", fmt.Sprintf(`{"total":%d}`, len(p.store))+again.raws(func(storedEntry) bool { return true }), &added)
+		if !added.Complete || added.Entries != len(p.store) || len(added.Unreadable) != 0 {
+			t.Errorf("added %+v", added)
+		}
+		check(again)
+		_, ids := again.write("journal-write", `{"now":1750000005000,"kind":"find","record":"`+find+`","set":{"fate":"keep"}}`)
+		if writer, seq, _ := strings.Cut(ids[0], "."); seq != "1" || strings.HasPrefix(p.store[0].ID, writer+".") {
+			t.Errorf("the next run writes %s", ids[0])
+		}
+	}
+
+	// A store that lost entries the snapshot knows.
+	var opened struct {
+		Entries int
+		Rebuild bool
+	}
+	p.call("journal-open", `{"entries":1}`+"\n"+snap.Snapshot, &opened)
+	if !opened.Rebuild || opened.Entries != 0 {
+		t.Errorf("a store that lost entries: %+v", opened)
+	}
+}
+
+func TestARecordWithItsHistoryAndUndo(t *testing.T) {
+	p := newPhoneTest(t, 1)
+	find, _ := p.write("journal-write", `{"now":1750000001000,"kind":"find","set":{"note":"first"}}`)
+	own := func(e storedEntry) bool { return e.Record == find }
+	type detail struct {
+		Kind string
+		Find struct {
+			Note string
+			IDs  map[string][]string
+		}
+		History []struct {
+			Field, Now string
+		}
+	}
+	var d detail
+	p.call("journal-record", `{"record":"`+find+`","now":1}`+p.raws(own), &d)
+	_, ids := p.write("journal-write", `{"now":1750000002000,"kind":"find","record":"`+find+`","set":{"note":"second"},"saw":`+inJSON(d.Find.IDs)+`}`)
+	_, undone := p.write("journal-undo", `{"now":1750000003000,"entries":`+inJSON(ids)+`}`+p.raws(own))
+	if len(undone) != 1 {
+		t.Errorf("undone by %v", undone)
+	}
+	d = detail{}
+	p.call("journal-record", `{"record":"`+find+`","now":1}`+p.raws(own), &d)
+	if d.Kind != "find" || d.Find.Note != "first" || len(d.History) != 3 || d.History[2].Now != "shown" {
+		t.Errorf("%+v", d)
+	}
+	if code, _ := p.try("journal-record", `{"record":"`+find+`"}`, nil); code != "not-found" {
+		t.Errorf("without its entries: %q", code)
+	}
+}
+
+// serve is a laptop that takes everything, except forks.
+type serve struct{ entries []storedEntry }
+
+func (s *serve) push(p *phoneTest) (forked []string) {
+	p.t.Helper()
+	var ids []string
+	refused := []map[string]any{}
+	for _, e := range p.store {
+		if e.sent {
+			continue
+		}
+		ids = append(ids, e.ID)
+		known := false
+		for _, o := range s.entries {
+			if o.ID == e.ID {
+				known = true
+				if o.Raw != e.Raw {
+					refused = append(refused, map[string]any{"index": len(ids) - 1, "id": e.ID, "code": "forked", "sentence": "x"})
+				}
+			}
+		}
+		if !known {
+			s.entries = append(s.entries, e)
+		}
+	}
+	var a struct {
+		Stored, Forked []string
+		Refused        []struct{ Code string }
+	}
+	p.call("journal-pushed", inJSON(map[string]any{"sent": ids})+"\n"+inJSON(map[string]any{"v": 1, "cursor": "1", "refused": refused}), &a)
+	if len(a.Refused) != len(refused) || len(a.Stored)+len(refused) != len(ids) {
+		p.t.Errorf("pushed %+v", a)
+	}
+	for i := range p.store {
+		for _, id := range a.Stored {
+			p.store[i].sent = p.store[i].sent || p.store[i].ID == id
+		}
+	}
+	return a.Forked
+}
+
+type pulled struct {
+	Entries                []storedEntry
+	Known, Changed, Forked []string
+	Cursor                 string
+	More, Restart          bool
+	Unreadable             int
+}
+
+func (s *serve) pull(p *phoneTest) (a pulled) {
+	p.t.Helper()
+	var raws []string
+	for _, e := range s.entries {
+		raws = append(raws, e.Raw)
+	}
+	p.call("journal-pulled", "{}\n"+`{"v":1,"entries":[`+strings.Join(raws, ", ")+`],"cursor":"77","more":true,"restart":true}`, &a)
+	if len(a.Forked) == 0 {
+		p.store = append(p.store, a.Entries...)
+	}
+	return a
+}
+
+func TestPhonesMeetAtTheLaptop(t *testing.T) {
+	a, b := newPhoneTest(t, 1), newPhoneTest(t, 99)
+	laptop := &serve{}
+	find, _ := a.write("journal-write", `{"now":1750000001000,"kind":"find","set":{"note":"<first>","kind":"cud"}}`)
+	laptop.push(a)
+	got := laptop.pull(b)
+	if len(got.Entries) != 2 || len(got.Changed) != 1 || got.Changed[0] != find || got.Cursor != "77" || !got.More || !got.Restart {
+		t.Errorf("pulled %+v", got)
+	}
+	if got.Entries[0].Raw != a.store[0].Raw {
+		t.Errorf("the entry came as %s, was %s", got.Entries[0].Raw, a.store[0].Raw)
+	}
+	if again := laptop.pull(b); len(again.Entries) != 0 || len(again.Known) != 2 {
+		t.Errorf("pulled again %+v", again)
+	}
+	a.write("journal-write", `{"now":1750000001000,"kind":"find","record":"`+find+`","set":{"note":"a"}}`)
+	b.write("journal-write", `{"now":1750000001000,"kind":"find","record":"`+find+`","set":{"note":"b"}}`)
+	laptop.push(a)
+	laptop.push(b)
+	laptop.pull(a)
+	var c struct {
+		Records []struct {
+			Record, Kind string
+			Conflicts    []struct{ Field string }
+		}
+	}
+	a.call("journal-conflicts", `{}`, &c)
+	if len(c.Records) != 1 || c.Records[0].Kind != "find" || c.Records[0].Conflicts[0].Field != "note" {
+		t.Errorf("conflicts %+v", c)
+	}
+}
+
+// TestAForkIsWrittenAgain: two runs under one name, made here by randomness that
+// repeats itself.
+func TestAForkIsWrittenAgain(t *testing.T) {
+	a, twin := newPhoneTest(t, 1), newPhoneTest(t, 1)
+	laptop := &serve{}
+	a.write("journal-write", `{"now":1,"kind":"find","set":{"note":"one"}}`)
+	laptop.push(a)
+	twin.write("journal-write", `{"now":3,"kind":"find","set":{"note":"other one"}}`)
+	if got := laptop.pull(twin); len(got.Forked) != 1 {
+		t.Errorf("pulled before pushing: %+v", got)
+	}
+	forked := laptop.push(twin)
+	if len(forked) != 1 {
+		t.Fatalf("forked %v", forked)
+	}
+	var r struct {
+		Entries []storedEntry
+		Drop    []string
+	}
+	twin.call("journal-renew", "{}"+twin.raws(func(e storedEntry) bool { return e.ID == forked[0] }), &r)
+	if len(r.Entries) != 1 || len(r.Drop) != 1 || r.Drop[0] != forked[0] || r.Entries[0].ID == forked[0] || !strings.Contains(r.Entries[0].Raw, "other one") {
+		t.Errorf("renewed %+v", r)
+	}
+	twin.store = r.Entries
+	twin.call("journal-open", `{"entries":1}`, nil)
+	twin.call("journal-add", `{"total":1}`+twin.raws(func(storedEntry) bool { return true }), nil)
+	if forked := laptop.push(twin); len(forked) != 0 {
+		t.Errorf("forked again %v", forked)
+	}
+	laptop.pull(twin)
+	var list struct{ Total int }
+	twin.call("journal-list", `{"kind":"find"}`, &list)
+	if list.Total != 2 {
+		t.Errorf("%d finds", list.Total)
+	}
+	if code, _ := twin.try("journal-renew", "{}", nil); code != "bad-input" {
+		t.Errorf("nothing to write again: %q", code)
+	}
+}
+
+func TestAnAnswerOfAnotherVersionSaysSo(t *testing.T) {
+	p := newPhoneTest(t, 1)
+	for body, want := range map[string]string{
+		`{"v":2,"entries":[]}`: "wire-version",
+		`{"entries":[]}`:       "wire-version",
+		`<html>`:               "bad-input",
+	} {
+		for _, method := range []string{"journal-pushed", "journal-pulled"} {
+			if code, _ := p.try(method, "{}\n"+body, nil); code != want {
+				t.Errorf("%s %s: %q, want %q", method, body, code, want)
+			}
+		}
+	}
+	var got pulled
+	p.call("journal-pulled", "{}\n"+`{"v":1,"entries":[{"id":"x.1","of":"a newer version"}],"cursor":"1"}`, &got)
+	if got.Unreadable != 1 {
+		t.Errorf("%+v", got)
+	}
+	if code, _ := p.try("journal-list", `{`, nil); code != "bad-input" {
+		t.Errorf("half a question: %q", code)
+	}
+}
+
+// TestTheServerKeepsNoNotebook: the package's own Call has no journal, except in
+// the phone's WebAssembly.
+func TestTheServerKeepsNoNotebook(t *testing.T) {
+	_, has := methods["journal-open"]
+	if has != onPhone {
+		t.Errorf("journal-open is there: %v", has)
+	}
+}

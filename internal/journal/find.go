@@ -1,0 +1,81 @@
+package journal
+
+import (
+	"encoding/json"
+	"maps"
+	"slices"
+)
+
+// Find is a coin kept, with its evidence.
+type Find struct {
+	Common
+	Hunt      Record   `json:"hunt,omitempty"`
+	Found     int64    `json:"found,omitempty"` // ms since 1970
+	Coin      *Coin    `json:"coin,omitempty"`
+	Weight    *Weight  `json:"weight,omitempty"`
+	Trace     *Trace   `json:"trace,omitempty"`
+	Verdict   *Claimed `json:"verdict,omitempty"`
+	Kind      string   `json:"kind,omitempty"`      // of the look-for list
+	Certainty string   `json:"certainty,omitempty"` // certain, likely, guess
+	Photos    []Photo  `json:"photos"`
+	Lies      *Place   `json:"lies,omitempty"`
+	Fate      string   `json:"fate,omitempty"` // keep, second-opinion, trade, spend, bank
+	// Caution is a sentence to show beside the find, empty if there is none.
+	Caution string `json:"caution,omitempty"`
+}
+
+// Claimed is a verdict with all that was written of it.
+type Claimed struct {
+	Verdict
+	all json.RawMessage
+}
+
+// MarshalJSON gives it just as it was written.
+func (c Claimed) MarshalJSON() ([]byte, error) { return c.all, nil }
+
+// FindOf reads a find. From a notebook's own state, as for lists, it comes
+// without what is long: trace, verdict, and of photos all but their hashes.
+func FindOf(s *State, id Record) Find {
+	sh := s.sheet(id)
+	f := Find{
+		Common:    sh.Common,
+		Hunt:      Record(sh.text(findHunt)),
+		Found:     sh.number(findFound),
+		Coin:      part[Coin](sh, findCoin),
+		Weight:    part[Weight](sh, findWeight),
+		Trace:     part[Trace](sh, findTrace),
+		Kind:      sh.text(findKind),
+		Certainty: sh.text(findCertainty),
+		Photos:    []Photo{},
+		Lies:      part[Place](sh, findLies),
+		Fate:      sh.text(findFate),
+	}
+	if v := part[Verdict](sh, findVerdict); v != nil {
+		f.Verdict = &Claimed{*v, sh.fields[findVerdict]}
+	}
+	for _, name := range slices.Sorted(maps.Keys(sh.fields)) {
+		if familyOf(name) == findPhoto {
+			f.Photos = append(f.Photos, *part[Photo](sh, name))
+		}
+	}
+	for _, name := range sh.afar {
+		if familyOf(name) == findPhoto {
+			f.Photos = append(f.Photos, Photo{SHA256: name[len(findPhoto):]})
+		}
+	}
+	slices.SortStableFunc(f.Photos, func(a, b Photo) int { return int(min(max(a.Taken-b.Taken, -1), 1)) })
+	f.Caution = caution(f.Kind, f.Fate)
+	return f
+}
+
+// counterfeit is the look-for list's word for a coin that no mint struck.
+const counterfeit = "counterfeit"
+
+// caution warns where the two choices together could break a law: passing on a
+// coin believed to be false is an offence in most countries.
+func caution(kind, fate string) string {
+	if kind == counterfeit && oneOf(fate, "trade", "spend", "bank") {
+		return "A coin that may be a counterfeit is not to be spent, traded or paid in. Keep it apart and ask your bank, the police or the mint what your country's law wants."
+	}
+	return ""
+}

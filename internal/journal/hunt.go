@@ -1,0 +1,121 @@
+package journal
+
+import (
+	"maps"
+	"slices"
+	"strconv"
+	"strings"
+)
+
+// Hunt is one search of one source.
+type Hunt struct {
+	Common
+	Source       string `json:"source,omitempty"` // jar, rolls, box, inherited, shop
+	Place        string `json:"place,omitempty"`  // the branch's nickname, the jar's name
+	Country      string `json:"country,omitempty"`
+	Denomination string `json:"denomination,omitempty"`
+	Rolls        int64  `json:"rolls,omitempty"` // how many there are
+	Coins        int64  `json:"coins,omitempty"` // how many there are
+	Paid         *Face  `json:"paid,omitempty"`
+	Returned     *Face  `json:"returned,omitempty"`
+	Begun        int64  `json:"begun,omitempty"` // ms since 1970
+	Ended        int64  `json:"ended,omitempty"`
+	Paused       bool   `json:"paused"`
+	// Active is how long the search went on, without its pauses, in ms.
+	Active int64 `json:"active_ms"`
+	// Progress is how far each roll was searched.
+	Progress []RollProgress `json:"progress"`
+	// Counted are the coins judged hands-free by what their verdict called for,
+	// summed over the phones that counted.
+	Counted map[string]int64 `json:"counted"`
+	// Searched is how many coins were searched: what a person wrote, else the
+	// larger of the coins counted hands-free and those of the rolls, because a
+	// coin of a roll is often counted both ways.
+	Searched int64 `json:"searched"`
+}
+
+// RollProgress is one roll of a hunt.
+type RollProgress struct {
+	Number int  `json:"roll"` // from 1
+	Coins  int  `json:"coins"`
+	Done   bool `json:"done"`
+}
+
+// HuntOf reads a hunt at a moment (ms since 1970), to which a search that goes
+// on lasts.
+func HuntOf(s *State, id Record, now int64) Hunt {
+	sh := s.sheet(id)
+	h := Hunt{
+		Common:       sh.Common,
+		Source:       sh.text(huntSource),
+		Place:        sh.text(huntPlace),
+		Country:      sh.text(huntCountry),
+		Denomination: sh.text(huntDenomination),
+		Rolls:        sh.number(huntRolls),
+		Coins:        sh.number(huntCoins),
+		Paid:         part[Face](sh, huntPaid),
+		Returned:     part[Face](sh, huntReturned),
+		Begun:        sh.number(huntBegun),
+		Ended:        sh.number(huntEnded),
+		Progress:     []RollProgress{},
+		Counted:      map[string]int64{},
+	}
+	var pauses [][2]int64
+	var inRolls, counted int64
+	for _, name := range slices.Sorted(maps.Keys(sh.fields)) {
+		family := familyOf(name)
+		own := name[len(family):]
+		switch family {
+		case huntPause:
+			if from, err := strconv.ParseInt(own, 10, 64); err == nil {
+				to := sh.number(name)
+				h.Paused = h.Paused || to == 0 && h.Ended == 0
+				pauses = append(pauses, [2]int64{from, to})
+			}
+		case huntRoll:
+			if n, err := strconv.Atoi(own); err == nil && n > 0 {
+				r := *part[Roll](sh, name)
+				h.Progress = append(h.Progress, RollProgress{n, r.Coins, r.Done})
+				inRolls += int64(r.Coins)
+			}
+		case huntCount:
+			call, _, _ := strings.Cut(own, "/")
+			n := sh.number(name)
+			h.Counted[call] += n
+			counted += n
+			delete(h.IDs, name) // each is written by its own phone alone
+		}
+	}
+	slices.SortFunc(h.Progress, func(a, b RollProgress) int { return a.Number - b.Number })
+	h.Searched = max(inRolls, counted)
+	if _, ok := sh.fields[huntSearched]; ok {
+		h.Searched = sh.number(huntSearched)
+	}
+	h.Active = activeTime(h.Begun, h.Ended, now, pauses)
+	return h
+}
+
+// activeTime is the time from begun to ended (or now) that no pause covers.
+// Pauses of several phones may overlap; one without an end lasts to the end.
+func activeTime(begun, ended, now int64, pauses [][2]int64) int64 {
+	if begun == 0 {
+		return 0
+	}
+	end := ended
+	if end == 0 {
+		end = now
+	}
+	slices.SortFunc(pauses, func(a, b [2]int64) int { return int(min(max(a[0]-b[0], -1), 1)) })
+	active, at := int64(0), begun
+	for _, p := range pauses {
+		from, to := p[0], p[1]
+		if to == 0 {
+			to = end
+		}
+		if from = min(max(from, begun), end); from > at {
+			active += from - at
+		}
+		at = max(at, min(to, end))
+	}
+	return active + max(end-at, 0)
+}

@@ -1,0 +1,250 @@
+package journal
+
+import (
+	"encoding/json"
+	"fmt"
+	"reflect"
+	"slices"
+	"strings"
+	"testing"
+
+	"pgregory.net/rapid"
+)
+
+// evening lets a few notebooks write, count, undo and meet in every way, and
+// returns them with all entries. What anybody saw on a screen may be stale.
+func evening(t *rapid.T) ([]*Notebook, []Entry) {
+	seed := byte(0)
+	random := func(b []byte) {
+		for i := range b {
+			seed++
+			b[i] = seed
+		}
+	}
+	books := make([]*Notebook, rapid.IntRange(1, 3).Draw(t, "phones"))
+	clocks := make([]int64, len(books))
+	screens := make([]map[string][]ID, len(books)) // as they were some time ago
+	for i := range books {
+		books[i] = NewNotebook(random)
+		clocks[i] = rapid.Int64Range(0, 4e12).Draw(t, "clock")
+	}
+	var all []Entry
+	var records []Record
+	for range rapid.IntRange(1, 50).Draw(t, "steps") {
+		i := rapid.IntRange(0, len(books)-1).Draw(t, "who")
+		n := books[i]
+		clocks[i] += rapid.Int64Range(-1e9, 1e9).Draw(t, "jump")
+		var made []Entry
+		var err error
+		switch rapid.SampledFrom([]string{"write", "write", "write", "look", "meet", "undo", "count", "pause"}).Draw(t, "what") {
+		case "write":
+			c := Change{Kind: rapid.SampledFrom([]string{KindFind, KindFind, KindHunt, "newer"}).Draw(t, "kind"), Set: map[string]json.RawMessage{}}
+			if len(records) > 0 && rapid.Bool().Draw(t, "known") {
+				if id := rapid.SampledFrom(records).Draw(t, "record"); n.state.records[id] != nil {
+					c.Record = id
+					c.Kind = n.state.Kind(id)
+					c.Saw = screens[i]
+				}
+			}
+			for _, f := range rapid.SliceOfN(rapid.SampledFrom([]string{"note", "deleted", "hunt", "kind", "fate", "certainty", "of-a-newer-version"}), 1, 4).Draw(t, "fields") {
+				c.Set[f] = json.RawMessage(map[string]string{
+					"note": fmt.Sprintf(`"step %d"`, len(all)), "deleted": "true", "hunt": `"0190a000-0000-7000-8000-000000000001"`,
+					"kind": `"doubled-die"`, "fate": `"keep"`, "certainty": `"guess"`, "of-a-newer-version": fmt.Sprintf(`{"long":"%0*d"}`, rapid.SampledFrom([]int{1, 300}).Draw(t, "length"), 1),
+				}[f])
+				if rapid.IntRange(0, 4).Draw(t, "nothing") == 0 {
+					c.Set[f] = json.RawMessage("null")
+				}
+			}
+			var id Record
+			if id, made, err = n.Write(clocks[i], c); len(made) > 0 && c.Record == "" {
+				records = append(records, id)
+			}
+			for _, e := range made {
+				for _, r := range e.Replaces {
+					if !slices.Contains(c.Saw[e.Field], r) {
+						t.Fatalf("%v replaces %v, which nobody had seen", e.ID, r)
+					}
+				}
+			}
+		case "look":
+			if len(records) > 0 {
+				screens[i] = PlainOf(n.state, rapid.SampledFrom(records).Draw(t, "record")).IDs
+			}
+		case "meet":
+			for _, e := range all {
+				if rapid.IntRange(0, 3).Draw(t, "sees") > 0 {
+					if _, _, err := n.Add(e.Wire()); err != nil {
+						t.Fatal(err)
+					}
+				}
+			}
+		case "undo":
+			if len(all) > 0 {
+				e := all[rapid.IntRange(0, len(all)-1).Draw(t, "which")]
+				var own []Entry
+				for _, o := range all {
+					if o.Record == e.Record && n.state.Has(o.ID) {
+						own = append(own, o)
+					}
+				}
+				made, err = n.Undo(clocks[i], []ID{e.ID}, own)
+			}
+		case "count":
+			if hunts := n.List(Wanted{Kind: KindHunt}).Records; len(hunts) > 0 {
+				made, err = n.Count(clocks[i], rapid.SampledFrom(hunts).Draw(t, "hunt"), map[string]int64{"ordinary": 3, "look": 1})
+			}
+		case "pause":
+			if hunts := n.List(Wanted{Kind: KindHunt}).Records; len(hunts) > 0 {
+				made, err = n.Pause(clocks[i], rapid.SampledFrom(hunts).Draw(t, "hunt"), rapid.Bool().Draw(t, "begin"))
+			}
+		}
+		if err != nil && len(made) > 0 {
+			t.Fatalf("written in spite of %v", err)
+		}
+		all = append(all, made...)
+	}
+	return books, all
+}
+
+// visible is everything a state shows.
+func visible(s *State) map[string]any {
+	out := map[string]any{"gaps": s.Gaps(), "entries": s.Len()}
+	for id, r := range s.records {
+		for _, f := range s.Fields(id) {
+			out[string(id)+" "+r.kind+" "+f] = s.Field(id, f)
+		}
+	}
+	return out
+}
+
+// lists is everything a notebook lists.
+func lists(n *Notebook) map[string]any {
+	out := map[string]any{"hunts": n.Hunts(1e12), "conflicts": n.InConflict()}
+	for _, kind := range []string{KindFind, KindHunt, "newer"} {
+		for _, deleted := range []bool{false, true} {
+			for _, fate := range []string{"", "keep"} {
+				w := Wanted{Kind: kind, Deleted: deleted, Fate: fate, Limit: 500}
+				out[fmt.Sprint(w)] = n.List(w)
+			}
+		}
+	}
+	return out
+}
+
+func rebuilt(t *rapid.T, entries []Entry, keep func(string, int) bool) *State {
+	s := newState(keep)
+	for _, e := range entries {
+		if _, err := s.Add(e); err != nil {
+			t.Fatal(err)
+		}
+	}
+	return s
+}
+
+// TestASnapshotIsTheState: what is opened from a snapshot shows and lists the
+// same as what was built from entries, and goes on the same.
+func TestASnapshotIsTheState(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		_, all := evening(t)
+		cut := rapid.IntRange(0, len(all)).Draw(t, "cut")
+		n := NewNotebook(zeros)
+		for _, e := range all[:cut] {
+			if _, _, err := n.Add(e.Wire()); err != nil {
+				t.Fatal(err)
+			}
+		}
+		text := n.Snapshot()
+		again := NewNotebook(zeros)
+		if err := again.Open(text); err != nil {
+			t.Fatal(err)
+		}
+		if got, want := lists(again), lists(n); !reflect.DeepEqual(got, want) {
+			t.Fatalf("lists from a snapshot:\n%v\nwant\n%v", got, want)
+		}
+		for _, e := range all { // the first ones again
+			for _, b := range []*Notebook{n, again} {
+				if _, _, err := b.Add(e.Wire()); err != nil {
+					t.Fatal(err)
+				}
+			}
+		}
+		if got, want := visible(again.state), visible(rebuilt(t, all, keepAtHand)); !reflect.DeepEqual(got, want) {
+			t.Fatalf("after a snapshot:\n%v\nwant\n%v", got, want)
+		}
+		if got, want := lists(again), lists(n); !reflect.DeepEqual(got, want) {
+			t.Fatalf("lists:\n%v\nwant\n%v", got, want)
+		}
+		if again.Snapshot() != n.Snapshot() {
+			t.Fatal("two snapshots of one state differ")
+		}
+	})
+}
+
+// TestForksAreSeenBehindASnapshot: the hashes of old entries live on in it.
+func TestForksAreSeenBehindASnapshot(t *testing.T) {
+	n := NewNotebook(zeros)
+	_, made, err := n.Write(1, Change{Kind: KindFind, Set: map[string]json.RawMessage{"note": json.RawMessage(`"a"`), "kind": json.RawMessage(`"cud"`)}})
+	if err != nil || len(made) != 2 {
+		t.Fatal(made, err)
+	}
+	again := NewNotebook(zeros)
+	if err := again.Open(n.Snapshot()); err != nil {
+		t.Fatal(err)
+	}
+	for i := range made {
+		if _, added, err := again.Add(made[i].Wire()); added || err != nil {
+			t.Errorf("the same entry: %v %v", added, err)
+		}
+		other := made[i]
+		other.Value = json.RawMessage(`"b"`)
+		if _, _, err := again.Add(other.Wire()); err != ErrFork {
+			t.Errorf("another entry under %v: %v", other.ID, err)
+		}
+	}
+	_, more, err := again.Write(2, Change{Kind: KindFind, Set: map[string]json.RawMessage{"note": json.RawMessage(`"c"`)}})
+	if err != nil || more[0].ID.Seq != 3 || more[0].Prev != made[1].Hash() {
+		t.Errorf("goes on as %+v, %v", more, err)
+	}
+}
+
+func TestACutSnapshotIsRefused(t *testing.T) {
+	n := NewNotebook(zeros)
+	for i := range 3 {
+		if _, _, err := n.Write(int64(i), Change{Kind: KindFind, Set: map[string]json.RawMessage{"note": json.RawMessage(`"a"`)}}); err != nil {
+			t.Fatal(err)
+		}
+	}
+	text := n.Snapshot()
+	for cut := range len(text) {
+		if text[:cut] == "" {
+			continue
+		}
+		again := NewNotebook(zeros)
+		if err := again.Open(text[:cut]); err != ErrRebuild {
+			t.Fatalf("cut after %d bytes: %v", cut, err)
+		}
+		if again.Len() != 0 {
+			t.Fatal("something was kept of it")
+		}
+	}
+	if err := NewNotebook(zeros).Open(strings.Replace(text, "panside-state 1", "panside-state 2", 1)); err != ErrRebuild {
+		t.Errorf("another version: %v", err)
+	}
+}
+
+// FuzzSnapshot: no text makes the reader fail otherwise than by saying so.
+func FuzzSnapshot(f *testing.F) {
+	n := NewNotebook(zeros)
+	if _, _, err := n.Write(1, Change{Kind: KindFind, Set: map[string]json.RawMessage{"note": json.RawMessage(`"a"`), "kind": json.RawMessage(`"cud"`)}}); err != nil {
+		f.Fatal(err)
+	}
+	f.Add(n.Snapshot())
+	f.Add("panside-state 1 0 0 1\n\n")
+	f.Fuzz(func(_ *testing.T, text string) {
+		n := NewNotebook(zeros)
+		if n.Open(text) == nil {
+			lists(n)
+			visible(n.state)
+		}
+	})
+}

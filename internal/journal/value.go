@@ -1,0 +1,205 @@
+package journal
+
+import (
+	"encoding/json"
+	"strings"
+	"unicode/utf8"
+
+	"panside/internal/mass"
+)
+
+// Coin is which coin a find is, as far as the searcher can say.
+type Coin struct {
+	Country      string `json:"country"`
+	Denomination string `json:"denomination"`
+	Year         int    `json:"year,omitempty"` // 0: not known
+	Mint         string `json:"mint,omitempty"` // "" not known, "-" no mark
+	Issue        string `json:"issue,omitempty"`
+}
+
+func (c Coin) check() string {
+	switch {
+	case len(c.Country) != 2 || strings.Trim(c.Country, "ABCDEFGHIJKLMNOPQRSTUVWXYZ") != "":
+		return "A country is two capital letters, such as US."
+	case !isName(c.Denomination, 1, 40):
+		return "Choose the coin's denomination."
+	case c.Year != 0 && (c.Year < 1000 || c.Year > 2999):
+		return "A year has four digits; leave it out when it can't be read."
+	case len(c.Mint) > 4 || len(c.Issue) > 80:
+		return "A mint mark has at most four letters."
+	}
+	return ""
+}
+
+// Weight is a find's weight as the scale showed it, what it was taken to mean,
+// and the scale at that moment.
+type Weight struct {
+	Value       string       `json:"value"` // the scale's own digits, which count
+	Unit        mass.Unit    `json:"unit"`
+	MeanG       float64      `json:"mean_g,omitempty"`
+	UG          float64      `json:"u_g,omitempty"`
+	ResolutionG float64      `json:"resolution_g,omitempty"`
+	Status      mass.Status  `json:"status,omitempty"`
+	At          int64        `json:"at,omitempty"` // ms since 1970
+	Scale       *ScaleUsed   `json:"scale,omitempty"`
+	Calibration *Calibration `json:"calibration,omitempty"`
+}
+
+// ScaleUsed is the scale as the live stream named it.
+type ScaleUsed struct {
+	Name    string `json:"name"`
+	Kind    string `json:"kind"`
+	Dialect string `json:"dialect,omitempty"`
+	Assumed bool   `json:"assumed"`
+}
+
+// Calibration is what was known of the scale's own errors: standard deviations
+// in grams, see mass.Scale.
+type Calibration struct {
+	At             int64   `json:"at,omitempty"` // when it was measured, ms since 1970
+	RepeatabilityG float64 `json:"repeatability_g"`
+	CalibrationG   float64 `json:"calibration_g"`
+	DriftG         float64 `json:"drift_g,omitempty"`
+	Assumed        bool    `json:"assumed"`
+	Record         Record  `json:"record,omitempty"` // the bench run, if it is kept
+}
+
+func (w Weight) check() string {
+	d, err := mass.ParseDecimal(w.Value)
+	if err == nil {
+		_, err = mass.Quantity{Value: d, Unit: w.Unit}.Grams()
+	}
+	if err != nil {
+		return "A weight is a plain number as the scale shows it, with a unit such as g."
+	}
+	if w.UG < 0 || w.ResolutionG < 0 || w.At < 0 {
+		return "An uncertainty, a resolution and a time can't be negative."
+	}
+	return ""
+}
+
+// Trace is the readings a weight came from: three lists of one length.
+type Trace struct {
+	Unit   mass.Unit     `json:"unit"`
+	From   int64         `json:"from"`   // time of the first, ms since 1970
+	After  []int64       `json:"after"`  // ms since From
+	Shown  []string      `json:"shown"`  // the scale's own digits, "" for none
+	Status []mass.Status `json:"status"` // of each line
+}
+
+func (t Trace) check() string {
+	if len(t.After) != len(t.Shown) || len(t.After) != len(t.Status) || len(t.After) > 2000 {
+		return "The readings of a weight come with a time and a status each, at most 2000 of them."
+	}
+	return ""
+}
+
+// Verdict is what was claimed of the weight, word for word, so that a later
+// version can't claim to have said something else. Further parts of the
+// judge's answer may stand beside these.
+type Verdict struct {
+	Call     string `json:"call"`
+	Headline string `json:"headline"`
+}
+
+func (v Verdict) check() string {
+	if !isName(v.Call, 1, 40) || v.Headline == "" || len(v.Headline) > 400 {
+		return "A verdict has its call and its headline."
+	}
+	return ""
+}
+
+// Photo is one picture of a find. The picture itself is kept by its hash.
+type Photo struct {
+	SHA256 string  `json:"sha256"`
+	Type   string  `json:"type"` // image/jpeg, image/png or image/webp
+	Bytes  int64   `json:"bytes"`
+	Width  int     `json:"width,omitempty"`
+	Height int     `json:"height,omitempty"`
+	Side   string  `json:"side,omitempty"`  // obverse, reverse, edge, detail
+	Where  string  `json:"where,omitempty"` // the place on the coin
+	X      float64 `json:"x,omitempty"`     // of that place, 0 to 1 from the left
+	Y      float64 `json:"y,omitempty"`     // and from the top
+	Taken  int64   `json:"taken,omitempty"` // ms since 1970
+	From   string  `json:"from,omitempty"`  // the original's hash, if it was kept
+}
+
+// MaxPhoto is the most bytes of one photo.
+const MaxPhoto = 25 << 20
+
+var photoTypes = []string{"image/jpeg", "image/png", "image/webp"}
+
+func (p Photo) check() string {
+	switch {
+	case !isHash(p.SHA256) || p.From != "" && !isHash(p.From):
+		return "A photo is named by the SHA-256 of its bytes."
+	case !oneOf(p.Type, photoTypes...):
+		return "A photo is a JPEG, PNG or WebP picture."
+	case p.Bytes <= 0 || p.Bytes > MaxPhoto:
+		return "A photo has at most 25 MB."
+	case p.Side != "" && !oneOf(p.Side, "obverse", "reverse", "edge", "detail"):
+		return "A photo shows the obverse, the reverse, the edge or a detail."
+	case p.X < 0 || p.X > 1 || p.Y < 0 || p.Y > 1 || p.Width < 0 || p.Height < 0 || len(p.Where) > 200:
+		return "A place on the coin lies within the photo."
+	}
+	return ""
+}
+
+// Place is where a find lies.
+type Place struct {
+	In    string `json:"in,omitempty"`    // flip, tube, album, box, envelope, other
+	Label string `json:"label,omitempty"` // the number or word on it
+	Where string `json:"where,omitempty"` // where that one is
+}
+
+func (p Place) check() string {
+	if p.In != "" && !oneOf(p.In, "flip", "tube", "album", "box", "envelope", "other") {
+		return "A find lies in a flip, a tube, an album, a box, an envelope or something else."
+	}
+	if !isLine(p.Label, 40) || !isLine(p.Where, 200) {
+		return "A label is one short line."
+	}
+	return ""
+}
+
+// Roll is how far one roll of a hunt was searched.
+type Roll struct {
+	Coins int  `json:"coins"`
+	Done  bool `json:"done,omitempty"`
+}
+
+func (r Roll) check() string {
+	if r.Coins < 0 || r.Coins > maxCoins {
+		return "A roll's coins are counted from 0 up."
+	}
+	return ""
+}
+
+// maxCoins bounds counts, so that sums can't overflow.
+const maxCoins = 100_000_000
+
+func oneOf(s string, words ...string) bool {
+	for _, w := range words {
+		if s == w {
+			return true
+		}
+	}
+	return false
+}
+
+// isLine tells whether s is one line of at most so many characters.
+func isLine(s string, most int) bool {
+	return utf8.RuneCountInString(s) <= most && !strings.ContainsAny(s, "\n\r\t\x00")
+}
+
+// shape is a value with rules of its own.
+type shape interface{ check() string }
+
+// readAs decodes a value and says what is wrong with it, nothing if it is good.
+func readAs[T shape](v json.RawMessage) (T, string) {
+	var t T
+	if err := json.Unmarshal(v, &t); err != nil {
+		return t, "It isn't written as this field needs it."
+	}
+	return t, t.check()
+}

@@ -1,0 +1,313 @@
+package main
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"fmt"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"panside/internal/device"
+	"panside/server/archive"
+	"panside/server/config"
+	"panside/server/sqlite"
+)
+
+// files lists a folder's files with their bytes.
+func files(t *testing.T, dir string) map[string]string {
+	t.Helper()
+	all := map[string]string{}
+	err := filepath.WalkDir(dir, func(path string, e os.DirEntry, err error) error {
+		if err != nil || e.IsDir() {
+			return err
+		}
+		raw, err := os.ReadFile(path)
+		all[path] = string(raw)
+		return err
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return all
+}
+
+func (k *kitchen) sendPhoto(token string, photo []byte) {
+	k.t.Helper()
+	if status, body := k.raw("PUT", "/api/v1/photos/"+sha(photo), token, photo); status != 200 || !strings.Contains(string(body), `"complete":true`) {
+		k.t.Fatalf("%d %s", status, body)
+	}
+}
+
+// TestALaptopIsLostAndReplaced: a backup is made while the server runs and
+// phones push; it is put back on another computer; the phones know that one
+// again and bring what the backup doesn't have.
+func TestALaptopIsLostAndReplaced(t *testing.T) {
+	k := open(t, config.Config{})
+	a, b := k.pocket(1), k.pocket(2)
+	for i := range 10 {
+		a.write("find", "", fmt.Sprintf(`{"note":"find %d"}`, i))
+	}
+	a.push()
+	a.pull()
+	photos := [][]byte{noise(t, 1, 300), noise(t, 2, 300)}
+	for _, p := range photos {
+		k.sendPhoto(a.token, p)
+	}
+	file := filepath.Join(t.TempDir(), "panside.zip")
+	code, out, errOut := call(t, "backup", file, "--data", k.folder)
+	if code != exitGood || !strings.Contains(out, "10 entries, 2 photos") {
+		t.Fatalf("backup: %d %s %s", code, out, errOut)
+	}
+	for i := range 5 {
+		a.write("find", "", fmt.Sprintf(`{"note":"later find %d"}`, i))
+	}
+	a.push()
+	a.pull() // its cursor is beyond the backup
+	key := k.authority.Fingerprint()
+	k.close()
+
+	dir := t.TempDir()
+	code, out, errOut = call(t, "restore", file, "--data", dir)
+	if code != exitGood || !strings.Contains(out, ": 10 entries and 2 photos.") {
+		t.Fatalf("restore: %d %s %s", code, out, errOut)
+	}
+	k2 := open(t, config.Config{Data: dir})
+	if k2.authority.Fingerprint() != key {
+		t.Error("phones don't know the new computer by its key")
+	}
+	a.k, b.k = k2, k2
+	b.pull() // by the token of before
+	if len(b.store) != 10 {
+		t.Errorf("the other phone has %d entries", len(b.store))
+	}
+	a.pull()
+	if a.unsent() != 5 {
+		t.Errorf("%d entries count as only on the phone, want the 5 after the backup", a.unsent())
+	}
+	a.push()
+	b.pull()
+	if !slices.Equal(a.raws(), b.raws()) || len(b.store) != 15 {
+		t.Errorf("the phones have %d and %d entries", len(a.store), len(b.store))
+	}
+	for _, p := range photos {
+		if status, body := k2.raw("GET", "/api/v1/photos/"+sha(p), b.token, nil); status != 200 || !bytes.Equal(body, p) {
+			t.Errorf("photo: %d", status)
+		}
+	}
+}
+
+func TestRestoreOverwritesNothingUnasked(t *testing.T) {
+	k := open(t, config.Config{})
+	a := k.pocket(1)
+	a.write("find", "", `{"note":"first"}`)
+	a.push()
+	file := filepath.Join(t.TempDir(), "panside.zip")
+	if code, _, errOut := call(t, "backup", file, "--data", k.folder); code != exitGood {
+		t.Fatal(errOut)
+	}
+	if code, _, errOut := call(t, "restore", file, "--data", k.folder, "--force"); code != exitBad || !strings.Contains(errOut, "Another Panside is running") {
+		t.Errorf("into a running server: %d %s", code, errOut)
+	}
+	a.write("find", "", `{"note":"second"}`)
+	a.push()
+	dir := k.folder
+	k.close()
+	before := files(t, dir)
+	if code, _, errOut := call(t, "restore", file, "--data", dir); code != exitBad || !strings.Contains(errOut, "--force") {
+		t.Errorf("without --force: %d %s", code, errOut)
+	}
+	bad := filepath.Join(t.TempDir(), "bad.zip")
+	raw, err := os.ReadFile(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	raw[len(raw)/2] ^= 1
+	if err := os.WriteFile(bad, raw, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	if code, _, errOut := call(t, "restore", bad, "--data", dir, "--force"); code != exitBad || !strings.Contains(errOut, "damaged") {
+		t.Errorf("a damaged one: %d %s", code, errOut)
+	}
+	for path, now := range files(t, dir) {
+		if was, ok := before[path]; ok && was != now {
+			t.Errorf("%s was changed", path)
+		}
+	}
+	code, out, errOut := call(t, "restore", file, "--data", dir, "--force")
+	if code != exitGood || !strings.Contains(out, "What was there before is in ") {
+		t.Fatalf("%d %s %s", code, out, errOut)
+	}
+	// The replaced records are a server's folder again.
+	aside, err := filepath.Glob(filepath.Join(dir, "replaced-*"))
+	if err != nil || len(aside) != 1 {
+		t.Fatalf("set aside in %v, %v", aside, err)
+	}
+	for data, want := range map[string]int{dir: 1, aside[0]: 2} {
+		k := open(t, config.Config{Data: data})
+		p := k.pocket(7)
+		p.pull()
+		if len(p.store) != want {
+			t.Errorf("%s has %d entries, want %d", data, len(p.store), want)
+		}
+		k.close()
+	}
+}
+
+// TestRestoreAfterAKill: what SQLite left beside the old records is not taken
+// for a part of the new ones.
+func TestRestoreAfterAKill(t *testing.T) {
+	k := open(t, config.Config{})
+	a := k.pocket(1)
+	a.write("find", "", `{"note":"first"}`)
+	a.push()
+	file := filepath.Join(t.TempDir(), "panside.zip")
+	if code, _, errOut := call(t, "backup", file, "--data", k.folder); code != exitGood {
+		t.Fatal(errOut)
+	}
+	for range 50 {
+		a.write("find", "", `{"note":"more"}`)
+	}
+	a.push()
+	killed := t.TempDir() // the folder as it is while the server runs
+	for _, name := range append([]string{recordsFile}, besides...) {
+		if err := copyFile(filepath.Join(k.folder, name), filepath.Join(killed, name)); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if code, _, errOut := call(t, "restore", file, "--data", killed, "--force"); code != exitGood {
+		t.Fatal(errOut)
+	}
+	k2 := open(t, config.Config{Data: killed})
+	p := k2.pocket(7)
+	p.pull()
+	if len(p.store) != 1 {
+		t.Errorf("%d entries, want the backup's one", len(p.store))
+	}
+}
+
+func TestBackupSaysWhatItCanNot(t *testing.T) {
+	empty := t.TempDir()
+	if code, _, errOut := call(t, "backup", filepath.Join(empty, "b.zip"), "--data", empty); code != exitBad || !strings.Contains(errOut, "no records") {
+		t.Errorf("no records: %d %s", code, errOut)
+	}
+	k := open(t, config.Config{})
+	phone := k.join(device.Phone)
+	photos := [][]byte{noise(t, 1, 200), noise(t, 2, 200)}
+	for _, p := range photos {
+		k.sendPhoto(phone.Token, p)
+	}
+	damaged := filepath.Join(k.folder, photosFolder, sha(photos[0])+".jpg")
+	if err := os.WriteFile(damaged, photos[1], 0o600); err != nil {
+		t.Fatal(err)
+	}
+	there := filepath.Join(t.TempDir(), "b.zip")
+	if err := os.WriteFile(there, []byte("mine"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	if code, _, errOut := call(t, "backup", there, "--data", k.folder); code != exitBad || !strings.Contains(errOut, "--force") {
+		t.Errorf("over a file that is there: %d %s", code, errOut)
+	}
+	code, out, errOut := call(t, "backup", there, "--data", k.folder, "--force")
+	if code != exitBad || !strings.Contains(out, "1 photo and") || !strings.Contains(errOut, damaged) {
+		t.Errorf("a damaged photo: %d %s %s", code, out, errOut)
+	}
+	back, err := archive.Open(t.Context(), there)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer back.Close()
+	if _, ok := back.Find(photosIn + sha(photos[1]) + ".jpg"); !ok {
+		t.Error("the good photo isn't in the backup")
+	}
+	if code, _, errOut := call(t, "backup", filepath.Join(t.TempDir(), "none", "b.zip"), "--data", k.folder); code != exitBad || !strings.Contains(errOut, "isn't there") {
+		t.Errorf("no such folder: %d %s", code, errOut)
+	}
+}
+
+// TestDailyBackups runs through twenty days, some of them left out.
+func TestDailyBackups(t *testing.T) {
+	folder := t.TempDir()
+	db, err := sqlite.Open(t.Context(), filepath.Join(folder, recordsFile))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer db.Close()
+	day := time.Date(2026, 3, 1, 20, 0, 0, 0, time.Local)
+	var want []string
+	for i := range 20 {
+		d := device.Device{ID: fmt.Sprint("D", i), Name: "phone", Role: device.Phone}
+		if err := db.AddDevice(t.Context(), d, sha256.Sum256([]byte(d.ID))); err != nil {
+			t.Fatal(err)
+		}
+		made, err := dailyBackup(t.Context(), folder, day)
+		if err != nil || made == "" {
+			t.Fatalf("day %d: %q, %v", i, made, err)
+		}
+		if again, err := dailyBackup(t.Context(), folder, day.Add(time.Hour)); err != nil || again != "" {
+			t.Errorf("the same day again: %q, %v", again, err)
+		}
+		want = append(want, made)
+		day = day.AddDate(0, 0, 1+i%3)
+	}
+	got, err := filepath.Glob(filepath.Join(folder, backupsFolder, "*"))
+	if err != nil || !slices.Equal(got, want[len(want)-keepBackups:]) {
+		t.Errorf("kept %q", got)
+	}
+	dir := t.TempDir()
+	if code, out, errOut := call(t, "restore", want[10], "--data", dir); code != exitGood || !strings.Contains(out, ": 0 entries and 0 photos.") {
+		t.Fatalf("%d %s %s", code, out, errOut)
+	}
+	facts, err := sqlite.Inspect(t.Context(), filepath.Join(dir, recordsFile))
+	if err != nil || facts.Devices != 11 {
+		t.Errorf("the eleventh day's backup has %+v, %v", facts, err)
+	}
+}
+
+// TestAServerMakesTodaysBackup by itself.
+func TestAServerMakesTodaysBackup(t *testing.T) {
+	k := open(t, config.Config{})
+	file := filepath.Join(k.folder, backupsFolder, backupPrefix+k.now().Format(time.DateOnly)+backupEnding)
+	deadline := time.Now().Add(patience)
+	for {
+		if _, err := os.Stat(file); err == nil {
+			break
+		}
+		if time.Now().After(deadline) {
+			t.Fatalf("no backup; the log: %s", k.log.String())
+		}
+		time.Sleep(10 * time.Millisecond)
+	}
+	back, err := archive.Open(t.Context(), file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := back.Close(); err != nil || back.Whole {
+		t.Errorf("%+v, %v", back.Contents, err)
+	}
+}
+
+func TestSweepTakesOldLeftoversOnly(t *testing.T) {
+	dir := t.TempDir()
+	for _, name := range []string{backingUp + "1", restoringInto + "2", "photos", "mine"} {
+		if err := os.MkdirAll(filepath.Join(dir, name, "x"), 0o700); err != nil {
+			t.Fatal(err)
+		}
+	}
+	count := func() int {
+		list, err := os.ReadDir(dir)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return len(list)
+	}
+	if err := sweep(dir, time.Now().Add(time.Hour), backingUp, restoringInto); err != nil || count() != 4 {
+		t.Errorf("after an hour: %d left, %v", count(), err)
+	}
+	if err := sweep(dir, time.Now().Add(25*time.Hour), backingUp, restoringInto); err != nil || count() != 2 {
+		t.Errorf("after a day: %d left, %v", count(), err)
+	}
+}

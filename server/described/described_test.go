@@ -1,0 +1,49 @@
+package described_test
+
+import (
+	"slices"
+	"testing"
+
+	"panside/server/described"
+)
+
+var doc = described.Read([]byte(`{
+	"paths": {"/a/{id}": {"get": {"responses": {"200": {"content": {"application/json": {"schema": {"$ref": "#/components/schemas/A"}}}}}}}},
+	"components": {"schemas": {"A": {"type": "object", "required": ["n"], "properties": {
+		"n": {"type": "integer"}, "s": {"type": ["string", "null"]}, "c": {"const": 1}, "e": {"enum": ["x", "y"]},
+		"l": {"type": "array", "items": {"type": "boolean"}}, "o": {"oneOf": [{"type": "string"}, {"type": "number"}]}}}}}
+}`))
+
+func TestRoutes(t *testing.T) {
+	if got := doc.Routes(); !slices.Equal(got, []string{"GET /a/{id}"}) || described.Route("GET", "/a/:id") != got[0] {
+		t.Errorf("%q", got)
+	}
+}
+
+func TestAnswers(t *testing.T) {
+	for body, good := range map[string]bool{
+		`{"n":1}`: true,
+		`{"n":1,"s":null,"c":1,"e":"y","l":[true],"o":1.5}`: true,
+		`{}`:                     false,
+		`{"n":1.5}`:              false,
+		`{"n":"1"}`:              false,
+		`{"n":1,"s":2}`:          false,
+		`{"n":1,"c":2}`:          false,
+		`{"n":1,"e":"z"}`:        false,
+		`{"n":1,"l":[1]}`:        false,
+		`{"n":1,"o":true}`:       false,
+		`{"n":1,"more":"words"}`: false,
+		`[]`:                     false,
+		`x`:                      false,
+	} {
+		if problem := doc.Answer("GET", "/a/{id}", 200, []byte(body)); (problem == "") != good {
+			t.Errorf("%s: %q", body, problem)
+		}
+		if problem := doc.Schema("A", []byte(body)); (problem == "") != good {
+			t.Errorf("%s as schema: %q", body, problem)
+		}
+	}
+	if doc.Answer("GET", "/a/{id}", 404, []byte(`{}`)) == "" || doc.Answer("POST", "/a/{id}", 200, []byte(`{}`)) == "" {
+		t.Error("what isn't described is good")
+	}
+}

@@ -1,0 +1,32 @@
+// Package folderlock keeps two programs from working in one data folder. The
+// lock is the system's own and ends with the program, however that ends; the
+// file itself says nothing by being there.
+package folderlock
+
+import (
+	"os"
+	"path/filepath"
+
+	"panside/internal/fault"
+)
+
+const name = "panside.lock"
+
+// Lock is held until Release.
+type Lock struct{ file *os.File }
+
+// Hold takes the folder's lock. Error: fault.DataFolder if another program has
+// it, or the folder can't be written.
+func Hold(dir string) (*Lock, error) {
+	f, busy, err := hold(filepath.Join(dir, name))
+	switch {
+	case busy:
+		return nil, fault.Wrap(fault.DataFolder, "Another Panside is running with the folder “"+dir+"”. Nothing was changed; stop that one first, or choose another folder with --data.", err)
+	case err != nil:
+		return nil, fault.Wrap(fault.DataFolder, "The folder “"+dir+"” can't be written. Nothing is lost; give this user the right to it, or choose another one with --data.", err)
+	}
+	return &Lock{f}, nil
+}
+
+// Release gives the folder free.
+func (l *Lock) Release() error { return l.file.Close() }

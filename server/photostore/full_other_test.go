@@ -1,0 +1,7 @@
+//go:build !unix
+
+package photostore
+
+import "syscall"
+
+const fullDisk = syscall.Errno(112)

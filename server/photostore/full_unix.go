@@ -1,0 +1,12 @@
+//go:build unix
+
+package photostore
+
+import (
+	"errors"
+	"syscall"
+)
+
+func isFull(err error) bool { return errors.Is(err, syscall.ENOSPC) || errors.Is(err, syscall.EDQUOT) }
+
+func isReadOnly(err error) bool { return errors.Is(err, syscall.EROFS) }

@@ -1,0 +1,402 @@
+// Package photostore keeps photos as files named by the SHA-256 of their bytes.
+//
+// A photo arrives in chunks, which may be repeated and resumed at any time. It
+// counts as kept only once all of it is on the disk, its hash is right, it is a
+// picture of a kind that is taken, and the rename that gives it its name is on
+// the disk too. Files are never changed afterwards.
+//
+//	DIR/2cf24d….jpg        a kept photo
+//	DIR/arriving/2cf24d…   one of which a part is here
+package photostore
+
+import (
+	"crypto/sha256"
+	"encoding/hex"
+	"errors"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"sync"
+	"time"
+
+	"panside/internal/fault"
+	"panside/internal/journal"
+)
+
+const (
+	arriving = "arriving"
+
+	// forgetAfter is how long a part of a photo waits for the rest.
+	forgetAfter = 30 * 24 * time.Hour
+)
+
+// Store keeps photos below one folder. Its methods are safe for concurrent use.
+type Store struct {
+	// Probe, if set, is asked before each step that changes the disk, by the
+	// step's name: write, sync, check, rename, sync-folder, and kept after the
+	// last. Its error fails the step. Tests let the program fail or end there.
+	Probe func(step string) error
+
+	dir string
+
+	mu   sync.Mutex
+	busy map[string]*work // photos being written
+	// renamed counts the names given, synced how many of them are known to be on
+	// the disk. One more than was given is not known when the program starts.
+	renamed, synced int
+}
+
+// work keeps two uploads of one photo from mixing.
+type work struct {
+	sync.Mutex
+	users int
+}
+
+// Open makes the folder if it isn't there, and forgets parts of photos that
+// nobody continued for a month. Error: fault.DataFolder.
+func Open(dir string, now time.Time) (*Store, error) {
+	s := &Store{dir: dir, busy: map[string]*work{}, renamed: 1}
+	parts := filepath.Join(dir, arriving)
+	if err := os.MkdirAll(parts, 0o700); err != nil {
+		return nil, s.explain(err)
+	}
+	list, err := os.ReadDir(parts)
+	if err != nil {
+		return nil, s.explain(err)
+	}
+	for _, e := range list {
+		info, err := e.Info()
+		if err == nil && now.Sub(info.ModTime()) > forgetAfter {
+			err = os.Remove(filepath.Join(parts, e.Name()))
+		}
+		if err != nil && !errors.Is(err, fs.ErrNotExist) {
+			return nil, s.explain(err)
+		}
+	}
+	return s, nil
+}
+
+func (s *Store) probe(step string) error {
+	if s.Probe == nil {
+		return nil
+	}
+	return s.Probe(step)
+}
+
+func progress(have int64, complete bool) journal.PhotoProgress {
+	return journal.PhotoProgress{V: journal.WireVersion, Have: have, Complete: complete}
+}
+
+// IsName tells whether sum can name a photo: a SHA-256 in lower-case hex.
+func IsName(sum string) bool {
+	raw, err := hex.DecodeString(sum)
+	return err == nil && len(raw) == sha256.Size && hex.EncodeToString(raw) == sum
+}
+
+func (s *Store) lock(sum string) (unlock func()) {
+	s.mu.Lock()
+	w := s.busy[sum]
+	if w == nil {
+		w = &work{}
+		s.busy[sum] = w
+	}
+	w.users++
+	s.mu.Unlock()
+	w.Lock()
+	return func() {
+		w.Unlock()
+		s.mu.Lock()
+		defer s.mu.Unlock()
+		if w.users--; w.users == 0 {
+			delete(s.busy, sum)
+		}
+	}
+}
+
+func (s *Store) part(sum string) string { return filepath.Join(s.dir, arriving, sum) }
+
+// Have tells how much of a photo is here. Errors: fault.BadInput for what is no
+// name, fault.DataFolder.
+func (s *Store) Have(sum string) (journal.PhotoProgress, error) {
+	if !IsName(sum) {
+		return journal.PhotoProgress{}, noName
+	}
+	defer s.lock(sum)()
+	return s.have(sum)
+}
+
+var noName = fault.New(fault.BadInput, "A photo is named by the SHA-256 of its bytes, in small letters. Nothing was changed.")
+
+func (s *Store) have(sum string) (journal.PhotoProgress, error) {
+	if _, info, err := s.find(sum); err == nil {
+		// Its name may be from a run that ended before the folder was synced.
+		return progress(info.Size(), true), s.explain(s.syncNames())
+	} else if !errors.Is(err, fs.ErrNotExist) {
+		return journal.PhotoProgress{}, s.explain(err)
+	}
+	info, err := os.Stat(s.part(sum))
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return journal.PhotoProgress{}, nil
+	case err != nil:
+		return journal.PhotoProgress{}, s.explain(err)
+	}
+	return progress(info.Size(), false), nil
+}
+
+// Put takes the bytes of a photo of total bytes from offset on, and says how
+// much is here then; the next chunk begins there, wherever this one began. With
+// the last one the photo is checked and kept.
+//
+// Errors: fault.BadInput for an impossible range, fault.PhotoRefused for what is
+// not taken at all, fault.PhotoTorn if the bytes aren't those of the name (they
+// are forgotten; begin again), fault.DataFolder.
+func (s *Store) Put(sum string, offset, total int64, chunk []byte) (journal.PhotoProgress, error) {
+	switch {
+	case !IsName(sum):
+		return journal.PhotoProgress{}, noName
+	case total > journal.MaxPhoto:
+		return journal.PhotoProgress{}, fault.New(fault.PhotoRefused, "A photo may have at most 25 MB. It stays on the phone; make it smaller and add it again.")
+	case offset < 0 || total <= 0 || offset > total || int64(len(chunk)) > total-offset:
+		return journal.PhotoProgress{}, fault.New(fault.BadInput, "These bytes don't fit into the photo's size. Nothing was changed; the upload begins again.")
+	}
+	defer s.lock(sum)()
+	p, err := s.have(sum)
+	if err != nil || p.Complete {
+		return p, err
+	}
+	if p.Have > total { // of an upload that said otherwise
+		if err := os.Remove(s.part(sum)); err != nil {
+			return journal.PhotoProgress{}, s.explain(err)
+		}
+		p.Have = 0
+	}
+	// Bytes that are here already are passed over; a chunk beyond a hole has to
+	// wait for what is missing.
+	if end := offset + int64(len(chunk)); offset <= p.Have && p.Have < end {
+		if p.Have == 0 {
+			if _, err := typeOf(chunk); err != nil && len(chunk) >= headLen {
+				return journal.PhotoProgress{}, err
+			}
+		}
+		if err := s.write(sum, p.Have, chunk[p.Have-offset:]); err != nil {
+			return journal.PhotoProgress{}, s.explain(err)
+		}
+		p.Have = end
+	}
+	if p.Have < total {
+		return p, nil
+	}
+	if err := s.keep(sum); err != nil {
+		return journal.PhotoProgress{}, s.explain(err)
+	}
+	return progress(total, true), nil
+}
+
+// write adds bytes to the part that is here. A write that fails takes back what
+// it left, as far as it can; the check at the end would find it too.
+func (s *Store) write(sum string, at int64, chunk []byte) (err error) {
+	f, err := os.OpenFile(s.part(sum), os.O_WRONLY|os.O_CREATE, 0o600)
+	if err != nil {
+		return err
+	}
+	defer func() { err = errors.Join(err, f.Close()) }()
+	if err = s.probe("write"); err == nil {
+		_, err = f.WriteAt(chunk, at)
+	}
+	if err != nil {
+		return errors.Join(err, f.Truncate(at))
+	}
+	return nil
+}
+
+// keep checks a photo that is here whole and gives it its name.
+func (s *Store) keep(sum string) error {
+	f, err := os.OpenFile(s.part(sum), os.O_RDWR, 0)
+	if err != nil {
+		return err
+	}
+	defer f.Close() // read only from here on; writing ends with Sync
+	if err := s.probe("sync"); err != nil {
+		return err
+	}
+	if err := f.Sync(); err != nil {
+		return err
+	}
+	if err := s.probe("check"); err != nil {
+		return err
+	}
+	got, err := hashOf(f)
+	if err != nil {
+		return err
+	}
+	if got != sum {
+		return errors.Join(s.forget(sum), fault.New(fault.PhotoTorn, "The photo arrived damaged and was thrown away here. It is still on the phone and is sent again."))
+	}
+	kind, err := check(f)
+	if err != nil {
+		return errors.Join(s.forget(sum), err)
+	}
+	return s.give(sum, kind)
+}
+
+func (s *Store) forget(sum string) error { return os.Remove(s.part(sum)) }
+
+func hashOf(f io.ReadSeeker) (string, error) {
+	if _, err := f.Seek(0, io.SeekStart); err != nil {
+		return "", err
+	}
+	h := sha256.New()
+	if _, err := io.Copy(h, f); err != nil {
+		return "", err
+	}
+	return hex.EncodeToString(h.Sum(nil)), nil
+}
+
+// give renames a checked photo to where it stays. Afterwards both the file and
+// its name outlive a loss of power.
+func (s *Store) give(sum, ending string) error {
+	if err := s.probe("rename"); err != nil {
+		return err
+	}
+	if err := os.Rename(s.part(sum), filepath.Join(s.dir, sum+"."+ending)); err != nil {
+		return err
+	}
+	s.mu.Lock()
+	s.renamed++
+	s.mu.Unlock()
+	if err := s.probe("sync-folder"); err != nil {
+		return err
+	}
+	if err := s.syncNames(); err != nil {
+		return err
+	}
+	return s.probe("kept")
+}
+
+// syncNames puts the names given so far on the disk, unless they are there.
+func (s *Store) syncNames() error {
+	s.mu.Lock()
+	renamed, synced := s.renamed, s.synced
+	s.mu.Unlock()
+	if synced >= renamed {
+		return nil
+	}
+	if err := syncFolder(s.dir); err != nil {
+		return err
+	}
+	s.mu.Lock()
+	s.synced = max(s.synced, renamed)
+	s.mu.Unlock()
+	return nil
+}
+
+// Missing lists those of the named photos that aren't kept here.
+func (s *Store) Missing(sums []string) ([]string, error) {
+	missing := []string{}
+	for _, sum := range sums {
+		p, err := s.Have(sum)
+		if err != nil {
+			return nil, err
+		}
+		if !p.Complete {
+			missing = append(missing, sum)
+		}
+	}
+	return missing, nil
+}
+
+// find looks for a kept photo.
+func (s *Store) find(sum string) (path string, info fs.FileInfo, err error) {
+	for _, k := range kinds {
+		path = filepath.Join(s.dir, sum+"."+k.ending)
+		if info, err = os.Stat(path); err == nil || !errors.Is(err, fs.ErrNotExist) {
+			return path, info, err
+		}
+	}
+	return "", nil, err
+}
+
+// Photo is a kept photo.
+type Photo struct {
+	Sum  string
+	Type string // image/jpeg, image/png or image/webp
+	Path string
+	Size int64
+}
+
+// Intact tells whether the file still has the bytes its name stands for.
+func (p Photo) Intact() (bool, error) {
+	f, err := os.Open(p.Path)
+	if err != nil {
+		return false, err
+	}
+	defer f.Close()
+	sum, err := hashOf(f)
+	return sum == p.Sum, err
+}
+
+// Find gives a kept photo. Errors: fault.BadInput, fault.NotFound,
+// fault.DataFolder.
+func (s *Store) Find(sum string) (Photo, error) {
+	if !IsName(sum) {
+		return Photo{}, noName
+	}
+	path, info, err := s.find(sum)
+	if errors.Is(err, fs.ErrNotExist) {
+		return Photo{}, fault.New(fault.NotFound, "This photo isn't on the laptop yet. It is on the phone that took it and comes when that one is near.")
+	}
+	if err != nil {
+		return Photo{}, s.explain(err)
+	}
+	return photoAt(path, info.Size()), nil
+}
+
+// Read opens a kept photo. Errors: those of Find.
+func (s *Store) Read(sum string) (content io.ReadCloser, kind string, size int64, err error) {
+	p, err := s.Find(sum)
+	if err != nil {
+		return nil, "", 0, err
+	}
+	f, err := os.Open(p.Path)
+	if err != nil {
+		return nil, "", 0, s.explain(err)
+	}
+	return f, p.Type, p.Size, nil
+}
+
+func photoAt(path string, size int64) Photo {
+	name := filepath.Base(path)
+	p := Photo{Sum: name[:len(name)-len(filepath.Ext(name))], Path: path, Size: size}
+	for _, k := range kinds {
+		if "."+k.ending == filepath.Ext(name) {
+			p.Type = k.mime
+		}
+	}
+	return p
+}
+
+// Each calls do for every kept photo, in order of their names, until it returns
+// an error.
+func (s *Store) Each(do func(Photo) error) error {
+	files, err := os.ReadDir(s.dir)
+	if err != nil {
+		return s.explain(err)
+	}
+	for _, f := range files {
+		p := photoAt(filepath.Join(s.dir, f.Name()), 0)
+		if p.Type == "" || !IsName(p.Sum) {
+			continue // the folder of parts, or somebody else's file
+		}
+		info, err := f.Info()
+		if err != nil {
+			return s.explain(err)
+		}
+		p.Size = info.Size()
+		if err := do(p); err != nil {
+			return err
+		}
+	}
+	return nil
+}

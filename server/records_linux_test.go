@@ -1,0 +1,153 @@
+package main
+
+import (
+	"encoding/json"
+	"fmt"
+	"log/slog"
+	"net/url"
+	"strings"
+	"syscall"
+	"testing"
+
+	"panside/internal/device"
+	"panside/internal/fault"
+	"panside/internal/journal"
+	"panside/server/config"
+)
+
+// smallDisk is a disk in memory of so many bytes, where the test may mount one.
+func smallDisk(t *testing.T, size int) string {
+	t.Helper()
+	dir := t.TempDir()
+	if err := syscall.Mount("panside-test", dir, "tmpfs", 0, fmt.Sprintf("size=%d", size)); err != nil {
+		t.Skipf("this user may not mount a small disk, so a full one can't be tried: %v", err)
+	}
+	t.Cleanup(func() {
+		if err := syscall.Unmount(dir, syscall.MNT_DETACH); err != nil {
+			t.Errorf("unmounting: %v", err)
+		}
+	})
+	return dir
+}
+
+// TestAFullDisk pushes entries and photos until the disk is full. What was
+// acknowledged stays and can be read, the sentence is plain, and with room again
+// everything goes in.
+func TestAFullDisk(t *testing.T) {
+	dir := smallDisk(t, 4<<20)
+	k := open(t, config.Config{Data: dir})
+	phone := k.join(device.Phone)
+	state := journal.NewState()
+	author, err := journal.NewAuthor("phone", state)
+	if err != nil {
+		t.Fatal(err)
+	}
+	batch := func() (raws []string, body []byte) {
+		for range 100 {
+			e, err := author.Write(state, 1_750_000_000_000, "find", "0190a000-0000-7000-8000-000000000001", "note", []byte(`"`+strings.Repeat("x", 4000)+`"`))
+			if err != nil {
+				t.Fatal(err)
+			}
+			raws = append(raws, string(e.Wire()))
+		}
+		return raws, []byte(`{"v":1,"entries":[` + strings.Join(raws, ",") + `]}`)
+	}
+	wantFull := func(status int, answer []byte) {
+		t.Helper()
+		var e struct {
+			Error struct{ Code, Sentence string }
+		}
+		if err := json.Unmarshal(answer, &e); err != nil || status != 500 || e.Error.Code != string(fault.DataFolder) || !strings.Contains(e.Error.Sentence, "is full") {
+			t.Fatalf("%d %s", status, answer)
+		}
+	}
+	var kept []string
+	var waiting [][]byte
+	for len(waiting) == 0 {
+		raws, body := batch()
+		status, answer := k.raw("POST", "/api/v1/journal", phone.Token, body)
+		if status != 200 {
+			wantFull(status, answer)
+			waiting = append(waiting, body)
+			break
+		}
+		kept = append(kept, raws...)
+	}
+	if len(kept) == 0 {
+		t.Fatal("the disk was full from the start")
+	}
+	photo := noise(t, 1, 1200)
+	var full bool
+	for range 10 { // some room may be left
+		status, answer := k.raw("PUT", "/api/v1/photos/"+sha(photo), phone.Token, photo)
+		if full = status != 200; full {
+			wantFull(status, answer)
+			break
+		}
+		photo = noise(t, uint64(len(photo)), 1200)
+	}
+	if !full {
+		t.Fatal("photos find room on a full disk")
+	}
+	pulled := func() (all []string) {
+		cursor := ""
+		for {
+			_, answer := k.raw("GET", "/api/v1/journal?after="+url.QueryEscape(cursor), phone.Token, nil)
+			var page journal.Page
+			if err := json.Unmarshal(answer, &page); err != nil {
+				t.Fatalf("%v %s", err, answer)
+			}
+			for _, e := range page.Entries {
+				all = append(all, string(e))
+			}
+			if cursor = page.Cursor; !page.More {
+				return all
+			}
+		}
+	}
+	if got := pulled(); strings.Join(got, "") != strings.Join(kept, "") {
+		t.Errorf("%d entries, %d were acknowledged", len(got), len(kept))
+	}
+	if err := syscall.Mount("panside-test", dir, "tmpfs", syscall.MS_REMOUNT, "size=64m"); err != nil {
+		t.Fatal(err)
+	}
+	if status, answer := k.raw("POST", "/api/v1/journal", phone.Token, waiting[0]); status != 200 || !strings.Contains(string(answer), `"stored":100`) {
+		t.Errorf("with room again: %d %s", status, answer)
+	}
+	k.sendPhoto(phone.Token, photo)
+	if got := pulled(); len(got) != len(kept)+100 {
+		t.Errorf("%d entries, want %d", len(got), len(kept)+100)
+	}
+}
+
+// TestAReadOnlyDisk says so at the start and leaves everything as it is.
+func TestAReadOnlyDisk(t *testing.T) {
+	dir := smallDisk(t, 16<<20)
+	k := open(t, config.Config{Data: dir})
+	p := k.pocket(1)
+	p.write("find", "", `{"note":"first"}`)
+	p.push()
+	k.close()
+	if err := syscall.Mount("panside-test", dir, "tmpfs", syscall.MS_REMOUNT|syscall.MS_RDONLY, ""); err != nil {
+		t.Fatal(err)
+	}
+	app := New(config.Config{Data: dir, Listen: "127.0.0.1:0"}, make(pan).scale(), slog.New(slog.DiscardHandler))
+	app.network.announce = silent
+	err := app.Start(t.Context())
+	if err == nil {
+		_ = app.Stop()
+		t.Fatal("started")
+	}
+	if f := fault.Of(err); f.Code != fault.DataFolder || !strings.Contains(f.Sentence, "can't be written") {
+		t.Errorf("%v", err)
+	}
+	if err := syscall.Mount("panside-test", dir, "tmpfs", syscall.MS_REMOUNT, ""); err != nil {
+		t.Fatal(err)
+	}
+	k = open(t, config.Config{Data: dir})
+	p.k = k
+	p.pull()
+	if len(p.store) != 1 || p.unsent() != 0 {
+		t.Errorf("%d entries", len(p.store))
+	}
+}

@@ -1,0 +1,251 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"runtime"
+	"strings"
+	"time"
+
+	"panside/internal/fault"
+	"panside/server/archive"
+	"panside/server/config"
+	"panside/server/folderlock"
+	"panside/server/photostore"
+	"panside/server/sqlite"
+)
+
+// RestoreCmd puts a backup back.
+type RestoreCmd struct {
+	File  string `arg:"" help:"The backup: a file made by backup, or one of the folder's own daily ones."`
+	Data  string `placeholder:"DIR" help:"The data folder to put it into (default: the server's own)."`
+	Force bool   `help:"Put it in the place of records that are there; those are set aside, not removed."`
+}
+
+// Run checks the backup whole before it changes anything.
+func (c *RestoreCmd) Run(ctx context.Context, std *stdio) error {
+	back, err := archive.Open(ctx, c.File)
+	if err != nil {
+		return err
+	}
+	defer back.Close()
+	dir, err := config.Config{Data: c.Data}.Folder()
+	if err != nil {
+		return err
+	}
+	lock, err := folderlock.Hold(dir)
+	if err != nil {
+		return err
+	}
+	defer lock.Release()
+	r := restoring{ctx: ctx, back: back, dir: dir, now: time.Now()}
+	if err := r.mayReplace(c.Force); err != nil {
+		return err
+	}
+	if err := r.run(); err != nil {
+		return err
+	}
+	fmt.Fprintf(std.Out, "Put back into %s as of %[4]s: %[2]s and %[3]s.\n", dir, counted(r.facts.Entries, "entry", "entries"), counted(r.photos, "photo", "photos"), back.Made.Local().Format("2 January 2006, 15:04"))
+	if r.aside != "" {
+		fmt.Fprintf(std.Out, "What was there before is in %s.\n", r.aside)
+	}
+	fmt.Fprintln(std.Out, "Start the server; phones that connect send again whatever the backup doesn't have. A phone that joined after the backup was made scans a fresh code.")
+	return nil
+}
+
+// restoring is a backup on its way back.
+type restoring struct {
+	ctx    context.Context
+	back   *archive.Archive
+	dir    string
+	now    time.Time
+	facts  sqlite.Facts
+	photos int
+	aside  string // where the replaced files are, empty if there were none
+}
+
+// replaced are the files a backup would take the place of.
+func (r *restoring) replaced() []string {
+	names := []string{recordsFile}
+	if r.back.Whole {
+		names = append(names, authorityFiles...)
+	}
+	return names
+}
+
+func (r *restoring) mayReplace(force bool) error {
+	for _, name := range r.replaced() {
+		_, err := os.Lstat(filepath.Join(r.dir, name))
+		if err == nil && !force {
+			return fault.New(fault.DataFolder, "“"+r.dir+"” has records already. Nothing was changed; choose an empty folder with --data, or add --force, which sets the present records aside.")
+		}
+		if err != nil && !errors.Is(err, fs.ErrNotExist) {
+			return r.explain(err)
+		}
+	}
+	return nil
+}
+
+// explain is for what the system says while files are moved.
+func (r *restoring) explain(err error) error {
+	var f *fault.Error
+	if err == nil || errors.As(err, &f) {
+		return err
+	}
+	return fault.Wrap(fault.DataFolder, "The backup can't be put into “"+r.dir+"”, perhaps because the disk is full or the folder is read-only. The records that were there are still there; free some space and try again.", err)
+}
+
+// run brings everything into the folder first, checked and on the disk, and
+// then gives it its place file by file. Until that last step nothing that was
+// there is touched; photos only come to those that are there.
+func (r *restoring) run() error {
+	tmp, err := os.MkdirTemp(r.dir, restoringInto+"*")
+	if err != nil {
+		return r.explain(err)
+	}
+	defer os.RemoveAll(tmp)
+	for _, name := range r.replaced() {
+		f, ok := r.back.Find(name)
+		if !ok {
+			continue // the user brought a certificate
+		}
+		if err := r.back.Extract(r.ctx, f, filepath.Join(tmp, name)); err != nil {
+			return err
+		}
+	}
+	if r.facts, err = sqlite.Inspect(r.ctx, filepath.Join(tmp, recordsFile)); err != nil {
+		return err
+	}
+	if err := r.bringPhotos(tmp); err != nil {
+		return r.explain(err)
+	}
+	if err := r.setAside(); err != nil {
+		return r.explain(err)
+	}
+	return r.explain(r.place(tmp))
+}
+
+// bringPhotos adds the backup's photos to those that are there. Each is checked
+// against its name, like one that comes from a phone.
+func (r *restoring) bringPhotos(tmp string) error {
+	store, err := photostore.Open(filepath.Join(r.dir, photosFolder), r.now)
+	if err != nil {
+		return err
+	}
+	for _, f := range r.back.Files {
+		name, ok := strings.CutPrefix(f.Name, photosIn)
+		if !ok {
+			continue
+		}
+		sum := strings.TrimSuffix(name, filepath.Ext(name))
+		if p, err := store.Have(sum); err != nil {
+			return err
+		} else if !p.Complete {
+			path := filepath.Join(tmp, "photo")
+			if err := r.back.Extract(r.ctx, f, path); err != nil {
+				return err
+			}
+			raw, err := os.ReadFile(path)
+			if err != nil {
+				return err
+			}
+			_, err = store.Put(sum, 0, int64(len(raw)), raw)
+			if err != nil && fault.Of(err).Code == fault.PhotoTorn {
+				// A part that had arrived was damaged, and is forgotten now.
+				_, err = store.Put(sum, 0, int64(len(raw)), raw)
+			}
+			if err != nil {
+				return err
+			}
+			if err := os.Remove(path); err != nil {
+				return err
+			}
+		}
+		r.photos++
+	}
+	return nil
+}
+
+// besides are the files SQLite keeps beside the records while they are open, or
+// after a program that was killed.
+var besides = []string{recordsFile + "-wal", recordsFile + "-shm"}
+
+// setAside copies what will be replaced into a folder of its own. A copy, so
+// that there is no moment without records.
+func (r *restoring) setAside() error {
+	for _, name := range append(r.replaced(), besides...) {
+		from := filepath.Join(r.dir, name)
+		if _, err := os.Lstat(from); errors.Is(err, fs.ErrNotExist) {
+			continue
+		}
+		if r.aside == "" {
+			aside, err := os.MkdirTemp(r.dir, "replaced-"+r.now.Format("2006-01-02")+"-*")
+			if err != nil {
+				return err
+			}
+			r.aside = aside
+		}
+		if err := copyFile(from, filepath.Join(r.aside, name)); err != nil {
+			return err
+		}
+	}
+	if r.aside == "" {
+		return nil
+	}
+	return errors.Join(syncFolder(r.aside), syncFolder(r.dir))
+}
+
+// place gives the files their names. What SQLite kept beside the old records
+// has to go first: it would be taken for a part of the new ones.
+func (r *restoring) place(tmp string) error {
+	for _, name := range besides {
+		if err := os.Remove(filepath.Join(r.dir, name)); err != nil && !errors.Is(err, fs.ErrNotExist) {
+			return err
+		}
+	}
+	if err := syncFolder(r.dir); err != nil {
+		return err
+	}
+	for _, name := range r.replaced() {
+		err := os.Rename(filepath.Join(tmp, name), filepath.Join(r.dir, name))
+		if err != nil && !errors.Is(err, fs.ErrNotExist) {
+			return err
+		}
+	}
+	return syncFolder(r.dir)
+}
+
+func copyFile(from, to string) error {
+	in, err := os.Open(from)
+	if err != nil {
+		return err
+	}
+	defer in.Close()
+	out, err := os.OpenFile(to, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o600)
+	if err != nil {
+		return err
+	}
+	_, err = io.Copy(out, in)
+	if err == nil {
+		err = out.Sync()
+	}
+	return errors.Join(err, out.Close())
+}
+
+// syncFolder makes the names in a folder outlive a loss of power, which Windows
+// does by itself.
+func syncFolder(dir string) error {
+	if runtime.GOOS == "windows" {
+		return nil
+	}
+	f, err := os.Open(dir)
+	if err != nil {
+		return err
+	}
+	return errors.Join(f.Sync(), f.Close())
+}

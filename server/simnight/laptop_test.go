@@ -1,0 +1,249 @@
+package simnight
+
+import (
+	"bytes"
+	"context"
+	"crypto/sha256"
+	"encoding/hex"
+	"encoding/json"
+	"errors"
+	"io"
+	"io/fs"
+	"math/rand/v2"
+	"os"
+	"path/filepath"
+	"strconv"
+	"testing"
+	"time"
+
+	"github.com/gofiber/fiber/v2"
+	"github.com/valyala/fasthttp"
+
+	"panside/internal/device"
+	"panside/internal/fault"
+	"panside/server/photostore"
+	"panside/server/sqlite"
+	"panside/server/syncapi"
+)
+
+// laptop is the server's side: the real routes over the real database and photo
+// store in a folder of its own, without sockets.
+type laptop struct {
+	t    testing.TB
+	rng  *rand.Rand
+	base string // for folders
+	runs int
+
+	dir    string
+	db     *sqlite.DB
+	photos *photostore.Store
+	handle fasthttp.RequestHandler
+
+	// dieIn counts the steps until the program is killed, 0 for never.
+	dieIn   int
+	died    bool
+	backups []string // copies of the folder's records
+}
+
+var errKilled = errors.New("killed")
+
+// template is a folder with empty records and one device, made once.
+func template(t testing.TB, dir string) {
+	t.Helper()
+	db, err := sqlite.Open(context.Background(), filepath.Join(dir, "panside.db"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := db.AddDevice(context.Background(), device.Device{ID: "D", Name: "phone", Role: device.Phone}, [32]byte{1}); err != nil {
+		t.Fatal(err)
+	}
+	if err := db.Close(); err != nil {
+		t.Fatal(err)
+	}
+}
+
+func (l *laptop) start(dir string) {
+	l.t.Helper()
+	var err error
+	l.dir, l.dieIn, l.died = dir, 0, false
+	if l.db, err = sqlite.Open(context.Background(), filepath.Join(dir, "panside.db")); err != nil {
+		l.t.Fatal(err)
+	}
+	if l.photos, err = photostore.Open(filepath.Join(dir, "photos"), time.Unix(0, 0)); err != nil {
+		l.t.Fatal(err)
+	}
+	l.db.Probe, l.photos.Probe = l.step, l.step
+	app := fiber.New(fiber.Config{DisableStartupMessage: true, BodyLimit: 1 << 20, ErrorHandler: func(c *fiber.Ctx, err error) error {
+		f := fault.Of(err)
+		return c.Status(fiber.StatusConflict).JSON(map[string]any{"error": map[string]any{"code": f.Code, "sentence": f.Sentence}})
+	}})
+	api := syncapi.New(syncapi.Options{Entries: l.db, Photos: l.photos, Now: func() time.Time { return time.Unix(1, 0) }, Grown: func(string) {}})
+	for _, r := range api.Routes() {
+		app.Add(r.Method, r.Path, func(c *fiber.Ctx) error { return r.Handle(c, device.Device{ID: "D"}) })
+	}
+	l.handle = app.Handler()
+}
+
+// step is asked before each step that changes the disk.
+func (l *laptop) step(string) error {
+	if l.died {
+		return errKilled
+	}
+	if l.dieIn > 0 {
+		if l.dieIn--; l.dieIn == 0 {
+			l.died = true
+			return errKilled
+		}
+	}
+	return nil
+}
+
+// request is one HTTP request.
+type request struct {
+	method, path, contentRange string
+	body                       []byte
+}
+
+// serve answers; ok is false if the program was killed before it could.
+func (l *laptop) serve(r request) (status int, body []byte, ok bool) {
+	l.t.Helper()
+	if l.rng.IntN(12) == 0 {
+		l.dieIn = 1 + l.rng.IntN(8)
+	}
+	var ctx fasthttp.RequestCtx
+	ctx.Request.Header.SetMethod(r.method)
+	ctx.Request.SetRequestURI(r.path)
+	ctx.Request.SetBody(r.body)
+	if r.contentRange != "" {
+		ctx.Request.Header.Set(fiber.HeaderContentRange, r.contentRange)
+	}
+	l.handle(&ctx)
+	if l.died {
+		l.killed()
+		return 0, nil, false
+	}
+	l.dieIn = 0
+	return ctx.Response.StatusCode(), bytes.Clone(ctx.Response.Body()), true
+}
+
+func (l *laptop) folder() string {
+	l.runs++
+	dir := filepath.Join(l.base, "run"+strconv.Itoa(l.runs))
+	if err := os.Mkdir(dir, 0o700); err != nil {
+		l.t.Fatal(err)
+	}
+	return dir
+}
+
+// killed goes on from the files just as they lie there: what closing properly
+// would still have done to them is not seen.
+func (l *laptop) killed() {
+	l.t.Helper()
+	next := l.folder()
+	copyFolder(l.t, l.dir, next)
+	l.stop()
+	l.start(next)
+}
+
+func (l *laptop) stop() {
+	l.t.Helper()
+	l.died = false
+	l.db.Probe, l.photos.Probe = nil, nil
+	if err := l.db.Close(); err != nil {
+		l.t.Fatal(err)
+	}
+}
+
+func copyFolder(t testing.TB, from, to string) {
+	t.Helper()
+	err := filepath.WalkDir(from, func(path string, e fs.DirEntry, err error) error {
+		if err != nil {
+			return err
+		}
+		rel, err := filepath.Rel(from, path)
+		if err != nil || rel == "." {
+			return err
+		}
+		if e.IsDir() {
+			return os.MkdirAll(filepath.Join(to, rel), 0o700)
+		}
+		return copyFile(path, filepath.Join(to, rel))
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+}
+
+func copyFile(from, to string) error {
+	in, err := os.Open(from)
+	if err != nil {
+		return err
+	}
+	defer in.Close()
+	out, err := os.Create(to)
+	if err != nil {
+		return err
+	}
+	_, err = io.Copy(out, in)
+	return errors.Join(err, out.Close())
+}
+
+// backUp copies the records while they are in use.
+func (l *laptop) backUp() {
+	l.t.Helper()
+	l.runs++
+	file := filepath.Join(l.base, "backup"+strconv.Itoa(l.runs)+".db")
+	if err := l.db.CopyTo(context.Background(), file); err != nil {
+		l.t.Fatal(err)
+	}
+	l.backups = append(l.backups, file)
+}
+
+// putBack replaces the records by an old backup. The photos stay, as in restore.
+func (l *laptop) putBack() {
+	l.t.Helper()
+	if len(l.backups) == 0 {
+		return
+	}
+	next := l.folder()
+	if err := os.Mkdir(filepath.Join(next, "photos"), 0o700); err != nil {
+		l.t.Fatal(err)
+	}
+	copyFolder(l.t, filepath.Join(l.dir, "photos"), filepath.Join(next, "photos"))
+	if err := copyFile(l.backups[l.rng.IntN(len(l.backups))], filepath.Join(next, "panside.db")); err != nil {
+		l.t.Fatal(err)
+	}
+	l.stop()
+	l.start(next)
+}
+
+// entries are all entries of the laptop, in order.
+func (l *laptop) entries() []string {
+	l.t.Helper()
+	var all []string
+	cursor := ""
+	for {
+		page, err := l.db.EntriesAfter(context.Background(), cursor, "", 1000)
+		if err != nil {
+			l.t.Fatal(err)
+		}
+		for _, raw := range page.Entries {
+			all = append(all, string(raw))
+		}
+		if cursor = page.Cursor; !page.More {
+			return all
+		}
+	}
+}
+
+func shaOf(b []byte) string {
+	sum := sha256.Sum256(b)
+	return hex.EncodeToString(sum[:])
+}
+
+func decode(t testing.TB, raw []byte, into any) {
+	t.Helper()
+	if err := json.Unmarshal(raw, into); err != nil {
+		t.Fatalf("%v in %s", err, raw)
+	}
+}

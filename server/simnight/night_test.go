@@ -1,0 +1,320 @@
+package simnight
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"maps"
+	"math/rand/v2"
+	"os"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+	"time"
+
+	"panside/server/sqlite"
+)
+
+// night is one simulation.
+type night struct {
+	t      *testing.T
+	rng    *rand.Rand
+	laptop *laptop
+	net    *network
+	phones []*phone
+	twins  bool
+	// values are the unique values whose entry was confirmed to a person and was
+	// held by somebody ever since.
+	values map[string]bool
+	photos map[string][]byte
+	undone map[string]bool // entries that undo something, see keyOf
+	next   int
+}
+
+// TestNights plays some nights; see the package comment for more of them.
+func TestNights(t *testing.T) { playNights(t, 150, 10_000, false) }
+
+// TestNightsOfTwins plays nights in which two runs of the app often have one
+// name, so that histories fork.
+func TestNightsOfTwins(t *testing.T) { playNights(t, 50, 2000, true) }
+
+func playNights(t *testing.T, nights, long int, twins bool) {
+	base := t.TempDir()
+	if info, err := os.Stat("/dev/shm"); err == nil && info.IsDir() { // a disk in memory, where syncing is quick
+		if base, err = os.MkdirTemp("/dev/shm", "panside-nights-*"); err != nil {
+			base = t.TempDir()
+		}
+		t.Cleanup(func() { os.RemoveAll(base) })
+	}
+	empty := filepath.Join(base, "template")
+	if err := os.Mkdir(empty, 0o700); err != nil {
+		t.Fatal(err)
+	}
+	template(t, empty)
+	first := 0
+	if os.Getenv("PANSIDE_LONG") != "" {
+		nights = long
+	}
+	if text := os.Getenv("PANSIDE_SEED"); text != "" {
+		seed, err := strconv.Atoi(text)
+		if err != nil {
+			t.Fatal(err)
+		}
+		first, nights = seed, 1
+	}
+	began := time.Now()
+	entries, forks := 0, 0
+	for seed := first; seed < first+nights; seed++ {
+		dir := filepath.Join(base, "night")
+		if err := os.Mkdir(dir, 0o700); err != nil {
+			t.Fatal(err)
+		}
+		t.Run(fmt.Sprint("seed", seed), func(t *testing.T) {
+			n := newNight(t, uint64(seed), dir, empty, twins)
+			n.play()
+			n.morning()
+			entries += len(n.laptop.entries())
+			forks += n.net.forks
+			n.laptop.stop()
+		})
+		if t.Failed() {
+			t.Fatalf("play it again with PANSIDE_SEED=%d", seed)
+		}
+		if err := os.RemoveAll(dir); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if twins && forks == 0 && nights > 1 {
+		t.Error("no history forked")
+	}
+	t.Logf("%d nights with %d entries and %d forks in %v", nights, entries, forks, time.Since(began).Round(time.Millisecond))
+}
+
+func newNight(t *testing.T, seed uint64, dir, empty string, twins bool) *night {
+	rng := rand.New(rand.NewPCG(seed, 0))
+	n := &night{t: t, rng: rng, twins: twins, values: map[string]bool{}, photos: map[string][]byte{}, undone: map[string]bool{}}
+	n.laptop = &laptop{t: t, rng: rng, base: dir}
+	first := n.laptop.folder()
+	copyFolder(t, empty, first)
+	n.laptop.start(first)
+	n.net = &network{rng: rng, laptop: n.laptop}
+	for i := range 2 + rng.IntN(3) {
+		n.phones = append(n.phones, newPhone(t, fmt.Sprint("phone ", i), rng, n.net, twins))
+	}
+	return n
+}
+
+func (n *night) play() {
+	for range 20 + n.rng.IntN(60) {
+		p := n.phones[n.rng.IntN(len(n.phones))]
+		n.passTime(p)
+		if n.twins && n.rng.IntN(8) == 0 {
+			// Put back to before what the laptop has already.
+			p.old = []store{p.disk.clone()}
+			n.write(p)
+			p.sync()
+			p.putBack()
+			n.mourn()
+			n.write(p)
+		}
+		switch n.rng.IntN(30) {
+		default:
+			n.write(p)
+		case 0, 1, 2, 3, 4:
+			p.sync()
+		case 5, 6:
+			p.look()
+		case 7:
+			for _, e := range p.undo() {
+				n.undone[keyOf(n.t, e.Raw)] = true
+			}
+		case 8:
+			p.crash()
+		case 9:
+			p.keepSnapshot()
+		case 10:
+			p.old = append(p.old, p.disk.clone())
+		case 11:
+			sum := p.takePhoto()
+			n.photos[sum] = p.disk.photos[sum].bytes
+		case 12:
+			if n.rng.IntN(3) == 0 {
+				p.putBack()
+				n.mourn()
+			}
+		case 13:
+			n.laptop.backUp()
+		case 14:
+			if n.rng.IntN(3) == 0 {
+				n.laptop.putBack()
+				n.mourn()
+			}
+		case 15:
+			n.laptop.killed()
+		}
+	}
+}
+
+// write lets a phone write a value of its own.
+func (n *night) write(p *phone) {
+	n.next++
+	value := fmt.Sprintf("value %d of %s", n.next, p.name)
+	for range p.write(value) {
+		n.values[value] = true
+	}
+}
+
+// passTime lets a phone's clock go on, or jump by anything up to years.
+func (n *night) passTime(p *phone) {
+	p.now += n.rng.Int64N(60_000)
+	if n.rng.IntN(10) == 0 {
+		p.now += n.rng.Int64N(2e11) - 1e11 // three years either way
+	}
+}
+
+// mourn forgets what nobody has any more after a disk went back in time: no
+// program can bring that back.
+func (n *night) mourn() {
+	held := map[string]bool{}
+	for _, raw := range n.laptop.entries() {
+		held[valueOf(n.t, raw)] = true
+	}
+	pictures := map[string]bool{}
+	for _, p := range n.phones {
+		for _, e := range p.disk.entries {
+			held[valueOf(n.t, e.Raw)] = true
+		}
+		for sum, pic := range p.disk.photos {
+			pictures[sum] = pictures[sum] || pic.bytes != nil
+		}
+	}
+	maps.DeleteFunc(n.values, func(v string, _ bool) bool { return !held[v] })
+	for sum := range n.photos {
+		if p, err := n.laptop.photos.Have(sum); err != nil {
+			n.t.Fatal(err)
+		} else if !p.Complete && !pictures[sum] {
+			delete(n.photos, sum)
+		}
+	}
+}
+
+// keyOf tells an entry from all others whatever name its writer goes by.
+func keyOf(t testing.TB, raw string) string {
+	var e struct {
+		At, Record, Field string
+		Value             any
+	}
+	decode(t, []byte(raw), &e)
+	return fmt.Sprint(e)
+}
+
+func valueOf(t testing.TB, raw string) string {
+	var e struct {
+		Value any
+	}
+	decode(t, []byte(raw), &e)
+	s, _ := e.Value.(string)
+	return s
+}
+
+// morning mends the network, lets everybody meet, and looks at what is there.
+func (n *night) morning() {
+	t := n.t
+	n.net.good = true
+	for round := 0; ; round++ {
+		whole := true
+		for _, p := range n.phones {
+			for tries := 0; !p.sync(); tries++ { // crashes go on
+				if tries == 200 {
+					t.Fatalf("%s never gets through: %d entries unsent", p.name, p.unsent())
+				}
+			}
+			whole = whole && len(p.disk.entries) == len(n.laptop.entries()) && p.unsent() == 0
+		}
+		if whole && round > 0 {
+			break
+		}
+		if round == 20 {
+			t.Fatal("the devices never agree")
+		}
+	}
+	laptop := n.laptop.entries()
+	want := slices.Sorted(slices.Values(laptop))
+	for i := 1; i < len(want); i++ {
+		if want[i] == want[i-1] {
+			t.Errorf("twice: %s", want[i])
+		}
+	}
+	times := map[string]int{}
+	for _, raw := range laptop {
+		times[valueOf(t, raw)]++
+	}
+	n.unchangedByUndo(times, laptop)
+	for v := range n.values {
+		if times[v] == 0 {
+			t.Errorf("%q was confirmed and is gone", v)
+		}
+	}
+	snapshots := map[string]bool{}
+	for _, p := range n.phones {
+		var got []string
+		for _, e := range p.disk.entries {
+			got = append(got, e.Raw)
+		}
+		slices.Sort(got)
+		if !slices.Equal(got, want) {
+			t.Errorf("%s has %d entries that are not the laptop's %d", p.name, len(got), len(want))
+		}
+		p.disk.snapshot, p.disk.upto = "", 0
+		p.open()
+		p.keepSnapshot()
+		snapshots[p.disk.snapshot] = true
+	}
+	if n.net.forks > 0 && !n.twins {
+		t.Errorf("%d forks, though each run of the app has its own name", n.net.forks)
+	}
+	if len(snapshots) != 1 || snapshots[""] {
+		t.Errorf("the phones show %d different states", len(snapshots))
+	}
+	n.photosAreThere()
+	if facts, err := sqlite.Inspect(context.Background(), filepath.Join(n.laptop.dir, "panside.db")); err != nil || facts.Entries != len(laptop) {
+		t.Errorf("the records: %+v, %v", facts, err)
+	}
+}
+
+// unchangedByUndo: beside undos, which write an earlier value again on purpose,
+// every value was written by one entry, however often it was sent, and whatever
+// name its writer goes by now.
+func (n *night) unchangedByUndo(times map[string]int, laptop []string) {
+	for v, k := range times {
+		if k < 2 || !strings.HasPrefix(v, "value ") {
+			continue
+		}
+		first := 0
+		for _, raw := range laptop {
+			var e struct{ Replaces []string }
+			decode(n.t, []byte(raw), &e)
+			if valueOf(n.t, raw) == v && !n.undone[keyOf(n.t, raw)] {
+				first++
+			}
+		}
+		if first != 1 {
+			n.t.Errorf("%q was written by %d entries", v, first)
+		}
+	}
+}
+
+func (n *night) photosAreThere() {
+	for sum, b := range n.photos {
+		photo, err := n.laptop.photos.Find(sum)
+		if err != nil {
+			n.t.Errorf("a photo is gone: %v", err)
+			continue
+		}
+		if raw, err := os.ReadFile(photo.Path); err != nil || !bytes.Equal(raw, b) {
+			n.t.Errorf("a photo has other bytes: %v", err)
+		}
+	}
+}

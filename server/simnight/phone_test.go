@@ -1,0 +1,451 @@
+package simnight
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"image"
+	"image/jpeg"
+	"maps"
+	"math/rand/v2"
+	"slices"
+	"strings"
+	"testing"
+
+	"panside/internal/bridge"
+)
+
+// store is what a phone has on its own disk. It changes as a whole or not at
+// all, as a transaction of the browser's database does.
+type store struct {
+	entries  []stored
+	cursor   string
+	receipt  string
+	snapshot string
+	upto     int // entries the snapshot has
+	photos   map[string]picture
+}
+
+type stored struct {
+	ID, Record, Kind, Field, Raw string
+	sent                         bool
+}
+
+type picture struct {
+	bytes []byte // nil once the laptop has it
+	sent  bool
+}
+
+func (s store) clone() store {
+	s.entries, s.photos = slices.Clone(s.entries), maps.Clone(s.photos)
+	return s
+}
+
+// phone is the core with its store, used as the app uses it.
+type phone struct {
+	t    testing.TB
+	name string
+	rng  *rand.Rand
+	net  *network
+	core *bridge.Phone
+	disk store
+	now  int64
+	// screen is a record as it was shown some time ago.
+	screen struct {
+		record string
+		ids    map[string][]string
+	}
+	old []store // earlier states of the disk
+	// twins makes the app choose the same name again at times, as no sound
+	// source of randomness does.
+	twins bool
+	seed  uint64
+}
+
+func newPhone(t testing.TB, name string, rng *rand.Rand, net *network, twins bool) *phone {
+	p := &phone{t: t, name: name, rng: rng, net: net, now: rng.Int64N(4e12), twins: twins, seed: rng.Uint64()}
+	p.disk.photos = map[string]picture{}
+	p.open()
+	return p
+}
+
+// crash ends the app; only its disk stays.
+func (p *phone) crash() {
+	p.screen.record = ""
+	p.open()
+}
+
+// open starts the app from its disk.
+func (p *phone) open() {
+	p.t.Helper()
+	random := p.rng
+	if p.twins && p.rng.IntN(3) > 0 {
+		random = rand.New(rand.NewPCG(p.seed, 1))
+	}
+	p.core = bridge.NewPhone(func(b []byte) {
+		for i := range b {
+			b[i] = byte(random.Uint32())
+		}
+	})
+	snapshot, from := p.disk.snapshot, p.disk.upto
+	if snapshot == "" {
+		from = 0
+	}
+	var opened struct{ Rebuild bool }
+	p.ask("journal-open", fmt.Sprintf(`{"entries":%d}`, len(p.disk.entries))+"\n"+snapshot, &opened)
+	if opened.Rebuild {
+		p.t.Fatalf("%s: the snapshot is not usable", p.name)
+	}
+	var added struct {
+		Complete   bool
+		Unreadable []int
+	}
+	p.ask("journal-add", fmt.Sprintf(`{"total":%d}`, len(p.disk.entries))+lines(p.disk.entries[from:]), &added)
+	if !added.Complete || len(added.Unreadable) > 0 {
+		p.t.Fatalf("%s: opened with %+v", p.name, added)
+	}
+}
+
+func lines(entries []stored) string {
+	var b strings.Builder
+	for _, e := range entries {
+		b.WriteString("\n" + e.Raw)
+	}
+	return b.String()
+}
+
+func inJSON(v any) string {
+	raw, err := json.Marshal(v)
+	if err != nil {
+		panic(err)
+	}
+	return string(raw)
+}
+
+// try calls the core and returns the code of its error.
+func (p *phone) try(method, in string, into any) (code string) {
+	p.t.Helper()
+	var a struct {
+		OK    json.RawMessage
+		Error *struct{ Code string }
+	}
+	decode(p.t, p.core.Call(method, []byte(in)), &a)
+	if a.Error != nil {
+		return a.Error.Code
+	}
+	decode(p.t, a.OK, into)
+	return ""
+}
+
+func (p *phone) ask(method, in string, into any) {
+	p.t.Helper()
+	if code := p.try(method, in, into); code != "" {
+		p.t.Fatalf("%s: %s answers %s to %.300s", p.name, method, code, in)
+	}
+}
+
+func (p *phone) own(record string) (own []stored) {
+	for _, e := range p.disk.entries {
+		if e.Record == record {
+			own = append(own, e)
+		}
+	}
+	return own
+}
+
+func (p *phone) records(kind string) (ids []string) {
+	var list struct{ Records []struct{ Record string } }
+	p.ask("journal-list", `{"kind":"`+kind+`","limit":500}`, &list)
+	for _, r := range list.Records {
+		ids = append(ids, r.Record)
+	}
+	return ids
+}
+
+// look puts a record on the screen.
+func (p *phone) look() {
+	p.t.Helper()
+	finds := p.records("find")
+	if len(finds) == 0 {
+		return
+	}
+	id := finds[p.rng.IntN(len(finds))]
+	var d struct {
+		Find struct{ IDs map[string][]string }
+	}
+	p.ask("journal-record", fmt.Sprintf(`{"record":%q,"now":%d}`, id, max(p.now, 0))+lines(p.own(id)), &d)
+	p.screen.record, p.screen.ids = id, d.Find.IDs
+}
+
+// write changes a record, or makes one, and stores it unless the app crashes
+// before. It returns what a person saw confirmed.
+func (p *phone) write(value string) (confirmed []stored) {
+	p.t.Helper()
+	q := map[string]any{"now": max(p.now, 0), "kind": "find", "record": "", "set": map[string]any{"note": value}}
+	saw := map[string][]string{}
+	if p.screen.record != "" && p.rng.IntN(3) > 0 {
+		saw = p.screen.ids
+		q["record"], q["saw"] = p.screen.record, saw
+	}
+	return p.wrote(saw, "journal-write", inJSON(q))
+}
+
+// wrote calls a method that writes and stores what it answers.
+func (p *phone) wrote(saw map[string][]string, method, in string) (confirmed []stored) {
+	p.t.Helper()
+	var w struct{ Entries []stored }
+	if code := p.try(method, in, &w); code != "" {
+		if method == "journal-undo" && code == "bad-input" { // changed since
+			return nil
+		}
+		p.t.Fatalf("%s: %s answers %s to %.300s", p.name, method, code, in)
+	}
+	for _, e := range w.Entries {
+		var entry struct{ Replaces []string }
+		decode(p.t, []byte(e.Raw), &entry)
+		for _, r := range entry.Replaces {
+			if saw != nil && !slices.Contains(saw[e.Field], r) {
+				p.t.Fatalf("%s: %s replaces %s, which was not on the screen", p.name, e.ID, r)
+			}
+		}
+	}
+	if p.rng.IntN(15) == 0 {
+		p.crash() // before anything is stored
+		return nil
+	}
+	p.disk.entries = append(p.disk.entries, w.Entries...)
+	return w.Entries
+}
+
+func (p *phone) undo() []stored {
+	p.t.Helper()
+	if len(p.disk.entries) == 0 {
+		return nil
+	}
+	e := p.disk.entries[p.rng.IntN(len(p.disk.entries))]
+	return p.wrote(nil, "journal-undo", fmt.Sprintf(`{"now":%d,"entries":[%q]}`, max(p.now, 0), e.ID)+lines(p.own(e.Record)))
+}
+
+func (p *phone) keepSnapshot() {
+	var s struct{ Snapshot string }
+	p.ask("journal-snapshot", `{}`, &s)
+	p.disk.snapshot, p.disk.upto = s.Snapshot, len(p.disk.entries)
+}
+
+// takePhoto keeps a photo on the phone; its hash is returned.
+func (p *phone) takePhoto() string {
+	m := image.NewGray(image.Rect(0, 0, 16, 16))
+	for i := range m.Pix {
+		m.Pix[i] = uint8(p.rng.Uint32())
+	}
+	var b bytes.Buffer
+	if err := jpeg.Encode(&b, m, nil); err != nil {
+		p.t.Fatal(err)
+	}
+	sum := shaOf(b.Bytes())
+	p.disk.photos[sum] = picture{bytes: b.Bytes()}
+	return sum
+}
+
+// sync pushes, pulls and sends photos until the network or the app fails.
+func (p *phone) sync() (whole bool) {
+	return p.push() && p.pull() && p.sendPhotos()
+}
+
+func (p *phone) push() bool {
+	p.t.Helper()
+	for {
+		var batch []stored
+		most := 1 + p.rng.IntN(20)
+		for _, e := range p.disk.entries {
+			if !e.sent && len(batch) < most {
+				batch = append(batch, e)
+			}
+		}
+		if len(batch) == 0 {
+			return true
+		}
+		var ids, raws []string
+		for _, e := range batch {
+			ids, raws = append(ids, e.ID), append(raws, e.Raw)
+		}
+		status, body, ok := p.net.send(request{method: "POST", path: "/journal", body: []byte(`{"v":1,"receipt":"` + p.disk.receipt + `","entries":[` + strings.Join(raws, ",") + `]}`)})
+		if !ok || status != 200 || p.mayCrash() {
+			return false
+		}
+		var a struct {
+			Stored, Forked []string
+			Receipt        string
+			Restart        bool
+		}
+		p.ask("journal-pushed", `{"sent":`+inJSON(ids)+"}\n"+string(body), &a)
+		if a.Restart {
+			p.restart()
+		}
+		p.mark(a.Stored)
+		p.disk.receipt = a.Receipt
+		if p.mayCrash() {
+			return false
+		}
+		if len(a.Forked) > 0 {
+			p.renew(a.Forked[0])
+			continue
+		}
+		if len(a.Stored) == 0 {
+			return true // a gap: the pull tells what the laptop lost
+		}
+	}
+}
+
+func (p *phone) mark(ids []string) {
+	for i := range p.disk.entries {
+		if slices.Contains(ids, p.disk.entries[i].ID) {
+			p.disk.entries[i].sent = true
+		}
+	}
+}
+
+// renew writes the forked entry and all later ones of its writer again.
+func (p *phone) renew(forked string) {
+	p.t.Helper()
+	writer, _, _ := strings.Cut(forked, ".")
+	var again []stored
+	found := false
+	for _, e := range p.disk.entries {
+		found = found || e.ID == forked
+		if found && !e.sent && strings.HasPrefix(e.ID, writer+".") {
+			again = append(again, e)
+		}
+	}
+	var r struct {
+		Entries []stored
+		Drop    []string
+	}
+	p.ask("journal-renew", "{}"+lines(again), &r)
+	if p.mayCrash() {
+		return
+	}
+	p.disk.entries = slices.DeleteFunc(p.disk.entries, func(e stored) bool { return slices.Contains(r.Drop, e.ID) })
+	p.disk.entries = append(p.disk.entries, r.Entries...)
+	p.disk.snapshot, p.disk.upto = "", 0
+	p.screen.record = "" // its ids may be gone
+	p.open()
+	p.net.forks++
+}
+
+func (p *phone) pull() bool {
+	p.t.Helper()
+	for {
+		status, body, ok := p.net.send(request{method: "GET", path: fmt.Sprintf("/journal?after=%s&receipt=%s&limit=%d", p.disk.cursor, p.disk.receipt, 1+p.rng.IntN(30))})
+		if !ok || status != 200 {
+			return false
+		}
+		var a struct {
+			Entries       []stored
+			Known, Forked []string
+			Cursor        string
+			More, Restart bool
+			Unreadable    int
+		}
+		p.ask("journal-pulled", "{}\n"+string(body), &a)
+		if a.Unreadable > 0 {
+			p.t.Fatalf("%s: %d entries can't be read", p.name, a.Unreadable)
+		}
+		if len(a.Forked) > 0 {
+			p.open() // and push first, the next time
+			return false
+		}
+		if p.rng.IntN(20) == 0 {
+			p.crash() // before the page is stored
+			return false
+		}
+		if a.Restart {
+			p.restart()
+		}
+		for i := range a.Entries {
+			a.Entries[i].sent = true
+		}
+		p.disk.entries = append(p.disk.entries, a.Entries...)
+		p.mark(a.Known)
+		p.disk.cursor = a.Cursor
+		if p.mayCrash() {
+			return false
+		}
+		if !a.More {
+			return p.unsent() == 0 || p.push()
+		}
+	}
+}
+
+// restart is for a laptop that was put back from a backup.
+func (p *phone) restart() {
+	p.disk.cursor, p.disk.receipt = "", ""
+	for i := range p.disk.entries {
+		p.disk.entries[i].sent = false
+	}
+	for sum, pic := range p.disk.photos {
+		pic.sent = false
+		p.disk.photos[sum] = pic
+	}
+}
+
+func (p *phone) unsent() (n int) {
+	for _, e := range p.disk.entries {
+		if !e.sent {
+			n++
+		}
+	}
+	return n
+}
+
+func (p *phone) sendPhotos() bool {
+	p.t.Helper()
+	for _, sum := range slices.Sorted(maps.Keys(p.disk.photos)) {
+		pic := p.disk.photos[sum]
+		have := int64(0)
+		for !pic.sent && pic.bytes != nil {
+			end := min(have+1+p.rng.Int64N(300), int64(len(pic.bytes)))
+			status, body, ok := p.net.send(request{"PUT", "/photos/" + sum, fmt.Sprintf("bytes %d-%d/%d", have, end-1, len(pic.bytes)), pic.bytes[have:end]})
+			if !ok {
+				return false
+			}
+			var a struct {
+				Have     int64
+				Complete bool
+				Error    struct{ Code string }
+			}
+			decode(p.t, body, &a)
+			if status != 200 && a.Error.Code != "photo-torn" {
+				return false
+			}
+			if have = a.Have; a.Complete {
+				pic.sent = true
+				if p.rng.IntN(2) == 0 {
+					pic.bytes = nil // the laptop has it: the phone's copy is freed
+				}
+				p.disk.photos[sum] = pic
+			}
+		}
+		if p.mayCrash() {
+			return false
+		}
+	}
+	return true
+}
+
+func (p *phone) mayCrash() bool {
+	if p.rng.IntN(40) > 0 {
+		return false
+	}
+	p.crash()
+	return true
+}
+
+// putBack is the phone put back from an old copy of its disk.
+func (p *phone) putBack() {
+	if len(p.old) == 0 {
+		return
+	}
+	p.disk = p.old[p.rng.IntN(len(p.old))].clone()
+	p.crash()
+}

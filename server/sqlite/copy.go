@@ -1,0 +1,86 @@
+package sqlite
+
+import (
+	"context"
+	"database/sql"
+	"errors"
+	"os"
+)
+
+// CopyTo writes the records as they are at one moment to a new file, while they
+// are in use. Errors: as of Open; the target must not exist.
+func (db *DB) CopyTo(ctx context.Context, target string) error {
+	return explain(db.file, copyTo(ctx, db.sql, target))
+}
+
+// Copy is CopyTo for records that another program may have open. It changes
+// nothing of them, not even to bring their tables up to date.
+func Copy(ctx context.Context, file, target string) error {
+	if _, err := os.Stat(file); err != nil {
+		return explain(file, err) // opening would make it
+	}
+	pool, err := sql.Open("sqlite3", dsn(file))
+	if err != nil {
+		return explain(file, err)
+	}
+	return explain(file, errors.Join(copyTo(ctx, pool, target), pool.Close()))
+}
+
+func copyTo(ctx context.Context, pool *sql.DB, target string) error {
+	_, err := pool.ExecContext(ctx, `VACUUM INTO ?`, target)
+	return err
+}
+
+// Facts are what a file of records holds.
+type Facts struct {
+	Entries int
+	Devices int // that may talk to the server
+	Newest  string
+}
+
+// Inspect checks a file of records whole and tells what it holds, without
+// bringing it up to date. Errors: as of Open.
+func Inspect(ctx context.Context, file string) (Facts, error) {
+	if _, err := os.Stat(file); err != nil {
+		return Facts{}, explain(file, err)
+	}
+	pool, err := sql.Open("sqlite3", dsn(file))
+	if err != nil {
+		return Facts{}, explain(file, err)
+	}
+	db := &DB{file: file, sql: pool}
+	facts, err := db.inspect(ctx)
+	return facts, explain(file, errors.Join(err, pool.Close()))
+}
+
+func (db *DB) inspect(ctx context.Context) (f Facts, err error) {
+	if err := db.check(ctx); err != nil {
+		return f, err
+	}
+	steps, err := db.steps()
+	if err != nil {
+		return f, err
+	}
+	current, err := db.notNewer(ctx, steps)
+	if err != nil {
+		return f, err
+	}
+	if current < 1 {
+		return f, damaged(db.file, errors.New("no tables"))
+	}
+	if err := db.sql.QueryRowContext(ctx, `SELECT count(*) FROM devices WHERE ended IS NULL`).Scan(&f.Devices); err != nil {
+		return f, err
+	}
+	if current < journalSince {
+		return f, nil
+	}
+	if err := db.sql.QueryRowContext(ctx, `SELECT count(*) FROM entries`).Scan(&f.Entries); err != nil {
+		return f, err
+	}
+	c, err := newest(ctx, db.sql)
+	f.Newest = c.String()
+	return f, err
+}
+
+// journalSince is the schema that first had entries.
+const journalSince = 2

@@ -1,0 +1,252 @@
+// Package syncapi brings the journal and the photos of phones and laptop
+// together: the routes for pushing and pulling entries and for sending photos.
+// openapi.json in this folder describes them.
+package syncapi
+
+import (
+	"bytes"
+	"context"
+	_ "embed" // for the description
+	"encoding/json"
+	"io"
+	"strconv"
+	"strings"
+	"time"
+
+	"github.com/gofiber/fiber/v2"
+
+	"panside/internal/device"
+	"panside/internal/fault"
+	"panside/internal/journal"
+)
+
+// Description is this package's part of the API's description.
+//
+//go:embed openapi.json
+var Description []byte
+
+// Entries is the laptop's journal; *sqlite.DB is one.
+type Entries interface {
+	AddEntries(ctx context.Context, device string, at time.Time, batch journal.Batch) (journal.Receipt, error)
+	EntriesAfter(ctx context.Context, cursor, receipt string, limit int) (journal.Page, error)
+}
+
+// Photos is the laptop's photos; *photostore.Store is one.
+type Photos interface {
+	Have(sum string) (journal.PhotoProgress, error)
+	Put(sum string, offset, total int64, chunk []byte) (journal.PhotoProgress, error)
+	Missing(sums []string) ([]string, error)
+	Read(sum string) (content io.ReadCloser, kind string, size int64, err error)
+}
+
+// Options are what the routes need; all are required.
+type Options struct {
+	Entries Entries
+	Photos  Photos
+	Now     func() time.Time
+	// Grown is told the newest cursor when entries have come in.
+	Grown func(cursor string)
+}
+
+// API answers the routes.
+type API struct{ Options }
+
+// New returns the API.
+func New(o Options) *API { return &API{o} }
+
+// Route is one route, below /api/v1.
+type Route struct {
+	Method string
+	Path   string
+	Handle func(c *fiber.Ctx, by device.Device) error
+}
+
+// Routes lists them.
+func (a *API) Routes() []Route {
+	return []Route{
+		{fiber.MethodPost, "/journal", a.push},
+		{fiber.MethodGet, "/journal", a.pull},
+		{fiber.MethodPost, "/photos/missing", a.missing},
+		{fiber.MethodGet, "/photos/:sha256/progress", a.progress},
+		{fiber.MethodPut, "/photos/:sha256", a.putPhoto},
+		{fiber.MethodGet, "/photos/:sha256", a.photo},
+	}
+}
+
+// sameVersion refuses what another version of the wire says.
+func sameVersion(v int) error {
+	switch {
+	case v < journal.WireVersion:
+		return fault.New(fault.WireVersion, "This phone's app is older than the laptop's program. Nothing is lost, its records stay on the phone; close the app and open it again near the laptop, which brings it up to date.")
+	case v > journal.WireVersion:
+		return fault.New(fault.WireVersion, "This phone's app is newer than the laptop's program. Nothing is lost, its records stay on the phone; update the program on the laptop.")
+	}
+	return nil
+}
+
+func notUnderstood(cause error) error {
+	return fault.Wrap(fault.BadInput, "The laptop didn't understand what the phone sent. Nothing was stored and nothing is lost; reload the page.", cause)
+}
+
+func (a *API) push(c *fiber.Ctx, by device.Device) error {
+	var in journal.Batch
+	if err := json.Unmarshal(c.Body(), &in); err != nil {
+		return notUnderstood(err)
+	}
+	if err := sameVersion(in.V); err != nil {
+		return err
+	}
+	if len(in.Entries) > journal.MaxBatch {
+		return fault.New(fault.BadInput, "These are more entries than the laptop takes at once. Nothing was stored and nothing is lost; send at most "+strconv.Itoa(journal.MaxBatch)+".")
+	}
+	receipt, err := a.Entries.AddEntries(c.UserContext(), by.ID, a.Now(), in)
+	if err != nil {
+		return err
+	}
+	if receipt.Stored > 0 {
+		a.Grown(receipt.Cursor)
+	}
+	return answer(c, receipt)
+}
+
+func (a *API) pull(c *fiber.Ctx, _ device.Device) error {
+	v, err := strconv.Atoi(c.Query("v", strconv.Itoa(journal.WireVersion)))
+	if err != nil {
+		return notUnderstood(err)
+	}
+	if err := sameVersion(v); err != nil {
+		return err
+	}
+	limit, err := strconv.Atoi(c.Query("limit", strconv.Itoa(journal.MaxPage)))
+	if err != nil || limit < 1 {
+		return notUnderstood(err)
+	}
+	page, err := a.Entries.EntriesAfter(c.UserContext(), c.Query("after"), c.Query("receipt"), min(limit, journal.MaxPage))
+	if err != nil {
+		return err
+	}
+	return sendJSON(c, encodePage(page))
+}
+
+// encodePage is json.Marshal without looking at every entry again: they are in
+// their wire form, which is compact JSON.
+func encodePage(p journal.Page) []byte {
+	size := 200
+	for _, e := range p.Entries {
+		size += len(e) + 1
+	}
+	b := make([]byte, 0, size)
+	b = append(b, `{"v":`...)
+	b = strconv.AppendInt(b, int64(p.V), 10)
+	b = append(b, `,"entries":[`...)
+	for i, e := range p.Entries {
+		if i > 0 {
+			b = append(b, ',')
+		}
+		b = append(b, e...)
+	}
+	b = append(b, `],"cursor":"`...)
+	b = append(b, p.Cursor...) // digits, letters and a point
+	b = append(b, `","more":`...)
+	b = strconv.AppendBool(b, p.More)
+	b = append(b, `,"restart":`...)
+	b = strconv.AppendBool(b, p.Restart)
+	return append(b, '}')
+}
+
+func (a *API) progress(c *fiber.Ctx, _ device.Device) error {
+	p, err := a.Photos.Have(c.Params("sha256"))
+	if err != nil {
+		return err
+	}
+	return answer(c, p)
+}
+
+// maxAsked is how many photos may be asked about at once.
+const maxAsked = 1000
+
+func (a *API) missing(c *fiber.Ctx, _ device.Device) error {
+	var in struct{ Photos []string }
+	if err := json.Unmarshal(c.Body(), &in); err != nil {
+		return notUnderstood(err)
+	}
+	if len(in.Photos) > maxAsked {
+		return fault.New(fault.BadInput, "These are more photos than the laptop looks for at once. Nothing was changed; ask for at most "+strconv.Itoa(maxAsked)+".")
+	}
+	missing, err := a.Photos.Missing(in.Photos)
+	if err != nil {
+		return err
+	}
+	return answer(c, struct {
+		V       int      `json:"v"`
+		Missing []string `json:"missing"`
+	}{journal.WireVersion, missing})
+}
+
+func (a *API) putPhoto(c *fiber.Ctx, _ device.Device) error {
+	body := c.Body()
+	offset, total := int64(0), int64(len(body))
+	if r := c.Get(fiber.HeaderContentRange); r != "" {
+		var ok bool
+		if offset, total, ok = readRange(r, int64(len(body))); !ok {
+			return fault.New(fault.BadInput, "These bytes don't fit their Content-Range. Nothing was stored and nothing is lost; the upload begins again.")
+		}
+	}
+	p, err := a.Photos.Put(c.Params("sha256"), offset, total, body)
+	if err != nil {
+		return err
+	}
+	return answer(c, p)
+}
+
+// readRange reads “bytes FIRST-LAST/TOTAL” (RFC 9110, section 14.4) of a body of
+// a length.
+func readRange(s string, length int64) (offset, total int64, ok bool) {
+	s, ok = strings.CutPrefix(s, "bytes ")
+	span, size, ok1 := strings.Cut(s, "/")
+	from, to, ok2 := strings.Cut(span, "-")
+	if !ok || !ok1 || !ok2 {
+		return 0, 0, false
+	}
+	first, err1 := strconv.ParseUint(from, 10, 62)
+	last, err2 := strconv.ParseUint(to, 10, 62)
+	all, err3 := strconv.ParseUint(size, 10, 62)
+	if err1 != nil || err2 != nil || err3 != nil || last < first || int64(last-first)+1 != length {
+		return 0, 0, false
+	}
+	return int64(first), int64(all), true
+}
+
+// photo sends a kept photo. Its bytes never change, so the phone may keep them
+// for good; private, because they are shown only with a token.
+func (a *API) photo(c *fiber.Ctx, _ device.Device) error {
+	sum := c.Params("sha256")
+	content, kind, size, err := a.Photos.Read(sum)
+	if err != nil {
+		return err
+	}
+	tag := `"` + sum + `"`
+	c.Set(fiber.HeaderETag, tag)
+	c.Set(fiber.HeaderCacheControl, "private, max-age=31536000, immutable")
+	if c.Get(fiber.HeaderIfNoneMatch) == tag {
+		c.Status(fiber.StatusNotModified)
+		return content.Close()
+	}
+	c.Set(fiber.HeaderContentType, kind)
+	return c.SendStream(content, int(size)) // which closes it
+}
+
+// answer sends v as JSON that no cache may keep.
+func answer(c *fiber.Ctx, v any) error {
+	var b bytes.Buffer
+	if err := json.NewEncoder(&b).Encode(v); err != nil {
+		return err
+	}
+	return sendJSON(c, b.Bytes())
+}
+
+func sendJSON(c *fiber.Ctx, body []byte) error {
+	c.Set(fiber.HeaderContentType, "application/json; charset=utf-8")
+	c.Set(fiber.HeaderCacheControl, "no-store")
+	return c.Send(body)
+}
