@@ -17,7 +17,7 @@ import (
 type Config struct {
 	Listen  string   `default:":8311" placeholder:"[HOST]:PORT" help:"Address to listen on; without a host on every network card."`
 	Data    string   `placeholder:"DIR" help:"Folder for the records and the certificate authority (default: panside in your own configuration folder)."`
-	Name    string   `placeholder:"NAME" help:"How phones list this computer (default: its own name)."`
+	Name    string   `placeholder:"NAME" help:"How phones list this computer (default: its own name); also makes its address on the home network, panside-NAME.local."`
 	Host    []string `placeholder:"NAME" help:"A further name this computer is reached by; may be repeated."`
 	Cert    string   `placeholder:"FILE" and:"cert" help:"Your own certificate (PEM, with its chain) instead of the built-in authority's; read at the start."`
 	Key     string   `placeholder:"FILE" and:"cert" help:"The key of --cert (PEM)."`
@@ -77,12 +77,41 @@ func (c Config) ServerName() string {
 	return computerName()
 }
 
+// LocalName is the name the server gives itself on the home network by
+// multicast DNS: panside- and the server's name in what a host name may hold
+// (RFC 1123, 2.1: letters, digits and inner hyphens, at most 63). It differs
+// from the computer's own .local name on purpose: the system answers for that
+// one itself, and two answerers would dispute it (RFC 6762, 9).
+func (c Config) LocalName() string {
+	const first, longest = "panside", 63
+	var label strings.Builder
+	for _, r := range strings.ToLower(c.ServerName()) {
+		switch {
+		case r >= 'a' && r <= 'z', r >= '0' && r <= '9':
+			label.WriteRune(r)
+		case !strings.HasSuffix(label.String(), "-"):
+			label.WriteByte('-')
+		}
+	}
+	name := strings.Trim(label.String(), "-")
+	switch {
+	case name == "":
+		name = first
+	case name != first && !strings.HasPrefix(name, first+"-"):
+		name = first + "-" + name
+	}
+	if len(name) > longest {
+		name = strings.TrimRight(name[:longest], "-")
+	}
+	return name + ".local"
+}
+
 // HostNames are the names the server answers to beside localhost and its
-// addresses, in small letters: the computer's own, that with .local, and
-// those given.
+// addresses, in small letters: the computer's own, that with .local, the one
+// it gives itself, and those given.
 func (c Config) HostNames() []string {
 	own := strings.ToLower(computerName())
-	names := []string{own, own + ".local"}
+	names := []string{own, own + ".local", c.LocalName()}
 	for _, h := range c.Host {
 		names = append(names, strings.ToLower(strings.TrimSpace(h)))
 	}

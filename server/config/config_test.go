@@ -55,7 +55,7 @@ func TestUnusableFolderIsSaidPlainly(t *testing.T) {
 func TestNames(t *testing.T) {
 	c := config.Config{Host: []string{" Kitchen.Example "}}
 	names := c.HostNames()
-	if len(names) != 3 || names[1] != names[0]+".local" || !slices.Contains(names, "kitchen.example") {
+	if len(names) != 4 || names[1] != names[0]+".local" || names[2] != c.LocalName() || !slices.Contains(names, "kitchen.example") {
 		t.Errorf("names %v", names)
 	}
 	if got := c.ServerName(); !strings.EqualFold(got, names[0]) {
@@ -63,6 +63,30 @@ func TestNames(t *testing.T) {
 	}
 	if got := (config.Config{Name: "Kitchen"}).ServerName(); got != "Kitchen" {
 		t.Errorf("server name %q", got)
+	}
+}
+
+func TestLocalName(t *testing.T) {
+	for name, want := range map[string]string{
+		"kitchen":               "panside-kitchen.local",
+		"Kitchen table":         "panside-kitchen-table.local",
+		"  Anna's   laptop! ":   "panside-anna-s-laptop.local",
+		"Küche":                 "panside-k-che.local",
+		"台所":                    "panside.local",
+		"--":                    "panside.local",
+		"Panside":               "panside.local",
+		"panside-attic":         "panside-attic.local",
+		"x.local; evil\r\nname": "panside-x-local-evil-name.local",
+		// Cut to the 63 that a label may have, and never ending in a hyphen.
+		strings.Repeat("a", 54) + " b c": "panside-" + strings.Repeat("a", 54) + ".local",
+		strings.Repeat("a", 99):          "panside-" + strings.Repeat("a", 55) + ".local",
+	} {
+		if got := (config.Config{Name: name}).LocalName(); got != want {
+			t.Errorf("%q: %s, want %s", name, got, want)
+		}
+	}
+	if got := (config.Config{}).LocalName(); !strings.HasPrefix(got, "panside") || !strings.HasSuffix(got, ".local") {
+		t.Errorf("without a name: %s", got)
 	}
 }
 

@@ -120,24 +120,49 @@ func (f *fakeVirtual) Do(move, coin string) error {
 	return nil
 }
 
+// fakeOrigins knows one address that the server had before.
+type fakeOrigins struct {
+	mu     sync.Mutex
+	learnt []string
+}
+
+const oldOrigin = "https://192.168.1.3:8311"
+
+func (f *fakeOrigins) Has(origin string) bool { return origin == oldOrigin }
+
+func (f *fakeOrigins) Learn(_ context.Context, origin string) {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	f.learnt = append(f.learnt, origin)
+}
+
+func (f *fakeOrigins) All() []string { return []string{"https://192.168.1.5:8311", oldOrigin} }
+
 type fixture struct {
 	t       *testing.T
+	api     *api
 	secure  *fiber.App
 	plain   *fiber.App
 	pairing *fakePairing
+	origins *fakeOrigins
+	now     time.Time
 	log     *strings.Builder
 }
 
 func newFixture(t *testing.T, change ...func(*Config)) *fixture {
 	t.Helper()
-	f := &fixture{t: t, pairing: &fakePairing{names: map[string]string{}}, log: &strings.Builder{}}
+	f := &fixture{t: t, pairing: &fakePairing{names: map[string]string{}}, origins: &fakeOrigins{}, now: joined, log: &strings.Builder{}}
 	cfg := Config{
 		Version:     "1.2.3",
 		Name:        "kitchen",
 		Fingerprint: "FINGER",
 		Authority:   Authority{Name: "Panside home authority, kitchen", DER: []byte("certificate bytes")},
-		Pairing:     f.pairing,
-		Live:        echo{},
+		Prove: func(host, nonce string) (key, signature []byte, err error) {
+			return []byte("the key"), []byte("for " + host + " " + nonce), nil
+		},
+		Pairing: f.pairing,
+		Origins: f.origins,
+		Live:    echo{},
 		Core: func(method string, in []byte) []byte {
 			if method != "judge" {
 				return []byte(`{"error":{"code":"not-found","sentence":"No such method."}}`)
@@ -147,15 +172,17 @@ func newFixture(t *testing.T, change ...func(*Config)) *fixture {
 		Files:     fstest.MapFS{},
 		Names:     []string{"kitchen.local"},
 		Addresses: func() []string { return []string{"https://192.168.1.5:8311", "https://10.0.0.3:8311"} },
+		Now:       func() time.Time { return f.now },
 		Log:       slog.New(slog.NewTextHandler(f.log, &slog.HandlerOptions{Level: slog.LevelDebug})),
 	}
 	for _, c := range change {
 		c(&cfg)
 	}
 	var err error
-	if f.secure, f.plain, err = New(cfg); err != nil {
+	if f.api, err = newAPI(cfg); err != nil {
 		t.Fatal(err)
 	}
+	f.secure, f.plain = f.api.secureApp(), f.api.plainApp()
 	return f
 }
 
@@ -218,7 +245,7 @@ func TestRoutes(t *testing.T) {
 	}{
 		{"GET", "/healthz", "", "", 200, "", `{"ok":true,"version":"1.2.3"}`},
 		{"POST", "/api/v1/join", `{"secret":"good","name":"My phone"}`, "", 200, "", `"token":"phone-token"`},
-		{"POST", "/api/v1/join", `{"secret":"good","name":"My phone"}`, "", 200, "", `"server":{"name":"kitchen","fingerprint":"FINGER"}`},
+		{"POST", "/api/v1/join", `{"secret":"good","name":"My phone"}`, "", 200, "", `"server":{"name":"kitchen","fingerprint":"FINGER","addresses":["https://192.168.1.5:8311","https://10.0.0.3:8311"],"earlier_addresses":["https://192.168.1.3:8311"]}`},
 		{"POST", "/api/v1/join", `{"secret":"old"}`, "", 403, fault.SecretExpired, ""},
 		{"POST", "/api/v1/join", `{"secret":"closed"}`, "", 429, fault.TooManyTries, ""},
 		{"POST", "/api/v1/join", `{"secret":`, "", 400, fault.BadInput, ""},
@@ -229,6 +256,13 @@ func TestRoutes(t *testing.T) {
 		{"GET", "/api/v1/me", "", "Authorization: Basic phone-token", 401, fault.NotJoined, ""},
 		{"PUT", "/api/v1/me", `{"name":"New"}`, asDesk, 200, "", `"name":"New"`},
 		{"PUT", "/api/v1/me", `{"name":"New"}`, "", 401, fault.NotJoined, ""},
+		{"DELETE", "/api/v1/me", "", asPhone, 204, "", ""},
+		{"DELETE", "/api/v1/me", "", "", 401, fault.NotJoined, ""},
+		{"POST", "/api/v1/prove", `{"nonce":"AAAAAAAAAAAAAAAAAAAAAA"}`, "", 200, "", `{"key":"dGhlIGtleQ","signature":"Zm9yIGxvY2FsaG9zdDo4MzExIEFBQUFBQUFBQUFBQUFBQUFBQUFBQUE"}`},
+		{"POST", "/api/v1/prove", `{"nonce":"AAAA"}`, "", 400, fault.BadInput, ""},
+		{"POST", "/api/v1/prove", `{"nonce":"` + strings.Repeat("A", 88) + `"}`, "", 400, fault.BadInput, ""},
+		{"POST", "/api/v1/prove", `{"nonce":"AAAAAAAAAAA\nAAAAAAAAAAA"}`, "", 400, fault.BadInput, ""},
+		{"POST", "/api/v1/prove", `{}`, "", 400, fault.BadInput, ""},
 		{"GET", "/api/v1/offer", "", asDesk, 200, "", `"url":"https://192.168.1.5:8311/#join=fresh-secret\u0026key=FINGER"`},
 		{"GET", "/api/v1/offer?address=https://10.0.0.3:8311", "", asDesk, 200, "", `"url":"https://10.0.0.3:8311/#join`},
 		{"GET", "/api/v1/offer?address=https://evil.example", "", asDesk, 400, fault.BadInput, ""},
@@ -269,7 +303,7 @@ func TestRoutes(t *testing.T) {
 			t.Errorf("%s may be kept by a cache: %q", name, got)
 		}
 	}
-	if len(f.pairing.ended) != 1 {
+	if len(f.pairing.ended) != 2 { // by the desk, and by itself
 		t.Errorf("ended %v", f.pairing.ended)
 	}
 	for _, role := range f.pairing.offered {

@@ -29,7 +29,7 @@ func statusOf(code fault.Code) int {
 		return fiber.StatusForbidden
 	case fault.NotFound, fault.NotVirtual, fault.NoSuchIssue:
 		return fiber.StatusNotFound
-	case fault.TooManyTries:
+	case fault.TooManyTries, fault.SlowDown:
 		return fiber.StatusTooManyRequests
 	case fault.Internal, fault.DataFolder, fault.Damaged, fault.Certificate:
 		return fiber.StatusInternalServerError

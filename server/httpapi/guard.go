@@ -28,37 +28,85 @@ func (s *api) checkHost(c *fiber.Ctx) error {
 func hostOf(c *fiber.Ctx) string { return string(c.Context().Host()) }
 
 func (s *api) ownHost(hostPort string, local net.Addr) bool {
-	host := hostPort
+	host, ok := withoutPort(hostPort)
+	if !ok {
+		return false
+	}
+	if ip, err := netip.ParseAddr(host); err == nil {
+		ip = ip.Unmap()
+		return ip == localIP(local) || ip.IsLoopback() || ip.IsPrivate() || ip.IsLinkLocalUnicast()
+	}
+	return s.ownName(host)
+}
+
+// here tells, more strictly than ownHost, whether the host asked for is one
+// that this server has now: one of its names, or the address the connection
+// came in by.
+func (s *api) here(c *fiber.Ctx) bool {
+	host, _ := withoutPort(hostOf(c)) // checked before
+	if ip, err := netip.ParseAddr(host); err == nil {
+		return ip.Unmap() == localIP(c.Context().LocalAddr())
+	}
+	return s.ownName(host)
+}
+
+func (s *api) ownName(host string) bool { return host == "localhost" || slices.Contains(s.Names, host) }
+
+// withoutPort refuses what no browser sends: a port that isn't one, an address
+// with a zone.
+func withoutPort(hostPort string) (host string, ok bool) {
+	host = hostPort
 	if h, port, err := net.SplitHostPort(hostPort); err == nil {
 		if strings.Trim(port, "0123456789") != "" {
-			return false
+			return "", false
 		}
 		host = h
 	} else if h, ok := strings.CutPrefix(hostPort, "["); ok {
 		host = strings.TrimSuffix(h, "]")
 	}
-	if ip, err := netip.ParseAddr(host); err == nil {
-		if ip.Zone() != "" {
-			return false // never sent by a browser
-		}
-		ip = ip.Unmap()
-		if tcp, ok := local.(*net.TCPAddr); ok && tcp.AddrPort().Addr().Unmap().WithZone("") == ip {
-			return true
-		}
-		return ip.IsLoopback() || ip.IsPrivate() || ip.IsLinkLocalUnicast()
-	}
-	return host == "localhost" || slices.Contains(s.Names, host)
+	return host, !strings.Contains(host, "%")
 }
 
-// checkOrigin refuses requests that a page of another origin makes. Programs
-// and plain navigation send no Origin.
-func checkOrigin(c *fiber.Ctx) error {
+// localIP is the address a connection came in by, the zero Addr for what is no
+// TCP connection.
+func localIP(local net.Addr) netip.Addr {
+	if tcp, ok := local.(*net.TCPAddr); ok {
+		return tcp.AddrPort().Addr().Unmap().WithZone("")
+	}
+	return netip.Addr{}
+}
+
+// sameOrigin tells whether a request is made by a page of the very origin it
+// goes to, or by no page: programs and plain navigation send no Origin.
+func sameOrigin(c *fiber.Ctx) bool {
 	origin := c.Get(fiber.HeaderOrigin)
-	if origin == "" || origin == "https://"+hostOf(c) {
+	return origin == "" || origin == originOf(c)
+}
+
+// originOf is the origin a request goes to.
+func originOf(c *fiber.Ctx) string { return "https://" + hostOf(c) }
+
+// checkOrigin refuses requests that a page of another origin makes. Pages of
+// origins that this server once had may use the API (crossOrigin).
+func (s *api) checkOrigin(c *fiber.Ctx) error {
+	if sameOrigin(c) {
 		return c.Next()
 	}
-	return fault.New(fault.WrongOrigin, "Another website tried to talk to this laptop and was refused. Nothing was changed; close that page if you don't know it.")
+	if origin := c.Get(fiber.HeaderOrigin); isAPI(c.Path()) && s.Origins.Has(origin) {
+		return crossOrigin(c, origin)
+	}
+	return foreign
 }
+
+// noOtherOrigin is checkOrigin for plain HTTP, where there is no API.
+func noOtherOrigin(c *fiber.Ctx) error {
+	if sameOrigin(c) {
+		return c.Next()
+	}
+	return foreign
+}
+
+var foreign = fault.New(fault.WrongOrigin, "Another website tried to talk to this laptop and was refused. Nothing was changed; close that page if you don't know it.")
 
 // alreadyChecked leaves the origin to checkOrigin, which ran before.
 func alreadyChecked(*http.Request) bool { return true }
@@ -67,13 +115,28 @@ func alreadyChecked(*http.Request) bool { return true }
 // Strict-Transport-Security: it would take the trust page away from .local
 // names and plain HTTP from everything else on localhost.
 func appHeaders(c *fiber.Ctx) error {
-	// The Host was checked, so it can't bring anything into the policy. It is
-	// named because older phones don't count wss: as 'self'.
 	commonHeaders(c, "default-src 'none'; script-src 'self' 'wasm-unsafe-eval'; worker-src 'self'; style-src 'self'; "+
 		"img-src 'self' data: blob:; media-src 'self' blob:; font-src 'self'; manifest-src 'self'; "+
-		"connect-src 'self' wss://"+hostOf(c)+"; "+
+		"connect-src "+connectSources(hostOf(c))+"; "+
 		"base-uri 'none'; form-action 'none'; frame-ancestors 'none'")
 	return c.Next()
+}
+
+// connectSources is where the app may connect to. A phone keeps the page of an
+// old address with the policy of that day, and from there must reach the
+// laptop at an address nobody knew then; a policy can't name “addresses of a
+// home network”, so it names the port, and .local names for older phones that
+// don't take a bare star. The page's own host is named because they don't
+// count wss: as 'self' either. With the standard port the star would mean
+// every website, so there only .local names are added.
+func connectSources(host string) string {
+	sources := "'self' wss://" + host // checked, so it can't bring anything into the policy
+	port := ""
+	if i := strings.LastIndexByte(host, ':'); i > strings.LastIndexByte(host, ']') {
+		port = host[i:]
+		sources += " https://*" + port + " wss://*" + port
+	}
+	return sources + " https://*.local" + port + " wss://*.local" + port
 }
 
 // pageHeaders are for plain pages without scripts.

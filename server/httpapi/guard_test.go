@@ -107,9 +107,25 @@ func TestSecurityHeaders(t *testing.T) {
 		}
 	}
 	policy := f.do(f.secure, "GET", "/healthz", "", "Host: 192.168.1.5:8311").header.Get("Content-Security-Policy")
-	for _, part := range []string{"script-src 'self' 'wasm-unsafe-eval';", "connect-src 'self' wss://192.168.1.5:8311;", "worker-src 'self';"} {
+	for _, part := range []string{
+		"script-src 'self' 'wasm-unsafe-eval';", "worker-src 'self';",
+		"connect-src 'self' wss://192.168.1.5:8311 https://*:8311 wss://*:8311 https://*.local:8311 wss://*.local:8311;",
+	} {
 		if !strings.Contains(policy, part) {
 			t.Errorf("the policy %q lacks %s", policy, part)
+		}
+	}
+}
+
+func TestConnectSources(t *testing.T) {
+	for host, want := range map[string]string{
+		"[fd00::5]:8311": "'self' wss://[fd00::5]:8311 https://*:8311 wss://*:8311 https://*.local:8311 wss://*.local:8311",
+		// The standard port: a star would be the whole web.
+		"kitchen.local": "'self' wss://kitchen.local https://*.local wss://*.local",
+		"[fd00::5]":     "'self' wss://[fd00::5] https://*.local wss://*.local",
+	} {
+		if got := connectSources(host); got != want {
+			t.Errorf("%s: %s", host, got)
 		}
 	}
 }

@@ -76,6 +76,14 @@ type ScriptStep struct {
 	Next    string `json:"next"`
 }
 
+// Origins are those this server has served its app under, ever;
+// *pairing.Origins are.
+type Origins interface {
+	Has(origin string) bool
+	Learn(ctx context.Context, origin string)
+	All() []string // the latest first
+}
+
 // Authority is what the trust page shows of the certificate authority.
 type Authority struct {
 	Name string
@@ -90,22 +98,40 @@ type Config struct {
 	Name        string // of this server, as phones list it
 	Fingerprint string // by which a phone knows this server again
 	Authority   Authority
-	Pairing     Pairing
-	Live        Live
-	Core        func(method string, in []byte) []byte // internal/bridge
-	Virtual     VirtualScale
-	Files       fs.FS    // the built phone app
-	Names       []string // further host names this server answers to
+	// Prove signs that this server, and no other, answers under the host.
+	Prove   func(host, nonce string) (key, signature []byte, err error)
+	Pairing Pairing
+	Origins Origins
+	Live    Live
+	Core    func(method string, in []byte) []byte // internal/bridge
+	Virtual VirtualScale
+	Files   fs.FS    // the built phone app
+	Names   []string // further host names this server answers to
 	// Addresses are this server's own, "https://HOST:PORT", the one a phone
 	// reaches most likely first.
 	Addresses func() []string
+	Now       func() time.Time
 	Log       *slog.Logger
+	// Further routes, with their parts of the description in the form of
+	// openapi.json: "paths" and "components".
+	Further      []Route
+	Descriptions [][]byte
+}
+
+// Route is one that another adapter answers, for joined devices only.
+type Route struct {
+	Method string
+	Path   string // below /api/v1
+	Handle func(c *fiber.Ctx, by device.Device) error
 }
 
 type api struct {
 	Config
-	site     *site
-	upgrader websocket.Upgrader
+	site        *site
+	upgrader    websocket.Upgrader
+	description []byte
+
+	byAddress, byDevice, wrongCodes *limiter
 }
 
 const (
@@ -118,11 +144,31 @@ const (
 // New returns the app for HTTPS and the one for plain HTTP, which serves the
 // trust page and nothing else.
 func New(cfg Config) (secure, plain *fiber.App, err error) {
-	site, err := loadSite(cfg.Files)
+	s, err := newAPI(cfg)
 	if err != nil {
 		return nil, nil, err
 	}
-	s := &api{Config: cfg, site: site}
+	return s.secureApp(), s.plainApp(), nil
+}
+
+func newAPI(cfg Config) (*api, error) {
+	site, err := loadSite(cfg.Files)
+	if err != nil {
+		return nil, err
+	}
+	s := &api{
+		Config:     cfg,
+		site:       site,
+		byAddress:  newLimiter(addressBurst, addressRate, cfg.Now),
+		byDevice:   newLimiter(deviceBurst, deviceRate, cfg.Now),
+		wrongCodes: newLimiter(wrongBurst, wrongRate, cfg.Now),
+	}
+	s.description = description
+	for _, more := range cfg.Descriptions {
+		if s.description, err = combined(s.description, more); err != nil {
+			return nil, err
+		}
+	}
 	s.upgrader = websocket.Upgrader{
 		HandshakeTimeout: 10 * time.Second,
 		ReadBufferSize:   1024,
@@ -130,30 +176,41 @@ func New(cfg Config) (secure, plain *fiber.App, err error) {
 		CheckOrigin:      alreadyChecked,
 		Error:            upgradeFailed,
 	}
+	return s, nil
+}
 
-	secure = s.newApp()
-	secure.Use(s.checkHost, checkOrigin, appHeaders)
+func (s *api) secureApp() *fiber.App {
+	secure := s.newApp()
+	secure.Use(s.checkHost, s.checkOrigin, s.limitAddress, appHeaders)
 	secure.Get("/healthz", s.health)
 	secure.Get("/api/v1/openapi.json", s.openapi)
 	secure.Get("/api/v1/live", s.live)
 	secure.Post("/api/v1/join", s.join)
+	secure.Post("/api/v1/prove", s.prove)
 	secure.Get("/api/v1/me", s.auth, s.me)
 	secure.Put("/api/v1/me", s.auth, s.rename)
+	secure.Delete("/api/v1/me", s.auth, s.leave)
 	secure.Get("/api/v1/offer", s.auth, deskOnly, s.offer)
 	secure.Get("/api/v1/devices", s.auth, deskOnly, s.devices)
 	secure.Delete("/api/v1/devices/:id", s.auth, deskOnly, s.endDevice)
 	secure.Post("/api/v1/core/:method", s.auth, s.core)
 	secure.Get("/api/v1/virtual", s.auth, s.virtual)
 	secure.Post("/api/v1/virtual", s.auth, s.moveVirtual)
+	for _, r := range s.Further {
+		secure.Add(r.Method, "/api/v1"+r.Path, s.auth, func(c *fiber.Ctx) error { return r.Handle(c, caller(c)) })
+	}
 	s.trustRoutes(secure)
 	secure.Get("/*", s.file)
+	return secure
+}
 
-	plain = s.newApp()
-	plain.Use(s.checkHost, checkOrigin)
+func (s *api) plainApp() *fiber.App {
+	plain := s.newApp()
+	plain.Use(s.checkHost, noOtherOrigin, s.limitAddress)
 	s.trustRoutes(plain)
 	plain.Get("/", s.trustPage)
 	plain.Use(s.secureOnly)
-	return secure, plain, nil
+	return plain
 }
 
 func (s *api) newApp() *fiber.App {

@@ -19,13 +19,35 @@ type wireDevice struct {
 }
 
 type wireServer struct {
-	Name        string `json:"name"`
-	Fingerprint string `json:"fingerprint"`
+	Name        string   `json:"name"`
+	Fingerprint string   `json:"fingerprint"`
+	Addresses   []string `json:"addresses"`
+	Earlier     []string `json:"earlier_addresses"`
 }
+
+// maxEarlier is how many of the addresses a phone is told that the server had
+// once. They come back when the laptop does: home, hotspot, home.
+const maxEarlier = 20
 
 func toWire(d device.Device) wireDevice { return wireDevice{d.ID, d.Name, d.Role} }
 
-func (s *api) server() wireServer { return wireServer{s.Name, s.Fingerprint} }
+func (s *api) server() wireServer {
+	now := s.Addresses()
+	earlier := []string{}
+	for _, o := range s.Origins.All() {
+		if len(earlier) < maxEarlier && !slices.Contains(now, o) {
+			earlier = append(earlier, o)
+		}
+	}
+	return wireServer{s.Name, s.Fingerprint, now, earlier}
+}
+
+// servedHere notes the origin when a joined device uses the app under it.
+func (s *api) servedHere(c *fiber.Ctx) {
+	if sameOrigin(c) && s.here(c) {
+		s.Origins.Learn(c.UserContext(), originOf(c))
+	}
+}
 
 // callerKey holds the device that makes the request.
 const callerKey = "device"
@@ -43,6 +65,10 @@ func (s *api) auth(c *fiber.Ctx) error {
 	if err != nil {
 		return err
 	}
+	if err := s.limitDevice(c, d.ID); err != nil {
+		return err
+	}
+	s.servedHere(c)
 	c.Locals(callerKey, d)
 	return c.Next()
 }
@@ -67,10 +93,19 @@ func (s *api) join(c *fiber.Ctx) error {
 	if err := read(c, &in); err != nil {
 		return err
 	}
+	// Only wrong codes count, so that a whole club may join.
+	if wait := s.wrongCodes.take(addressOf(c)); wait > 0 {
+		retryAfter(c, wait)
+		return fault.New(fault.SlowDown, "Several wrong codes came from this device. Nothing is lost; wait a minute, then scan a fresh code from the laptop.")
+	}
 	token, d, err := s.Pairing.Join(c.UserContext(), in.Secret, in.Name)
+	if err == nil || fault.Of(err).Code != fault.SecretExpired {
+		s.wrongCodes.giveBack(addressOf(c))
+	}
 	if err != nil {
 		return err
 	}
+	s.servedHere(c)
 	return answer(c, struct {
 		Token  string     `json:"token"`
 		Device wireDevice `json:"device"`
@@ -99,6 +134,9 @@ func (s *api) rename(c *fiber.Ctx) error {
 	}
 	return s.answerMe(c, d)
 }
+
+// leave ends the device that asks for it.
+func (s *api) leave(c *fiber.Ctx) error { return s.end(c, caller(c).ID) }
 
 // JoinURL is the address with which a device joins: secret and fingerprint
 // stand behind the #, which no browser sends and no log sees.
@@ -150,8 +188,10 @@ func (s *api) devices(c *fiber.Ctx) error {
 	}{listed})
 }
 
-func (s *api) endDevice(c *fiber.Ctx) error {
-	if err := s.Pairing.End(c.UserContext(), c.Params("id")); err != nil {
+func (s *api) endDevice(c *fiber.Ctx) error { return s.end(c, c.Params("id")) }
+
+func (s *api) end(c *fiber.Ctx, id string) error {
+	if err := s.Pairing.End(c.UserContext(), id); err != nil {
 		return err
 	}
 	c.Set(fiber.HeaderCacheControl, "no-store")

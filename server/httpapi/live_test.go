@@ -149,7 +149,7 @@ func TestSmallSendBuffer(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer conn.Close()
-	if tcpUnder(tls.Server(&peeked{Conn: conn}, &tls.Config{})) != conn {
+	if tcpUnder(tls.Server(&peeked{Conn: conn, closed: func() {}}, &tls.Config{})) != conn {
 		t.Error("the TCP connection is not found")
 	}
 	near, far := net.Pipe()

@@ -13,6 +13,7 @@ const (
 	// firstByteWithin is how long a connection may stay silent.
 	firstByteWithin = 10 * time.Second
 	maxSilent       = 512
+	maxAnAddress    = 512  // connections; a phone has about six
 	tlsHandshake    = 0x16 // the first byte of every TLS connection (RFC 8446, 5.1)
 )
 
@@ -20,7 +21,7 @@ const (
 // connection, so that one address serves both. Closing either one, or both,
 // closes ln.
 func OnePort(ln net.Listener, config *tls.Config) (secure, plain net.Listener) {
-	p := &onePort{Listener: ln, done: make(chan struct{}), silent: map[net.Conn]struct{}{}}
+	p := &onePort{Listener: ln, done: make(chan struct{}), silent: map[net.Conn]struct{}{}, open: map[string]int{}}
 	s := &half{onePort: p, conns: make(chan net.Conn)}
 	h := &half{onePort: p, conns: make(chan net.Conn)}
 	go p.run(func(c *peeked) {
@@ -40,6 +41,7 @@ type onePort struct {
 	mu     sync.Mutex
 	closed bool
 	silent map[net.Conn]struct{} // those that haven't sent their first byte
+	open   map[string]int        // how many an address has
 }
 
 func (p *onePort) run(sort func(*peeked)) {
@@ -71,7 +73,7 @@ func (p *onePort) run(sort func(*peeked)) {
 			continue
 		}
 		go func() {
-			c := &peeked{Conn: conn}
+			c := &peeked{Conn: conn, closed: func() { p.left(conn) }}
 			ok := c.peek()
 			p.waited(conn)
 			if ok {
@@ -81,15 +83,35 @@ func (p *onePort) run(sort func(*peeked)) {
 	}
 }
 
-// wait takes a connection among the silent ones, unless there are too many.
+// wait takes a connection among the silent ones, unless there are too many, or
+// too many from its address.
 func (p *onePort) wait(conn net.Conn) bool {
+	address := addressBehind(conn)
 	p.mu.Lock()
 	defer p.mu.Unlock()
-	if p.closed || len(p.silent) >= maxSilent {
+	if p.closed || len(p.silent) >= maxSilent || p.open[address] >= maxAnAddress {
 		return false
 	}
 	p.silent[conn] = struct{}{}
+	p.open[address]++
 	return true
+}
+
+// left makes room for another connection from the same address.
+func (p *onePort) left(conn net.Conn) {
+	address := addressBehind(conn)
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	if p.open[address]--; p.open[address] <= 0 {
+		delete(p.open, address)
+	}
+}
+
+func addressBehind(conn net.Conn) string {
+	if tcp, ok := conn.RemoteAddr().(*net.TCPAddr); ok {
+		return tcp.IP.String()
+	}
+	return ""
 }
 
 func (p *onePort) waited(conn net.Conn) {
@@ -141,8 +163,16 @@ func (h *half) Accept() (net.Conn, error) {
 // peeked is a connection whose first byte was read to look at it.
 type peeked struct {
 	net.Conn
-	first [1]byte
-	taken bool
+	first  [1]byte
+	taken  bool
+	once   sync.Once
+	closed func() // called once
+}
+
+// Close closes the connection below.
+func (c *peeked) Close() error {
+	c.once.Do(c.closed)
+	return c.Conn.Close()
 }
 
 func (c *peeked) peek() bool {

@@ -133,3 +133,47 @@ func TestClosingEndsBothHalves(t *testing.T) {
 		t.Error("the port is still open")
 	}
 }
+
+// addressed is a connection from an address.
+type addressed struct {
+	net.Conn
+	from net.Addr
+}
+
+func (a addressed) RemoteAddr() net.Addr { return a.from }
+
+func TestOneAddressHasSoManyConnections(t *testing.T) {
+	p := &onePort{silent: map[net.Conn]struct{}{}, open: map[string]int{}}
+	from := func(ip string, port int) net.Conn {
+		near, far := net.Pipe()
+		t.Cleanup(func() { near.Close(); far.Close() })
+		return addressed{near, &net.TCPAddr{IP: net.ParseIP(ip), Port: port}}
+	}
+	take := func(conn net.Conn) *peeked {
+		if !p.wait(conn) {
+			return nil
+		}
+		p.waited(conn) // it spoke
+		return &peeked{Conn: conn, closed: func() { p.left(conn) }}
+	}
+	var last *peeked
+	for i := range maxAnAddress {
+		if last = take(from("192.168.1.5", i)); last == nil {
+			t.Fatalf("connection %d is refused", i+1)
+		}
+	}
+	if take(from("192.168.1.5", 9999)) != nil {
+		t.Error("one more is taken")
+	}
+	if take(from("192.168.1.6", 1)) == nil {
+		t.Error("another address is refused")
+	}
+	last.Close()
+	last.Close() // twice counts once
+	if take(from("192.168.1.5", 9998)) == nil {
+		t.Error("there is no room after one closed")
+	}
+	if take(from("192.168.1.5", 9997)) != nil {
+		t.Error("closing twice made room for two")
+	}
+}

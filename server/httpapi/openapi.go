@@ -2,6 +2,8 @@ package httpapi
 
 import (
 	_ "embed" // for the description
+	"encoding/json"
+	"maps"
 
 	"github.com/gofiber/fiber/v2"
 )
@@ -9,4 +11,35 @@ import (
 //go:embed openapi.json
 var description []byte
 
-func (s *api) openapi(c *fiber.Ctx) error { return sendJSON(c, description) }
+func (s *api) openapi(c *fiber.Ctx) error { return sendJSON(c, s.description) }
+
+// combined adds the paths and components of a second description to the first.
+func combined(first, second []byte) ([]byte, error) {
+	var doc map[string]json.RawMessage
+	if err := json.Unmarshal(first, &doc); err != nil {
+		return nil, err
+	}
+	type part struct {
+		Paths      map[string]json.RawMessage            `json:"paths"`
+		Components map[string]map[string]json.RawMessage `json:"components"`
+	}
+	var whole, more part
+	if err := json.Unmarshal(first, &whole); err != nil {
+		return nil, err
+	}
+	if err := json.Unmarshal(second, &more); err != nil {
+		return nil, err
+	}
+	maps.Copy(whole.Paths, more.Paths)
+	for kind, list := range more.Components {
+		maps.Copy(whole.Components[kind], list)
+	}
+	var err error
+	if doc["paths"], err = json.Marshal(whole.Paths); err != nil {
+		return nil, err
+	}
+	if doc["components"], err = json.Marshal(whole.Components); err != nil {
+		return nil, err
+	}
+	return json.Marshal(doc)
+}

@@ -95,7 +95,7 @@ func TestAnswersAreAsDescribed(t *testing.T) {
 // TestWireFilesAreAsDescribed holds the agreed live messages to the schema.
 func TestWireFilesAreAsDescribed(t *testing.T) {
 	doc := readDescription(t)
-	for _, name := range []string{"weight.json", "weight-problem.json"} {
+	for _, name := range []string{"weight.json", "weight-checked.json", "weight-problem.json"} {
 		var value any
 		if err := json.Unmarshal(readWire(t, name), &value); err != nil {
 			t.Fatal(err)

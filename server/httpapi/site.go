@@ -5,6 +5,7 @@ import (
 	"crypto/sha256"
 	"encoding/base64"
 	"errors"
+	"io"
 	"io/fs"
 	"path"
 	"regexp"
@@ -14,23 +15,25 @@ import (
 	"github.com/gofiber/fiber/v2"
 )
 
-// site is the built phone app, held in memory: a few megabytes.
+// site is the built phone app. What is sent is read bit by bit each time: kept
+// in memory it would be the largest thing there, and phones ask for it once.
 type site struct {
+	from  fs.FS
 	files map[string]*file // by path without the leading slash
 }
 
 type file struct {
+	name  string
 	kind  string
 	etag  string
 	cache string
-	plain []byte
 	// variants are the same bytes compressed at build time, smallest first.
 	variants []variant
 }
 
 type variant struct {
 	coding string // as in Accept-Encoding
-	body   []byte
+	name   string
 }
 
 const (
@@ -72,7 +75,7 @@ var codings = []struct{ ending, coding string }{{".br", "br"}, {".gz", "gzip"}}
 var hashed = regexp.MustCompile(`^assets/.*-[A-Za-z0-9_-]{8}\.[a-z0-9.]+$`)
 
 func loadSite(files fs.FS) (*site, error) {
-	s := &site{files: map[string]*file{}}
+	s := &site{from: files, files: map[string]*file{}}
 	err := fs.WalkDir(files, ".", func(name string, entry fs.DirEntry, err error) error {
 		if err != nil || entry.IsDir() {
 			return err
@@ -90,16 +93,15 @@ func loadSite(files fs.FS) (*site, error) {
 }
 
 func loadFile(files fs.FS, name string) (*file, error) {
-	body, err := fs.ReadFile(files, name)
+	sum, size, err := hashFile(files, name)
 	if err != nil {
 		return nil, err
 	}
-	sum := sha256.Sum256(body)
 	f := &file{
+		name:  name,
 		kind:  kinds[path.Ext(name)],
 		etag:  base64.RawURLEncoding.EncodeToString(sum[:12]),
 		cache: cacheAsk,
-		plain: body,
 	}
 	if f.kind == "" {
 		f.kind = "application/octet-stream"
@@ -108,18 +110,29 @@ func loadFile(files fs.FS, name string) (*file, error) {
 		f.cache = cacheForEver
 	}
 	for _, c := range codings {
-		packed, err := fs.ReadFile(files, name+c.ending)
+		packed, err := fs.Stat(files, name+c.ending)
 		if errors.Is(err, fs.ErrNotExist) {
 			continue
 		}
 		if err != nil {
 			return nil, err
 		}
-		if len(packed) < len(body) {
-			f.variants = append(f.variants, variant{c.coding, packed})
+		if packed.Size() < size {
+			f.variants = append(f.variants, variant{c.coding, name + c.ending})
 		}
 	}
 	return f, nil
+}
+
+func hashFile(files fs.FS, name string) (sum []byte, size int64, err error) {
+	f, err := files.Open(name)
+	if err != nil {
+		return nil, 0, err
+	}
+	defer f.Close()
+	h := sha256.New()
+	size, err = io.Copy(h, f)
+	return h.Sum(nil), size, err
 }
 
 // file serves the phone app. A path without an ending is one of the app's own
@@ -137,18 +150,18 @@ func (s *api) file(c *fiber.Ctx) error {
 		pageHeaders(c)
 		return notBuiltPage(c)
 	}
-	return f.send(c)
+	return s.site.send(c, f)
 }
 
-func (f *file) send(c *fiber.Ctx) error {
-	etag, body := `"`+f.etag+`"`, f.plain
+func (s *site) send(c *fiber.Ctx, f *file) error {
+	etag, name := `"`+f.etag+`"`, f.name
 	if len(f.variants) > 0 {
 		c.Vary(fiber.HeaderAcceptEncoding)
 		accepted := c.Get(fiber.HeaderAcceptEncoding)
 		for _, v := range f.variants {
 			if accepts(accepted, v.coding) {
 				// Other bytes, so another strong tag (RFC 9110, 8.8.3.3).
-				etag, body = `"`+f.etag+"-"+v.coding+`"`, v.body
+				etag, name = `"`+f.etag+"-"+v.coding+`"`, v.name
 				c.Set(fiber.HeaderContentEncoding, v.coding)
 				break
 			}
@@ -160,9 +173,16 @@ func (f *file) send(c *fiber.Ctx) error {
 		c.Response().Header.Del(fiber.HeaderContentEncoding)
 		return c.SendStatus(fiber.StatusNotModified)
 	}
+	body, err := s.from.Open(name)
+	if err != nil {
+		return err
+	}
+	info, err := body.Stat()
+	if err != nil {
+		return errors.Join(err, body.Close())
+	}
 	c.Set(fiber.HeaderContentType, f.kind)
-	c.Response().SetBodyRaw(body) // not copied: it never changes
-	return nil
+	return c.SendStream(body, int(info.Size())) // closed by whoever sends it
 }
 
 // accepts tells whether an Accept-Encoding header allows a coding

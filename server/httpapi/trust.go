@@ -33,11 +33,14 @@ func (s *api) trustRoutes(app *fiber.App) {
 
 func (s *api) trustPage(c *fiber.Ctx) error {
 	var page bytes.Buffer
+	kind := systemOf(c.Get(fiber.HeaderUserAgent))
 	err := pages.ExecuteTemplate(&page, "trust.html", struct {
 		Server, Authority, Certificate, Style, Secure string
+		Kind, Device                                  string
 		Fingerprint                                   []string
 		Own                                           bool // the user brought a certificate
 	}{
+		Kind: kind, Device: deviceWord(kind),
 		Server: s.Name, Authority: s.Authority.Name, Certificate: authorityPath, Style: stylePath,
 		Secure:      "https://" + hostOf(c) + "/", // checked before
 		Fingerprint: FingerprintLines(s.Authority.DER),
@@ -47,7 +50,33 @@ func (s *api) trustPage(c *fiber.Ctx) error {
 		return err
 	}
 	pageHeaders(c)
+	c.Vary(fiber.HeaderUserAgent)
 	return sendPage(c, page.Bytes())
+}
+
+// systemOf guesses the system from what a browser says of itself, to open the
+// right steps; all others are there, too. Empty if it says nothing known.
+func systemOf(userAgent string) string {
+	for _, s := range []struct{ word, system string }{
+		{"iPhone", "ios"}, {"iPad", "ios"}, {"iPod", "ios"},
+		{"Android", "android"}, // says Linux as well
+		{"Windows", "windows"},
+		{"Macintosh", "mac"},
+		{"Linux", "linux"}, {"CrOS", "linux"},
+	} {
+		if strings.Contains(userAgent, s.word) {
+			return s.system
+		}
+	}
+	return ""
+}
+
+func deviceWord(system string) string {
+	switch system {
+	case "windows", "mac", "linux":
+		return "computer"
+	}
+	return "phone"
 }
 
 // FingerprintLines is the SHA-256 of a certificate as phones and browsers show

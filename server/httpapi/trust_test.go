@@ -48,13 +48,42 @@ func TestTrustPage(t *testing.T) {
 				t.Errorf("the page lacks %q", part)
 			}
 		}
-		if strings.Contains(a.body, "<script") || strings.Contains(a.body, "style=") {
-			t.Error("the page has what its policy forbids")
+		for _, forbidden := range []string{"<script", "style=", "<style", " onclick", "href=\"javascript"} {
+			if strings.Contains(a.body, forbidden) {
+				t.Errorf("the page has %s, which its policy forbids", forbidden)
+			}
+		}
+		// How to take the trust back, for each system.
+		if n := strings.Count(a.body, "To take it back"); n != 5 {
+			t.Errorf("%d of 5 systems say how to remove it", n)
 		}
 	}
 	a := f.do(f.plain, "GET", "/panside-authority.crt", "")
 	if a.body != "certificate bytes" || a.header.Get("Content-Type") != "application/x-x509-ca-cert" {
 		t.Errorf("%d %v %q", a.status, a.header, a.body)
+	}
+}
+
+// TestTrustPageOpensTheStepsOfTheSystem by what browsers say of themselves.
+func TestTrustPageOpensTheStepsOfTheSystem(t *testing.T) {
+	f := newFixture(t)
+	for agent, want := range map[string]struct{ summary, word string }{
+		"Mozilla/5.0 (Linux; Android 14; K) AppleWebKit/537.36":             {"Android phone or tablet", "phone"},
+		"Mozilla/5.0 (iPhone; CPU iPhone OS 18_0 like Mac OS X)":            {"iPhone or iPad", "phone"},
+		"Mozilla/5.0 (Windows NT 10.0; Win64; x64) AppleWebKit/537.36":      {"Windows", "computer"},
+		"Mozilla/5.0 (Macintosh; Intel Mac OS X 10_15_7) AppleWebKit/605.1": {"macOS", "computer"},
+		"Mozilla/5.0 (X11; Linux x86_64; rv:140.0)":                         {"Linux", "computer"},
+		"something else": {"", "phone"},
+		"":               {"", "phone"},
+	} {
+		a := f.do(f.plain, "GET", "/", "", "User-Agent: "+agent)
+		opened := ""
+		if _, after, ok := strings.Cut(a.body, "<details open>\n<summary>"); ok {
+			opened, _, _ = strings.Cut(after, "</summary>")
+		}
+		if opened != want.summary || strings.Count(a.body, "<details open>") > 1 || !strings.Contains(a.body, "Let this "+want.word+" trust") {
+			t.Errorf("%q: opened %q, want %+v", agent, opened, want)
+		}
 	}
 }
 

@@ -25,6 +25,7 @@ import (
 const (
 	heartbeat  = 500 * time.Millisecond
 	maxSockets = 1024
+	maxADevice = 16 // sockets; more than anybody has pages open
 )
 
 // Options are the Hub's surroundings; all are required.
@@ -49,6 +50,7 @@ type Hub struct {
 	phones   map[*phone]struct{}
 	newest   *frame
 	sentLast time.Time
+	notice   *websocket.PreparedMessage // of the journal's newest entry, nil if there was none
 }
 
 // frame is one message to all phones.
@@ -96,10 +98,36 @@ func (h *Hub) publish(s State, now time.Time) {
 	}
 }
 
+// Notify tells every phone, and those that join later, that the journal has
+// grown to a cursor. Of several notices a slow phone gets the newest, which says
+// all.
+func (h *Hub) Notify(cursor string) {
+	m, err := websocket.NewPreparedMessage(websocket.TextMessage, encodeNotice(cursor))
+	if err != nil {
+		panic(err) // as in newFrame
+	}
+	h.mu.Lock()
+	defer h.mu.Unlock()
+	h.notice = m
+	for p := range h.phones {
+		p.tell(m)
+	}
+}
+
 func (h *Hub) put(p *phone, f *frame) {
 	if p.slot.Swap(f) != nil {
 		h.dropped.Add(1)
 	}
+	p.rouse()
+}
+
+// tell puts a notice before a phone.
+func (p *phone) tell(m *websocket.PreparedMessage) {
+	p.notice.Store(m)
+	p.rouse()
+}
+
+func (p *phone) rouse() {
 	select {
 	case p.wake <- struct{}{}:
 	default: // it is awake, or will find the slot filled
@@ -211,8 +239,20 @@ func (h *Hub) leave(conn *websocket.Conn) {
 func (h *Hub) list(p *phone) {
 	h.mu.Lock()
 	defer h.mu.Unlock()
+	same := 0
+	for other := range h.phones {
+		if other.device == p.device {
+			same++
+		}
+	}
+	if same >= maxADevice {
+		p.end(crowded)
+	}
 	h.phones[p] = struct{}{}
 	h.put(p, h.newest)
+	if h.notice != nil {
+		p.tell(h.notice)
+	}
 	if h.closed {
 		p.end(stopping)
 	}

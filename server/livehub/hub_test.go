@@ -396,3 +396,71 @@ func TestByeOnTheWire(t *testing.T) {
 		t.Errorf("the goodbye is %v", m)
 	}
 }
+
+// TestNotices: a notice reaches those who are there and those who join later,
+// beside the weights, and a slow phone gets the newest one.
+func TestNotices(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		b := newBubble(t)
+		next := func(conn *websocket.Conn) string {
+			t.Helper()
+			var m struct{ Type, Cursor string }
+			if err := conn.ReadJSON(&m); err != nil {
+				t.Fatal(err)
+			}
+			return m.Type + m.Cursor
+		}
+		quick, _ := b.join("token-a")
+		next(quick)
+		slow, _ := b.join("token-b")
+		synctest.Wait() // its first message hangs in its writer
+		b.Notify("1.a")
+		if got := next(quick); got != "notice1.a" {
+			t.Errorf("got %q", got)
+		}
+		b.Notify("2.b")
+		b.Publish(load(3.11))
+		seen := []string{next(quick), next(quick)}
+		slices.Sort(seen)
+		if !slices.Equal(seen, []string{"notice2.b", "weight"}) {
+			t.Errorf("got %q", seen)
+		}
+		if got := []string{next(slow), next(slow), next(slow)}; !slices.Equal(got, []string{"weight", "notice2.b", "weight"}) {
+			t.Errorf("the slow phone got %q", got)
+		}
+		late, _ := b.join("token-a")
+		if got := []string{next(late), next(late)}; !slices.Equal(got, []string{"weight", "notice2.b"}) {
+			t.Errorf("who joined later got %q", got)
+		}
+	})
+}
+
+// TestOneDeviceHasSixteenSockets: the seventeenth is told so, another device is
+// let in, and there is room again when one leaves.
+func TestOneDeviceHasSixteenSockets(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		b := newBubble(t)
+		first, _ := b.join("token-a")
+		for range 15 {
+			b.join("token-a")
+		}
+		synctest.Wait()
+		over, served := b.join("token-a")
+		for m := b.next(over); m.Type != "bye"; m = b.next(over) {
+		}
+		if _, _, err := over.ReadMessage(); !websocket.IsCloseError(err, websocket.CloseTryAgainLater) {
+			t.Errorf("closed by %v", err)
+		}
+		<-served
+		other, _ := b.join("token-b")
+		if m := b.next(other); m.Type != "weight" {
+			t.Errorf("the other device got %+v", m)
+		}
+		first.Close()
+		synctest.Wait()
+		again, _ := b.join("token-a")
+		if m := b.next(again); m.Type != "weight" {
+			t.Errorf("after one left: %+v", m)
+		}
+	})
+}

@@ -33,7 +33,8 @@ type phone struct {
 	device string
 	conn   *websocket.Conn
 	slot   atomic.Pointer[frame]
-	wake   chan struct{} // holds one: the slot was filled
+	notice atomic.Pointer[websocket.PreparedMessage]
+	wake   chan struct{} // holds one: the slot or the notice was filled
 
 	endOnce sync.Once
 	why     *fault.Error
@@ -153,10 +154,10 @@ func (h *Hub) write(p *phone, gone <-chan struct{}) {
 				if now := h.opt.Now(); now.Sub(f.at) > freshFor {
 					f = newFrame(f.state, f.seq, now)
 				}
-				err = p.conn.SetWriteDeadline(time.Now().Add(writeWithin))
-				if err == nil {
-					err = p.conn.WritePreparedMessage(f.message)
-				}
+				err = p.send(f.message)
+			}
+			if m := p.notice.Swap(nil); m != nil && err == nil {
+				err = p.send(m)
 			}
 		}
 		if err != nil {
@@ -164,6 +165,13 @@ func (h *Hub) write(p *phone, gone <-chan struct{}) {
 			return
 		}
 	}
+}
+
+func (p *phone) send(m *websocket.PreparedMessage) error {
+	if err := p.conn.SetWriteDeadline(time.Now().Add(writeWithin)); err != nil {
+		return err
+	}
+	return p.conn.WritePreparedMessage(m)
 }
 
 // sayGoodbye sends the last message and the close frame.

@@ -23,9 +23,10 @@ type State struct {
 // Scale is where the weights come from.
 type Scale struct {
 	Name    string
-	Kind    string // serial, tcp, virtual, replay, hid
-	Dialect string // empty until it is known
-	Assumed bool   // the uncertainty was not measured on this scale
+	Kind    string    // serial, tcp, virtual, replay, hid
+	Dialect string    // empty until it is known
+	Assumed bool      // part of the uncertainty was not measured on this scale
+	Checked time.Time // when it was checked with weights; zero if never
 }
 
 // version is the wire's. A phone that was loaded before an update still knows
@@ -55,6 +56,9 @@ type wireScale struct {
 	Kind    string  `json:"kind"`
 	Dialect *string `json:"dialect"`
 	Assumed bool    `json:"assumed"`
+	// Checked is left out when the scale was never checked: phones loaded before
+	// an update don't look for it.
+	Checked string `json:"checked,omitempty"` // RFC 3339
 }
 
 type problem struct {
@@ -67,6 +71,15 @@ type bye struct {
 	Type string `json:"type"`
 	problem
 }
+
+// notice tells that the journal has new entries; the phone pulls them.
+type notice struct {
+	Type   string `json:"type"`
+	V      int    `json:"v"`
+	Cursor string `json:"cursor"`
+}
+
+func encodeNotice(cursor string) []byte { return must(json.Marshal(notice{"notice", version, cursor})) }
 
 // encode writes the message. A problem and a number exclude each other, here
 // once more and whatever the state says: a phone can't show what isn't sent.
@@ -89,6 +102,9 @@ func encode(s State, seq uint64, now time.Time) []byte {
 	}
 	if s.Scale.Dialect != "" {
 		m.Scale.Dialect = &s.Scale.Dialect
+	}
+	if !s.Scale.Checked.IsZero() {
+		m.Scale.Checked = s.Scale.Checked.UTC().Format(time.RFC3339)
 	}
 	if s.Problem != nil {
 		m.Problem = &problem{s.Problem.Code, s.Problem.Sentence}

@@ -29,6 +29,17 @@ func settledCent() State {
 	}
 }
 
+// checkedCent lies on a scale that a check found to show too much.
+func checkedCent() State {
+	s := settledCent()
+	s.Estimate.U, s.Estimate.Placement, s.Reading.Quantity.Value = 0.0052, 18, mass.MustDecimal("3.12")
+	s.Scale = Scale{
+		Name: "/dev/ttyUSB0", Kind: "serial", Dialect: "status-comma",
+		Checked: time.Date(2026, 3, 1, 19, 0, 0, 0, time.FixedZone("", 3600)),
+	}
+	return s
+}
+
 // TestWireIsAsAgreed holds the messages to testdata/wire, which the phone's
 // tests read too.
 func TestWireIsAsAgreed(t *testing.T) {
@@ -37,7 +48,8 @@ func TestWireIsAsAgreed(t *testing.T) {
 		seq   uint64
 		now   time.Time
 	}{
-		"weight.json": {settledCent(), 412, noon.Add(12 * time.Millisecond)},
+		"weight.json":         {settledCent(), 412, noon.Add(12 * time.Millisecond)},
+		"weight-checked.json": {checkedCent(), 414, noon.Add(12 * time.Millisecond)},
 		"weight-problem.json": {State{
 			Estimate: mass.Estimate{Phase: mass.PhaseNone, Placement: 17},
 			Scale:    Scale{Name: "/dev/ttyUSB0", Kind: "serial", Assumed: true},
