@@ -1,6 +1,8 @@
 import { readdirSync, rmSync } from "node:fs";
 import { join } from "node:path";
 import { defineConfig, type Plugin } from "vite";
+import { VitePWA } from "vite-plugin-pwa";
+import { installable } from "./installable";
 
 /** What git keeps in dist so that a fresh clone can embed the folder. */
 const kept = "placeholder.txt";
@@ -24,7 +26,7 @@ function emptyDist(): Plugin {
 }
 
 export default defineConfig({
-  plugins: [emptyDist()],
+  plugins: [emptyDist(), VitePWA(installable)],
   worker: { format: "es" },
   build: {
     target: "es2022",

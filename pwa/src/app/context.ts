@@ -2,19 +2,32 @@ import { type Signal, signal } from "@preact/signals";
 import { createContext } from "preact";
 import { useContext } from "preact/hooks";
 import type { App } from "../store/app";
+import { OfflineCopy } from "./offline";
 
 /** The sheets that slide over a screen; one at a time. */
-export type SheetName = "settings" | "keys" | "practice" | "denominations";
+export type SheetName = "settings" | "keys" | "practice" | "denominations" | "tools";
 
 /** What is open on this page; gone when it is left. */
 export interface View {
   sheet: Signal<SheetName | null>;
   /** The address's part after #/, which names the screen. */
   place: Signal<string>;
+  /** The copy of the app on this device. */
+  copy: OfflineCopy;
+  /** What the coin book is searched for, so that a coin’s page leads back to the same list. */
+  book: { search: Signal<string>; country: Signal<string>; denomination: Signal<string> };
+  /** What was typed into each tool’s form, kept while the weighing screen is looked at. */
+  forms: Map<string, Signal<Record<string, string>>>;
 }
 
 export function createView(): View {
-  return { sheet: signal(null), place: signal("") };
+  return {
+    sheet: signal(null),
+    place: signal(""),
+    copy: new OfflineCopy(() => location.reload()),
+    book: { search: signal(""), country: signal("US"), denomination: signal("") },
+    forms: new Map(),
+  };
 }
 
 const Context = createContext<{ app: App; view: View } | null>(null);

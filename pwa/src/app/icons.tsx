@@ -75,13 +75,49 @@ const drawings = {
   magnet: <path d="M5 4h4v8.500a3 3 0 0 0 6 0V4h4v8.500a7 7 0 0 1-14 0zM5 8h4M15 8h4" />,
   scale: <path d="M3.5 7.500c2.6 4 14.4 4 17 0M12 10.500V14M4 20.500l1.5-6.500h13l1.5 6.500zM10 17.300h4" />,
   calipers: <path d="M4 3v17l3-3.500V3zM7 5h13v3h-7M13 8v8l-2.8-3V8M10.2 8H7" />,
-  lamp: <path d="M10 4l7 5.5-9 3.500zM8.5 13l-2 7.500M4 20.500h8M17.5 12.500l2.5 1M16 15.500l1.5 2.2" />,
+  // Tools beside the scale.
+  tools: (
+    <g>
+      <path d="M4 9.500h16v10H4zM8.5 9.500V6.200h7v3.300M4 14h5.500M14.5 14H20" />
+      <rect x="9.5" y="12.2" width="5" height="3.6" rx="0.8" />
+    </g>
+  ),
+  book: (
+    <g>
+      <path d="M5 4.500h11.500a2 2 0 0 1 2 2v13H7a2 2 0 0 1-2-2zM5 17.200a2 2 0 0 1 2-1.700h11.5" />
+      <circle cx="11.8" cy="10" r="2.800" />
+    </g>
+  ),
+  sight: (
+    <g>
+      <circle cx="6" cy="6" r="2.300" />
+      <path d="M7.6 7.700L12 12M12 12L6.500 18.500M12 12l6 5.500M12 12l6-4.500" />
+      <circle cx="19" cy="6.7" r="1.400" fill="currentColor" />
+      <circle cx="19" cy="18.300" r="1.400" fill="currentColor" />
+      <circle cx="5.7" cy="19.300" r="1.400" fill="currentColor" />
+    </g>
+  ),
+  density: (
+    <g>
+      <path d="M5 7v11.500a2 2 0 0 0 2 2h10a2 2 0 0 0 2-2V7M5 11c2.300-1.600 4.700 1.600 7 0s4.700 1.600 7 0M12 2.500v11" />
+      <circle cx="12" cy="15.700" r="2.200" />
+    </g>
+  ),
+  pile: (
+    <path d="M5 7.500c0-3.400 14-3.400 14 0s-14 3.400-14 0zM5 7.500v4.500c0 3.400 14 3.400 14 0V7.500M5 12v4.500c0 3.400 14 3.400 14 0V12" />
+  ),
   // Acts.
   settings: <path d="M4 7h9M17 7h3M4 17h3M11 17h9M13 4.500v5h4v-5zM7 14.500v5h4v-5z" />,
   close: <path d="M6 6l12 12M18 6L6 18" />,
   keyboard: <path d="M3 6.500h18v11H3zM7 10.200v.1M11 10.200v.1M15 10.200v.1M17.5 10.200v.1M8 14.200h8" />,
   phone: <path d="M7.5 3h9v18h-9zM11 18.200h2" />,
   laptop: <path d="M5 5h14v10.500H5zM2.5 19h19l-1.5-3.500H4z" />,
+  digits: (
+    <path
+      d="M6 6v.1M12 6v.1M18 6v.1M6 12v.1M12 12v.1M18 12v.1M6 18v.1M12 18v.1M18 18v.1"
+      stroke-width="3.2"
+    />
+  ),
   practice: (
     <g>
       <path d="M3.5 15.500c2.6 4 14.4 4 17 0M12 18.500V21.5" />
@@ -89,10 +125,8 @@ const drawings = {
     </g>
   ),
   more: <path d="M5 12v.1M12 12v.1M19 12v.1" stroke-width="3.2" />,
-  chevron: <path d="M9 5l7 7-7 7" />,
   clear: <path d="M8 5.500h12.500v13H8L2.5 12zM11.5 9.500l5 5M16.5 9.500l-5 5" />,
   next: <path d="M4 12h14M13 6.500l5.5 5.5-5.5 5.5" />,
-  balance: <path d="M12 3.500v17M7.5 20.500h9M5 6.500h14M5 6.500L2.5 13h5zM19 6.500L16.5 13h5z" />,
 } satisfies Record<string, JSX.Element>;
 
 export type IconName = keyof typeof drawings;

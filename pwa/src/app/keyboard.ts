@@ -1,11 +1,13 @@
 import type { App } from "../store/app";
 import type { View } from "./context";
+import { toolAt } from "./places";
 
 /** What a single key does. The help sheet lists them in this order. */
 export const shortcutKeys = {
   denominations: "1 … 9",
   year: "y",
   clear: "x",
+  type: "t",
   details: "a",
   inspect: "i",
   help: "?",
@@ -23,9 +25,15 @@ function takenByFocus(target: EventTarget | null): boolean {
 
 export function listenToKeys(app: App, view: View): void {
   addEventListener("keydown", (e) => {
-    if (!app.prefs.shortcuts.value || e.ctrlKey || e.metaKey || e.altKey || e.repeat) return;
+    if (e.ctrlKey || e.metaKey || e.altKey) return;
     if (takenByFocus(e.target) || view.sheet.value !== null) return;
-    if (app.session.state.value.at !== "joined") return;
+    if (app.session.state.value.at !== "joined" || toolAt(view.place.value)) return;
+    // Typing a weight was asked for, so it isn't one of the shortcuts to switch off.
+    if (app.typed.on.value && typeWeight(app.typed, e.key, e.target)) {
+      e.preventDefault();
+      return;
+    }
+    if (!app.prefs.shortcuts.value || e.repeat) return;
     if (act(e.key)) e.preventDefault();
   });
 
@@ -41,6 +49,9 @@ export function listenToKeys(app: App, view: View): void {
       case shortcutKeys.clear:
         app.date.clear();
         return true;
+      case shortcutKeys.type:
+        app.typed.on.value = true;
+        return true;
       case shortcutKeys.details: {
         const alloys = document.getElementById(partIds.alloys);
         if (alloys instanceof HTMLDetailsElement) alloys.open = !alloys.open;
@@ -54,6 +65,30 @@ export function listenToKeys(app: App, view: View): void {
       default:
         return false;
     }
+  }
+}
+
+/** A key while weights are typed; false when it is none of theirs. */
+function typeWeight(typed: App["typed"], key: string, target: EventTarget | null): boolean {
+  if (/^[0-9.,]$/.test(key)) {
+    typed.press(key === "," ? "." : key);
+    return true;
+  }
+  switch (key) {
+    case "Backspace":
+      typed.undo();
+      return true;
+    case "Enter":
+      // On a control it is that control's key.
+      if ((target as HTMLElement | null)?.closest?.("button, a, summary")) return false;
+      typed.next();
+      return true;
+    case shortcutKeys.close:
+    case "Escape":
+      typed.on.value = false;
+      return true;
+    default:
+      return false;
   }
 }
 

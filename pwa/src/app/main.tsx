@@ -46,6 +46,12 @@ effect(() => {
 
 const readPlace = () => {
   view.place.value = location.hash.startsWith("#/") ? location.hash.slice(2) : "";
+  if (view.place.value === "type") {
+    // From the shortcut among the phone's apps; a place that is left by the way back, not by the address.
+    history.replaceState(null, "", "#/weigh");
+    view.place.value = "weigh";
+    app.typed.on.value = true;
+  }
 };
 readPlace();
 addEventListener("hashchange", () => {
@@ -66,7 +72,9 @@ function join(it: NonNullable<typeof invitation>) {
 // from the browser's memory, or the network may have.
 const wake = () => {
   app.live.tick();
-  if (!document.hidden) app.client.wake();
+  if (document.hidden) return;
+  app.client.wake();
+  view.copy.look();
 };
 document.addEventListener("visibilitychange", wake);
 addEventListener("pageshow", wake);
@@ -86,4 +94,7 @@ render(
 
 if (invitation) void join(invitation);
 
-whenPainted(() => void app.core.load());
+whenPainted(() => {
+  void app.core.load();
+  if (import.meta.env.PROD) void view.copy.start(navigator.serviceWorker ?? null, isSecureContext);
+});

@@ -4,8 +4,12 @@ import { DenominationsSheet } from "../screens/sheets/denominations";
 import { KeysSheet } from "../screens/sheets/keys";
 import { PracticeSheet } from "../screens/sheets/practice";
 import { SettingsSheet } from "../screens/sheets/settings";
+import { ToolsSheet } from "../screens/sheets/tools";
+import { ToolScreen } from "../screens/tools/tool";
 import { WeighScreen } from "../screens/weigh/weigh";
 import { useApp, useView } from "./context";
+import { NewerBar } from "./newer-bar";
+import { toolAt } from "./places";
 import { TopBar } from "./top-bar";
 
 /** The screen for where this device stands, with what lies over every screen. */
@@ -14,11 +18,13 @@ export function Root() {
   const view = useView();
   const state = app.session.state.value;
   if (state.at !== "joined") return <JoinScreen />;
+  const tool = toolAt(view.place.value);
   const desk = state.device.role === "desk" && view.place.value !== "weigh";
   return (
-    <div class="page" data-screen={desk ? "desk" : "weigh"}>
+    <div class="page" data-screen={tool ? "tool" : desk ? "desk" : "weigh"}>
       <TopBar desk={state.device.role === "desk"} />
-      {desk ? <DeskScreen /> : <WeighScreen />}
+      <NewerBar />
+      {tool ? <ToolScreen at={tool} /> : desk ? <DeskScreen /> : <WeighScreen />}
       <p class="unseen" role="status" aria-live="polite" data-part="announced">
         {app.announcer.words.value}
       </p>
@@ -26,6 +32,7 @@ export function Root() {
       <KeysSheet />
       <PracticeSheet />
       <DenominationsSheet />
+      <ToolsSheet />
     </div>
   );
 }

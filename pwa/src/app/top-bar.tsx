@@ -2,6 +2,7 @@ import { text } from "../text";
 import { useApp, useView } from "./context";
 import { I } from "./icons";
 import { partIds } from "./keyboard";
+import { toolAt } from "./places";
 
 /** Name, line to the laptop, and the ways out of the screen. */
 export function TopBar({ desk }: { desk: boolean }) {
@@ -10,7 +11,7 @@ export function TopBar({ desk }: { desk: boolean }) {
   const line = app.live.line.value;
   const reading = app.live.reading.value;
   const scale = "scale" in reading ? reading.scale : null;
-  const here = view.place.value === "weigh" ? "weigh" : "desk";
+  const here = toolAt(view.place.value) ? "tool" : view.place.value === "weigh" ? "weigh" : "desk";
   return (
     <header class="top-bar">
       <button type="button" class="skip" onClick={skip}>
@@ -27,7 +28,7 @@ export function TopBar({ desk }: { desk: boolean }) {
           />
           <circle cx="13.500" cy="7" r="5" fill="currentColor" />
         </svg>
-        {text.appName}
+        <span class="name-word">{text.appName}</span>
       </p>
       {line !== "open" && (
         <p class="line-state" data-part="line" data-line={line}>
@@ -46,6 +47,30 @@ export function TopBar({ desk }: { desk: boolean }) {
             </a>
           </>
         )}
+        {here !== "tool" && !(desk && here === "desk") && (
+          <button
+            type="button"
+            class="icon-button"
+            data-do="type"
+            aria-pressed={app.typed.on.value}
+            onClick={() => {
+              app.typed.on.value = !app.typed.on.value;
+            }}
+          >
+            <I name="digits" />
+            <span class="unseen">{text.typed.open}</span>
+          </button>
+        )}
+        <button
+          type="button"
+          class="icon-button"
+          data-do="tools"
+          data-here={here === "tool" || undefined}
+          onClick={() => open("tools")}
+        >
+          <I name="tools" />
+          <span class="unseen">{text.nav.tools}</span>
+        </button>
         {scale?.kind === "virtual" && !(desk && here === "desk") && (
           <button type="button" class="icon-button" data-do="practice" onClick={() => open("practice")}>
             <I name="practice" />

@@ -26,11 +26,11 @@ import {
 
 type Fields = Record<string, unknown>;
 
-const fields = (x: unknown): Fields =>
+export const fields = (x: unknown): Fields =>
   typeof x === "object" && x !== null && !Array.isArray(x) ? (x as Fields) : {};
-const list = (x: unknown): unknown[] => (Array.isArray(x) ? x : []);
-const words = (x: unknown): string => (typeof x === "string" ? x : "");
-const number = (x: unknown): number | null => (typeof x === "number" && Number.isFinite(x) ? x : null);
+export const list = (x: unknown): unknown[] => (Array.isArray(x) ? x : []);
+export const words = (x: unknown): string => (typeof x === "string" ? x : "");
+export const number = (x: unknown): number | null => (typeof x === "number" && Number.isFinite(x) ? x : null);
 
 /** Reads the envelope that every call comes in. */
 export function readAnswer(json: string): Answer<unknown> {

@@ -3,7 +3,7 @@
  * these answers are written once, in Go; nothing here decides anything.
  */
 
-export type Method = "judge" | "book" | "look" | "coins" | "key";
+export type Method = "judge" | "book" | "look" | "coins" | "key" | "density" | "roll" | "scale-check";
 
 export interface CoreFault {
   code: string;

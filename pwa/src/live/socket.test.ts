@@ -139,12 +139,21 @@ describe("LiveClient", () => {
       }
       waits.push(waited);
     }
-    expect(waits).toEqual([400, 800, 1600, 3200, 6400, 8000, 8000, 8000]);
+    expect(waits).toEqual([400, 800, 1600, 3200, 5000, 5000, 5000, 5000]);
     newest().weight(1);
     const before = sockets.length;
     newest().onclose?.({});
     pass(400);
     expect(sockets.length).toBe(before + 1);
+  });
+
+  it("stays “waiting” through one vain try after another", () => {
+    client.start();
+    for (let i = 0; i < 4; i++) {
+      newest().onerror?.({});
+      pass(10_000);
+    }
+    expect(lines).toEqual(["connecting", "waiting"]);
   });
 
   it("tries again when a socket can't even be made", () => {

@@ -29,7 +29,7 @@ export const connectLimitMs = 5000;
 /** The server sends at least one message a second; after this silence the line is taken for dead. */
 export const silenceLimitMs = 3500;
 const firstRetryMs = 400;
-const lastRetryMs = 8000;
+const lastRetryMs = 5000;
 
 /**
  * Keeps one live line to the server: says hello, hands on the newest weight,
@@ -87,7 +87,8 @@ export class LiveClient {
       this.set("off");
       return;
     }
-    this.set("connecting");
+    // While one try follows another it stays “waiting”: words that come and go help nobody.
+    if (this.failures === 0) this.set("connecting");
     let socket: SocketLike;
     try {
       socket = this.options.open();

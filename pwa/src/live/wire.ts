@@ -30,6 +30,8 @@ export interface ScaleInfo {
   dialect: string | null;
   /** The scale's errors were assumed, not measured on a bench. */
   assumed: boolean;
+  /** When it was checked with check weights, RFC 3339; left out if never. */
+  checked?: string;
 }
 
 export interface WeightMessage {
@@ -122,6 +124,7 @@ function parseScale(x: unknown): ScaleInfo | null | undefined {
     kind: x.kind,
     dialect: typeof x.dialect === "string" ? x.dialect : null,
     assumed: x.assumed !== false,
+    ...(typeof x.checked === "string" ? { checked: x.checked } : {}),
   };
 }
 

@@ -146,6 +146,18 @@ describe("the store", () => {
     expect(t.headline()).toBe("Too light");
   });
 
+  it("keeps a rested verdict, dimmed, while its load moves, and gives it back at rest", async () => {
+    await t.weigh(bronze);
+    await t.weigh({ ...bronze, phase: "moving", mean_g: 3.1 });
+    expect(t.app.judging.current.value).toMatchObject({ settled: true, question: { mean_g: 3.11 } });
+    t.clock.pass(400);
+    await t.weigh({ ...bronze, phase: "moving", mean_g: 3.0 });
+    expect(t.app.judging.current.value).toBeNull();
+    expect(t.app.judging.last.value?.verdict.headline).toBe("Bronze cent");
+    await t.weigh(bronze);
+    expect(t.headline()).toBe("Bronze cent");
+  });
+
   it("judges nothing stale, and nothing with a problem", async () => {
     await t.weigh({ ...bronze, age_ms: 1200 });
     await t.weigh({ ...bronze, problem: { code: "garbled", sentence: "Broken." } });

@@ -12,6 +12,7 @@ import type { Shelf } from "./kept";
 import { createPrefs } from "./prefs";
 import { LiveReading } from "./reading";
 import { Session } from "./session";
+import { Typed } from "./typed";
 
 export interface AppDeps {
   shelf: Shelf;
@@ -43,6 +44,16 @@ export function createApp(deps: AppDeps) {
   const live = new LiveReading(clock);
   const judging = new Judging(core, deps.onFrame, () => clock.now().steady);
   const date = new CoinDate();
+  const typed = new Typed(core, deps.shelf, () => {
+    const { country, denomination } = prefs;
+    if (!denomination.value) return null;
+    return {
+      country: country.value,
+      denomination: denomination.value,
+      year: date.askYear,
+      mint: date.mint.value,
+    };
+  });
   const catalogue = new Catalogue(core);
   const announcer = new Announcer();
 
@@ -86,6 +97,11 @@ export function createApp(deps: AppDeps) {
 
   // Every new reading: whose date is it, and what does it mean.
   effect(() => {
+    if (typed.on.value) {
+      judging.clear();
+      date.load(typed.coin);
+      return;
+    }
     const r = live.reading.value;
     if (r.is === "weight" && r.stale) return; // its verdict is withheld by the screen until a fresh one comes
     const load = r.is === "weight" ? r.load : null;
@@ -113,7 +129,8 @@ export function createApp(deps: AppDeps) {
 
   // What to inspect follows the verdict's hint, and stays with the last coin.
   effect(() => {
-    const shown = judging.current.value ?? judging.last.value;
+    const from = typed.on.value ? typed : judging;
+    const shown = from.current.value ?? from.last.value;
     const mine = shown && shown.question.denomination === prefs.denomination.value ? shown : null;
     void judge.value; // a core that has come within reach may answer what failed before
     void catalogue.want({
@@ -141,7 +158,7 @@ export function createApp(deps: AppDeps) {
     if (session.state.value.at === "joined") void catalogue.loadKeys();
   });
 
-  effect(() => announcer.verdict(judging.current.value));
+  effect(() => announcer.verdict(typed.on.value ? typed.rested.value : judging.current.value));
   effect(() => {
     const r = live.reading.value;
     announcer.problem(r.is === "problem" ? r.problem : null);
@@ -156,6 +173,7 @@ export function createApp(deps: AppDeps) {
     core,
     live,
     judging,
+    typed,
     date,
     catalogue,
     announcer,

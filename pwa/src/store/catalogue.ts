@@ -49,7 +49,7 @@ export class Catalogue {
   /** Shows the sheet for a question; the old one stays until the new one is there. */
   async want(q: SheetQuestion): Promise<void> {
     const key = sheetKey(q);
-    const failed = this.sheet.value.is === "failed";
+    const failed = this.sheet.peek().is === "failed"; // peeked: an effect asks, and must not run again by its own answer
     if (key === this.wanted && !failed) return;
     this.wanted = key;
     if (!q.denomination) {
@@ -61,7 +61,7 @@ export class Catalogue {
       this.sheet.value = { is: "sheet", sheet: kept };
       return;
     }
-    if (this.sheet.value.is !== "sheet") this.sheet.value = { is: "loading" };
+    if (this.sheet.peek().is !== "sheet") this.sheet.value = { is: "loading" };
     const answer = await this.core.call("look", q);
     if ("ok" in answer) this.keep(key, readSheet(answer.ok));
     if (key !== this.wanted) return;

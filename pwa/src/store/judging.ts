@@ -142,9 +142,14 @@ export class Judging {
       this.retire();
       return;
     }
+    if (shown !== verdict) {
+      // Held back: what stands on the glass stays as it is, and an unchanged
+      // estimate may confirm the new answer.
+      this.asked = null;
+      return;
+    }
     const { placement, settled, question } = load;
-    this.current.value = { verdict: shown, placement, settled, asked: askedFor(question), question };
-    if (shown !== verdict) this.asked = null; // let an unchanged estimate confirm the new answer
+    this.current.value = { verdict, placement, settled, asked: askedFor(question), question };
   }
 }
 

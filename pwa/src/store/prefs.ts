@@ -15,5 +15,3 @@ export function createPrefs(shelf: Shelf) {
     hintsDone: keptSignal<boolean>(shelf, "panside.hints-done", (k) => k === true),
   };
 }
-
-export type Prefs = ReturnType<typeof createPrefs>;

@@ -1,3 +1,5 @@
+import { toolTexts } from "./en-tools";
+
 /**
  * Every word the app itself says, in English. Sentences about faults, verdicts
  * and coins come from the core and the server and are shown as they are.
@@ -18,7 +20,6 @@ export const en = {
   /** A share as per cent; near 0 and 1 it never claims certainty. */
   percent: (p: number) =>
     p > 0.995 ? "over 99\u00a0%" : p < 0.005 ? "under 1\u00a0%" : `${Math.round(p * 100)}\u00a0%`,
-  and: "and",
 
   nav: {
     label: "Screens",
@@ -27,6 +28,7 @@ export const en = {
     settings: "Settings",
     keys: "Keyboard",
     practice: "Practice pan",
+    tools: "Tools",
     close: "Close",
     skip: "Skip to the verdict",
   },
@@ -45,6 +47,26 @@ export const en = {
     assumed: "assumed",
     assumedHint: "How far this scale errs was assumed from its step, not measured with check weights.",
     asGrams: (grams: string) => `${grams}\u00a0g`,
+  },
+
+  typed: {
+    title: "Typed weight",
+    open: "Type a weight",
+    back: "Back to the scale",
+    next: "Next coin",
+    pad: "Number pad",
+    point: "Point",
+    undo: "Undo the last digit",
+    step: "Step",
+    stepTitle: "The smallest step your scale shows. As typed: the last digit you give.",
+    asTyped: "as typed",
+    grams: (g: string) => `${g}\u00a0g`,
+    none: "Type every digit the scale shows.",
+    more: (n: number) => `${plural(n, "more digit", "more digits")}: zeros count too.`,
+    between: (step: string) => `Not a step of ${step}\u00a0g. Check the last digit.`,
+    zero: "That is nothing. Type the weight.",
+    noVerdict: "The verdict comes when the weight is complete.",
+    pick: "Tap a denomination below, then type the weight.",
   },
 
   phase: {
@@ -80,7 +102,6 @@ export const en = {
 
   keys: {
     label: "Denomination",
-    none: "Tap what you are searching.",
     loading: "Loading the coin book …",
     more: "More",
   },
@@ -157,6 +178,7 @@ export const en = {
   alloys: {
     title: "Alloys",
     years: "years",
+    best: (name: string, percent: string) => `${name}: ${percent}`,
   },
 
   explanations: {
@@ -190,7 +212,6 @@ export const en = {
     date: "on this very date",
     showMore: (n: number) => `Show ${n} more`,
     showFewer: "Show fewer",
-    where: "Where",
     see: "You see",
     light: "Light",
     mimics: "Mistaken for it",
@@ -198,7 +219,8 @@ export const en = {
     weight: "Weight",
     rarity: "Rarity",
     sure: "Source",
-    explains: "would explain the weight",
+    explains: "Would explain the weight",
+    besides: "Besides",
     lookAlike: "not a find",
     cautions: "Take care",
   },
@@ -210,7 +232,6 @@ export const en = {
     magnet: "Weak magnet",
     scale: "Scale",
     calipers: "Calipers",
-    lamp: "Lamp",
   },
 
   firstUse: {
@@ -285,7 +306,6 @@ export const en = {
     endNo: "Keep it",
     endFailed: "It couldn’t be ended just now. Try again.",
     listFailed: "The list can’t be loaded just now. It tries again by itself.",
-    roles: { phone: "phone", desk: "laptop" },
   },
 
   practice: {
@@ -306,6 +326,23 @@ export const en = {
     garbage: "Send garbage",
     failed: "That didn’t reach the virtual scale. Try again.",
     grams: (g: string) => `${g}\u00a0g`,
+  },
+
+  offline: {
+    newer: "A new version is ready.",
+    take: "Change to it",
+    title: "Without the laptop",
+    states: {
+      waiting: "The app is being put by on this device …",
+      ready: "The app is kept on this device: it opens, and judges typed weights, with the laptop closed.",
+      unsafe:
+        "It doesn’t open with the laptop closed: this address isn’t encrypted. Open the one that begins with https.",
+      untrusted:
+        "It doesn’t open with the laptop closed: this device doesn’t trust the laptop’s certificate yet. The steps for that:",
+      unable:
+        "It doesn’t open with the laptop closed: this browser, or this kind of window, keeps no apps. A plain window may.",
+    },
+    steps: "Trust this laptop",
   },
 
   settings: {
@@ -340,6 +377,7 @@ export const en = {
       denominations: "Pick a denomination, in their order",
       year: "Go to the year",
       clear: "Clear year and mint",
+      type: "Type a weight: figures, then Enter for the next coin, Esc for the scale",
       details: "Open or close the alloys",
       inspect: "Go to what to inspect",
       help: "This list",
@@ -347,6 +385,8 @@ export const en = {
     },
     off: "They are switched off in the settings.",
   },
+
+  ...toolTexts,
 };
 
 /** What every language has to say. */

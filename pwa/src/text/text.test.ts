@@ -2,6 +2,8 @@ import { readdirSync, readFileSync } from "node:fs";
 import { join } from "node:path";
 import { describe, expect, it } from "vitest";
 import { shortcutKeys } from "../app/keyboard";
+import { offlineStates } from "../app/offline";
+import { tools } from "../app/places";
 import { calls, toleranceStates } from "../core/types";
 import { phases } from "../live/wire";
 import { themes } from "../store/prefs";
@@ -33,9 +35,12 @@ describe("texts", () => {
     ["call", en.call, calls],
     ["tolerance", en.tolerance, toleranceStates],
     ["theme", en.settings.themes, themes],
+    ["state without the laptop", en.offline.states, offlineStates],
     ["device kind", en.deviceNames, deviceKinds],
     ["tool", en.tools, ["eye", "scale", "magnet", "calipers", "loupe", "microscope"]],
     ["grade", en.grades, ["P", "S", "C", "common practice", "from memory"]],
+    ["name of a tool", en.toolbox.names, tools],
+    ["hint of a tool", en.toolbox.hints, tools],
     ["shortcut", en.shortcuts.rows, Object.keys(shortcutKeys)],
     ["line", en.line, ["off", "connecting", "open", "waiting"]],
     ["join fault", en.join, ["expired", "tooMany", "unreachable", "ended", "wrongServer", "failed"]],
@@ -44,7 +49,9 @@ describe("texts", () => {
   });
 
   it("use typographic quotes and apostrophes", () => {
-    const source = readFileSync(join(import.meta.dirname, "en.ts"), "utf8");
+    const source = ["en.ts", "en-tools.ts"]
+      .map((file) => readFileSync(join(import.meta.dirname, file), "utf8"))
+      .join("\n");
     const strings = source.match(/"[^"\n]*"|`[^`\n]*`/g) ?? [];
     expect(strings.filter((s) => /[A-Za-z]'[A-Za-z]/.test(s))).toEqual([]);
   });

@@ -75,6 +75,7 @@ export function SettingsSheet() {
           </div>
         </dl>
       )}
+      <OfflineState />
       <h3>{text.settings.care}</h3>
       <ul class="care">
         {text.settings.cares.map((care) => (
@@ -82,5 +83,23 @@ export function SettingsSheet() {
         ))}
       </ul>
     </Sheet>
+  );
+}
+
+/** Whether the app opens with the laptop closed, and if not, what is missing. */
+function OfflineState() {
+  const state = useView().copy.state.value;
+  return (
+    <>
+      <h3>{text.offline.title}</h3>
+      <p data-part="offline" data-offline={state}>
+        {text.offline.states[state]}
+      </p>
+      {(state === "untrusted" || state === "unsafe") && (
+        <p>
+          <a href="/trust">{text.offline.steps}</a>
+        </p>
+      )}
+    </>
   );
 }

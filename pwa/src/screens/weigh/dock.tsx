@@ -4,11 +4,14 @@ import { partIds } from "../../app/keyboard";
 import { marksFor } from "../../core/marks";
 import type { Denomination } from "../../core/types";
 import { text } from "../../text";
+import { NumberPad } from "./number-pad";
 
 /** Under the thumb: the year and mint, and one row of denominations. */
 export function Dock() {
+  const app = useApp();
   return (
     <div class="dock">
+      {app.typed.on.value && <NumberPad />}
       <DateLine />
       <DenominationKeys />
     </div>
@@ -64,7 +67,7 @@ function DateLine() {
   const given = date.year.value !== "" || date.mint.value !== "";
   const more = app.denominations.value.length > app.keys.value.length;
   const outside = d !== null && !app.keys.value.includes(d);
-  const badYear = date.halfTyped && app.judging.current.value !== null;
+  const badYear = date.halfTyped && (app.typed.on.value ? app.typed : app.judging).current.value !== null;
   return (
     <div class="date-line" role="group" aria-label={text.date.label}>
       <label class="field">

@@ -41,13 +41,14 @@ function SheetList({ sheet }: { sheet: Sheet }) {
   const { look } = sheet;
   if (look.length === 0) return <p class="quiet">{text.inspect.empty}</p>;
   const shown = all.value ? look : look.slice(0, firstPoints);
+  const explaining = shown.filter((l) => l.explains_weight);
+  const others = shown.filter((l) => !l.explains_weight);
   return (
     <>
-      <ol class="points">
-        {shown.map((l) => (
-          <Point key={l.kind + l.name} l={l} dated={dated} />
-        ))}
-      </ol>
+      {explaining.length > 0 && <h3>{text.inspect.explains}</h3>}
+      <Points list={explaining} dated={dated} />
+      {explaining.length > 0 && others.length > 0 && <h3>{text.inspect.besides}</h3>}
+      <Points list={others} dated={dated} />
       {look.length > firstPoints && (
         <button
           type="button"
@@ -62,6 +63,17 @@ function SheetList({ sheet }: { sheet: Sheet }) {
       )}
       {sheet.cautions.length > 0 && <Cautions list={sheet.cautions} />}
     </>
+  );
+}
+
+function Points({ list, dated }: { list: LookFor[]; dated: boolean }) {
+  if (list.length === 0) return null;
+  return (
+    <ol class="points">
+      {list.map((l) => (
+        <Point key={l.kind + l.name} l={l} dated={dated} />
+      ))}
+    </ol>
   );
 }
 
@@ -83,7 +95,6 @@ function Point({ l, dated }: { l: LookFor; dated: boolean }) {
           <span class="point-name">
             {l.name}
             <span class="quiet point-where">{placeOf(l)}</span>
-            {l.explains_weight && <span class="tag">{text.inspect.explains}</span>}
             {dated && l.scope === "date" && <span class="tag">{text.inspect.date}</span>}
             {l.look_alike && <span class="tag">{text.inspect.lookAlike}</span>}
           </span>

@@ -47,6 +47,7 @@ export function VerdictCard() {
 }
 
 function viewOf(app: App): View {
+  if (app.typed.on.value) return typedView(app);
   const r = app.live.reading.value;
   const { current, last, fault } = app.judging;
   if (app.prefs.denomination.value === "") {
@@ -63,6 +64,18 @@ function viewOf(app: App): View {
   if (r.phase === "moving" || r.phase === "settled") return behind(text.verdict.weighing);
   if (r.phase === "over" || r.phase === "under") return { is: "words", words: text.verdict.retare };
   return behind(text.verdict.putCoin);
+}
+
+function typedView(app: App): View {
+  const { current, last, fault, lack } = app.typed;
+  if (app.prefs.denomination.value === "") return { is: "words", words: text.typed.pick };
+  if (fault.value) return { is: "fault", sentence: faultWords(fault.value.code, fault.value.sentence) };
+  if (current.value) return { is: "verdict", shown: current.value, last: "", above: "" };
+  if (lack.value.is === "complete") return { is: "words", words: text.verdict.weighing };
+  if (last.value && lack.value.is === "nothing-typed") {
+    return { is: "verdict", shown: last.value, last: text.verdict.lastCoin, above: "" };
+  }
+  return { is: "words", words: text.typed.noVerdict };
 }
 
 /** Whose verdict it is that stands there dimmed: the coin's before, or this one's before it moved. */

@@ -71,12 +71,7 @@ export function Alloys({ alloys }: { alloys: AlloyChance[] }) {
     <details class="alloys" id={partIds.alloys} data-part="alloys">
       <summary data-do="details">
         {text.alloys.title}
-        {best && (
-          <span class="quiet">
-            {" "}
-            {best.name} {text.percent(best.probability)}
-          </span>
-        )}
+        {best && <span class="quiet">{text.alloys.best(best.name, text.percent(best.probability))}</span>}
       </summary>
       <ul class="plain inside">
         {alloys.map((a) => (

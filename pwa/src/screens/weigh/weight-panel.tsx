@@ -4,10 +4,12 @@ import type { Phase } from "../../live/wire";
 import type { Reading } from "../../store/reading";
 import { text } from "../../text";
 import { stepText, uncertaintyText } from "./figures";
+import { TypedPanel } from "./typed-panel";
 
 /** The live weight, readable at arm's length: the scale's own digits, their age, and what to trust of them. */
 export function WeightPanel() {
   const app = useApp();
+  if (app.typed.on.value) return <TypedPanel />;
   const reading = app.live.reading.value;
   return (
     <section class="weight" aria-label={text.weight.title} data-is={reading.is}>
@@ -110,6 +112,7 @@ function PanLine({ phase }: { phase: Phase }) {
 }
 
 function NoNumber({ r, line }: { r: Exclude<Reading, WeightReading>; line: keyof typeof text.line }) {
+  const app = useApp();
   const lost = line === "waiting";
   const said = saidOf(r, lost);
   return (
@@ -135,6 +138,15 @@ function NoNumber({ r, line }: { r: Exclude<Reading, WeightReading>; line: keyof
           {said.sentence}
         </p>
       )}
+      <button
+        type="button"
+        class="button type-instead"
+        onClick={() => {
+          app.typed.on.value = true;
+        }}
+      >
+        {text.typed.open}
+      </button>
     </>
   );
 }

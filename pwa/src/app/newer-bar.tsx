@@ -1,0 +1,16 @@
+import { text } from "../text";
+import { useView } from "./context";
+
+/** A newer version waits here until the person has a hand free for it. */
+export function NewerBar() {
+  const { copy } = useView();
+  if (!copy.newer.value) return null;
+  return (
+    <div class="newer" role="status" data-part="newer">
+      <p>{text.offline.newer}</p>
+      <button type="button" class="button" data-do="take-newer" onClick={() => copy.agree()}>
+        {text.offline.take}
+      </button>
+    </div>
+  );
+}

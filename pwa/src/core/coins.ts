@@ -1,0 +1,159 @@
+import { fields, list, number, words } from "./read";
+import type { YearSpan } from "./types";
+
+/** The coin book's issues as the core's method “coins” gives them. */
+
+/** A figure with where it comes from and how sure that is. */
+export interface Figure {
+  text: string;
+  value: number;
+  source: string;
+  grade: string;
+}
+
+export interface Metal {
+  name: string;
+  fractions: Record<string, number>;
+  note: string;
+  source: string;
+  grade: string;
+}
+
+export interface Layer {
+  part: string;
+  metal: Metal;
+  share: number | null;
+}
+
+export interface Limit extends Figure {
+  scope: string; // piece | batch
+  batch: string;
+}
+
+export interface Issue {
+  id: string;
+  country: string;
+  denomination: string;
+  name: string;
+  spans: (YearSpan & { open: boolean; lost: boolean })[];
+  circulating: boolean;
+  note: string;
+  source: string;
+  grade: string;
+  mass: Figure;
+  limit: Limit | null;
+  diameter: Figure | null;
+  thickness: Figure | null;
+  edge: string;
+  edgeNote: string;
+  alloy: Metal;
+  layers: Layer[];
+  layersBy: { source: string; grade: string } | null;
+  magnetic: string;
+  colour: string;
+  density: { value: number; low: number; high: number } | null;
+  planchetNote: string;
+}
+
+export interface CoinSource {
+  title: string;
+  note: string;
+}
+
+export interface CoinList {
+  coins: Issue[];
+  sources: Map<string, CoinSource>;
+}
+
+export function readCoins(x: unknown): CoinList {
+  const f = fields(x);
+  const sources = new Map<string, CoinSource>();
+  for (const s of list(f.sources).map(fields)) {
+    const id = words(s.id);
+    if (id) sources.set(id, { title: words(s.title), note: words(s.note) });
+  }
+  return { coins: list(f.coins).flatMap(readIssue), sources };
+}
+
+function readIssue(x: unknown): Issue[] {
+  const c = fields(x);
+  const p = fields(c.planchet);
+  const id = words(c.id);
+  const mass = readFigure(p.mass);
+  if (!id || !mass) return [];
+  const by = fields(p.layers_by);
+  return [
+    {
+      id,
+      country: words(c.country),
+      denomination: words(c.denomination),
+      name: words(c.name) || id,
+      spans: list(c.struck).flatMap(readStruck),
+      circulating: c.circulating === true,
+      note: words(c.note),
+      source: words(c.source),
+      grade: words(c.grade),
+      mass,
+      limit: readLimit(p.limit),
+      diameter: readFigure(p.diameter),
+      thickness: readFigure(p.thickness),
+      edge: words(p.edge),
+      edgeNote: words(p.edge_note),
+      alloy: readMetal(p.alloy),
+      layers: list(p.layers).map((y) => ({
+        part: words(fields(y).part),
+        metal: readMetal(fields(y).alloy),
+        share: number(fields(y).share),
+      })),
+      layersBy: words(by.source) ? { source: words(by.source), grade: words(by.grade) } : null,
+      magnetic: words(p.magnetic),
+      colour: words(p.colour),
+      density: readDensity(p.density),
+      planchetNote: words(p.note),
+    },
+  ];
+}
+
+function readStruck(x: unknown): Issue["spans"] {
+  const s = fields(x);
+  const first = number(s.first);
+  const last = number(s.last);
+  if (first === null || last === null) return [];
+  const marks = list(s.marks).map(words).filter(Boolean);
+  return [{ first, last, marks, open: s.open === true, lost: s.lost === true }];
+}
+
+function readFigure(x: unknown): Figure | null {
+  const f = fields(x);
+  const value = number(f.value);
+  return value === null
+    ? null
+    : { text: words(f.text), value, source: words(f.source), grade: words(f.grade) };
+}
+
+function readLimit(x: unknown): Limit | null {
+  const figure = readFigure(x);
+  return figure && { ...figure, scope: words(fields(x).scope), batch: words(fields(x).batch) };
+}
+
+function readMetal(x: unknown): Metal {
+  const a = fields(x);
+  const fractions: Record<string, number> = {};
+  for (const [element, share] of Object.entries(fields(a.fractions))) {
+    const n = number(share);
+    if (n !== null) fractions[element] = n;
+  }
+  return {
+    name: words(a.name),
+    fractions,
+    note: words(a.note),
+    source: words(a.source),
+    grade: words(a.grade),
+  };
+}
+
+function readDensity(x: unknown): Issue["density"] {
+  const d = fields(x);
+  const [value, low, high] = [number(d.value), number(d.low), number(d.high)];
+  return value === null || low === null || high === null ? null : { value, low, high };
+}

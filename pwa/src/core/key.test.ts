@@ -1,0 +1,78 @@
+import { readFileSync } from "node:fs";
+import { join } from "node:path";
+import { describe, expect, it } from "vitest";
+import { type IdentificationKey, readKey, type Step, standOf, walk } from "./key";
+
+/** The project's own key, with kinds of the names it uses. */
+function ownKey(filled: Record<string, number> = {}): IdentificationKey {
+  const data = join(import.meta.dirname, "../../../internal/look/data");
+  const key = JSON.parse(readFileSync(join(data, "key.json"), "utf8"));
+  const kinds = JSON.parse(readFileSync(join(data, "kinds.json"), "utf8"));
+  const read = readKey({ ...key, kinds: Array.isArray(kinds) ? kinds : kinds.kinds, filled });
+  if (!read) throw new Error("the key can't be read");
+  return read;
+}
+
+describe("the identification key", () => {
+  it("can be walked to an end by every answer", () => {
+    const key = ownKey();
+    const kinds = new Set<string>();
+    const go = (steps: Step[]) => {
+      const stand = standOf(key, steps);
+      expect(stand, JSON.stringify(steps.at(-1))).not.toBeNull();
+      if (stand?.at === "kind") kinds.add(stand.kind.id);
+      if (stand?.at !== "question" || steps.length > 12) return;
+      stand.question.answers.forEach((_, n) => {
+        go(walk(key, steps, n));
+      });
+    };
+    go([]);
+    expect(kinds.size).toBe(key.kinds.size);
+  });
+
+  const small = (filled: Record<string, number>) =>
+    readKey({
+      start: "a",
+      questions: [
+        { id: "a", ask: "A?", answers: [{ say: "b", to: "b" }] },
+        {
+          id: "b",
+          ask: "B?",
+          answers: [
+            { say: "kind", kind: "k" },
+            { say: "end", end: "e" },
+          ],
+        },
+      ],
+      kinds: [{ id: "k", name: "K", look_alike: true }],
+      ends: [{ id: "e", text: "E", photograph: ["both faces"] }],
+      filled,
+    });
+
+  it("takes the answers that the weighing has given, but never the first", () => {
+    const key = small({ a: 0, b: 1 });
+    if (!key) throw new Error("unread");
+    expect(standOf(key, [])).toMatchObject({ at: "question", question: { id: "a" } });
+    const steps = walk(key, [], 0);
+    expect(steps).toEqual([
+      { question: "a", answer: 0, byScale: false },
+      { question: "b", answer: 1, byScale: true },
+    ]);
+    expect(standOf(key, steps)).toMatchObject({ at: "end", end: { photograph: ["both faces"] } });
+    // A step back leaves the question to the person.
+    expect(standOf(key, steps.slice(0, -1))).toMatchObject({ at: "question", question: { id: "b" } });
+  });
+
+  it("ignores a filled answer that the question doesn't have, and an answer past the end", () => {
+    const key = small({ b: 7 });
+    if (!key) throw new Error("unread");
+    const steps = walk(key, walk(key, [], 0), 0);
+    expect(standOf(key, steps)).toMatchObject({ at: "kind", kind: { lookAlike: true } });
+    expect(walk(key, steps, 0)).toEqual(steps);
+  });
+
+  it("isn't shown when its start is missing", () => {
+    expect(readKey({ start: "x", questions: [] })).toBeNull();
+    expect(readKey(null)).toBeNull();
+  });
+});

@@ -1,0 +1,34 @@
+import { useView } from "../../app/context";
+import { I } from "../../app/icons";
+import { addressOf, tools } from "../../app/places";
+import { text } from "../../text";
+import { Sheet } from "./sheet";
+
+/** What there is beside the weighing screen. */
+export function ToolsSheet() {
+  const view = useView();
+  return (
+    <Sheet name="tools" title={text.toolbox.title}>
+      <ul class="plain choices">
+        {tools.map((t) => (
+          <li key={t}>
+            <a
+              class="tool-link"
+              href={addressOf(t)}
+              data-tool={t}
+              onClick={() => {
+                view.sheet.value = null;
+              }}
+            >
+              <I name={t} />
+              <span>
+                <span class="tool-name">{text.toolbox.names[t]}</span>
+                <span class="quiet tool-hint">{text.toolbox.hints[t]}</span>
+              </span>
+            </a>
+          </li>
+        ))}
+      </ul>
+    </Sheet>
+  );
+}

@@ -1,0 +1,10 @@
+import { useMemo } from "preact/hooks";
+import { useApp } from "../../app/context";
+import type { Method } from "../../core/types";
+import { Asking } from "../../store/asking";
+
+/** A question to the core that lives as long as the screen does. */
+export function useAsking<T>(method: Method, read: (x: unknown) => T | null): Asking<T> {
+  const app = useApp();
+  return useMemo(() => new Asking(app.core, method, read), [app, method, read]);
+}

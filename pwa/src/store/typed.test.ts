@@ -1,0 +1,150 @@
+import { signal } from "@preact/signals";
+import { afterEach, beforeEach, describe, expect, it, vi } from "vitest";
+import { CoreClient } from "../core/client";
+import { restMs, type Subject, Typed } from "./typed";
+
+const cent: Subject = { country: "US", denomination: "cent", year: 0, mint: "" };
+
+class Desk {
+  shelf = new Map<string, string>();
+  asked: Record<string, unknown>[] = [];
+  answer: (q: Record<string, unknown>) => unknown = (q) => ({
+    ok: {
+      call: "ordinary",
+      headline: `Cent of ${q.value}`,
+      tolerance: { state: "within", u_g: q.value === "3.110" ? 0.00076 : 0.0076 },
+    },
+  });
+  subject = signal<Subject | null>(cent);
+  typed: Typed;
+
+  constructor() {
+    const core = new CoreClient(
+      {
+        load: async () => {},
+        call: async (_, json) => {
+          const q = JSON.parse(json);
+          this.asked.push(q);
+          return JSON.stringify(this.answer(q));
+        },
+      },
+      async () => {
+        throw new Error("no laptop");
+      },
+      () => {},
+    );
+    void core.load();
+    this.typed = this.open(core);
+  }
+
+  open(core: CoreClient) {
+    const shelf = {
+      getItem: (k: string) => this.shelf.get(k) ?? null,
+      setItem: (k: string, v: string) => void this.shelf.set(k, v),
+      removeItem: (k: string) => void this.shelf.delete(k),
+    };
+    return new Typed(core, shelf, () => this.subject.value);
+  }
+
+  async type(keys: string) {
+    for (const k of keys) this.typed.press(k);
+    await vi.advanceTimersByTimeAsync(0);
+  }
+}
+
+let d: Desk;
+beforeEach(async () => {
+  vi.useFakeTimers();
+  d = new Desk();
+  d.typed.on.value = true;
+  await vi.advanceTimersByTimeAsync(0);
+});
+afterEach(() => vi.useRealTimers());
+
+describe("a typed weight", () => {
+  it("goes to the core digit for digit, without a laptop", async () => {
+    await d.type("3.110");
+    expect(d.asked.at(-1)).toEqual({ ...cent, value: "3.110", unit: "g" });
+    expect(d.typed.current.value?.question).toMatchObject({
+      mean_g: 3.11,
+      u_g: 0.00076,
+      resolution_g: 0.001,
+    });
+  });
+
+  it("is another weight with one digit less", async () => {
+    await d.type("3.110");
+    d.typed.undo();
+    await vi.advanceTimersByTimeAsync(0);
+    expect(d.typed.digits.value).toBe("3.11");
+    expect(d.typed.current.value?.question).toMatchObject({ u_g: 0.0076, resolution_g: 0.01 });
+  });
+
+  it("is judged with the scale's step, and only when it has all its digits", async () => {
+    d.typed.step.value = "0.05";
+    await d.type("3.1");
+    expect(d.asked).toHaveLength(0);
+    await d.type("0");
+    expect(d.asked.at(-1)).toMatchObject({ value: "3.10", resolution: "0.05" });
+    expect(d.typed.current.value?.question.resolution_g).toBe(0.05);
+    expect(d.shelf.get("panside.step")).toBe('"0.05"');
+  });
+
+  it("is judged anew for another denomination, and not without one", async () => {
+    await d.type("3.11");
+    d.subject.value = { ...cent, denomination: "dime", year: 1964 };
+    await vi.advanceTimersByTimeAsync(0);
+    expect(d.asked.at(-1)).toMatchObject({ denomination: "dime", year: 1964 });
+    d.subject.value = null;
+    expect(d.typed.current.value).toBeNull();
+  });
+
+  it("never shows the answer to digits that have changed meanwhile", async () => {
+    await d.type("3.1");
+    d.typed.press("1");
+    d.typed.undo();
+    d.typed.undo();
+    expect(d.typed.lack.value.is).toBe("more");
+    await vi.advanceTimersByTimeAsync(0);
+    expect(d.typed.current.value).toBeNull();
+  });
+
+  it("shows why it can't be judged", async () => {
+    d.answer = () => ({ error: { code: "no-such-issue", sentence: "None was struck." } });
+    await d.type("3.11");
+    expect(d.typed.fault.value?.sentence).toBe("None was struck.");
+    d.typed.undo();
+    d.typed.undo();
+    expect(d.typed.fault.value).toBeNull();
+  });
+
+  it("is said aloud once its digits have rested", async () => {
+    await d.type("3");
+    await d.type(".11");
+    expect(d.typed.rested.value).toBeNull();
+    await vi.advanceTimersByTimeAsync(restMs);
+    expect(d.typed.rested.value?.verdict.headline).toBe("Cent of 3.11");
+  });
+
+  it("gives way to the next coin and stays behind as the last", async () => {
+    expect(d.typed.coin).toBeNull();
+    await d.type("3.11");
+    const first = d.typed.coin;
+    expect(first).toBeLessThan(0);
+    d.typed.next();
+    expect(d.typed.last.value?.verdict.headline).toBe("Cent of 3.11");
+    expect(d.typed.current.value).toBeNull();
+    await d.type("2.5");
+    expect(d.typed.coin).not.toBe(first);
+  });
+
+  it("asks nothing once the scale is shown again", async () => {
+    await d.type("3.11");
+    const before = d.asked.length;
+    d.typed.on.value = false;
+    d.typed.press("0");
+    await vi.advanceTimersByTimeAsync(0);
+    expect(d.asked).toHaveLength(before);
+    expect(d.shelf.get("panside.typing")).toBe("false");
+  });
+});
