@@ -19,6 +19,10 @@ type denominationOut struct {
 	Plural  string `json:"plural"`
 	Short   string `json:"short"`
 	Current bool   `json:"current"`
+	// Diameter and Edge are those of the newest issue that circulates, for the
+	// outline on the key; left out where they aren't known.
+	Diameter float64   `json:"diameter_mm,omitempty"`
+	Edge     coin.Edge `json:"edge,omitempty"`
 	// Dates are in order. Marks holds what a coin of those years may show,
 	// "-" for no mark; null where the catalogue doesn't know.
 	Dates []spanOut `json:"dates"`
@@ -42,7 +46,9 @@ func callBook([]byte) (any, error) {
 	for _, c := range b.Countries() {
 		country := countryOut{ID: c.ID, Name: c.Name}
 		for _, d := range b.Denominations(c.ID) {
+			newest := newestPlanchet(b, c.ID, d.ID)
 			country.Denominations = append(country.Denominations, denominationOut{
+				Diameter: newest.Diameter.Value, Edge: newest.Edge,
 				ID: d.ID, Name: d.Name, Plural: d.Plural, Short: d.Short, Current: d.Current,
 				Dates: spansOut(b.Dates(c.ID, d.ID)),
 			})
@@ -58,4 +64,15 @@ func spansOut(spans []coin.Span) []spanOut {
 		out = append(out, spanOut{First: s.First, Last: s.Last, Open: s.Open, Marks: s.Mints, Lost: s.MarkLost})
 	}
 	return out
+}
+
+// newestPlanchet is that of the denomination's latest circulating issue.
+func newestPlanchet(b *coin.Book, country, denomination string) coin.Planchet {
+	var newest coin.Issue
+	for _, i := range b.Issues(country, denomination) {
+		if i.Circulating && (newest.ID == "" || i.Last() >= newest.Last()) {
+			newest = i
+		}
+	}
+	return b.Planchet(newest.Planchet)
 }

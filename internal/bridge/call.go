@@ -24,6 +24,8 @@ var methods = map[string]func(in []byte) (any, error){
 
 	"density": callDensity,
 	"roll":    callRoll,
+
+	"scale-check": callCheck,
 }
 
 // problem is an error on the wire.

@@ -2,6 +2,7 @@ package bridge
 
 import (
 	"encoding/json"
+	"math"
 	"strings"
 	"testing"
 
@@ -152,5 +153,27 @@ func TestBookOffersYearsAndMarks(t *testing.T) {
 				t.Errorf("Canadian %s: marks %v are offered", d.ID, s.Marks)
 			}
 		}
+	}
+}
+
+func TestBookGivesTheKeysTheirOutline(t *testing.T) {
+	var got bookOut
+	ask(t, "book", `{}`, &got)
+	want := map[string]struct {
+		diameter float64
+		edge     string
+	}{"cent": {19.05, "plain"}, "quarter": {24.26, "reeded"}} // 31 U.S.C. 5112(a), in millimetres
+	for _, c := range got.Countries {
+		for _, d := range c.Denominations {
+			if w, ok := want[d.ID]; ok && c.ID == "US" {
+				if math.Abs(d.Diameter-w.diameter) > 0.01 || string(d.Edge) != w.edge {
+					t.Errorf("%s: %v mm, %s", d.ID, d.Diameter, d.Edge)
+				}
+				delete(want, d.ID)
+			}
+		}
+	}
+	if len(want) > 0 {
+		t.Errorf("no keys for %v", want)
 	}
 }

@@ -85,6 +85,7 @@ func (w *weighing) bestIssue() int {
 // posterior is the distribution over families of alloys.
 type posterior struct {
 	chance   []float64 // by family; what is missing to 1 has no known metal
+	regular  []float64 // of it, by regular issues of the denomination
 	order    []int     // families, likeliest first
 	decisive bool
 	rivals   []int // families besides the first that remain
@@ -93,8 +94,8 @@ type posterior struct {
 
 func (w *weighing) posterior() posterior {
 	n := len(w.families)
-	scratch := make([]float64, 2*n)
-	chance, prior := scratch[:n], scratch[n:]
+	scratch := make([]float64, 3*n)
+	chance, prior, regular := scratch[:n], scratch[n:2*n], scratch[2*n:]
 	for f := range prior {
 		prior[f] = w.families[f].usual // before date and mark: those are evidence too
 	}
@@ -107,6 +108,7 @@ func (w *weighing) posterior() posterior {
 		f := w.blanks[w.issues[i].blank].family
 		share := everyday * w.own[i].weight / w.ownTotal
 		chance[f] += share * w.own[i].ordinary
+		regular[f] += share * w.own[i].ordinary
 		total += share * w.own[i].ordinary
 	}
 	for i := range w.strange {
@@ -119,12 +121,13 @@ func (w *weighing) posterior() posterior {
 		chance[f] += share * w.other[i]
 		total += share * w.other[i]
 	}
-	p := posterior{chance: chance, order: make([]int, 0, n)}
+	p := posterior{chance: chance, regular: regular, order: make([]int, 0, n)}
 	if !(total > 0) {
 		return p
 	}
 	for f := range chance {
 		chance[f] /= total
+		regular[f] /= total
 		if chance[f] > 0 {
 			p.order = append(p.order, f)
 		}
@@ -192,8 +195,11 @@ func (w *weighing) call(p *posterior, looks bool) Call {
 	switch {
 	case looks:
 		return Look
-	case p.decisive && !w.families[p.order[0]].regular:
-		return Look // a metal that the denomination never had
+	case p.decisive && p.regular[p.order[0]] < p.chance[p.order[0]]/2:
+		// A metal that the denomination never had, or that most likely comes
+		// from another coin of it: a copper-nickel cent is rarer on the pan
+		// than a five-cent piece under the wrong key.
+		return Look
 	case p.decisive:
 		return Ordinary
 	case w.finerWouldTell():

@@ -203,9 +203,11 @@ func (c *compiler) addBlank(p coin.Planchet, a coin.Alloy) int {
 		c.byFamily[id] = f
 		c.families = append(c.families, family{name: a.Name, fractions: a.Fractions, years: []string{}})
 	}
-	// The family goes by the name of the alloy whose id it bears, if a coin is
-	// made of it; else by the first one's.
-	if id == a.ID {
+	// The family goes by the name of the alloy whose id it bears, if a coin of
+	// the denomination is made of it; else by the first one's. A stranger
+	// doesn't rename it: a cent of 12 % nickel isn't one of 25 % because
+	// five-cent pieces are.
+	if id == a.ID && !c.families[f].regular {
 		c.families[f].name, c.families[f].fractions = a.Name, a.Fractions
 	}
 	b.family = f

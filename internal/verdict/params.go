@@ -75,8 +75,12 @@ const (
 	goldUntil       = 1933
 
 	// halfLife: a coin's chance of turning up halves with every so many years
-	// of age, when no year is given. Assumed; a given year replaces it.
-	halfLife = 40
+	// of age, when no year is given; beyond hoardedAfter years, when collectors
+	// have picked most of them out, with every hoardedLife. Assumed; a given
+	// year replaces it.
+	halfLife     = 40
+	hoardedAfter = 100
+	hoardedLife  = 15
 
 	// collectorWeight is a collector issue's chance of turning up beside a
 	// circulating one of the same year, collectorWear its wear. Assumed.

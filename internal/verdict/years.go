@@ -85,11 +85,15 @@ func (s *yearSet) between(lo, hi int) int {
 }
 
 // turnUp is how likely a coin of a year is to turn up, relative to one of this
-// year: 2^(−age/halfLife).
+// year:
+//
+//	2^(−age/halfLife) · 2^(−(age − hoardedAfter)/hoardedLife)
+//
+// the second factor for ages above hoardedAfter only.
 var turnUp = func() (w [yearCount]float64) {
 	for i := range w {
 		age := math.Max(0, float64(asOf-firstYear-i))
-		w[i] = math.Exp2(-age / halfLife)
+		w[i] = math.Exp2(-age/halfLife - math.Max(0, age-hoardedAfter)/hoardedLife)
 	}
 	return w
 }()

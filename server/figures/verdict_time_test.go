@@ -1,0 +1,212 @@
+package figures
+
+import (
+	"math/rand/v2"
+	"os"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"panside/internal/coin"
+	"panside/internal/dialect"
+	"panside/internal/mass"
+	"panside/internal/settle"
+	"panside/internal/simscale"
+	"panside/internal/verdict"
+)
+
+// The two usual cents. Masses: 31 U.S.C. 5112(a)(6) and the United States
+// Mint's coin specifications.
+const (
+	bronzeGrams mass.Grams = 3.11
+	zincGrams   mass.Grams = 2.5
+)
+
+// bench is a table with a simulated scale whose lines go through the decoder,
+// the tracker and the judge, in simulated time.
+type bench struct {
+	scale   *simscale.Scale
+	decoder *dialect.Decoder
+	tracker *settle.Tracker
+	rng     *rand.Rand
+	now     time.Time
+
+	coins  []*put // on the pan in this round, in the order they came
+	before uint64 // the tracker's placement number when the round began
+	score  *score
+}
+
+// put is one coin put down.
+type put struct {
+	alloy          string
+	at             time.Time
+	stable, judged time.Duration // after at; 0 until it happened
+}
+
+// score is over all rounds.
+type score struct {
+	right, wrong, none int
+	ratios             []float64
+	judged, stable     []float64
+}
+
+func newBench(seed uint64, s *score) *bench {
+	cfg := simscale.DefaultConfig()
+	cfg.Seed, cfg.AutoOff = seed, 0
+	b := &bench{
+		scale: simscale.New(cfg), decoder: dialect.NewDecoder(dialect.Options{}), tracker: settle.New(settle.Properties{}),
+		rng: rand.New(rand.NewPCG(seed, 42)), now: time.Unix(1_700_000_000, 0), score: s,
+	}
+	b.run(2 * time.Second)
+	return b
+}
+
+// run lets time pass, feeding every line that the scale sends.
+func (b *bench) run(d time.Duration) {
+	const step = 5 * time.Millisecond
+	for end := b.now.Add(d); b.now.Before(end); {
+		b.now = b.now.Add(step)
+		if b.scale.Step(step) == 0 {
+			continue
+		}
+		for _, r := range b.decoder.Feed(b.scale.Line("status-comma"), b.now) {
+			b.judge(b.tracker.Feed(r))
+		}
+	}
+}
+
+// judge asks about the estimate as the phone does and keeps the score. Once a
+// coin was named, right or wrong, it counts no more.
+func (b *bench) judge(e mass.Estimate) {
+	if n := len(b.coins); n > 0 && e.ScaleStable {
+		if last := b.coins[n-1]; last.stable == 0 && b.now.Sub(last.at) > 300*time.Millisecond {
+			last.stable = b.now.Sub(last.at)
+		}
+	}
+	if !e.HasLoad() || e.Mean <= 0 || e.Placement <= b.before {
+		return
+	}
+	k := int(e.Placement - b.before - 1)
+	if k < len(b.coins) && b.coins[k].judged != 0 {
+		return
+	}
+	v, err := verdict.Judge(coin.Default(), verdict.Question{
+		Country: "US", Denomination: "cent", Mean: e.Mean, U: e.U, Resolution: e.Resolution,
+	})
+	if err != nil || !v.Decisive || v.Call != verdict.Ordinary {
+		return
+	}
+	if k >= len(b.coins) { // an alloy named for a coin that isn't there
+		b.score.wrong++
+		return
+	}
+	b.coins[k].judged = b.now.Sub(b.coins[k].at)
+	if !strings.Contains(v.Alloys[0].Name, b.coins[k].alloy) {
+		b.score.wrong++
+		b.coins[k].alloy = "" // counted
+	}
+}
+
+// round puts one coin down, or two shortly after one another, in one of the
+// ways hands do it, and clears the pan.
+func (b *bench) round() {
+	b.coins, b.before = nil, b.tracker.Estimate().Placement
+	b.lay()
+	switch p := b.rng.Float64(); {
+	case p < 0.10: // somebody knocks against the table
+		b.run(time.Duration(100+b.rng.IntN(900)) * time.Millisecond)
+		b.scale.Bump()
+	case p < 0.18: // a second coin before the first was settled
+		b.run(time.Duration(700+b.rng.IntN(800)) * time.Millisecond)
+		b.lay()
+	}
+	b.run(6 * time.Second)
+	for _, c := range b.coins {
+		switch {
+		case c.judged == 0:
+			b.score.none++
+		case c.alloy == "":
+		default:
+			b.score.right++
+			if c.stable > 0 {
+				b.score.judged = append(b.score.judged, c.judged.Seconds())
+				b.score.stable = append(b.score.stable, c.stable.Seconds())
+				b.score.ratios = append(b.score.ratios, c.judged.Seconds()/c.stable.Seconds())
+			}
+		}
+	}
+	b.coins = nil
+	b.before = ^uint64(0) // nothing said while the pan is cleared counts
+	b.scale.Clear()
+	b.run(4 * time.Second)
+}
+
+func (b *bench) lay() {
+	grams, alloy := bronzeGrams, "bronze"
+	if b.rng.IntN(2) == 0 {
+		grams, alloy = zincGrams, "zinc"
+	}
+	how := simscale.Gentle
+	switch p := b.rng.Float64(); {
+	case p < 0.2:
+		how = simscale.Dropped
+	case p < 0.4:
+		how = simscale.SlowHand
+	}
+	b.coins = append(b.coins, &put{alloy: alloy, at: b.now})
+	b.scale.Put(grams, how)
+}
+
+func median(x []float64) float64 {
+	if len(x) == 0 {
+		return 0
+	}
+	x = slices.Sorted(slices.Values(x))
+	return x[len(x)/2]
+}
+
+// play plays rounds on many scales.
+func play(scales, rounds int) score {
+	var s score
+	for seed := range scales {
+		b := newBench(uint64(seed+1), &s)
+		for range rounds {
+			b.round()
+		}
+	}
+	return s
+}
+
+// TestVerdictIsRightAndEarlyLong is the short version of the board's goal; with
+// PANSIDE_LONG it plays 10 000 rounds.
+func TestVerdictIsRightAndEarlyLong(t *testing.T) {
+	scales, rounds := 4, 25
+	if os.Getenv("PANSIDE_LONG") != "" {
+		scales, rounds = 200, 50
+	}
+	s := play(scales, rounds)
+	t.Logf("%d right, %d wrong, %d without a verdict; median verdict %.2f s, stable sign %.2f s, ratio %.3f",
+		s.right, s.wrong, s.none, median(s.judged), median(s.stable), median(s.ratios))
+	if allowed := (s.right + s.wrong) / 10_000; s.wrong > allowed {
+		t.Errorf("%d wrong verdicts of %d", s.wrong, s.right+s.wrong)
+	}
+	if r := median(s.ratios); !(r > 0 && r <= 0.35) {
+		t.Errorf("the verdict takes %.3f of the time to the stable sign", r)
+	}
+	if s.none*10 > s.right {
+		t.Errorf("%d coins of %d got no verdict", s.none, s.none+s.right+s.wrong)
+	}
+}
+
+// BenchmarkVerdictBeforeStable prints the figures of the board: the verdict's
+// time over the stable sign's on the same placements, and the wrong verdicts.
+func BenchmarkVerdictBeforeStable(b *testing.B) {
+	for b.Loop() {
+		s := play(20, 25)
+		b.ReportMetric(median(s.ratios), "verdict/stable")
+		b.ReportMetric(float64(s.wrong), "wrong")
+		b.ReportMetric(float64(s.right), "right")
+		b.ReportMetric(float64(s.none), "without-verdict")
+	}
+}
