@@ -1,0 +1,53 @@
+package bench
+
+import (
+	"math"
+	"strconv"
+	"time"
+)
+
+// When a check is called old, all common practice: after a month, at a place
+// another than that of the check, and when the temperature has changed by more
+// than five degrees. A scale's span shifts with temperature, and by being moved.
+const (
+	GoodFor        = 30 * 24 * time.Hour
+	maxTemperature = 5.0 // °C
+)
+
+// Age is how old a result is.
+type Age struct {
+	Days    int      // full days; 0 if Taken isn't known
+	Reasons []string // sentences that say why it is old; none if it isn't
+}
+
+// Age looks at a result's age: at the time now, with the temperature (NaN if not
+// known) and the place now ("" if not known).
+func (r Result) Age(now time.Time, temperature float64, place string) Age {
+	var a Age
+	since := now.Sub(r.Taken)
+	switch {
+	case r.Taken.IsZero():
+		a.Reasons = append(a.Reasons, "The check has no date. Check the scale again.")
+	case since < -24*time.Hour:
+		a.Reasons = append(a.Reasons, "The check is dated in the future. See that the clock is right, or check the scale again.")
+	default:
+		a.Days = int(max(0, since) / (24 * time.Hour))
+		if since > GoodFor {
+			a.Reasons = append(a.Reasons, "The last check is "+strconv.Itoa(a.Days)+" days old. Check the scale again.")
+		}
+	}
+	if change := temperature - r.Temperature; math.Abs(change) > maxTemperature {
+		a.Reasons = append(a.Reasons, "It is "+plain(math.Round(math.Abs(change)))+" °C "+warmer(change)+" than at the check. Check the scale again.")
+	}
+	if place != "" && r.Place != "" && place != r.Place {
+		a.Reasons = append(a.Reasons, "The scale stands at another place than at the check (“"+r.Place+"”). Level it and check it again.")
+	}
+	return a
+}
+
+func warmer(change float64) string {
+	if change > 0 {
+		return "warmer"
+	}
+	return "colder"
+}

@@ -1,0 +1,265 @@
+package bench
+
+import (
+	"math"
+	"slices"
+	"strconv"
+	"time"
+
+	"panside/internal/fault"
+	"panside/internal/mass"
+)
+
+// Placement is one weighing of a weight: it was put on, the display came to
+// rest, it was taken off again.
+type Placement struct {
+	Weight int        // index in Record.Weights
+	Shown  mass.Grams // with the weight
+	Zero   mass.Grams // without it, just before
+}
+
+// Moment is what an untouched scale shows at one time.
+type Moment struct {
+	After float64 // seconds since the first
+	Shown mass.Grams
+}
+
+// Record is what was done and seen at a check.
+type Record struct {
+	Resolution mass.Grams // step d of the display
+	Weights    []Weight
+	Placements []Placement // at the middle of the pan
+	OffCentre  []Placement // half way to the pan's edge; may be none
+	Untouched  []Moment    // with nothing or one thing lying still; may be none
+
+	Taken       time.Time // zero if not noted
+	Temperature float64   // °C, NaN if not noted
+	Place       string    // "" if not noted
+}
+
+// InputError is a value that can't be right. Field names it as in the JSON of
+// the bridge.
+type InputError struct {
+	Field string
+	Fault *fault.Error
+}
+
+// Error gives the log's text.
+func (e *InputError) Error() string { return e.Field + ": " + e.Fault.Error() }
+
+// Unwrap gives the fault.
+func (e *InputError) Unwrap() error { return e.Fault }
+
+func refuse(field, sentence string) error {
+	return &InputError{field, fault.New(fault.BadInput, sentence+" Nothing was computed.")}
+}
+
+// Bounds of what is taken.
+const (
+	maxWeights    = 10
+	maxPlacements = 500
+	maxMoments    = 1000
+
+	// farOff is how far a display may lie from the weight's mass, as a share of
+	// it; farSteps the least such distance, in steps. Beyond, it is another
+	// weight or a finger, or a scale that must be adjusted first.
+	farOff   = 0.05
+	farSteps = 20
+	// strays is how many steps displays of one weight, or of an untouched pan,
+	// may lie apart.
+	strays = 50
+	// secondsMost bounds the time of an untouched pan: a day.
+	secondsMost = 24 * 3600
+)
+
+// check refuses what can't be right. Errors are *InputError with
+// fault.BadInput and name the value.
+func (r *Record) check() error {
+	switch {
+	case len(r.Weights) == 0:
+		return refuse("weights", "No weight is named. Name at least one, such as 20 g of class M1.")
+	case len(r.Weights) > maxWeights:
+		return refuse("weights", strconv.Itoa(len(r.Weights))+" weights are more than a check takes; "+strconv.Itoa(maxWeights)+" at most.")
+	case len(r.Placements) == 0:
+		return refuse("readings", "There is no reading. Put each weight on five times.")
+	case len(r.Placements)+len(r.OffCentre) > maxPlacements:
+		return refuse("readings", strconv.Itoa(len(r.Placements)+len(r.OffCentre))+" readings are more than a check takes; "+strconv.Itoa(maxPlacements)+" at most.")
+	case len(r.Untouched) > maxMoments:
+		return refuse("untouched", strconv.Itoa(len(r.Untouched))+" readings of the untouched pan are more than a check takes; "+strconv.Itoa(maxMoments)+" at most.")
+	}
+	if d := float64(r.Resolution); !(d >= 1e-6 && d <= 10) {
+		return refuse("resolution", "A step of "+plain(d)+" g can't be that of this kind of scale; it must be from 0.000001 to 10 g.")
+	}
+	if !math.IsNaN(r.Temperature) && !(r.Temperature >= -40 && r.Temperature <= 60) {
+		return refuse("temperature_c", "“"+plain(r.Temperature)+" °C” can't be the temperature at the table.")
+	}
+	for i, w := range r.Weights {
+		if err := w.check("weights." + strconv.Itoa(i)); err != nil {
+			return err
+		}
+	}
+	if err := r.checkPlacements(); err != nil {
+		return err
+	}
+	return r.checkUntouched()
+}
+
+func (w Weight) check(field string) error {
+	nominal, value, u := float64(w.Nominal), float64(w.Value), float64(w.U)
+	switch {
+	case !(nominal >= 0 && nominal <= 50_000):
+		return refuse(field+".nominal_g", "“"+plain(nominal)+" g” can't be a weight's nominal value.")
+	case w.Class != "" && !slices.Contains(Classes, w.Class):
+		return refuse(field+".class", "“"+string(w.Class)+"” is no class of weights that is known here; they are E2, F1, F2 and M1.")
+	case value == 0 && (u != 0 || w.Density != 0):
+		return refuse(field+".value_g", "An uncertainty or a density is given without the value it belongs to. Give the certificate's value too.")
+	case value == 0 && w.Class == "":
+		return nil // some object
+	case value == 0:
+		if _, ok := Limit(w.Nominal, w.Class); !ok {
+			return refuse(field+".nominal_g", "“"+plain(nominal)+" g” is none of the weights whose limits are known here: 1, 2, 5, 10, 20, 50, 100 and 200 g. Give its certificate's value and uncertainty.")
+		}
+		return nil
+	case !(value > 0 && value <= 50_000):
+		return refuse(field+".value_g", "“"+plain(value)+" g” can't be a weight's value.")
+	case nominal != 0 && math.Abs(value/nominal-1) > 0.01:
+		return refuse(field+".value_g", "“"+plain(value)+" g” can't be the value of a weight of "+plain(nominal)+" g.")
+	case !(u > 0 && u <= 0.01*value):
+		return refuse(field+".u_g", "“"+plain(u)+" g” can't be the standard uncertainty of a weight of "+plain(value)+" g. Take half of what its certificate gives with k = 2.")
+	case w.Density != 0 && !(w.Density >= 1 && w.Density <= 23):
+		return refuse(field+".density", "“"+plain(w.Density)+" g/cm³” can't be a weight's density.")
+	}
+	return nil
+}
+
+func (r *Record) checkPlacements() error {
+	for k, list := range [][]Placement{r.Placements, r.OffCentre} {
+		name := [2]string{"readings", "off_centre"}[k]
+		for i, p := range list {
+			field := name + "." + strconv.Itoa(i)
+			if p.Weight < 0 || p.Weight >= len(r.Weights) {
+				return refuse(field+".weight", "A reading is of weight number "+strconv.Itoa(p.Weight)+", which isn't in the list; the first has number 0.")
+			}
+			for _, v := range []struct {
+				name string
+				g    mass.Grams
+			}{{"shown", p.Shown}, {"zero", p.Zero}} {
+				if !r.isStep(v.g) {
+					return refuse(field+"."+v.name, "“"+plain(float64(v.g))+" g” can't be read on a scale with steps of "+plain(float64(r.Resolution))+" g.")
+				}
+			}
+			if math.Abs(float64(p.Zero)) > strays*float64(r.Resolution) {
+				return refuse(field+".zero", "“"+plain(float64(p.Zero))+" g” can't be the empty pan. Take everything off and zero the scale.")
+			}
+		}
+	}
+	for j, w := range r.Weights {
+		net := r.nets(j, r.Placements)
+		if len(net) == 0 {
+			return refuse("readings", "There is no reading of weight number "+strconv.Itoa(j)+" ("+w.Name()+"). Weigh it or take it off the list.")
+		}
+		if err := r.checkNets(j, median(net)); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// checkNets refuses displays of weight j that are far from its mass, and then
+// those far from the middle of them all.
+func (r *Record) checkNets(j int, middle float64) error {
+	d := float64(r.Resolution)
+	w := r.Weights[j]
+	known, _ := w.Mass()
+	m := float64(known)
+	if !w.Known() {
+		m = middle
+	}
+	err := r.each(j, func(field string, p Placement) error {
+		switch net := p.net(); {
+		case net <= 0:
+			return refuse(field, "“"+plain(float64(p.Shown))+" g” can't be the display with "+w.Name()+" on the pan: it shows nothing.")
+		case math.Abs(net-m) > math.Max(farOff*m, farSteps*d):
+			return refuse(field, "“"+plain(float64(p.Shown))+" g” can't be the display with "+w.Name()+" on the pan: another weight, or a finger on it? If the scale shows that indeed, adjust it first, as its manual says.")
+		}
+		return nil
+	})
+	if err != nil {
+		return err
+	}
+	return r.each(j, func(field string, p Placement) error {
+		if math.Abs(p.net()-middle) > strays*d {
+			return refuse(field, "“"+plain(float64(p.Shown))+" g” is more than "+strconv.Itoa(strays)+" steps from the other readings of "+w.Name()+". Weigh it once more and leave this one out.")
+		}
+		return nil
+	})
+}
+
+// each looks at every placement of weight j, by the field of its display.
+func (r *Record) each(j int, look func(field string, p Placement) error) error {
+	for k, list := range [][]Placement{r.Placements, r.OffCentre} {
+		name := [2]string{"readings", "off_centre"}[k]
+		for i, p := range list {
+			if p.Weight != j {
+				continue
+			}
+			if err := look(name+"."+strconv.Itoa(i)+".shown", p); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
+}
+
+func (r *Record) checkUntouched() error {
+	last := math.Inf(-1)
+	for i, m := range r.Untouched {
+		field := "untouched." + strconv.Itoa(i)
+		switch {
+		case !(m.After >= 0 && m.After <= secondsMost):
+			return refuse(field+".after_s", "“"+plain(m.After)+" s” can't be a time since the pan was left alone; it must be from 0 to a day.")
+		case !(m.After > last):
+			return refuse(field+".after_s", "“"+plain(m.After)+" s” isn't later than the reading before it.")
+		case !r.isStep(m.Shown):
+			return refuse(field+".shown", "“"+plain(float64(m.Shown))+" g” can't be read on a scale with steps of "+plain(float64(r.Resolution))+" g.")
+		case math.Abs(float64(m.Shown-r.Untouched[0].Shown)) > strays*float64(r.Resolution):
+			return refuse(field+".shown", "“"+plain(float64(m.Shown))+" g” can't be the untouched pan that showed "+plain(float64(r.Untouched[0].Shown))+" g before: something was put on, taken off or knocked.")
+		}
+		last = m.After
+	}
+	return nil
+}
+
+// isStep tells whether the display can show g.
+func (r *Record) isStep(g mass.Grams) bool {
+	steps := float64(g / r.Resolution)
+	return math.Abs(steps) < 1e9 && math.Abs(steps-math.Round(steps)) < 1e-3
+}
+
+// net is the weighing by difference, in grams.
+func (p Placement) net() float64 { return float64(p.Shown - p.Zero) }
+
+// nets are the weighings of weight j.
+func (r *Record) nets(j int, of []Placement) []float64 {
+	var all []float64
+	for _, p := range of {
+		if p.Weight == j {
+			all = append(all, p.net())
+		}
+	}
+	return all
+}
+
+func mean(xs []float64) float64 {
+	sum := 0.0
+	for _, x := range xs {
+		sum += x
+	}
+	return sum / float64(len(xs))
+}
+
+func median(xs []float64) float64 {
+	s := slices.Sorted(slices.Values(xs))
+	n := len(s)
+	return (s[(n-1)/2] + s[n/2]) / 2
+}

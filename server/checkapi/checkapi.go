@@ -1,0 +1,209 @@
+// Package checkapi has the routes for the scale's own truth: the newest check
+// of the connected scale, and keeping a new one. openapi.json in this folder
+// describes them.
+package checkapi
+
+import (
+	"context"
+	_ "embed" // for the description
+	"encoding/json"
+	"strconv"
+	"time"
+
+	"github.com/gofiber/fiber/v2"
+
+	"panside/internal/device"
+	"panside/internal/fault"
+)
+
+// Description is this package's part of the API's description.
+//
+//go:embed openapi.json
+var Description []byte
+
+// Scale names a scale as the live stream does.
+type Scale struct {
+	Name    string `json:"name"`
+	Dialect string `json:"dialect"`
+}
+
+// Check is a kept check.
+type Check struct {
+	ID     int64
+	Scale  Scale
+	Taken  time.Time
+	Device string          // who sent it; "" for the laptop's own terminal
+	Record json.RawMessage // as the core's method scale-check takes it
+}
+
+// Checks keeps checks.
+type Checks interface {
+	// Connected is the scale that weighs; false if none does.
+	Connected() (Scale, bool)
+	// Newest is the newest check of a scale; false if there is none.
+	Newest(Scale) (Check, bool)
+	// Keep keeps a check, which counts at once, and gives it its ID. Errors: those
+	// of the core's scale-check.
+	Keep(context.Context, Check) (Check, error)
+}
+
+// Options are what the routes need; all are required.
+type Options struct {
+	Checks Checks
+	Core   func(method string, in []byte) []byte // internal/bridge
+	Now    func() time.Time
+}
+
+// API answers the routes.
+type API struct{ Options }
+
+// New returns the API.
+func New(o Options) *API { return &API{o} }
+
+// Route is one route, below /api/v1.
+type Route struct {
+	Method string
+	Path   string
+	Handle func(c *fiber.Ctx, by device.Device) error
+}
+
+// Routes lists them.
+func (a *API) Routes() []Route {
+	return []Route{
+		{fiber.MethodGet, "/scale-check", a.newest},
+		{fiber.MethodPost, "/scale-check", a.keep},
+	}
+}
+
+// shown is the answer of both routes. Null means: none.
+type shown struct {
+	Scale *Scale `json:"scale"`
+	Check *check `json:"check"`
+}
+
+type check struct {
+	ID     int64           `json:"id"`
+	Taken  time.Time       `json:"taken"`
+	Device *string         `json:"device"` // null: the laptop's own terminal
+	Record json.RawMessage `json:"record"`
+	Result json.RawMessage `json:"result"`
+}
+
+func (a *API) newest(c *fiber.Ctx, _ device.Device) error {
+	scale, ok := a.Checks.Connected()
+	if !ok {
+		return answer(c, shown{})
+	}
+	kept, ok := a.Checks.Newest(scale)
+	if !ok {
+		return answer(c, shown{Scale: &scale})
+	}
+	return a.show(c, kept)
+}
+
+func (a *API) show(c *fiber.Ctx, kept Check) error {
+	record, err := aged(kept.Record, c.Query("temperature_c"), c.Query("place"), a.Now())
+	if err != nil {
+		return err
+	}
+	var result struct{ OK, Error json.RawMessage }
+	raw := a.Core("scale-check", record)
+	if err := json.Unmarshal(raw, &result); err != nil {
+		return err
+	}
+	if result.Error != nil {
+		return refused(c, raw)
+	}
+	out := check{ID: kept.ID, Taken: kept.Taken, Record: kept.Record, Result: result.OK}
+	if kept.Device != "" {
+		out.Device = &kept.Device
+	}
+	return answer(c, shown{&kept.Scale, &out})
+}
+
+// aged adds to a record what its age is judged by.
+func aged(record json.RawMessage, temperature, place string, now time.Time) ([]byte, error) {
+	fields := map[string]json.RawMessage{}
+	if err := json.Unmarshal(record, &fields); err != nil {
+		return nil, err
+	}
+	fields["now"] = json.RawMessage(strconv.FormatInt(now.UnixMilli(), 10))
+	for name, value := range map[string]string{"now_temperature_c": temperature, "now_place": place} {
+		delete(fields, name)
+		if value == "" {
+			continue
+		}
+		raw, err := json.Marshal(value)
+		if err != nil {
+			return nil, err
+		}
+		fields[name] = raw
+	}
+	return json.Marshal(fields)
+}
+
+func (a *API) keep(c *fiber.Ctx, by device.Device) error {
+	var in struct {
+		Scale *Scale
+		Check map[string]json.RawMessage
+	}
+	if err := json.Unmarshal(c.Body(), &in); err != nil {
+		return fault.Wrap(fault.BadInput, "The laptop didn't understand what the phone sent. Nothing was stored; reload the page and send the check again.", err)
+	}
+	kept := Check{Taken: a.Now().UTC(), Device: by.ID}
+	switch connected, ok := a.Checks.Connected(); {
+	case in.Scale != nil && in.Scale.Name != "":
+		kept.Scale = *in.Scale
+	case ok:
+		kept.Scale = connected
+	default:
+		return fault.New(fault.NoScale, "No scale is connected, so the laptop doesn't know whose check this is. Nothing was stored; connect the scale and send it again.")
+	}
+	// The laptop's clock counts: it is the one that tells the check's age.
+	for _, name := range []string{"now", "now_temperature_c", "now_place"} {
+		delete(in.Check, name)
+	}
+	if in.Check == nil {
+		in.Check = map[string]json.RawMessage{}
+	}
+	in.Check["taken"] = json.RawMessage(strconv.FormatInt(kept.Taken.UnixMilli(), 10))
+	record, err := json.Marshal(in.Check)
+	if err != nil {
+		return err
+	}
+	kept.Record = record
+	// The core's own answer names the field that it can't use.
+	var result struct{ Error json.RawMessage }
+	raw := a.Core("scale-check", record)
+	if err := json.Unmarshal(raw, &result); err != nil {
+		return err
+	}
+	if result.Error != nil {
+		return refused(c, raw)
+	}
+	if kept, err = a.Checks.Keep(c.UserContext(), kept); err != nil {
+		return err
+	}
+	return a.show(c, kept)
+}
+
+// refused hands on what the core refuses.
+func refused(c *fiber.Ctx, raw []byte) error {
+	c.Status(fiber.StatusBadRequest)
+	return sendJSON(c, raw)
+}
+
+// answer sends v as JSON that no cache may keep.
+func answer(c *fiber.Ctx, v any) error {
+	body, err := json.Marshal(v)
+	if err != nil {
+		return err
+	}
+	return sendJSON(c, body)
+}
+
+func sendJSON(c *fiber.Ctx, body []byte) error {
+	c.Set(fiber.HeaderContentType, "application/json; charset=utf-8")
+	c.Set(fiber.HeaderCacheControl, "no-store")
+	return c.Send(body)
+}

@@ -1,0 +1,109 @@
+package main
+
+import (
+	"context"
+	"log/slog"
+	"sync"
+
+	"panside/internal/bench"
+	"panside/internal/bridge"
+	"panside/server/checkapi"
+	"panside/server/httpapi"
+	"panside/server/scalefeed"
+	"panside/server/sqlite"
+)
+
+// scaleChecks knows the newest check of every scale, in memory for the feed and
+// on the disk.
+type scaleChecks struct {
+	mu        sync.Mutex
+	db        *sqlite.DB
+	newest    map[checkapi.Scale]keptCheck
+	connected checkapi.Scale
+}
+
+type keptCheck struct {
+	checkapi.Check
+	result *bench.Result
+}
+
+// load reads what was kept. A check that this version can't read counts as
+// none, and stays.
+func (s *scaleChecks) load(ctx context.Context, db *sqlite.DB, log *slog.Logger) error {
+	all, err := db.NewestScaleChecks(ctx)
+	if err != nil {
+		return err
+	}
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.db, s.newest = db, map[checkapi.Scale]keptCheck{}
+	for _, c := range all {
+		scale := checkapi.Scale{Name: c.Scale, Dialect: c.Dialect}
+		r, err := bridge.ScaleCheck(c.Record)
+		if err != nil {
+			log.Warn("a kept check of the scale can't be read", "scale", c.Scale, "check", c.ID, "cause", err)
+			continue
+		}
+		r.Taken = c.Taken
+		s.newest[scale] = keptCheck{checkapi.Check{ID: c.ID, Scale: scale, Taken: c.Taken, Device: c.Device, Record: c.Record}, &r}
+	}
+	return nil
+}
+
+// heard tells that a scale weighs, and gives its newest check; nil if there is
+// none.
+func (s *scaleChecks) heard(info scalefeed.Info, dialect string) *bench.Result {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	scale := checkapi.Scale{Name: info.Name, Dialect: dialect}
+	if dialect != "" {
+		s.connected = scale
+	}
+	return s.newest[scale].result
+}
+
+// Connected is the scale heard last. It stays so while the cable is out: the
+// check is about the scale, not about the cable.
+func (s *scaleChecks) Connected() (checkapi.Scale, bool) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return s.connected, s.connected.Name != ""
+}
+
+// Newest is the newest check of a scale.
+func (s *scaleChecks) Newest(scale checkapi.Scale) (checkapi.Check, bool) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	c, ok := s.newest[scale]
+	return c.Check, ok
+}
+
+// Keep keeps a check on the disk; from the next reading on it counts.
+func (s *scaleChecks) Keep(ctx context.Context, c checkapi.Check) (checkapi.Check, error) {
+	r, err := bridge.ScaleCheck(c.Record)
+	if err != nil {
+		return c, err
+	}
+	r.Taken = c.Taken
+	c.ID, err = s.db.AddScaleCheck(ctx, sqlite.ScaleCheck{
+		Scale: c.Scale.Name, Dialect: c.Scale.Dialect, Taken: c.Taken, Device: c.Device, Record: c.Record,
+	})
+	if err != nil {
+		return c, err
+	}
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if s.newest[c.Scale].ID < c.ID { // another one may have come meanwhile
+		s.newest[c.Scale] = keptCheck{c, &r}
+	}
+	return c, nil
+}
+
+// checkRoutes are the routes for the scale's own truth.
+func (a *App) checkRoutes() []httpapi.Route {
+	var routes []httpapi.Route
+	for _, r := range checkapi.New(checkapi.Options{Checks: a.scale.checks, Core: bridge.Call, Now: a.now}).Routes() {
+		routes = append(routes, httpapi.Route(r))
+	}
+	return routes
+}
