@@ -71,6 +71,10 @@ func outgoing() netip.Addr {
 // machines and tunnels rather than into the room.
 var virtualCards = []string{"docker", "br-", "veth", "virbr", "vmnet", "vboxnet", "lxc", "tun", "tap", "wg", "utun"}
 
+func (c card) isVirtual() bool {
+	return c.pointToPoint || slices.ContainsFunc(virtualCards, func(p string) bool { return strings.HasPrefix(c.name, p) })
+}
+
 // reachable orders the addresses a phone in the room may reach, the likeliest
 // first: the one that leads outside, then other private ones, IPv4 before IPv6
 // since it makes a smaller code; cards that lead elsewhere last. Public and
@@ -78,11 +82,10 @@ var virtualCards = []string{"docker", "br-", "veth", "virbr", "vmnet", "vboxnet"
 // former, and the latter mean nothing without the phone's own card.
 func reachable(list []card, out netip.Addr) []netip.Addr {
 	rank := func(c card) int {
-		isVirtual := c.pointToPoint || slices.ContainsFunc(virtualCards, func(p string) bool { return strings.HasPrefix(c.name, p) })
 		switch {
 		case c.ip.Is6() && c.ip.IsLinkLocalUnicast(), !c.ip.IsPrivate() && !c.ip.IsLinkLocalUnicast():
 			return -1
-		case isVirtual:
+		case c.isVirtual():
 			return 4
 		case c.ip.IsLinkLocalUnicast():
 			return 3

@@ -7,9 +7,6 @@ import (
 	"log/slog"
 	"net"
 	"net/netip"
-	"path/filepath"
-	"strconv"
-	"strings"
 	"sync"
 	"time"
 
@@ -20,11 +17,12 @@ import (
 	"panside/internal/fault"
 	"panside/pwa"
 	"panside/server/certs"
+	"panside/server/checkapi"
 	"panside/server/config"
 	"panside/server/httpapi"
 	"panside/server/livehub"
 	"panside/server/pairing"
-	"panside/server/sqlite"
+	"panside/server/syncapi"
 )
 
 const (
@@ -40,17 +38,22 @@ const (
 type App struct {
 	// Watch, if set before Start, is told of every state of the scale too.
 	Watch func(livehub.State)
+	// Moved, if set before Start, is told of the server's addresses whenever
+	// they changed.
+	Moved func(addresses []string)
 
 	cfg   config.Config
 	scale scale
 	log   *slog.Logger
 	now   func() time.Time
 
-	db            *sqlite.DB
+	records
 	authority     *certs.Authority
 	ownCert       bool     // the user brought one
 	certNames     []string // it is for
 	pairing       *pairing.Pairing
+	origins       *pairing.Origins
+	network       network
 	hub           *livehub.Hub
 	secure, plain *fiber.App
 
@@ -63,7 +66,10 @@ type App struct {
 
 // New returns an App that isn't started. For sc see openScale.
 func New(cfg config.Config, sc scale, log *slog.Logger) *App {
-	return &App{cfg: cfg, scale: sc, log: log, now: time.Now, failed: make(chan error, 2)}
+	if sc.checks == nil {
+		sc.checks = &scaleChecks{}
+	}
+	return &App{cfg: cfg, scale: sc, log: log, now: time.Now, network: newNetwork(), failed: make(chan error, 2)}
 }
 
 // Start opens the records, reads the scale and listens. When it returns nil
@@ -78,7 +84,10 @@ func (a *App) Start(ctx context.Context) (err error) {
 	if err != nil {
 		return err
 	}
-	if a.db, err = sqlite.Open(ctx, filepath.Join(dir, "panside.db")); err != nil {
+	if err := a.openRecords(ctx, dir); err != nil {
+		return err
+	}
+	if err := a.scale.checks.load(ctx, a.db, a.log); err != nil {
 		return err
 	}
 	certificate, err := a.openCertificates(dir)
@@ -92,20 +101,35 @@ func (a *App) Start(ctx context.Context) (err error) {
 		// The hub is there before anything can join, so before anything ends.
 		Ended: func(id string) { a.hub.End(id) },
 	})
+	if a.origins, err = pairing.OpenOrigins(ctx, a.db, a.now, a.log); err != nil {
+		return err
+	}
 	a.hub = livehub.New(livehub.Options{Auth: a.pairing.Who, Now: a.now, Log: a.log})
+	if err := a.tellNewest(ctx); err != nil {
+		return err
+	}
 	a.secure, a.plain, err = httpapi.New(httpapi.Config{
 		Version:     version(),
 		Name:        a.cfg.ServerName(),
 		Fingerprint: a.authority.Fingerprint(),
 		Authority:   a.shownAuthority(),
-		Pairing:     a.pairing,
-		Live:        a.hub,
-		Core:        bridge.Call,
-		Virtual:     a.scale.virtual,
-		Files:       pwa.Files(),
-		Names:       append(a.cfg.HostNames(), a.certNames...),
-		Addresses:   a.Addresses,
-		Log:         a.log,
+		Prove: func(host, nonce string) (key, signature []byte, err error) {
+			p, err := a.authority.Prove(host, nonce)
+			return p.Key, p.Signature, err
+		},
+		Pairing:   a.pairing,
+		Origins:   a.origins,
+		Live:      a.hub,
+		Core:      bridge.Call,
+		Virtual:   a.scale.virtual,
+		Files:     pwa.Files(),
+		Names:     append(a.cfg.HostNames(), a.certNames...),
+		Addresses: a.Addresses,
+		Now:       a.now,
+		Log:       a.log,
+
+		Further:      append(a.syncRoutes(), a.checkRoutes()...),
+		Descriptions: [][]byte{syncapi.Description, checkapi.Description},
 	})
 	if err != nil {
 		return err
@@ -132,7 +156,7 @@ func (a *App) openCertificates(dir string) (func(*tls.ClientHelloInfo) (*tls.Cer
 	leaf, err := a.authority.NewLeaf(certs.LeafOptions{
 		Dir:       dir,
 		Names:     a.cfg.HostNames(),
-		Addresses: func() []netip.Addr { return addressesOf(cards()) },
+		Addresses: func() []netip.Addr { return addressesOf(a.network.cards()) },
 		Now:       a.now,
 		Log:       a.log,
 	})
@@ -171,6 +195,10 @@ func (a *App) run(certificate func(*tls.ClientHelloInfo) (*tls.Certificate, erro
 	a.running.Go(func() { a.serve(a.secure, secure) })
 	a.running.Go(func() { a.serve(a.plain, plain) })
 	a.running.Go(func() { a.hub.Run(ctx) })
+	a.running.Go(func() { a.backUpDaily(ctx) })
+	before := a.network.cards()
+	a.settleIn(ctx, before)
+	a.running.Go(func() { a.follow(ctx, before) })
 	a.running.Go(func() {
 		a.scale.run(ctx, func(s livehub.State) {
 			a.hub.Publish(s)
@@ -194,41 +222,13 @@ func (a *App) Addr() net.Addr { return a.ln.Addr() }
 // Failed gives an error if the server stops serving by itself.
 func (a *App) Failed() <-chan error { return a.failed }
 
-// Addresses are the server's own, as a phone can use them, the likeliest
-// first; never empty.
-func (a *App) Addresses() []string {
-	at, _ := a.ln.Addr().(*net.TCPAddr)
-	port := strconv.Itoa(at.Port)
-	var hosts []string
-	for _, n := range a.certNames {
-		if !strings.HasPrefix(n, "*") {
-			hosts = append(hosts, n)
-		}
-	}
-	if ip := at.AddrPort().Addr().Unmap(); !ip.IsUnspecified() {
-		hosts = append(hosts, ip.WithZone("").String())
-	} else {
-		for _, ip := range reachable(cards(), outgoing()) {
-			hosts = append(hosts, ip.String())
-		}
-	}
-	if len(hosts) == 0 {
-		hosts = []string{"localhost"} // no network: at least this computer's own browser
-	}
-	urls := make([]string, len(hosts))
-	for i, h := range hosts {
-		urls[i] = "https://" + net.JoinHostPort(h, port)
-	}
-	return urls
-}
-
 // Invite makes the address with which one device joins, with a one-time
 // secret in it: for the desk this computer's own browser, for a phone the
 // likeliest of Addresses.
 func (a *App) Invite(role device.Role) string {
 	address := a.Addresses()[0]
 	if at, ok := a.ln.Addr().(*net.TCPAddr); ok && role == device.Desk && !a.ownCert && answersLocalhost(at.AddrPort().Addr()) {
-		address = "https://" + net.JoinHostPort("localhost", strconv.Itoa(at.Port))
+		address = webAddress("localhost", at.Port)
 	}
 	return httpapi.JoinURL(address, a.pairing.Offer(role, startSecretLife), a.authority.Fingerprint())
 }
@@ -266,11 +266,4 @@ func shutDown(apps ...*fiber.App) error {
 	}
 	all.Wait()
 	return errors.Join(errs...)
-}
-
-func (a *App) closeRecords() error {
-	if a.db == nil {
-		return nil
-	}
-	return a.db.Close()
 }

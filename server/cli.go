@@ -38,12 +38,15 @@ func (e usageError) Error() string { return string(e) }
 
 // cli is the command line. serve is the command when none is given.
 type cli struct {
-	Serve   ServeCmd   `cmd:"" default:"withargs" help:"Read the scale and serve the phones (the command when none is given)."`
-	Judge   JudgeCmd   `cmd:"" help:"Judge weights from standard input."`
-	Listen  ListenCmd  `cmd:"" help:"Print what the scale says."`
-	Look    LookCmd    `cmd:"" help:"Print what to inspect on a coin."`
-	Coins   CoinsCmd   `cmd:"" help:"Print and search the coin book, with sources."`
-	Version VersionCmd `cmd:"" help:"Print the version."`
+	Serve      ServeCmd      `cmd:"" default:"withargs" help:"Read the scale and serve the phones (the command when none is given)."`
+	Judge      JudgeCmd      `cmd:"" help:"Judge weights from standard input."`
+	Listen     ListenCmd     `cmd:"" help:"Print what the scale says."`
+	Look       LookCmd       `cmd:"" help:"Print what to inspect on a coin."`
+	Coins      CoinsCmd      `cmd:"" help:"Print and search the coin book, with sources."`
+	CheckScale CheckScaleCmd `cmd:"" help:"Find out with check weights how far a scale errs, and keep it."`
+	Backup     BackupCmd     `cmd:"" help:"Write records and photos into one file, also while the server runs."`
+	Restore    RestoreCmd    `cmd:"" help:"Put a backup back."`
+	Version    VersionCmd    `cmd:"" help:"Print the version."`
 }
 
 // VersionCmd prints the version.

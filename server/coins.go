@@ -7,8 +7,6 @@ import (
 	"io"
 	"strconv"
 	"strings"
-
-	"panside/internal/bridge"
 )
 
 // CoinsCmd prints and searches the coin book.
@@ -77,8 +75,8 @@ func (c CoinsCmd) Run(std *stdio) error {
 	if err != nil {
 		return err
 	}
-	var a answer
-	if err := json.Unmarshal(bridge.Call("coins", question), &a); err != nil {
+	a, err := ask("coins", question)
+	if err != nil {
 		return err
 	}
 	if a.Error != nil {

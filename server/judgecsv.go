@@ -169,7 +169,7 @@ func (s *sheet) judge(cells []string) (cols map[string]string, problem string, e
 	if err != nil {
 		return nil, "", err
 	}
-	a, err := ask(raw)
+	a, err := ask("judge", raw)
 	if err != nil {
 		return nil, "", err
 	}

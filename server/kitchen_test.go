@@ -6,6 +6,7 @@ import (
 	"crypto/tls"
 	"crypto/x509"
 	"encoding/json"
+	"errors"
 	"io"
 	"log/slog"
 	"net/http"
@@ -21,6 +22,7 @@ import (
 	"panside/internal/mass"
 	"panside/server/config"
 	"panside/server/livehub"
+	"panside/server/mdns"
 )
 
 // patience bounds a wait for something that must come; nothing waits longer
@@ -97,6 +99,9 @@ func (c *clock) forward(d time.Duration) {
 	c.skip += d
 }
 
+// silent answers for no .local name: tests talk to loopback only.
+func silent(mdns.Options) (io.Closer, error) { return nil, errors.New("not in a test") }
+
 func open(t *testing.T, cfg config.Config) *kitchen {
 	t.Helper()
 	p := make(pan)
@@ -107,6 +112,14 @@ func open(t *testing.T, cfg config.Config) *kitchen {
 
 func openWith(t *testing.T, cfg config.Config, sc scale) *kitchen {
 	t.Helper()
+	k := prepare(t, cfg, sc)
+	k.begin()
+	return k
+}
+
+// prepare makes a server that isn't started, so that a test can change it.
+func prepare(t *testing.T, cfg config.Config, sc scale) *kitchen {
+	t.Helper()
 	if cfg.Data == "" {
 		cfg.Data = t.TempDir()
 	}
@@ -116,6 +129,14 @@ func openWith(t *testing.T, cfg config.Config, sc scale) *kitchen {
 	k := &kitchen{t: t, log: &logText{}, clock: &clock{}}
 	k.App = New(cfg, sc, slog.New(slog.NewTextHandler(k.log, &slog.HandlerOptions{Level: slog.LevelDebug})))
 	k.App.now = k.clock.now
+	k.App.network.announce = silent
+	return k
+}
+
+// begin starts it until the test ends.
+func (k *kitchen) begin() {
+	t := k.t
+	t.Helper()
 	if err := k.Start(t.Context()); err != nil {
 		t.Fatal(err)
 	}
@@ -136,7 +157,6 @@ func openWith(t *testing.T, cfg config.Config, sc scale) *kitchen {
 			t.Errorf("stopping: %v", err)
 		}
 	})
-	return k
 }
 
 // close stops the server within the test.
@@ -218,6 +238,16 @@ func (k *kitchen) join(role device.Role) joinedAs {
 // socket opens the live stream with a token.
 func (k *kitchen) socket(token string) *websocket.Conn {
 	k.t.Helper()
+	conn := k.rawSocket()
+	if err := conn.WriteJSON(map[string]string{"type": "hello", "token": token}); err != nil {
+		k.t.Fatal(err)
+	}
+	return conn
+}
+
+// rawSocket opens the live stream and says nothing.
+func (k *kitchen) rawSocket() *websocket.Conn {
+	k.t.Helper()
 	dialer := websocket.Dialer{
 		TLSClientConfig:  k.client.Transport.(*http.Transport).TLSClientConfig,
 		HandshakeTimeout: patience,
@@ -230,9 +260,6 @@ func (k *kitchen) socket(token string) *websocket.Conn {
 	if err := conn.SetReadDeadline(time.Now().Add(patience)); err != nil {
 		k.t.Fatal(err)
 	}
-	if err := conn.WriteJSON(map[string]string{"type": "hello", "token": token}); err != nil {
-		k.t.Fatal(err)
-	}
 	return conn
 }
 
@@ -242,9 +269,14 @@ type live struct {
 
 	Seq     uint64
 	MeanG   *float64 `json:"mean_g"`
+	UG      *float64 `json:"u_g"`
 	Code    fault.Code
 	Problem struct{ Code fault.Code }
-	Scale   struct{ Name, Kind, Dialect string }
+	Scale   struct {
+		Name, Kind, Dialect string
+		Assumed             bool
+		Checked             time.Time
+	}
 }
 
 // until reads messages up to one that is wanted.

@@ -3,12 +3,8 @@ package main
 import (
 	"bufio"
 	"encoding/json"
-	"errors"
 	"fmt"
-	"io"
-	"strconv"
 
-	"panside/internal/bridge"
 	"panside/internal/look"
 )
 
@@ -29,7 +25,7 @@ func (c LookCmd) Run(std *stdio) error {
 		if c.Denomination != "" {
 			return usageError("with --json the coins come from standard input, not from the command line")
 		}
-		return lookLines(std.In, std.Out)
+		return answerLines(std, "look")
 	}
 	if c.Denomination == "" {
 		return usageError("say which coin, such as: look cent 1955; or use --json")
@@ -43,7 +39,7 @@ func (c LookCmd) Run(std *stdio) error {
 	if err != nil {
 		return err
 	}
-	a, err := askLook(in)
+	a, err := ask("look", in)
 	if err != nil {
 		return err
 	}
@@ -69,60 +65,4 @@ func (c LookCmd) Run(std *stdio) error {
 		fmt.Fprintln(w, "Caution: "+c.Text)
 	}
 	return w.Flush()
-}
-
-// lookAnswer is the envelope of the core's answers.
-type lookAnswer struct {
-	OK    json.RawMessage `json:"ok"`
-	Error *struct {
-		Sentence string `json:"sentence"`
-	} `json:"error"`
-}
-
-func askLook(in []byte) (lookAnswer, error) {
-	var a lookAnswer
-	err := json.Unmarshal(bridge.Call("look", in), &a)
-	return a, err
-}
-
-// lookLines answers each line of r; a bad line says so in its place and the
-// rest go on.
-func lookLines(r io.Reader, out io.Writer) error {
-	in, w := bufio.NewReader(r), bufio.NewWriter(out)
-	bad := false
-	for n := 1; ; n++ {
-		line, readErr := in.ReadBytes('\n')
-		if len(line) > 0 {
-			a, err := askLook(line)
-			if err != nil {
-				return err
-			}
-			answer := []byte(a.OK)
-			if a.Error != nil {
-				bad = true
-				said, err := json.Marshal(a.Error.Sentence)
-				if err != nil {
-					return err
-				}
-				answer = []byte(`{"line":` + strconv.Itoa(n) + `,"error":` + string(said) + `}`)
-			}
-			if _, err := w.Write(append(answer, '\n')); err != nil {
-				return err
-			}
-			// Whoever asks line by line gets the answer before the next line.
-			if err := w.Flush(); err != nil {
-				return err
-			}
-		}
-		if errors.Is(readErr, io.EOF) {
-			break
-		}
-		if readErr != nil {
-			return readErr
-		}
-	}
-	if bad {
-		return exitCode(exitBad)
-	}
-	return nil
 }

@@ -18,15 +18,23 @@ type scale struct {
 	run func(ctx context.Context, publish func(livehub.State))
 	// virtual is nil unless the coins are moved from the page.
 	virtual httpapi.VirtualScale
+	// standIn tells that the virtual scale was taken for want of a real one.
+	standIn bool
+	// checks are those that the weights are corrected by; nil where there are no
+	// readings.
+	checks *scaleChecks
 }
 
-// openScale makes the scale that the flags choose. Errors as of chooseScale.
-func openScale(f ScaleFlags, log *slog.Logger) (scale, error) {
+// openScale makes the scale that the flags choose. memory, which may be nil,
+// keeps the one that was found. Errors as of chooseScale.
+func openScale(f ScaleFlags, memory scalefeed.Memory, log *slog.Logger) (scale, error) {
 	chosen, err := chooseScale(f, replayOptions{speed: 1}, log)
 	if err != nil {
 		return scale{}, err
 	}
+	chosen.remember(memory)
 	s := feedScale(chosen.source, scalefeed.Options{Decode: chosen.decode, KeepAwake: f.KeepAwake, Log: log}, chosen.start)
+	s.standIn = chosen.standIn
 	if chosen.virtual != nil {
 		s.virtual = virtualPan{chosen.virtual}
 	}
@@ -36,7 +44,9 @@ func openScale(f ScaleFlags, log *slog.Logger) (scale, error) {
 // feedScale lets a source flow. start is called first, with the context that
 // ends when the scale is let go.
 func feedScale(src scalefeed.Source, opts scalefeed.Options, start func(context.Context)) scale {
-	return scale{run: func(ctx context.Context, publish func(livehub.State)) {
+	checks := &scaleChecks{}
+	opts.Check = checks.heard
+	return scale{checks: checks, run: func(ctx context.Context, publish func(livehub.State)) {
 		start(ctx)
 		feed := scalefeed.New(src, opts)
 		defer feed.Subscribe(func(s scalefeed.Snapshot) { publish(stateOf(s)) })()
@@ -53,6 +63,7 @@ func stateOf(s scalefeed.Snapshot) livehub.State {
 			Kind:    string(s.Info.Kind),
 			Dialect: s.Dialect,
 			Assumed: s.Assumed,
+			Checked: s.Checked,
 		},
 		Problem: s.Problem,
 		At:      s.At,

@@ -32,17 +32,25 @@ func (c *ServeCmd) Run(ctx context.Context, std *stdio) error {
 		level = slog.LevelDebug
 	}
 	log := slog.New(slog.NewTextHandler(std.Err, &slog.HandlerOptions{Level: level}))
-	sc, err := openScale(c.ScaleFlags, log)
+	folder, err := c.Folder()
+	if err != nil {
+		return err
+	}
+	sc, err := openScale(c.ScaleFlags, newScaleMemory(folder, log), log)
 	if err != nil {
 		return err
 	}
 	app := New(c.Config, sc, log)
 	desk := &terminal{out: std.Out, colours: isTerminal(std.Out), keys: isTerminal(std.In)}
 	app.Watch = desk.showScale
+	app.Moved = desk.showMoved
 	if err := app.Start(ctx); err != nil {
 		return err
 	}
 	desk.showStart(app)
+	if sc.standIn {
+		desk.say("No scale is plugged in, so the virtual one stands in, with a tray of practice coins.", "Plug a scale in and start again to weigh; name a built-in port with --scale.")
+	}
 	again := make(chan struct{})
 	if desk.keys {
 		go eachLine(std.In, again)
@@ -98,9 +106,8 @@ func (t *terminal) showStart(app *App) {
 	t.say(fmt.Sprintf("Panside %s runs on “%s”.", version(), app.cfg.ServerName()))
 	t.showCodes(app)
 	if !app.ownCert {
-		plain := "http://" + strings.TrimPrefix(app.Addresses()[0], "https://") + "/"
 		t.say(append([]string{
-			"A phone that warns of the address can learn to trust this computer: " + plain,
+			"A phone that warns of the address can learn to trust this computer: " + app.TrustAddress(),
 			"There, compare these lines (SHA-256 of the certificate):",
 		}, httpapi.FingerprintLines(app.authority.DER())...)...)
 		t.say("")
@@ -128,6 +135,15 @@ func (t *terminal) showCodes(app *App) {
 		t.say("This computer also has: " + strings.Join(others, "  "))
 	}
 	t.say("")
+}
+
+// showMoved says that the network changed.
+func (t *terminal) showMoved(addresses []string) {
+	lines := []string{"", "The network changed. This computer now has: " + strings.Join(addresses, "  ")}
+	if t.keys {
+		lines = append(lines, "A phone that doesn't find it again scans a fresh code: press Enter.")
+	}
+	t.say(append(lines, "")...)
 }
 
 // qr draws the code in half-height blocks. Colours make it dark on light also

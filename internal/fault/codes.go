@@ -50,4 +50,6 @@ const (
 	WireVersion  Code = "wire-version"  // phone and laptop speak different versions
 	PhotoRefused Code = "photo-refused" // not a photo that is taken: type, size, dimensions
 	PhotoTorn    Code = "photo-torn"    // the bytes that arrived aren't those of the hash
+
+	SlowDown Code = "slow-down" // too many requests, or wrong codes, from one device
 )

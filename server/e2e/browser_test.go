@@ -18,7 +18,7 @@ const patience = 60 * time.Second
 
 // startBrowser launches one headless Chromium for the test. Each phone is its
 // own browser context in it, with its own storage.
-func startBrowser(t *testing.T) context.Context {
+func startBrowser(t *testing.T, more ...chromedp.ExecAllocatorOption) context.Context {
 	t.Helper()
 	path := os.Getenv("PANSIDE_CHROMIUM")
 	if path == "" {
@@ -38,6 +38,7 @@ func startBrowser(t *testing.T) context.Context {
 		// A small /dev/shm would crash the renderer.
 		chromedp.Flag("disable-dev-shm-usage", true),
 	)
+	opts = append(opts, more...)
 	alloc, stopAlloc := chromedp.NewExecAllocator(context.Background(), opts...)
 	t.Cleanup(stopAlloc)
 	browser, stop := chromedp.NewContext(alloc)

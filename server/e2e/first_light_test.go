@@ -30,6 +30,7 @@ func TestFirstLight(t *testing.T) {
 	phone.until("something to inspect", `document.querySelectorAll('[data-part="inspect"] li').length > 0`)
 	phone.until("the tolerance", `document.querySelector('[data-part="tolerance"]')?.dataset.state === "within"`)
 	phone.until("the core on the phone itself", `document.documentElement.dataset.core === "phone"`)
+	phone.until("the coin at rest", `document.querySelector('[data-part="phase"]')?.dataset.phase === "settled"`)
 	phone.shoot("bronze")
 
 	s.pan("lift", "bronze-cent")
@@ -39,6 +40,7 @@ func TestFirstLight(t *testing.T) {
 	phone.untilWeight(2.45, 2.55)
 	phone.shoot("zinc")
 	s.pan("clear")
+	phone.until("the empty pan again", `document.querySelector('[data-part="phase"]')?.dataset.phase === "empty"`)
 
 	// A dime planchet struck by cent dies is no cent of any alloy.
 	s.pan("put", "cent-on-dime")

@@ -29,6 +29,7 @@ type server struct {
 	api         string // https://HOST:PORT
 	token       string // of the test itself, joined as a desk
 	client      *http.Client
+	exited      chan struct{}
 
 	mu  sync.Mutex
 	log bytes.Buffer
@@ -54,16 +55,9 @@ func startServer(t *testing.T, dataDir string, args ...string) *server {
 	if err := s.cmd.Start(); err != nil {
 		t.Fatal(err)
 	}
-	exited := make(chan struct{})
+	s.exited = make(chan struct{})
 	t.Cleanup(func() {
-		_ = s.cmd.Process.Signal(syscall.SIGTERM)
-		select {
-		case <-exited:
-		case <-time.After(20 * time.Second):
-			t.Error("the server did not stop when asked")
-			_ = s.cmd.Process.Kill()
-			<-exited
-		}
+		s.stop()
 		if t.Failed() {
 			s.mu.Lock()
 			t.Logf("the server said:\n%s", s.log.String())
@@ -72,7 +66,7 @@ func startServer(t *testing.T, dataDir string, args ...string) *server {
 	})
 	links := make(chan string, 2)
 	go func() {
-		defer close(exited)
+		defer close(s.exited)
 		defer func() { _ = s.cmd.Wait() }()
 		defer close(links)
 		pattern := regexp.MustCompile(`https://\S+#join=\S+`)
@@ -105,6 +99,18 @@ func startServer(t *testing.T, dataDir string, args ...string) *server {
 	}
 	s.api = "https://" + u.Host
 	return s
+}
+
+// stop asks the server to stop and waits until it has.
+func (s *server) stop() {
+	_ = s.cmd.Process.Signal(syscall.SIGTERM) // fails if it has stopped already
+	select {
+	case <-s.exited:
+	case <-time.After(20 * time.Second):
+		s.t.Error("the server did not stop when asked")
+		_ = s.cmd.Process.Kill()
+		<-s.exited
+	}
 }
 
 type lockedWriter struct{ s *server }

@@ -142,5 +142,8 @@ func serve(p project, args []string) error {
 	if err := p.buildAll(); err != nil {
 		return err
 	}
-	return replaceProcess(p.serverBinary(), append([]string{"serve"}, args...))
+	// Somebody who tries the program has no scale yet; whoever has one and
+	// finds it silent must not be shown a virtual one instead, so the server
+	// itself doesn't do this unasked.
+	return replaceProcess(p.serverBinary(), append([]string{"serve", "--practice"}, args...))
 }

@@ -1,0 +1,114 @@
+package main
+
+import (
+	"bufio"
+	"bytes"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+
+	"panside/internal/bridge"
+	"panside/internal/fault"
+)
+
+// longest is more than any question needs, in bytes.
+const longest = 1 << 20
+
+// answer is what the bridge says of a question.
+type answer struct {
+	OK    json.RawMessage `json:"ok"`
+	Error *struct {
+		Code     fault.Code `json:"code"`
+		Sentence string     `json:"sentence"`
+		Field    string     `json:"field"`
+	} `json:"error"`
+}
+
+// ask calls a method of the core.
+func ask(method string, question []byte) (answer, error) {
+	var a answer
+	err := json.Unmarshal(bridge.Call(method, question), &a)
+	return a, err
+}
+
+// lineError is printed in place of an answer.
+type lineError struct {
+	Line  int        `json:"line"`
+	Error string     `json:"error"`
+	Field string     `json:"field,omitempty"`
+	Code  fault.Code `json:"code,omitempty"`
+}
+
+// answerLines asks the core's method about each line of JSON and prints one
+// line for it, in order. Empty lines are skipped.
+func answerLines(std *stdio, method string) error {
+	in := bufio.NewReader(std.In)
+	out := bufio.NewWriter(std.Out)
+	allGood := true
+	for n := 1; ; n++ {
+		line, tooLong, err := readLine(in)
+		if err != nil && !errors.Is(err, io.EOF) {
+			out.Flush()
+			return fault.Wrap(fault.BadInput, fmt.Sprintf("The input broke off at line %d. What was answered before is printed.", n), err)
+		}
+		ended := err != nil
+		if line = bytes.TrimSpace(line); len(line) > 0 || tooLong {
+			var reply []byte
+			if tooLong {
+				reply, err = json.Marshal(lineError{Line: n, Error: "The line is longer than any question. It was passed over.", Code: fault.BadInput})
+			} else {
+				reply, err = answerLine(method, n, line)
+			}
+			if err != nil {
+				return err
+			}
+			allGood = allGood && !bytes.HasPrefix(reply, []byte(`{"line":`))
+			out.Write(append(reply, '\n'))
+			// A person typing, or a program asking one by one, waits for it.
+			if in.Buffered() == 0 {
+				if err := out.Flush(); err != nil {
+					return err
+				}
+			}
+		}
+		if ended {
+			break
+		}
+	}
+	if err := out.Flush(); err != nil {
+		return err
+	}
+	if !allGood {
+		return exitCode(exitBad)
+	}
+	return nil
+}
+
+func answerLine(method string, n int, line []byte) ([]byte, error) {
+	a, err := ask(method, line)
+	if err != nil {
+		return nil, err
+	}
+	if a.Error != nil {
+		return json.Marshal(lineError{n, a.Error.Sentence, a.Error.Field, a.Error.Code})
+	}
+	return a.OK, nil
+}
+
+// readLine reads to the next line feed. A line over the limit is read away and
+// reported.
+func readLine(r *bufio.Reader) (line []byte, tooLong bool, err error) {
+	for {
+		part, err := r.ReadSlice('\n')
+		if len(line)+len(part) > longest {
+			tooLong = true
+		}
+		if !tooLong {
+			line = append(line, part...)
+		}
+		if !errors.Is(err, bufio.ErrBufferFull) {
+			return line, tooLong, err
+		}
+	}
+}
