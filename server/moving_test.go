@@ -92,14 +92,14 @@ func (p *page) do(r *http.Request) (*http.Response, []byte) {
 }
 
 // knows tells whether the server at an address proves to be the one joined.
-func (p *page) knows(address string) (err error, status int) {
+func (p *page) knows(address string) (status int, err error) {
 	p.t.Helper()
 	raw := make([]byte, 16)
 	rand.Read(raw)
 	nonce := base64.RawURLEncoding.EncodeToString(raw)
 	var answer struct{ Key, Signature string }
 	status = p.fetch("POST", address, "/api/v1/prove", map[string]string{"nonce": nonce}, &answer)
-	return p.check(strings.TrimPrefix(address, "https://"), nonce, answer.Key, answer.Signature), status
+	return status, p.check(strings.TrimPrefix(address, "https://"), nonce, answer.Key, answer.Signature)
 }
 
 func (p *page) check(host, nonce, key, signature string) error {
@@ -142,7 +142,7 @@ func TestTheLaptopMovesAndThePhoneStays(t *testing.T) {
 	k := open(t, config.Config{Data: dir})
 	joined := k.join(device.Phone)
 	phone := &page{t: t, client: k.client, origin: k.url(""), token: joined.Token, key: joined.Server.Fingerprint}
-	if err, status := phone.knows(phone.origin); err != nil {
+	if status, err := phone.knows(phone.origin); err != nil {
 		t.Fatalf("at home: %d %v", status, err)
 	}
 	until(t, phone.live(phone.origin), "its first message", func(m live) bool { return m.Type == "weight" })
@@ -150,7 +150,7 @@ func TestTheLaptopMovesAndThePhoneStays(t *testing.T) {
 
 	k = open(t, config.Config{Data: dir, Listen: "127.0.0.2:0"})
 	now := k.url("")
-	if err, status := phone.knows(now); err != nil {
+	if status, err := phone.knows(now); err != nil {
 		t.Fatalf("at the new address: %d %v", status, err)
 	}
 	var me struct {
@@ -205,7 +205,7 @@ func TestAnotherServerAtTheOldAddressIsRefused(t *testing.T) {
 	careless := &http.Client{Transport: &http.Transport{TLSClientConfig: &tls.Config{InsecureSkipVerify: true}}, Timeout: patience}
 	t.Cleanup(careless.CloseIdleConnections)
 	phone := &page{t: t, client: careless, origin: other.url(""), token: joined.Token, key: joined.Server.Fingerprint}
-	if err, status := phone.knows(other.url("")); err == nil || status != 200 {
+	if status, err := phone.knows(other.url("")); err == nil || status != 200 {
 		t.Errorf("another key is believed: %d", status)
 	}
 
