@@ -3,7 +3,9 @@ package main
 import (
 	"context"
 	"log/slog"
+	"math"
 	"sync"
+	"time"
 
 	"panside/internal/bench"
 	"panside/internal/bridge"
@@ -106,4 +108,15 @@ func (a *App) checkRoutes() []httpapi.Route {
 		routes = append(routes, httpapi.Route(r))
 	}
 	return routes
+}
+
+// checkedWords says for the terminal when a scale was checked; zero is never.
+func checkedWords(at, now time.Time) string {
+	if at.IsZero() {
+		return "It was never checked with weights: check-scale does that."
+	}
+	if age := (bench.Result{Taken: at}).Age(now, math.NaN(), ""); len(age.Reasons) > 0 {
+		return age.Reasons[0]
+	}
+	return "It was checked with weights on " + at.Local().Format("2 January 2006") + "."
 }

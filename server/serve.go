@@ -9,6 +9,7 @@ import (
 	"os"
 	"strings"
 	"sync"
+	"time"
 
 	"github.com/mattn/go-isatty"
 	"github.com/skip2/go-qrcode"
@@ -168,7 +169,7 @@ func (t *terminal) showScale(s livehub.State) {
 	case s.Problem != nil:
 		line = "Scale: " + s.Problem.Sentence
 	case s.Scale.Dialect != "":
-		line = "Scale: " + s.Scale.Name + " weighs, in the format " + s.Scale.Dialect + "."
+		line = "Scale: " + s.Scale.Name + " weighs, in the format " + s.Scale.Dialect + ". " + checkedWords(s.Scale.Checked, time.Now())
 	case s.Scale.Name != "":
 		line = "Scale: listening to " + s.Scale.Name + "."
 	default:

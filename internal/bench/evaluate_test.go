@@ -131,6 +131,11 @@ func TestCorrectionAndTerms(t *testing.T) {
 	near(t, "corrected", float64(e.Mean), 20, 0.002)
 	near(t, "pile", float64(e.Pile), 40, 0.004)
 	near(t, "correction", float64(20.06+r.Correction(20.06)), float64(e.Mean), 1e-12)
+	pile := r.Correct(mass.Estimate{Mean: 20.06, Pile: 100.3, U: 0.01})
+	near(t, "u on a pile beyond the weights", float64(pile.U), math.Hypot(0.01/(1+r.Line.Slope), float64(mass.UnprovenScale(0.001, pile.Pile).Calibration)), 1e-12)
+	if r.Assumes(e) || !r.Assumes(pile) {
+		t.Errorf("assumed: %v on the pan alone, %v on a pile", r.Assumes(e), r.Assumes(pile))
+	}
 	five, fifty, more := r.At(5), r.At(50), r.At(60)
 	if five.Assumed || fifty.Assumed || !more.Assumed || five.U() >= fifty.U() || r.At(-5) != five {
 		t.Errorf("%+v %+v %+v", five, fifty, more)

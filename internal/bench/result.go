@@ -44,7 +44,7 @@ const beyond = 1.1
 // Correct. What the check didn't measure is as assumed of an unproven scale, and
 // then Assumed is set. A negative load counts by its magnitude.
 func (r Result) At(load mass.Grams) mass.Scale {
-	load = mass.Grams(math.Abs(float64(load)))
+	load = size(load)
 	s := mass.UnprovenScale(r.Resolution, load)
 	s.Drift = r.Drift.Used
 	if r.Spread.Measured {
@@ -79,11 +79,22 @@ func (r Result) Correction(shown mass.Grams) mass.Grams {
 
 // Correct takes the scale's linear error out of an estimate whose u was
 // computed with At. It is done always, be the error found significant or not:
-// its uncertainty stands in u either way.
+// its uncertainty stands in u either way. A load weighed by difference on a pile
+// heavier than the check weights gets the assumption of that level besides.
 func (r Result) Correct(e mass.Estimate) mass.Estimate {
 	f := mass.Grams(1 / (1 + r.Line.Slope))
 	e.Mean, e.Pile, e.U = e.Mean*f, e.Pile*f, e.U*f
+	if r.checked(size(e.Mean)) && !r.checked(size(e.Pile)) {
+		e.U = mass.Grams(math.Hypot(float64(e.U), float64(mass.UnprovenScale(r.Resolution, e.Pile).Calibration)))
+	}
 	return e
 }
+
+// Assumes tells whether anything in an estimate's u is assumed.
+func (r Result) Assumes(e mass.Estimate) bool {
+	return r.At(max(size(e.Mean), size(e.Pile))).Assumed
+}
+
+func size(g mass.Grams) mass.Grams { return mass.Grams(math.Abs(float64(g))) }
 
 func sq(x float64) float64 { return x * x }

@@ -258,7 +258,7 @@ func TestRoutes(t *testing.T) {
 		{"PUT", "/api/v1/me", `{"name":"New"}`, "", 401, fault.NotJoined, ""},
 		{"DELETE", "/api/v1/me", "", asPhone, 204, "", ""},
 		{"DELETE", "/api/v1/me", "", "", 401, fault.NotJoined, ""},
-		{"POST", "/api/v1/prove", `{"nonce":"AAAAAAAAAAAAAAAAAAAAAA"}`, "", 200, "", `{"key":"dGhlIGtleQ","signature":"Zm9yIGxvY2FsaG9zdDo4MzExIEFBQUFBQUFBQUFBQUFBQUFBQUFBQUE"}`},
+		{"POST", "/api/v1/prove", `{"nonce":"AAAAAAAAAAAAAAAAAAAAAA"}`, "", 200, "", `{"key":"dGhlIGtleQ","signature":"Zm9yIGxvY2FsaG9zdDo4MzExIEFBQUFBQUFBQUFBQUFBQUFBQUFBQUE","addresses":["https://192.168.1.5:8311",`},
 		{"POST", "/api/v1/prove", `{"nonce":"AAAA"}`, "", 400, fault.BadInput, ""},
 		{"POST", "/api/v1/prove", `{"nonce":"` + strings.Repeat("A", 88) + `"}`, "", 400, fault.BadInput, ""},
 		{"POST", "/api/v1/prove", `{"nonce":"AAAAAAAAAAA\nAAAAAAAAAAA"}`, "", 400, fault.BadInput, ""},

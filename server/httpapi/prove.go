@@ -33,7 +33,8 @@ func (s *api) prove(c *fiber.Ctx) error {
 		return err
 	}
 	return answer(c, struct {
-		Key       string `json:"key"`
-		Signature string `json:"signature"`
-	}{base64.RawURLEncoding.EncodeToString(key), base64.RawURLEncoding.EncodeToString(signature)})
+		Key       string   `json:"key"`
+		Signature string   `json:"signature"`
+		Addresses []string `json:"addresses"`
+	}{base64.RawURLEncoding.EncodeToString(key), base64.RawURLEncoding.EncodeToString(signature), s.Addresses()})
 }

@@ -122,3 +122,14 @@ func TestCausesStayInTheLog(t *testing.T) {
 		t.Errorf("the phone reads %s", text)
 	}
 }
+
+// TestNoticeIsAsAgreed holds the notice to the shared example.
+func TestNoticeIsAsAgreed(t *testing.T) {
+	want, err := os.ReadFile("../../testdata/wire/notice.json")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got := string(encodeNotice("412.9f86d081884c7d65")) + "\n"; got != string(want) {
+		t.Errorf("%s, want %s", got, want)
+	}
+}

@@ -1,15 +1,3 @@
-// Package pairing lets phones and desks in: one-time secrets, the tokens they
-// are swapped for, and the end of a device.
-//
-// A secret has 128 bits from the system's random source, lives for minutes, in
-// memory only, and opens once. A token has 256 bits; only its SHA-256 is
-// stored. Plain SHA-256 is enough for a value nobody chose: there is nothing to
-// guess from.
-//
-// Wrong secrets are counted. The tenth since the last offer closes the window:
-// every open secret is thrown away and nothing joins until a desk or the
-// terminal offers a fresh one. Guessing 128 bits is hopeless anyway; closing
-// tells the person at the laptop that somebody tries.
 package pairing
 
 import (

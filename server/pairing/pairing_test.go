@@ -288,6 +288,21 @@ func TestRename(t *testing.T) {
 	}
 }
 
+// TestATokenLasts: time alone ends no joining, used or not.
+func TestATokenLasts(t *testing.T) {
+	tb := setTable()
+	token, d, err := tb.Join(t.Context(), tb.Offer(device.Phone, time.Minute), "")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for range 10 {
+		tb.now = tb.now.AddDate(1, 0, 0)
+		if who, err := tb.Who(t.Context(), token); err != nil || who.ID != d.ID {
+			t.Fatalf("at %v: %+v, %v", tb.now, who, err)
+		}
+	}
+}
+
 func TestLastSeenIsWrittenOnceAMinute(t *testing.T) {
 	tb := setTable()
 	token, _, err := tb.Join(t.Context(), tb.Offer(device.Phone, time.Minute), "")

@@ -258,7 +258,7 @@ func (f *Feed) trust(e mass.Estimate) (assumed bool, checked time.Time) {
 	if f.check == nil {
 		return !f.opts.Scale.Measured, time.Time{}
 	}
-	return f.check.At(e.Mean).Assumed, f.check.Taken
+	return f.check.Assumes(e), f.check.Taken
 }
 
 // estimate is the tracker's, corrected by the scale's check, with placements
