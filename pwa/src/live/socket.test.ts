@@ -16,6 +16,9 @@ class FakeSocket implements SocketLike {
   close() {
     this.closed = true;
   }
+  notice(cursor: string) {
+    this.onmessage?.({ data: JSON.stringify({ type: "notice", v: 1, cursor }) });
+  }
   weight(seq: number) {
     this.onmessage?.({ data: JSON.stringify(weightMessage({ seq })) });
   }
@@ -25,6 +28,7 @@ let sockets: FakeSocket[];
 let lines: Line[];
 let weights: Received[];
 let byes: string[];
+let notices: string[];
 let token: string | null;
 let clock: HandClock;
 let client: LiveClient;
@@ -47,6 +51,7 @@ beforeEach(() => {
   lines = [];
   weights = [];
   byes = [];
+  notices = [];
   token = "T";
   clock = new HandClock();
   client = new LiveClient({
@@ -60,6 +65,7 @@ beforeEach(() => {
     onWeight: (r) => weights.push(r),
     onLine: (l) => lines.push(l),
     onBye: (b) => byes.push(b.code),
+    onNotice: (cursor) => notices.push(cursor),
     random: () => 0.5,
   });
 });
@@ -77,6 +83,14 @@ describe("LiveClient", () => {
     newest().weight(1);
     expect(weights.map((w) => w.message.seq)).toEqual([1]);
     expect(lines).toEqual(["connecting", "open"]);
+  });
+
+  it("hands on that the journal grew", () => {
+    client.start();
+    newest().notice("7.abc");
+    newest().weight(1);
+    expect(notices).toEqual(["7.abc"]);
+    expect(weights).toHaveLength(1);
   });
 
   it("opens nothing without a token", () => {

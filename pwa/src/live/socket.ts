@@ -21,6 +21,8 @@ export interface LiveOptions {
   onWeight(received: Received): void;
   onLine(line: Line): void;
   onBye(bye: ByeMessage): void;
+  /** Another phone's finds came to the laptop. */
+  onNotice?(cursor: string): void;
   /** 0 to 1, spreads the retries of several phones. */
   random?(): number;
 }
@@ -127,6 +129,10 @@ export class LiveClient {
     this.failures = 0;
     this.after(silenceLimitMs, () => this.connect());
     this.set("open");
+    if (message.type === "notice") {
+      this.options.onNotice?.(message.cursor);
+      return;
+    }
     if (message.seq <= this.lastSeq) return;
     this.lastSeq = message.seq;
     this.options.onWeight({ message, at });

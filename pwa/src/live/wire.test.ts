@@ -35,6 +35,7 @@ describe("parseServerMessage", () => {
     ["an age before its time", withFields({ age_ms: -1 })],
     ["no age", withFields({ age_ms: null })],
     ["a problem without a sentence", withFields({ problem: { code: "port-lost" } })],
+    ["a notice without a cursor", JSON.stringify({ type: "notice", v: 1 })],
     ["a goodbye without a sentence", JSON.stringify({ type: "bye", code: "stopping" })],
   ])("shows nothing of %s", (_, frame) => {
     expect(parseServerMessage(frame)).toBeNull();

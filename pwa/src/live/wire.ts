@@ -58,7 +58,14 @@ export interface ByeMessage {
   sentence: string;
 }
 
-export type ServerMessage = WeightMessage | ByeMessage;
+/** The journal on the laptop has grown to this cursor. */
+export interface NoticeMessage {
+  type: "notice";
+  v: 1;
+  cursor: string;
+}
+
+export type ServerMessage = WeightMessage | NoticeMessage | ByeMessage;
 
 type Fields = Record<string, unknown>;
 
@@ -80,13 +87,19 @@ export function parseServerMessage(frame: unknown): ServerMessage | null {
   }
   if (!isObject(m)) return null;
   if (m.type === "bye") return parseBye(m);
-  if (m.type === "weight" && m.v === 1) return parseWeight(m);
+  if (m.v !== 1) return null;
+  if (m.type === "weight") return parseWeight(m);
+  if (m.type === "notice") return parseNotice(m);
   return null;
 }
 
 function parseBye(m: Fields): ByeMessage | null {
   if (typeof m.code !== "string" || typeof m.sentence !== "string") return null;
   return { type: "bye", code: m.code, sentence: m.sentence };
+}
+
+function parseNotice(m: Fields): NoticeMessage | null {
+  return typeof m.cursor === "string" ? { type: "notice", v: 1, cursor: m.cursor } : null;
 }
 
 function parseWeight(m: Fields): WeightMessage | null {
