@@ -54,7 +54,8 @@ import (
 // "raw"}]}, to be stored with sent = no:
 //
 //	journal-write     {"now","kind":"find"|"hunt"|"setting"|…,"record":""|id,
-//	                  "set":{field:value,…},"saw":ids}
+//	                  "set":{field:value,…},"saw":ids} + all entries of the
+//	                  record, if there is one
 //	                  record "" makes a new one. null takes a value away. saw is
 //	                  the "ids" of the record as it was on the screen. Refused
 //	                  values: error with "field"; then nothing was written.
@@ -86,10 +87,10 @@ import (
 //	                  -> {"stored":[ids],"refused":[{"index","code","sentence"}],
 //	                  "forked":[ids],"receipt","restart"}
 //	                  In one transaction: on restart first what is said below;
-//	                  mark stored as sent; store receipt. forked: call journal-renew. What is
-//	                  refused otherwise waits: pull, then push once more.
-//	journal-renew     {} + the forked entries and all later unsent ones of the
-//	                  same writer (the part of an id before the point)
+//	                  mark stored as sent; store receipt. Push the rest too. Then, if
+//	                  there were forked: call journal-renew and push anew. What
+//	                  is refused otherwise waits: pull, then push once more.
+//	journal-renew     {"forked":[ids]} + all entries that are still not sent
 //	                  -> {"entries":[…],"drop":[ids]}
 //	                  In one transaction: delete drop and the snapshot, store
 //	                  entries (sent = no). Then open anew.
@@ -248,7 +249,11 @@ func (d *journalDoor) write(in []byte) (any, error) {
 		Now int64
 		journal.Change
 	}
-	if _, err := header(in, &q); err != nil {
+	lines, err := header(in, &q)
+	if err != nil {
+		return nil, err
+	}
+	if q.Entries, err = stored(lines); err != nil {
 		return nil, err
 	}
 	id, entries, err := d.book.Write(q.Now, q.Change)

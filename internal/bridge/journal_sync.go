@@ -64,7 +64,8 @@ func (d *journalDoor) pushed(in []byte) (any, error) {
 }
 
 func (d *journalDoor) renew(in []byte) (any, error) {
-	lines, err := header(in, &struct{}{})
+	var q struct{ Forked []journal.ID }
+	lines, err := header(in, &q)
 	if err != nil {
 		return nil, err
 	}
@@ -72,20 +73,11 @@ func (d *journalDoor) renew(in []byte) (any, error) {
 	if err != nil {
 		return nil, err
 	}
-	if len(entries) == 0 {
-		return nil, fault.New(fault.BadInput, "The page named no entries to write again. Nothing was changed; reload the page.")
-	}
-	drop := make([]journal.ID, len(entries))
-	for i, e := range entries {
-		if e.ID.Writer != entries[0].ID.Writer {
-			return nil, fault.New(fault.BadInput, "Entries of several writers can't be written again together. Nothing was changed; reload the page.")
-		}
-		drop[i] = e.ID
-	}
+	renewed, drop := journal.Renew(q.Forked, entries)
 	return struct {
 		Entries []rawEntry   `json:"entries"`
 		Drop    []journal.ID `json:"drop"`
-	}{rawOf(journal.Renew(entries)), drop}, nil
+	}{rawOf(renewed), slices.Concat([]journal.ID{}, drop)}, nil
 }
 
 func (d *journalDoor) pulled(in []byte) (any, error) {

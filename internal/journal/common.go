@@ -15,8 +15,8 @@ type Common struct {
 	// IDs are the entries behind each field's values; whoever writes a field
 	// says by them what it had seen (Notebook.Write).
 	IDs map[string][]ID `json:"ids"`
-	// Conflicts are fields written on several devices that had not seen one
-	// another.
+	// Conflicts are fields written differently on several devices that had not
+	// seen one another.
 	Conflicts []Conflict `json:"conflicts"`
 	// Other are fields, or values of known fields, from a version newer than
 	// this one.
@@ -84,7 +84,7 @@ func (s *State) sheet(id Record) sheet {
 				latest = h.Stamp
 			}
 		}
-		if len(held) > 1 {
+		if quarrel(held) {
 			sh.Conflicts = append(sh.Conflicts, conflictOf(name, held))
 		}
 	}

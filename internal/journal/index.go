@@ -38,7 +38,7 @@ func indexAll(order []*record) *index {
 	x := newIndex()
 	for _, r := range order {
 		x.byKind[r.kind] = append(x.byKind[r.kind], r)
-		if r.packedQuarrel {
+		if r.packed.quarrels != "0" {
 			x.quarrels[r] = true
 		}
 	}

@@ -132,6 +132,24 @@ type Change struct {
 	// (Common.IDs). What came since stays beside the new value instead of being
 	// replaced by it unseen.
 	Saw map[string][]ID `json:"saw"`
+	// Entries are those stored of the record, in any order: values too long to
+	// be at hand are compared and completed from them.
+	Entries []Entry `json:"-"`
+}
+
+// fill puts long values beside the held ones they belong to.
+func (c Change) fill(held []Held) []Held {
+	for i := range held {
+		if held[i].Value != nil {
+			continue
+		}
+		for _, e := range c.Entries {
+			if e.ID == held[i].ID {
+				held[i].Value = e.Value
+			}
+		}
+	}
+	return held
 }
 
 // Write makes the entries for a change; fields that have the value already give
@@ -141,12 +159,12 @@ func (n *Notebook) Write(now int64, c Change) (Record, []Entry, error) {
 	if !isName(c.Kind, 1, 20) {
 		return "", nil, fault.New(fault.BadInput, "This kind of record has no name. Nothing was saved; reload the page.")
 	}
-	if c.Record != "" && n.state.records[c.Record] == nil {
+	if c.Record != "" && n.state.Kind(c.Record) != c.Kind {
 		return "", nil, fault.New(fault.BadInput, "This record isn't in the journal. Nothing was saved; go back to the list.")
 	}
 	set := map[string]json.RawMessage{}
 	for field, value := range c.Set {
-		held := n.state.Field(c.Record, field)
+		held := c.fill(n.state.Field(c.Record, field))
 		value, err := readyValue(c.Kind, field, value, held)
 		if err != nil {
 			return "", nil, err

@@ -29,82 +29,129 @@ const snapshotMark = "panside-state 1 "
 var errSnapshot = errors.New("journal: not a whole snapshot of this version")
 
 // Snapshot writes the state as text. A state with gaps has none: ok is false.
+// Records that were not touched since the state was read from a snapshot are
+// copied as they are.
 func (s *State) Snapshot() (text string, ok bool) {
 	if s.Gaps() != nil {
 		return "", false
 	}
-	var b []byte
-	numbers := map[Writer]int{}
-	for n, w := range slices.Sorted(maps.Keys(s.chains)) {
-		c := s.chains[w]
+	numbers := make(map[Writer]int, len(s.chains))
+	writers := slices.Clone(s.numbers) // which keep their numbers
+	for n, w := range writers {
 		numbers[w] = n
-		b = append(b, w...)
-		b = append(b, '\t')
-		b = append(b, hashOf(c.head)...)
-		b = append(b, '\t')
-		b = append(b, c.newest.String()...)
-		b = append(b, '\t')
-		b = append(b, c.old...)
-		b = append(b, c.fresh...)
-		b = append(b, '\n')
+	}
+	for _, w := range slices.Sorted(maps.Keys(s.chains)) {
+		if _, numbered := numbers[w]; !numbered {
+			numbers[w] = len(writers)
+			writers = append(writers, w)
+		}
+	}
+	b := make([]byte, 0, s.snapshotRoom())
+	for _, w := range writers {
+		b = s.chains[w].appendLine(b, w)
 	}
 	b = append(b, '\n')
-	// A replaced entry that never came has perhaps an unknown writer.
-	number := func(id ID) (string, bool) {
-		n, ok := numbers[id.Writer]
-		return strconv.Itoa(n) + "." + strconv.FormatUint(id.Seq, 10), ok
-	}
-	var body []byte
 	for _, id := range slices.Sorted(maps.Keys(s.records)) {
-		r := s.records[id]
-		r.unpack()
-		body = body[:0]
-		for i := range r.fields {
-			f := &r.fields[i]
-			for _, h := range f.ordered() { // so that equal states have equal snapshots
-				ref, _ := number(h.ID)
-				body = append(body, f.name...)
-				body = append(body, '\t')
-				body = append(body, ref...)
-				body = append(body, '\t')
-				body = append(body, h.Stamp.String()...)
-				body = append(body, '\t')
-				body = append(body, h.Value...)
-				body = append(body, '\n')
-			}
-			slices.SortFunc(f.gone, compareIDs)
-			for _, g := range f.gone {
-				ref, known := number(g)
-				if !known {
-					return "", false
-				}
-				body = append(body, f.name...)
-				body = append(body, "\t!"...)
-				body = append(body, ref...)
-				body = append(body, '\n')
-			}
+		if b, ok = s.records[id].appendBlock(b, numbers, s.Has); !ok {
+			return "", false
 		}
-		kindBy, _ := number(r.kindBy)
-		b = append(b, id...)
-		b = append(b, '\t')
-		b = append(b, r.kind...)
-		b = append(b, '\t')
-		b = append(b, kindBy...)
-		b = append(b, '\t')
-		b = strconv.AppendInt(b, int64(r.quarrels()), 10)
-		b = append(b, '\t')
-		b = strconv.AppendInt(b, int64(len(body)), 10)
-		for _, name := range listedBy {
-			b = append(b, '\t')
-			if f := r.field(name); f != nil && len(f.held) > 0 {
-				b = append(b, f.ordered()[0].Value...)
-			}
-		}
-		b = append(b, '\n')
-		b = append(b, body...)
 	}
-	head := snapshotMark + strconv.Itoa(s.size) + " " + strconv.Itoa(len(s.records)) + " " + strconv.Itoa(len(b)) + "\n"
-	return head + string(b), true
+	return snapshotMark + strconv.Itoa(s.size) + " " + strconv.Itoa(len(s.records)) + " " + strconv.Itoa(len(b)) + "\n" + string(b), true
+}
+
+// snapshotRoom guesses a snapshot's length, so that it need not grow often.
+func (s *State) snapshotRoom() int {
+	room := 1 << 10
+	for _, c := range s.chains {
+		room += 200 + len(c.old) + len(c.fresh)
+	}
+	for _, r := range s.records {
+		room += 200
+		if r.packed != nil {
+			room += len(r.packed.lines)
+		} else {
+			room += 120 * len(r.fields)
+		}
+	}
+	return room
+}
+
+func (c *chain) appendLine(b []byte, w Writer) []byte {
+	b = append(b, w...)
+	b = append(b, '\t')
+	b = append(b, hashOf(c.head)...)
+	b = append(b, '\t')
+	b = append(b, c.newest.String()...)
+	b = append(b, '\t')
+	b = append(b, c.old...)
+	b = append(b, c.fresh...)
+	return append(b, '\n')
+}
+
+// appendBlock writes one record; false if it names a writer without a number,
+// because an entry it knows to be replaced never came.
+func (r *record) appendBlock(b []byte, numbers map[Writer]int, has func(ID) bool) ([]byte, bool) {
+	whole := true
+	ref := func(b []byte, id ID) []byte {
+		n, ok := numbers[id.Writer]
+		whole = whole && ok
+		b = strconv.AppendInt(b, int64(n), 10)
+		b = append(b, '.')
+		return strconv.AppendUint(b, id.Seq, 10)
+	}
+	p := r.packed
+	if p == nil {
+		p = r.pack(ref, has)
+	}
+	b = append(b, r.id...)
+	b = append(b, '\t')
+	b = append(b, r.kind...)
+	b = append(b, '\t')
+	b = ref(b, r.kindBy)
+	b = append(b, '\t')
+	b = append(b, p.quarrels...)
+	b = append(b, '\t')
+	b = strconv.AppendInt(b, int64(len(p.lines)), 10)
+	b = append(b, '\t')
+	b = append(b, p.listed...)
+	b = append(b, '\n')
+	return append(b, p.lines...), whole
+}
+
+func (r *record) pack(ref func([]byte, ID) []byte, has func(ID) bool) *packed {
+	var b []byte
+	for i := range r.fields {
+		f := &r.fields[i]
+		for _, h := range f.ordered() { // so that equal states have equal snapshots
+			b = append(b, f.name...)
+			b = append(b, '\t')
+			b = ref(b, h.ID)
+			b = append(b, '\t')
+			b = append(b, h.Stamp.String()...)
+			b = append(b, '\t')
+			b = append(b, h.Value...)
+			b = append(b, '\n')
+		}
+		slices.SortFunc(f.gone, compareIDs)
+		for _, g := range f.gone {
+			if has(g) {
+				continue // it came, and was of another field
+			}
+			b = append(b, f.name...)
+			b = append(b, "\t!"...)
+			b = ref(b, g)
+			b = append(b, '\n')
+		}
+	}
+	var listed []string
+	for _, name := range listedBy {
+		value := ""
+		if f := r.field(name); f != nil && len(f.held) > 0 {
+			value = string(f.ordered()[0].Value)
+		}
+		listed = append(listed, value)
+	}
+	return &packed{lines: string(b), quarrels: strconv.Itoa(r.quarrels()), listed: strings.Join(listed, "\t")}
 }
 
 // openSnapshot reads a snapshot that stands at the beginning of text and
@@ -131,6 +178,7 @@ func openSnapshot(text string, keep func(string, int) bool) (s *State, order []*
 	if err != nil {
 		return nil, nil, "", err
 	}
+	s.numbers = writers
 	if order, err = s.openRecords(text, records, writers); err != nil {
 		return nil, nil, "", err
 	}
@@ -169,6 +217,7 @@ func (s *State) openChains(text string) (writers []Writer, rest string, err erro
 func (s *State) openRecords(text string, count int, writers []Writer) (order []*record, err error) {
 	s.records = make(map[Record]*record, count)
 	room := make([]record, count) // at once: a phone's memory is slow to ask for
+	packs := make([]packed, count)
 	for i := range room {
 		var part [5]string
 		for j := range part {
@@ -185,9 +234,8 @@ func (s *State) openRecords(text string, count int, writers []Writer) (order []*
 			return nil, errSnapshot
 		}
 		r := &room[i]
-		*r = record{
-			id: Record(part[0]), kind: part[1], kindBy: kindBy, packed: rest[:n], writers: writers, packedQuarrel: part[3] != "0",
-		}
+		packs[i] = packed{rest[:n], part[3], listed, writers}
+		*r = record{id: Record(part[0]), kind: part[1], kindBy: kindBy, packed: &packs[i]}
 		r.listed.read(r.kind, listed)
 		s.records[r.id] = r
 		text = rest[n:]
@@ -229,12 +277,12 @@ func readHash(s string, into *[32]byte) bool {
 // mean a fault in Snapshot, whose text no one else writes; such a line is left
 // out and the value is still in its entry.
 func (r *record) unpack() {
-	if r.packed == "" {
+	if r.packed == nil {
 		return
 	}
-	text := r.packed
-	r.packed = ""
-	for l := range packedLines(text, r.writers) {
+	p := r.packed
+	r.packed = nil
+	for l := range p.read() {
 		n := len(r.fields)
 		if n == 0 || r.fields[n-1].name != l.field {
 			r.fields = append(r.fields, field{name: l.field})
@@ -256,8 +304,9 @@ type packedLine struct {
 	gone  bool
 }
 
-// packedLines reads the lines of one record, in order of the fields' names.
-func packedLines(text string, writers []Writer) func(yield func(packedLine) bool) {
+// read reads the lines, which stand in order of the fields' names.
+func (p *packed) read() func(yield func(packedLine) bool) {
+	text := p.lines
 	return func(yield func(packedLine) bool) {
 		for text != "" {
 			line, rest, _ := strings.Cut(text, "\n")
@@ -279,7 +328,7 @@ func packedLines(text string, writers []Writer) func(yield func(packedLine) bool
 				}
 			}
 			var ok bool
-			if l.held.ID, ok = readRef(ref, writers); ok && !yield(l) {
+			if l.held.ID, ok = readRef(ref, p.writers); ok && !yield(l) {
 				return
 			}
 		}

@@ -14,6 +14,7 @@ type State struct {
 	chains  map[Writer]*chain
 	records map[Record]*record
 	size    int
+	numbers []Writer // in the snapshot this state was read from
 	// keep tells which values are kept, see Held; nil keeps all.
 	keep func(field string, length int) bool
 }
@@ -23,13 +24,17 @@ type record struct {
 	kind   string // of the entry lowest in id, so that a quarrel has one answer
 	kindBy ID
 	fields []field // in order of their names
-	// packed are the fields as a snapshot has them, until they are needed, and
-	// writers those its numbers stand for.
-	packed        string
-	writers       []Writer
-	packedQuarrel bool
+	packed *packed // the fields as a snapshot has them, nil once they were needed
 
 	listed listing // the index's
+}
+
+// packed is a record's part of a snapshot.
+type packed struct {
+	lines    string
+	quarrels string // their number
+	listed   string // the values it is listed by
+	writers  []Writer
 }
 
 type field struct {
@@ -125,21 +130,24 @@ func (r *record) field(name string) *field {
 	return &r.fields[i]
 }
 
-// quarrels counts the fields with several values.
+// quarrels counts the fields with several different values.
 func (r *record) quarrels() int {
-	if r.packed != "" {
-		if !r.packedQuarrel {
-			return 0
-		}
-		r.unpack()
-	}
+	r.unpack()
 	n := 0
 	for _, f := range r.fields {
-		if len(f.held) > 1 {
+		if quarrel(f.held) {
 			n++
 		}
 	}
 	return n
+}
+
+// quarrel tells whether values differ. Two phones that wrote the same without
+// having seen one another agree. Values not at hand may differ.
+func quarrel(held []Held) bool {
+	return slices.ContainsFunc(held[min(1, len(held)):], func(h Held) bool {
+		return h.Value == nil || !bytes.Equal(h.Value, held[0].Value)
+	})
 }
 
 // Len is the number of entries in the set.

@@ -251,7 +251,11 @@ func (n *night) morning() {
 	for _, raw := range laptop {
 		times[valueOf(t, raw)]++
 	}
-	n.unchangedByUndo(times, laptop)
+	if !n.twins {
+		// A fork can be decided twice when the laptop is put back from a backup in
+		// between; then the same change may be there under two names.
+		n.unchangedByUndo(times, laptop)
+	}
 	for v := range n.values {
 		if times[v] == 0 {
 			t.Errorf("%q was confirmed and is gone", v)

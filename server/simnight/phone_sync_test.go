@@ -1,0 +1,192 @@
+package simnight
+
+import (
+	"fmt"
+	"maps"
+	"slices"
+	"strings"
+)
+
+// sync pushes, pulls and sends photos until the network or the app fails.
+func (p *phone) sync() (whole bool) {
+	return p.push() && p.pull() && p.sendPhotos()
+}
+
+func (p *phone) push() bool {
+	p.t.Helper()
+	refused := map[string]bool{}
+	var forked []string
+	for {
+		var ids, raws []string
+		most := 1 + p.rng.IntN(20)
+		for _, e := range p.disk.entries {
+			if !e.sent && !refused[e.ID] && len(ids) < most {
+				ids, raws = append(ids, e.ID), append(raws, e.Raw)
+			}
+		}
+		switch {
+		case len(ids) > 0:
+		case len(forked) > 0:
+			p.renew(forked)
+			refused, forked = map[string]bool{}, nil
+			continue
+		default:
+			return true // perhaps with gaps: the pull tells what the laptop lost
+		}
+		status, body, ok := p.net.send(request{method: "POST", path: "/journal", body: []byte(`{"v":1,"receipt":"` + p.disk.receipt + `","entries":[` + strings.Join(raws, ",") + `]}`)})
+		if !ok || status != 200 || p.mayCrash() {
+			return false
+		}
+		var a struct {
+			Stored, Forked []string
+			Receipt        string
+			Restart        bool
+		}
+		p.ask("journal-pushed", `{"sent":`+inJSON(ids)+"}\n"+string(body), &a)
+		if a.Restart {
+			p.restart()
+		}
+		p.mark(a.Stored)
+		p.disk.receipt = a.Receipt
+		if p.mayCrash() {
+			return false
+		}
+		forked = append(forked, a.Forked...)
+		for _, id := range ids {
+			refused[id] = !slices.Contains(a.Stored, id)
+		}
+	}
+}
+
+func (p *phone) mark(ids []string) {
+	for i := range p.disk.entries {
+		if slices.Contains(ids, p.disk.entries[i].ID) {
+			p.disk.entries[i].sent = true
+		}
+	}
+}
+
+// renew writes forked entries, and what hangs on them, again.
+func (p *phone) renew(forked []string) {
+	p.t.Helper()
+	var unsent []stored
+	for _, e := range p.disk.entries {
+		if !e.sent {
+			unsent = append(unsent, e)
+		}
+	}
+	var r struct {
+		Entries []stored
+		Drop    []string
+	}
+	p.ask("journal-renew", `{"forked":`+inJSON(forked)+"}"+lines(unsent), &r)
+	if p.mayCrash() {
+		return
+	}
+	p.disk.entries = slices.DeleteFunc(p.disk.entries, func(e stored) bool { return slices.Contains(r.Drop, e.ID) })
+	p.disk.entries = append(p.disk.entries, r.Entries...)
+	p.disk.snapshot, p.disk.upto = "", 0
+	p.screen.record = "" // its ids may be gone
+	p.open()
+	p.net.forks++
+}
+
+func (p *phone) pull() bool {
+	p.t.Helper()
+	for {
+		status, body, ok := p.net.send(request{method: "GET", path: fmt.Sprintf("/journal?after=%s&receipt=%s&limit=%d", p.disk.cursor, p.disk.receipt, 1+p.rng.IntN(30))})
+		if !ok || status != 200 {
+			return false
+		}
+		var a struct {
+			Entries       []stored
+			Known, Forked []string
+			Cursor        string
+			More, Restart bool
+			Unreadable    int
+		}
+		p.ask("journal-pulled", "{}\n"+string(body), &a)
+		if a.Unreadable > 0 {
+			p.t.Fatalf("%s: %d entries can't be read", p.name, a.Unreadable)
+		}
+		if len(a.Forked) > 0 {
+			p.open() // and push first, the next time
+			return false
+		}
+		if p.rng.IntN(20) == 0 {
+			p.crash() // before the page is stored
+			return false
+		}
+		if a.Restart {
+			p.restart()
+		}
+		for i := range a.Entries {
+			a.Entries[i].sent = true
+		}
+		p.disk.entries = append(p.disk.entries, a.Entries...)
+		p.mark(a.Known)
+		p.disk.cursor = a.Cursor
+		if p.mayCrash() {
+			return false
+		}
+		if !a.More {
+			return p.unsent() == 0 || p.push()
+		}
+	}
+}
+
+// restart is for a laptop that was put back from a backup.
+func (p *phone) restart() {
+	p.disk.cursor, p.disk.receipt = "", ""
+	for i := range p.disk.entries {
+		p.disk.entries[i].sent = false
+	}
+	for sum, pic := range p.disk.photos {
+		pic.sent = false
+		p.disk.photos[sum] = pic
+	}
+}
+
+func (p *phone) unsent() (n int) {
+	for _, e := range p.disk.entries {
+		if !e.sent {
+			n++
+		}
+	}
+	return n
+}
+
+func (p *phone) sendPhotos() bool {
+	p.t.Helper()
+	for _, sum := range slices.Sorted(maps.Keys(p.disk.photos)) {
+		pic := p.disk.photos[sum]
+		have := int64(0)
+		for !pic.sent && pic.bytes != nil {
+			end := min(have+1+p.rng.Int64N(300), int64(len(pic.bytes)))
+			status, body, ok := p.net.send(request{"PUT", "/photos/" + sum, fmt.Sprintf("bytes %d-%d/%d", have, end-1, len(pic.bytes)), pic.bytes[have:end]})
+			if !ok {
+				return false
+			}
+			var a struct {
+				Have     int64
+				Complete bool
+				Error    struct{ Code string }
+			}
+			decode(p.t, body, &a)
+			if status != 200 && a.Error.Code != "photo-torn" {
+				return false
+			}
+			if have = a.Have; a.Complete {
+				pic.sent = true
+				if p.rng.IntN(2) == 0 {
+					pic.bytes = nil // the laptop has it: the phone's copy is freed
+				}
+				p.disk.photos[sum] = pic
+			}
+		}
+		if p.mayCrash() {
+			return false
+		}
+	}
+	return true
+}
