@@ -74,11 +74,8 @@ func (db *DB) inspect(ctx context.Context) (f Facts, err error) {
 	if current < journalSince {
 		return f, nil
 	}
-	if err := db.sql.QueryRowContext(ctx, `SELECT count(*) FROM entries`).Scan(&f.Entries); err != nil {
-		return f, err
-	}
-	c, err := newest(ctx, db.sql)
-	f.Newest = c.String()
+	count, last, err := db.checkEntries(ctx)
+	f.Entries, f.Newest = count, last.String()
 	return f, err
 }
 

@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"os"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -354,5 +355,34 @@ func TestEntriesCanNotBeChanged(t *testing.T) {
 		if _, err := db.sql.ExecContext(t.Context(), change); err == nil {
 			t.Errorf("%s went through", change)
 		}
+	}
+}
+
+// TestAChangedLetterIsFound changes one letter of an entry in the file, which
+// SQLite's own check doesn't see.
+func TestAChangedLetterIsFound(t *testing.T) {
+	file := filepath.Join(t.TempDir(), "x.db")
+	db := withDevice(t, file)
+	db.push(t, newPhone(t, "a", journal.NewState()).write("note", `"a letter to be changed"`))
+	if err := db.Close(); err != nil {
+		t.Fatal(err)
+	}
+	raw, err := os.ReadFile(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	at := bytes.Index(raw, []byte("letter to be changed"))
+	if at < 0 {
+		t.Fatal("the file doesn't have it")
+	}
+	raw[at] ^= 1
+	if err := os.WriteFile(file, raw, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := Open(t.Context(), file); code(err) != fault.Damaged {
+		t.Errorf("opened: %v", err)
+	}
+	if _, err := Inspect(t.Context(), file); code(err) != fault.Damaged {
+		t.Errorf("inspected: %v", err)
 	}
 }

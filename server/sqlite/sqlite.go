@@ -103,7 +103,10 @@ func (db *DB) prepare(ctx context.Context) error {
 	if _, err := db.notNewer(ctx, steps); err != nil {
 		return err
 	}
-	_, err = steps.Up(ctx)
+	if _, err := steps.Up(ctx); err != nil {
+		return err
+	}
+	_, _, err = db.checkEntries(ctx)
 	return err
 }
 
