@@ -146,6 +146,21 @@ describe("the store", () => {
     expect(t.headline()).toBe("Too light");
   });
 
+  it("keeps the last sure verdict of a coin lifted before it came to rest", async () => {
+    t.judge = () => ({ ok: { call: "ordinary", headline: "Bronze cent", decisive: true } });
+    await t.weigh({ ...bronze, phase: "moving" });
+    t.clock.pass(200);
+    await t.weigh({ ...bronze, phase: "moving", mean_g: 3.12 });
+    expect(t.headline()).toBe("Bronze cent");
+    t.judge = () => ({ ok: { call: "look", headline: "Too light", decisive: false } });
+    t.clock.pass(400);
+    await t.weigh({ ...bronze, phase: "moving", mean_g: 1.2 });
+    t.clock.pass(400);
+    await t.weigh({ ...bronze, phase: "moving", mean_g: 1.1 });
+    await t.weigh(empty);
+    expect(t.app.judging.last.value?.verdict.headline).toBe("Bronze cent");
+  });
+
   it("keeps a rested verdict, dimmed, while its load moves, and gives it back at rest", async () => {
     await t.weigh(bronze);
     await t.weigh({ ...bronze, phase: "moving", mean_g: 3.1 });

@@ -44,6 +44,8 @@ export class Judging {
   private onFrame: OnFrame;
   private now: () => number;
   private steady = new Steady();
+  /** What will be the last verdict once this coin is gone. */
+  private best: Shown | null = null;
   private subject = "";
   private newest: Load | null = null;
   private asking = false;
@@ -79,7 +81,7 @@ export class Judging {
 
   private turnTo(subject: string, load: Load): void {
     const samePlacement = this.current.value?.placement === load.placement;
-    if (samePlacement) this.current.value = null;
+    if (samePlacement) this.best = this.current.value = null;
     else this.retire();
     this.subject = subject;
     this.asked = null;
@@ -88,11 +90,14 @@ export class Judging {
     this.fault.value = null;
   }
 
-  /** Puts the verdict on the glass aside, if its coin had come to rest. */
+  /**
+   * Puts the coin's verdict aside: the one at rest, since what came after it is
+   * of the hand that takes the coin away; for a coin that never came to rest, the
+   * last that was sure.
+   */
   private retire(): void {
-    const was = this.current.value;
-    if (was?.settled) this.last.value = was;
-    this.current.value = null;
+    if (this.best) this.last.value = this.best;
+    this.best = this.current.value = null;
   }
 
   private async ask(): Promise<void> {
@@ -149,7 +154,9 @@ export class Judging {
       return;
     }
     const { placement, settled, question } = load;
-    this.current.value = { verdict, placement, settled, asked: askedFor(question), question };
+    const now = { verdict, placement, settled, asked: askedFor(question), question };
+    this.current.value = now;
+    if (settled || (verdict.decisive && !this.best?.settled)) this.best = now;
   }
 }
 
