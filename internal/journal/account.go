@@ -104,7 +104,7 @@ func BySource(hunts []HuntAccount) []SourceAccount {
 	for k, a := range sums {
 		all = append(all, SourceAccount{k.source, k.place, a})
 	}
-	slices.SortFunc(all, func(a, b SourceAccount) int {
+	slices.SortStableFunc(all, func(a, b SourceAccount) int {
 		if c := strings.Compare(a.Source, b.Source); c != 0 {
 			return c
 		}

@@ -59,7 +59,7 @@ func (a *Author) writeOver(s *State, now int64, kind string, id Record, name str
 			}
 		}
 	}
-	slices.SortFunc(e.Replaces, compareIDs)
+	slices.SortStableFunc(e.Replaces, compareIDs)
 	// What doesn't fit stays beside the new value; the next write takes it.
 	e.Replaces = e.Replaces[:min(len(e.Replaces), MaxReplaces)]
 	e.Stamp = clock.Tick(now)

@@ -71,7 +71,7 @@ func (p purse) list() []Face {
 	for c, t := range p {
 		all = append(all, Face{t.String(), c})
 	}
-	slices.SortFunc(all, func(a, b Face) int { return strings.Compare(a.Currency, b.Currency) })
+	slices.SortStableFunc(all, func(a, b Face) int { return strings.Compare(a.Currency, b.Currency) })
 	return all
 }
 

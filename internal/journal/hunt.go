@@ -86,7 +86,7 @@ func HuntOf(s *State, id Record, now int64) Hunt {
 			delete(h.IDs, name) // each is written by its own phone alone
 		}
 	}
-	slices.SortFunc(h.Progress, func(a, b RollProgress) int { return a.Number - b.Number })
+	slices.SortStableFunc(h.Progress, func(a, b RollProgress) int { return a.Number - b.Number })
 	h.Searched = max(inRolls, counted)
 	if _, ok := sh.fields[huntSearched]; ok {
 		h.Searched = sh.number(huntSearched)
@@ -105,7 +105,7 @@ func activeTime(begun, ended, now int64, pauses [][2]int64) int64 {
 	if end == 0 {
 		end = now
 	}
-	slices.SortFunc(pauses, func(a, b [2]int64) int { return int(min(max(a[0]-b[0], -1), 1)) })
+	slices.SortStableFunc(pauses, func(a, b [2]int64) int { return int(min(max(a[0]-b[0], -1), 1)) })
 	active, at := int64(0), begun
 	for _, p := range pauses {
 		from, to := p[0], p[1]

@@ -8,7 +8,7 @@ import "slices"
 // whoever writes next has seen it. No rule over the other stamps of the set could
 // do better: it can't tell a clock that is ahead from phones that were silent.
 func sortShown(held []Held) {
-	slices.SortFunc(held, func(a, b Held) int {
+	slices.SortStableFunc(held, func(a, b Held) int {
 		if a.Stamp != b.Stamp {
 			return b.Stamp.compare(a.Stamp)
 		}

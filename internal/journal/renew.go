@@ -41,7 +41,7 @@ func Renew(forked []ID, unsent []Entry) (entries []Entry, drop []ID) {
 					e.Replaces[j] = now
 				}
 			}
-			slices.SortFunc(e.Replaces, compareIDs)
+			slices.SortStableFunc(e.Replaces, compareIDs)
 			prev = e.Hash()
 			renewed[old] = e
 		}

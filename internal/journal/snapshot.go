@@ -132,7 +132,7 @@ func (r *record) pack(ref func([]byte, ID) []byte, has func(ID) bool) *packed {
 			b = append(b, h.Value...)
 			b = append(b, '\n')
 		}
-		slices.SortFunc(f.gone, compareIDs)
+		slices.SortStableFunc(f.gone, compareIDs)
 		for _, g := range f.gone {
 			if has(g) {
 				continue // it came, and was of another field

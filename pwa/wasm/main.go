@@ -12,14 +12,23 @@ import (
 )
 
 func main() {
+	core := bridge.NewPhone(browserRandom)
 	call := js.FuncOf(func(_ js.Value, args []js.Value) any {
 		if len(args) != 2 || args[0].Type() != js.TypeString || args[1].Type() != js.TypeString {
-			return string(bridge.Call("", nil)) // answers with the error for an unknown method
+			return string(core.Call("", nil)) // answers with the error for an unknown method
 		}
-		return string(bridge.Call(args[0].String(), []byte(args[1].String())))
+		return string(core.Call(args[0].String(), []byte(args[1].String())))
 	})
-	core := js.Global().Get("Object").New()
-	core.Set("call", call)
-	js.Global().Set("pansideCore", core)
+	door := js.Global().Get("Object").New()
+	door.Set("call", call)
+	js.Global().Set("pansideCore", door)
 	select {}
+}
+
+// browserRandom fills b by the Web Cryptography API. crypto/rand does the same
+// and would bring code along for the phone to load.
+func browserRandom(b []byte) {
+	bytes := js.Global().Get("Uint8Array").New(len(b))
+	js.Global().Get("crypto").Call("getRandomValues", bytes)
+	js.CopyBytesToGo(b, bytes)
 }
