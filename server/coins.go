@@ -29,27 +29,37 @@ type bookPage struct {
 			Marks       []string
 		}
 		Circulating bool
-		Planchet    struct {
-			Mass                bookFigure
-			Limit               *bookLimit
-			Diameter, Thickness *bookFigure
-			Edge                string
-			EdgeNote            string `json:"edge_note"`
-			Alloy               struct {
-				Name string
-				bookOrigin
-			}
-			Layers []struct {
-				Part  string
-				Alloy struct{ Name string }
-				Share float64
-			}
-			Magnetic string
-			Density  *struct{ Value, Low, High float64 }
-			Note     string
-		}
+		Planchet    bookPlanchet
+	}
+	Guests []struct {
+		Country, Name string
+		Struck        []struct{ First, Last int }
+		By            bookOrigin
+		Planchet      bookPlanchet
 	}
 	Sources []struct{ ID, Title, Note string }
+}
+
+type bookPlanchet struct {
+	Mass                bookFigure
+	Limit               *bookLimit
+	Diameter, Thickness *bookFigure
+	Edge                string
+	EdgeNote            string      `json:"edge_note"`
+	EdgeBy              *bookOrigin `json:"edge_by"`
+	Alloy               struct {
+		Name string
+		bookOrigin
+	}
+	Layers []struct {
+		Part  string
+		Alloy struct{ Name string }
+		Share float64
+	}
+	Magnetic, Colour string
+	LooksBy          bookOrigin `json:"looks_by"`
+	Density          *struct{ Value, Low, High float64 }
+	Note             string
 }
 
 type bookOrigin struct{ Source, Sure string }
@@ -98,7 +108,7 @@ func (c CoinsCmd) Run(std *stdio) error {
 
 func (p bookPage) print(to io.Writer) error {
 	w := bufio.NewWriter(to)
-	if len(p.Coins) == 0 {
+	if len(p.Coins)+len(p.Guests) == 0 {
 		fmt.Fprintln(w, "The coin book has nothing of that kind. Try a denomination (cent), a metal (silver) or a year.")
 	}
 	number := map[string]int{}
@@ -114,46 +124,17 @@ func (p bookPage) print(to io.Writer) error {
 		if !c.Circulating {
 			fmt.Fprintln(w, "              for collectors, not for circulation")
 		}
-		b := c.Planchet
-		fmt.Fprintf(w, "   weight     %s (%s)\n", b.Mass.Text, from(b.Mass.bookOrigin))
-		switch {
-		case b.Limit == nil:
-			fmt.Fprintln(w, "   limit      none published")
-		case b.Limit.Scope == "batch":
-			fmt.Fprintf(w, "   limit      of a batch, not of a piece: %s, %s (%s)\n", b.Limit.Text, b.Limit.Batch, from(b.Limit.bookOrigin))
-		default:
-			fmt.Fprintf(w, "   limit      ± %s a piece (%s)\n", b.Limit.Text, from(b.Limit.bookOrigin))
+		c.Planchet.print(w, from)
+		if c.Note != "" {
+			fmt.Fprintln(w, "   note      ", c.Note)
 		}
-		fmt.Fprintf(w, "   metal      %s (%s)\n", b.Alloy.Name, from(b.Alloy.bookOrigin))
-		for _, l := range b.Layers {
-			share := "share not published"
-			if l.Share > 0 {
-				share = strconv.FormatFloat(100*l.Share, 'f', 1, 64) + " % of the weight"
-			}
-			fmt.Fprintf(w, "              %s: %s, %s\n", l.Part, l.Alloy.Name, share)
+	}
+	for _, g := range p.Guests {
+		fmt.Fprintf(w, "%s guest: %s, struck in this country’s mints (%s)\n", g.Country, g.Name, from(g.By))
+		for _, s := range g.Struck {
+			fmt.Fprintln(w, "   struck    ", years(s.First, s.Last, false))
 		}
-		for _, f := range []struct {
-			name   string
-			figure *bookFigure
-		}{{"diameter  ", b.Diameter}, {"thickness ", b.Thickness}} {
-			if f.figure != nil {
-				fmt.Fprintf(w, "   %s %s (%s)\n", f.name, f.figure.Text, from(f.figure.bookOrigin))
-			}
-		}
-		if b.Edge != "" {
-			fmt.Fprintln(w, "   edge      ", strings.TrimSuffix(b.Edge+", "+b.EdgeNote, ", "))
-		}
-		if b.Density != nil {
-			fmt.Fprintf(w, "   density    %.3f g/cm³, between %.2f and %.2f (computed from the layers)\n", b.Density.Value, b.Density.Low, b.Density.High)
-		}
-		if b.Magnetic != "" {
-			fmt.Fprintln(w, "   magnet    ", b.Magnetic)
-		}
-		for _, note := range []string{b.Note, c.Note} {
-			if note != "" {
-				fmt.Fprintln(w, "   note      ", note)
-			}
-		}
+		g.Planchet.print(w, from)
 	}
 	for i, s := range p.Sources {
 		fmt.Fprintf(w, "[%d] %s", i+1, s.Title)
@@ -163,6 +144,50 @@ func (p bookPage) print(to io.Writer) error {
 		fmt.Fprintln(w)
 	}
 	return w.Flush()
+}
+
+// print writes the figures; from says how sure an origin is and where it is
+// listed.
+func (b bookPlanchet) print(w io.Writer, from func(bookOrigin) string) {
+	fmt.Fprintf(w, "   weight     %s (%s)\n", b.Mass.Text, from(b.Mass.bookOrigin))
+	switch {
+	case b.Limit == nil:
+		fmt.Fprintln(w, "   limit      none published")
+	case b.Limit.Scope == "batch":
+		fmt.Fprintf(w, "   limit      of a batch, not of a piece: %s, %s (%s)\n", b.Limit.Text, b.Limit.Batch, from(b.Limit.bookOrigin))
+	default:
+		fmt.Fprintf(w, "   limit      ± %s a piece (%s)\n", b.Limit.Text, from(b.Limit.bookOrigin))
+	}
+	fmt.Fprintf(w, "   metal      %s (%s)\n", b.Alloy.Name, from(b.Alloy.bookOrigin))
+	for _, l := range b.Layers {
+		share := "share not published"
+		if l.Share > 0 {
+			share = strconv.FormatFloat(100*l.Share, 'f', 1, 64) + " % of the weight"
+		}
+		fmt.Fprintf(w, "              %s: %s, %s\n", l.Part, l.Alloy.Name, share)
+	}
+	for _, f := range []struct {
+		name   string
+		figure *bookFigure
+	}{{"diameter  ", b.Diameter}, {"thickness ", b.Thickness}} {
+		if f.figure != nil {
+			fmt.Fprintf(w, "   %s %s (%s)\n", f.name, f.figure.Text, from(f.figure.bookOrigin))
+		}
+	}
+	if b.EdgeBy != nil {
+		fmt.Fprintf(w, "   edge       %s (%s)\n", strings.TrimSuffix(b.Edge+", "+b.EdgeNote, ", "), from(*b.EdgeBy))
+	}
+	if b.Density != nil {
+		fmt.Fprintf(w, "   density    %.3f g/cm³, between %.2f and %.2f (computed from the layers)\n", b.Density.Value, b.Density.Low, b.Density.High)
+	}
+	magnet := b.Magnetic
+	if magnet == "" {
+		magnet = "not known"
+	}
+	fmt.Fprintf(w, "   magnet     %s; colour %s (%s)\n", magnet, b.Colour, from(b.LooksBy))
+	if b.Note != "" {
+		fmt.Fprintln(w, "   note      ", b.Note)
+	}
 }
 
 func years(first, last int, open bool) string {

@@ -22,7 +22,9 @@ type coinsIn struct {
 // coinsOut is its answer: the issues with all their figures, and the sources
 // that these name.
 type coinsOut struct {
-	Coins   []coinOut   `json:"coins"`
+	Coins []coinOut `json:"coins"`
+	// Guests are coins that a mint of the country struck for another one.
+	Guests  []guestOut  `json:"guests,omitempty"`
 	Sources []sourceOut `json:"sources"`
 }
 
@@ -39,6 +41,14 @@ type coinOut struct {
 	Planchet     planchetOut `json:"planchet"`
 }
 
+type guestOut struct {
+	Country  string      `json:"country"`
+	Name     string      `json:"name"`
+	Struck   []spanOut   `json:"struck"`
+	By       originOut   `json:"by"` // of the striking and its years
+	Planchet planchetOut `json:"planchet"`
+}
+
 type planchetOut struct {
 	ID        string         `json:"id"`
 	Name      string         `json:"name"`
@@ -48,12 +58,14 @@ type planchetOut struct {
 	Thickness *figureOut     `json:"thickness,omitempty"`
 	Edge      coin.Edge      `json:"edge,omitempty"`
 	EdgeNote  string         `json:"edge_note,omitempty"`
+	EdgeBy    *originOut     `json:"edge_by,omitempty"`
 	Alloy     alloyOut       `json:"alloy"`
 	Layers    []layerOut     `json:"layers,omitempty"` // from the outside in; none for a solid coin
 	LayersBy  *originOut     `json:"layers_by,omitempty"`
 	Magnetic  coin.Magnetism `json:"magnetic"` // "" when not known
 	Colour    coin.Colour    `json:"colour"`
 	Stripe    bool           `json:"stripe"`
+	LooksBy   originOut      `json:"looks_by"` // of magnetism and colour
 	Density   *densityOut    `json:"density,omitempty"`
 	Note      string         `json:"note,omitempty"`
 }
@@ -127,6 +139,15 @@ func callCoins(in []byte) (any, error) {
 	for _, i := range found {
 		out.Coins = append(out.Coins, s.coin(i))
 	}
+	if q.Denomination == "" {
+		for _, g := range b.SearchGuests(q.Text) {
+			if p := b.Planchet(g.Planchet); q.Country == "" || q.Country == g.Country {
+				if (coin.Issue{Spans: g.Spans}).Struck(q.Year) {
+					out.Guests = append(out.Guests, guestOut{g.Country, g.Name, spansOut(g.Spans), s.origin(g.Source, g.Grade), s.planchet(p)})
+				}
+			}
+		}
+	}
 	for _, id := range s.sources() {
 		src := b.Source(id)
 		out.Sources = append(out.Sources, sourceOut(src))
@@ -191,6 +212,12 @@ func (s shaper) planchet(p coin.Planchet) planchetOut {
 	if p.Limit.Known() {
 		out.Limit = &limitOut{s.figure(p.Limit.Figure), p.Limit.Scope, p.Limit.Batch}
 	}
+	if p.Edge != coin.EdgeUnknown {
+		by := s.origin(p.EdgeSource, p.EdgeGrade)
+		out.EdgeBy = &by
+	}
+	outer := s.b.Alloy(p.Layers[0].Alloy)
+	out.LooksBy = s.origin(outer.LooksSource, outer.LooksGrade)
 	if len(p.Layers) > 1 {
 		by := s.origin(p.LayersSource, p.LayersGrade)
 		out.LayersBy = &by

@@ -70,7 +70,7 @@ func TestCoinsCarryFiguresAndSources(t *testing.T) {
 			t.Errorf("source %+v isn't used", s)
 		}
 	}
-	if n := len(zinc.Sources); n != 5 {
+	if n := len(zinc.Sources); n != 6 {
 		t.Errorf("%d sources: %+v", n, zinc.Sources)
 	}
 	if p := coins(t, `{"text":"us-dollar-brass"}`).Coins[0].Planchet; p.Limit != nil {
@@ -81,6 +81,26 @@ func TestCoinsCarryFiguresAndSources(t *testing.T) {
 	}
 }
 
+// TestGuests: coins struck for others are found by name, metal and year, with
+// how sure that is.
+func TestGuests(t *testing.T) {
+	for in, want := range map[string]string{
+		`{"text":"belgian"}`: "Belgian 2 francs", `{"text":"guest nickel","year":1968}`: "Canadian ten cents",
+		`{"text":"guilder 1944"}`: "Netherlands guilder", `{"text":"guilder 1950"}`: "", `{"text":"guest","country":"GB"}`: "",
+	} {
+		got := ""
+		for _, g := range coins(t, in).Guests {
+			got += g.Name
+			if g.By.Grade != "from memory" || g.Planchet.Mass.Value == 0 || len(g.Struck) == 0 {
+				t.Errorf("%+v", g)
+			}
+		}
+		if got != want {
+			t.Errorf("%s: %q, want %q", in, got, want)
+		}
+	}
+}
+
 func TestCoinsOfAllTheBook(t *testing.T) {
 	for _, in := range []string{"", "{}", " \n"} {
 		all := coins(t, in)
@@ -88,7 +108,7 @@ func TestCoinsOfAllTheBook(t *testing.T) {
 			t.Errorf("%q: %d coins", in, len(all.Coins))
 		}
 		for _, c := range all.Coins {
-			if len(c.Struck) == 0 || c.Planchet.Mass.Value == 0 || c.Planchet.Alloy.Name == "" || c.Planchet.Alloy.Sure == "" {
+			if len(c.Struck) == 0 || c.Planchet.Mass.Value == 0 || c.Planchet.Alloy.Name == "" || c.Planchet.Alloy.Sure == "" || c.Planchet.LooksBy.Sure == "" || (c.Planchet.Edge != "") != (c.Planchet.EdgeBy != nil) {
 				t.Errorf("%+v lacks something", c)
 			}
 		}

@@ -50,7 +50,7 @@ func TestDensityTellsSilverFromClad(t *testing.T) {
 	for _, m := range got.Alloys {
 		remains[m.Name] = m.Remains
 	}
-	if !remains["90 % silver"] || remains["copper-nickel clad copper"] {
+	if !remains["90 % silver"] || remains["clad, copper-nickel on copper"] {
 		t.Errorf("remaining alloys: %v", remains)
 	}
 	// Halves of 1794 to 1836 had 89.24 % silver; no kitchen scale tells that
@@ -63,6 +63,7 @@ func TestDensityTellsSilverFromClad(t *testing.T) {
 func TestDensityRefuses(t *testing.T) {
 	for question, want := range map[string]string{
 		`{"method":"hung","dry_g":"12.5","wet_g":"12.6","water_c":"21"}`:                        "heavier in water",
+		`{"method":"hung","wet_g":"11.3","water_c":"21"}`:                                       "dry weight is missing",
 		`{"method":"hung","dry_g":"12.5","water_c":"21"}`:                                       "in water is missing",
 		`{"method":"hung","dry_g":"12.5","wet_g":"11.3"}`:                                       "temperature is missing",
 		`{"method":"hung","dry_g":"heavy","wet_g":"11.3","water_c":"21"}`:                       "not a plain decimal",
@@ -91,6 +92,16 @@ func TestRollCountsAndMixes(t *testing.T) {
 	if !strings.Contains(mix.Sentence, "would be noticed") {
 		t.Errorf("the sentence does not say how little it can tell: %q", mix.Sentence)
 	}
+	if mix.Pure == nil || *mix.Pure < 0.05 || mix.Any == nil {
+		t.Errorf("a roll that weighs what a pure one may: %+v", mix)
+	}
+	// Named by denomination and year, and with nothing expected beforehand: no
+	// probability is claimed.
+	mix = rollOut{}
+	ask(t, "roll", `{"issue":"dime 1998","other":"dime 1960","count":"50","total_g":"113.9"}`, &mix)
+	if mix.Any != nil || mix.Pure == nil {
+		t.Errorf("a probability out of nothing: %+v", mix)
+	}
 	// Half of an open pile of cents being bronze is plain to see.
 	ask(t, "roll", `{"issue":"us-cent-zinc","other":"us-cent-memorial-bronze","count":"50","total_g":"139.5"}`, &mix)
 	if mix.Low > 25 || mix.High < 24 || mix.High-mix.Low > 12 {
@@ -102,12 +113,51 @@ func TestRollRefuses(t *testing.T) {
 	for question, want := range map[string]string{
 		`{"issue":"us-dime-tin","total_g":"113.2"}`:                                    "no issue",
 		`{"issue":"us-dime-clad","total_g":"-3"}`:                                      "total weight",
-		`{"issue":"us-dime-clad"}`:                                                     "not a plain decimal",
+		`{"issue":"us-dime-clad"}`:                                                     "weight is missing",
+		`{"issue":"us-dime-clad","total_g":"heavy"}`:                                   "not a plain decimal",
+		`{"issue":"dime 1795","total_g":"113"}`:                                        "no dime of 1795",
+		`{"issue":"cent 1982","total_g":"113"}`:                                        "us-cent-zinc",
 		`{"issue":"us-dime-clad","other":"us-dime-silver","total_g":"113"}`:            "whole number",
 		`{"issue":"us-dime-clad","other":"us-dime-clad","count":"50","total_g":"113"}`: "same",
 	} {
 		if p := refusal(t, "roll", question); !strings.Contains(p.Sentence, want) {
 			t.Errorf("%s: %q, want %q", question, p.Sentence, want)
+		}
+	}
+}
+
+// TestRefusalsNameTheValue: a form or a program can point at what is wrong.
+func TestRefusalsNameTheValue(t *testing.T) {
+	const (
+		weighing = `"method":"hung","dry_g":"12.5","wet_g":"11.3","water_c":"21"`
+		pile     = `"issue":"us-dime-clad","other":"us-dime-silver","count":"50","total_g":"113"`
+	)
+	for _, tc := range []struct{ method, given, change, field string }{
+		{"density", weighing, `"dry_g":"0"`, "dry_g"},
+		{"density", weighing, `"wet_g":"12.6"`, "wet_g"},
+		{"density", weighing, `"wet_g":"-1"`, "wet_g"},
+		{"density", weighing, `"method":"cup","wet_g":"0"`, "wet_g"},
+		{"density", weighing, `"method":"cup","wet_g":"12.5"`, "wet_g"},
+		{"density", weighing, `"method":"guess"`, "method"},
+		{"density", weighing, `"water_c":"95"`, "water_c"},
+		{"density", weighing, `"u_water_c":"-1"`, "u_water_c"},
+		{"density", weighing, `"u_g":"0"`, "u_g"},
+		{"density", weighing, `"pressure_hpa":"100","humidity_pct":"50","air_c":"20"`, "pressure_hpa"},
+		{"density", weighing, `"pressure_hpa":"1000","humidity_pct":"150","air_c":"20"`, "humidity_pct"},
+		{"density", weighing, `"pressure_hpa":"1000","humidity_pct":"50","air_c":"90"`, "air_c"},
+		{"roll", pile, `"total_g":"0"`, "total_g"},
+		{"roll", pile, `"count":"0"`, "count"},
+		{"roll", pile, `"count":"some"`, "count"},
+		{"roll", pile, `"other":"us-dime-clad"`, "other"},
+		{"roll", pile, `"wrapper_g":"200"`, "wrapper_g"},
+		{"roll", pile, `"u_wrapper_g":"-1"`, "u_wrapper_g"},
+		{"roll", pile, `"expected_share":"1.5"`, "expected_share"},
+		{"roll", pile, `"total_g":"9999"`, "total_g"},
+	} {
+		// The later of two equal names counts.
+		p := refusal(t, tc.method, "{"+tc.given+","+tc.change+"}")
+		if p.Field != tc.field || !strings.HasSuffix(p.Sentence, ".") {
+			t.Errorf("%s with %s: %+v, want field %s", tc.method, tc.change, p, tc.field)
 		}
 	}
 }

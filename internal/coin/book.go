@@ -12,6 +12,7 @@ type Book struct {
 	countries     []Country
 	denominations []Denomination
 	issues        []Issue
+	guests        []Guest
 	planchets     map[string]Planchet
 	alloys        map[string]Alloy
 	sources       map[string]Source
@@ -82,6 +83,17 @@ func (b *Book) Issues(country, denomination string) []Issue {
 // All lists every issue, country by country, in the order of the data.
 func (b *Book) All() []Issue { return b.issues }
 
+// Guests lists the coins that a country's mint struck for others.
+func (b *Book) Guests(country string) []Guest {
+	var of []Guest
+	for _, g := range b.guests {
+		if g.Country == country {
+			of = append(of, g)
+		}
+	}
+	return of
+}
+
 // Planchet by id; the zero value for an unknown one.
 func (b *Book) Planchet(id string) Planchet { return b.planchets[id] }
 
@@ -99,6 +111,6 @@ func merge(marks, more []string) []string {
 			marks = append(marks, m)
 		}
 	}
-	slices.SortFunc(marks, strings.Compare) // "-" sorts before letters
+	slices.SortStableFunc(marks, strings.Compare) // "-" sorts before letters
 	return marks
 }

@@ -21,6 +21,13 @@ func (l *loader) check(b *Book) {
 	for _, i := range b.issues {
 		c.issue(i)
 	}
+	for _, k := range b.countries {
+		_, ok := b.country(k.Neighbour)
+		c.want("country "+k.ID, ok || k.Neighbour == "", "has the unknown neighbour “", k.Neighbour, "”")
+	}
+	for _, g := range b.guests {
+		c.guest(g)
+	}
 	for id, p := range b.planchets {
 		c.planchet("planchet "+id, p)
 	}
@@ -33,7 +40,7 @@ func (l *loader) check(b *Book) {
 		c.want(where, len(b.byDenomination[key(d.Country, d.ID)]) > 0, "has no issue")
 	}
 	for id := range b.planchets {
-		c.want("planchet "+id, c.used["planchet "+id], "no issue uses it")
+		c.want("planchet "+id, c.used["planchet "+id], "no issue or guest uses it")
 	}
 	for id := range b.alloys {
 		c.want("alloy "+id, c.used["alloy "+id], "no planchet uses it")
@@ -61,6 +68,17 @@ func (c *checker) origin(where, source string, grade Grade) {
 	c.used["source "+source] = true
 }
 
+func (c *checker) guest(g Guest) {
+	where := "guest " + g.Name
+	c.want(where, g.Name != "", "has no name")
+	p, ok := c.b.planchets[g.Planchet]
+	c.want(where, ok, "names the unknown planchet “", g.Planchet, "”")
+	c.want(where, p.Diameter.Known(), "is on a planchet without a diameter")
+	c.used["planchet "+g.Planchet] = true
+	c.origin(where, g.Source, g.Grade)
+	c.years(where, g.Spans)
+}
+
 func (c *checker) issue(i Issue) {
 	where := "issue " + i.ID
 	c.want(where, i.ID != "" && !c.used[where], "id is empty or there twice")
@@ -73,9 +91,13 @@ func (c *checker) issue(i Issue) {
 	c.used["planchet "+i.Planchet] = true
 	c.origin(where, i.Source, i.Grade)
 
-	c.want(where, len(i.Spans) > 0, "has no years")
+	c.years(where, i.Spans)
+}
+
+func (c *checker) years(where string, spans []Span) {
+	c.want(where, len(spans) > 0, "has no years")
 	before := 1700
-	for _, s := range i.Spans {
+	for _, s := range spans {
 		c.want(where, s.First > before && s.Last >= s.First, "its years are out of order near ", strconv.Itoa(s.First))
 		before = s.Last
 		for _, m := range s.Mints {
@@ -114,6 +136,9 @@ func (c *checker) planchet(where string, p Planchet) {
 		c.figure(where+" thickness", p.Thickness, 0.5, 5)
 	}
 	c.want(where, slices.Contains([]Edge{EdgePlain, EdgeReeded, EdgeLettered, EdgeOther, EdgeUnknown}, p.Edge), "has the unknown edge “", string(p.Edge), "”")
+	if p.Edge != EdgeUnknown {
+		c.origin(where+" edge", p.EdgeSource, p.EdgeGrade)
+	}
 	c.want(where, p.EdgeNote == "" || p.Edge != EdgeUnknown, "has a note on an unknown edge")
 	_, known := pull[p.Magnetic]
 	c.want(where, known || p.Magnetic == MagnetUnknown, "has the unknown magnetism “", string(p.Magnetic), "”")
@@ -162,6 +187,7 @@ func (c *checker) figure(where string, f Figure, low, high float64) {
 func (c *checker) alloy(where string, a Alloy) {
 	c.want(where, a.Name != "", "has no name")
 	c.origin(where, a.Source, a.Grade)
+	c.origin(where+" looks", a.LooksSource, a.LooksGrade)
 	total := 0.0
 	for _, f := range a.Fractions {
 		_, known := elementDensity[f.Element]

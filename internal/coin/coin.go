@@ -83,7 +83,10 @@ type Alloy struct {
 	Grade     Grade
 	Colour    Colour
 	Magnetic  Magnetism
-	Wear      WearClass
+	// LooksSource and LooksGrade are of colour and magnetism.
+	LooksSource string
+	LooksGrade  Grade
+	Wear        WearClass
 	// DensityBand is how far, relative to the ideal-mixing value, the real
 	// density may lie below and above it; see Book.Density.
 	DensityBand [2]float64
@@ -195,8 +198,11 @@ type Planchet struct {
 	Diameter  Figure
 	Thickness Figure
 	Edge      Edge
-	EdgeNote  string  // "118 reeds", "stars and motto"
-	Layers    []Layer // at least one; shares sum to 1, or are all 0 when not published
+	EdgeNote  string // "118 reeds", "stars and motto"
+	// EdgeSource and EdgeGrade are of edge and note.
+	EdgeSource string
+	EdgeGrade  Grade
+	Layers     []Layer // at least one; shares sum to 1, or are all 0 when not published
 	// LayersSource and LayersGrade tell where the layers come from; for a
 	// solid coin they are the alloy's.
 	LayersSource string
@@ -299,6 +305,19 @@ type Country struct {
 	// Unmarked is the letter of the mint whose coins long carried no mark,
 	// such as P for Philadelphia; empty for a country without one.
 	Unmarked string
+	// Neighbour is the country whose coins stray in most, empty if none does.
+	Neighbour string
+}
+
+// Guest is a coin that a country's mint struck for another one, whose planchets
+// so lay in the house beside its own.
+type Guest struct {
+	Name     string // "Belgian 2 francs"
+	Country  string // whose mint struck it
+	Spans    []Span // years; marks aren't given
+	Planchet string // planchet id
+	Source   string // of the striking and its years
+	Grade    Grade
 }
 
 // Denomination is one face value of a country.

@@ -40,7 +40,7 @@ func (b *Book) Find(country, denomination string, year int, mint string) ([]Issu
 	}
 	d, ok := b.Denomination(country, denomination)
 	if !ok {
-		return nil, notFound("denomination", "The coin book has no denomination “"+quoteable(denomination)+"” for "+c.Name+". It knows "+b.denominationList(country)+".")
+		return nil, notFound("denomination", "The coin book has no denomination “"+quoteable(denomination)+"” ("+c.Name+"). It knows "+b.denominationList(country)+".")
 	}
 	ofYear := b.Issues(country, denomination)
 	if year != 0 {
@@ -96,7 +96,7 @@ func noMintSentence(d Denomination, year int, mint string, issues []Issue) strin
 		those = "Those of that year"
 	}
 	if mint == NoMark {
-		return of + " is without a mint mark. " + those + " carry " + markList(marks) + ". Look for the mark again, or leave it out."
+		return of + " is without a mint mark. " + those + " carry " + markList(marks) + ". Look for the mark again, or leave it out. One that truly lacks it may be false or from a filled die: ask an expert."
 	}
 	return of + " was struck with the mint mark " + quoteable(mint) + ". " + those + " carry " + markList(marks) + ". Check the mint mark, or leave it out."
 }
@@ -110,7 +110,7 @@ func Years(issues []Issue) []Span {
 			all = append(all, Span{First: s.First, Last: s.Last, Open: s.Open})
 		}
 	}
-	slices.SortFunc(all, func(a, b Span) int { return a.First - b.First })
+	slices.SortStableFunc(all, func(a, b Span) int { return a.First - b.First })
 	var out []Span
 	for _, s := range all {
 		if n := len(out); n > 0 && s.First <= out[n-1].Last+1 {

@@ -52,10 +52,16 @@ type (
 		Unmarked string `json:"unmarked"`
 		// DatesFrom is the source and grade of all issues' years and mints.
 		DatesFrom [2]string `json:"dates_from"`
+		// EdgesFrom is that of the edges, where a planchet has none of its own.
+		EdgesFrom [2]string `json:"edges_from"`
+		Neighbour string    `json:"neighbour"`
 
 		Denominations []denominationJSON `json:"denominations"`
 		Planchets     []planchetJSON     `json:"planchets"`
 		Issues        []issueJSON        `json:"issues"`
+
+		Guests     []guestJSON `json:"guests"`
+		GuestsFrom [2]string   `json:"guests_from"`
 	}
 	denominationJSON struct {
 		ID      string `json:"id"`
@@ -88,6 +94,7 @@ type (
 		Thickness *figureJSON `json:"thickness"`
 		Edge      Edge        `json:"edge"`
 		EdgeNote  string      `json:"edge_note"`
+		EdgeFrom  *[2]string  `json:"edge_from"`
 		Layers    []layerJSON `json:"layers"`
 		LayersOf  *[2]string  `json:"layers_from"`
 		Magnetic  *Magnetism  `json:"magnetic"`
@@ -112,6 +119,11 @@ type (
 		Collector    bool   `json:"collector"`
 		Note         string `json:"note"`
 	}
+	guestJSON struct {
+		Name     string `json:"name"`
+		Years    string `json:"years"`
+		Planchet string `json:"planchet"`
+	}
 )
 
 // Load reads and validates the files in fsys. The error names every file and
@@ -126,7 +138,9 @@ func Load(fsys fs.FS) (*Book, error) {
 		Sources []Source `json:"sources"`
 	}
 	var alloys struct {
-		Alloys []alloyJSON `json:"alloys"`
+		// LooksFrom is the source and grade of all colours and magnetism.
+		LooksFrom [2]string   `json:"looks_from"`
+		Alloys    []alloyJSON `json:"alloys"`
 	}
 	if err := errors.Join(read(fsys, sourcesFile, &sources), read(fsys, alloysFile, &alloys)); err != nil {
 		return nil, err
@@ -136,7 +150,7 @@ func Load(fsys fs.FS) (*Book, error) {
 		addOnce(&l, sourcesFile, s.ID, b.sources, s)
 	}
 	for _, a := range alloys.Alloys {
-		addOnce(&l, alloysFile, a.ID, b.alloys, l.alloy(a))
+		addOnce(&l, alloysFile, a.ID, b.alloys, l.alloy(a, alloys.LooksFrom))
 	}
 
 	names, err := fs.Glob(fsys, "*.json")

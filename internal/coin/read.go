@@ -35,11 +35,11 @@ func addOnce[V any](l *loader, file, id string, into map[string]V, v V) {
 // memory), and a struck coin is a little less dense than a rolled sheet.
 var defaultBand = [2]float64{-0.005, 0.005}
 
-func (l *loader) alloy(j alloyJSON) Alloy {
+func (l *loader) alloy(j alloyJSON, looks [2]string) Alloy {
 	a := Alloy{
 		ID: j.ID, Name: j.Name, Source: j.Source, Grade: j.Grade,
 		Colour: j.Colour, Magnetic: j.Magnetic, Wear: j.Wear, DensityBand: defaultBand,
-		Family: j.Family, Note: j.Note,
+		Family: j.Family, Note: j.Note, LooksSource: looks[0], LooksGrade: Grade(looks[1]),
 	}
 	if a.Family == "" {
 		a.Family = a.ID
@@ -53,7 +53,7 @@ func (l *loader) alloy(j alloyJSON) Alloy {
 	for e, share := range j.Parts {
 		a.Fractions = append(a.Fractions, Fraction{e, share})
 	}
-	slices.SortFunc(a.Fractions, largestFirst)
+	slices.SortStableFunc(a.Fractions, largestFirst)
 	return a
 }
 
@@ -70,7 +70,7 @@ func largestFirst(x, y Fraction) int {
 
 func (l *loader) country(b *Book, c countryJSON) {
 	file := strings.ToLower(c.ID) + ".json"
-	b.countries = append(b.countries, Country{c.ID, c.Name, c.Unmarked})
+	b.countries = append(b.countries, Country{c.ID, c.Name, c.Unmarked, c.Neighbour})
 	for n, d := range c.Denominations {
 		b.denominations = append(b.denominations, Denomination{
 			ID: d.ID, Name: d.Name, Plural: d.Plural, Short: d.Short,
@@ -78,7 +78,13 @@ func (l *loader) country(b *Book, c countryJSON) {
 		})
 	}
 	for _, p := range c.Planchets {
-		addOnce(l, file, p.ID, b.planchets, l.planchet(b, file+" "+p.ID, p))
+		addOnce(l, file, p.ID, b.planchets, l.planchet(b, file+" "+p.ID, p, c.EdgesFrom))
+	}
+	for _, g := range c.Guests {
+		b.guests = append(b.guests, Guest{
+			Name: g.Name, Country: c.ID, Spans: l.spans(file+" "+g.Name, g.Years, c.Through),
+			Planchet: g.Planchet, Source: c.GuestsFrom[0], Grade: Grade(c.GuestsFrom[1]),
+		})
 	}
 	for _, i := range c.Issues {
 		where := file + " " + i.ID
@@ -90,12 +96,18 @@ func (l *loader) country(b *Book, c countryJSON) {
 	}
 }
 
-func (l *loader) planchet(b *Book, where string, j planchetJSON) Planchet {
+func (l *loader) planchet(b *Book, where string, j planchetJSON, edges [2]string) Planchet {
+	if j.EdgeFrom != nil {
+		edges = *j.EdgeFrom
+	}
 	p := Planchet{
 		ID: j.ID, Name: j.Name, Alloy: j.Alloy, Edge: j.Edge, EdgeNote: j.EdgeNote, Note: j.Note,
 		Mass:      l.weight(where+" mass", &j.Mass),
 		Diameter:  l.length(where+" diameter", j.Diameter),
 		Thickness: l.length(where+" thickness", j.Thickness),
+	}
+	if p.Edge != EdgeUnknown {
+		p.EdgeSource, p.EdgeGrade = edges[0], Grade(edges[1])
 	}
 	switch {
 	case j.Limit != nil && j.Remedy != nil:

@@ -22,6 +22,22 @@ func (b *Book) Search(text string) []Issue {
 	return found
 }
 
+// SearchGuests finds guests likewise, by name, metal, the word “guest” and the
+// country whose mint struck them.
+func (b *Book) SearchGuests(text string) []Guest {
+	asked := words(text)
+	var found []Guest
+	for _, g := range b.guests {
+		p := b.planchets[g.Planchet]
+		c, _ := b.country(g.Country)
+		own := words("guest " + c.ID + " " + c.Name + " " + g.Name + " " + p.Name + " " + b.alloys[p.Alloy].Name)
+		if fits(Issue{Spans: g.Spans, Planchet: g.Planchet}, own, asked) {
+			found = append(found, g)
+		}
+	}
+	return found
+}
+
 func fits(i Issue, own, asked []string) bool {
 	for _, w := range asked {
 		if year, err := strconv.Atoi(w); err == nil && len(w) == 4 {
