@@ -92,6 +92,12 @@ func readQuestion(in []byte) (q verdict.Question, live bool, err error) {
 	if everyday, ok := everydayNames[q.Country+"/"+q.Denomination]; ok {
 		q.Denomination = everyday
 	}
+	for _, d := range coin.Default().Denominations(q.Country) {
+		if q.Denomination == d.Name || q.Denomination == d.Plural {
+			q.Denomination = d.ID
+			break
+		}
+	}
 	if q.Denomination == "" {
 		return q, false, bad("denomination", fault.BadInput, "A denomination is missing. Nothing was judged; name it, like cent.")
 	}
@@ -110,7 +116,7 @@ var (
 
 // everydayNames are what people call some denominations.
 var everydayNames = map[string]string{
-	"US/penny": "cent", "US/five-cent": "nickel", "US/five cents": "nickel", "US/half-dollar": "half", "US/half dollar": "half",
+	"US/penny": "cent", "US/pennies": "cent", "US/quarter dollar": "quarter", "US/five-cent": "nickel", "US/five cents": "nickel", "US/half-dollar": "half", "US/half dollar": "half",
 	"CA/penny": "cent", "CA/half-dollar": "half", "CA/half dollar": "half",
 }
 
@@ -158,6 +164,9 @@ func readDate(j *judgeIn, q *verdict.Question) error {
 		}
 		mint = text(m)
 	}
+	if year == "1776-1976" || year == "1776–1976" {
+		year = "1976" // as those coins read
+	}
 	if year != "" {
 		n, err := strconv.Atoi(string(year))
 		if err != nil || n < 0 || n > 9999 {
@@ -188,7 +197,7 @@ func readWeight(j *judgeIn, q *verdict.Question) error {
 	if j.Unit != "" {
 		u, err := mass.ParseUnit(string(j.Unit))
 		if err != nil {
-			return inField("unit", err)
+			return bad("unit", fault.Of(err).Code, "“"+quoteable(string(j.Unit))+"” is not a unit that can be used here. Nothing was judged; write g, mg, gr, dwt, oz or ozt, or leave it out for grams.")
 		}
 		unit = u
 	}

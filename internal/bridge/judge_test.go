@@ -85,6 +85,7 @@ func TestDigitsCount(t *testing.T) {
 		`{"denomination":"cent","mean_g":3.11,"resolution_g":0.01}`,
 		`{"country":"US","denomination":"cent","year":0,"mint":"","value":"3.11","unit":"g","evidence":{}}`,
 		`{"country":"usa","denomination":"Penny","value":"3.11"}`,
+		`{"denomination":"cents","value":"3.11"}`,
 		`{"denomination":"cent","year":null,"mint":null,"value":"3.11","evidence":null}`,
 	} {
 		if got := u(same); got != fine {
@@ -97,6 +98,9 @@ func TestDigitsCount(t *testing.T) {
 	if got := u(`{"denomination":"cent","mean_g":3.11,"u_g":0.02,"resolution_g":0.01}`); got != 0.02 {
 		t.Errorf("u %v, 0.02 was given", got)
 	}
+	if v := ask(t, `{"denomination":"Half Dollars","year":"1776-1976","value":"11.34"}`).OK; v == nil || !strings.HasPrefix(v.Headline, "Clad half dollar") {
+		t.Errorf("a half dollar dated 1776–1976: %+v", v)
+	}
 	if v := ask(t, `{"denomination":"cent","value":"48.0","unit":"gr"}`).OK; v.Headline != "Bronze cent, 95 % copper." {
 		t.Errorf("48 grains: %+v", v)
 	}
@@ -106,9 +110,9 @@ func TestEvidenceWords(t *testing.T) {
 	for _, tc := range []struct{ evidence, first string }{
 		{`{"colour":"golden"}`, "manganese"},
 		{`{"color":"yellow"}`, "manganese"},
-		{`{"colour":"silver"}`, "copper-nickel"},
+		{`{"colour":"silver"}`, "clad"},
 		{`{"edge":"lettered"}`, "manganese"},
-		{`{"date":"1979"}`, "copper-nickel"},
+		{`{"date":"1979"}`, "clad"},
 		{`{"date":2009,"mint":"D"}`, "manganese"},
 	} {
 		v := ask(t, `{"denomination":"dollar","value":"8.10","evidence":`+tc.evidence+`}`).OK

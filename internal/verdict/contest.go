@@ -45,7 +45,9 @@ func (w *weighing) contestOfAlloys(p *posterior) contest {
 			break
 		}
 		group[f] = len(c.groups)
-		c.groups = append(c.groups, w.families[f].name)
+		name, _ := w.metal(f)
+		metal, _ := metalOf(name)
+		c.groups = append(c.groups, metal)
 	}
 	for i := range w.own {
 		g, ok := group[w.blanks[w.issues[i].blank].family]

@@ -4,6 +4,8 @@ import (
 	"cmp"
 	"math"
 	"slices"
+
+	"panside/internal/coin"
 )
 
 // candidate is an explanation on its way into a verdict.
@@ -11,6 +13,7 @@ type candidate struct {
 	kind    Kind
 	strange int // index of the strange coin, −1 for the general kinds
 	ratio   float64
+	shown   float64 // ratio as far as it is worth telling
 	ofKind  float64 // the ratio of its kind as a whole
 	prior   float64 // of its kind, and fit within the kind, to rank equal ratios
 	fit     float64
@@ -38,15 +41,20 @@ const (
 func (w *weighing) candidates(best int, hint Hint) []candidate {
 	ordinary := math.Max(w.ordinary, 1e-300)
 	everyday := math.Max(w.everyday(), 1e-300)
-	// What all of a kind make likely together.
+	// What all of a kind make likely together, and the best fitting stray.
 	var ofKind [kindCount]float64
+	stray := 0.0
 	for i := range w.strange {
-		ofKind[w.strange[i].number] += w.share[i] * w.other[i]
+		x := w.share[i] * w.other[i]
+		ofKind[w.strange[i].number] += x
+		if w.strange[i].kind == ForeignCoin {
+			stray = math.Max(stray, x)
+		}
 	}
 	out := make([]candidate, 0, 16)
 	add := func(kind Kind, strange int, likelihood float64) {
 		c := candidate{kind: kind, strange: strange, ratio: math.Min(likelihood/ordinary, highestRatio), prior: kind.prior()}
-		c.ofKind = c.ratio
+		c.ofKind, c.shown = c.ratio, twoDigits(c.ratio)
 		if strange >= 0 {
 			all := ofKind[w.strange[strange].number]
 			c.ofKind, c.fit = all/ordinary, w.share[strange]*w.other[strange]
@@ -77,6 +85,9 @@ func (w *weighing) candidates(best int, hint Hint) []candidate {
 			// There is a foreign coin for nearly every weight, so the ratio is
 			// that of them all together; the best fitting ones lend the names.
 			likelihood = ofKind[s.number]
+			if w.share[i]*w.other[i] < strayListed*stray {
+				continue
+			}
 		}
 		if likelihood >= mentionRatio*ordinary {
 			add(s.kind, i, likelihood)
@@ -90,10 +101,13 @@ func (w *weighing) candidates(best int, hint Hint) []candidate {
 			add(c.kind, -1, c.likelihood)
 		}
 	}
+	// Of each kind those most likely on the pan, by ratio.
+	slices.SortStableFunc(out, func(a, b candidate) int { return cmp.Compare(b.fit, a.fit) })
+	out = w.thin(out)
 	slices.SortStableFunc(out, func(a, b candidate) int {
-		return cmp.Or(cmp.Compare(b.ratio, a.ratio), cmp.Compare(b.prior, a.prior), cmp.Compare(b.fit, a.fit))
+		return cmp.Or(cmp.Compare(b.shown, a.shown), cmp.Compare(b.prior, a.prior), cmp.Compare(b.fit, a.fit))
 	})
-	return w.thin(out)
+	return out[:min(len(out), mostOfAll)]
 }
 
 // stain tells whether the coin has the weight of a regular one and a colour that
@@ -103,32 +117,23 @@ func (w *weighing) stain(best int, hint Hint) bool {
 	return hint == Regular && c != "" && c != w.blanks[w.issues[best].blank].Colour
 }
 
-// thin keeps the best of each kind and not too many of all, and one name for
-// planchets of one metal and mass: the one likelier to turn up.
+// thin keeps the best of each kind, and one name for planchets of one metal and
+// mass.
 func (w *weighing) thin(sorted []candidate) []candidate {
 	var count [kindCount]int
-	out := make([]candidate, 0, mostOfAll)
-next:
+	out := make([]candidate, 0, len(sorted))
 	for _, c := range sorted {
-		for i := range out {
-			if o := &out[i]; w.same(o, &c) {
-				if w.share[c.strange] > w.share[o.strange] {
-					c.ratio = o.ratio
-					*o = c
-				}
-				continue next
-			}
+		if slices.ContainsFunc(out, func(o candidate) bool { return w.same(&o, &c) }) {
+			continue
 		}
 		most := mostOfKind
 		if c.kind == DoubleDenomination {
 			most = 1 // it has the weights of the planchets listed already
 		}
-		n := &count[c.kind.index()]
-		if *n == most || len(out) == mostOfAll {
-			continue
+		if n := &count[c.kind.index()]; *n < most {
+			*n++
+			out = append(out, c)
 		}
-		*n++
-		out = append(out, c)
 	}
 	return out
 }
@@ -145,7 +150,7 @@ func (w *weighing) same(a, b *candidate) bool {
 // explanation puts a candidate into words.
 func (w *weighing) explanation(c candidate, best int, hint Hint) Explanation {
 	p := &w.blanks[w.issues[best].blank]
-	e := Explanation{Kind: c.kind, Expected: Absent, LikelihoodRatio: Figure(c.ratio), Expert: c.expert}
+	e := Explanation{Kind: c.kind, Expected: Absent, LikelihoodRatio: Figure(c.shown), Expert: c.expert}
 	switch {
 	case c.strange >= 0:
 		s := &w.strange[c.strange]
@@ -155,7 +160,10 @@ func (w *weighing) explanation(c candidate, best int, hint Hint) Explanation {
 		e.Confirm = "The high points must be flat and the lettering thin. A sharp coin doesn’t lose weight by wear."
 	case c.kind == Damage && hint == Regular:
 		e.Name, e.Expected = "stained or etched surface, nothing missing", Figure(p.mu)
-		e.Confirm = "The weight is that of a whole coin, so the colour is a stain, heat or acid: dull, uneven, often on the edge too. A missing layer would show on the scale."
+		e.Confirm = "The weight is that of a whole coin, so the colour lies on the surface: a stain, heat, acid or a coating put on later. A missing layer would show on the scale."
+		if p.Layers[0].Part == coin.Plating {
+			e.Confirm = "The colour lies on the surface: a stain, heat, acid or a coating put on later. Missing plating weighs too little for a scale to tell: look for full, sharp detail without pits."
+		}
 	case c.kind == Damage && hint == Heavy:
 		e.Name = "dirty or soldered " + p.Name
 		e.Confirm = "Look for dirt, glue, solder or paint. Don’t scrub it: rinse in plain water at most, and weigh again when dry."
@@ -188,15 +196,71 @@ func (w *weighing) everyday() float64 {
 }
 
 // likelyOther is the coin of another denomination that most likely lies under
-// the wrong key, if that is likelier than an ordinary coin; −1 if none.
+// the wrong key, if that fits, and better than an ordinary coin or a foreign
+// one; −1 if none.
 func (w *weighing) likelyOther() int {
+	if w.q.Evidence.Design == Yes {
+		return -1 // the person has looked
+	}
 	best, top := -1, w.ordinary
 	for i := range w.strange {
-		if w.strange[i].kind == otherCoin {
-			if p := priorOther * w.share[i] * w.other[i]; p > top {
+		if k := w.strange[i].kind; k == otherCoin || k == ForeignCoin {
+			if p := k.prior() * w.share[i] * w.other[i]; p > top && w.suits(i) {
 				best, top = i, p
 			}
 		}
 	}
+	if best >= 0 && w.strange[best].kind != otherCoin {
+		return -1
+	}
 	return best
+}
+
+// suits tells whether a strange coin explains the weight better than nothing
+// known would.
+func (w *weighing) suits(i int) bool { return w.other[i] >= LookRatio*w.unknown }
+
+// named is the strange coin that a headline names: of those that make the
+// person look, the one that most likely lies on the pan; −1 if none suits.
+// What was struck for another country is named only where a date speaks for
+// it: without one there are too many.
+func (w *weighing) named(found []candidate) int {
+	best, top := -1, 0.0
+	for _, c := range found {
+		if !c.looks() || c.strange < 0 || !w.suits(c.strange) || w.strange[c.strange].guest && w.year == 0 {
+			continue
+		}
+		if p := c.prior * c.fit; p > top {
+			best, top = c.strange, p
+		}
+	}
+	return best
+}
+
+// besides is the rare coin that fits as well as the foreign one named, −1 if
+// none does: a searcher wants to hear of both.
+func (w *weighing) besides(foreign int, found []candidate) int {
+	best, top := -1, 0.0
+	for _, c := range found {
+		if !c.looks() || !c.kind.Rare() || w.strange[c.strange].guest || w.other[c.strange] < w.other[foreign] {
+			continue
+		}
+		if p := c.prior * c.fit; p > top {
+			best, top = c.strange, p
+		}
+	}
+	return best
+}
+
+// twoDigits rounds a likelihood ratio: no model is worth more.
+func twoDigits(x float64) float64 {
+	if !(x > 1e-12) {
+		return 0
+	}
+	unit := math.Pow(10, math.Floor(math.Log10(x))-1)
+	if unit < 1 {
+		per := math.Round(1 / unit)
+		return math.Round(x*per) / per
+	}
+	return math.Round(x/unit) * unit
 }

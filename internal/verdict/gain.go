@@ -3,6 +3,7 @@ package verdict
 import (
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 
 	"panside/internal/coin"
@@ -30,8 +31,9 @@ func (t table) gain() float64 {
 	if !(total > 0) {
 		return 0
 	}
+	// With cells x that sum to T, Σ −(x/T)·log(x/T) is log T + (Σ −x·log x)/T.
 	for _, x := range rows {
-		h += entropy(x / total)
+		h += entropy(x)
 	}
 	for r := range cols {
 		col, in := 0.0, 0
@@ -44,20 +46,20 @@ func (t table) gain() float64 {
 		if in < 2 {
 			continue // one cell is its column: they cancel
 		}
-		h += entropy(col / total)
+		h += entropy(col)
 		for g := range rows {
-			h -= entropy(t.p[g*cols+r] / total)
+			h -= entropy(t.p[g*cols+r])
 		}
 	}
-	return math.Max(h, 0)
+	return math.Max((h/total+math.Log(total))/math.Ln2, 0)
 }
 
-// entropy is −p·log₂ p.
+// entropy is −p·log p.
 func entropy(p float64) float64 {
 	if p <= 0 {
 		return 0
 	}
-	return -p * math.Log2(p)
+	return -p * math.Log(p)
 }
 
 func (c *contest) table(results int) table {
@@ -91,7 +93,7 @@ func (c *contest) yesNo(yes func(*traits) float64, words ...string) (float64, fu
 // measured weighs a test with a number as its result, in bins. All groups get
 // the widest spread, so that only different means count as information.
 func (c *contest) measured(of func(*traits) gauge, unit string, digits int) (float64, func() string) {
-	const bins = 16
+	const bins = measuredBins
 	lo, hi, sd := math.Inf(1), math.Inf(-1), 0.0
 	for _, x := range c.all {
 		if g := of(x.traits); g.mean > 0 {
@@ -113,13 +115,7 @@ func (c *contest) measured(of func(*traits) gauge, unit string, digits int) (flo
 			unknown = append(unknown, x)
 			continue
 		}
-		var part [bins]float64
-		sum := 0.0
-		for r := range part {
-			z := (lo + (hi-lo)*(float64(r)+0.5)/bins - g.mean) / math.Max(sd, (hi-lo)/bins)
-			part[r] = math.Exp(-z * z / 2)
-			sum += part[r]
-		}
+		part, sum := bell((g.mean-lo)/(hi-lo)*measuredBins-0.5, measuredBins*sd/(hi-lo))
 		for r := range row {
 			p := (1-blunder)*part[r]/sum + blunder/bins
 			row[r] += x.weight * p
@@ -139,6 +135,33 @@ func (c *contest) measured(of func(*traits) gauge, unit string, digits int) (flo
 		return 0, nil
 	}
 	return gain, func() string { return c.tellMeans(of, unit, digits) }
+}
+
+// measuredBins is into how many bins a measured value is sorted.
+const measuredBins = 12
+
+// bell is a normal density over bins 0, 1, …, up to a factor, and its sum; mean
+// and sd are in bins, sd at least one. From the bin nearest the mean outwards
+// each value is the last one times a factor that shrinks evenly, which spares
+// an exponential a bin.
+func bell(mean, sd float64) (part [measuredBins]float64, sum float64) {
+	sd = math.Max(sd, 1)
+	top := min(max(int(math.Round(mean)), 0), measuredBins-1)
+	z := (float64(top) - mean) / sd
+	peak := math.Exp(-z * z / 2)
+	shrink := math.Exp(-1 / (sd * sd))
+	part[top] = peak
+	for _, step := range [2]int{1, -1} {
+		x := peak
+		f := math.Exp(-(1 + 2*float64(step)*(float64(top)-mean)) / (2 * sd * sd))
+		for r := top + step; r >= 0 && r < measuredBins; r += step {
+			x *= f
+			f *= shrink
+			part[r] = x
+			sum += x
+		}
+	}
+	return part, sum + peak
 }
 
 // tellMeans says what each group measures.
@@ -181,27 +204,78 @@ func (c *contest) date() (float64, func() string) {
 	if len(c.own) == 0 {
 		return 0, nil
 	}
-	t := c.table(yearCount)
+	// Years in which the same issues were struck tell the same.
+	t := c.table(len(c.eras))
 	for _, x := range c.own {
 		k := &c.issues[x.issue]
 		each := x.weight * k.factor / k.weight
-		row := t.p[x.group*yearCount:][:yearCount]
-		for y := range k.years.all() {
-			row[y-firstYear] += each * turnUp[y-firstYear]
-		}
-	}
-	return t.gain(), c.tellYears
-}
-
-// tellYears says which years speak for which alloy.
-func (c *contest) tellYears() string {
-	var parts []string
-	for _, name := range c.groups {
-		for f := range c.families {
-			if fam := &c.families[f]; fam.name == name && len(fam.years) > 0 {
-				parts = append(parts, joined(fam.years)+": "+name)
+		row := t.p[x.group*len(c.eras):][:len(c.eras)]
+		for e := range c.eras {
+			if era := &c.eras[e]; k.years.has(era.first) {
+				row[e] += each * era.weight
 			}
 		}
+	}
+	return t.gain(), func() string { return c.tellYears(t) }
+}
+
+// tellYears says which years speak for which alloy, given the weight: “To 1964:
+// 90 % silver; from 1965 on: clad”. A year that leaves two open says so.
+func (c *contest) tellYears(t table) string {
+	const sure = 0.9
+	type run struct {
+		first, last int
+		group       int // −1 where a year leaves more than one
+	}
+	var runs []run
+	total := 0.0
+	for _, x := range t.p {
+		total += x
+	}
+	for y, e := range c.eraOf {
+		if e == 0 {
+			continue // nothing was struck
+		}
+		sum, top, best := 0.0, 0.0, -1
+		for g := range c.groups {
+			x := t.p[g*len(c.eras)+int(e)-1]
+			sum += x
+			if x > top {
+				top, best = x, g
+			}
+		}
+		if sum < 1e-4*total {
+			continue // none that anyone meets weighs so
+		}
+		if top < sure*sum {
+			best = -1
+		}
+		if n := len(runs); n > 0 && runs[n-1].group == best {
+			runs[n-1].last = firstYear + y
+			continue
+		}
+		runs = append(runs, run{firstYear + y, firstYear + y, best})
+	}
+	const most = 6
+	if n := len(runs); n < 2 || n > most {
+		return ""
+	}
+	var parts []string
+	for i, r := range runs {
+		when := strconv.Itoa(r.first) + "–" + strconv.Itoa(r.last)
+		switch {
+		case i == 0:
+			when = "to " + strconv.Itoa(r.last)
+		case i == len(runs)-1:
+			when = "from " + strconv.Itoa(r.first) + " on"
+		case r.first == r.last:
+			when = strconv.Itoa(r.first)
+		}
+		what := "either"
+		if r.group >= 0 {
+			what = c.groups[r.group]
+		}
+		parts = append(parts, when+": "+what)
 	}
 	return sentenceOf(parts)
 }
@@ -275,17 +349,4 @@ func sentenceOf(parts []string) string {
 		return ""
 	}
 	return capital(strings.Join(parts, "; ")) + "."
-}
-
-// joined shortens a list of years to what can be read at a glance.
-func joined(years []string) string {
-	if n := len(years); n > 3 {
-		first, _, _ := strings.Cut(years[0], "–")
-		last := years[n-1]
-		if _, to, ok := strings.Cut(last, "–"); ok {
-			last = to
-		}
-		return first + "–" + last + " with gaps"
-	}
-	return strings.Join(years, ", ")
 }

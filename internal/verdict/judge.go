@@ -43,7 +43,7 @@ func Judge(book *coin.Book, q Question) (Verdict, error) {
 	p := w.posterior()
 	v.Alloys = w.alloys(&p)
 	v.Decisive = p.decisive
-	v.Hint = w.hint(best)
+	v.Hint = w.beside(best)
 	found := w.candidates(best, v.Hint)
 	looks := slices.ContainsFunc(found, candidate.looks)
 	v.Call = w.call(&p, looks)
@@ -138,13 +138,15 @@ func (w *weighing) posterior() posterior {
 	}
 	first := p.order[0]
 	p.told = true
+	bare := w.year == 0 && w.mint == "" // nothing was read
 	for _, f := range p.order[1:] {
-		if chance[f] < negligible {
+		if chance[f] < shown {
 			break
 		}
-		p.rivals = append(p.rivals, f)
-		if chance[first]/prior[first] < minimumHelp*chance[f]/prior[f] {
-			p.told = false
+		told := chance[first]/prior[first] >= minimumHelp*chance[f]/prior[f]
+		if chance[f] >= negligible || bare && !told && prior[f] >= negligible {
+			p.rivals = append(p.rivals, f)
+			p.told = p.told && told
 		}
 	}
 	p.decisive = p.told && chance[first] >= DecisiveOdds*(1-chance[first])
@@ -159,20 +161,20 @@ func (w *weighing) alloys(p *posterior) []Alloy {
 		if i == most || i > 0 && p.chance[f] < shown {
 			break
 		}
-		fam := &w.families[f]
-		out = append(out, Alloy{Name: fam.name, Fractions: fam.fractions, Probability: Figure(p.chance[f]), Years: fam.years})
+		name, fractions := w.metal(f)
+		out = append(out, Alloy{Name: name, Fractions: fractions, Probability: Figure(p.chance[f]), Years: w.families[f].years})
 	}
 	return out
 }
 
-// hint compares the weight with what wear and making leave of the likeliest
-// issue: light or heavy is beyond what one such coin in two hundred reaches.
-func (w *weighing) hint(best int) Hint {
+// beside compares the weight with what wear and making leave of an issue: light
+// or heavy is beyond what one such coin in two hundred reaches.
+func (w *weighing) beside(i int) Hint {
 	const beyond = 0.005
 	switch {
-	case w.worn(best, wearNodes-1).CDF(w.y) < beyond:
+	case w.worn(i, wearNodes-1).CDF(w.y) < beyond:
 		return Light
-	case w.worn(best, 0).SF(w.y) < beyond:
+	case w.worn(i, 0).SF(w.y) < beyond:
 		return Heavy
 	}
 	return Regular
@@ -200,12 +202,31 @@ func (w *weighing) call(p *posterior, looks bool) Call {
 		// from another coin of it: a copper-nickel cent is rarer on the pan
 		// than a five-cent piece under the wrong key.
 		return Look
+	case p.decisive && w.misfits(p.order[0]):
+		return Look // the metal is sure and never was used on that date and mark
 	case p.decisive:
 		return Ordinary
 	case w.finerWouldTell():
 		return CannotTell
 	}
 	return Either
+}
+
+// misfits tells whether a date or mark was read that, if read rightly, rules the
+// metal out: what speaks for it comes from issues of other dates and marks.
+func (w *weighing) misfits(f int) bool {
+	var fits, misses float64
+	for i := range w.own {
+		if w.blanks[w.issues[i].blank].family != f {
+			continue
+		}
+		if x := w.own[i].weight * w.own[i].ordinary; w.own[i].fits {
+			fits += x
+		} else {
+			misses += x
+		}
+	}
+	return misses > fits
 }
 
 // finerWouldTell asks whether a scale ten times better would have been

@@ -19,7 +19,9 @@ type model struct {
 	issues       []issue
 	strange      []strange
 	families     []family
-	heaviest     float64 // standard mass of the heaviest issue, grams
+	eras         []era
+	eraOf        [yearCount]uint8 // 1 + index in eras of each year, 0 if nothing was struck
+	heaviest     float64          // standard mass of the heaviest issue, grams
 	anything     traits
 }
 
@@ -74,6 +76,7 @@ type strange struct {
 	twin    int
 	confirm string
 	word    string // what the headline calls it
+	guest   bool   // a planchet of a coin struck for another country
 }
 
 // family is one answer about the metal.
@@ -83,6 +86,7 @@ type family struct {
 	years     []string // of this denomination, in the family's issues
 	regular   bool     // regular issues of this denomination are made of it
 	usual     float64  // their share of the denomination, before anything is read or weighed
+	variants  []variant
 }
 
 type modelKey struct {
@@ -140,6 +144,7 @@ func compile(b *coin.Book, country, denomination string) *model {
 	}
 	c.strangers(country)
 	c.shares()
+	c.sortYears()
 	c.anything = traits{magnet: flat3, edge: flat4, colour: flat5, stripe: 0.3, design: 0.5}.unknown()
 	return c.model
 }
@@ -156,6 +161,7 @@ func (c *compiler) issue(i coin.Issue) {
 	k.loss = k.losses()
 	c.issues = append(c.issues, k)
 	c.heaviest = max(c.heaviest, b.mu)
+	c.families[b.family].vary(b.alloy)
 }
 
 // losses are the mean losses of the middle year of each third of the issue, by

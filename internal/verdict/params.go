@@ -44,6 +44,10 @@ const (
 	// worn must leave a below or above before it is said; see tolerance.go.
 	agreeAtLeast = 0.95
 
+	// heavyWear is from how many times the mean loss wear explains a light coin
+	// only if it looks worn flat: one in twenty lost so much. Assumed.
+	heavyWear = 3
+
 	// wornTail is the share of coins of that age and alloy that must have lost
 	// as much for wear to explain a light coin. Assumed.
 	wornTail = 0.01
@@ -60,9 +64,10 @@ const (
 	limitInSigma = 3
 
 	// Relative standard deviations of coins as made where no limit of a single
-	// piece is published. Base metal: like the cent's and five-cent's limits
-	// (0.13 g of 3.11 g, 0.194 g of 5 g: 4 %) over three; silver and gold: like
-	// the limits of 1873 (1.5 gr of 96 gr: 1.6 %; 0.25 gr of 64.5 gr: 0.4 %).
+	// piece is published. Base metal, and layers of any: like the cent's and
+	// five-cent's limits (0.13 g of 3.11 g, 0.194 g of 5 g: 4 %) over three;
+	// solid silver and gold: like the limits of 1873 (1.5 gr of 96 gr: 1.6 %;
+	// 0.25 gr of 64.5 gr: 0.4 %).
 	spreadBase   = 0.013
 	spreadSilver = 0.005
 	spreadGold   = 0.0013
@@ -146,6 +151,12 @@ const (
 	// year is given; foreign coins are many, so theirs is lower.
 	rareShare    = 0.008
 	foreignShare = 0.002
+	// neighbourWeight is how much oftener a coin of the neighbouring country
+	// strays in than one of another. Assumed.
+	neighbourWeight = 10
+	// strayListed is the least share of the best fitting foreign coin's fit for
+	// another to be named beside it.
+	strayListed = 0.2
 )
 
 // wearRate is the mean relative loss of mass per year of circulation.
@@ -195,7 +206,7 @@ func spread(p coin.Planchet, a coin.Alloy) float64 {
 	switch {
 	case a.Share("Au") > 0.5:
 		share = spreadGold
-	case a.Share("Ag") > 0.3:
+	case a.Share("Ag") > 0.3 && len(p.Layers) == 1:
 		share = spreadSilver
 	}
 	return share * p.Mass.Value

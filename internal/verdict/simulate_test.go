@@ -5,6 +5,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"slices"
+	"strings"
 
 	"panside/internal/coin"
 	"panside/internal/mass"
@@ -41,6 +42,7 @@ type made struct {
 	year         int    // on the coin
 	mint         string
 	family       string // of its alloy
+	fineness     string // name of the alloy itself
 	mass         float64
 	ordinary     bool // regular coin of the tapped denomination
 	stray        bool
@@ -109,7 +111,7 @@ func (s *simulator) spread(p coin.Planchet) float64 {
 		return 0.8 * p.Limit.Value / 3
 	}
 	a := s.book.Alloy(p.Alloy)
-	if a.Share("Ag") > 0.3 || a.Share("Au") > 0.3 {
+	if (a.Share("Ag") > 0.3 || a.Share("Au") > 0.3) && len(p.Layers) == 1 {
 		return 0.004 * p.Mass.Value
 	}
 	return 0.011 * p.Mass.Value
@@ -165,6 +167,7 @@ func (s *simulator) ordinary() made {
 	c.stray = country != "US" || denomination != key
 	c.ordinary = !c.stray
 	c.year, c.family, c.expected = m.year, family(s.book, p.ID), p.Mass.Value
+	c.fineness = s.book.Alloy(p.Alloy).Name
 	if marks := m.issue.Mints(m.year); len(marks) > 0 {
 		c.mint = marks[s.IntN(len(marks))]
 	}
@@ -281,6 +284,20 @@ func (s *simulator) question(c made, sc scale) verdict.Question {
 
 func show(q verdict.Question) string {
 	return fmt.Sprintf("%s %d%s %.3f±%.4f g", q.Denomination, q.Year, q.Mint, q.Mean, q.U)
+}
+
+// calls tells whether the name of a metal is true of the coin: its own alloy's,
+// or that of a family whose members have the same share of the main metal, or
+// one that leaves the fineness open, “silver, 90 % or 89.24 %”.
+func (s *simulator) calls(name string, c made) bool {
+	if name == c.fineness {
+		return true
+	}
+	metal, list, open := strings.Cut(name, ", ")
+	if own, of, ok := strings.Cut(c.fineness, " % "); ok && !strings.Contains(own, ",") {
+		return open && metal == of && strings.Contains(" "+list, " "+own+" %")
+	}
+	return name == s.familyName(c.family)
 }
 
 // familyName is what the verdict calls a family.

@@ -27,13 +27,19 @@ func (c *compiler) strangers(country string) {
 	}
 	c.transitions()
 	c.guests(country)
+	neighbour := ""
+	for _, k := range c.book.Countries() {
+		if k.ID == country {
+			neighbour = k.Neighbour
+		}
+	}
 	for _, k := range c.book.Countries() {
 		if k.ID == country {
 			continue
 		}
 		for _, d := range c.book.Denominations(k.ID) {
 			for _, i := range c.book.Issues(k.ID, d.ID) {
-				c.foreign(k, i)
+				c.foreign(k, i, k.ID == neighbour)
 			}
 		}
 	}
@@ -192,15 +198,15 @@ func (c *compiler) missingLayers(own *issue) {
 		})
 	}
 	if face.Part == coin.Plating {
-		layer("plating missing", "a coin without its plating", face.Share, 1,
+		layer("plating missing", a(c.noun)+" without its plating", face.Share, 1,
 			"Grey all over with full, sharp detail speaks for a coin struck without plating; a coin stripped with acid is dull and grainy. The weight alone can’t tell. Ask an expert.")
 		return
 	}
 	loss := grams(p.mu * face.Share / 2)
 	tell := "A stain or acid burn leaves the weight as it was; a missing layer takes " + loss + " g. "
-	layer("one clad layer missing", "a coin without one clad layer", face.Share/2, 0.6,
+	layer("one clad layer missing", a(c.noun)+" without one clad layer", face.Share/2, 0.6,
 		tell+"One face must show the core’s colour, smooth and fully struck, and the edge the light line on one side only. Ask an expert.")
-	layer("both clad layers missing", "a coin without its clad layers", face.Share, 1,
+	layer("both clad layers missing", a(c.noun)+" without its clad layers", face.Share, 1,
 		tell+"Both faces and the edge must show the core’s colour, smooth and fully struck. Ask an expert.")
 }
 
@@ -237,21 +243,29 @@ func (c *compiler) transitions() {
 			continue
 		}
 		t := q.clean
-		metal, _, _ := strings.Cut(q.alloy.Name, ", ")
+		metal, _ := metalOf(q.alloy.Name)
 		c.add(strange{
-			kind: TransitionalAlloy, name: "planchet of " + q.alloy.Name + ", outside its years", word: a(metal + " " + c.noun), blank: n,
+			kind: TransitionalAlloy, name: metal + " planchet, outside its years", word: a(metal + " " + c.noun), blank: n,
 			mu: q.mu, sigma: q.sigma, rate: wearRate(q.alloy), until: handledUntil(q.alloy), traits: t, years: years, weight: years.weight(),
 			confirm: "Read the date again with a loupe and look for a figure that was cut, filed or added; that is the usual case. " +
-				"Magnet, edge and colour must be those of " + metal + ". Ask an expert.",
+				"Magnet, edge and colour must be those of " + a(metal+" "+c.noun) + ". Ask an expert.",
 		})
 	}
 }
 
 // foreign adds a foreign coin of the denomination's size.
-func (c *compiler) foreign(k coin.Country, i coin.Issue) {
+func (c *compiler) foreign(k coin.Country, i coin.Issue, neighbour bool) {
 	p := c.book.Planchet(i.Planchet)
+	const share = 0.01 // of the denomination, for an issue's size to count
+	total := 0.0
+	for j := range c.issues {
+		total += c.issues[j].weight
+	}
 	near := false
 	for j := range c.issues {
+		if c.issues[j].weight < share*total {
+			continue
+		}
 		own := &c.blanks[c.issues[j].blank]
 		if p.Diameter.Known() && own.Diameter.Known() {
 			near = near || math.Abs(p.Diameter.Value-own.Diameter.Value) <= foreignReach
@@ -267,9 +281,13 @@ func (c *compiler) foreign(k coin.Country, i coin.Issue) {
 	t := q.clean
 	t.design = 1 - designRight
 	years := yearsOf(&i, "", "")
+	weight := years.weight()
+	if neighbour {
+		weight *= neighbourWeight
+	}
 	c.add(strange{
 		kind: ForeignCoin, name: k.Name + ": " + i.Name, word: "a foreign coin (" + k.Name + ": " + i.Name + ")", blank: n, mu: q.mu, sigma: q.sigma,
-		rate: wearRate(q.alloy), until: handledUntil(q.alloy), traits: t, free: true, weight: years.weight(),
+		rate: wearRate(q.alloy), until: handledUntil(q.alloy), traits: t, free: true, weight: weight,
 		confirm: "Read the lettering with a loupe: it names the country." + about(" A ", i.Name, q.Diameter.Value),
 	})
 }

@@ -79,7 +79,7 @@ func (w *weighing) tolerance(book *coin.Book, best int, p *posterior) Tolerance 
 	}
 	lost := w.worn(best, wearNodes-1)
 	t.WornOK = w.y < low && (t.State == Below || t.State == Inconclusive) && lost.CDF(w.y) >= wornTail
-	t.Sentence = verdictOn(&t, b) + whose
+	t.Sentence = verdictOn(&t, b, w.flat(best)) + whose
 	if t.State == Inconclusive && math.Max(light, heavy) >= c {
 		t.Sentence = "The reading lies outside the limit for a new coin, but this scale is too coarse to say so of the coin." + whose
 	}
@@ -90,7 +90,7 @@ func (w *weighing) tolerance(book *coin.Book, best int, p *posterior) Tolerance 
 }
 
 // verdictOn is the answer as a sentence.
-func verdictOn(t *Tolerance, b *blank) string {
+func verdictOn(t *Tolerance, b *blank, flat bool) string {
 	s := ""
 	switch t.State {
 	case Within:
@@ -101,6 +101,9 @@ func verdictOn(t *Tolerance, b *blank) string {
 		s = "Lighter than a new coin may be, by more than wear explains."
 		if t.WornOK {
 			s = "Lighter than a new coin may be; wear explains it."
+			if flat {
+				s = "Lighter than a new coin may be, by more than a sharp coin loses; only a coin worn flat would weigh so little."
+			}
 		}
 	default:
 		s = "Too near the limit for a new coin to tell on which side it is."

@@ -2,6 +2,7 @@ package verdict
 
 import (
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 	"unicode"
@@ -11,54 +12,105 @@ import (
 // words writes the headline for the glass and the line for the ear.
 func (w *weighing) words(v *Verdict, best int, p *posterior, found []candidate) {
 	weight := decimal(w.y, w.digits()) + " g"
+	// more puts a remark behind the last word.
+	more := func(line *string, remark string) { *line = (*line)[:len(*line)-1] + remark + "." }
 	switch v.Call {
 	case Ordinary:
-		fam := &w.families[p.order[0]]
-		v.Headline, v.Spoken = w.coinOf(fam.name)
+		name, _ := w.metal(p.order[0])
+		v.Headline, v.Spoken = w.coinOf(name)
 		switch {
+		case w.contradiction(best) != "":
+			more(&v.Headline, "; "+w.contradiction(best))
+			more(&v.Spoken, ", but look again")
 		case w.stain(best, v.Hint):
-			v.Headline = v.Headline[:len(v.Headline)-1] + "; full weight, so the colour is a stain."
+			if slices.ContainsFunc(found, func(c candidate) bool { return c.kind == MissingLayer }) {
+				more(&v.Headline, "; weight can’t tell a stain from missing plating")
+				break
+			}
+			more(&v.Headline, "; full weight, so the colour is a stain or a coating")
+		case v.Tolerance.WornOK && v.Tolerance.State == Below && w.flat(best):
+			v.Headline = v.Headline[:len(v.Headline)-1] + "; light: " + weight + ". Is it worn flat?"
+			more(&v.Spoken, ", light")
 		case v.Tolerance.State == Below && v.Tolerance.WornOK:
-			v.Headline = v.Headline[:len(v.Headline)-1] + "; light by wear."
-		case v.Hint == Light:
-			v.Headline = v.Headline[:len(v.Headline)-1] + "; light: " + weight + "."
-			v.Spoken = v.Spoken[:len(v.Spoken)-1] + ", light."
-		case v.Hint == Heavy:
-			v.Headline = v.Headline[:len(v.Headline)-1] + "; heavy: " + weight + "."
-			v.Spoken = v.Spoken[:len(v.Spoken)-1] + ", heavy."
+			more(&v.Headline, "; light by wear")
+		case v.Hint == Light || v.Hint == Heavy:
+			more(&v.Headline, "; "+string(v.Hint)+": "+weight)
+			more(&v.Spoken, ", "+string(v.Hint))
 		}
 	case Look:
-		v.Headline = w.find(weight, best, found)
+		v.Headline = w.find(weight, best, p, found)
 		v.Spoken = "Look: " + lower(v.Headline)
-	case Either, CannotTell:
-		of := w.choices(p)
-		switch {
-		case of == "":
-			v.Headline = "This weight can’t tell what it is."
-		case v.Call == Either && w.exception(p) != "":
-			v.Headline, v.Spoken = w.coinOf(w.families[p.order[0]].name)
-			v.Headline = v.Headline[:len(v.Headline)-1] + w.exception(p) + "."
-			v.Spoken = v.Spoken[:len(v.Spoken)-1] + w.exception(p) + "."
+	default:
+		w.undecided(v, p)
+	}
+}
+
+// undecided writes the lines of an answer that leaves more than one metal.
+func (w *weighing) undecided(v *Verdict, p *posterior) {
+	if v.Call == Either {
+		if but := w.exception(p); but != "" {
+			name, _ := w.metal(p.order[0])
+			_, short := w.coinOf(name)
+			v.Spoken = short[:len(short)-1] + but + "."
+			v.Headline = v.Spoken
 			return
-		case v.Call == Either:
-			v.Headline = capital(of) + ": weight can’t tell."
-		default:
-			v.Headline = "This scale can’t tell: " + of + "."
-		}
-		v.Spoken = "Can’t tell."
-		if v.Call == Either {
-			v.Spoken = capital(of) + "."
-		}
-		if v.NextTest != nil {
-			v.Headline += " " + how[v.NextTest.Test][0]
-			v.Spoken += " " + how[v.NextTest.Test][0]
 		}
 	}
+	names := w.choices(p)
+	metal, rest := fineness(names)
+	of := orList(names)
+	switch {
+	case of == "":
+		v.Headline, v.Spoken = "This weight can’t tell what it is.", "Can’t tell."
+	case v.Call == Either && metal != "":
+		v.Spoken = capital(metal) + " " + w.noun + ", " + rest + "."
+		v.Headline = v.Spoken[:len(v.Spoken)-1] + ": weight can’t tell which."
+	case v.Call == Either:
+		v.Spoken = capital(of) + "."
+		v.Headline = v.Spoken[:len(v.Spoken)-1] + ": weight can’t tell."
+	default:
+		v.Headline, v.Spoken = "This scale can’t tell: "+of+".", "Can’t tell."
+	}
+	if v.NextTest != nil {
+		v.Headline += " " + how[v.NextTest.Test][0]
+		v.Spoken += " " + how[v.NextTest.Test][0]
+	}
+}
+
+// contradiction names a test whose answer a coin of the issue would seldom give;
+// empty if there is none. The weight carries the verdict all the same.
+func (w *weighing) contradiction(best int) string {
+	const seldom = 0.06
+	t, e := &w.blanks[w.issues[best].blank].clean, &w.q.Evidence
+	for _, c := range [...]struct {
+		only   Evidence
+		remark string
+	}{
+		{Evidence{Magnetic: e.Magnetic}, "but the magnet says otherwise: try it again"},
+		{Evidence{Edge: e.Edge}, "but its edge should be another: look again"},
+		{Evidence{Stripe: e.Stripe}, "but the line on its edge says otherwise: look again"},
+	} {
+		if t.likelihood(&c.only) < seldom {
+			return c.remark
+		}
+	}
+	return ""
+}
+
+// flat tells whether the issue would have to be worn nearly smooth to weigh so
+// little.
+func (w *weighing) flat(best int) bool {
+	e := w.worn(best, wearNodes-1)
+	return e.Mu-w.y > heavyWear*-e.Tau
 }
 
 // coinOf names a coin by its metal: “Bronze cent, 95 % copper.”
 func (w *weighing) coinOf(alloy string) (headline, spoken string) {
 	metal, rest := metalOf(alloy)
+	if strings.HasSuffix(metal, " ring") { // of two metals
+		spoken = capital(w.noun) + "."
+		return capital(w.noun) + ", " + alloy + ".", spoken
+	}
 	spoken = capital(metal) + " " + w.noun + "."
 	headline = spoken
 	if rest != "" {
@@ -78,63 +130,163 @@ func metalOf(alloy string) (metal, rest string) {
 	return metal, rest
 }
 
-// exception names the one rival of a likely alloy by its years, where a date
-// would tell: “, unless of 1942–1945 (35 % silver)”. Empty where it can't.
+// exception names the one rival of a likely alloy: by its years, where a date
+// would tell, “, unless of 1942–1945 (35 % silver)”, or as the other coin that
+// it would be. Empty where neither says enough.
 func (w *weighing) exception(p *posterior) string {
-	if w.year != 0 || len(p.rivals) != 1 || p.chance[p.order[0]] < 0.9 {
+	if len(p.rivals) != 1 || p.chance[p.order[0]] < 0.9 || !w.families[p.order[0]].regular {
 		return ""
 	}
-	rival := &w.families[p.rivals[0]]
-	if len(rival.years) == 0 || len(rival.years) > 3 {
+	f := p.rivals[0]
+	rival := &w.families[f]
+	if !rival.regular {
+		best, top := -1, 0.0
+		for i := range w.strange {
+			s := &w.strange[i]
+			if x := s.kind.prior() * w.share[i] * w.other[i]; w.blanks[s.blank].family == f && x > top {
+				best, top = i, x
+			}
+		}
+		if best < 0 || w.strange[best].kind.Rare() {
+			return ""
+		}
+		return ", unless it is " + w.strange[best].word
+	}
+	if w.year != 0 || len(rival.years) == 0 || len(rival.years) > 3 {
 		return ""
 	}
 	metal, _ := metalOf(rival.name)
 	return ", unless of " + strings.Join(rival.years, ", ") + " (" + metal + ")"
 }
 
-// choices names the alloys that remain: “silver or clad”.
-func (w *weighing) choices(p *posterior) string {
+// choices names the alloys that remain, likeliest first.
+func (w *weighing) choices(p *posterior) []string {
 	var names []string
 	for i, f := range p.order {
 		if i > 0 && p.chance[f] < 0.01 || i == 3 {
 			break
 		}
-		metal, _ := metalOf(w.families[f].name)
+		name, _ := w.metal(f)
+		metal, _ := metalOf(name)
 		names = append(names, metal)
 	}
-	if len(names) > 1 {
-		n := len(names) - 1
-		return strings.Join(names[:n], ", ") + " or " + names[n]
-	}
-	return strings.Join(names, "")
+	return names
 }
 
 // find is the headline of a coin that deserves a look.
-func (w *weighing) find(weight string, best int, found []candidate) string {
+func (w *weighing) find(weight string, best int, p *posterior, found []candidate) string {
 	if i := w.likelyOther(); i >= 0 {
-		return weight + " is what " + w.strange[i].word + " weighs. Is it a " + w.noun + "?"
+		return weight + " is what " + w.strange[i].word + " weighs. Is it " + a(w.noun) + "?"
 	}
+	if years := w.seldomMet(p); years != "" {
+		return weight + " is that of " + a(w.noun) + " of " + years + ". Read the date."
+	}
+	if line := w.anotherYear(weight, p, found); line != "" {
+		return line
+	}
+	side := w.side(best)
+	if i := w.named(found); i >= 0 {
+		s := &w.strange[i]
+		switch {
+		case s.kind == TransitionalAlloy:
+			return weight + " is that of " + s.word + ", not of its year." + again(found, "the date")
+		case (s.kind == WrongPlanchet || s.kind == DoubleDenomination) && side != "":
+			return weight + " is " + side + " for " + a(w.noun) + ", but right for " + s.word + "."
+		case s.kind == WrongPlanchet || s.kind == DoubleDenomination:
+			return weight + " is right for " + s.word + " too. Look at its colour and edge."
+		}
+		line := weight + " fits " + s.word
+		if s.kind == ForeignCoin {
+			if o := w.besides(i, found); o >= 0 {
+				line += " or " + w.strange[o].word
+				if k := w.strange[o].kind; k == WrongPlanchet || k == DoubleDenomination {
+					line += "’s planchet"
+				}
+			}
+		}
+		return line + "."
+	}
+	if side != "" {
+		side = ": too " + side
+	}
+	return weight + " fits no regular " + w.noun + side + "."
+}
+
+// anotherYear is the headline of a metal that is the likeliest and that the
+// date and mark as read rule out; empty if it isn’t so.
+func (w *weighing) anotherYear(weight string, p *posterior, found []candidate) string {
+	const likely = 0.3
+	if len(p.order) == 0 || !w.families[p.order[0]].regular || p.chance[p.order[0]] < likely || !w.misfits(p.order[0]) {
+		return ""
+	}
+	name, _ := w.metal(p.order[0])
+	metal, _ := metalOf(name)
+	line := weight + " is that of " + a(metal+" "+w.noun) + ", not of its "
+	if w.mint != "" {
+		return line + "date and mint mark." + again(found, "both")
+	}
+	return line + "year." + again(found, "the date")
+}
+
+// again asks to read something again, or, where all else has been ruled out, to
+// ask an expert.
+func again(found []candidate, what string) string {
 	for _, c := range found {
-		if !c.looks() {
+		if c.expert {
+			return " Ask an expert."
+		}
+	}
+	return " Read " + what + " again."
+}
+
+// seldomMet is the years of regular issues that are rarely met any more, that
+// the weight is usual for and whose metal is the likeliest; empty if there are
+// none. Such a coin makes the person look because so few are left, not because
+// something is wrong with it.
+func (w *weighing) seldomMet(p *posterior) string {
+	const few = 0.05 // of the denomination's coins
+	if len(p.order) == 0 || p.chance[p.order[0]] < 0.5 || w.year != 0 || w.seen {
+		return ""
+	}
+	first, last, share := 0, 0, 0.0
+	for i := range w.own {
+		k := &w.issues[i]
+		if !w.own[i].fits || !k.Circulating || w.blanks[k.blank].family != p.order[0] || w.beside(i) != Regular {
 			continue
 		}
-		if c.strange < 0 {
-			break
+		if first == 0 || k.First() < first {
+			first = k.First()
 		}
-		switch word := w.strange[c.strange].word; c.kind {
-		case WrongPlanchet, DoubleDenomination:
-			return weight + " is no " + w.noun + "’s weight but that of " + word + "."
-		case TransitionalAlloy:
-			return weight + " is that of " + word + ", not of its year. Read the date again."
-		default:
-			return weight + " fits " + word + "."
+		last = max(last, k.Last())
+		share += w.own[i].weight / w.ownTotal
+	}
+	switch {
+	case first == 0 || share > few:
+		return ""
+	case first == last:
+		return strconv.Itoa(first)
+	}
+	return strconv.Itoa(first) + "–" + strconv.Itoa(last)
+}
+
+// side is “light” or “heavy” for a weight below or above those of all regular
+// coins that are likely to turn up; empty between them.
+func (w *weighing) side(best int) string {
+	const likely = 0.01
+	light, heavy := true, true
+	for i := range w.own {
+		if f := &w.own[i]; i == best || f.fits && f.weight >= likely*w.ownTotal {
+			mu := w.blanks[w.issues[i].blank].mu
+			light, heavy = light && w.y < mu, heavy && w.y > mu
 		}
 	}
-	side := "light"
-	if w.y > w.blanks[w.issues[best].blank].mu {
-		side = "heavy"
+	switch {
+	case light:
+		return "light"
+	case heavy:
+		return "heavy"
 	}
-	return weight + " fits no regular " + w.noun + ": too " + side + "."
+	return ""
 }
 
 // digits is how many decimals of a gram the scale's step is worth.

@@ -139,3 +139,41 @@ func carries(s *coin.Span, mark, unmarked string) bool {
 	}
 	return mark == coin.NoMark && s.MarkLost
 }
+
+// era is all years in which the same issues were struck.
+type era struct {
+	first  int
+	weight float64 // how likely coins of these years are to turn up
+}
+
+// sortYears finds the eras. There are at most as many as turns of issues, some
+// dozens.
+func (c *compiler) sortYears() {
+	for y := firstYear; y < firstYear+yearCount; y++ {
+		struck := false
+		for i := range c.issues {
+			struck = struck || c.issues[i].years.has(y)
+		}
+		if !struck {
+			continue
+		}
+		n := 0
+		for n < len(c.eras) && !c.alike(c.eras[n].first, y) {
+			n++
+		}
+		if n == len(c.eras) {
+			c.eras = append(c.eras, era{first: y})
+		}
+		c.eras[n].weight += turnUp[y-firstYear]
+		c.eraOf[y-firstYear] = uint8(n + 1)
+	}
+}
+
+func (c *compiler) alike(x, y int) bool {
+	for i := range c.issues {
+		if s := &c.issues[i].years; s.has(x) != s.has(y) {
+			return false
+		}
+	}
+	return true
+}
