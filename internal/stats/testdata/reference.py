@@ -92,7 +92,8 @@ with open("emg.csv", "w", newline="") as f:
     w = csv.writer(f)
     w.writerow(["x", "mu", "sigma", "tau", "pdf", "log_pdf", "cdf", "log_cdf", "sf", "log_sf"])
     rows = []
-    zs = [-36.5, -30.0, -17.25, -12.0, -8.0, -5.0, -3.0, -1.5, -0.5, -1e-4, 0.0, 1e-4, 0.5, 1.5, 3.0, 5.0, 8.0, 12.0, 17.25, 30.0, 36.5]
+    # beyond ±38 the probabilities underflow and only their logarithms are left
+    zs = [-1000.0, -200.0, -60.0, -38.5, 38.5, 60.0, 200.0, 1000.0, -36.5, -30.0, -17.25, -12.0, -8.0, -5.0, -3.0, -1.5, -0.5, -1e-4, 0.0, 1e-4, 0.5, 1.5, 3.0, 5.0, 8.0, 12.0, 17.25, 30.0, 36.5]
     taus = [1e-9, 1e-4, 0.003, 0.05, 0.3, 1.0, 3.0, 20.0, 400.0, 999.0, 1001.0, 1e5, 1e9]
     for z, tau in itertools.product(zs, taus):
         rows.append((z, 0.0, 1.0, tau))
@@ -103,7 +104,9 @@ with open("emg.csv", "w", newline="") as f:
             rows.append((mu + t * sigma, mu, sigma, tau))
     for x, mu, sigma, tau in rows:
         pdf, cdf, sf = emg(x, mu, sigma, tau)
-        lp, lc, ls = mp.log(pdf), mp.log(cdf), mp.log(sf)
+        lp = mp.log(pdf)
+        lc = mp.log(cdf) if cdf < 0.5 else mp.log1p(-sf)
+        ls = mp.log(sf) if sf < 0.5 else mp.log1p(-cdf)
         w.writerow([repr(x), repr(mu), repr(sigma), repr(tau)] + [cell(v) for v in (pdf, lp, cdf, lc, sf, ls)])
         k = sigma / tau
         d = stats.exponnorm(1 / k, loc=mu, scale=sigma)
