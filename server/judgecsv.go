@@ -50,6 +50,7 @@ func judgeCSV(std *stdio) error {
 	}
 	s := sheet{in: csv.NewReader(buffered), out: csv.NewWriter(std.Out), err: std.Err, allGood: true}
 	s.in.FieldsPerRecord = -1
+	s.out.UseCRLF = true // RFC 4180, section 2, rule 1
 	if err := s.header(); err != nil {
 		return err
 	}

@@ -68,6 +68,9 @@ const (
 	// strays is how many steps displays of one weight, or of an untouched pan,
 	// may lie apart.
 	strays = 50
+	// exactly lets a distance of just so many steps pass in any unit: decimal
+	// steps are rounded in binary.
+	exactly = 1 + 1e-9
 	// secondsMost bounds the time of an untouched pan: a day.
 	secondsMost = 24 * 3600
 )
@@ -148,7 +151,7 @@ func (r *Record) checkPlacements() error {
 					return refuse(field+"."+v.name, "“"+plain(float64(v.g))+" g” can't be read on a scale with steps of "+plain(float64(r.Resolution))+" g.")
 				}
 			}
-			if math.Abs(float64(p.Zero)) > strays*float64(r.Resolution) {
+			if math.Abs(float64(p.Zero)) > strays*float64(r.Resolution)*exactly {
 				return refuse(field+".zero", "“"+plain(float64(p.Zero))+" g” can't be the empty pan. Take everything off and zero the scale.")
 			}
 		}
@@ -179,7 +182,7 @@ func (r *Record) checkNets(j int, middle float64) error {
 		switch net := p.net(); {
 		case net <= 0:
 			return refuse(field, "“"+plain(float64(p.Shown))+" g” can't be the display with "+w.Name()+" on the pan: it shows nothing.")
-		case math.Abs(net-m) > math.Max(farOff*m, farSteps*d):
+		case math.Abs(net-m) > math.Max(farOff*m, farSteps*d)*exactly:
 			return refuse(field, "“"+plain(float64(p.Shown))+" g” can't be the display with "+w.Name()+" on the pan: another weight, or a finger on it? If the scale shows that indeed, adjust it first, as its manual says.")
 		}
 		return nil
@@ -188,7 +191,7 @@ func (r *Record) checkNets(j int, middle float64) error {
 		return err
 	}
 	return r.each(j, func(field string, p Placement) error {
-		if math.Abs(p.net()-middle) > strays*d {
+		if math.Abs(p.net()-middle) > strays*d*exactly {
 			return refuse(field, "“"+plain(float64(p.Shown))+" g” is more than "+strconv.Itoa(strays)+" steps from the other readings of "+w.Name()+". Weigh it once more and leave this one out.")
 		}
 		return nil
@@ -222,7 +225,7 @@ func (r *Record) checkUntouched() error {
 			return refuse(field+".after_s", "“"+plain(m.After)+" s” isn't later than the reading before it.")
 		case !r.isStep(m.Shown):
 			return refuse(field+".shown", "“"+plain(float64(m.Shown))+" g” can't be read on a scale with steps of "+plain(float64(r.Resolution))+" g.")
-		case math.Abs(float64(m.Shown-r.Untouched[0].Shown)) > strays*float64(r.Resolution):
+		case math.Abs(float64(m.Shown-r.Untouched[0].Shown)) > strays*float64(r.Resolution)*exactly:
 			return refuse(field+".shown", "“"+plain(float64(m.Shown))+" g” can't be the untouched pan that showed "+plain(float64(r.Untouched[0].Shown))+" g before: something was put on, taken off or knocked.")
 		}
 		last = m.After
