@@ -22,34 +22,40 @@ func mix(a, b belief) belief {
 // sum gives what the bank believes came on between two times. w are the
 // branches' weights.
 func (m *move) sum(from, to float64, w []float64) belief {
-	return m.moments(from, to, w, func(*branch) float64 { return 0 })
+	return m.moments(from, to, w, func(*branch, float64) float64 { return 0 })
 }
 
 // about is sum, widened by what a hand may still do to the load:
 //
-//	variance of a branch + P·(g·mean)²
+//	variance of a branch + P·((g·mean)² + r²)
 //
 // P is the suspicion that a hand is on the load; it dies away with the quiet
 // time q as e^(−q/T). A coin that fell within a moment is soon alone; after a
-// hand's work of half a second a short pause proves little.
+// hand's work of half a second a short pause proves little. r is handRest: of a
+// load that has hardly begun to come on, almost all may be missing. On a scale
+// of which little is known yet (wary), a slow filter can't be told from a slow
+// hand, and every landing is suspected to be one's.
 func (m *move) about(from, to float64, w []float64) belief {
-	return m.moments(from, to, w, func(b *branch) float64 {
+	return m.moments(from, to, w, func(b *branch, mean float64) float64 {
 		last := math.Max(b.lastChange(), m.blindAt)
 		worked := last - math.Max(b.newestLoad(), m.blindAt)
 		hand := math.Max(0, math.Min(1, (worked-0.15)/0.5))
+		if m.wary {
+			hand = 1
+		}
 		p := (handOnce + handBusy*hand) * math.Exp(-(m.last.t-last)/(handShort+handLong*hand))
 		g := handForce + (1-handForce)*hand
-		return p * g * g
+		return p * (g*g*mean*mean + handRest*handRest)
 	})
 }
 
-func (m *move) moments(from, to float64, w []float64, hand func(*branch) float64) belief {
+func (m *move) moments(from, to float64, w []float64, hand func(*branch, float64) float64) belief {
 	var b belief
 	second := 0.0
 	for i, br := range m.branches {
 		mean, v := br.sum(from, to)
 		if br.n > 0 {
-			v += hand(br) * mean * mean
+			v += hand(br, mean)
 		}
 		b.mean += w[i] * mean
 		second += w[i] * (v + mean*mean)

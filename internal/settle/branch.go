@@ -72,24 +72,39 @@ func (b *branch) addKnot(t, q, began float64) {
 	b.cov[k][k] = q * q
 }
 
-// mergeOldest makes one knot of the two oldest: a_1 + a_2 at the later time.
+// mergeOldest makes one knot of the two oldest that belong to one load: both
+// amounts at the later time. Loads that can be told apart stay so, however long
+// a hand works at the newest.
 func (b *branch) mergeOldest() {
-	n := b.n
-	for i := range n {
-		b.cov[1][i] += b.cov[0][i]
+	n, k := b.n, 0
+	for k+2 < n && b.gapBefore(k+1) {
+		k++
+	}
+	if b.gapBefore(k + 1) {
+		k = 0 // all of them stand alone
 	}
 	for i := range n {
-		b.cov[i][1] += b.cov[i][0]
+		b.cov[k+1][i] += b.cov[k][i]
 	}
-	b.a[1] += b.a[0]
-	b.began[1] = b.began[0]
-	for i := 1; i < n; i++ {
-		b.t[i-1], b.began[i-1], b.a[i-1] = b.t[i], b.began[i], b.a[i]
-		for j := 1; j < n; j++ {
-			b.cov[i-1][j-1] = b.cov[i][j]
-		}
+	for i := range n {
+		b.cov[i][k+1] += b.cov[i][k]
 	}
+	b.a[k+1] += b.a[k]
+	b.began[k+1] = b.began[k]
+	copy(b.t[k:n-1], b.t[k+1:n])
+	copy(b.a[k:n-1], b.a[k+1:n])
+	copy(b.began[k:n-1], b.began[k+1:n])
+	for i := range n {
+		copy(b.cov[i][k:n-1], b.cov[i][k+1:n])
+	}
+	copy(b.cov[k:n-1], b.cov[k+1:n])
 	b.n--
+}
+
+// gapBefore tells that knot k > 0 began after such a quiet spell that it belongs
+// to another load than the knot before.
+func (b *branch) gapBefore(k int) bool {
+	return b.began[k] != none && b.began[k]-b.t[k-1] >= apart
 }
 
 // update takes reading y (above the base) at time t: the scalar Kalman update
@@ -181,7 +196,7 @@ func (b *branch) lowest() float64 {
 // change of all; −Inf before any.
 func (b *branch) newestLoad() float64 {
 	for k := b.n - 1; k > 0; k-- {
-		if b.began[k] != none && b.began[k]-b.t[k-1] >= apart {
+		if b.gapBefore(k) {
 			return b.began[k]
 		}
 	}
@@ -189,4 +204,13 @@ func (b *branch) newestLoad() float64 {
 		return math.Inf(-1)
 	}
 	return b.began[0]
+}
+
+// quietBefore is how long nothing had changed at a time.
+func (b *branch) quietBefore(at float64) float64 {
+	last := none
+	for k := 0; k < b.n && b.t[k] < at; k++ {
+		last = b.t[k]
+	}
+	return at - last
 }

@@ -32,11 +32,15 @@
 // # Loads
 //
 // Changes that follow one another without a quarter of a second of quiet are
-// one load; later ones are another, weighed by difference (loads.go). A load is
+// one load; later ones are another, weighed by difference (loads.go). How long a
+// hand goes on is memoryless at first; one that has been at work for longer than
+// a landing takes is a slow one and stays on for longer. On a scale's first three
+// landings a slow hand can't be told from a slow filter: the uncertainty allows
+// for the hand until about a second of quiet has passed. A load is
 // given a number once it is sure to be one: bumps, and fingers that press
 // before they lift, get none. Two coins that land within half a second count as
-// one load, and a light one soon after a heavy one may be taken for the tail of
-// the first.
+// one load, so does one put down while a hand is still at the one before, and a
+// light one soon after a heavy one may be taken for the tail of the first.
 //
 // What takes weight away from several loads is a load with a negative mean,
 // once it rests: the coin taken off weighed −Mean. When all is gone the phase

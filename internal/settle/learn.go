@@ -12,6 +12,7 @@ type knowledge struct {
 	shapes []shape
 	prior  []float64 // logarithm of each shape's weight
 	rough  float64   // factor on the variance of shape and time
+	clean  int       // landings without a hand at work so far
 	pool   pool
 }
 
@@ -31,6 +32,8 @@ func (k *knowledge) learn(m *move) {
 	best := m.best()
 	if best.n > lonely {
 		part, floor = 0.1, -10
+	} else if best.n > 0 && math.IsInf(m.blindAt, -1) {
+		k.clean++
 	}
 	if best.seen >= 3 && best.n <= lonely+1 {
 		// The mean of e²/S is 1 where the variances are right.
@@ -61,3 +64,7 @@ func (k *knowledge) learn(m *move) {
 	}
 	k.prior = lent
 }
+
+// young tells that too little is known of the scale to tell a slow hand from a
+// slow filter.
+func (k *knowledge) young() bool { return k.clean < landings }

@@ -143,6 +143,12 @@ func (t *Tracker) regroup(w []float64) {
 	default:
 		// A load that isn't sure yet: does what comes now belong to it?
 		old := t.move.sum(top.from, from, w)
+		if t.under() == nil && t.move.best().quietBefore(from) > layQuiet && old.mean > minSteps*t.d && old.mean > forSure*math.Hypot(old.sd, t.props.u(t.d, old.mean)) {
+			// It lay there through a quiet spell, so it is no finger.
+			t.number()
+			t.push(from, group)
+			return
+		}
 		top.began = group
 		if math.Abs(old.mean) > 4*old.sd && (old.mean < 0 || t.under() != nil) {
 			top.from, top.other = from, old.mean
@@ -252,6 +258,14 @@ func (t *Tracker) resolve(all belief, level float64, w []float64) {
 			return
 		case !math.IsInf(top.from, -1):
 			own = t.own(w)
+			if left := all.mean - own.mean; top.number != 0 && below.number != 0 && !below.rested && math.Abs(left) < takenPart*below.best.mean {
+				own.mean = all.mean // the one below was taken off in this same move
+				if len(t.loads) == 2 {
+					own.mean = level - t.zero
+				}
+				top.belief = own
+				return
+			}
 		}
 		top.belief = own
 		switch {

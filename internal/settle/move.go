@@ -21,6 +21,7 @@ type move struct {
 	before   float64 // time of the reading before last
 	q        float64 // standard deviation of a change before anything is known of it
 	blindAt  float64 // when a blind move began; −Inf for others
+	wary     bool    // any landing may be a slow hand's work
 
 	next []*branch
 	pool *pool
@@ -74,8 +75,14 @@ type chance struct{ yes, no float64 }
 // chances of a change within dt seconds: after quiet, and while one is on.
 func chances(dt float64) (fresh, more chance) {
 	p := math.Min(0.9, -math.Expm1(-dt*freshRate))
-	q := math.Max(1e-4, math.Exp(-dt/handTime))
-	return chance{math.Log(p), math.Log1p(-p)}, chance{math.Log(q), math.Log1p(-q)}
+	return chance{math.Log(p), math.Log1p(-p)}, handGoesOn(dt, handTime)
+}
+
+// handGoesOn is the chance that a hand at work still is after dt seconds, when it
+// stays for a time of which the mean is given.
+func handGoesOn(dt, mean float64) chance {
+	q := math.Max(1e-4, math.Exp(-dt/mean))
+	return chance{math.Log(q), math.Log1p(-q)}
 }
 
 // add takes one reading. between is the usual time from line to line.
@@ -135,6 +142,9 @@ func (m *move) fork(b *branch, s sample, sh shape, between float64, fresh, more 
 		odds, q = more, m.q*handPart
 	}
 	dt := s.t - m.last.t
+	if changing && b.lastChange()-math.Max(b.newestLoad(), m.blindAt) > handSlow+between {
+		odds = handGoesOn(dt, handStays)
+	}
 	y := s.z - m.base
 	var was branch
 	b.copyTo(&was)

@@ -7,13 +7,17 @@ const (
 	usualLoad  = 8.0  // g, standard deviation of a load before anything is seen of it
 	handPart   = 0.3  // of that: a hand's further changes
 	freshRate  = 0.1  // changes a second without a hand at work
-	handTime   = 0.12 // for which a hand goes on changing the load
-	handShort  = 0.06 // decay of the suspicion that a hand is there, after a moment's work
+	handTime   = 0.12 // for which a hand goes on changing the load,
+	handStays  = 0.4  // and one that has been at it for longer than
+	handSlow   = 0.25 // this and a line's period
+	handShort  = 0.07 // decay of the suspicion that a hand is there, after a moment's work
 	handLong   = 0.15 // added to it after half a second's work
 	handOnce   = 0.2  // suspicion right after a moment's work
 	handBusy   = 0.7  // added to it after half a second's work
-	handForce  = 2    // part of the load that a hand may still add or take
-	spreadPart = 0.70 // of the mixture's spread: it is wider than needed, by trial
+	handForce  = 2    // part of the load that a hand may still add or take,
+	handRest   = 3.0  // g, and what it may still add to however little is seen
+	landings   = 3    // clean ones after which a scale is no longer quite new
+	spreadPart = 0.53 // of the mixture's spread: it is wider than needed, by trial
 
 	startRough = 2.0  // factor on the variance of shape and time, before it is learnt
 	leastRough = 0.3  //
@@ -21,6 +25,8 @@ const (
 	mismatch   = 0.02 // error of a shape, as a part of the load still to show
 
 	apart     = 0.25 // quiet between two loads that can be told apart
+	layQuiet  = 0.4  // quiet after which what lies there counts, once more comes on
+	takenPart = 0.1  // of a load: no more is left of one that was taken off
 	forSure   = 5.0  // a load counts once it is so many u,
 	minSteps  = 4.0  // so many steps,
 	minPart   = 0.05 // this part of an earlier load that hasn't come to rest,

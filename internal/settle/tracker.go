@@ -203,7 +203,11 @@ func (t *Tracker) follow(s sample) {
 	if t.under() == nil && math.IsNaN(t.top().began) {
 		t.show(mass.PhaseEmpty)
 	} else {
-		t.load(mass.PhaseMoving, t.shown(own, w))
+		// What is told is wary of a scale that is new; what counts loads is not,
+		// for a second coin may come soon.
+		t.move.wary = t.known.young()
+		t.load(mass.PhaseMoving, t.shown(t.own(w), w))
+		t.move.wary = false
 	}
 	switch level, calm := t.calm.level(t.d, t.rest.spread); {
 	case calm:

@@ -34,6 +34,7 @@ type bench struct {
 
 	coins  []*put // on the pan in this round, in the order they came
 	before uint64 // the tracker's placement number when the round began
+	glass  glass
 	score  *score
 }
 
@@ -42,6 +43,7 @@ type put struct {
 	alloy          string
 	at             time.Time
 	stable, judged time.Duration // after at; 0 until it happened
+	wrong          bool          // another alloy was named
 }
 
 // score is over all rounds.
@@ -76,35 +78,47 @@ func (b *bench) run(d time.Duration) {
 	}
 }
 
-// judge asks about the estimate as the phone does and keeps the score. Once a
-// coin was named, right or wrong, it counts no more.
+// judge asks about the estimate as the phone does, whether or not the load has
+// its number yet, and keeps the score of what stands on the glass. A coin is
+// named once its own alloy stands there, and wrong if another one ever does.
 func (b *bench) judge(e mass.Estimate) {
-	if n := len(b.coins); n > 0 && e.ScaleStable {
+	n := len(b.coins)
+	if n > 0 && e.ScaleStable {
 		if last := b.coins[n-1]; last.stable == 0 && b.now.Sub(last.at) > 300*time.Millisecond {
 			last.stable = b.now.Sub(last.at)
 		}
 	}
-	if !e.HasLoad() || e.Mean <= 0 || e.Placement <= b.before {
-		return
-	}
-	k := int(e.Placement - b.before - 1)
-	if k < len(b.coins) && b.coins[k].judged != 0 {
+	if !e.HasLoad() {
+		b.glass.clear()
 		return
 	}
 	v, err := verdict.Judge(coin.Default(), verdict.Question{
 		Country: "US", Denomination: "cent", Mean: e.Mean, U: e.U, Resolution: e.Resolution,
 	})
-	if err != nil || !v.Decisive || v.Call != verdict.Ordinary {
+	if err != nil {
+		return // nothing weighs zero or less
+	}
+	said := answer{call: v.Call}
+	if len(v.Alloys) > 0 {
+		said.alloy = v.Alloys[0].Name
+	}
+	shown := b.glass.offer(e.Placement, said, e.Phase == mass.PhaseSettled, b.now)
+	if n == 0 || shown.call != verdict.Ordinary {
 		return
 	}
-	if k >= len(b.coins) { // an alloy named for a coin that isn't there
-		b.score.wrong++
+	k := 0 // a load without a number yet is the one that comes on
+	if e.Placement > b.before {
+		k = int(e.Placement - b.before - 1)
+	}
+	if k >= n { // an alloy named for a coin that isn't there
+		b.coins[n-1].wrong = true
 		return
 	}
-	b.coins[k].judged = b.now.Sub(b.coins[k].at)
-	if !strings.Contains(v.Alloys[0].Name, b.coins[k].alloy) {
-		b.score.wrong++
-		b.coins[k].alloy = "" // counted
+	switch c := b.coins[k]; {
+	case !strings.Contains(shown.alloy, c.alloy):
+		c.wrong = true
+	case c.judged == 0:
+		c.judged = b.now.Sub(c.at)
 	}
 }
 
@@ -124,9 +138,10 @@ func (b *bench) round() {
 	b.run(6 * time.Second)
 	for _, c := range b.coins {
 		switch {
+		case c.wrong:
+			b.score.wrong++
 		case c.judged == 0:
 			b.score.none++
-		case c.alloy == "":
 		default:
 			b.score.right++
 			if c.stable > 0 {
@@ -137,7 +152,6 @@ func (b *bench) round() {
 		}
 	}
 	b.coins = nil
-	b.before = ^uint64(0) // nothing said while the pan is cleared counts
 	b.scale.Clear()
 	b.run(4 * time.Second)
 }

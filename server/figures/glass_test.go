@@ -1,0 +1,58 @@
+package figures
+
+import (
+	"time"
+
+	"panside/internal/verdict"
+)
+
+// How long an answer must hold before the phone shows it: of a load in motion,
+// and before it replaces another. As in pwa/src/store/steady.ts.
+const (
+	holdFirst  = 150 * time.Millisecond
+	holdChange = 300 * time.Millisecond
+)
+
+// answer is what a verdict says in short.
+type answer struct {
+	call  verdict.Call
+	alloy string
+}
+
+// glass is what stands on the phone's screen of the load on the pan, by the
+// rules of pwa/src/store/steady.ts and judging.ts.
+type glass struct {
+	load  uint64 // placement that it is about
+	shown answer // the zero answer: nothing
+	rest  bool   // the load has rested
+	next  answer
+	since time.Time // of next, zero if none waits
+}
+
+// clear takes all off: there is no load.
+func (g *glass) clear() { *g = glass{load: ^uint64(0)} }
+
+// offer takes the newest answer about a load and gives what is shown.
+func (g *glass) offer(load uint64, a answer, settled bool, now time.Time) answer {
+	if load != g.load {
+		*g = glass{load: load}
+	}
+	if !settled && (g.rest || a.call == verdict.CannotTell) {
+		a = answer{}
+	}
+	first := settled && (!g.rest || g.shown == answer{})
+	g.rest = g.rest || settled
+	hold := holdFirst
+	if g.shown != (answer{}) {
+		hold = holdChange
+	}
+	switch {
+	case first, a == g.shown:
+		g.shown, g.since = a, time.Time{}
+	case g.since.IsZero() || a != g.next:
+		g.next, g.since = a, now
+	case now.Sub(g.since) >= hold:
+		g.shown, g.since = a, time.Time{}
+	}
+	return g.shown
+}
