@@ -89,12 +89,15 @@ func callDensity(in []byte) (any, error) {
 		return nil, bad("denomination", fault.NoSuchIssue, "The catalogue has no such denomination. Nothing was computed; leave it out to compare with every alloy.")
 	}
 	out.Alloys = metalsOut(density.Compare(result, metals), coins)
-	out.Advice = "Shake every bubble off, let the coin hang free, and weigh twice: the two densities should agree within their uncertainty. Dry the coin by dabbing only. Density can exclude a metal; it can't prove a coin genuine."
+	out.Advice = "Shake every bubble off, let the coin hang free, and weigh twice: the two densities should agree within their uncertainty. Dry the coin by dabbing only. Density can exclude a metal; it can’t prove a coin genuine."
 	return out, nil
 }
 
 func readWeighing(j *densityIn) (density.Weighing, error) {
 	w := density.Weighing{Method: density.Method(j.Method), Air: density.ConventionalAir, UWater: 0.5}
+	if j.Dry == "" {
+		return w, bad("dry_g", fault.BadInput, "The dry weight is missing. Nothing was computed; weigh the coin in air first.")
+	}
 	dry, err := mass.ParseDecimal(string(j.Dry))
 	if err != nil {
 		return w, inField("dry_g", err)
@@ -103,7 +106,7 @@ func readWeighing(j *densityIn) (density.Weighing, error) {
 		j.Resolution = text(dry.Step().String())
 	}
 	if j.Water == "" {
-		return w, bad("water_c", fault.BadInput, "The water's temperature is missing. Nothing was computed; water changes its density with it.")
+		return w, bad("water_c", fault.BadInput, "The water’s temperature is missing. Nothing was computed; water changes its density with it.")
 	}
 	var wet, thread, d, u, water, pressure, humidity, airTemp float64
 	uWater := float64(w.UWater)
@@ -121,18 +124,21 @@ func readWeighing(j *densityIn) (density.Weighing, error) {
 		}
 	}
 	if j.Wet == "" {
-		return w, bad("wet_g", fault.BadInput, "The weight in water is missing. Nothing was computed.")
+		return w, bad("wet_g", fault.BadInput, "The weight in water is missing. Nothing was computed; weigh it in water as well.")
 	}
 	if j.U == "" {
 		if !(d > 0) {
-			return w, bad("resolution_g", fault.BadInput, "The scale's step must be more than zero. Nothing was computed.")
+			return w, bad("resolution_g", fault.BadInput, "The scale’s step must be more than zero. Nothing was computed.")
 		}
 		u = float64(mass.UnprovenScale(mass.Grams(d), mass.Grams(dry.Float64())).U())
 	}
 	w.Dry, w.Wet, w.Thread, w.U = mass.Grams(dry.Float64()), mass.Grams(wet), mass.Grams(thread), mass.Grams(u)
 	w.Water, w.UWater = density.Celsius(water), density.Celsius(uWater)
+	if uWater < 0 {
+		return w, bad("u_water_c", fault.BadInput, "The temperature’s uncertainty can’t be negative. Nothing was computed; leave it out for half a degree.")
+	}
 	if given := j.Pressure != ""; given != (j.Humidity != "") || given != (j.AirTemp != "") {
-		return w, bad("pressure_hpa", fault.BadInput, "Pressure, humidity and the air's temperature go together. Nothing was computed; give all three or none.")
+		return w, bad("pressure_hpa", fault.BadInput, "Pressure, humidity and the air’s temperature go together. Nothing was computed; give all three or none.")
 	} else if given {
 		w.Air, err = density.Air(pressure, humidity, density.Celsius(airTemp))
 	}

@@ -3,7 +3,9 @@ package bridge
 import (
 	"encoding/json"
 	"math"
+	"slices"
 	"strconv"
+	"strings"
 
 	"panside/internal/bulk"
 	"panside/internal/coin"
@@ -15,8 +17,8 @@ import (
 // rollIn is what "roll" takes: a weighed pile or roll, in grams. With other,
 // count is needed, and the answer is about the mix; without, about the count.
 type rollIn struct {
-	Issue      text `json:"issue"` // id in the coin book: what the pile is thought to hold
-	Other      text `json:"other"` // id of the issue looked for among them
+	Issue      text `json:"issue"` // what the pile is thought to hold: an id of the coin book, or as "dime 1998"
+	Other      text `json:"other"` // the issue looked for among them
 	Count      text `json:"count"`
 	Total      text `json:"total_g"`
 	Resolution text `json:"resolution_g"` // default: the last digit of total_g
@@ -36,8 +38,9 @@ type rollOut struct {
 	Best        int       `json:"best"`
 	Low         int       `json:"low"` // 95 %
 	High        int       `json:"high"`
-	Firm        bool      `json:"firm"` // best alone has 95 %
-	Any         *float64  `json:"any,omitempty"`
+	Firm        bool      `json:"firm"`               // best alone has 95 %
+	Any         *float64  `json:"any,omitempty"`      // that one at least is among them; only with expected_share
+	Pure        *float64  `json:"pure,omitempty"`     // how often a pile without any weighs as much, or as little
 	OneSeen     *float64  `json:"one_seen,omitempty"` // power for a single other coin
 	Least       *int      `json:"least,omitempty"`    // other coins needed to be noticed in 80 of 100 piles; 0: never
 	Sentence    string    `json:"sentence"`
@@ -93,22 +96,59 @@ func callRoll(in []byte) (any, error) {
 	if err != nil {
 		return nil, err
 	}
-	return mixOut(m, n), nil
+	return mixOut(m, n, expected > 0), nil
 }
 
-func kindOf(field string, id text) (bulk.Kind, error) {
+func kindOf(field string, name text) (bulk.Kind, error) {
 	book := coin.Default()
+	issue, err := issueOf(book, field, string(name))
+	if err != nil {
+		return bulk.Kind{}, err
+	}
+	piece := verdict.PieceOf(book, issue, 0)
+	shared := math.Hypot(sharedWear*float64(piece.Wear), sharedMade*float64(piece.SD))
+	return bulk.Kind{Mean: piece.Mean, SD: piece.SD, Wear: piece.Wear, Shared: mass.Grams(shared)}, nil
+}
+
+// issueOf finds an issue by its id, or by denomination and year with the
+// country in front if it isn't the United States: "dime 1998", "CA cent 1990".
+func issueOf(book *coin.Book, field, name string) (coin.Issue, error) {
 	for _, i := range book.All() {
-		if i.ID == string(id) {
-			piece := verdict.PieceOf(book, i, 0)
-			shared := math.Hypot(sharedWear*float64(piece.Wear), sharedMade*float64(piece.SD))
-			return bulk.Kind{Mean: piece.Mean, SD: piece.SD, Wear: piece.Wear, Shared: mass.Grams(shared)}, nil
+		if i.ID == name {
+			return i, nil
 		}
 	}
-	return bulk.Kind{}, bad(field, fault.NoSuchIssue, "The coin book has no issue “"+quoteable(string(id))+"”. Nothing was computed; search the coin book for its id.")
+	words := strings.Fields(name)
+	year := 0
+	if n := len(words); n > 1 {
+		year, _ = strconv.Atoi(words[n-1]) // 0 if it is none
+	}
+	if year == 0 {
+		return coin.Issue{}, bad(field, fault.NoSuchIssue, "The coin book has no issue “"+quoteable(name)+"”. Nothing was computed; write the denomination and a year, like dime 1998, or an id of the coin book.")
+	}
+	country := "US"
+	if len(words) > 2 {
+		country, words = strings.ToUpper(words[0]), words[1:]
+	}
+	found, err := book.Find(country, words[0], year, "")
+	if err != nil {
+		return coin.Issue{}, inField(field, err)
+	}
+	found = slices.DeleteFunc(slices.Clone(found), func(i coin.Issue) bool { return !i.Circulating })
+	if len(found) != 1 {
+		ids := ""
+		for _, i := range found {
+			ids += " " + i.ID
+		}
+		return coin.Issue{}, bad(field, fault.NoSuchIssue, strconv.Itoa(len(found))+" coins made for circulation are of that year. Nothing was computed; name one by its id:"+ids+".")
+	}
+	return found[0], nil
 }
 
 func readPile(j *rollIn) (bulk.Pile, error) {
+	if j.Total == "" {
+		return bulk.Pile{}, bad("total_g", fault.BadInput, "The whole weight is missing. Nothing was computed; weigh the roll or pile.")
+	}
 	total, err := mass.ParseDecimal(string(j.Total))
 	if err != nil {
 		return bulk.Pile{}, inField("total_g", err)
@@ -129,7 +169,7 @@ func readPile(j *rollIn) (bulk.Pile, error) {
 	load := mass.Grams(total.Float64())
 	if j.U == "" {
 		if !(d > 0) {
-			return bulk.Pile{}, bad("resolution_g", fault.BadInput, "The scale's step must be more than zero. Nothing was computed.")
+			return bulk.Pile{}, bad("resolution_g", fault.BadInput, "The scale’s step must be more than zero. Nothing was computed.")
 		}
 		u = float64(mass.UnprovenScale(mass.Grams(d), load).U())
 	}
@@ -142,16 +182,19 @@ func countOut(a bulk.Answer) rollOut {
 	case a.Firm:
 		out.Sentence = strconv.Itoa(a.Best) + " coins."
 	case a.Low == a.High-1:
-		out.Sentence = strconv.Itoa(a.Low) + " or " + strconv.Itoa(a.High) + " coins: the weight can't say which. Count them."
+		out.Sentence = strconv.Itoa(a.Low) + " or " + strconv.Itoa(a.High) + " coins: the weight can’t say which. Count them."
 	default:
 		out.Sentence = "Between " + strconv.Itoa(a.Low) + " and " + strconv.Itoa(a.High) + " coins, most likely " + strconv.Itoa(a.Best) + "."
 	}
 	return out
 }
 
-func mixOut(m bulk.Mix, n int) rollOut {
+func mixOut(m bulk.Mix, n int, weighed bool) rollOut {
 	out := answerOut("other", m.Other)
-	out.Any, out.OneSeen, out.Least = &m.Any, &m.OneSeen, &m.Least
+	out.Pure, out.OneSeen, out.Least = &m.Pure, &m.OneSeen, &m.Least
+	if weighed {
+		out.Any = &m.Any
+	}
 	a := m.Other
 	switch {
 	case a.High == 0:
@@ -159,12 +202,11 @@ func mixOut(m bulk.Mix, n int) rollOut {
 	case a.Low == a.High:
 		out.Sentence = strconv.Itoa(a.Low) + " of the other kind."
 	case a.Low == 0 && a.High == n:
-		out.Sentence = "This weight can't tell: anything from none to all may be of the other kind."
+		out.Sentence = "This weight can’t tell: anything from none to all may be of the other kind."
 	default:
 		out.Sentence = "Between " + strconv.Itoa(a.Low) + " and " + strconv.Itoa(a.High) + " of the other kind."
 	}
-	percent := strconv.Itoa(int(math.Round(100*m.OneSeen))) + " %"
-	out.Sentence += " A single one would be noticed in " + percent + " of such piles (pure ones raise a false alarm in 5 %)"
+	out.Sentence += " Of piles with none, " + percent(m.Pure) + " weigh as far off; with a single one " + percent(m.OneSeen) + " would be noticed (and 5 % of those with none)"
 	switch {
 	case m.Least == 0:
 		out.Sentence += ", and even a pile of nothing else might not be."
@@ -174,6 +216,17 @@ func mixOut(m bulk.Mix, n int) rollOut {
 		out.Sentence += "."
 	}
 	return out
+}
+
+// percent never claims certainty.
+func percent(p float64) string {
+	switch {
+	case p < 0.005:
+		return "under 1 %"
+	case p > 0.995:
+		return "over 99 %"
+	}
+	return strconv.Itoa(int(math.Round(100*p))) + " %"
 }
 
 func answerOut(of string, a bulk.Answer) rollOut {

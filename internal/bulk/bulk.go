@@ -42,28 +42,28 @@ const (
 )
 
 func (p Pile) check(kinds ...Kind) error {
-	bad := func(what string, v mass.Grams, rule string) error {
-		return fault.New(fault.BadInput, "Check "+what+": "+strconv.FormatFloat(float64(v), 'g', 6, 64)+" g can't be used, "+rule+".")
+	bad := func(name, what string, v mass.Grams, rule string) error {
+		return fault.InField(name, fault.BadInput, "Check "+what+": "+strconv.FormatFloat(float64(v), 'g', 6, 64)+" g can’t be used, "+rule+".")
 	}
 	finite := func(v mass.Grams) bool { return !math.IsNaN(float64(v)) && !math.IsInf(float64(v), 0) }
 	switch {
 	case !finite(p.Total) || p.Total <= 0:
-		return bad("the total weight", p.Total, "it must be more than zero")
+		return bad("total_g", "the total weight", p.Total, "it must be more than zero")
 	case !finite(p.U) || p.U <= 0:
-		return bad("the scale's uncertainty", p.U, "it must be more than zero")
+		return bad("u_g", "the scale’s uncertainty", p.U, "it must be more than zero")
 	case !finite(p.Wrapper) || p.Wrapper < 0 || p.Wrapper >= p.Total:
-		return bad("the wrapper's weight", p.Wrapper, "it must lie between zero and the total")
+		return bad("wrapper_g", "the wrapper’s weight", p.Wrapper, "it must lie between zero and the total")
 	case !finite(p.UWrapper) || p.UWrapper < 0:
-		return bad("the wrapper's uncertainty", p.UWrapper, "it can't be negative")
+		return bad("u_wrapper_g", "the wrapper’s uncertainty", p.UWrapper, "it can’t be negative")
 	}
 	for _, k := range kinds {
 		switch {
 		case !finite(k.Mean) || k.Mean <= 0:
-			return bad("the coin's weight", k.Mean, "it must be more than zero")
+			return bad("issue", "the coin’s weight", k.Mean, "it must be more than zero")
 		case !finite(k.SD) || k.SD < 0 || !finite(k.Wear) || k.Wear < 0 || !finite(k.Shared) || k.Shared < 0:
-			return bad("the coin's spread or wear", k.SD, "none of them can be negative")
+			return bad("issue", "the coin’s spread or wear", k.SD, "none of them can be negative")
 		case k.Wear >= k.Mean:
-			return bad("the coin's wear", k.Wear, "it can't be as much as the coin")
+			return bad("issue", "the coin’s wear", k.Wear, "it can’t be as much as the coin")
 		}
 	}
 	return nil

@@ -97,7 +97,7 @@ func TestPowerAgainstSimulation(t *testing.T) {
 		t.Errorf("power for one silver dime: claimed %.3f, simulated %.3f", mix.OneSeen, got)
 	}
 	if mix.OneSeen > 0.6 || mix.Least < 2 {
-		t.Errorf("a roll can't be this telling: %.3f, least %d", mix.OneSeen, mix.Least)
+		t.Errorf("a roll can’t be this telling: %.3f, least %d", mix.OneSeen, mix.Least)
 	}
 }
 
@@ -152,6 +152,21 @@ func TestExactSmallCases(t *testing.T) {
 	if err != nil || mix.Other.Best != 3 || !mix.Other.Firm || mix.Any < 0.999 || mix.Least != 1 {
 		t.Errorf("three of ten: %+v, %v", mix, err)
 	}
+	if mix.Pure > 1e-9 {
+		t.Errorf("ten pure ones never weigh that: %v", mix.Pure)
+	}
+	// On the mean of a pure pile, half of them weigh more; one u above, 15.9 %
+	// (the normal distribution's tail); seen from a lighter kind, 84.1 %.
+	for _, tc := range []struct {
+		total       mass.Grams
+		other       bulk.Kind
+		pure, error float64
+	}{{25, old, 0.5, 1e-6}, {25.01, old, 0.15866, 1e-4}, {25.01, bulk.Kind{Mean: 2}, 0.84134, 1e-4}} {
+		got, err := bulk.Share(bulk.Pile{Total: tc.total, U: 0.01}, 10, still, tc.other, 0)
+		if err != nil || math.Abs(got.Pure-tc.pure) > tc.error {
+			t.Errorf("%v g: %v of pure piles weigh as far off, want %v; %v", tc.total, got.Pure, tc.pure, err)
+		}
+	}
 }
 
 func TestImpossiblePilesSayWhichValueIsWrong(t *testing.T) {
@@ -176,7 +191,7 @@ func TestImpossiblePilesSayWhichValueIsWrong(t *testing.T) {
 		}, "No mix"},
 		"same weight": {func() error { _, err := bulk.Share(good, 50, zincCent, zincCent, 0); return err }, "same"},
 		"bad share":   {func() error { _, err := bulk.Share(good, 50, zincCent, bronzeCent, 2); return err }, "share"},
-		"bad coin":    {func() error { _, err := bulk.Count(good, bulk.Kind{}); return err }, "coin's weight"},
+		"bad coin":    {func() error { _, err := bulk.Count(good, bulk.Kind{}); return err }, "coin’s weight"},
 		"worn away":   {func() error { _, err := bulk.Count(good, bulk.Kind{Mean: 1, Wear: 1}); return err }, "wear"},
 		"negative sd": {func() error { _, err := bulk.Count(good, bulk.Kind{Mean: 1, SD: -1}); return err }, "negative"},
 	} {

@@ -11,8 +11,12 @@ import (
 type Mix struct {
 	// Other is the distribution of how many of the other kind are in it.
 	Other Answer
-	// Any is the probability that at least one is.
+	// Any is the probability that at least one is, given the expected share.
+	// Where every number counted as likely beforehand it says nothing.
 	Any float64
+	// Pure is how often a pile with none of them weighs as far towards the
+	// other kind as this one: the test's p.
+	Pure float64
 	// OneSeen is the power for a single one: if exactly one of the other kind
 	// were in such a pile, how often its weight would fall outside what 95 of
 	// 100 pure piles weigh, on the other kind's side.
@@ -35,11 +39,11 @@ func Share(p Pile, n int, usual, other Kind, prior float64) (Mix, error) {
 	}
 	switch {
 	case n < 1 || n > maxCount:
-		return Mix{}, fault.New(fault.BadInput, "Check the number of coins: "+strconv.Itoa(n)+" can't be used, it must lie between 1 and "+strconv.Itoa(maxCount)+".")
+		return Mix{}, fault.InField("count", fault.BadInput, "Check the number of coins: "+strconv.Itoa(n)+" can’t be used, it must lie between 1 and "+strconv.Itoa(maxCount)+".")
 	case !(prior >= 0 && prior < 1):
-		return Mix{}, fault.New(fault.BadInput, "Check the expected share: it must lie between 0 and 1.")
+		return Mix{}, fault.InField("expected_share", fault.BadInput, "Check the expected share: it must lie between 0 and 1.")
 	case usual.Mean == other.Mean:
-		return Mix{}, fault.New(fault.BadInput, "Both kinds weigh the same new, so no scale can tell how many of each there are.")
+		return Mix{}, fault.InField("other", fault.BadInput, "Both kinds weigh the same new, so no scale can tell how many of each there are.")
 	}
 	net, fixed := float64(p.Total-p.Wrapper), p.fixed()
 	logs := make([]float64, n+1)
@@ -49,10 +53,14 @@ func Share(p Pile, n int, usual, other Kind, prior float64) (Mix, error) {
 		best = math.Max(best, logs[k])
 	}
 	if math.IsInf(best, -1) {
-		return Mix{}, fault.New(fault.BadInput, "No mix of "+strconv.Itoa(n)+" such coins weighs that much. Check the count, the total and the wrapper.")
+		return Mix{}, fault.InField("total_g", fault.BadInput, "No mix of "+strconv.Itoa(n)+" such coins weighs that much. Check the count, the total and the wrapper.")
 	}
 	m := Mix{Other: summarise(0, logs)}
 	m.Any = 1 - m.Other.P(0)
+	m.Pure = newTotal(n, usual, 0, other, fixed).below(net)
+	if heavier(usual, other) {
+		m.Pure = 1 - m.Pure
+	}
 	m.OneSeen, m.Least = power(n, usual, other, fixed)
 	return m, nil
 }
@@ -60,14 +68,14 @@ func Share(p Pile, n int, usual, other Kind, prior float64) (Mix, error) {
 // power of the one-sided test at 5 % that the pile is pure.
 func power(n int, usual, other Kind, fixed float64) (one float64, least int) {
 	pure := newTotal(n, usual, 0, other, fixed)
-	heavier := other.Mean-other.Wear > usual.Mean-usual.Wear
+	up := heavier(usual, other)
 	limit := pure.quantile(1 - level)
-	if heavier {
+	if up {
 		limit = pure.quantile(level)
 	}
 	seen := func(k int) float64 {
 		below := newTotal(n-k, usual, k, other, fixed).below(limit)
-		if heavier {
+		if up {
 			return 1 - below
 		}
 		return below
@@ -81,6 +89,9 @@ func power(n int, usual, other Kind, fixed float64) (one float64, least int) {
 	}
 	return one, 0
 }
+
+// heavier tells on which side of a pure pile one with others lies.
+func heavier(usual, other Kind) bool { return other.Mean-other.Wear > usual.Mean-usual.Wear }
 
 func logBinomial(n, k int, share float64) float64 {
 	if share == 0 {

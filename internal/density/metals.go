@@ -17,7 +17,7 @@ type Metal struct {
 // with. The densities of the elements are those of the catalogue's alloys
 // (NIST SRD 126 table 1, read in public source files) where it has them.
 var Foreign = []Metal{
-	{Name: "tungsten", Low: 19.1, High: 19.3, Grade: "from memory", Note: "As heavy as gold: density alone can't tell a gilt tungsten core from fine gold."},
+	{Name: "tungsten", Low: 19.1, High: 19.3, Grade: "from memory", Note: "As heavy as gold: density alone can’t tell a gilt tungsten core from fine gold."},
 	{Name: "fine gold", Low: 19.25, High: 19.35, Grade: "S"},
 	{Name: "lead and its alloys with tin", Low: 9.0, High: 11.4, Grade: "from memory", Note: "Spans the density of silver; it is soft and marks paper."},
 	{Name: "fine silver", Low: 10.45, High: 10.52, Grade: "S"},

@@ -56,13 +56,13 @@ type Result struct {
 //
 //	u² = (∂ρ/∂m·u)² + (∂ρ/∂wet·u)² + (∂ρ/∂thread·u)² + (m/b·u_w)²
 //
-// Errors are fault.BadInput and say which value is impossible.
+// Errors are fault.BadInput as a *fault.Field: they name the impossible value.
 func Of(w Weighing) (Result, error) {
 	if !(w.Dry > 0) || math.IsInf(float64(w.Dry), 0) {
-		return Result{}, badField("the dry weight", float64(w.Dry), "g", "it must be more than zero")
+		return Result{}, badField("dry_g", "the dry weight", float64(w.Dry), "g", "it must be more than zero")
 	}
 	if !(w.U > 0) || math.IsInf(float64(w.U), 0) {
-		return Result{}, badField("the scale's uncertainty", float64(w.U), "g", "it must be more than zero")
+		return Result{}, badField("u_g", "the scale’s uncertainty", float64(w.U), "g", "it must be more than zero")
 	}
 	rhoW, err := Water(w.Water)
 	if err != nil {
@@ -73,7 +73,7 @@ func Of(w Weighing) (Result, error) {
 		air = ConventionalAir
 	}
 	if !(air > 0 && air < 0.002) {
-		return Result{}, badField("the air's density", float64(air), "g/cm³", "air is near 0.0012 g/cm³")
+		return Result{}, badField("air_density", "the air’s density", float64(air), "g/cm³", "air is near 0.0012 g/cm³")
 	}
 	m, b, err := buoyant(w)
 	if err != nil {
@@ -120,26 +120,26 @@ func buoyant(w Weighing) (m, b float64, err error) {
 	switch w.Method {
 	case Hung:
 		if !(wet >= 0) {
-			return 0, 0, fault.New(fault.BadInput, "Check the weight in water: hung under the scale, a coin can't weigh less than its thread alone. Shake the bubbles off and weigh again.")
+			return 0, 0, fault.InField("wet_g", fault.BadInput, "Check the weight in water: hung under the scale, a coin can’t weigh less than its thread alone. Shake the bubbles off and weigh again.")
 		}
 		if !(wet < m) {
-			return 0, 0, fault.New(fault.BadInput, "Check the two weights: the coin can't be heavier in water ("+grams(wet)+") than in air ("+grams(m)+"). They may be swapped.")
+			return 0, 0, fault.InField("wet_g", fault.BadInput, "Check the two weights: the coin can’t be heavier in water ("+grams(wet)+") than in air ("+grams(m)+"). They may be swapped.")
 		}
 		b = m - wet
 	case Cup:
 		if !(wet > 0) {
-			return 0, 0, fault.New(fault.BadInput, "Check the weight in water: with the coin lowered into the cup, the scale must show more than the thread alone. Tare the cup first, then lower the coin.")
+			return 0, 0, fault.InField("wet_g", fault.BadInput, "Check the weight in water: with the coin lowered into the cup, the scale must show more than the thread alone. Tare the cup first, then lower the coin.")
 		}
 		if !(wet < m) {
-			return 0, 0, fault.New(fault.BadInput, "Check the weight in water: the cup gained "+grams(wet)+", more than the coin weighs ("+grams(m)+"). The coin must hang free and not lie on the bottom.")
+			return 0, 0, fault.InField("wet_g", fault.BadInput, "Check the weight in water: the cup gained "+grams(wet)+", more than the coin weighs ("+grams(m)+"). The coin must hang free and not lie on the bottom.")
 		}
 		b = wet
 	default:
-		return 0, 0, fault.New(fault.BadInput, "The way of weighing must be “hung” or “cup”.")
+		return 0, 0, fault.InField("method", fault.BadInput, "The way of weighing must be “hung” or “cup”. Nothing was computed.")
 	}
 	u := float64(w.U)
 	if b < 5*u {
-		return 0, 0, fault.New(fault.BadInput, "This scale can't tell: the water carries only "+grams(b)+" of this coin, too little for the scale's uncertainty. Weigh several like coins together, or use a finer scale.")
+		return 0, 0, fault.InField("wet_g", fault.BadInput, "This scale can’t tell: the water carries only "+grams(b)+" of this coin, too little for the scale’s uncertainty. Weigh several like coins together, or use a finer scale.")
 	}
 	return m, b, nil
 }

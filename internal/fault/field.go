@@ -1,0 +1,19 @@
+package fault
+
+// Field is a fault in one named value of a question, so that a form or a
+// program can point at it.
+type Field struct {
+	Name  string // as the question spells it: "dry_g"
+	Fault *Error
+}
+
+// InField names the value that a sentence is about.
+func InField(name string, code Code, sentence string) *Field {
+	return &Field{name, New(code, sentence)}
+}
+
+// Error gives the log's text.
+func (e *Field) Error() string { return e.Name + ": " + e.Fault.Error() }
+
+// Unwrap returns the fault, for Of.
+func (e *Field) Unwrap() error { return e.Fault }
