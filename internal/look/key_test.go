@@ -1,6 +1,8 @@
 package look
 
 import (
+	"slices"
+	"strings"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -33,6 +35,16 @@ func TestEveryWalkEnds(t *testing.T) {
 		}
 		t.Fatal("six answers and no end")
 	})
+}
+
+// Wherever a person stands, “I can’t tell” is an answer, and it says whom to ask
+// and what to photograph.
+func TestEveryQuestionHasAWayToAsk(t *testing.T) {
+	for _, q := range Default().Key().Questions {
+		if !slices.ContainsFunc(q.Answers, func(a Answer) bool { return strings.HasPrefix(a.End, "ask-") }) {
+			t.Errorf("%s: %q leaves nobody to ask", q.ID, q.Ask)
+		}
+	}
 }
 
 func TestTheScaleFillsItsAnswers(t *testing.T) {

@@ -1,7 +1,7 @@
 import { readFileSync } from "node:fs";
 import { join } from "node:path";
 import { describe, expect, it } from "vitest";
-import { type IdentificationKey, readKey, type Step, standOf, walk } from "./key";
+import { type IdentificationKey, readKey, type Step, standOf, stillSaid, walk } from "./key";
 
 /** The project's own key, with kinds of the names it uses. */
 function ownKey(filled: Record<string, number> = {}): IdentificationKey {
@@ -61,6 +61,14 @@ describe("the identification key", () => {
     expect(standOf(key, steps)).toMatchObject({ at: "end", end: { photograph: ["both faces"] } });
     // A step back leaves the question to the person.
     expect(standOf(key, steps.slice(0, -1))).toMatchObject({ at: "question", question: { id: "b" } });
+  });
+
+  it("drops what another weight no longer says, and what followed from it", () => {
+    const [said, silent] = [small({ b: 1 }), small({})];
+    if (!said || !silent) throw new Error("unread");
+    const steps = walk(said, [], 0);
+    expect(stillSaid(said, steps)).toEqual(steps);
+    expect(stillSaid(silent, steps)).toEqual(steps.slice(0, 1));
   });
 
   it("ignores a filled answer that the question doesn't have, and an answer past the end", () => {

@@ -149,3 +149,9 @@ export function walk(key: IdentificationKey, steps: readonly Step[], answer: num
   }
   return on;
 }
+
+/** The steps that still hold when the weighing says something else: up to the first that it no longer says. */
+export function stillSaid(key: IdentificationKey, steps: readonly Step[]): Step[] {
+  const gone = steps.findIndex((s) => s.byScale && key.filled.get(s.question) !== s.answer);
+  return gone < 0 ? [...steps] : steps.slice(0, gone);
+}

@@ -9,6 +9,7 @@ import {
   readKey,
   type Step,
   standOf,
+  stillSaid,
   walk,
 } from "../../core/key";
 import { text } from "../../text";
@@ -22,7 +23,8 @@ export function SightScreen() {
   const app = useApp();
   const asking = useAsking<IdentificationKey>("key", readKey);
   const steps = useSignal<Step[]>([]);
-  const shown = app.judging.current.value ?? app.judging.last.value;
+  const from = app.typed.on.value ? app.typed : app.judging;
+  const shown = from.current.value ?? from.last.value;
   const said = saidByScale(shown);
   const saidKey = JSON.stringify(said);
   const waiting = app.judge.value === "waiting";
@@ -42,6 +44,11 @@ export function SightScreen() {
 
 function Walk({ k, steps }: { k: IdentificationKey; steps: Signal<Step[]> }) {
   const heading = useRef<HTMLHeadingElement>(null);
+  // Another coin, or another weight: what the scale said of the one before goes.
+  useEffect(() => {
+    const held = stillSaid(k, steps.peek());
+    if (held.length < steps.peek().length) steps.value = held;
+  }, [k, steps]);
   const stand = standOf(k, steps.value);
   const at = steps.value.length;
   const before = useRef(at);
