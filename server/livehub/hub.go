@@ -51,6 +51,7 @@ type Hub struct {
 	newest   *frame
 	sentLast time.Time
 	notice   *websocket.PreparedMessage // of the journal's newest entry, nil if there was none
+	pan      pan
 }
 
 // frame is one message to all phones.
@@ -149,6 +150,7 @@ func (h *Hub) Run(ctx context.Context) {
 		if now := h.opt.Now(); now.Sub(h.sentLast) >= heartbeat/2 {
 			h.publish(h.newest.state, now)
 		}
+		h.release(h.opt.Now())
 		h.mu.Unlock()
 	}
 }
@@ -166,14 +168,19 @@ func (h *Hub) Stats() Stats {
 	return Stats{len(h.phones), h.dropped.Load()}
 }
 
-// End closes every socket of a device at once, with a word of goodbye.
+// End closes every socket of a device at once, with a word of goodbye. If it
+// holds the pan, the pan is free.
 func (h *Hub) End(deviceID string) {
 	h.mu.Lock()
 	defer h.mu.Unlock()
 	for p := range h.phones {
-		if p.device == deviceID {
+		if p.dev.ID == deviceID {
 			p.end(ended)
 		}
+	}
+	if h.pan.holder != nil && h.pan.holder.ID == deviceID {
+		h.pan.holder = nil
+		h.tellPan()
 	}
 }
 
@@ -241,7 +248,7 @@ func (h *Hub) list(p *phone) {
 	defer h.mu.Unlock()
 	same := 0
 	for other := range h.phones {
-		if other.device == p.device {
+		if other.dev.ID == p.dev.ID {
 			same++
 		}
 	}
@@ -249,9 +256,13 @@ func (h *Hub) list(p *phone) {
 		p.end(crowded)
 	}
 	h.phones[p] = struct{}{}
+	h.present(p.dev.ID)
 	h.put(p, h.newest)
 	if h.notice != nil {
 		p.tell(h.notice)
+	}
+	if h.pan.told != nil {
+		p.pan.Store(h.pan.told) // the weight has roused it
 	}
 	if h.closed {
 		p.end(stopping)
@@ -262,4 +273,5 @@ func (h *Hub) unlist(p *phone) {
 	h.mu.Lock()
 	defer h.mu.Unlock()
 	delete(h.phones, p)
+	h.present(p.dev.ID)
 }

@@ -9,6 +9,7 @@ import (
 
 	"github.com/gorilla/websocket"
 
+	"panside/internal/device"
 	"panside/internal/fault"
 )
 
@@ -30,11 +31,12 @@ const (
 
 // phone is one socket of a joined device.
 type phone struct {
-	device string
+	dev    device.Device
 	conn   *websocket.Conn
 	slot   atomic.Pointer[frame]
 	notice atomic.Pointer[websocket.PreparedMessage]
-	wake   chan struct{} // holds one: the slot or the notice was filled
+	pan    atomic.Pointer[websocket.PreparedMessage]
+	wake   chan struct{} // holds one: something of the above was filled
 
 	endOnce sync.Once
 	why     *fault.Error
@@ -73,7 +75,7 @@ func (h *Hub) Serve(conn *websocket.Conn) {
 		goodbye(conn, h.told(err))
 		return
 	}
-	p := &phone{device: dev.ID, conn: conn, wake: make(chan struct{}, 1), ending: make(chan struct{})}
+	p := &phone{dev: dev, conn: conn, wake: make(chan struct{}, 1), ending: make(chan struct{})}
 	h.list(p)
 	defer h.unlist(p)
 	if _, err := h.opt.Auth(ctx, token); err != nil {
@@ -83,7 +85,7 @@ func (h *Hub) Serve(conn *websocket.Conn) {
 	gone := make(chan struct{})
 	var writer sync.WaitGroup
 	writer.Go(func() { h.write(p, gone) })
-	p.read()
+	h.read(p)
 	close(gone)
 	conn.Close() // a write that hangs ends now
 	writer.Wait()
@@ -116,14 +118,21 @@ func hello(conn *websocket.Conn) (token string, refusal *fault.Error) {
 }
 
 // read takes what the phone sends until the socket ends. After the hello there
-// is nothing to be said yet; what comes is ignored, so that a newer page can
-// talk to an older server.
-func (p *phone) read() {
+// is only the pan to speak about; what else comes is ignored, so that a newer
+// page can talk to an older server.
+func (h *Hub) read(p *phone) {
 	heard := func() error { return p.conn.SetReadDeadline(time.Now().Add(heardWithin)) }
 	p.conn.SetPongHandler(func(string) error { return heard() })
 	for heard() == nil {
-		if _, _, err := p.conn.ReadMessage(); err != nil {
+		kind, data, err := p.conn.ReadMessage()
+		if err != nil {
 			return
+		}
+		if kind == websocket.TextMessage && h.hearPan(p, data) {
+			select {
+			case <-time.After(panPause):
+			case <-p.ending:
+			}
 		}
 	}
 }
@@ -156,8 +165,10 @@ func (h *Hub) write(p *phone, gone <-chan struct{}) {
 				}
 				err = p.send(f.message)
 			}
-			if m := p.notice.Swap(nil); m != nil && err == nil {
-				err = p.send(m)
+			for _, last := range []*atomic.Pointer[websocket.PreparedMessage]{&p.pan, &p.notice} {
+				if m := last.Swap(nil); m != nil && err == nil {
+					err = p.send(m)
+				}
 			}
 		}
 		if err != nil {

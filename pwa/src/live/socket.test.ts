@@ -219,6 +219,76 @@ describe("LiveClient", () => {
     expect(sockets).toHaveLength(1);
   });
 
+  it("uses a socket that comes once the server is found", async () => {
+    const made: FakeSocket[] = [];
+    const arrivals: ((s: FakeSocket) => void)[] = [];
+    const c = new LiveClient({
+      open: () => new Promise<SocketLike>((done) => arrivals.push(done)),
+      token: () => "T",
+      clock,
+      onWeight: (r) => weights.push(r),
+      onLine: (l) => lines.push(l),
+      onBye: () => {},
+      random: () => 0.5,
+    });
+    const arrive = async (i: number) => {
+      const s = new FakeSocket();
+      made.push(s);
+      arrivals[i]?.(s);
+      await Promise.resolve();
+      return s;
+    };
+    c.start();
+    pass(60_000); // finding it has limits of its own
+    const first = await arrive(0);
+    first.onopen?.({});
+    expect(first.sent).toHaveLength(1);
+    c.stop();
+    c.start();
+    c.stop();
+    const late = await arrive(1);
+    expect(late.closed).toBe(true);
+    expect(late.onopen).toBeNull();
+    expect(lines.at(-1)).toBe("off");
+  });
+
+  it("tries again when the server was nowhere to be found", async () => {
+    let tries = 0;
+    const c = new LiveClient({
+      open: () => {
+        tries++;
+        return Promise.reject(new Error("nowhere"));
+      },
+      token: () => "T",
+      clock,
+      onWeight: () => {},
+      onLine: (l) => lines.push(l),
+      onBye: () => {},
+      random: () => 0.5,
+    });
+    c.start();
+    await Promise.resolve();
+    await Promise.resolve();
+    expect(lines).toEqual(["connecting", "waiting"]);
+    pass(400);
+    expect(tries).toBe(2);
+    c.stop();
+  });
+
+  it("rests without a socket while the page is put away, and goes on when it is back", () => {
+    client.start();
+    newest().weight(1);
+    client.rest();
+    expect(sockets[0]?.closed).toBe(true);
+    expect(lines.at(-1)).toBe("waiting");
+    pass(600_000);
+    expect(sockets).toHaveLength(1);
+    client.wake();
+    newest().weight(1);
+    expect(sockets).toHaveLength(2);
+    expect(lines.at(-1)).toBe("open");
+  });
+
   it("on waking doesn't wait for the next try", () => {
     client.start();
     for (let i = 0; i < 6; i++) {

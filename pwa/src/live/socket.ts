@@ -1,5 +1,5 @@
 import { type Clock, elapsed, type Moment, type Received } from "./age";
-import { type ByeMessage, parseServerMessage } from "./wire";
+import { type ByeMessage, type PanMessage, parseServerMessage } from "./wire";
 
 /** How the line to the server stands. */
 export type Line = "off" | "connecting" | "open" | "waiting";
@@ -15,7 +15,8 @@ export interface SocketLike {
 }
 
 export interface LiveOptions {
-  open(): SocketLike;
+  /** A socket to the server, once it is known where that is; rejected if it is nowhere. */
+  open(): SocketLike | Promise<SocketLike>;
   token(): string | null;
   clock: Clock;
   onWeight(received: Received): void;
@@ -23,6 +24,8 @@ export interface LiveOptions {
   onBye(bye: ByeMessage): void;
   /** Another phone's finds came to the laptop. */
   onNotice?(cursor: string): void;
+  /** Who holds the pan has changed, or is told after the hello. */
+  onPan?(pan: PanMessage): void;
   /** 0 to 1, spreads the retries of several phones. */
   random?(): number;
 }
@@ -43,6 +46,8 @@ const lastRetryMs = 5000;
 export class LiveClient {
   private readonly options: LiveOptions;
   private socket: SocketLike | null = null;
+  /** Counts the tries, so that a socket that comes late to an older one isn't used. */
+  private tries = 0;
   private line: Line = "off";
   private lastSeq = -1;
   private heardAt: Moment | null = null;
@@ -68,6 +73,16 @@ export class LiveClient {
   }
 
   /**
+   * The page goes out of sight for good or for a while: an open socket would
+   * keep it out of the browser’s memory, and count against this device.
+   */
+  rest(): void {
+    if (!this.wanted) return;
+    this.drop();
+    this.set("waiting");
+  }
+
+  /**
    * The page is back in front, or the network is. A line that has been silent
    * is not trusted: a socket that died while the phone slept may still claim to
    * be open.
@@ -82,6 +97,13 @@ export class LiveClient {
     this.connect();
   }
 
+  /** Says something to the server; false if there is no line to say it on. */
+  say(message: object): boolean {
+    if (this.line !== "open" || !this.socket) return false;
+    this.socket.send(JSON.stringify(message));
+    return true;
+  }
+
   private connect(): void {
     this.drop();
     const token = this.options.token();
@@ -91,13 +113,30 @@ export class LiveClient {
     }
     // While one try follows another it stays “waiting”: words that come and go help nobody.
     if (this.failures === 0) this.set("connecting");
-    let socket: SocketLike;
+    const mine = this.tries;
+    let opened: SocketLike | Promise<SocketLike>;
     try {
-      socket = this.options.open();
+      opened = this.options.open();
     } catch {
       this.retryLater();
       return;
     }
+    if (!(opened instanceof Promise)) {
+      this.use(opened, token);
+      return;
+    }
+    opened.then(
+      (socket) => {
+        if (mine === this.tries) this.use(socket, token);
+        else socket.close();
+      },
+      () => {
+        if (mine === this.tries) this.retryLater();
+      },
+    );
+  }
+
+  private use(socket: SocketLike, token: string): void {
     this.socket = socket;
     this.lastSeq = -1;
     const current = () => this.socket === socket;
@@ -133,6 +172,10 @@ export class LiveClient {
       this.options.onNotice?.(message.cursor);
       return;
     }
+    if (message.type === "pan") {
+      this.options.onPan?.(message);
+      return;
+    }
     if (message.seq <= this.lastSeq) return;
     this.lastSeq = message.seq;
     this.options.onWeight({ message, at });
@@ -149,6 +192,7 @@ export class LiveClient {
   }
 
   private drop(): void {
+    this.tries++;
     clearTimeout(this.timer);
     const socket = this.socket;
     this.socket = null;

@@ -36,9 +36,33 @@ describe("parseServerMessage", () => {
     ["no age", withFields({ age_ms: null })],
     ["a problem without a sentence", withFields({ problem: { code: "port-lost" } })],
     ["a notice without a cursor", JSON.stringify({ type: "notice", v: 1 })],
+    ["a pan of which nothing is said", JSON.stringify({ type: "pan", v: 1 })],
+    ["a holder without a name", JSON.stringify({ type: "pan", v: 1, holder: { id: "a" }, asks: null })],
     ["a goodbye without a sentence", JSON.stringify({ type: "bye", code: "stopping" })],
   ])("shows nothing of %s", (_, frame) => {
     expect(parseServerMessage(frame)).toBeNull();
+  });
+
+  it.each([
+    ["no object", []],
+    ["no denomination", { country: "US", denomination: "", year: 0, mint: "" }],
+    ["a year in words", { country: "US", denomination: "cent", year: "1964", mint: "" }],
+    ["a year of five figures", { country: "US", denomination: "cent", year: 19640, mint: "" }],
+  ])("follows no question with %s", (_, asks) => {
+    const m = parseServerMessage(JSON.stringify({ type: "pan", v: 1, holder: null, asks }));
+    expect(m).toEqual({ type: "pan", v: 1, holder: null, asks: null });
+  });
+
+  it("takes of a holder's evidence what is words", () => {
+    const asks = {
+      country: "US",
+      denomination: "cent",
+      year: 0,
+      mint: "",
+      evidence: { magnetic: "yes", edge: 3 },
+    };
+    const m = parseServerMessage(JSON.stringify({ type: "pan", v: 1, holder: null, asks }));
+    expect(m?.type === "pan" && m.asks?.evidence).toEqual({ magnetic: "yes" });
   });
 
   it("takes a scale for unproven unless it is said to be measured", () => {

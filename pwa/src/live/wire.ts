@@ -65,7 +65,25 @@ export interface NoticeMessage {
   cursor: string;
 }
 
-export type ServerMessage = WeightMessage | NoticeMessage | ByeMessage;
+/** For what a coin is judged, as the holder of the pan asks it. */
+export interface Asks {
+  country: string;
+  denomination: string;
+  year: number;
+  mint: string;
+  /** What was found out beside the weight, by the core's names for it. */
+  evidence?: Record<string, string>;
+}
+
+/** Who holds the pan, and what they ask; null for nobody, and for not known. */
+export interface PanMessage {
+  type: "pan";
+  v: 1;
+  holder: { id: string; name: string; role: string } | null;
+  asks: Asks | null;
+}
+
+export type ServerMessage = WeightMessage | NoticeMessage | PanMessage | ByeMessage;
 
 type Fields = Record<string, unknown>;
 
@@ -90,6 +108,7 @@ export function parseServerMessage(frame: unknown): ServerMessage | null {
   if (m.v !== 1) return null;
   if (m.type === "weight") return parseWeight(m);
   if (m.type === "notice") return parseNotice(m);
+  if (m.type === "pan") return parsePan(m);
   return null;
 }
 
@@ -100,6 +119,35 @@ function parseBye(m: Fields): ByeMessage | null {
 
 function parseNotice(m: Fields): NoticeMessage | null {
   return typeof m.cursor === "string" ? { type: "notice", v: 1, cursor: m.cursor } : null;
+}
+
+function parsePan(m: Fields): PanMessage | null {
+  const h = m.holder;
+  if (h === null) return { type: "pan", v: 1, holder: null, asks: parseAsks(m.asks) };
+  if (!isObject(h) || typeof h.id !== "string" || typeof h.name !== "string" || typeof h.role !== "string") {
+    return null;
+  }
+  return { type: "pan", v: 1, holder: { id: h.id, name: h.name, role: h.role }, asks: parseAsks(m.asks) };
+}
+
+/** null also for a question that a newer phone asks in a way unknown here: then this phone's own stands. */
+function parseAsks(x: unknown): Asks | null {
+  if (!isObject(x)) return null;
+  const { country, denomination, year, mint } = x;
+  if (typeof country !== "string" || typeof denomination !== "string" || !denomination) return null;
+  if (!isCount(year) || year > 9999 || typeof mint !== "string") return null;
+  const evidence = Object.fromEntries(
+    Object.entries(isObject(x.evidence) ? x.evidence : {}).filter(
+      (e): e is [string, string] => typeof e[1] === "string",
+    ),
+  );
+  return {
+    country,
+    denomination,
+    year,
+    mint,
+    ...(Object.keys(evidence).length > 0 ? { evidence } : {}),
+  };
 }
 
 function parseWeight(m: Fields): WeightMessage | null {
