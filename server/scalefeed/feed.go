@@ -99,6 +99,13 @@ type Options struct {
 	// KeepAwake sends a read command every 45 s to scales of a format that take
 	// it as use, so that they don't switch themselves off.
 	KeepAwake bool
+	// Step, if its value is set, is the step of the scale in that unit, as far as
+	// its digits don't show a coarser one: some scales show more digits than they
+	// tell apart.
+	Step mass.Quantity
+	// OnBytes gets what arrives, as it came, from scales that send lines. It is
+	// called on the feed's goroutine and must return soon.
+	OnBytes func([]byte)
 	// OnLine gets every line, also the broken ones, and every new problem of the
 	// connection as a reading of its own without bytes. It is called on the
 	// feed's goroutine and must return soon.
@@ -122,6 +129,17 @@ type Feed struct {
 	now      Snapshot
 	watchers map[int]func(Snapshot)
 	nextID   int
+	evidence Evidence
+	change   *change
+	leave    context.CancelFunc // ends what is under way; nil while nothing is
+}
+
+// Evidence is which format a scale seems to speak, how probable that is (0 to
+// 1), and from how many lines that was learnt.
+type Evidence struct {
+	Dialect string
+	Sure    float64
+	Lines   int
 }
 
 // New returns a feed of a source.
@@ -133,13 +151,20 @@ func New(src Source, opts Options) *Feed {
 	if f.opts.OnLine == nil {
 		f.opts.OnLine = func(mass.Reading) {}
 	}
-	if s, ok := src.(interface {
+	if f.opts.OnBytes == nil {
+		f.opts.OnBytes = func([]byte) {}
+	}
+	f.hearSearch()
+	f.now = Snapshot{Estimate: mass.Estimate{Phase: mass.PhaseNone}, Assumed: !opts.Scale.Measured}
+	return f
+}
+
+func (f *Feed) hearSearch() {
+	if s, ok := f.src.(interface {
 		OnSearch(func(Info, *fault.Error))
 	}); ok {
 		s.OnSearch(f.search)
 	}
-	f.now = Snapshot{Estimate: mass.Estimate{Phase: mass.PhaseNone}, Assumed: !opts.Scale.Measured}
-	return f
 }
 
 // Latest is the newest state.
@@ -188,10 +213,15 @@ var waits = []time.Duration{500 * time.Millisecond, time.Second, 2 * time.Second
 // Run keeps the scale flowing until ctx ends.
 func (f *Feed) Run(ctx context.Context) {
 	for attempt := 0; ctx.Err() == nil; attempt++ {
-		if f.session(ctx) {
+		turn, cancel := context.WithCancel(ctx)
+		if f.begin(cancel) {
 			attempt = 0
 		}
-		pause(ctx, waits[min(attempt, len(waits)-1)])
+		if f.session(turn) {
+			attempt = 0
+		}
+		pause(turn, waits[min(attempt, len(waits)-1)])
+		cancel()
 	}
 }
 
@@ -232,6 +262,7 @@ func (f *Feed) follow(info Info) {
 	if f.tracker != nil {
 		f.base += f.tracker.Estimate().Placement
 	}
+	f.learnt(Evidence{})
 	f.tracker, f.name, f.check = settle.New(f.opts.Scale), info.Name, nil
 }
 

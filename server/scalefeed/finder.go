@@ -7,6 +7,7 @@ import (
 	"log/slog"
 	"slices"
 	"strconv"
+	"sync"
 	"time"
 
 	"panside/internal/dialect"
@@ -61,6 +62,9 @@ type Finder struct {
 
 	searching func(Info, *fault.Error)
 	asked     map[string]askedBefore
+
+	mu     sync.Mutex
+	looked map[string]Look
 }
 
 type askedBefore struct {
@@ -204,12 +208,13 @@ func (f *Finder) listenAt(ctx context.Context, s *site) {
 	stream, err := s.Open(ctx, s.line)
 	if err != nil {
 		s.err = err
-		f.note(s, "not opened")
+		f.note(s, NotOpened)
 		return
 	}
 	s.tap = newTap(stream)
 	if s.Certain {
 		s.finding = finding{scale: true}
+		f.note(s, IsScale)
 		return
 	}
 	p := f.probe(ctx, s)
@@ -246,20 +251,23 @@ func (f *Finder) askAt(ctx context.Context, s *site) {
 func (f *Finder) result(s *site) func(finding, error) {
 	return func(got finding, err error) {
 		s.finding, s.err = got, err
-		what := "silent"
+		what := IsSilent
 		switch {
+		case err != nil:
+			what = NotOpened
 		case got.scale:
-			what, s.line = "a scale", got.line
+			what, s.line = IsScale, got.line
 		case got.spoke:
-			what = "speaks, but not like a scale"
+			what = Speaks
 		}
 		f.note(s, what)
 	}
 }
 
-func (f *Finder) note(s *site, what string) {
+func (f *Finder) note(s *site, what Outcome) {
+	f.saw(s, what)
 	if f.Log != nil {
-		f.Log.Debug("looking for a scale", "name", s.Info.Name, "result", what, "line", s.line.String(), "format", s.finding.dialect, "cause", s.err)
+		f.Log.Debug("looking for a scale", "name", s.Info.Name, "result", string(what), "line", s.line.String(), "format", s.finding.dialect, "cause", s.err)
 	}
 }
 

@@ -78,6 +78,9 @@ type finding struct {
 	line    dialect.Settings
 	dialect string
 	command []byte // that it answered; nil if it spoke by itself
+	// heard is a sample of what came, under the line settings under which it
+	// looks most like text; these are line if it isn't a scale.
+	heard sample
 	// problem is set if whole lines came that lack something the person can
 	// supply: the unit.
 	problem *fault.Error
@@ -107,6 +110,7 @@ type ear struct {
 	spoke     bool
 	parity    string // framing that the highest bits speak for; "" if none
 	problem   *fault.Error
+	heard     sample
 }
 
 func (p *probe) newEar() *ear { return &ear{decoder: dialect.NewDecoder(p.opts)} }
@@ -114,6 +118,7 @@ func (p *probe) newEar() *ear { return &ear{decoder: dialect.NewDecoder(p.opts)}
 // hear takes bytes and tells whether they make a scale.
 func (e *ear) hear(data []byte) bool {
 	e.spoke = e.spoke || len(data) > 0
+	e.heard.add(data)
 	for _, r := range e.decoder.Feed(data, time.Now()) {
 		if !understood(r) {
 			e.bad++
@@ -156,7 +161,7 @@ func (e *ear) found(line dialect.Settings) finding {
 	if e.parity != "" && line.Framing == "8N1" {
 		line.Framing = e.parity
 	}
-	return finding{scale: true, spoke: true, line: line, dialect: name}
+	return finding{scale: true, spoke: true, line: line, dialect: name, heard: e.heard}
 }
 
 // under listens under one setting, which is set already.
@@ -170,7 +175,7 @@ func (p *probe) under(line dialect.Settings) (finding, error) {
 		}
 		left := limit - time.Since(begun)
 		if left <= 0 || p.stopped() {
-			return finding{spoke: e.spoke, problem: e.problem}, nil
+			return finding{spoke: e.spoke, problem: e.problem, line: line, heard: e.heard}, nil
 		}
 		data, err := p.tap.next(p.stop, left)
 		if err != nil {
@@ -201,6 +206,9 @@ func (p *probe) listen(lines []dialect.Settings) (finding, error) {
 			return p.settled(f, line, err)
 		}
 		all.spoke = all.spoke || f.spoke
+		if f.heard.legible() > all.heard.legible() {
+			all.heard, all.line = f.heard, f.line
+		}
 		if all.problem == nil {
 			all.problem = f.problem
 		}

@@ -49,6 +49,7 @@ type session struct {
 	info    Info
 	decoder Decoder
 	poll    poller
+	onBytes func([]byte)
 
 	flowed      bool // a reading that counts has come
 	opened      time.Time
@@ -59,9 +60,9 @@ type session struct {
 
 func newSession(f *Feed, stream io.ReadWriteCloser, info Info) *session {
 	now := time.Now()
-	s := &session{feed: f, stream: stream, info: info, opened: now, lastByte: now, lastReading: now}
+	s := &session{feed: f, stream: stream, info: info, onBytes: f.opts.OnBytes, opened: now, lastByte: now, lastReading: now}
 	if own, ok := stream.(Decoder); ok {
-		s.decoder = own
+		s.decoder, s.onBytes = own, func([]byte) {}
 	} else {
 		s.decoder = dialect.NewDecoder(f.opts.Decode)
 		s.poll = newPoller(f.opts, now)
@@ -173,6 +174,7 @@ func lost(err error) error {
 func (s *session) take(c chunk) {
 	now := time.Now()
 	s.lastByte = now
+	s.onBytes(c.data)
 	for _, r := range s.decoder.Feed(c.data, c.at) {
 		s.lastReading = now
 		if r.Status != mass.StatusError || r.Problem.Code == fault.Recognising {
@@ -185,8 +187,10 @@ func (s *session) take(c chunk) {
 
 // reading takes one reading into the state.
 func (s *session) reading(r mass.Reading, now time.Time) {
-	name, sure, _ := s.decoder.Evidence()
+	name, sure, lines := s.decoder.Evidence()
+	s.feed.learnt(Evidence{name, sure, lines})
 	s.feed.consult(s.info, name)
+	r = s.feed.coarsened(r)
 	s.feed.tracker.Feed(r)
 	if r.Status == mass.StatusError {
 		if passing(r.Problem) && now.Sub(s.lastGood) <= brokenAfter {
