@@ -36,7 +36,8 @@ type problem struct {
 }
 
 // Call answers a method with {"ok":…} or {"error":{"code","sentence","field"}}.
-// It never panics: a fault in the core becomes an internal error.
+// It never panics: a fault in the core becomes an internal error. in belongs to
+// the bridge from then on.
 func Call(method string, in []byte) []byte { return call(methods, method, in) }
 
 func call(methods map[string]func(in []byte) (any, error), method string, in []byte) (out []byte) {
@@ -68,6 +69,7 @@ func failed(err error) []byte {
 	var input *verdict.InputError
 	var find *coin.FindError
 	var field *journal.FieldError
+	var value *fault.Field
 	switch {
 	case errors.As(err, &input):
 		p.Field = input.Field
@@ -75,6 +77,8 @@ func failed(err error) []byte {
 		p.Field = find.Field
 	case errors.As(err, &field):
 		p.Field = field.Field
+	case errors.As(err, &value):
+		p.Field = value.Name
 	}
 	out, err := json.Marshal(struct {
 		Error problem `json:"error"`
