@@ -43,6 +43,8 @@ type cli struct {
 	Listen     ListenCmd     `cmd:"" help:"Print what the scale says."`
 	Look       LookCmd       `cmd:"" help:"Print what to inspect on a coin."`
 	Coins      CoinsCmd      `cmd:"" help:"Print and search the coin book, with sources."`
+	Density    DensityCmd    `cmd:"" help:"Work out a coin's density from its weights in air and in water."`
+	Roll       RollCmd       `cmd:"" help:"Say what the weight of a roll or pile can tell."`
 	CheckScale CheckScaleCmd `cmd:"" help:"Find out with check weights how far a scale errs, and keep it."`
 	Backup     BackupCmd     `cmd:"" help:"Write records and photos into one file, also while the server runs."`
 	Restore    RestoreCmd    `cmd:"" help:"Put a backup back."`

@@ -32,6 +32,25 @@ func ask(method string, question []byte) (answer, error) {
 	return a, err
 }
 
+// askOnce asks for a person at the command line; a refusal is printed.
+func askOnce(std *stdio, method string, question map[string]string) (json.RawMessage, error) {
+	raw, err := json.Marshal(question)
+	if err != nil {
+		return nil, err
+	}
+	a, err := ask(method, raw)
+	if err != nil {
+		return nil, err
+	}
+	if a.Error != nil {
+		if _, err := fmt.Fprintln(std.Err, "panside: "+a.Error.Sentence); err != nil {
+			return nil, err
+		}
+		return nil, exitCode(exitBad)
+	}
+	return a.OK, nil
+}
+
 // lineError is printed in place of an answer.
 type lineError struct {
 	Line  int        `json:"line"`

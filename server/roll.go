@@ -1,0 +1,82 @@
+package main
+
+import (
+	"bufio"
+	"encoding/json"
+	"fmt"
+)
+
+// RollCmd says what the weight of a closed roll or a counted pile can tell: for
+// a person, or with --json for each line of standard input.
+type RollCmd struct {
+	Issue    string `arg:"" optional:"" help:"What it is thought to hold, as “dime 1998”, or an id of the coin book."`
+	Total    string `arg:"" optional:"" help:"The whole weight, in grams; digits count."`
+	Other    string `help:"The coin looked for among them, as “dime 1960”; needs --count."`
+	Count    string `help:"How many coins there are, if they were counted."`
+	Wrapper  string `help:"The wrapper's weight, in grams."`
+	WrapperU string `name:"wrapper-u" help:"How well the wrapper's weight is known, ± grams."`
+	Expected string `help:"The share of the other kind to expect, such as 0.001; otherwise every number counts as likely."`
+	JSON     bool   `name:"json" help:"Read one JSON object a line, write one answer a line."`
+}
+
+// Help is shown under the command's flags.
+func (RollCmd) Help() string {
+	return `Without --other it answers how many coins there are; with it, how many of them are
+of the other kind, and how little the weight can tell.
+
+JSON fields: issue and total_g; optional other with count, expected_share,
+resolution_g, u_g, wrapper_g and u_wrapper_g.
+
+A line that can't be worked out is answered with its error, which names the wrong
+value, and the rest go on; the exit code is then 1.`
+}
+
+// Run prints what the weight tells, or answers every line.
+func (c RollCmd) Run(std *stdio) error {
+	if c.JSON {
+		if c.Issue != "" {
+			return usageError("with --json the rolls come from standard input, not from the command line")
+		}
+		return answerLines(std, "roll")
+	}
+	if c.Total == "" {
+		return usageError(`say which coins and what they weigh, such as: roll "dime 1998" 113.4; or use --json`)
+	}
+	if c.Other == "" && (c.Count != "" || c.Expected != "") {
+		return usageError("--count and --expected go with --other; without it the count is what is asked")
+	}
+	question := map[string]string{"issue": c.Issue, "total_g": c.Total}
+	for name, value := range map[string]string{
+		"other": c.Other, "count": c.Count, "wrapper_g": c.Wrapper, "u_wrapper_g": c.WrapperU, "expected_share": c.Expected,
+	} {
+		if value != "" {
+			question[name] = value
+		}
+	}
+	ok, err := askOnce(std, "roll", question)
+	if err != nil {
+		return err
+	}
+	var a struct {
+		Sentence    string
+		From        int
+		Low, High   int
+		Probability []float64
+		Any         *float64
+	}
+	if err := json.Unmarshal(ok, &a); err != nil {
+		return err
+	}
+	w := bufio.NewWriter(std.Out)
+	fmt.Fprintln(w, a.Sentence)
+	if a.Any != nil {
+		fmt.Fprintf(w, "At least one of the other kind: %.3g in 100.\n", 100**a.Any)
+	}
+	const most = 12
+	if a.High-a.Low < most {
+		for n := a.Low; n <= a.High; n++ {
+			fmt.Fprintf(w, "%6d  %5.1f %%\n", n, 100*a.Probability[n-a.From])
+		}
+	}
+	return w.Flush()
+}
