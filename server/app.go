@@ -7,6 +7,7 @@ import (
 	"log/slog"
 	"net"
 	"net/netip"
+	"slices"
 	"sync"
 	"time"
 
@@ -22,6 +23,7 @@ import (
 	"panside/server/httpapi"
 	"panside/server/livehub"
 	"panside/server/pairing"
+	"panside/server/scaleapi"
 	"panside/server/syncapi"
 )
 
@@ -128,8 +130,8 @@ func (a *App) Start(ctx context.Context) (err error) {
 		Now:       a.now,
 		Log:       a.log,
 
-		Further:      append(a.syncRoutes(), a.checkRoutes()...),
-		Descriptions: [][]byte{syncapi.Description, checkapi.Description},
+		Further:      slices.Concat(a.syncRoutes(), a.checkRoutes(), a.scaleRoutes()),
+		Descriptions: [][]byte{syncapi.Description, checkapi.Description, scaleapi.Description},
 	})
 	if err != nil {
 		return err

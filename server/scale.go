@@ -20,21 +20,29 @@ type scale struct {
 	virtual httpapi.VirtualScale
 	// standIn tells that the virtual scale was taken for want of a real one.
 	standIn bool
+	// hand lets a person fix how it is found and read; nil where that can't be.
+	hand *scaleHand
+	feed *scalefeed.Feed // nil where there are no readings
 	// checks are those that the weights are corrected by; nil where there are no
 	// readings.
 	checks *scaleChecks
 }
 
-// openScale makes the scale that the flags choose. memory, which may be nil,
-// keeps the one that was found. Errors as of chooseScale.
-func openScale(f ScaleFlags, memory scalefeed.Memory, log *slog.Logger) (scale, error) {
-	chosen, err := chooseScale(f, replayOptions{speed: 1}, log)
+// openScale makes the scale that the flags choose. folder, unless empty, keeps
+// the one that was found, and what was fixed by hand. Errors as of chooseScale.
+func openScale(f ScaleFlags, folder string, log *slog.Logger) (scale, error) {
+	var memory scalefeed.Memory
+	if folder != "" {
+		memory = newScaleMemory(folder, log)
+	}
+	hand, chosen, how, err := openByHand(f, memory, newKeptSettings(folder, log), log)
 	if err != nil {
 		return scale{}, err
 	}
-	chosen.remember(memory)
-	s := feedScale(chosen.source, scalefeed.Options{Decode: chosen.decode, KeepAwake: f.KeepAwake, Log: log}, chosen.start)
-	s.standIn = chosen.standIn
+	s := feedScale(hand.source, scalefeed.Options{
+		Decode: how.Decode, KeepAwake: how.KeepAwake, Step: how.Step, OnBytes: hand.tail.Add, Log: log,
+	}, chosen.start)
+	hand.feed, s.hand, s.standIn = s.feed, hand, chosen.standIn
 	if chosen.virtual != nil {
 		s.virtual = virtualPan{chosen.virtual}
 	}
@@ -46,9 +54,9 @@ func openScale(f ScaleFlags, memory scalefeed.Memory, log *slog.Logger) (scale, 
 func feedScale(src scalefeed.Source, opts scalefeed.Options, start func(context.Context)) scale {
 	checks := &scaleChecks{}
 	opts.Check = checks.heard
-	return scale{checks: checks, run: func(ctx context.Context, publish func(livehub.State)) {
+	feed := scalefeed.New(src, opts)
+	return scale{checks: checks, feed: feed, run: func(ctx context.Context, publish func(livehub.State)) {
 		start(ctx)
-		feed := scalefeed.New(src, opts)
 		defer feed.Subscribe(func(s scalefeed.Snapshot) { publish(stateOf(s)) })()
 		feed.Run(ctx)
 	}}

@@ -92,7 +92,7 @@ func TestFromTheLineToThePhone(t *testing.T) {
 // its pseudo-terminal.
 func TestCoinsOnTheVirtualScale(t *testing.T) {
 	t.Parallel()
-	sc, err := openScale(ScaleFlags{Scale: "virtual"}, nil, slog.New(slog.DiscardHandler))
+	sc, err := openScale(ScaleFlags{Scale: "virtual"}, "", slog.New(slog.DiscardHandler))
 	if err != nil {
 		t.Fatal(err)
 	}

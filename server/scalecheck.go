@@ -67,10 +67,16 @@ func (c *CheckScaleCmd) Run(ctx context.Context, std *stdio) error {
 		record.Weights = append(record.Weights, w)
 	}
 	log := slog.New(slog.NewTextHandler(std.Err, &slog.HandlerOptions{Level: slog.LevelError}))
-	scale, err := chooseScale(c.ScaleFlags, replayOptions{speed: 1}, log)
+	dir, err := config.Config{Data: c.Data}.Folder()
 	if err != nil {
 		return err
 	}
+	// The scale as serve reads it, or the check would be another scale's.
+	hand, scale, how, err := openByHand(c.ScaleFlags, newScaleMemory(dir, log), newKeptSettings(dir, log), log)
+	if err != nil {
+		return err
+	}
+	scale.source, scale.decode, scale.step = hand.source, how.Decode, how.Step
 	g := &guide{out: std.Out, record: record, times: c.Times, edges: c.Edges, watch: c.Watch, hands: person{}, rests: restsFor}
 	if scale.virtual != nil {
 		if g.hands, err = practise(&scale, record.Weights, log); err != nil {
@@ -102,7 +108,7 @@ func (c *CheckScaleCmd) check(ctx context.Context, out io.Writer, scale chosenSc
 	ctx, stop := context.WithCancel(ctx)
 	defer stop()
 	scale.start(ctx)
-	feed := scalefeed.New(scale.source, scalefeed.Options{Decode: scale.decode, KeepAwake: true, Log: log})
+	feed := scalefeed.New(scale.source, scalefeed.Options{Decode: scale.decode, Step: scale.step, KeepAwake: true, Log: log})
 	g.listen(ctx, feed)
 	done := make(chan struct{})
 	go func() { feed.Run(ctx); close(done) }()

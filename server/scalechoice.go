@@ -42,6 +42,7 @@ type ScaleFlags struct {
 type chosenScale struct {
 	source scalefeed.Source
 	decode dialect.Options
+	step   mass.Quantity // as scalefeed.Options have it; set by hand only
 	// virtual is nil for all others. It lives only while start's context does.
 	virtual *virtualscale.Scale
 	script  *virtualscale.Script

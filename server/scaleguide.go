@@ -305,6 +305,6 @@ func practiseOn(cfg simscale.Config, scale *chosenScale, weights []checkWeight, 
 	if scale.virtual != nil {
 		scale.virtual.Unplug()
 	}
-	*scale = chosenScale{source: virtualSource{v}, decode: scale.decode, virtual: v}
+	*scale = chosenScale{source: virtualSource{v}, decode: scale.decode, step: scale.step, virtual: v}
 	return practiceHands{v}, nil
 }

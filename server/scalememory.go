@@ -43,9 +43,5 @@ func (m scaleMemory) Remember(r scalefeed.Remembered) error {
 	if err != nil {
 		return err
 	}
-	fresh := m.file + ".new"
-	if err := os.WriteFile(fresh, append(raw, '\n'), 0o600); err != nil {
-		return err
-	}
-	return os.Rename(fresh, m.file)
+	return replaceFile(m.file, append(raw, '\n'))
 }

@@ -37,7 +37,7 @@ func (c *ServeCmd) Run(ctx context.Context, std *stdio) error {
 	if err != nil {
 		return err
 	}
-	sc, err := openScale(c.ScaleFlags, newScaleMemory(folder, log), log)
+	sc, err := openScale(c.ScaleFlags, folder, log)
 	if err != nil {
 		return err
 	}

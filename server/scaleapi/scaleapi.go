@@ -1,0 +1,202 @@
+// Package scaleapi has the routes by which a person sees how the scale was found
+// and is read, and fixes by hand what the program got wrong. openapi.json in
+// this folder describes them.
+package scaleapi
+
+import (
+	_ "embed" // for the description
+	"encoding/json"
+	"errors"
+
+	"github.com/gofiber/fiber/v2"
+
+	"panside/internal/device"
+	"panside/internal/fault"
+)
+
+// Description is this package's part of the API's description.
+//
+//go:embed openapi.json
+var Description []byte
+
+// Settings are what a person can fix. What is empty is found by the program.
+type Settings struct {
+	Port    string `json:"port"`    // as listed, or tcp://HOST:PORT, or a device
+	Baud    int    `json:"baud"`    // bits per second
+	Framing string `json:"framing"` // as in "8N1"
+	Format  string `json:"format"`  // a name from the list; not with Pattern
+	Pattern string `json:"pattern"` // package dialect's language
+	Unit    string `json:"unit"`    // of lines that carry none
+	// Step is the scale's step in StepUnit, where its digits promise more than it
+	// tells apart.
+	Step      string `json:"step"`
+	StepUnit  string `json:"step_unit"`
+	KeepAwake bool   `json:"keep_awake"`
+}
+
+// Virtual is the port of the practice scale.
+const Virtual = "virtual"
+
+// Now is how things stand.
+type Now struct {
+	Name    string         `json:"name"` // "" while it is looked for
+	Kind    string         `json:"kind"`
+	Line    string         `json:"line"`   // as in "9600 8N1"; "" where there is none
+	Format  string         `json:"format"` // "" while nothing speaks for any
+	Sure    float64        `json:"sure"`   // 0 to 1
+	Lines   int            `json:"lines"`  // from which that was learnt
+	Unit    string         `json:"unit"`   // "" without a weight
+	Step    string         `json:"step"`   // in Unit, that counts now
+	Problem *ProblemOfPort `json:"problem"`
+}
+
+// ProblemOfPort is what is wrong.
+type ProblemOfPort struct {
+	Code     fault.Code `json:"code"`
+	Sentence string     `json:"sentence"`
+}
+
+// Port is a place where a scale could be.
+type Port struct {
+	Port string `json:"port"` // as Settings take it
+	Kind string `json:"kind"`
+	Node string `json:"node"` // the device behind a name that stays; "" if the same
+	// Found is what a search found there last: scale, silent, speaks, not-opened;
+	// "" if it hasn't looked.
+	Found  string `json:"found"`
+	Line   string `json:"line"` // under which it was heard
+	Reason string `json:"reason"`
+	Heard  []Line `json:"heard"`
+}
+
+// Line is a line as it came, each byte the character of that number
+// (ISO 8859-1), and how many there were of its shape.
+type Line struct {
+	Raw   string `json:"raw"`
+	Times int    `json:"times"`
+}
+
+// Format is a line format that can be picked.
+type Format struct {
+	Format    string   `json:"format"`
+	Summary   string   `json:"summary"`
+	Lines     []string `json:"lines"` // usual line settings
+	KeepAwake bool     `json:"keep_awake"`
+}
+
+// View is all of it.
+type View struct {
+	Settings Settings `json:"settings"`
+	// Kept tells that they were set by hand and hold at the next start too;
+	// otherwise they are those of the command line.
+	Kept    bool     `json:"kept"`
+	Now     Now      `json:"now"`
+	Ports   []Port   `json:"ports"`
+	Formats []Format `json:"formats"`
+	Lines   []Line   `json:"lines"` // of the port in use, the newest first
+}
+
+// FieldError is a setting that can't be. Errors are for the person.
+type FieldError struct {
+	Field string
+	Fault *fault.Error
+}
+
+// Error gives the log's text.
+func (e *FieldError) Error() string { return e.Field + ": " + e.Fault.Error() }
+
+// Unwrap gives the fault.
+func (e *FieldError) Unwrap() error { return e.Fault }
+
+// Scale is the scale that can be fixed.
+type Scale interface {
+	View() View
+	// Set makes settings count at once and keeps them. anyPort lets a port be
+	// named that isn't listed. Errors: *FieldError, and those of the data folder.
+	Set(s Settings, anyPort bool) error
+}
+
+// Options are what the routes need. Scale is nil where there is no scale that
+// could be fixed.
+type Options struct{ Scale Scale }
+
+// API answers the routes.
+type API struct{ Options }
+
+// New returns the API.
+func New(o Options) *API { return &API{o} }
+
+// Route is one route, below /api/v1.
+type Route struct {
+	Method string
+	Path   string
+	Handle func(c *fiber.Ctx, by device.Device) error
+}
+
+// Routes lists them.
+func (a *API) Routes() []Route {
+	return []Route{
+		{fiber.MethodGet, "/scale", a.show},
+		{fiber.MethodPut, "/scale", a.set},
+	}
+}
+
+var nothingToFix = fault.New(fault.NoScale, "There is no scale here whose reading could be set. Nothing was changed.")
+
+func (a *API) show(c *fiber.Ctx, _ device.Device) error {
+	if a.Scale == nil {
+		return nothingToFix
+	}
+	return answer(c, a.Scale.View())
+}
+
+func (a *API) set(c *fiber.Ctx, by device.Device) error {
+	if a.Scale == nil {
+		return nothingToFix
+	}
+	var s Settings
+	if err := json.Unmarshal(c.Body(), &s); err != nil {
+		return fault.Wrap(fault.BadInput, "The laptop didn't understand these settings. Nothing was changed; reload the page and set them again.", err)
+	}
+	err := a.Scale.Set(s, by.Role == device.Desk)
+	var wrong *FieldError
+	if errors.As(err, &wrong) {
+		return refused(c, wrong)
+	}
+	if err != nil {
+		return err
+	}
+	return answer(c, a.Scale.View())
+}
+
+// refused says which setting can't be.
+func refused(c *fiber.Ctx, e *FieldError) error {
+	var out struct {
+		Error struct {
+			ProblemOfPort
+			Field string `json:"field"`
+		} `json:"error"`
+	}
+	out.Error.ProblemOfPort = ProblemOfPort{e.Fault.Code, e.Fault.Sentence}
+	out.Error.Field = e.Field
+	status := fiber.StatusBadRequest
+	if e.Fault.Code == fault.DeskOnly {
+		status = fiber.StatusForbidden
+	}
+	if err := answer(c, out); err != nil {
+		return err
+	}
+	c.Status(status)
+	return nil
+}
+
+// answer sends v as JSON that no cache may keep.
+func answer(c *fiber.Ctx, v any) error {
+	body, err := json.Marshal(v)
+	if err != nil {
+		return err
+	}
+	c.Set(fiber.HeaderContentType, "application/json; charset=utf-8")
+	c.Set(fiber.HeaderCacheControl, "no-store")
+	return c.Send(body)
+}

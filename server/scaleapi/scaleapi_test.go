@@ -1,0 +1,131 @@
+package scaleapi
+
+import (
+	"encoding/json"
+	"errors"
+	"io"
+	"net/http/httptest"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/gofiber/fiber/v2"
+
+	"panside/internal/device"
+	"panside/internal/fault"
+	"panside/server/described"
+)
+
+// bench is a scale in memory; the real one is behind the whole server's tests.
+type bench struct {
+	view    View
+	anyPort bool
+	err     error
+}
+
+func (b *bench) View() View { return b.view }
+
+func (b *bench) Set(s Settings, anyPort bool) error {
+	b.anyPort = anyPort
+	if b.err == nil {
+		b.view.Settings, b.view.Kept = s, true
+	}
+	return b.err
+}
+
+// ask asks as package httpapi lets a device of a role, and holds the answer to
+// the description.
+func ask(t *testing.T, scale Scale, role device.Role, method, body string) (status int, out []byte) {
+	t.Helper()
+	app := fiber.New(fiber.Config{ErrorHandler: func(c *fiber.Ctx, err error) error {
+		f := fault.Of(err)
+		return c.Status(409).JSON(map[string]any{"error": map[string]any{"code": f.Code, "sentence": f.Sentence}})
+	}})
+	for _, r := range New(Options{scale}).Routes() {
+		app.Add(r.Method, "/api/v1"+r.Path, func(c *fiber.Ctx) error { return r.Handle(c, device.Device{Role: role}) })
+	}
+	resp, err := app.Test(httptest.NewRequest(method, "/api/v1/scale", strings.NewReader(body)), -1)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer resp.Body.Close()
+	if out, err = io.ReadAll(resp.Body); err != nil {
+		t.Fatal(err)
+	}
+	if problem := described.Read(Description).Answer(method, "/api/v1/scale", resp.StatusCode, out); problem != "" {
+		t.Errorf("%s %s: %s\n%s", method, body, problem, out)
+	}
+	return resp.StatusCode, out
+}
+
+func someView() View {
+	line := []Line{{Raw: "<b>\u00ff\u0002", Times: 3}}
+	return View{
+		Now:     Now{Name: "/dev/ttyUSB0", Kind: "serial", Problem: &ProblemOfPort{fault.NotAScale, "No."}},
+		Ports:   []Port{{Port: "/dev/ttyUSB0", Found: "speaks", Heard: line}},
+		Formats: []Format{{Format: "print-line", Lines: []string{"9600 8N1"}}},
+		Lines:   line,
+	}
+}
+
+func TestEveryRouteIsDescribed(t *testing.T) {
+	var served []string
+	for _, r := range New(Options{}).Routes() {
+		served = append(served, described.Route(r.Method, "/api/v1"+r.Path))
+	}
+	slices.Sort(served)
+	if want := described.Read(Description).Routes(); !slices.Equal(served, want) {
+		t.Errorf("served %q\ndescribed %q", served, want)
+	}
+}
+
+func TestTheScaleIsShownAndSet(t *testing.T) {
+	b := &bench{view: someView()}
+	status, raw := ask(t, b, device.Phone, "GET", "")
+	var v View
+	if err := json.Unmarshal(raw, &v); err != nil || status != 200 || v.Lines[0] != (Line{"<b>\u00ff\u0002", 3}) || v.Kept {
+		t.Errorf("%d %s", status, raw)
+	}
+	// A page takes the answer for JSON only, but the line must not be a tag even so.
+	if strings.Contains(string(raw), "<b>") {
+		t.Errorf("a raw line stands in the answer as it is: %s", raw)
+	}
+	status, raw = ask(t, b, device.Desk, "PUT", `{"port":"/dev/ttyUSB0","baud":2400,"framing":"7E1","unit":"ct"}`)
+	if err := json.Unmarshal(raw, &v); err != nil || status != 200 || !v.Kept || v.Settings != (Settings{Port: "/dev/ttyUSB0", Baud: 2400, Framing: "7E1", Unit: "ct"}) || !b.anyPort {
+		t.Errorf("%d %s", status, raw)
+	}
+	if _, _ = ask(t, b, device.Phone, "PUT", `{}`); b.anyPort || b.view.Settings != (Settings{}) {
+		t.Error("a phone may name any port")
+	}
+}
+
+func TestWhatCanNotBeIsRefusedByItsField(t *testing.T) {
+	b := &bench{view: someView()}
+	for _, tc := range []struct {
+		err    error
+		status int
+		want   string
+	}{
+		{&FieldError{"baud", fault.New(fault.BadInput, "No.")}, 400, `{"error":{"code":"bad-input","sentence":"No.","field":"baud"}}`},
+		{&FieldError{"port", fault.New(fault.DeskOnly, "No.")}, 403, `{"error":{"code":"desk-only","sentence":"No.","field":"port"}}`},
+		{errors.New("disk"), 409, ""}, // 500 behind package httpapi
+	} {
+		b.err = tc.err
+		if status, raw := ask(t, b, device.Desk, "PUT", `{}`); status != tc.status || tc.want != "" && string(raw) != tc.want {
+			t.Errorf("%v: %d %s", tc.err, status, raw)
+		}
+	}
+	for _, body := range []string{"", "[]", `{"baud":"fast"}`} {
+		if status, raw := ask(t, &bench{}, device.Desk, "PUT", body); status != 409 || !strings.Contains(string(raw), "bad-input") { // 400 behind package httpapi
+			t.Errorf("%q: %d %s", body, status, raw)
+		}
+	}
+}
+
+func TestWithoutAScaleNothingCanBeSet(t *testing.T) {
+	for _, method := range []string{"GET", "PUT"} {
+		if status, raw := ask(t, nil, device.Desk, method, "{}"); status != 409 || !strings.Contains(string(raw), "no-scale") {
+			t.Errorf("%s: %d %s", method, status, raw)
+		}
+	}
+}

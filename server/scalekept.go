@@ -1,0 +1,82 @@
+package main
+
+import (
+	"encoding/json"
+	"errors"
+	"io/fs"
+	"log/slog"
+	"os"
+	"path/filepath"
+
+	"panside/internal/fault"
+	"panside/server/scaleapi"
+)
+
+// keptSettings keeps in a file of the data folder what a person fixed of the
+// scale: of the real one and of the practice scale apart, so that practising
+// leaves the real one alone.
+type keptSettings struct {
+	file string // "" keeps nothing
+	log  *slog.Logger
+}
+
+type settingsFile struct {
+	Real     *scaleapi.Settings `json:"real,omitempty"`
+	Practice *scaleapi.Settings `json:"practice,omitempty"`
+}
+
+func newKeptSettings(folder string, log *slog.Logger) keptSettings {
+	if folder == "" {
+		return keptSettings{log: log}
+	}
+	return keptSettings{filepath.Join(folder, "scale-settings.json"), log}
+}
+
+// read reads the file. A damaged one counts as none, because the program finds
+// most scales by itself.
+func (k keptSettings) read() (f settingsFile) {
+	if k.file == "" {
+		return f
+	}
+	raw, err := os.ReadFile(k.file)
+	if err == nil {
+		err = json.Unmarshal(raw, &f)
+	}
+	if err != nil {
+		if !errors.Is(err, fs.ErrNotExist) {
+			k.log.Warn("the scale's settings can't be read; it is found by itself", "cause", err)
+		}
+		return settingsFile{}
+	}
+	return f
+}
+
+// keep replaces the settings of one scale. Error: fault.DataFolder.
+func (k keptSettings) keep(s scaleapi.Settings) error {
+	if k.file == "" {
+		return nil
+	}
+	f := k.read()
+	if s.Port == scaleapi.Virtual {
+		f.Practice = &s
+	} else {
+		f.Real = &s
+	}
+	raw, err := json.MarshalIndent(f, "", "  ")
+	if err == nil {
+		err = replaceFile(k.file, append(raw, '\n'))
+	}
+	if err != nil {
+		return fault.Wrap(fault.DataFolder, "The scale's settings can't be written into the data folder. Nothing was changed; see that its disk isn't full, and set them again.", err)
+	}
+	return nil
+}
+
+// replaceFile replaces a file as a whole.
+func replaceFile(name string, content []byte) error {
+	fresh := name + ".new"
+	if err := os.WriteFile(fresh, content, 0o600); err != nil {
+		return err
+	}
+	return os.Rename(fresh, name)
+}

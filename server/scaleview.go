@@ -1,0 +1,96 @@
+package main
+
+import (
+	"path/filepath"
+	"runtime"
+
+	"panside/internal/dialect"
+	"panside/server/scaleapi"
+	"panside/server/scalefeed"
+)
+
+// View is scaleapi.Scale's.
+func (h *scaleHand) View() scaleapi.View {
+	h.mu.Lock()
+	settings, kept, source := h.settings, h.kept, h.source
+	h.mu.Unlock()
+	v := scaleapi.View{Settings: settings, Kept: kept, Now: h.now(), Ports: []scaleapi.Port{}, Formats: formats, Lines: lines(h.tail.Lines())}
+	looked := map[string]scalefeed.Look{}
+	if f, ok := source.(*scalefeed.Finder); ok {
+		for _, l := range f.Looked() {
+			looked[l.Info.Name] = l
+		}
+	}
+	listed := map[string]bool{}
+	add := func(name, kind string) {
+		if listed[name] {
+			return
+		}
+		listed[name] = true
+		p := scaleapi.Port{Port: name, Kind: kind, Node: nodeOf(name), Heard: []scaleapi.Line{}}
+		if l, ok := looked[name]; ok {
+			p.Found, p.Line, p.Heard = string(l.Outcome), l.Info.Line, lines(l.Heard)
+			if l.Problem != nil {
+				p.Reason = l.Problem.Sentence
+			}
+		}
+		v.Ports = append(v.Ports, p)
+	}
+	for _, c := range candidates() {
+		add(c.Info.Name, string(c.Info.Kind))
+	}
+	if settings.Port != "" && settings.Port != scaleapi.Virtual {
+		add(settings.Port, v.Now.Kind)
+	}
+	if h.virtual != nil {
+		add(scaleapi.Virtual, string(scalefeed.Virtual))
+	}
+	return v
+}
+
+func (h *scaleHand) now() scaleapi.Now {
+	s, e := h.feed.Latest(), h.feed.Evidence()
+	n := scaleapi.Now{Name: s.Info.Name, Kind: string(s.Info.Kind), Line: s.Info.Line, Format: e.Dialect, Sure: e.Sure, Lines: e.Lines}
+	if s.Reading.HasValue {
+		n.Unit, n.Step = string(s.Reading.Quantity.Unit), s.Reading.Resolution.String()
+	}
+	if s.Problem != nil {
+		n.Problem = &scaleapi.ProblemOfPort{Code: s.Problem.Code, Sentence: s.Problem.Sentence}
+	}
+	return n
+}
+
+// nodeOf is the device behind a name that stays; "" if it is the same.
+func nodeOf(name string) string {
+	if runtime.GOOS == "windows" || !filepath.IsAbs(name) {
+		return ""
+	}
+	if node, err := filepath.EvalSymlinks(name); err == nil && node != name {
+		return node
+	}
+	return ""
+}
+
+func lines(of []scalefeed.TailLine) []scaleapi.Line {
+	all := []scaleapi.Line{}
+	for _, l := range of {
+		raw := make([]rune, len(l.Raw))
+		for i, b := range l.Raw {
+			raw[i] = rune(b)
+		}
+		all = append(all, scaleapi.Line{Raw: string(raw), Times: l.Times})
+	}
+	return all
+}
+
+// formats are those that can be picked.
+var formats = func() (all []scaleapi.Format) {
+	for _, d := range dialect.All() {
+		f := scaleapi.Format{Format: d.Name, Summary: d.Summary, Lines: []string{}, KeepAwake: d.KeepAwake && d.Poll != nil}
+		for _, s := range d.Settings {
+			f.Lines = append(f.Lines, s.String())
+		}
+		all = append(all, f)
+	}
+	return all
+}()
