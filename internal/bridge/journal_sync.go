@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"encoding/json"
 	"errors"
-	"slices"
 
 	"panside/internal/fault"
 	"panside/internal/journal"
@@ -42,7 +41,7 @@ func (d *journalDoor) pushed(in []byte) (any, error) {
 		Forked  []journal.ID      `json:"forked"`
 		Receipt string            `json:"receipt"`
 		Restart bool              `json:"restart"`
-	}{[]journal.ID{}, slices.Concat([]journal.Refusal{}, a.Refused), []journal.ID{}, a.Cursor, a.Restart}
+	}{[]journal.ID{}, append([]journal.Refusal{}, a.Refused...), []journal.ID{}, a.Cursor, a.Restart}
 	why := map[int]fault.Code{}
 	for _, r := range a.Refused {
 		why[r.Index] = r.Code
@@ -77,7 +76,7 @@ func (d *journalDoor) renew(in []byte) (any, error) {
 	return struct {
 		Entries []rawEntry   `json:"entries"`
 		Drop    []journal.ID `json:"drop"`
-	}{rawOf(renewed), slices.Concat([]journal.ID{}, drop)}, nil
+	}{rawOf(renewed), append([]journal.ID{}, drop...)}, nil
 }
 
 func (d *journalDoor) pulled(in []byte) (any, error) {
