@@ -221,14 +221,15 @@ func (s *Store) keep(sum string) error {
 	if err := s.probe("sync"); err != nil {
 		return err
 	}
-	if err := f.Sync(); err != nil {
+	// The disk and the processor work at the same time; both have to be done with
+	// it before it gets its name.
+	synced := make(chan error, 1)
+	go func() { synced <- f.Sync() }()
+	got, err := hashOf(f)
+	if err := errors.Join(<-synced, err); err != nil {
 		return err
 	}
 	if err := s.probe("check"); err != nil {
-		return err
-	}
-	got, err := hashOf(f)
-	if err != nil {
 		return err
 	}
 	if got != sum {
