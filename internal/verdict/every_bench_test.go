@@ -39,16 +39,24 @@ func BenchmarkEveryDenomination(b *testing.B) {
 	e := stats.EMG{Mu: 3.11, Sigma: 0.045, Tau: -0.03}
 	for b.Loop() {
 		density := quickest(100, 200, func() { e.PDF(3.05) })
-		sum, worst, which := 0.0, 0.0, questions[0]
-		for _, q := range questions {
-			t := quickest(30, 3, func() {
-				if _, err := verdict.Judge(book, q); err != nil {
-					b.Fatalf("%+v: %v", q, err)
+		best := make([]float64, len(questions))
+		for round := range 30 { // so that a busy moment meets no question in all of them
+			for i, q := range questions {
+				t := quickest(1, 3, func() {
+					if _, err := verdict.Judge(book, q); err != nil {
+						b.Fatalf("%+v: %v", q, err)
+					}
+				})
+				if round == 0 || t < best[i] {
+					best[i] = t
 				}
-			})
+			}
+		}
+		sum, worst, which := 0.0, 0.0, questions[0]
+		for i, t := range best {
 			sum += t
 			if t > worst {
-				worst, which = t, q
+				worst, which = t, questions[i]
 			}
 		}
 		b.Logf("%d questions; slowest: %s %s, year %d, %v g", len(questions), which.Country, which.Denomination, which.Year, which.Mean)

@@ -18,7 +18,7 @@ const patience = 60 * time.Second
 
 // startBrowser launches one headless Chromium for the test. Each phone is its
 // own browser context in it, with its own storage.
-func startBrowser(t *testing.T, more ...chromedp.ExecAllocatorOption) context.Context {
+func startBrowser(t testing.TB, more ...chromedp.ExecAllocatorOption) context.Context {
 	t.Helper()
 	path := os.Getenv("PANSIDE_CHROMIUM")
 	if path == "" {
@@ -61,14 +61,14 @@ var (
 
 // device is one browser context: a phone or the laptop's own browser.
 type device struct {
-	t   *testing.T
+	t   testing.TB
 	ctx context.Context
 
 	mu      sync.Mutex
 	console []string
 }
 
-func newDevice(t *testing.T, browser context.Context, s screen) *device {
+func newDevice(t testing.TB, browser context.Context, s screen) *device {
 	t.Helper()
 	ctx, stop := chromedp.NewContext(browser, chromedp.WithNewBrowserContext())
 	t.Cleanup(stop)

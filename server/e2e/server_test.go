@@ -22,7 +22,7 @@ import (
 
 // server is the built binary, running.
 type server struct {
-	t   *testing.T
+	t   testing.TB
 	cmd *exec.Cmd
 
 	desk, phone string // the printed addresses, each good for one device
@@ -36,7 +36,7 @@ type server struct {
 }
 
 // startServer runs the built server on a free port with its own data folder.
-func startServer(t *testing.T, dataDir string, args ...string) *server {
+func startServer(t testing.TB, dataDir string, args ...string) *server {
 	t.Helper()
 	binary := os.Getenv("PANSIDE_SERVER")
 	if binary == "" {
@@ -121,7 +121,7 @@ func (w *lockedWriter) Write(p []byte) (int, error) {
 	return w.s.log.Write(p)
 }
 
-func buildServer(t *testing.T) string {
+func buildServer(t testing.TB) string {
 	t.Helper()
 	binary := filepath.Join(t.TempDir(), "panside")
 	cmd := exec.Command("go", "build", "-o", binary, "../../server")

@@ -101,10 +101,6 @@ func format(p project, _ []string) error {
 	)
 }
 
-func bench(p project, _ []string) error {
-	return p.do(step{title: "benchmarks", argv: []string{"go", "test", "-run", "^$", "-bench", ".", "-benchtime", "1x", "./..."}})
-}
-
 func long(p project, _ []string) error {
-	return p.do(step{title: "long proofs", env: []string{"PANSIDE_LONG=1"}, argv: []string{"go", "test", "-count", "1", "-v", "-timeout", "90m", "-run", "Long|Calibration|Coverage", "./internal/..."}})
+	return p.do(step{title: "long proofs", env: []string{"PANSIDE_LONG=1"}, argv: []string{"go", "test", "-count", "1", "-v", "-timeout", "90m", "-run", "Long|Calibration|Coverage|Nights", "./internal/...", "./server/figures", "./server/simnight"}})
 }
