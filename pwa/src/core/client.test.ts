@@ -85,8 +85,19 @@ describe("CoreClient", () => {
   });
 
   it("says so if nobody answers", async () => {
-    const { core } = setup({}, () => Promise.reject(new Error("offline")));
+    const { core } = setup({ load: () => Promise.reject(new Error("no WebAssembly")) }, () =>
+      Promise.reject(new Error("offline")),
+    );
+    await core.load();
     expect(await core.call("judge", {})).toEqual({ error: { code: nobodyAnswers, sentence: "" } });
+  });
+
+  it("lets a question wait for its own core if the laptop is out of reach", async () => {
+    const { core } = setup({}, () => Promise.reject(new Error("offline")));
+    const asked = core.call("judge", {});
+    await new Promise((resolve) => setTimeout(resolve)); // the laptop's silence is known by now
+    await core.load();
+    expect(await asked).toEqual({ ok: "phone" });
   });
 
   it("takes an unreadable answer for a fault", async () => {

@@ -1,5 +1,5 @@
 import { readAnswer } from "./read";
-import type { Answer, Method } from "./types";
+import type { Answer, JournalMethod, Method } from "./types";
 
 /** Who answers: the core on this phone, the laptop meanwhile, or the laptop for good. */
 export type Judge = "waiting" | "phone" | "laptop";
@@ -7,7 +7,7 @@ export type Judge = "waiting" | "phone" | "laptop";
 /** What runs the core on the phone. call gives the core's JSON; both reject when it can't run. */
 export interface LocalCore {
   load(): Promise<void>;
-  call(method: Method, json: string): Promise<string>;
+  call(method: Method | JournalMethod, json: string): Promise<string>;
 }
 
 /** Asks the server for the same; rejects when it can't be reached. */
@@ -15,6 +15,9 @@ export type RemoteCore = (method: Method, json: string) => Promise<string>;
 
 /** The code of an answer that no core could give: neither here nor on the laptop. */
 export const nobodyAnswers = "nobody-answers";
+
+/** The code of an answer that only the phone's own core could give, and it can't run here. */
+export const noCoreHere = "no-core-here";
 
 /**
  * One door to the core. Until the phone's own core is up, and for good if it
@@ -47,6 +50,11 @@ export class CoreClient {
     this.decide();
   }
 
+  /** Resolves once it is decided whether the core runs on this phone. */
+  settled(): Promise<void> {
+    return this.decided;
+  }
+
   async call(method: Method, input: unknown): Promise<Answer<unknown>> {
     const json = JSON.stringify(input);
     if (this.judge === "phone") {
@@ -62,7 +70,22 @@ export class CoreClient {
     const laptop = this.askLaptop(method, json);
     const first = await Promise.race([laptop, this.decided]);
     if (first && "ok" in first) return first;
+    // Out of the laptop's reach, the question waits for the core that is on its way.
+    if (first && first.error.code === nobodyAnswers) await this.decided;
     return (this.judge as Judge) === "phone" ? this.call(method, input) : laptop;
+  }
+
+  /** Asks the phone's own core, which alone keeps the notebook; waits until it is up. */
+  async callHere(method: JournalMethod, input: string): Promise<Answer<unknown>> {
+    await this.decided;
+    if (this.judge === "phone") {
+      try {
+        return readAnswer(await this.local.call(method, input));
+      } catch {
+        this.set("laptop");
+      }
+    }
+    return { error: { code: noCoreHere, sentence: "" } };
   }
 
   private async askLaptop(method: Method, json: string): Promise<Answer<unknown>> {

@@ -43,10 +43,10 @@ async function compile(imports: WebAssembly.Imports): Promise<WebAssembly.WebAss
   return WebAssembly.instantiate(await response.arrayBuffer(), imports);
 }
 
-/** Waits until the program has set its door; its start takes part of a second. */
+/** Waits until the program has set its door; its start takes part of a second, on a busy phone some seconds. */
 async function up(): Promise<void> {
   for (let tries = 0; !scope.pansideCore; tries++) {
-    if (tries > 500) throw new Error("the core opened no door");
+    if (tries > 2500) throw new Error("the core opened no door");
     await new Promise((resolve) => setTimeout(resolve, 20));
   }
 }

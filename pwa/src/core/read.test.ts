@@ -37,6 +37,7 @@ describe("readVerdict", () => {
       },
       explanations: [{ kind: "wear", name: "wear", expected_g: 3.05, likelihood_ratio: 12, confirm: "look" }],
       next_test: { test: "magnet", sentence: "Hold a weak magnet to it.", caution: "Pacemakers." },
+      other_tests: [{ test: "edge", sentence: "Look at the edge.", caution: "" }, { test: "odd" }],
       hint: "regular",
     });
     expect(v?.alloys[0]).toMatchObject({
@@ -47,7 +48,12 @@ describe("readVerdict", () => {
     expect(v?.tolerance).toMatchObject({ state: "within", nominal_g: 3.11, limit_g: 0.13 });
     expect(v?.explanations[0]).toMatchObject({ kind: "wear", likelihood_ratio: 12 });
     expect(v?.alloys[0]?.years).toBe("1864–1942, 1944–1982");
-    expect(v?.next_test).toEqual({ sentence: "Hold a weak magnet to it.", caution: "Pacemakers." });
+    expect(v?.next_test).toEqual({
+      test: "magnet",
+      sentence: "Hold a weak magnet to it.",
+      caution: "Pacemakers.",
+    });
+    expect(v?.other_tests).toEqual([{ test: "edge", sentence: "Look at the edge.", caution: "" }]);
     expect(v).toMatchObject({ decisive: true, hint: "regular" });
   });
 

@@ -65,6 +65,7 @@ export function readVerdict(x: unknown): Verdict | null {
     tolerance: readTolerance(v.tolerance),
     explanations: list(v.explanations).map(readExplanation),
     next_test: readTest(v.next_test),
+    other_tests: list(v.other_tests).flatMap((t) => readTest(t) ?? []),
     hint: words(v.hint),
   };
 }
@@ -72,7 +73,7 @@ export function readVerdict(x: unknown): Verdict | null {
 function readTest(x: unknown): Test | null {
   const t = fields(x);
   const sentence = words(t.sentence);
-  return sentence ? { sentence, caution: words(t.caution) } : null;
+  return sentence ? { test: words(t.test), sentence, caution: words(t.caution) } : null;
 }
 
 function readAlloy(x: unknown): AlloyChance {

@@ -5,6 +5,23 @@
 
 export type Method = "judge" | "book" | "look" | "coins" | "key" | "density" | "roll" | "scale-check";
 
+/** The notebook's methods, which the phone's own core alone has; internal/bridge/journal.go describes them. */
+export type JournalMethod =
+  | "journal-open"
+  | "journal-add"
+  | "journal-snapshot"
+  | "journal-write"
+  | "journal-count"
+  | "journal-pause"
+  | "journal-undo"
+  | "journal-list"
+  | "journal-record"
+  | "journal-hunts"
+  | "journal-conflicts"
+  | "journal-pushed"
+  | "journal-renew"
+  | "journal-pulled";
+
 export interface CoreFault {
   code: string;
   sentence: string;
@@ -58,6 +75,8 @@ export interface Explanation {
 }
 
 export interface Test {
+  /** The core’s word for it: magnet, edge, … */
+  test: string;
   sentence: string;
   caution: string;
 }
@@ -101,6 +120,8 @@ export interface Verdict {
   tolerance: Tolerance | null;
   explanations: Explanation[];
   next_test: Test | null;
+  /** A few more that would tell something. */
+  other_tests: Test[];
   /** What the weight is to the look-fors: light, heavy, regular, or empty. */
   hint: string;
 }
@@ -136,4 +157,6 @@ export interface JudgeQuestion {
   mean_g: number;
   u_g: number;
   resolution_g: number;
+  /** What was found out beside the weight, by the core’s names for it. */
+  evidence?: Record<string, string>;
 }

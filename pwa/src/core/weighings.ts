@@ -65,6 +65,7 @@ export interface PileAnswer {
   best: number;
   low: number;
   high: number;
+  /** That one at least of the other kind is there; null if nothing was expected beforehand. */
   any: number | null;
   sentence: string;
 }

@@ -1,8 +1,8 @@
 import type { LocalCore } from "./client";
-import type { Method } from "./types";
+import type { JournalMethod, Method } from "./types";
 
 /** Messages between the page and the core's worker. */
-export type ToWorker = { id: number; method: Method; json: string };
+export type ToWorker = { id: number; method: Method | JournalMethod; json: string };
 export type FromWorker =
   | { type: "ready" }
   | { type: "failed"; cause: string }
@@ -18,7 +18,8 @@ export interface WorkerLike {
 }
 
 const loadLimitMs = 60_000; // a slow phone on a slow network, once
-const callLimitMs = 5_000; // a call takes a millisecond; past this the core hangs
+const callLimitMs = 30_000; // a call takes a millisecond, but a slow phone’s first ones wait for one another; past this the core hangs
+const journalLimitMs = 60_000; // ten thousand finds opened on a slow phone
 
 interface Waiting {
   resolve(json: string): void;
@@ -67,12 +68,13 @@ export class WorkerCore implements LocalCore {
     });
   }
 
-  call(method: Method, json: string): Promise<string> {
+  call(method: Method | JournalMethod, json: string): Promise<string> {
     const worker = this.worker;
     if (!worker) return Promise.reject(new Error("the core isn't running"));
     const id = this.nextId++;
     return new Promise((resolve, reject) => {
-      const timer = setTimeout(() => this.fail("the core doesn't answer", reject), callLimitMs);
+      const limit = method.startsWith("journal-") ? journalLimitMs : callLimitMs;
+      const timer = setTimeout(() => this.fail("the core doesn't answer", reject), limit);
       this.waiting.set(id, { resolve, reject, timer });
       worker.postMessage({ id, method, json });
     });

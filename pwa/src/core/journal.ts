@@ -1,0 +1,201 @@
+/**
+ * What the journal's methods of the core take and answer, as far as the phone
+ * reads it. The rules are the core's; internal/bridge/journal.go is the contract.
+ */
+
+/** An entry to be stored: its text, and what it is found by. */
+export interface RawEntry {
+  id: string;
+  record: string;
+  kind: string;
+  field: string;
+  raw: string;
+}
+
+export interface Written {
+  record: string;
+  entries: RawEntry[];
+}
+
+export interface ConflictValue {
+  id: string;
+  at: number;
+  value: unknown;
+}
+
+export interface Conflict {
+  field: string;
+  shown: ConflictValue;
+  others: ConflictValue[];
+}
+
+interface Common {
+  record: string;
+  deleted: boolean;
+  edited_since_deletion?: boolean;
+  note?: string;
+  ids: Record<string, string[]>;
+  conflicts: Conflict[];
+}
+
+export interface CoinOf {
+  country: string;
+  denomination: string;
+  year?: number;
+  mint?: string;
+  issue?: string;
+}
+
+export interface WeightOf {
+  value: string;
+  unit: string;
+  mean_g?: number;
+  u_g?: number;
+  resolution_g?: number;
+  status?: string;
+  at?: number;
+  scale?: { name: string; kind: string; dialect?: string; assumed: boolean };
+  calibration?: {
+    at?: number;
+    repeatability_g: number;
+    calibration_g: number;
+    drift_g?: number;
+    assumed: boolean;
+  };
+}
+
+/** The readings a weight came from: three lists of one length. */
+export interface TraceOf {
+  unit: string;
+  from: number;
+  after: number[];
+  shown: string[];
+  status: string[];
+}
+
+export const photoSides = ["obverse", "reverse", "edge", "detail"] as const;
+export type PhotoSide = (typeof photoSides)[number];
+
+export interface PhotoOf {
+  sha256: string;
+  type: string;
+  bytes: number;
+  width?: number;
+  height?: number;
+  side?: string;
+  where?: string;
+  x?: number;
+  y?: number;
+  taken?: number;
+  from?: string;
+}
+
+export const lyingIn = ["flip", "tube", "album", "box", "envelope", "other"] as const;
+export interface PlaceOf {
+  in?: string;
+  label?: string;
+  where?: string;
+}
+
+export const certainties = ["certain", "likely", "guess"] as const;
+export const fates = ["keep", "second-opinion", "trade", "spend", "bank"] as const;
+export const huntSources = ["jar", "rolls", "box", "inherited", "shop"] as const;
+
+export interface Find extends Common {
+  hunt?: string;
+  found?: number;
+  coin?: CoinOf;
+  weight?: WeightOf;
+  trace?: TraceOf;
+  verdict?: { call: string; headline: string } & Record<string, unknown>;
+  kind?: string;
+  certainty?: string;
+  photos: PhotoOf[];
+  lies?: PlaceOf;
+  fate?: string;
+  caution?: string;
+}
+
+/** Face value in the coins' own currency; never a price. */
+export interface Face {
+  amount: string;
+  currency: string;
+}
+
+export interface Hunt extends Common {
+  source?: string;
+  place?: string;
+  country?: string;
+  denomination?: string;
+  rolls?: number;
+  coins?: number;
+  paid?: Face;
+  returned?: Face;
+  begun?: number;
+  ended?: number;
+  paused: boolean;
+  active_ms: number;
+  progress: { roll: number; coins: number; done: boolean }[];
+  counted: Record<string, number>;
+  searched: number;
+}
+
+export interface Account {
+  hunts: number;
+  searched: number;
+  active_ms: number;
+  finds: number;
+  kinds: Record<string, number>;
+  counted: Record<string, number>;
+  paid: Face[];
+  returned: Face[];
+  still: Face[];
+  finds_per_thousand: number;
+}
+
+export type HuntWithAccount = Hunt & { account: Account };
+export interface SourceAccount {
+  source: string;
+  place: string;
+  account: Account;
+}
+
+export interface PastEntry {
+  id: string;
+  at: number;
+  field: string;
+  value: unknown;
+  now: "shown" | "beside" | "replaced";
+}
+
+export interface Detail {
+  kind: string;
+  find?: Find;
+  hunt?: Hunt;
+  history: PastEntry[];
+}
+
+export interface Listed<T> {
+  total: number;
+  more: boolean;
+  records: T[];
+}
+
+export interface Pushed {
+  stored: string[];
+  refused: { index: number; code: string; sentence: string }[];
+  forked: string[];
+  receipt: string;
+  restart: boolean;
+}
+
+export interface Pulled {
+  entries: RawEntry[];
+  known: string[];
+  changed: string[];
+  cursor: string;
+  more: boolean;
+  restart: boolean;
+  forked: string[];
+  unreadable: number;
+}

@@ -1,0 +1,110 @@
+import { fields, list, number, words } from "./read";
+
+/** Answers of the core's method “scale-check”, and what the laptop keeps of them. */
+
+export interface CheckPoint {
+  name: string;
+  error: number;
+  u: number;
+}
+
+/** What one weighing of a load is worth, in grams; u is a standard uncertainty. */
+export interface Reach {
+  load: number;
+  u: number;
+  before: number;
+  correction: number;
+  assumed: boolean;
+}
+
+export interface ScaleCheck {
+  assumed: boolean;
+  repeatability: boolean;
+  calibration: boolean;
+  drift: boolean;
+  points: CheckPoint[];
+  reach: Reach[];
+  findings: string[];
+  advice: string[];
+  noCoin: string;
+  /** Why it is old; null when nobody asked. */
+  age: { days: number; old: boolean; reasons: string[] } | null;
+}
+
+export function readScaleCheck(x: unknown): ScaleCheck | null {
+  const c = fields(x);
+  const reach = list(c.reach).flatMap(readReach);
+  if (reach.length === 0) return null;
+  const calibration = fields(c.calibration);
+  return {
+    assumed: c.assumed !== false,
+    repeatability: fields(c.repeatability).measured === true,
+    calibration: calibration.measured === true,
+    drift: fields(c.drift).measured === true,
+    points: list(calibration.points).flatMap(readPoint),
+    reach,
+    findings: list(c.findings).map(words).filter(Boolean),
+    advice: list(c.advice).map(words).filter(Boolean),
+    noCoin: words(c.no_coin),
+    age: readAge(c.age),
+  };
+}
+
+function readReach(x: unknown): Reach[] {
+  const r = fields(x);
+  const [load, u, before, correction] = [
+    number(r.load_g),
+    number(r.u_g),
+    number(r.before_u_g),
+    number(r.correction_g),
+  ];
+  if (load === null || u === null || before === null || correction === null) return [];
+  return [{ load, u, before, correction, assumed: r.assumed === true }];
+}
+
+function readPoint(x: unknown): CheckPoint[] {
+  const p = fields(x);
+  const [error, u] = [number(p.error_g), number(p.u_error_g)];
+  return error === null || u === null ? [] : [{ name: words(p.name), error, u }];
+}
+
+function readAge(x: unknown): ScaleCheck["age"] {
+  const a = fields(x);
+  const days = number(a.days);
+  if (days === null) return null;
+  return { days, old: a.old === true, reasons: list(a.reasons).map(words).filter(Boolean) };
+}
+
+export interface ScaleName {
+  name: string;
+  dialect: string;
+}
+
+/** The newest check of a scale, as the laptop keeps it. */
+export interface KeptCheck {
+  scale: ScaleName | null;
+  /** Null: never checked. */
+  check: { id: number; taken: string; temperature: string; place: string; result: ScaleCheck } | null;
+}
+
+export function readKeptCheck(x: unknown): KeptCheck {
+  const k = fields(x);
+  const s = fields(k.scale);
+  const c = fields(k.check);
+  const record = fields(c.record);
+  const result = readScaleCheck(c.result);
+  const id = number(c.id);
+  return {
+    scale: words(s.name) ? { name: words(s.name), dialect: words(s.dialect) } : null,
+    check:
+      id === null || !result
+        ? null
+        : {
+            id,
+            taken: words(c.taken),
+            temperature: String(record.temperature_c ?? ""),
+            place: words(record.place),
+            result,
+          },
+  };
+}

@@ -1,0 +1,142 @@
+import "fake-indexeddb/auto";
+import { existsSync, readFileSync } from "node:fs";
+import { join } from "node:path";
+import { beforeAll, describe, expect, it, vi } from "vitest";
+import type { Find, Hunt } from "../core/journal";
+import { readAnswer } from "../core/read";
+import { PhoneDb } from "./db";
+import { Journal, type JournalCore } from "./journal";
+import { lockOfOnePage } from "./lock";
+
+const built = join(import.meta.dirname, "../../public/core");
+const program = join(built, "core.wasm");
+
+interface GoProgram {
+  importObject: WebAssembly.Imports;
+  run(instance: WebAssembly.Instance): Promise<void>;
+}
+
+/** The core as the phone has it, under Node; it is there once the app was built. */
+async function realCore(): Promise<JournalCore> {
+  new Function(readFileSync(join(built, "wasm_exec.js"), "utf8"))();
+  const scope = globalThis as unknown as {
+    Go: new () => GoProgram;
+    pansideCore?: { call(method: string, json: string): string };
+  };
+  delete scope.pansideCore;
+  const go = new scope.Go();
+  const { instance } = await WebAssembly.instantiate(readFileSync(program), go.importObject);
+  void go.run(instance);
+  const up = () => scope.pansideCore;
+  await vi.waitUntil(up, { timeout: 20_000 });
+  return async (method, input) => readAnswer(up()?.call(method, input) ?? "");
+}
+
+describe.skipIf(!existsSync(program))("Journal over the built core", () => {
+  let core: JournalCore;
+  beforeAll(async () => {
+    core = await realCore();
+  }, 30_000);
+
+  // One core has one notebook, so a phone's next start is a new Journal over it.
+  const start = (name: string) => {
+    let now = 1_700_000_000_000;
+    return new Journal({ db: new PhoneDb(name), core, lock: lockOfOnePage(), now: () => now++ });
+  };
+  const sum = "ab".repeat(32);
+
+  it("keeps a find with all that belongs to it, over a start, an undo and a deletion", async () => {
+    let j = start("core-1");
+    const hunt = await j.write({
+      kind: "hunt",
+      record: "",
+      set: { source: "jar", begun: 1_700_000_000_000 },
+    });
+    const { record } = await j.write({
+      kind: "find",
+      record: "",
+      set: {
+        hunt: hunt.record,
+        found: 1_700_000_000_000,
+        coin: { country: "US", denomination: "cent", year: 1969, mint: "S" },
+        weight: { value: "3.11", unit: "g", mean_g: 3.11, u_g: 0.005, resolution_g: 0.01, status: "stable" },
+        trace: { unit: "g", from: 5, after: [0, 90], shown: ["3.0", "3.11"], status: ["moving", "stable"] },
+        verdict: { call: "ordinary", headline: "Bronze cent.", alloys: [] },
+      },
+    });
+    await j.snapshot(1);
+    j = start("core-1");
+    let d = await j.record(record);
+    const find = d.find as Find;
+    expect(find.trace?.shown).toEqual(["3.0", "3.11"]);
+    expect(find.verdict?.headline).toBe("Bronze cent.");
+    const photo = { sha256: sum, type: "image/jpeg", bytes: 3, side: "obverse", x: 0.5, y: 0.1, where: "12" };
+    await j.write({ kind: "find", record, set: { [`photo/${sum}`]: photo }, saw: find.ids });
+    const fate = await j.write({
+      kind: "find",
+      record,
+      set: { kind: "counterfeit", fate: "spend" },
+      saw: find.ids,
+    });
+    d = await j.record(record);
+    expect(d.find?.photos).toEqual([photo]);
+    expect(d.find?.caution).toContain("counterfeit");
+    await j.undo(fate.entries.map((e) => e.id));
+    expect((await j.record(record)).find?.fate).toBeUndefined();
+    d = await j.record(record);
+    await j.write({ kind: "find", record, set: { deleted: true }, saw: d.find?.ids ?? {} });
+    expect((await j.list<Find>({ kind: "find" })).total).toBe(0);
+    expect((await j.list<Find>({ kind: "find", deleted: true })).total).toBe(1);
+    await j.count(hunt.record, { ordinary: 3, look: 1 });
+    await j.pause(hunt.record, true);
+    const h = (await j.record(hunt.record)).hunt as Hunt;
+    expect(h).toMatchObject({ paused: true, counted: { ordinary: 3, look: 1 }, searched: 4 });
+    expect((await j.hunts()).hunts[0]?.account.searched).toBe(4);
+    expect(j.onlyHere.value).toEqual({ finds: 1, hunts: 1, others: 0, photos: 0 });
+    expect(j.unreadable.value).toBe(0);
+  });
+
+  it("takes in the laptop's answers to a push and a pull", async () => {
+    const j = start("core-4");
+    const { entries } = await j.write({ kind: "find", record: "", set: { note: "first" } });
+    const ids = entries.map((e) => e.id);
+    const receipt = { v: 1, stored: 1, known: 0, refused: [], cursor: "1.ab", restart: false };
+    expect(await j.pushed(ids, JSON.stringify(receipt))).toEqual({
+      stored: ids,
+      refused: [],
+      forked: [],
+      receipt: "1.ab",
+      restart: false,
+    });
+    expect(j.onlyHere.value.finds).toBe(0);
+    const page = `{"v":1,"entries":[${entries[0]?.raw}],"cursor":"1.ab","more":false,"restart":false}`;
+    expect(await j.pulled(page)).toMatchObject({ known: ids, entries: [], forked: [], unreadable: 0 });
+    expect(await j.marks()).toEqual({ receipt: "1.ab", cursor: "1.ab" });
+    const old = { ...receipt, v: 2 };
+    await expect(j.pushed(ids, JSON.stringify(old))).rejects.toMatchObject({
+      fault: { code: "wire-version" },
+    });
+  });
+
+  it("says which field was wrong, and stores nothing of the write", async () => {
+    const j = start("core-2");
+    const wrong = j.write({ kind: "find", record: "", set: { note: "fine", certainty: "perhaps" } });
+    await expect(wrong).rejects.toMatchObject({ fault: { field: "certainty" } });
+    expect(await j.db.entries.count()).toBe(0);
+  });
+
+  it("shows what two phones wrote of one field, and ends it by a choice", async () => {
+    const one = start("core-3");
+    const { record } = await one.write({ kind: "find", record: "", set: { note: "first" } });
+    const first = (await one.record(record)).find as Find;
+    await one.write({ kind: "find", record, set: { note: "mine" }, saw: first.ids });
+    await one.write({ kind: "find", record, set: { note: "theirs" }, saw: first.ids });
+    const quarrel = (await one.record(record)).find as Find;
+    expect(quarrel.conflicts.map((c) => [c.shown.value, c.others.map((o) => o.value)])).toEqual([
+      ["theirs", ["mine"]],
+    ]);
+    expect(await one.conflicts()).toMatchObject([{ record, kind: "find" }]);
+    await one.write({ kind: "find", record, set: { note: "mine" }, saw: quarrel.ids });
+    expect((await one.record(record)).find).toMatchObject({ note: "mine", conflicts: [] });
+  });
+});

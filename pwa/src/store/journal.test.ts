@@ -1,0 +1,191 @@
+import "fake-indexeddb/auto";
+import Dexie from "dexie";
+import { afterEach, describe, expect, it } from "vitest";
+import { PhoneDb, type StoredPhoto, StoreFault } from "./db";
+import { Journal } from "./journal";
+import { FakeNotebook } from "./journal-fake";
+import { type Lock, lockOfOnePage } from "./lock";
+
+let names = 0;
+const open: PhoneDb[] = [];
+afterEach(async () => {
+  for (const db of open.splice(0)) db.close();
+});
+
+function phone(name = `phone-${++names}`, lock: Lock = lockOfOnePage()) {
+  const db = new PhoneDb(name);
+  open.push(db);
+  const book = new FakeNotebook();
+  const journal = new Journal({ db, core: book.core, lock, now: () => 1000 });
+  return { name, db, book, journal, lock };
+}
+
+const note = (text: string) => ({ kind: "find" as const, record: "", set: { note: text } });
+const photo = (sha256: string): StoredPhoto => ({
+  sha256,
+  type: "image/jpeg",
+  bytes: new Uint8Array([1, 2, 3]).buffer,
+  sent: 0,
+  sentAt: 0,
+  refused: "",
+});
+
+/** Makes the nth request of a kind to the database fail with an error of a name. */
+function failing(db: PhoneDb, which: "add" | "put", nth: number, name: string) {
+  let n = 0;
+  db.use({
+    stack: "dbcore",
+    name: "failing",
+    create: (core) => ({
+      ...core,
+      table: (t) => {
+        const table = core.table(t);
+        return {
+          ...table,
+          mutate: (req) => {
+            if (req.type === which && ++n === nth) {
+              return Dexie.Promise.reject(new DOMException("injected", name)) as ReturnType<
+                typeof table.mutate
+              >;
+            }
+            return table.mutate(req);
+          },
+        };
+      },
+    }),
+  });
+  return () => n;
+}
+
+describe("Journal", () => {
+  it("stores what the core writes, in order and unsent, and says what is only here", async () => {
+    const { journal, db } = phone();
+    await journal.start();
+    const first = await journal.write(note("one"));
+    await journal.write({ kind: "find", record: first.record, set: { fate: "keep" } });
+    await journal.write({ kind: "hunt", record: "", set: { source: "jar" } }, [photo("a".repeat(64))]);
+    const rows = await db.entries.toArray();
+    expect(rows.map((r) => [r.n, r.field, r.sent])).toEqual([
+      [1, "note", 0],
+      [2, "fate", 0],
+      [3, "source", 0],
+    ]);
+    expect(journal.onlyHere.value).toEqual({ finds: 1, hunts: 1, others: 0, photos: 1 });
+  });
+
+  it("opens from its snapshot and hands the core only what is newer", async () => {
+    const one = phone();
+    await one.journal.write(note("one"));
+    await one.journal.snapshot(1);
+    await one.journal.write(note("two"));
+    const two = phone(one.name);
+    await two.journal.start();
+    expect([...two.book.entries.values()].map((raw) => JSON.parse(raw).value)).toEqual(["one", "two"]);
+    expect(two.book.calls.filter((c) => c === "journal-add")).toHaveLength(1);
+  });
+
+  it("drops a snapshot that knows more than the store and opens from the entries", async () => {
+    const one = phone();
+    const written = await one.journal.write(note("one"));
+    await one.journal.write(note("two"));
+    await one.journal.snapshot(1);
+    await one.db.entries
+      .where("id")
+      .equals(written.entries[0]?.id ?? "")
+      .delete();
+    const two = phone(one.name);
+    await two.journal.start();
+    expect([...two.book.entries.values()].map((raw) => JSON.parse(raw).value)).toEqual(["two"]);
+    expect(await two.db.kept.get("snapshot")).toBeUndefined();
+  });
+
+  it("claims nothing saved when the storage is full, and goes on when there is room again", async () => {
+    const { journal, db, book } = phone();
+    await journal.write(note("one"));
+    failing(db, "add", 1, "QuotaExceededError");
+    db.close({ disableAutoOpen: false }); // the next use opens it with the fault in it
+    await expect(journal.write(note("lost"), [photo("b".repeat(64))])).rejects.toMatchObject({
+      trouble: "full",
+    });
+    expect(await db.photos.count()).toBe(0);
+    await journal.write(note("two"));
+    const stored = (await db.entries.toArray()).map((e) => JSON.parse(e.raw).value);
+    expect(stored).toEqual(["one", "two"]);
+    // The notebook is as the store is: what failed is not in it either.
+    expect([...book.entries.values()].map((raw) => JSON.parse(raw).value)).toEqual(["one", "two"]);
+  });
+
+  it("keeps neither entry nor photo if one of the two can't be stored", async () => {
+    const { journal, db } = phone();
+    await journal.start();
+    failing(db, "add", 2, "QuotaExceededError");
+    db.close({ disableAutoOpen: false });
+    await expect(journal.write(note("half"), [photo("c".repeat(64))])).rejects.toBeInstanceOf(StoreFault);
+    expect([await db.entries.count(), await db.photos.count()]).toEqual([0, 0]);
+  });
+
+  it("opens a database whose connection died, and saves", async () => {
+    const { journal, db } = phone();
+    await journal.write(note("one"));
+    failing(db, "add", 1, "InvalidStateError");
+    db.close({ disableAutoOpen: false });
+    await journal.write(note("two"));
+    expect(await db.entries.count()).toBe(2);
+    db.close(); // as another page with a newer version does, or the browser
+    await journal.write(note("three"));
+    expect(await db.entries.count()).toBe(3);
+  });
+
+  it("survives a failure at any request of an opening and a write", async () => {
+    for (let nth = 1; nth <= 4; nth++) {
+      for (const which of ["add", "put"] as const) {
+        const { journal, db, book } = phone();
+        const reached = failing(db, which, nth, "UnknownError");
+        const said: string[] = [];
+        for (const text of ["one", "two", "three"]) {
+          await journal.write(note(text), [photo(text.padEnd(64, "0"))]).then(
+            () => said.push(text),
+            () => {},
+          );
+        }
+        const stored = (await db.entries.toArray()).map((e) => JSON.parse(e.raw).value);
+        expect(stored, `${which} ${nth} of ${reached()}`).toEqual(said);
+        expect([...book.entries.keys()].sort()).toEqual((await db.entries.toArray()).map((e) => e.id).sort());
+      }
+    }
+  });
+
+  it("lets two pages of one phone write without losing a word", async () => {
+    const lock = lockOfOnePage();
+    const one = phone(undefined, lock);
+    const two = phone(one.name, lock);
+    await Promise.all([
+      one.journal.write(note("a")),
+      two.journal.write(note("b")),
+      one.journal.write(note("c")),
+      two.journal.write(note("d")),
+    ]);
+    await one.journal.unsent(new Set());
+    await Promise.all([one.journal.start(), two.journal.start()]);
+    expect(await one.db.entries.count()).toBe(4);
+    expect(one.book.entries.size).toBe(4);
+    expect(two.book.entries.size).toBe(4);
+  });
+
+  it("never overwrites an entry that another page stored under the same id", async () => {
+    const one = phone();
+    await one.journal.start();
+    await one.db.entries.add({ id: "x.1", record: "r", kind: "find", field: "note", raw: "{}", sent: 0 });
+    await expect(
+      one.db.entries.add({ id: "x.1", record: "r", kind: "find", field: "note", raw: "other", sent: 0 }),
+    ).rejects.toThrow();
+    expect((await one.db.entries.toArray()).map((e) => e.raw)).toEqual(["{}"]);
+  });
+
+  it("takes a write back with all entries of its record in hand", async () => {
+    const { journal, db } = phone();
+    const w = await journal.write(note("one"));
+    await journal.undo(w.entries.map((e) => e.id));
+    expect((await db.entries.toArray()).map((e) => e.field)).toEqual(["note", "deleted"]);
+  });
+});
