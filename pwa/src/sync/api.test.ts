@@ -6,18 +6,27 @@ interface Asked {
   init: RequestInit;
 }
 
-function setup(respond: () => Response | Promise<Response>, token: string | null = "T") {
+function setup(
+  respond: () => Response | Promise<Response>,
+  token: string | null = "T",
+  base: string | null = "",
+) {
   const asked: Asked[] = [];
-  const ended: string[] = [];
+  const ended: [sentence: string, token: string][] = [];
+  let silences = 0;
   const api = new Api({
     fetch: (async (path: string, init: RequestInit) => {
       asked.push({ path, init });
       return respond();
     }) as typeof fetch,
     token: () => token,
-    onNotJoined: (r) => ended.push(r.sentence),
+    base: async () => base,
+    onSilence: () => {
+      silences++;
+    },
+    onNotJoined: (r, t) => void ended.push([r.sentence, t]),
   });
-  return { api, asked, ended };
+  return { api, asked, ended, silences: () => silences };
 }
 
 const json = (body: unknown, status = 200) => new Response(JSON.stringify(body), { status });
@@ -34,6 +43,52 @@ describe("Api", () => {
     expect(asked[0]?.path).toBe("/api/v1/join");
     expect(asked[0]?.init.body).toBe('{"secret":"SECRET","name":"Android phone"}');
     expect(asked[0]?.init.headers).not.toHaveProperty("Authorization");
+  });
+
+  it("shows an earlier token to no server that a code leads to", async () => {
+    const { api, asked } = setup(() => json(joined), "OLD", "https://elsewhere:8311");
+    await api.join("SECRET", "n");
+    expect(asked[0]?.path).toBe("/api/v1/join");
+    expect(JSON.stringify(asked[0]?.init)).not.toContain("OLD");
+  });
+
+  it("asks where the laptop is now, and nobody when it is nowhere", async () => {
+    const moved = setup(() => json({ device: {}, server: {} }), "T", "https://10.0.0.77:8311");
+    await moved.api.me();
+    expect(moved.asked[0]?.path).toBe("https://10.0.0.77:8311/api/v1/me");
+    const lost = setup(() => json({}), "T", null);
+    await expect(lost.api.me()).rejects.toMatchObject({ code: unreachable });
+    expect(lost.asked).toEqual([]);
+  });
+
+  it("tells when nothing answered", async () => {
+    const { api, silences } = setup(() => Promise.reject(new TypeError("network")));
+    await expect(api.devices()).rejects.toBeInstanceOf(Refusal);
+    expect(silences()).toBe(1);
+  });
+
+  it("leaves by its token, or by an earlier one", async () => {
+    const { api, asked } = setup(() => new Response(null, { status: 204 }), "T", "https://10.0.0.77:8311");
+    await api.leave();
+    await api.leave("OLD");
+    expect(asked.map((a) => [a.init.method, a.path])).toEqual(
+      Array(2).fill(["DELETE", "https://10.0.0.77:8311/api/v1/me"]),
+    );
+    expect(asked.map((a) => new Headers(a.init.headers).get("Authorization"))).toEqual([
+      "Bearer T",
+      "Bearer OLD",
+    ]);
+  });
+
+  it("reads the server’s addresses, present ones first", async () => {
+    const server = {
+      name: "k",
+      fingerprint: "f",
+      addresses: ["https://b:1", 3],
+      earlier_addresses: ["https://a:1", "http://x"],
+    };
+    const { api } = setup(() => json({ device: {}, server }));
+    expect((await api.me()).server.addresses).toEqual(["https://b:1", "https://a:1"]);
   });
 
   it("refuses an answer without a token", async () => {
@@ -58,7 +113,7 @@ describe("Api", () => {
   it("tells when this device was ended", async () => {
     const { api, ended } = setup(() => json({ error: { code: "not-joined", sentence: "Ended." } }, 401));
     await expect(api.me()).rejects.toMatchObject({ code: "not-joined" });
-    expect(ended).toEqual(["Ended."]);
+    expect(ended).toEqual([["Ended.", "T"]]);
   });
 
   it("shows nothing of a page that isn't the server's own", async () => {

@@ -1,3 +1,5 @@
+import { originsIn } from "./proof";
+
 /**
  * Requests to the server. Every failure becomes a Refusal with a code and,
  * where the server gave one, a sentence for the person.
@@ -13,6 +15,8 @@ export interface Device {
 export interface ServerInfo {
   name: string;
   fingerprint: string;
+  /** The addresses it has now, and then those it had. */
+  addresses: string[];
 }
 
 export interface Joined {
@@ -64,14 +68,20 @@ export const unreachable = "unreachable";
 export class Refusal extends Error {
   readonly code: string;
   readonly sentence: string;
-  constructor(code: string, sentence: string) {
+  /** What of the request can't be; empty if that isn't one part of it. */
+  readonly field: string;
+  constructor(code: string, sentence: string, field = "") {
     super(code);
     this.code = code;
     this.sentence = sentence;
+    this.field = field;
   }
 }
 
 const limitMs = 8000;
+
+/** Entries and parts of photos take longer than a question. */
+const heavyLimitMs = 60_000;
 
 type Fields = Record<string, unknown>;
 const fields = (x: unknown): Fields =>
@@ -82,8 +92,12 @@ const list = (x: unknown): unknown[] => (Array.isArray(x) ? x : []);
 export interface ApiOptions {
   fetch: typeof fetch;
   token(): string | null;
-  /** Called when the server no longer knows this device. */
-  onNotJoined(refusal: Refusal): void;
+  /** Where the server is that this device joined: “” or another origin; null if nowhere. */
+  base(): Promise<string | null>;
+  /** Nothing answered there. */
+  onSilence(): void;
+  /** Called when the server no longer knows the device whose token that was. */
+  onNotJoined(refusal: Refusal, token: string): void;
 }
 
 export class Api {
@@ -94,7 +108,11 @@ export class Api {
   }
 
   async join(secret: string, name: string): Promise<Joined> {
-    const j = fields(await this.json("POST", "/api/v1/join", { secret, name }));
+    // At the page’s own address, and without the token of an earlier joining:
+    // the code may be another server’s.
+    const body = JSON.stringify({ secret, name });
+    const answered = await this.fetch("POST", "/api/v1/join", body, {}, limitMs);
+    const j = fields(await this.read(answered));
     const token = words(j.token);
     if (!token) throw new Refusal("internal", "");
     return { token, device: readDevice(j.device), server: readServer(j.server) };
@@ -106,6 +124,15 @@ export class Api {
 
   async rename(name: string): Promise<Me> {
     return readMe(await this.json("PUT", "/api/v1/me", { name }));
+  }
+
+  /** Ends a joining of this device: the present one, or an earlier one by its token. */
+  async leave(earlier?: string): Promise<void> {
+    if (!earlier) return void (await this.json("DELETE", "/api/v1/me"));
+    const base = await this.options.base();
+    if (base === null) throw new Refusal(unreachable, "");
+    const headers = { Authorization: `Bearer ${earlier}` };
+    await this.fetch("DELETE", `${base}/api/v1/me`, undefined, headers, limitMs);
   }
 
   /** A fresh one-time secret for a phone, at one of the laptop's addresses; empty for the usual one. */
@@ -146,14 +173,33 @@ export class Api {
   async core(method: string, json: string): Promise<string> {
     const response = await this.send("POST", `/api/v1/core/${method}`, json);
     const body = await response.text();
-    if (response.status === 401) this.refuse(body);
+    if (response.status === 401) throw refusalIn(body);
     return body;
   }
 
+  /** One exchange of the night's sync: bytes out and in, refusals as for everything else. */
+  async exchange(
+    method: string,
+    path: string,
+    body?: string | Uint8Array<ArrayBuffer>,
+    headers: Record<string, string> = {},
+  ): Promise<Response> {
+    const response = await this.send(method, path, body, headers, heavyLimitMs);
+    if (!response.ok) throw refusalIn(await response.text());
+    try {
+      return new Response(await response.arrayBuffer());
+    } catch {
+      throw new Refusal(unreachable, ""); // the line broke in the middle of the answer
+    }
+  }
+
   private async json(method: string, path: string, body?: unknown): Promise<unknown> {
-    const response = await this.send(method, path, body === undefined ? undefined : JSON.stringify(body));
+    return this.read(await this.send(method, path, body === undefined ? undefined : JSON.stringify(body)));
+  }
+
+  private async read(response: Response): Promise<unknown> {
     const text = await response.text();
-    if (!response.ok) this.refuse(text);
+    if (!response.ok) throw refusalIn(text);
     if (!text) return null;
     try {
       return JSON.parse(text);
@@ -162,32 +208,60 @@ export class Api {
     }
   }
 
-  private async send(method: string, path: string, body?: string): Promise<Response> {
-    const headers: Record<string, string> = {};
+  private async send(
+    method: string,
+    path: string,
+    body?: string | Uint8Array<ArrayBuffer>,
+    more: Record<string, string> = {},
+    limit = limitMs,
+  ): Promise<Response> {
     const token = this.options.token();
-    if (token) headers.Authorization = `Bearer ${token}`;
-    if (body !== undefined) headers["Content-Type"] = "application/json";
-    const init: RequestInit = { method, headers, cache: "no-store", signal: AbortSignal.timeout(limitMs) };
+    // Nobody is shown the token before they have proved to be who gave it.
+    const base = token ? await this.options.base() : "";
+    if (base === null) throw new Refusal(unreachable, "");
+    const headers = token ? { Authorization: `Bearer ${token}`, ...more } : more;
+    let response: Response;
+    try {
+      response = await this.fetch(method, base + path, body, headers, limit);
+    } catch (cause) {
+      this.options.onSilence();
+      throw cause;
+    }
+    if (response.status === 401 && token) {
+      const refusal = refusalIn(await response.clone().text());
+      if (refusal.code === "not-joined") this.options.onNotJoined(refusal, token);
+    }
+    return response;
+  }
+
+  private async fetch(
+    method: string,
+    address: string,
+    body: string | Uint8Array<ArrayBuffer> | undefined,
+    more: Record<string, string>,
+    limit: number,
+  ): Promise<Response> {
+    const headers: Record<string, string> = body === undefined ? {} : { "Content-Type": "application/json" };
+    Object.assign(headers, more);
+    const init: RequestInit = { method, headers, cache: "no-store", signal: AbortSignal.timeout(limit) };
     if (body !== undefined) init.body = body;
     try {
-      return await this.options.fetch(path, init);
+      return await this.options.fetch(address, init);
     } catch {
       throw new Refusal(unreachable, "");
     }
   }
+}
 
-  /** Throws the refusal in an error body. */
-  private refuse(body: string): never {
-    let error: Fields = {};
-    try {
-      error = fields(fields(JSON.parse(body)).error);
-    } catch {
-      // Not the server's own words, such as a proxy's page: nothing of it is shown.
-    }
-    const refusal = new Refusal(words(error.code) || "internal", words(error.sentence));
-    if (refusal.code === "not-joined") this.options.onNotJoined(refusal);
-    throw refusal;
+/** The refusal in an error body. */
+function refusalIn(body: string): Refusal {
+  let error: Fields = {};
+  try {
+    error = fields(fields(JSON.parse(body)).error);
+  } catch {
+    // Not the server's own words, such as a proxy's page: nothing of it is shown.
   }
+  return new Refusal(words(error.code) || "internal", words(error.sentence), words(error.field));
 }
 
 function readMe(x: unknown): Me {
@@ -207,5 +281,6 @@ function readDevice(x: unknown): Device {
 
 function readServer(x: unknown): ServerInfo {
   const s = fields(x);
-  return { name: words(s.name), fingerprint: words(s.fingerprint) };
+  const addresses = [...originsIn(s.addresses), ...originsIn(s.earlier_addresses)];
+  return { name: words(s.name), fingerprint: words(s.fingerprint), addresses };
 }
