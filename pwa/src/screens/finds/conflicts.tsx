@@ -1,0 +1,51 @@
+import type { Conflict, ConflictValue, Find, Hunt } from "../../core/journal";
+import { text } from "../../text";
+import { useDoor } from "./use";
+import { fieldWords, type Names, valueWords, whenWords } from "./words";
+
+/** Fields that were written on two phones which had not seen one another: the person decides. */
+export function Conflicts(props: { kind: "find" | "hunt"; record: Find | Hunt; names: Names }) {
+  const { record } = props;
+  return (
+    <>
+      {record.conflicts.map((c) => (
+        <ConflictOf key={c.field} {...props} conflict={c} />
+      ))}
+    </>
+  );
+}
+
+function ConflictOf(props: { kind: "find" | "hunt"; record: Find | Hunt; names: Names; conflict: Conflict }) {
+  const door = useDoor();
+  const { kind, record, names, conflict } = props;
+  const choose = (v: ConflictValue) =>
+    void door.act("saved", {
+      kind,
+      record: record.record,
+      set: { [conflict.field]: v.value },
+      saw: record.ids,
+    });
+  return (
+    <section class="problem-box conflict" data-part="conflict" data-field={conflict.field}>
+      <h3>{text.finds.conflict(fieldWords(conflict.field))}</h3>
+      <p class="small">{text.finds.conflictHint}</p>
+      <ul class="plain">
+        {[conflict.shown, ...conflict.others].map((v, i) => (
+          <li key={v.id} class="conflict-value">
+            <span>
+              {valueWords(conflict.field, v.value, names)}
+              <span class="quiet small">
+                {" "}
+                {whenWords(v.at)}
+                {i === 0 && `, ${text.finds.shownNow}`}
+              </span>
+            </span>
+            <button type="button" class="button" data-do="choose" onClick={() => choose(v)}>
+              {text.finds.choice}
+            </button>
+          </li>
+        ))}
+      </ul>
+    </section>
+  );
+}

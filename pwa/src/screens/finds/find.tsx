@@ -1,0 +1,179 @@
+import { certainties, type Find, fates, lyingIn, type PlaceOf } from "../../core/journal";
+import { text } from "../../text";
+import { TroubleWords } from "../weigh/trouble-words";
+import { Conflicts } from "./conflicts";
+import { CoinForm, KindInput } from "./find-coin";
+import { FindWeight } from "./find-weight";
+import { History } from "./history";
+import { Chips, SelectInput, TextInput } from "./inputs";
+import { FindPhotos } from "./photos";
+import type { Save } from "./save";
+import { useDoor, useNames, useRecord } from "./use";
+import { coinWords, dayWords, whenWords } from "./words";
+
+/** One find, whole. Everything is saved as it is entered. */
+export function FindPage({ record }: { record: string }) {
+  const door = useDoor();
+  const names = useNames();
+  const read = useRecord(record).value;
+  if (read.is === "reading") return <p class="quiet">{text.finds.loading}</p>;
+  if (read.is === "failed") {
+    return (
+      <>
+        <Back />
+        {read.trouble.is === "core" ? <p>{text.finds.gone}</p> : <TroubleWords trouble={read.trouble} />}
+      </>
+    );
+  }
+  const find = read.value.find;
+  if (!find) return <Back />;
+  const save: Save = (set) => {
+    void door.act("saved", { kind: "find", record, set, saw: find.ids });
+  };
+  const setDeleted = (deleted: boolean) =>
+    void door.act(deleted ? "deleted" : "restored", {
+      kind: "find",
+      record,
+      set: { deleted: deleted || null },
+      saw: find.ids,
+    });
+  return (
+    <article class="find" data-part="find" data-record={record}>
+      <Back />
+      <header class="find-head">
+        <h2>{coinWords(find.coin, names.countries)}</h2>
+        <p class="quiet">{whenWords(find.found)}</p>
+        {door.journal.unsentRecords.value.has(record) && <span class="tag">{text.finds.tagOnlyHere}</span>}
+      </header>
+      {find.deleted && (
+        <div class="problem-box" data-part="deleted">
+          <p>
+            {text.finds.deleted} {find.edited_since_deletion && text.finds.editedSince}
+          </p>
+          <button type="button" class="button" data-do="restore" onClick={() => setDeleted(false)}>
+            {text.finds.restore}
+          </button>
+        </div>
+      )}
+      {find.caution && (
+        <p class="problem-box" role="alert" data-part="caution">
+          {find.caution}
+        </p>
+      )}
+      <Conflicts kind="find" record={find} names={names} />
+      <FindPhotos find={find} />
+      <CoinForm find={find} save={save} />
+      <section class="card" aria-label={text.finds.what}>
+        <h3>{text.finds.what}</h3>
+        <KindInput find={find} save={save} />
+        <Chips
+          name="certainty"
+          label={text.finds.certainty}
+          value={find.certainty}
+          options={certainties}
+          words={text.finds.certainties}
+          onSave={(certainty) => save({ certainty })}
+        />
+        <TextInput
+          name="note"
+          label={text.finds.note}
+          value={find.note ?? ""}
+          lines={3}
+          most={8000}
+          onSave={(note) => save({ note: note || null })}
+        />
+      </section>
+      {find.weight && <FindWeight find={find} />}
+      <Lies find={find} save={save} />
+      <section class="card" aria-label={text.finds.fate}>
+        <Chips
+          name="fate"
+          label={text.finds.fate}
+          value={find.fate}
+          options={fates}
+          words={text.finds.fates}
+          onSave={(fate) => save({ fate })}
+        />
+        <FateCaution fate={find.fate} />
+      </section>
+      <SelectInput
+        name="hunt"
+        label={text.finds.hunt}
+        value={find.hunt ?? ""}
+        none={text.finds.noHunt}
+        options={door.hunts.value.map((h) => ({
+          id: h.record,
+          words: [names.hunt?.(h.record), dayWords(h.begun)].filter(Boolean).join(", "),
+        }))}
+        onSave={(hunt) => save({ hunt: hunt || null })}
+      />
+      <History kind="find" history={read.value.history} record={find} names={names} />
+      {!find.deleted && (
+        <div class="find-delete">
+          <button type="button" class="button danger" data-do="delete" onClick={() => setDeleted(true)}>
+            {text.finds.delete}
+          </button>
+          <p class="quiet small">{text.finds.deleteHint}</p>
+        </div>
+      )}
+    </article>
+  );
+}
+
+function Back() {
+  return (
+    <a class="back" href="#/finds">
+      {text.finds.backToList}
+    </a>
+  );
+}
+
+function FateCaution({ fate }: { fate: string | undefined }) {
+  const caution = fates.find((f) => f === fate);
+  if (!caution) return null;
+  return (
+    <p class="quiet small" data-part="fate-caution">
+      {text.finds.fateCautions[caution]}
+    </p>
+  );
+}
+
+function Lies({ find, save }: { find: Find; save: Save }) {
+  const at = find.lies ?? {};
+  const set = (change: PlaceOf) => {
+    const next = { ...at, ...change };
+    for (const key of ["in", "label", "where"] as const) if (!next[key]) delete next[key];
+    save({ lies: Object.keys(next).length > 0 ? next : null });
+  };
+  return (
+    <section class="card" aria-label={text.finds.lies}>
+      <h3>{text.finds.lies}</h3>
+      <div class="tool-form">
+        <SelectInput
+          name="lies-in"
+          label={text.finds.lyingIn}
+          value={at.in ?? ""}
+          none={text.finds.unknown}
+          options={lyingIn.map((id) => ({ id, words: text.finds.lyings[id] }))}
+          onSave={(v) => set({ in: v })}
+        />
+        <TextInput
+          name="lies-label"
+          label={text.finds.label}
+          value={at.label ?? ""}
+          most={40}
+          onSave={(label) => set({ label })}
+        />
+        <div class="wide">
+          <TextInput
+            name="lies-where"
+            label={text.finds.where}
+            value={at.where ?? ""}
+            most={200}
+            onSave={(where) => set({ where })}
+          />
+        </div>
+      </div>
+    </section>
+  );
+}

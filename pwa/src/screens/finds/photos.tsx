@@ -1,0 +1,119 @@
+import { useSignal } from "@preact/signals";
+import { useView } from "../../app/context";
+import { I } from "../../app/icons";
+import { type Find, type PhotoOf, type PhotoSide, photoSides } from "../../core/journal";
+import { text } from "../../text";
+import { Thumb } from "./row";
+import { useDoor } from "./use";
+import { wordFor } from "./words";
+
+export const photoWords = (p: PhotoOf): string => {
+  const side = wordFor(text.finds.sides, p.side);
+  return side ? text.finds.photoOf(side) : text.finds.photoPlain;
+};
+
+/** The side that is wanted next: the first that has no photo yet, then details. */
+export const nextSide = (photos: PhotoOf[]): PhotoSide =>
+  (["obverse", "reverse"] as const).find((s) => !photos.some((p) => p.side === s)) ?? "detail";
+
+/** A find's photos, and the camera. */
+export function FindPhotos({ find }: { find: Find }) {
+  const door = useDoor();
+  const { shared } = useView();
+  const busy = useSignal(false);
+  const wanted = useSignal<PhotoSide | null>(null);
+  const side = wanted.value ?? nextSide(find.photos);
+  const take = async (input: HTMLInputElement) => {
+    const files = [...(input.files ?? [])];
+    input.value = "";
+    busy.value = true;
+    for (const file of files) await door.addPhoto(find, file, { side });
+    busy.value = false;
+    wanted.value = null;
+  };
+  const takeShared = async () => {
+    busy.value = true;
+    const put: string[] = [];
+    for (const { key, file } of await shared.list()) {
+      if (await door.addPhoto(find, file, { side })) put.push(key);
+    }
+    await shared.drop(put);
+    busy.value = false;
+  };
+  return (
+    <section class="card" aria-label={text.finds.photos} data-part="photos">
+      <h3>{text.finds.photos}</h3>
+      {find.photos.length > 0 && (
+        <ul class="plain photo-grid">
+          {find.photos.map((p) => (
+            <li key={p.sha256}>
+              <a href={`#/finds/${find.record}/${p.sha256}`} data-photo-link={p.sha256}>
+                <Thumb sha256={p.sha256} words={photoWords(p)} />
+                <span class="small">{wordFor(text.finds.sides, p.side)}</span>
+              </a>
+            </li>
+          ))}
+        </ul>
+      )}
+      <div class="choice-row one-row" role="group" aria-label={text.finds.side}>
+        {photoSides.map((s) => (
+          <button
+            key={s}
+            type="button"
+            class="chip-button"
+            aria-pressed={side === s}
+            onClick={() => {
+              wanted.value = s;
+            }}
+          >
+            {text.finds.sides[s]}
+          </button>
+        ))}
+      </div>
+      <div class="photo-takes">
+        <Take words={text.finds.camera} name="camera" camera busy={busy.value} onFiles={take} />
+        <Take words={text.finds.file} name="file" busy={busy.value} onFiles={take} />
+      </div>
+      {shared.waiting.value > 0 && (
+        <button
+          type="button"
+          class="button wide"
+          data-do="take-shared"
+          disabled={busy.value}
+          onClick={() => void takeShared()}
+        >
+          {text.finds.shared(shared.waiting.value)} {text.finds.sharedTake}
+        </button>
+      )}
+      {busy.value && (
+        <p class="quiet" role="status">
+          {text.finds.photoBusy}
+        </p>
+      )}
+    </section>
+  );
+}
+
+function Take(props: {
+  words: string;
+  name: string;
+  camera?: boolean;
+  busy: boolean;
+  onFiles: (input: HTMLInputElement) => void;
+}) {
+  return (
+    <label class="button photo-take" data-busy={props.busy || undefined}>
+      {props.camera && <I name="camera" />}
+      <span>{props.words}</span>
+      <input
+        type="file"
+        name={props.name}
+        class="unseen"
+        accept="image/jpeg,image/png,image/webp"
+        {...(props.camera ? { capture: "environment" as const } : { multiple: true })}
+        disabled={props.busy}
+        onChange={(e) => props.onFiles(e.currentTarget)}
+      />
+    </label>
+  );
+}

@@ -1,0 +1,33 @@
+import { text } from "../../text";
+import { TroubleWords } from "../weigh/trouble-words";
+import { useDoor } from "./use";
+
+/** What was done last, and the way back from it, at the foot of the screen. */
+export function UndoBar() {
+  const door = useDoor();
+  const act = door.lastAct.value;
+  const trouble = door.trouble.value;
+  if (!act && !trouble) return null;
+  return (
+    <div class="undo-bar">
+      {trouble && (
+        <TroubleWords
+          trouble={trouble}
+          onDismiss={() => {
+            door.trouble.value = null;
+          }}
+        />
+      )}
+      {act && (
+        <div class="undo-line">
+          <p role="status" data-part="saved">
+            {text.finds.acts[act.what]}
+          </p>
+          <button type="button" class="button" data-do="undo" onClick={() => void door.undo(act)}>
+            {act.what === "undone" ? text.finds.redo : text.finds.undo}
+          </button>
+        </div>
+      )}
+    </div>
+  );
+}

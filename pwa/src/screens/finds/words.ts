@@ -1,0 +1,111 @@
+import type { CoinOf, Face, Find, PastEntry } from "../../core/journal";
+import type { IdentificationKey } from "../../core/key";
+import type { Country } from "../../core/types";
+import { text } from "../../text";
+
+/** Finds and hunts in words. */
+
+export function denominationName(countries: Country[] | null, country: string, id: string): string {
+  const d = countries?.find((c) => c.id === country)?.denominations.find((x) => x.id === id);
+  return d?.name ?? id;
+}
+
+/** “1969 S cent”, as far as it is known. */
+export function coinWords(coin: CoinOf | undefined, countries: Country[] | null): string {
+  if (!coin) return text.finds.unnamed;
+  const mint = coin.mint && coin.mint !== "-" ? coin.mint : "";
+  const name = denominationName(countries, coin.country, coin.denomination);
+  return [coin.year || "", mint, name].filter(Boolean).join(" ");
+}
+
+export function weightWords(f: Pick<Find, "weight">): string {
+  return f.weight ? `${f.weight.value}\u00a0${f.weight.unit}` : "";
+}
+
+/** Day and time as this device writes them. */
+export function whenWords(ms: number | undefined): string {
+  if (!ms) return "";
+  return new Date(ms).toLocaleString(undefined, { dateStyle: "medium", timeStyle: "short" });
+}
+
+export function dayWords(ms: number | undefined): string {
+  return ms ? new Date(ms).toLocaleDateString(undefined, { dateStyle: "medium" }) : "";
+}
+
+export const kindName = (key: IdentificationKey | null, id: string | undefined): string =>
+  id ? (key?.kinds.get(id)?.name ?? id) : "";
+
+/** The word for one of the core's; the core's own where there is none. */
+export function wordFor(words: Record<string, string>, id: string | undefined): string {
+  return id ? (words[id] ?? id) : "";
+}
+
+export function faceWords(f: Face | undefined): string {
+  return f ? text.hunts.sum(f.amount, f.currency) : "";
+}
+
+/** A field's name without what follows its “/”: “photo/1f…” is “Photo”. */
+export function fieldWords(field: string): string {
+  const [family = field, own = ""] = field.split("/");
+  const name = wordFor(text.finds.fields, family);
+  return family === "roll" ? `${name} ${own}` : name;
+}
+
+type Fields = Record<string, unknown>;
+const isFields = (v: unknown): v is Fields => typeof v === "object" && v !== null && !Array.isArray(v);
+
+/** A value of the history or of a conflict, short. */
+export function valueWords(field: string, value: unknown, names: Names): string {
+  if (value === null || value === undefined) return text.finds.takenAway;
+  const [family = field] = field.split("/");
+  const v = isFields(value) ? value : {};
+  switch (family) {
+    case "coin":
+      return coinWords(value as CoinOf, names.countries);
+    case "weight":
+      return weightWords({ weight: value as NonNullable<Find["weight"]> });
+    case "verdict":
+      return String(v.headline ?? "");
+    case "photo":
+      return wordFor(text.finds.sides, String(v.side ?? "")) || text.finds.photoPlain;
+    case "lies":
+      return [wordFor(text.finds.lyings, v.in as string | undefined), v.label, v.where]
+        .filter(Boolean)
+        .join(", ");
+    case "paid":
+    case "returned":
+      return faceWords(value as Face);
+    case "roll":
+      return `${text.hunts.rollCoins(Number(v.coins ?? 0))}${v.done ? `, ${text.hunts.rollDone}` : ""}`;
+    case "found":
+    case "begun":
+    case "ended":
+    case "pause":
+      return value === 0 ? text.hunts.paused : whenWords(Number(value));
+    case "fate":
+      return wordFor(text.finds.fates, String(value));
+    case "certainty":
+      return wordFor(text.finds.certainties, String(value));
+    case "source":
+      return wordFor(text.hunts.sources, String(value));
+    case "kind":
+      return kindName(names.key, String(value));
+    case "trace":
+      return String((v.shown as unknown[] | undefined)?.length ?? "");
+    case "hunt":
+      return names.hunt?.(String(value)) ?? String(value);
+    case "deleted":
+      return value === true ? text.finds.tagDeleted : text.finds.acts.restored;
+    default:
+      return typeof value === "string" || typeof value === "number" ? String(value) : JSON.stringify(value);
+  }
+}
+
+export interface Names {
+  countries: Country[] | null;
+  key: IdentificationKey | null;
+  hunt?(record: string): string;
+}
+
+/** Newest first, without the entries that make a record what it was at its birth. */
+export const newestFirst = (history: PastEntry[]): PastEntry[] => [...history].reverse();

@@ -1,0 +1,334 @@
+import { useSignal } from "@preact/signals";
+import { useApp } from "../../app/context";
+import { type Face, type Find, type Hunt, huntSources } from "../../core/journal";
+import { text } from "../../text";
+import { Conflicts } from "../finds/conflicts";
+import { History } from "../finds/history";
+import { Chips, SelectInput, TextInput } from "../finds/inputs";
+import { FindRow } from "../finds/row";
+import type { Save } from "../finds/save";
+import { useDoor, useNames, useRead, useRecord } from "../finds/use";
+import { dayWords, wordFor } from "../finds/words";
+import { TroubleWords } from "../weigh/trouble-words";
+import { AccountWords, huntState } from "./list";
+import { coinsPerRoll, currencyOf, plainAmount } from "./rolls";
+
+/** One hunt: where the coins come from, how far it is, and what it gave. */
+export function HuntPage({ record }: { record: string }) {
+  const door = useDoor();
+  const names = useNames();
+  const read = useRecord(record).value;
+  const back = (
+    <a class="back" href="#/hunts">
+      {text.hunts.backToList}
+    </a>
+  );
+  if (read.is === "reading") return <p class="quiet">{text.finds.loading}</p>;
+  if (read.is === "failed") {
+    return (
+      <>
+        {back}
+        {read.trouble.is === "core" ? <p>{text.finds.gone}</p> : <TroubleWords trouble={read.trouble} />}
+      </>
+    );
+  }
+  const hunt = read.value.hunt;
+  if (!hunt) return back;
+  const save: Save = (set) => {
+    void door.act("hunt", { kind: "hunt", record, set, saw: hunt.ids });
+  };
+  return (
+    <article class="find" data-part="hunt" data-record={record}>
+      {back}
+      <header class="find-head">
+        <h2>{hunt.place || wordFor(text.hunts.sources, hunt.source) || text.finds.hunt}</h2>
+        <p class="quiet">{dayWords(hunt.begun)}</p>
+        <span class="tag" data-part="hunt-state">
+          {huntState(hunt)}
+        </span>
+      </header>
+      {hunt.deleted && (
+        <div class="problem-box" data-part="deleted">
+          <p>{text.hunts.deleted}</p>
+          <button type="button" class="button" data-do="restore" onClick={() => save({ deleted: null })}>
+            {text.finds.restore}
+          </button>
+        </div>
+      )}
+      <Conflicts kind="hunt" record={hunt} names={names} />
+      <Course hunt={hunt} save={save} />
+      <Counted hunt={hunt} />
+      {(hunt.source === "rolls" || hunt.progress.length > 0) && <Rolls hunt={hunt} save={save} />}
+      <SourceForm hunt={hunt} save={save} />
+      <AccountCard record={record} />
+      <FindsOf record={record} />
+      <History kind="hunt" history={read.value.history} record={hunt} names={names} />
+      {!hunt.deleted && (
+        <button
+          type="button"
+          class="button danger"
+          data-do="delete"
+          onClick={() =>
+            void door.act("deleted", { kind: "hunt", record, set: { deleted: true }, saw: hunt.ids })
+          }
+        >
+          {text.hunts.delete}
+        </button>
+      )}
+    </article>
+  );
+}
+
+/** Begin, pause, go on, end: large, since the other hand holds coins. */
+function Course({ hunt, save }: { hunt: Hunt; save: Save }) {
+  const door = useDoor();
+  const { record } = hunt;
+  const going = !!hunt.begun && !hunt.ended;
+  return (
+    <div class="hunt-course">
+      {!hunt.begun && (
+        <button type="button" class="button main" data-do="begin" onClick={() => save({ begun: Date.now() })}>
+          {text.hunts.begin}
+        </button>
+      )}
+      {going && (
+        <>
+          <button
+            type="button"
+            class="button main"
+            data-do="pause"
+            onClick={() => void door.pause(record, !hunt.paused)}
+          >
+            {hunt.paused ? text.hunts.goOn : text.hunts.pause}
+          </button>
+          <button type="button" class="button" data-do="end" onClick={() => save({ ended: Date.now() })}>
+            {text.hunts.end}
+          </button>
+        </>
+      )}
+      {!!hunt.ended && (
+        <button type="button" class="button" data-do="reopen" onClick={() => save({ ended: null })}>
+          {text.hunts.reopen}
+        </button>
+      )}
+    </div>
+  );
+}
+
+function Counted({ hunt }: { hunt: Hunt }) {
+  const calls = Object.entries(hunt.counted).filter(([, n]) => n > 0);
+  return (
+    <section class="card" aria-label={text.hunts.counted} data-part="counted">
+      <h3>{text.hunts.counted}</h3>
+      {calls.length === 0 && <p class="quiet small">{text.hunts.countedNone}</p>}
+      <dl class="account figures">
+        {calls.map(([call, n]) => (
+          <div key={call} data-call={call}>
+            <dt>{wordFor(text.hunts.calls, call)}</dt>
+            <dd>{n}</dd>
+          </div>
+        ))}
+      </dl>
+    </section>
+  );
+}
+
+/** One tap per roll: the next one is done. */
+function Rolls({ hunt, save }: { hunt: Hunt; save: Save }) {
+  const usual = coinsPerRoll(hunt);
+  const coins = useSignal(0);
+  const each = coins.value || usual;
+  const last = Math.max(0, ...hunt.progress.map((r) => r.roll));
+  return (
+    <section class="card" aria-label={text.hunts.progress} data-part="rolls">
+      <h3>{text.hunts.progress}</h3>
+      {!!hunt.rolls && (
+        <progress
+          max={hunt.rolls}
+          value={hunt.progress.filter((r) => r.done).length}
+          aria-label={text.hunts.progress}
+        />
+      )}
+      <ul class="plain fits">
+        {hunt.progress.map((r) => (
+          <li key={r.roll} class="roll-row" data-roll={r.roll}>
+            <span>{text.hunts.roll(r.roll)}</span>
+            <span class="figures">{text.hunts.rollCoins(r.coins)}</span>
+            <button
+              type="button"
+              class="chip-button"
+              aria-pressed={r.done}
+              onClick={() => save({ [`roll/${r.roll}`]: { coins: r.coins, done: !r.done } })}
+            >
+              {text.hunts.rollDone}
+            </button>
+          </li>
+        ))}
+      </ul>
+      <div class="tool-form">
+        <TextInput
+          name="coins-per-roll"
+          label={text.hunts.coinsPerRoll}
+          value={String(each)}
+          inputMode="numeric"
+          most={5}
+          onSave={(v) => {
+            coins.value = Number(v) || 0;
+          }}
+        />
+        <button
+          type="button"
+          class="button"
+          data-do="next-roll"
+          disabled={each <= 0}
+          onClick={() => save({ [`roll/${last + 1}`]: { coins: each, done: true } })}
+        >
+          {text.hunts.nextRoll(last + 1, each)}
+        </button>
+      </div>
+    </section>
+  );
+}
+
+function SourceForm({ hunt, save }: { hunt: Hunt; save: Save }) {
+  const app = useApp();
+  const countries = app.catalogue.countries.value ?? [];
+  const denominations = countries.find((c) => c.id === hunt.country)?.denominations ?? [];
+  const source = huntSources.find((s) => s === hunt.source) ?? "jar";
+  const currency = hunt.paid?.currency ?? hunt.returned?.currency ?? currencyOf(hunt.country);
+  const whole = (v: string) => (v === "" ? null : Number(v));
+  const face = (amount: string): Face | null => (amount ? { amount: plainAmount(amount), currency } : null);
+  return (
+    <section class="card" aria-label={text.hunts.source}>
+      <Chips
+        name="source"
+        label={text.hunts.source}
+        value={hunt.source}
+        options={huntSources}
+        words={text.hunts.sources}
+        onSave={(s) => save({ source: s })}
+      />
+      <div class="tool-form">
+        <div class="wide">
+          <TextInput
+            name="place"
+            label={text.hunts.places[source]}
+            value={hunt.place ?? ""}
+            hint={text.hunts.placeHint}
+            most={80}
+            onSave={(place) => save({ place: place || null })}
+          />
+        </div>
+        <SelectInput
+          name="country"
+          label={text.finds.country}
+          value={hunt.country ?? ""}
+          none={text.finds.unknown}
+          options={countries.map((c) => ({ id: c.id, words: c.name }))}
+          onSave={(country) => save({ country: country || null, denomination: null })}
+        />
+        <SelectInput
+          name="hunt-denomination"
+          label={text.finds.denomination}
+          value={hunt.denomination ?? ""}
+          none={text.finds.any}
+          options={denominations.map((d) => ({ id: d.id, words: d.name }))}
+          onSave={(denomination) => save({ denomination: denomination || null })}
+        />
+        <TextInput
+          name="rolls"
+          label={text.hunts.rolls}
+          value={hunt.rolls ? String(hunt.rolls) : ""}
+          inputMode="numeric"
+          onSave={(v) => save({ rolls: whole(v) })}
+        />
+        <TextInput
+          name="coins"
+          label={text.hunts.coins}
+          value={hunt.coins ? String(hunt.coins) : ""}
+          inputMode="numeric"
+          onSave={(v) => save({ coins: whole(v) })}
+        />
+        <TextInput
+          name="paid"
+          label={text.hunts.paid}
+          value={hunt.paid?.amount ?? ""}
+          inputMode="decimal"
+          onSave={(v) => save({ paid: face(v) })}
+        />
+        <TextInput
+          name="returned"
+          label={text.hunts.returned}
+          value={hunt.returned?.amount ?? ""}
+          inputMode="decimal"
+          onSave={(v) => save({ returned: face(v) })}
+        />
+        <TextInput
+          name="currency"
+          label={text.hunts.currency}
+          value={currency}
+          most={3}
+          onSave={(v) => {
+            const set: Record<string, unknown> = {};
+            if (hunt.paid) set.paid = { ...hunt.paid, currency: v.toUpperCase() };
+            if (hunt.returned) set.returned = { ...hunt.returned, currency: v.toUpperCase() };
+            if (Object.keys(set).length > 0) save(set);
+          }}
+        />
+        <TextInput
+          name="searched"
+          label={text.hunts.searched}
+          value={hunt.ids.searched ? String(hunt.searched) : ""}
+          hint={String(hunt.searched)}
+          inputMode="numeric"
+          onSave={(v) => save({ searched: whole(v) })}
+        />
+        <div class="wide">
+          <TextInput
+            name="note"
+            label={text.finds.note}
+            value={hunt.note ?? ""}
+            lines={2}
+            most={8000}
+            onSave={(note) => save({ note: note || null })}
+          />
+        </div>
+      </div>
+    </section>
+  );
+}
+
+function AccountCard({ record }: { record: string }) {
+  const read = useRead((d) => d.journal.hunts(), [record]).value;
+  const account = read.is === "read" ? read.value.hunts.find((h) => h.record === record)?.account : null;
+  if (!account) return null;
+  return (
+    <section class="card" aria-label={text.hunts.account} data-part="account">
+      <h3>{text.hunts.account}</h3>
+      <AccountWords account={account} />
+      <p class="quiet small">{text.hunts.accountHint}</p>
+    </section>
+  );
+}
+
+function FindsOf({ record }: { record: string }) {
+  const names = useNames();
+  const read = useRead(
+    (d) => d.journal.list<Find>({ kind: "find", hunt: record, limit: 200 }),
+    [record],
+  ).value;
+  const finds = read.is === "read" ? read.value.records : [];
+  return (
+    <section aria-label={text.hunts.findsOf}>
+      <h3>{text.hunts.findsOf}</h3>
+      {read.is === "read" && finds.length === 0 && <p class="quiet small">{text.hunts.findsNone}</p>}
+      <ul class="plain find-rows">
+        {finds.map((f) => (
+          <li key={f.record}>
+            <FindRow find={f} names={names} chosen={false} />
+          </li>
+        ))}
+      </ul>
+    </section>
+  );
+}

@@ -1,0 +1,148 @@
+import { useSignal } from "@preact/signals";
+import { useApp } from "../../app/context";
+import type { Account, HuntWithAccount, SourceAccount } from "../../core/journal";
+import { text } from "../../text";
+import { RecordsHead } from "../finds/head";
+import { SyncPanel } from "../finds/sync-panel";
+import { useDoor, useRead } from "../finds/use";
+import { dayWords, denominationName, faceWords, wordFor } from "../finds/words";
+import { TroubleWords } from "../weigh/trouble-words";
+
+export function huntState(h: { begun?: number; ended?: number; paused: boolean }): string {
+  if (h.ended) return text.hunts.ended;
+  if (!h.begun) return text.hunts.planned;
+  return h.paused ? text.hunts.paused : text.hunts.going;
+}
+
+/** All hunts, and what each source has given so far. */
+export function HuntsList({ chosen }: { chosen: string }) {
+  const app = useApp();
+  const door = useDoor();
+  const read = useRead((d) => d.journal.hunts(), []).value;
+  const deleted = useSignal(false);
+  const all = read.is === "read" ? read.value.hunts : [];
+  const hunts = all.filter((h) => h.deleted === deleted.value);
+  const anyDeleted = all.some((h) => h.deleted);
+  const start = async () => {
+    const { country, denomination } = app.prefs;
+    const set: Record<string, unknown> = { source: "rolls", country: country.value };
+    if (denomination.value) set.denomination = denomination.value;
+    const written = await door.act("hunt", { kind: "hunt", record: "", set });
+    if (written) location.hash = `#/hunts/${written.record}`;
+  };
+  return (
+    <>
+      <RecordsHead at="hunts" />
+      <SyncPanel />
+      {read.is === "reading" && <p class="quiet">{text.finds.loading}</p>}
+      {read.is === "failed" && <TroubleWords trouble={read.trouble} />}
+      {read.is === "read" && hunts.length === 0 && !deleted.value && (
+        <div class="records-empty" data-part="empty">
+          <p>{text.hunts.empty}</p>
+          <p class="quiet">{text.hunts.emptyHint}</p>
+        </div>
+      )}
+      <ul class="plain find-rows">
+        {hunts.map((h) => (
+          <li key={h.record}>
+            <HuntRow hunt={h} chosen={h.record === chosen} />
+          </li>
+        ))}
+      </ul>
+      <button type="button" class="button main wide" data-do="new-hunt" onClick={() => void start()}>
+        {text.hunts.start}
+      </button>
+      {anyDeleted && (
+        <label class="check">
+          <input
+            type="checkbox"
+            name="deleted"
+            checked={deleted.value}
+            onChange={(e) => {
+              deleted.value = e.currentTarget.checked;
+            }}
+          />
+          <span>{text.finds.showDeleted}</span>
+        </label>
+      )}
+      {read.is === "read" && read.value.sources.length > 1 && <Sources list={read.value.sources} />}
+    </>
+  );
+}
+
+function HuntRow({ hunt, chosen }: { hunt: HuntWithAccount; chosen: boolean }) {
+  const app = useApp();
+  const door = useDoor();
+  const name = hunt.place || wordFor(text.hunts.sources, hunt.source) || text.finds.hunt;
+  const coin = hunt.denomination
+    ? denominationName(app.catalogue.countries.value, hunt.country ?? "", hunt.denomination)
+    : "";
+  const going = !!hunt.begun && !hunt.ended && !hunt.paused;
+  return (
+    <a
+      class="find-row"
+      href={`#/hunts/${hunt.record}`}
+      data-hunt={hunt.record}
+      aria-current={chosen ? "true" : undefined}
+    >
+      <span class="find-row-words">
+        <span class="find-row-name">{name}</span>
+        <span class="quiet">
+          {[hunt.place ? wordFor(text.hunts.sources, hunt.source) : "", coin, dayWords(hunt.begun)]
+            .filter(Boolean)
+            .join(" · ")}
+        </span>
+        <span class="quiet figures">{text.hunts.searchedRow(hunt.searched, hunt.account.finds)}</span>
+      </span>
+      <span class="find-row-tags">
+        <span class={going ? "tag going" : "tag"}>{huntState(hunt)}</span>
+        {hunt.conflicts.length > 0 && <span class="tag warn">{text.finds.tagConflict}</span>}
+        {door.journal.unsentRecords.value.has(hunt.record) && (
+          <span class="tag">{text.finds.tagOnlyHere}</span>
+        )}
+      </span>
+    </a>
+  );
+}
+
+function Sources({ list }: { list: SourceAccount[] }) {
+  return (
+    <section class="card" aria-label={text.hunts.bySource}>
+      <h3>{text.hunts.bySource}</h3>
+      <ul class="plain fits">
+        {list.map((s) => (
+          <li key={`${s.source}/${s.place}`}>
+            <strong>{s.place || wordFor(text.hunts.sources, s.source) || text.finds.unknown}</strong>
+            <AccountWords account={s.account} />
+          </li>
+        ))}
+      </ul>
+    </section>
+  );
+}
+
+/** Face value and coins, never a price. */
+export function AccountWords({ account: a }: { account: Account }) {
+  const minutes = Math.round(a.active_ms / 60_000);
+  const rows: [string, string][] = [
+    [text.hunts.searchedTotal, String(a.searched)],
+    [text.hunts.findsTotal, String(a.finds)],
+    [text.hunts.perThousand, a.searched > 0 ? String(Number(a.finds_per_thousand.toPrecision(2))) : ""],
+    [text.hunts.time, minutes > 0 ? text.hunts.minutes(minutes) : ""],
+    [text.hunts.paid, a.paid.map(faceWords).join(", ")],
+    [text.hunts.returned, a.returned.map(faceWords).join(", ")],
+    [text.hunts.still, a.still.map(faceWords).join(", ")],
+  ];
+  return (
+    <dl class="account figures">
+      {rows
+        .filter(([, value]) => value)
+        .map(([label, value]) => (
+          <div key={label}>
+            <dt>{label}</dt>
+            <dd>{value}</dd>
+          </div>
+        ))}
+    </dl>
+  );
+}

@@ -1,0 +1,16 @@
+import { describe, expect, it } from "vitest";
+import { coinsPerRoll, currencyOf, plainAmount } from "./rolls";
+
+describe("rolls", () => {
+  it("take the next roll to be as the one before, else as the whole shared out", () => {
+    const progress = [{ roll: 1, coins: 48, done: true }];
+    expect(coinsPerRoll({ progress, rolls: 25, coins: 1250 })).toBe(48);
+    expect(coinsPerRoll({ progress: [], rolls: 25, coins: 1000 })).toBe(40);
+    expect(coinsPerRoll({ progress: [] })).toBe(50);
+  });
+
+  it("read an amount with a comma as well, and know the book's currencies by ISO 4217", () => {
+    expect(plainAmount(" 12,50 ")).toBe("12.50");
+    expect(["US", "CA", "GB", "DE", ""].map(currencyOf)).toEqual(["USD", "CAD", "GBP", "EUR", "USD"]);
+  });
+});

@@ -1,0 +1,18 @@
+import type { Hunt } from "../../core/journal";
+
+/** What the next roll is taken to hold: as the roll before, else the coins shared out over the rolls, else 50. */
+export function coinsPerRoll(h: Pick<Hunt, "progress" | "rolls" | "coins">): number {
+  const last = h.progress.at(-1);
+  if (last && last.coins > 0) return last.coins;
+  if (h.rolls && h.coins) return Math.round(h.coins / h.rolls);
+  return 50;
+}
+
+/** The currency of a country's coins, by ISO 4217; the person can write another. */
+export function currencyOf(country: string | undefined): string {
+  const of: Record<string, string> = { US: "USD", CA: "CAD", GB: "GBP" };
+  return of[country ?? ""] ?? (country ? "EUR" : "USD");
+}
+
+/** A typed amount as the core reads it: a decimal comma is as good as a point. */
+export const plainAmount = (typed: string): string => typed.trim().replace(",", ".");

@@ -1,0 +1,137 @@
+import { type Signal, signal } from "@preact/signals";
+import type { CoinOf, TraceOf, WeightOf } from "../core/journal";
+import type { Verdict } from "../core/types";
+import type { Received } from "../live/age";
+import type { Placement, WeightMessage } from "../live/wire";
+import type { Shown } from "./judging";
+
+/** Coins of a sitting that can still be kept with their readings. */
+const mostRecent = 150;
+const sameCoinMs = 10 * 60 * 1000;
+
+/** Readings of one coin that are kept with it: some minutes of a fast scale. */
+const mostReadings = 600;
+
+/** A coin that can be kept as a find: the one on the pan, or the one before it. */
+export interface Held {
+  /** Tells this coin from every other of this page; placements begin anew when the laptop does. */
+  key: string;
+  placement: Placement;
+  /** As the button names it: “3.11 g”. */
+  label: string;
+  weight: WeightOf;
+  trace: TraceOf | null;
+  coin: CoinOf | null;
+  verdict: Verdict | null;
+}
+
+/**
+ * Remembers of the newest settled coin what would be kept of it: the weight in
+ * the scale's own digits, the readings behind it, the scale at that moment, and
+ * what was claimed. It goes on from the coin before only when the next has come
+ * to rest, so that a coin can be kept after it was lifted.
+ */
+export class HeldCoin {
+  readonly held: Signal<Held | null> = signal(null);
+  /** The coins before it, for those that were set aside. */
+  private recent = new Map<number, Held>();
+  private placement: Placement | null = null;
+  private trace: TraceOf | null = null;
+  private now: () => number;
+
+  constructor(now: () => number = Date.now) {
+    this.now = now;
+  }
+
+  /** Each message of the live stream. */
+  weight({ message: m }: Received): void {
+    if (m.phase !== "moving" && m.phase !== "settled") return;
+    const at = this.now() - Math.round(m.age_ms);
+    const unit = m.unit ?? "g";
+    if (m.placement !== this.placement || this.trace?.unit !== unit) {
+      this.placement = m.placement;
+      this.trace = { unit, from: at, after: [], shown: [], status: [] };
+    }
+    const t = this.trace;
+    if (t.after.length < mostReadings) {
+      t.after.push(Math.max(0, at - t.from));
+      t.shown.push(m.shown ?? "");
+      t.status.push(m.status);
+    }
+    if (m.phase !== "settled" || m.problem || m.mean_g === null || m.mean_g <= 0 || !m.shown) return;
+    const before = this.held.peek();
+    const same = before?.key === `${m.placement}-${t.from}`;
+    this.hold({
+      key: `${m.placement}-${t.from}`,
+      placement: m.placement,
+      label: `${m.shown}\u00a0${unit}`,
+      weight: weightOf(m, at),
+      trace: t,
+      coin: same ? before.coin : null,
+      verdict: same ? before.verdict : null,
+    });
+  }
+
+  /** The coin of an earlier placement that was weighed at about a moment, with its own digits and readings. */
+  earlier(placement: number, at: number): Held | null {
+    const held = this.recent.get(placement);
+    // The laptop counts from one again when it starts, so the number alone says too little.
+    return held && Math.abs((held.weight.at ?? 0) - at) < sameCoinMs ? held : null;
+  }
+
+  private hold(held: Held): void {
+    this.held.value = held;
+    this.recent.delete(held.placement);
+    this.recent.set(held.placement, held);
+    const [oldest] = this.recent.keys();
+    if (this.recent.size > mostRecent && oldest !== undefined) this.recent.delete(oldest);
+  }
+
+  /** A verdict on the glass that has come to rest. */
+  verdict(shown: Shown | null): void {
+    const held = this.held.peek();
+    if (!shown?.settled || !held || held.placement !== shown.placement) return;
+    this.hold({ ...held, coin: coinOf(shown.question), verdict: shown.verdict });
+  }
+
+  /** A typed weight with its verdict. */
+  typed(shown: Shown | null, digits: string): void {
+    if (!shown || digits === "") return;
+    const q = shown.question;
+    this.held.value = {
+      key: `typed-${shown.placement}-${digits}`,
+      placement: shown.placement,
+      label: `${digits}\u00a0g`,
+      weight: {
+        value: digits,
+        unit: "g",
+        mean_g: q.mean_g,
+        u_g: q.u_g,
+        resolution_g: q.resolution_g,
+        at: this.now(),
+      },
+      trace: null,
+      coin: coinOf(q),
+      verdict: shown.verdict,
+    };
+  }
+}
+
+function weightOf(m: WeightMessage, at: number): WeightOf {
+  const w: WeightOf = { value: (m.shown ?? "").trim(), unit: m.unit ?? "g", at, status: m.status };
+  if (m.mean_g !== null) w.mean_g = m.mean_g;
+  if (m.u_g !== null) w.u_g = m.u_g;
+  if (m.resolution_g !== null) w.resolution_g = m.resolution_g;
+  if (m.scale) {
+    const { name, kind, dialect, assumed } = m.scale;
+    w.scale = dialect ? { name, kind, dialect, assumed } : { name, kind, assumed };
+  }
+  return w;
+}
+
+export function coinOf(q: Shown["question"]): CoinOf {
+  const c: CoinOf = { country: q.country, denomination: q.denomination };
+  if (q.year) c.year = q.year;
+  if (q.mint) c.mint = q.mint;
+  return c;
+}

@@ -1,0 +1,311 @@
+/** What finds, hunts and their way to the laptop say, in English; a part of the texts in en.ts. */
+
+const count = (n: number, one: string, many: string) => `${n} ${n === 1 ? one : many}`;
+
+/** “a, b and c” */
+const joined = (parts: string[]): string =>
+  parts.length < 2 ? (parts[0] ?? "") : `${parts.slice(0, -1).join(", ")} and ${parts.at(-1)}`;
+
+export const findTexts = {
+  finds: {
+    title: "Finds",
+    hunts: "Hunts",
+    back: "Back to weighing",
+    backToList: "All finds",
+    loading: "Opening the finds …",
+    opening: "The finds open as soon as this device’s own judge is loaded. Weighing works meanwhile.",
+    pages: "Finds and hunts",
+
+    keep: (label: string) => `Keep ${label}`,
+    keepNone: "Nothing to keep yet",
+    keepHint: "as a find",
+    keeping: "Saving …",
+    kept: (label: string) => `${label} is kept`,
+    details: "Add details",
+
+    onlyHere: (n: { finds: number; hunts: number; others: number; photos: number }, onDesk: boolean) => {
+      const parts = [
+        n.finds > 0 ? count(n.finds, "find", "finds") : "",
+        n.hunts > 0 ? count(n.hunts, "hunt", "hunts") : "",
+        n.others > 0 ? count(n.others, "other record", "other records") : "",
+        n.photos > 0 ? count(n.photos, "photo", "photos") : "",
+      ].filter(Boolean);
+      return `${joined(parts)} only ${onDesk ? "in this browser" : "on this phone"}`;
+    },
+    allThere: "Everything is on the laptop too.",
+    sendingEntries: "Sending to the laptop …",
+    sendingPhotos: (done: number, of: number) => `Sending photos: ${done} of ${of}`,
+    soon: "Sent in a moment.",
+    waiting: "Sent as soon as the laptop is within reach.",
+    syncFailed: "Something unexpected keeps phone and laptop apart. Nothing is lost; reload the page.",
+    endedStore: "The laptop’s news couldn’t be stored on this phone.",
+    leftOver: "The laptop didn’t take everything:",
+    refusedPhotos: "A photo stays on this phone only:",
+    sendNow: "Send now",
+    unreadable: (n: number) =>
+      `${count(n, "entry", "entries")} on this phone can’t be read. What the laptop has is not touched by this.`,
+
+    storing: "How finds are kept here",
+    askAgain: "Ask the browser again",
+    persisted: "The browser has promised to keep the finds even when space runs short.",
+    notPersisted:
+      "The browser gave no promise to keep the finds when space runs short. Bring them to the laptop soon; an app added to the home screen gets the promise more easily.",
+    originals: "Keep the originals of photos too",
+    originalsHint:
+      "Each photo is kept smaller, without the place it was taken at. Originals take several times the room.",
+
+    store: {
+      full: "This phone’s storage is full. This was not saved. Free some space, or let the photos go to the laptop, and try again.",
+      lost: "The browser closed the phone’s storage and didn’t open it again. This was not saved. Reload the page and try again.",
+      newer: "Another window runs a newer version of this app. This was not saved. Reload this page.",
+      forbidden:
+        "This browser gives the app no storage, perhaps because the window is a private one. Nothing can be kept here; open the app in an ordinary window.",
+      failed: "The phone’s storage failed. This was not saved. Reload the page and try again.",
+    },
+    photoTrouble: {
+      "too-big": "This file has more than 25 MB. Nothing was kept; take a smaller photo.",
+      "not-a-photo": "This file is no JPEG, PNG or WebP picture. Nothing was kept.",
+      "too-many-pixels":
+        "This picture claims more than 64 million pixels and was not opened. Nothing was kept.",
+      unreadable: "This picture can’t be read. Nothing was kept; take it again.",
+      insecure:
+        "Photos need the encrypted address of the laptop. Nothing was kept; open the app by the code on the laptop.",
+    },
+    noCore:
+      "This device can’t run the app’s own judge, so it can’t keep finds. Nothing was saved. Another browser can; the laptop’s own page too.",
+    failed: "This couldn’t be saved. Try again.",
+    retry: "Try again",
+    dismiss: "Dismiss",
+
+    acts: {
+      kept: "Kept.",
+      saved: "Saved.",
+      deleted: "Deleted.",
+      restored: "Taken back.",
+      photo: "Photo kept.",
+      undone: "Undone.",
+      hunt: "Saved.",
+    },
+    undo: "Undo",
+    redo: "Redo",
+
+    search: "Search",
+    searchHint: "coin, year, label, note …",
+    filter: "Filter and sort",
+    any: "all",
+    sort: "Sort",
+    sorts: { newest: "newest first", oldest: "oldest first", coin: "by coin", weight: "by weight" },
+    showDeleted: "Deleted ones",
+    total: (n: number) => count(n, "find", "finds"),
+    more: "Show more",
+    empty: "No finds yet.",
+    emptyHint:
+      "Weigh a coin and tap “Keep”. It is saved on this phone at once and goes to the laptop by itself.",
+    nothing: "No find fits. Try fewer words or another filter.",
+    choose: "Choose a find to see all of it.",
+    conflictsHere: (n: number) =>
+      n === 1
+        ? "One record was also written on another phone."
+        : `${n} records were also written on another phone.`,
+    tagOnlyHere: "only here",
+    tagConflict: "written twice",
+    tagDeleted: "deleted",
+
+    unnamed: "Coin",
+    coin: "Coin",
+    country: "Country",
+    denomination: "Denomination",
+    year: "Year",
+    mint: "Mint mark",
+    noMint: "no mark",
+    unknown: "not known",
+    issue: "Issue",
+    bookPage: "In the coin book",
+
+    weight: "Weight",
+    asShown: "as the scale showed it",
+    meant: (mean: string, u: string) => `taken as ${mean} ± ${u}\u00a0g`,
+    scale: "Scale",
+    scaleAssumed: "its errors assumed, not measured",
+    scaleChecked: (when: string) => `checked with weights ${when}`,
+    typedWeight: "typed by hand",
+    trace: (n: number, seconds: string) => `${count(n, "reading", "readings")} in ${seconds}\u00a0s`,
+    tracePicture: (from: string, to: string) => `The scale’s readings, between ${from} and ${to}.`,
+    claimed: "What was claimed then",
+    found: "Found",
+
+    what: "What it is",
+    kind: "Kind",
+    certainty: "How sure",
+    certainties: { certain: "certain", likely: "likely", guess: "a guess" },
+    note: "Note",
+
+    photos: "Photos",
+    camera: "Camera",
+    file: "From a file",
+    photoBusy: "Reading the photo …",
+    sides: { obverse: "obverse", reverse: "reverse", edge: "edge", detail: "detail" },
+    side: "Shows",
+    photoOf: (side: string) => `Photo of the ${side}`,
+    photoPlain: "Photo",
+    photoGone: "This photo is on the laptop only, and that isn’t within reach.",
+    place: "Place on the coin",
+    placeHint: "Tap the coin where the photo looks.",
+    placeWords: (clock: number, ring: "centre" | "field" | "rim") =>
+      ring === "centre" ? "centre" : `${clock} o’clock, ${ring === "rim" ? "at the rim" : "in the field"}`,
+    placeClear: "No place",
+    removePhoto: "Remove the photo",
+    original: "Open the original",
+    photoBack: "Back to the find",
+    aside: (n: number) =>
+      n === 1
+        ? "One coin was set aside and is no find yet."
+        : `${n} coins were set aside and are no finds yet.`,
+    asideKeep: (n: number) => (n === 1 ? "Make it a find" : "Make them finds"),
+    shared: (n: number) =>
+      n === 1 ? "A shared photo waits for a find." : `${n} shared photos wait for a find.`,
+    sharedTake: "Put here",
+
+    lies: "Where it lies",
+    lyingIn: "In a",
+    lyings: {
+      flip: "flip",
+      tube: "tube",
+      album: "album",
+      box: "box",
+      envelope: "envelope",
+      other: "something else",
+    },
+    label: "Label on it",
+    where: "Where that is",
+
+    fate: "What becomes of it",
+    fates: {
+      keep: "keep",
+      "second-opinion": "second opinion",
+      trade: "trade",
+      spend: "spend",
+      bank: "back to the bank",
+    },
+    fateCautions: {
+      keep: "Keep it dry, in inert plastic. Never clean it.",
+      "second-opinion": "Only an expert can say whether it is genuine and what it is worth.",
+      trade:
+        "What it is worth and whether it is genuine is for licensed or expert persons. A suspected counterfeit is not to be sold.",
+      spend:
+        "A coin that may be a counterfeit is not to be spent. Melting coins is forbidden in many places; your country’s law applies.",
+      bank: "A coin that may be a counterfeit is not to be paid in as good; tell the bank. Melting coins is forbidden in many places; your country’s law applies.",
+    },
+    hunt: "Hunt",
+    noHunt: "none",
+
+    conflict: (field: string) => `${field}: also written on another phone`,
+    conflictHint: "Both are kept. Choose which one counts; the other stays in the history.",
+    choice: "Take this",
+    takenAway: "taken away",
+    shownNow: "shown now",
+
+    history: "History",
+    states: { shown: "now", beside: "beside it", replaced: "earlier" },
+    again: "Take this again",
+    delete: "Delete this find",
+    deleteHint: "It can be taken back at any time.",
+    deleted: "This find is deleted. Nothing of it is gone.",
+    editedSince: "It was changed after the deletion, perhaps on another phone.",
+    restore: "Take it back",
+    gone: "This record isn’t on this phone. Perhaps it comes with the next visit to the laptop.",
+
+    fields: {
+      deleted: "Deletion",
+      note: "Note",
+      hunt: "Hunt",
+      found: "Found",
+      coin: "Coin",
+      weight: "Weight",
+      trace: "Readings",
+      verdict: "Claim",
+      kind: "Kind",
+      certainty: "How sure",
+      photo: "Photo",
+      lies: "Where it lies",
+      fate: "What becomes of it",
+      source: "Source",
+      place: "Place",
+      country: "Country",
+      denomination: "Denomination",
+      rolls: "Rolls",
+      coins: "Coins",
+      searched: "Searched",
+      paid: "Paid",
+      returned: "Given back",
+      begun: "Begun",
+      ended: "Ended",
+      pause: "Pause",
+      roll: "Roll",
+    },
+  },
+
+  hunts: {
+    empty: "No hunts yet.",
+    emptyHint:
+      "A hunt is one jar, one box or one set of rolls, searched from begin to end. It counts what you weigh.",
+    start: "New hunt",
+    backToList: "All hunts",
+    choose: "Choose a hunt to see all of it.",
+    going: "going on",
+    paused: "paused",
+    ended: "ended",
+    planned: "not begun",
+    source: "Where the coins come from",
+    sources: { jar: "jar", rolls: "bank rolls", box: "box", inherited: "inherited", shop: "shop" },
+    places: {
+      jar: "Which jar",
+      rolls: "Branch, by a nickname",
+      box: "Which box",
+      inherited: "From whom, in a word",
+      shop: "Shop, by a nickname",
+    },
+    placeHint: "your own word for it",
+    rolls: "Rolls",
+    coins: "Coins",
+    searched: "Searched, by hand",
+    paid: "Paid, face value",
+    returned: "Given back",
+    currency: "Currency",
+    begin: "Begin",
+    pause: "Pause",
+    goOn: "Go on",
+    end: "End",
+    reopen: "Go on after all",
+    time: "Time at it",
+    minutes: (m: number) => (m < 60 ? `${m}\u00a0min` : `${Math.floor(m / 60)}\u00a0h ${m % 60}\u00a0min`),
+    progress: "Roll by roll",
+    roll: (n: number) => `Roll ${n}`,
+    rollDone: "done",
+    rollCoins: (n: number) => count(n, "coin", "coins"),
+    nextRoll: (n: number, coins: number) => `Roll ${n} done, ${count(coins, "coin", "coins")}`,
+    coinsPerRoll: "Coins in a roll",
+    counted: "Judged on the scale",
+    countedNone: "None yet. Coins weighed while the hunt goes on are counted here.",
+    calls: {
+      ordinary: "ordinary",
+      either: "either of two",
+      look: "worth a look",
+      "cannot-tell": "can’t tell",
+    },
+    account: "Account",
+    accountHint: "Face value only. What a find is worth is for an expert to say.",
+    searchedTotal: "Coins searched",
+    findsTotal: "Finds",
+    perThousand: "Finds in 1,000 coins",
+    still: "Still here",
+    bySource: "By source",
+    sum: (amount: string, currency: string) => `${amount} ${currency}`,
+    findsOf: "Finds of this hunt",
+    findsNone: "None yet. What you keep while the hunt goes on is listed here.",
+    delete: "Delete this hunt",
+    deleted: "This hunt is deleted. Nothing of it is gone, and its finds stay.",
+    searchedRow: (coins: number, finds: number) =>
+      `${count(coins, "coin", "coins")}, ${count(finds, "find", "finds")}`,
+  },
+};
