@@ -1,0 +1,166 @@
+import { useSignal } from "@preact/signals";
+import { useApp } from "../../app/context";
+import { addressOf } from "../../app/places";
+import type { Reach } from "../../core/scale-check";
+import type { ScaleGuide } from "../../store/scale-guide";
+import { checkQuestion } from "../../store/scale-record";
+import { Refusal } from "../../sync/api";
+import { text } from "../../text";
+import { uncertaintyText } from "../weigh/figures";
+
+/** Half of the interval that holds 95 %. */
+const wide = (u: number): string => uncertaintyText(1.96 * u);
+
+/** What the check found, and keeping it. */
+export function CheckResult({ guide }: { guide: ScaleGuide }) {
+  const result = guide.result.value;
+  if (!result) return <p class="quiet">{text.scale.loading}</p>;
+  return (
+    <>
+      <section class="card answer" data-part="check-result">
+        <ReachTable reach={result.reach} />
+        <ul class="care findings">
+          {result.findings.map((f) => (
+            <li key={f}>{f}</li>
+          ))}
+        </ul>
+        {result.advice.length > 0 && (
+          <>
+            <h2>{text.scale.advice}</h2>
+            <ul class="care">
+              {result.advice.map((a) => (
+                <li key={a}>{a}</li>
+              ))}
+            </ul>
+          </>
+        )}
+        <details>
+          <summary>{text.scale.noCoinTitle}</summary>
+          <p>{result.noCoin}</p>
+        </details>
+      </section>
+      <Keep guide={guide} />
+      <p class="acts">
+        <button type="button" class="button" onClick={() => guide.go("further")}>
+          {text.scale.furtherTitle}
+        </button>
+        <button type="button" class="button" data-do="undo" onClick={() => void guide.undo()}>
+          {text.scale.undo}
+        </button>
+      </p>
+    </>
+  );
+}
+
+/** Loads of the table, in grams: what coins weigh. */
+const loads = 50;
+
+/** What one weighing is worth at loads from 1 to 50 g, before and after the check. */
+export function ReachTable({ reach }: { reach: Reach[] }) {
+  const rows = reach.filter((r) => r.load <= loads);
+  const most = Math.max(...rows.flatMap((r) => [r.u, r.before]));
+  return (
+    <table class="reach figures" data-part="reach">
+      <caption>{text.scale.reachCaption}</caption>
+      <thead>
+        <tr>
+          <th scope="col">{text.scale.load}</th>
+          <th scope="col">{text.scale.before}</th>
+          <th scope="col">{text.scale.after}</th>
+          <th scope="col">{text.scale.correction}</th>
+        </tr>
+      </thead>
+      <tbody>
+        {rows.map((r) => (
+          <tr key={r.load}>
+            <th scope="row">{text.scale.grams(String(r.load))}</th>
+            <td class="quiet">
+              {text.scale.within(wide(r.before))}
+              <Bar share={r.before / most} kind="reach-before" />
+            </td>
+            <td>
+              {text.scale.within(wide(r.u))}
+              {r.assumed && <span class="quiet small"> {text.scale.assumedMark}</span>}
+              <Bar share={r.u / most} kind="reach-after" />
+            </td>
+            <td>{correctionText(r)}</td>
+          </tr>
+        ))}
+      </tbody>
+    </table>
+  );
+}
+
+/** The lengths say what the figures beside them say. */
+function Bar({ share, kind }: { share: number; kind: string }) {
+  return (
+    <svg
+      class="reach-bar"
+      viewBox="0 0 100 4"
+      preserveAspectRatio="none"
+      aria-hidden="true"
+      focusable="false"
+    >
+      <rect width={Math.max(2, 100 * share)} height="4" class={kind} />
+    </svg>
+  );
+}
+
+/** With as many decimals as the uncertainty has; what rounds to nothing is none. */
+function correctionText(r: Reach): string {
+  const decimals = wide(r.u).split(".")[1]?.length ?? 0;
+  const said = r.correction.toFixed(decimals);
+  return Number(said) === 0 ? text.scale.zeroCorrection : text.scale.signed(said);
+}
+
+function Keep({ guide }: { guide: ScaleGuide }) {
+  const app = useApp();
+  const fault = useSignal("");
+  const name = useSignal("");
+  const d = guide.draft.value;
+  const r = app.live.reading.value;
+  const live = "scale" in r && r.scale?.dialect ? { name: r.scale.name, dialect: r.scale.dialect } : null;
+  // Numbers that were typed belong to the scale that weighs, unless none does.
+  const scale = d.scale ?? live;
+
+  async function keep(e: Event) {
+    e.preventDefault();
+    if (!scale && !name.value.trim()) {
+      fault.value = text.scale.keepUnnamed;
+      return;
+    }
+    try {
+      await app.scaleTruth.keep(checkQuestion(d), scale ?? { name: name.value.trim(), dialect: "" });
+      guide.kept(scale ? "connected" : "named");
+      location.hash = addressOf("scale");
+    } catch (cause) {
+      fault.value = (cause instanceof Refusal && cause.sentence) || text.scale.keepFailed;
+    }
+  }
+
+  return (
+    <form class="tool-form" noValidate onSubmit={(e) => void keep(e)}>
+      {!scale && (
+        <label class="field wide">
+          <span>{text.scale.keepName}</span>
+          <input
+            name="scale-name"
+            autocomplete="off"
+            maxLength={60}
+            placeholder={text.scale.keepNameHint}
+            value={name.value}
+            onInput={(e) => {
+              name.value = e.currentTarget.value;
+            }}
+          />
+        </label>
+      )}
+      <div class="wide" role="alert">
+        {fault.value && <p class="problem">{fault.value}</p>}
+      </div>
+      <button type="submit" class="button main" data-do="keep">
+        {text.scale.keep} {scale && <span class="small">{text.scale.keepFor(scale.name)}</span>}
+      </button>
+    </form>
+  );
+}

@@ -1,0 +1,91 @@
+import { useEffect } from "preact/hooks";
+import { useApp } from "../../app/context";
+import { addressOf } from "../../app/places";
+import { text } from "../../text";
+import { ToolPage, toWeighing } from "./page";
+import { ScaleCableScreen } from "./scale-cable";
+import { ScaleCheckScreen } from "./scale-check";
+import { guideOf } from "./scale-guide-of";
+import { ReachTable } from "./scale-result";
+import { dayText, sinceText } from "./scale-words";
+import "./scale.css";
+
+/** The scale itself: how far it errs, and how it is found and read. */
+export function ScaleScreen({ rest }: { rest: string }) {
+  switch (rest) {
+    case "check":
+      return <ScaleCheckScreen />;
+    case "cable":
+      return <ScaleCableScreen />;
+    default:
+      return <Overview />;
+  }
+}
+
+function Overview() {
+  const app = useApp();
+  useEffect(() => void app.scaleTruth.look(), [app]);
+  const kept = app.scaleTruth.kept.value;
+  const r = app.live.reading.value;
+  const live = "scale" in r ? r.scale : null;
+  const guide = guideOf(app);
+  const begun = guide.draft.value.readings.length > 0;
+  const check = kept?.check;
+  return (
+    <ToolPage tool="scale" title={text.toolbox.names.scale} back={toWeighing}>
+      {live?.dialect ? (
+        <p data-part="scale-now">{text.scale.readsAs(live.name, live.dialect)}</p>
+      ) : (
+        <p class="quiet">{kept?.scale ? text.scale.noneConnected : text.scale.noneEver}</p>
+      )}
+      <div role="status" data-part="kept">
+        {guide.keptFor.value && (
+          <p>{guide.keptFor.value === "connected" ? text.scale.kept : text.scale.keptTyped}</p>
+        )}
+      </div>
+      <section
+        class="card scale-truth"
+        aria-labelledby="truth-title"
+        data-part="scale-truth"
+        data-old={check?.result.age?.old || undefined}
+      >
+        <h2 id="truth-title">{text.scale.truthTitle}</h2>
+        {check ? (
+          <>
+            <p>
+              {text.scale.checked(dayText(check.taken))}{" "}
+              <span class="quiet">({sinceText(check.result.age?.days ?? 0)})</span>
+            </p>
+            {check.result.age?.reasons.map((reason) => (
+              <p key={reason} class="scale-old">
+                {reason}
+              </p>
+            ))}
+            <ReachTable reach={check.result.reach} />
+            <ul class="care findings">
+              {check.result.findings.map((f) => (
+                <li key={f}>{f}</li>
+              ))}
+            </ul>
+          </>
+        ) : (
+          <p>{text.scale.never}</p>
+        )}
+        <p class="acts">
+          <a class="button main link-button" href={addressOf("scale", "check")} data-do="check">
+            {begun ? text.scale.checkGoOn : check ? text.scale.checkAgain : text.scale.check}
+          </a>
+        </p>
+      </section>
+      <section class="card" aria-labelledby="cable-title">
+        <h2 id="cable-title">{text.scale.cableTitle}</h2>
+        <p>{text.scale.cableHint}</p>
+        <p class="acts">
+          <a class="button link-button" href={addressOf("scale", "cable")} data-do="cable">
+            {text.scale.cable}
+          </a>
+        </p>
+      </section>
+    </ToolPage>
+  );
+}
