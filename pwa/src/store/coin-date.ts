@@ -32,6 +32,13 @@ export class CoinDate {
     this.coin = this.onPan;
   }
 
+  /** Shows what the holder of the pan has given, whatever coin it is for. */
+  follow(year: number, mint: string): void {
+    this.year.value = year > 0 ? String(year) : "";
+    this.mint.value = mint;
+    this.coin = this.onPan;
+  }
+
   /** A load is on the pan; null when it is empty. */
   load(placement: Placement | null): void {
     this.onPan = placement;
@@ -46,10 +53,5 @@ export class CoinDate {
   /** The year to ask with: 0 until all four figures are there. */
   get askYear(): number {
     return this.year.value.length === 4 ? Number(this.year.value) : 0;
-  }
-
-  /** Some figures are there, but not a year. */
-  get halfTyped(): boolean {
-    return this.year.value.length > 0 && this.year.value.length < 4;
   }
 }
