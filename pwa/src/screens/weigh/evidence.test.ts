@@ -1,0 +1,30 @@
+import { describe, expect, it } from "vitest";
+import { evidenceFields } from "../../store/evidence";
+import { answersOf, evidenceTests, isEvidenceTest, tellings, testOf } from "../../store/evidence-tests";
+import { en } from "../../text/en";
+
+describe("the tests at the table", () => {
+  it.each(evidenceTests)("%s is told how to do", (t) => {
+    const words = en.evidence.tests[t];
+    expect(words.steps.length).toBeGreaterThan(0);
+    const telling = tellings[t];
+    if (telling.by === "answer") {
+      expect(Object.keys(en.evidence.answers[telling.field])).toEqual([...answersOf[telling.field]]);
+    }
+  });
+
+  it("warn where something can be hurt", () => {
+    for (const t of ["magnet", "diameter", "thickness", "density", "date"] as const) {
+      expect(en.evidence.tests[t].caution, t).not.toBe("");
+    }
+    expect(en.evidence.tests.magnet.caution).toMatch(/pacemakers.*pinch.*swallow/i);
+  });
+
+  it("fill each field of the evidence by one test", () => {
+    for (const f of evidenceFields) {
+      const telling = tellings[testOf(f)];
+      expect(telling.by !== "date" && telling.field, f).toBe(f);
+    }
+    expect(isEvidenceTest("acid")).toBe(false);
+  });
+});

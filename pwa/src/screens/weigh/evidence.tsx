@@ -1,0 +1,280 @@
+import { useSignal } from "@preact/signals";
+import { useApp } from "../../app/context";
+import { I, type IconName, isIconName } from "../../app/icons";
+import { addressOf } from "../../app/places";
+import type { Test } from "../../core/types";
+import { type EvidenceField, evidenceFields, type Given, isEmpty } from "../../store/evidence";
+import {
+  answersOf,
+  type EvidenceTest,
+  evidenceTests,
+  isEvidenceTest,
+  tellings,
+  testOf,
+} from "../../store/evidence-tests";
+import type { Shown } from "../../store/judging";
+import { text } from "../../text";
+import { plainNumber } from "../tools/questions";
+
+/** No coin is wider, or thicker, than this many millimetres. */
+const widest = 120;
+
+/** The test that would tell most, with its answers under the thumb; what was told; and the other tests. */
+export function EvidenceGuide({ shown }: { shown: Shown }) {
+  const { evidence } = useApp();
+  const next = shown.verdict.next_test;
+  const mine = shown.placement === evidence.coin;
+  const rest = evidenceTests.filter((t) => t !== next?.test);
+  return (
+    <div class="evidence" data-part="evidence">
+      {next && <NextTest test={next} tellable={mine} />}
+      {mine && <GivenList given={evidence.given.value} />}
+      {mine && <SameCoin />}
+      {mine && (
+        <details class="evidence-more">
+          <summary>{text.evidence.more}</summary>
+          <div class="inside">
+            {rest.map((t) => (
+              <OtherTest key={t} t={t} />
+            ))}
+          </div>
+        </details>
+      )}
+    </div>
+  );
+}
+
+function NextTest({ test, tellable }: { test: Test; tellable: boolean }) {
+  const known = isEvidenceTest(test.test) ? test.test : null;
+  return (
+    <div class="next-test" data-part="next-test" data-test={test.test}>
+      <I name={known ? iconOf(known) : "next"} />
+      <div class="next-test-words">
+        <p>
+          <strong>{text.next.title}:</strong> {test.sentence}
+        </p>
+        {tellable && known ? (
+          <>
+            <Tell t={known} />
+            <How t={known} />
+          </>
+        ) : (
+          test.caution && <p class="quiet">{test.caution}</p>
+        )}
+      </div>
+    </div>
+  );
+}
+
+function iconOf(t: EvidenceTest): IconName {
+  const byTest: Partial<Record<EvidenceTest, string>> = {
+    magnet: "magnet",
+    diameter: "calipers",
+    thickness: "calipers",
+    density: "density",
+    date: "loupe",
+    mint: "loupe",
+    stripe: "loupe",
+  };
+  const name = byTest[t] ?? "eye";
+  return isIconName(name) ? name : "next";
+}
+
+/** The caution first: it must be read before the magnet is in the hand. */
+function How({ t }: { t: EvidenceTest }) {
+  const words = text.evidence.tests[t];
+  return (
+    <>
+      {words.caution && (
+        <p class="quiet small" data-part="test-caution">
+          {words.caution}
+        </p>
+      )}
+      <details class="how">
+        <summary>{text.evidence.how}</summary>
+        <ol class="inside">
+          {words.steps.map((s) => (
+            <li key={s}>{s}</li>
+          ))}
+        </ol>
+      </details>
+    </>
+  );
+}
+
+function OtherTest({ t }: { t: EvidenceTest }) {
+  const words = text.evidence.tests[t];
+  return (
+    <details class="other-test" data-test={t}>
+      <summary>
+        <I name={iconOf(t)} />
+        {words.name}
+      </summary>
+      <div class="inside">
+        <Tell t={t} />
+        {words.caution && <p class="quiet small">{words.caution}</p>}
+        <ol>
+          {words.steps.map((s) => (
+            <li key={s}>{s}</li>
+          ))}
+        </ol>
+      </div>
+    </details>
+  );
+}
+
+/** Where the result is told. */
+function Tell({ t }: { t: EvidenceTest }) {
+  const app = useApp();
+  const telling = tellings[t];
+  switch (telling.by) {
+    case "answer": {
+      const { field } = telling;
+      const words = text.evidence.answers[field] as Record<string, string>;
+      return (
+        <div class="tell" role="group" aria-label={text.evidence.tests[t].name}>
+          {answersOf[field].map((a) => (
+            <button
+              key={a}
+              type="button"
+              class="button"
+              data-field={field}
+              data-answer={a}
+              aria-pressed={app.evidence.given.value[field] === a}
+              onClick={() => app.evidence.set(field, a)}
+            >
+              {words[a] ?? a}
+            </button>
+          ))}
+        </div>
+      );
+    }
+    case "size":
+      return <Size field={telling.field} name={text.evidence.tests[t].name} />;
+    case "density":
+      return (
+        <a class="button tell-link" href={addressOf("density")}>
+          {text.evidence.toDensity}
+        </a>
+      );
+    case "date":
+      return (
+        <button type="button" class="button" data-do="tell-date" onClick={() => app.enterDate()}>
+          {text.evidence.toDate}
+        </button>
+      );
+  }
+}
+
+function Size({ field, name }: { field: "diameter_mm" | "thickness_mm"; name: string }) {
+  const { evidence } = useApp();
+  const typed = useSignal("");
+  const wrong = useSignal(false);
+  return (
+    <form
+      class="tell-size"
+      noValidate
+      onSubmit={(e) => {
+        e.preventDefault();
+        const n = plainNumber(typed.value);
+        const size = Number(n);
+        wrong.value = !(n && size > 0 && size < widest);
+        if (!wrong.value) evidence.set(field, n);
+      }}
+    >
+      <label class="field">
+        <span>
+          {name} {text.evidence.millimetres}
+        </span>
+        <input
+          name={field}
+          inputMode="decimal"
+          autocomplete="off"
+          value={typed.value}
+          aria-invalid={wrong.value || undefined}
+          onInput={(e) => {
+            typed.value = e.currentTarget.value;
+          }}
+        />
+      </label>
+      <button type="submit" class="button" data-do="take-size">
+        {text.evidence.set}
+      </button>
+      {wrong.value && (
+        <p class="problem small" role="alert">
+          {text.evidence.badNumber}
+        </p>
+      )}
+    </form>
+  );
+}
+
+function GivenList({ given }: { given: Given }) {
+  const { evidence } = useApp();
+  const told = evidenceFields.filter((f) => given[f] !== undefined);
+  if (told.length === 0 && !evidence.canUndo) return null;
+  return (
+    <div class="given" data-part="given">
+      <h3>{text.evidence.given}</h3>
+      <ul class="plain given-list">
+        {told.map((f) => {
+          const words = toldWords(f, given[f] ?? "");
+          return (
+            <li key={f}>
+              <button
+                type="button"
+                class="button given-one"
+                data-given={f}
+                onClick={() => evidence.remove(f)}
+              >
+                <span class="unseen">{text.evidence.remove(words)}</span>
+                <span aria-hidden="true">{words}</span>
+                <I name="clear" />
+              </button>
+            </li>
+          );
+        })}
+        <li>
+          <button
+            type="button"
+            class="button"
+            data-do="undo-evidence"
+            disabled={!evidence.canUndo}
+            onClick={() => evidence.undo()}
+          >
+            {text.evidence.undo}
+          </button>
+        </li>
+      </ul>
+    </div>
+  );
+}
+
+/** For the coin that was lifted to be looked at, and put back. */
+function SameCoin() {
+  const { evidence } = useApp();
+  const before = evidence.before.value;
+  if (isEmpty(before)) return null;
+  const words = evidenceFields.flatMap((f) => (before[f] === undefined ? [] : toldWords(f, before[f])));
+  return (
+    <button
+      type="button"
+      class="button wide same-coin"
+      data-do="same-coin"
+      onClick={() => evidence.sameCoin()}
+    >
+      {text.evidence.sameCoin}
+      <span class="quiet small">{words.join(", ")}</span>
+    </button>
+  );
+}
+
+/** “magnet: not drawn”, “diameter: 19.05 mm”. */
+function toldWords(field: EvidenceField, value: string): string {
+  const name = text.evidence.tests[testOf(field)].short;
+  if (field === "diameter_mm" || field === "thickness_mm" || field === "density") {
+    return `${name}: ${text.evidence.measured[field](value)}`;
+  }
+  const words = text.evidence.answers[field] as Record<string, string>;
+  return `${name}: ${(words[value] ?? value).toLowerCase()}`;
+}

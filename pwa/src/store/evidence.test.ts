@@ -1,0 +1,122 @@
+import { signal } from "@preact/signals";
+import { beforeEach, describe, expect, it } from "vitest";
+import type { Method } from "../core/types";
+import type { Placement } from "../live/wire";
+import { Evidence } from "./evidence";
+import { judgeLiftedAgain } from "./evidence-again";
+import { askedFor, type Shown } from "./judging";
+
+const coin = (n: number) => n as Placement;
+let e: Evidence;
+beforeEach(() => {
+  e = new Evidence();
+  e.load(coin(1));
+});
+
+describe("Evidence", () => {
+  it("holds for its coin, lifted or not, and goes with the next", () => {
+    e.set("magnetic", "no");
+    e.load(coin(1));
+    e.load(null);
+    e.set("edge", "plain");
+    expect(e.given.value).toEqual({ magnetic: "no", edge: "plain" });
+    // Even under the old number, which a load keeps until it has its own.
+    e.load(coin(1));
+    expect(e.given.value).toEqual({});
+    e.load(coin(2));
+    expect(e.before.value).toEqual({ magnetic: "no", edge: "plain" });
+    expect(e.canUndo).toBe(false);
+  });
+
+  it("is taken over when the same coin comes back", () => {
+    e.set("magnetic", "no");
+    e.load(null);
+    e.load(coin(2));
+    e.set("edge", "plain");
+    e.sameCoin();
+    expect(e.given.value).toEqual({ magnetic: "no", edge: "plain" });
+    e.undo();
+    expect(e.given.value).toEqual({ edge: "plain" });
+  });
+
+  it("isn't forgotten over a coin that nothing was said of", () => {
+    e.set("density", "10.32");
+    e.load(coin(2));
+    e.load(coin(3));
+    e.sameCoin();
+    expect(e.given.value).toEqual({ density: "10.32" });
+  });
+
+  it("is undone step by step, changes and removals too", () => {
+    e.set("colour", "red");
+    e.set("colour", "red");
+    e.set("colour", "grey");
+    e.remove("colour");
+    e.remove("colour");
+    expect(e.given.value).toEqual({});
+    e.undo();
+    expect(e.given.value).toEqual({ colour: "grey" });
+    e.undo();
+    e.undo();
+    e.undo();
+    expect([e.given.value, e.canUndo]).toEqual([{}, false]);
+  });
+
+  it("is put by from a tool", () => {
+    e.set("edge", "reeded");
+    e.putBy({ density: "10.32" });
+    e.load(coin(4));
+    e.sameCoin();
+    expect(e.given.value).toMatchObject({ density: "10.32" });
+  });
+});
+
+describe("a lifted coin", () => {
+  const verdict = (headline: string) => ({ call: "ordinary", headline });
+  const question = {
+    country: "US",
+    denomination: "cent",
+    year: 0,
+    mint: "",
+    mean_g: 2.8,
+    u_g: 0.01,
+    resolution_g: 0.01,
+  };
+
+  it("is judged again with what was found out, and once", async () => {
+    const asked: unknown[] = [];
+    const core = {
+      call: async (_: Method, q: unknown) => {
+        asked.push(q);
+        return { ok: verdict(`answer ${asked.length}`) };
+      },
+    };
+    const current = signal<Shown | null>(null);
+    const last = signal<Shown | null>(null);
+    const stop = judgeLiftedAgain(core as never, e, () => ({ current, last }));
+    const shown = {
+      verdict: verdict("before"),
+      placement: coin(1),
+      settled: true,
+      asked: askedFor(question),
+      question,
+    } as unknown as Shown;
+    current.value = shown;
+    e.set("magnetic", "yes");
+    expect(asked).toEqual([]); // on the pan the line itself asks
+    current.value = null;
+    last.value = shown;
+    await Promise.resolve();
+    await Promise.resolve();
+    expect(asked).toEqual([{ ...question, evidence: { magnetic: "yes" } }]);
+    expect(last.value?.verdict.headline).toBe("answer 1");
+    e.undo();
+    await Promise.resolve();
+    await Promise.resolve();
+    expect(asked[1]).toEqual(question);
+    e.load(coin(2));
+    e.set("edge", "plain"); // of another coin
+    expect(asked).toHaveLength(2);
+    stop();
+  });
+});

@@ -1,0 +1,96 @@
+import { batch, type Signal, signal } from "@preact/signals";
+import type { Placement } from "../live/wire";
+
+/** What a person can find out beside the weight, by the core's names for it. */
+export const evidenceFields = [
+  "magnetic",
+  "edge",
+  "stripe",
+  "colour",
+  "diameter_mm",
+  "thickness_mm",
+  "density",
+  "design",
+] as const;
+export type EvidenceField = (typeof evidenceFields)[number];
+
+export type Given = Partial<Record<EvidenceField, string>>;
+
+export const isEmpty = (given: Given): boolean => Object.keys(given).length === 0;
+
+/**
+ * What was found out about one coin. It goes with the coin: a new load begins
+ * with nothing, and what was said of the one before can be taken over, for a
+ * coin that was lifted to be looked at and put back.
+ */
+export class Evidence {
+  readonly given: Signal<Given> = signal({});
+  /** Of the coin before, or from a tool, for one tap. */
+  readonly before: Signal<Given> = signal({});
+  /** The load it is about: the one on the pan, or the last that was. */
+  coin: Placement | null = null;
+  /** The pan has been empty since: what comes may be another coin, whatever its number. */
+  private lifted = false;
+  private history: Signal<Given[]> = signal([]);
+
+  set(field: EvidenceField, value: string): void {
+    if (this.given.value[field] === value) return;
+    this.become({ ...this.given.value, [field]: value });
+  }
+
+  remove(field: EvidenceField): void {
+    const { [field]: gone, ...rest } = this.given.value;
+    if (gone !== undefined) this.become(rest);
+  }
+
+  get canUndo(): boolean {
+    return this.history.value.length > 0;
+  }
+
+  undo(): void {
+    const was = this.history.value.at(-1);
+    if (!was) return;
+    batch(() => {
+      this.history.value = this.history.value.slice(0, -1);
+      this.given.value = was;
+    });
+  }
+
+  /** It is the coin that was told about before. */
+  sameCoin(): void {
+    batch(() => {
+      this.become({ ...this.before.value, ...this.given.value });
+      this.before.value = {};
+    });
+  }
+
+  /** Puts something by that was measured away from the pan's one load. */
+  putBy(found: Given): void {
+    this.before.value = { ...this.before.value, ...this.given.value, ...found };
+  }
+
+  /** A load is on the pan; null when it is empty. */
+  load(placement: Placement | null): void {
+    if (placement === null) {
+      this.lifted = true;
+      return;
+    }
+    if (placement === this.coin && !this.lifted) return;
+    this.lifted = false;
+    batch(() => {
+      const was = this.given.peek();
+      const known = evidenceFields.every((f) => was[f] === undefined || was[f] === this.before.peek()[f]);
+      if (!known) this.before.value = was;
+      this.given.value = {};
+      this.history.value = [];
+      this.coin = placement;
+    });
+  }
+
+  private become(given: Given): void {
+    batch(() => {
+      this.history.value = [...this.history.value, this.given.value];
+      this.given.value = given;
+    });
+  }
+}

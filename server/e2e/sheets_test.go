@@ -1,0 +1,197 @@
+package e2e
+
+import (
+	"fmt"
+	"testing"
+
+	"github.com/chromedp/chromedp"
+)
+
+// touch taps what a CSS selector names, once it is there.
+func (d *device) touch(selector string) {
+	d.t.Helper()
+	d.until("something to tap: "+selector, fmt.Sprintf(`document.querySelector(%q)`, selector))
+	d.do(chromedp.Evaluate[chromedp.Void](fmt.Sprintf(`document.querySelector(%q).click(); undefined`, selector)))
+}
+
+// types presses keys, one by one, where the focus is.
+func (d *device) types(keys ...string) {
+	d.t.Helper()
+	for _, k := range keys {
+		d.do(chromedp.Evaluate[chromedp.Void](fmt.Sprintf(
+			`(document.activeElement ?? document.body).dispatchEvent(new KeyboardEvent("keydown", { key: %q, bubbles: true, cancelable: true })); undefined`, k)))
+	}
+}
+
+// rested waits for a coin on the pan to have come to rest with its verdict.
+func (d *device) rested(call string) {
+	d.t.Helper()
+	d.until("a coin at rest that is "+call, fmt.Sprintf(`document.querySelector('[data-part="phase"]')?.dataset.phase === "settled" &&
+		document.querySelector('[data-part="headline"]:not([data-last])')?.dataset.call === %q`, call))
+}
+
+// TestDateByTapsAndByKeys: a phone's date is four taps with the one that opens
+// it, none of them small; a keyboard types it; the last one is one tap.
+func TestDateByTapsAndByKeys(t *testing.T) {
+	browser := startBrowser(t)
+	s := startServer(t, t.TempDir(), "--scale", "virtual")
+	phone := newDevice(t, browser, phoneScreen)
+	phone.open(s.phone)
+	phone.touch(`button[data-denomination="cent"]`)
+	const given = `document.querySelector('[data-part="date"]')?.textContent`
+	phone.touch(`[data-do="enter-date"]`)
+	phone.until("decades", `document.querySelector('.date-panel')?.dataset.stage === "decade"`)
+	phone.until("nothing small, nothing off the glass", `[...document.querySelectorAll(".date-panel button")].every((b) => {
+		const r = b.getBoundingClientRect();
+		return r.height >= 44 && r.width >= 44 && r.left >= 0 && r.right <= innerWidth && r.top >= innerHeight * 0.4 && r.bottom <= innerHeight;
+	})`)
+	phone.shoot("decade")
+	phone.touch(`.date-key[data-value="195"]`)
+	phone.shoot("year")
+	phone.touch(`.date-key[data-value="1955"]`)
+	phone.shoot("mint")
+	phone.touch(`.date-key[data-value="-"]`)
+	phone.until("the date", given+` === "1955, no mark"`)
+
+	// The sheet of that very date, closest first and what the eye sees first.
+	phone.until("the doubled die of that date", `document.querySelector('.point[data-scope="date"][data-kind="doubled-die"]')`)
+	phone.touch(`[data-do="more-points"]`)
+	phone.until("the order to inspect in", `(() => {
+		const scopes = ["date", "type", "any"], tools = ["eye", "scale", "magnet", "calipers", "loupe", "microscope"];
+		const points = [...document.querySelectorAll(".point")].map((p) => scopes.indexOf(p.dataset.scope) * 10 + tools.indexOf(p.dataset.with));
+		return points.length > 20 && points.every((p, i) => i === 0 || points[i - 1] <= p);
+	})()`)
+	phone.until("a point to open", `(document.querySelector('.point[data-kind="doubled-die"] details').open = true)`)
+	phone.until("its drawing", `document.querySelector('.point[data-kind="doubled-die"] .drawing svg')`)
+	phone.do(chromedp.Evaluate[chromedp.Void](`document.querySelector('.point[data-kind="doubled-die"]').scrollIntoView(); undefined`))
+	phone.shoot("sheet")
+
+	// Only what was struck can be tapped: no quarter bears 1975.
+	phone.touch(`button[data-denomination="quarter"]`)
+	phone.until("the date to be gone with the denomination", given+` === "any"`)
+	phone.touch(`[data-do="enter-date"]`)
+	phone.touch(`.date-key[data-value="197"]`)
+	phone.until("no 1975", `document.querySelector('.date-key[data-value="1976"]') && !document.querySelector('.date-key[data-value="1975"]')`)
+	phone.touch(`[data-do="date-back"]`)
+	phone.touch(`[data-do="any-date"]`)
+	phone.until("the keys again", `document.querySelector('button[data-denomination="cent"]')`)
+
+	// The last date of the denomination is one tap; by keyboard none.
+	phone.touch(`button[data-denomination="cent"]`)
+	phone.touch(`[data-do="same-date"]`)
+	phone.until("the last date", given+` === "1955, no mark"`)
+	phone.do(chromedp.EmulateViewport(laptopScreen.width, laptopScreen.height))
+	phone.types("x")
+	phone.until("no date", given+` === "any"`)
+	phone.types("y")
+	phone.until("the panel", `document.querySelector(".date-panel")`)
+	phone.types("1", "9")
+	phone.shoot("wide")
+	phone.types("8", "2", "d")
+	phone.until("the typed date", given+` === "1982 D"`)
+	phone.shoot("typed")
+}
+
+// TestEvidenceFollowsTheNextTest: what the person finds out goes into the
+// verdict, for the coin on the pan and for the one lifted to be looked at, and
+// can be taken back.
+func TestEvidenceFollowsTheNextTest(t *testing.T) {
+	browser := startBrowser(t)
+	s := startServer(t, t.TempDir(), "--scale", "virtual")
+	s.joinAsDesk()
+	phone := newDevice(t, browser, phoneScreen)
+	phone.open(s.phone)
+	phone.touch(`button[data-denomination="dime"]`)
+	s.pan("put", "canadian-dime")
+	phone.rested("look")
+	const next = `document.querySelector('[data-part="next-test"]')?.dataset.test`
+	const givens = `document.querySelectorAll("[data-given]").length`
+	phone.until("a test to make", next)
+	phone.until("how to make it", `document.querySelector(".next-test .how li")`)
+	phone.do(chromedp.Evaluate[chromedp.Void](`document.querySelector('[data-part="evidence"]').scrollIntoView(); undefined`))
+	phone.shoot("next-test")
+	phone.until("whose result is asked", next+` === "design"`)
+	phone.touch(`[data-part="next-test"] [data-field="design"][data-answer="no"]`)
+	phone.until("it to be known", givens+` === 1`)
+	phone.until("a verdict that knows it, and a new test", `document.querySelector('[data-part="explanations"] li')?.dataset.kind === "foreign-coin" && `+next+` === "magnet"`)
+	phone.until("the caution of the magnet", `/pacemaker.*pinch.*swallow/i.test(document.querySelector('[data-part="test-caution"]')?.textContent)`)
+	phone.do(chromedp.Evaluate[chromedp.Void](`document.documentElement.dataset.theme = "dark";
+		document.querySelector('[data-part="evidence"]').scrollIntoView(); undefined`))
+	phone.shoot("given")
+	phone.touch(`[data-do="undo-evidence"]`)
+	phone.until("it to be taken back", givens+` === 0 && document.querySelector('[data-do="undo-evidence"]') === null`)
+
+	// In the hand.
+	s.pan("lift", "canadian-dime")
+	phone.until("the last coin", `document.querySelector('[data-part="headline"]')?.hasAttribute("data-last")`)
+	phone.touch(`[data-field="design"][data-answer="no"]`)
+	phone.touch(`[data-field="edge"][data-answer="reeded"]`)
+	phone.until("both to be known of the lifted coin", givens+` === 2 && document.querySelector('[data-part="headline"]')?.hasAttribute("data-last")`)
+	phone.until("its verdict to know", `document.querySelector('[data-part="explanations"] li')?.dataset.kind === "foreign-coin"`)
+
+	// Back on the pan it may be any coin, until the person says it is the same.
+	s.pan("put", "canadian-dime")
+	phone.rested("look")
+	phone.until("nothing known", givens+` === 0`)
+	phone.touch(`[data-do="same-coin"]`)
+	phone.until("all known again", givens+` === 2`)
+
+	// A size that no coin has is refused, and the verdict stays.
+	phone.do(chromedp.Evaluate[chromedp.Void](`(() => {
+		const input = document.querySelector('input[name="diameter_mm"]');
+		input.value = "0";
+		input.dispatchEvent(new Event("input", { bubbles: true }));
+		input.form.requestSubmit();
+	})(); undefined`))
+	phone.until("a sentence on it", `document.querySelector('.tell-size [role="alert"]')`)
+	phone.until("nothing taken", givens+` === 2`)
+}
+
+// TestTheWeightChangesTheSheetAndAnswersTheKey: a quarter without a layer.
+func TestTheWeightChangesTheSheetAndAnswersTheKey(t *testing.T) {
+	browser := startBrowser(t)
+	s := startServer(t, t.TempDir(), "--scale", "virtual")
+	s.joinAsDesk()
+	phone := newDevice(t, browser, phoneScreen)
+	phone.open(s.phone)
+	phone.touch(`button[data-denomination="quarter"]`)
+	s.pan("put", "clad-quarter")
+	phone.rested("ordinary")
+	phone.until("a sheet without what a regular weight rules out", `document.querySelectorAll(".point").length > 0 &&
+		!document.querySelector('.point[data-kind="missing-clad-layer"]')`)
+	s.pan("clear")
+	s.pan("put", "thin-quarter")
+	phone.rested("look")
+	phone.until("what explains a light coin, first", `[...document.querySelectorAll(".point")].slice(0, 8).some((p) => p.dataset.kind === "missing-clad-layer")`)
+
+	const asks = `document.querySelector('[data-part="walk"] h2')?.textContent`
+	const drawn = `document.querySelector('[data-part="walk"] .drawing svg')`
+	say := func(answer string) {
+		t.Helper()
+		phone.until("the answer “"+answer+"”", fmt.Sprintf(`[...document.querySelectorAll(".choice")].some((c) => c.textContent.includes(%q))`, answer))
+		phone.until("a drawing of the step", drawn)
+		phone.do(chromedp.Evaluate[chromedp.Void](fmt.Sprintf(
+			`[...document.querySelectorAll(".choice")].find((c) => c.textContent.includes(%q)).click(); undefined`, answer)))
+	}
+	phone.do(chromedp.Evaluate[chromedp.Void](`location.hash = "#/sight"; undefined`))
+	phone.until("the first question", asks)
+	phone.shoot("key-start")
+	say("Its colour or surface")
+	say("One face red, the other white")
+	// “What does the scale say?” is answered by the scale.
+	phone.until("the kind", `document.querySelector('[data-part="walk"] h2')?.dataset.kind === "missing-clad-layer"`)
+	phone.until("a drawing of the kind", drawn)
+	phone.until("the scale's part in it", `[...document.querySelectorAll(".trail-step .tag")].length === 1`)
+	phone.shoot("key-kind")
+
+	phone.touch(`[data-do="step-back"]`)
+	phone.until("the scale's question, its answer marked", `document.querySelector(".choice .tag")`)
+	phone.shoot("key-back")
+	say("I can’t weigh it")
+	phone.until("whom to ask", `document.querySelector('[data-part="walk"]').dataset.at === "end"`)
+	phone.until("what to photograph", `document.querySelectorAll('[data-part="walk"] .care li').length >= 2`)
+	phone.until("a drawing of the end", drawn)
+	phone.shoot("key-end")
+	phone.touch(`[data-do="restart"]`)
+	phone.until("the first question again", `document.querySelectorAll(".trail-step").length === 0`)
+}
