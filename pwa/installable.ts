@@ -18,6 +18,7 @@ export const installable: Partial<VitePWAOptions> = {
     clientsClaim: false,
     cleanupOutdatedCaches: true,
     inlineWorkboxRuntime: true,
+    importScripts: ["/share-target.js"],
     sourcemap: false,
   },
   manifest: {
@@ -32,6 +33,14 @@ export const installable: Partial<VitePWAOptions> = {
     background_color: "#15120d",
     theme_color: "#15120d",
     categories: ["utilities"],
+    orientation: "any",
+    launch_handler: { client_mode: ["navigate-existing", "auto"] },
+    share_target: {
+      action: "/share-photos",
+      method: "POST",
+      enctype: "multipart/form-data",
+      params: { files: [{ name: "photos", accept: ["image/*"] }] },
+    },
     icons: [
       { src: "/icons/icon-192.png", sizes: "192x192", type: "image/png" },
       { src: "/icons/icon-512.png", sizes: "512x512", type: "image/png" },
@@ -40,6 +49,7 @@ export const installable: Partial<VitePWAOptions> = {
     ],
     shortcuts: [
       { name: "Weigh", url: "/#/weigh", icons: [{ src: "/icons/icon-192.png", sizes: "192x192" }] },
+      { name: "Hands-free", url: "/#/hands", icons: [{ src: "/icons/icon-192.png", sizes: "192x192" }] },
       { name: "Type a weight", url: "/#/type", icons: [{ src: "/icons/icon-192.png", sizes: "192x192" }] },
     ],
   },
