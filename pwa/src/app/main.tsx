@@ -3,6 +3,7 @@ import { render } from "preact";
 import { WorkerCore, type WorkerLike } from "../core/worker-core";
 import type { SocketLike } from "../live/socket";
 import { createApp } from "../store/app";
+import { browserDevices } from "../store/hands-browser";
 import { browserShelf } from "../store/kept";
 import { deviceKind, readInvitation } from "../sync/invitation";
 import { text } from "../text";
@@ -14,16 +15,20 @@ import "./style/index.css";
 
 // A one-time secret leaves the address bar, and with it the history, before
 // anything else happens.
-const invitation = readInvitation(location.hash);
+const address = location.hash;
+const invitation = readInvitation(address);
 if (invitation) history.replaceState(null, "", location.pathname);
 
 const app = createApp({
   shelf: browserShelf(),
   fetch: (input, init) => fetch(input, init),
-  openSocket: () => {
-    const scheme = location.protocol === "https:" ? "wss" : "ws";
-    return new WebSocket(`${scheme}://${location.host}/api/v1/live`) as unknown as SocketLike;
+  origin: location.origin,
+  crypto,
+  openSocket: (base) => {
+    const origin = base || location.origin;
+    return new WebSocket(`ws${origin.slice("http".length)}/api/v1/live`) as unknown as SocketLike;
   },
+  devices: browserDevices(),
   localCore: new WorkerCore(
     () => new Worker(new URL("../core/core.worker.ts", import.meta.url), { type: "module" }) as WorkerLike,
   ),
@@ -41,11 +46,26 @@ effect(() => {
   root.dataset.theme = app.prefs.theme.value;
 });
 effect(() => {
+  root.dataset.hand = app.prefs.hand.value;
+});
+effect(() => {
   root.dataset.core = app.judge.value;
 });
 
 const readPlace = () => {
   view.place.value = location.hash.startsWith("#/") ? location.hash.slice(2) : "";
+  if (view.place.value === "hands") {
+    history.replaceState(null, "", "#/weigh");
+    view.place.value = "weigh";
+    app.typed.on.value = false;
+    app.hands.offered.value = !app.hands.on.value;
+  }
+  if (view.place.value === "shared") {
+    // Shared photos are told of on whatever screen is open; a find's page is where they go.
+    history.replaceState(null, "", "#/finds");
+    view.place.value = "finds";
+    void view.shared.look();
+  }
   if (view.place.value === "type") {
     // From the shortcut among the phone's apps; a place that is left by the way back, not by the address.
     history.replaceState(null, "", "#/weigh");
@@ -54,6 +74,7 @@ const readPlace = () => {
   }
 };
 readPlace();
+void view.shared.look();
 addEventListener("hashchange", () => {
   const again = readInvitation(location.hash);
   if (again) {
@@ -65,23 +86,51 @@ addEventListener("hashchange", () => {
 
 function join(it: NonNullable<typeof invitation>) {
   const kind = deviceKind(navigator.userAgent, navigator.maxTouchPoints);
-  return app.session.join(app.api, it, text.deviceNames[kind]);
+  return app.laptop.join(it, text.deviceNames[kind]);
+}
+
+/**
+ * A first joining is best made under the laptop's .local name, since the phone
+ * keeps its records by address and that one stays.
+ */
+async function joinFirst(it: NonNullable<typeof invitation>) {
+  if (app.session.state.value.at !== "joined") {
+    app.session.state.value = { at: "joining" };
+    const name = await app.laptop.whereabouts.lasting(it.key);
+    if (name) {
+      location.replace(`${name}/${address}`);
+      return;
+    }
+  }
+  await join(it);
 }
 
 // A socket may have died while the phone was locked; the page may come back
 // from the browser's memory, or the network may have.
 const wake = () => {
   app.live.tick();
-  if (document.hidden) return;
-  app.client.wake();
+  if (document.hidden) {
+    app.finds.value?.leave();
+    return;
+  }
+  app.wake();
+  app.finds.value?.wake();
   view.copy.look();
+  void view.shared.look();
 };
 document.addEventListener("visibilitychange", wake);
 addEventListener("pageshow", wake);
+addEventListener("pagehide", () => app.client.rest());
 addEventListener("online", wake);
 setInterval(() => app.live.tick(), 250);
 
 listenToKeys(app, view);
+
+// Where the app comes from the phone's own copy, so does the core, and the first
+// verdict waits for it: other threads compile it while this one draws. A first
+// visit has the network to share, and draws first.
+const copied = Boolean(navigator.serviceWorker?.controller);
+if (copied) void app.core.load();
 
 const mount = document.getElementById("app");
 if (!mount) throw new Error("the page has no place for the app");
@@ -92,9 +141,14 @@ render(
   mount,
 );
 
-if (invitation) void join(invitation);
+if (invitation) void joinFirst(invitation);
 
 whenPainted(() => {
-  void app.core.load();
+  if (!copied) void app.core.load();
+  void import("../store/finds-door").then(({ FindsDoor }) => {
+    const door = new FindsDoor(app);
+    app.finds.value = door;
+    return door.start();
+  });
   if (import.meta.env.PROD) void view.copy.start(navigator.serviceWorker ?? null, isSecureContext);
 });

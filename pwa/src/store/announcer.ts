@@ -20,7 +20,17 @@ export class Announcer {
     const id = `${shown.placement}/${shown.asked}/${shown.verdict.call}`;
     if (id === this.saidVerdict) return;
     this.saidVerdict = id;
-    this.words.value = shown.verdict.spoken;
+    this.put(shown.verdict.spoken);
+  }
+
+  /** Something that is to be known at once, such as who holds the pan. */
+  say(words: string): void {
+    this.put(words);
+  }
+
+  /** The same words twice in a row would be no change, and stay unread. */
+  private put(words: string): void {
+    this.words.value = words !== "" && words === this.words.peek() ? `${words}\u00a0` : words;
   }
 
   problem(problem: Problem | null): void {

@@ -45,6 +45,8 @@ class Table {
           ),
           { status: this.meStatus },
         )) as typeof fetch,
+      origin: "https://10.0.0.5:8311",
+      crypto,
       openSocket: () => {
         const s = {
           onopen: null,
@@ -130,6 +132,21 @@ describe("the store", () => {
       u_g: 0.0076,
       resolution_g: 0.01,
     });
+  });
+
+  it("asks with what was found out about the coin, and begins anew with the next", async () => {
+    await t.weigh(bronze);
+    t.app.evidence.set("magnetic", "no");
+    await settle();
+    expect(t.judged().at(-1)?.q).toMatchObject({ mean_g: 3.11, evidence: { magnetic: "no" } });
+    await t.weigh({ ...empty, placement: 1 });
+    t.app.evidence.set("edge", "plain"); // in the hand
+    await settle();
+    await t.weigh({ ...light, placement: 1, phase: "moving" }); // its number comes later
+    await t.weigh(light);
+    expect(t.judged().at(-1)?.q).not.toHaveProperty("evidence");
+    expect(t.app.evidence.given.value).toEqual({});
+    expect(t.app.evidence.before.value).toEqual({ magnetic: "no", edge: "plain" });
   });
 
   it("asks once about an estimate that doesn't change", async () => {
@@ -260,7 +277,7 @@ describe("the store", () => {
     bye();
     await settle();
     expect(t.app.session.state.value.at).toBe("joined");
-    vi.advanceTimersByTime(2000);
+    await vi.advanceTimersByTimeAsync(2000);
     t.meStatus = 401;
     bye();
     await vi.advanceTimersByTimeAsync(0);

@@ -2,37 +2,40 @@ import { batch, computed, effect, signal } from "@preact/signals";
 import { CoreClient, type Judge, type LocalCore } from "../core/client";
 import type { Denomination } from "../core/types";
 import { type Clock, systemClock } from "../live/age";
-import { LiveClient, type SocketLike } from "../live/socket";
-import { Api } from "../sync/api";
+import { LiveClient } from "../live/socket";
 import { Announcer } from "./announcer";
 import { Catalogue } from "./catalogue";
 import { CoinDate } from "./coin-date";
+import { DateEntry } from "./coin-date-entry";
+import { LastDates } from "./coin-date-last";
+import { Evidence, isEmpty } from "./evidence";
+import { judgeLiftedAgain } from "./evidence-again";
+import type { FindsDoor } from "./finds-door";
+import { HeldCoin } from "./finds-held";
+import { Hands, type HandsDevices } from "./hands";
+import { asksOf, deafDevices, newId, wireHands } from "./hands-app";
 import { Judging, type OnFrame } from "./judging";
-import type { Shelf } from "./kept";
+import { createLaptop, type LaptopDeps } from "./laptop";
+import { Pan } from "./pan";
 import { createPrefs } from "./prefs";
 import { LiveReading } from "./reading";
-import { Session } from "./session";
+import { ScaleTruth } from "./scale-truth";
 import { Typed } from "./typed";
 
-export interface AppDeps {
-  shelf: Shelf;
-  fetch: typeof fetch;
-  openSocket(): SocketLike;
+export interface AppDeps extends LaptopDeps {
   localCore: LocalCore;
   onFrame: OnFrame;
   clock?: Clock;
+  /** What hands-free weighing is heard by; nothing if left out. */
+  devices?: HandsDevices;
 }
 
 /** Everything the screens read and act on, wired together. */
 export function createApp(deps: AppDeps) {
   const clock = deps.clock ?? systemClock;
   const prefs = createPrefs(deps.shelf);
-  const session = new Session(deps.shelf);
-  const api = new Api({
-    fetch: deps.fetch,
-    token: () => session.token,
-    onNotJoined: (refusal) => session.ended(refusal.sentence),
-  });
+  const laptop = createLaptop(deps);
+  const { session, api } = laptop;
   const judge = signal<Judge>("waiting");
   const core = new CoreClient(
     deps.localCore,
@@ -44,6 +47,7 @@ export function createApp(deps: AppDeps) {
   const live = new LiveReading(clock);
   const judging = new Judging(core, deps.onFrame, () => clock.now().steady);
   const date = new CoinDate();
+  const evidence = new Evidence();
   const typed = new Typed(core, deps.shelf, () => {
     const { country, denomination } = prefs;
     if (!denomination.value) return null;
@@ -52,16 +56,31 @@ export function createApp(deps: AppDeps) {
       denomination: denomination.value,
       year: date.askYear,
       mint: date.mint.value,
+      ...found(),
     };
   });
   const catalogue = new Catalogue(core);
   const announcer = new Announcer();
+  const scaleTruth = new ScaleTruth(api);
+  /** The coin that could be kept as a find now. */
+  const heldCoin = new HeldCoin();
+  /** Finds and hunts; null until they are loaded, after the first screen. */
+  const finds = signal<FindsDoor | null>(null);
+  /** How far the laptop's journal has grown, as it last said. */
+  const notice = signal("");
 
   const client = new LiveClient({
-    open: deps.openSocket,
+    open: laptop.openLine,
     token: () => session.token,
     clock,
-    onWeight: (received) => live.take(received),
+    onWeight: (received) => {
+      live.take(received);
+      if (!typed.on.peek()) heldCoin.weight(received);
+    },
+    onNotice: (cursor) => {
+      notice.value = cursor;
+    },
+    onPan: (m) => pan.heard(m),
     onLine: (line) => {
       live.line.value = line;
     },
@@ -70,6 +89,22 @@ export function createApp(deps: AppDeps) {
       // that carries the token tells them apart, and ends the joining if so.
       if (bye.code === "not-joined") api.me().catch(() => {});
     },
+  });
+
+  const pan: Pan = new Pan({
+    me: () => {
+      const state = session.state.peek();
+      return state.at === "joined" ? state.device.id : null;
+    },
+    say: (message) => client.say(message),
+  });
+  const hands = new Hands({
+    ...(deps.devices ?? deafDevices()),
+    shelf: deps.shelf,
+    clock,
+    pan,
+    takePan: () => pan.tap(asksOf({ prefs, date, evidence })),
+    newId: () => newId(deps.crypto),
   });
 
   /** The keys of the chosen country that are still struck, in the book's order. */
@@ -82,11 +117,62 @@ export function createApp(deps: AppDeps) {
     () => denominations.value.find((d) => d.id === prefs.denomination.value) ?? null,
   );
 
+  const dateEntry = new DateEntry(
+    date,
+    denomination,
+    () => `${prefs.country.value}/${prefs.denomination.value}`,
+    new LastDates(deps.shelf),
+  );
+
+  /** What was found out beside the weight, as a part of a question. */
+  function found() {
+    const followed = typed.on.value ? null : pan.followed.value;
+    const given = followed ? (followed.evidence ?? {}) : evidence.given.value;
+    return isEmpty(given) ? {} : { evidence: given };
+  }
+
+  /** Opens the date’s entry; a tap that doesn't count while another device holds the pan. */
+  function enterDate(): boolean {
+    if (!typed.on.peek() && pan.watching) {
+      pan.tap(null);
+      return false;
+    }
+    return dateEntry.begin();
+  }
+
+  /** Picks a denomination; a tap that doesn't count while another device holds the pan. */
   function pick(id: string): void {
+    if (!typed.on.peek() && pan.watching) {
+      pan.tap(null);
+      return;
+    }
     batch(() => {
       if (prefs.denomination.value !== id) date.clear();
       prefs.denomination.value = id;
     });
+    if (typed.on.peek()) return;
+    pan.tap(asksOf({ prefs, date, evidence }));
+    if (hands.offered.peek()) beginHands();
+  }
+
+  /** Begins a sitting hands-free, at a tap; without a denomination that tap is still to come. */
+  function beginHands(): void {
+    typed.on.value = false;
+    const d = denomination.peek();
+    if (d) hands.start(d.name, live.received.peek()?.message ?? null);
+    else hands.offered.value = true;
+  }
+
+  /** Takes the pan over from another device, with the question it asks. */
+  function takeOver(): void {
+    pan.take(asksOf({ prefs, date, evidence }));
+  }
+
+  /** The page is back in front, or the network is. */
+  function wake(): void {
+    if (live.line.value !== "open") laptop.whereabouts.again();
+    client.wake();
+    hands.visible();
   }
 
   // A joined device listens; one that has fallen out does not.
@@ -100,13 +186,15 @@ export function createApp(deps: AppDeps) {
     if (typed.on.value) {
       judging.clear();
       date.load(typed.coin);
+      evidence.load(typed.coin);
       return;
     }
     const r = live.reading.value;
     if (r.is === "weight" && r.stale) return; // its verdict is withheld by the screen until a fresh one comes
     const load = r.is === "weight" ? r.load : null;
     batch(() => {
-      if (r.is === "weight") date.load(load?.placement ?? null);
+      if (r.is === "weight") evidence.load(load?.placement ?? null);
+      if (r.is === "weight" && !pan.watching) date.load(load?.placement ?? null);
       if (!load || !prefs.denomination.value) {
         judging.clear();
         return;
@@ -122,10 +210,13 @@ export function createApp(deps: AppDeps) {
           mean_g: load.mean,
           u_g: load.u,
           resolution_g: load.resolution,
+          ...found(),
         },
       });
     });
   });
+
+  judgeLiftedAgain(core, evidence, () => (typed.on.value ? typed : judging));
 
   // What to inspect follows the verdict's hint, and stays with the last coin.
   effect(() => {
@@ -158,30 +249,55 @@ export function createApp(deps: AppDeps) {
     if (session.state.value.at === "joined") void catalogue.loadKeys();
   });
 
-  effect(() => announcer.verdict(typed.on.value ? typed.rested.value : judging.current.value));
+  // What could be kept follows the glass.
+  effect(() => {
+    if (typed.on.value) heldCoin.typed(typed.current.value, typed.digits.peek());
+    else heldCoin.verdict(judging.current.value);
+  });
+
+  effect(() => {
+    const shown = typed.on.value ? typed.rested.value : judging.current.value;
+    if (!hands.on.value) announcer.verdict(shown); // a sitting has its own words
+  });
   effect(() => {
     const r = live.reading.value;
     announcer.problem(r.is === "problem" ? r.problem : null);
   });
   effect(() => announcer.line(live.line.value));
+  scaleTruth.follow(live);
+  wireHands({ prefs, date, evidence, pan, hands, typed, live, judging, announcer });
 
   return {
     prefs,
     session,
     api,
+    laptop,
     judge,
     core,
     live,
     judging,
     typed,
     date,
+    dateEntry,
+    enterDate,
+    evidence,
     catalogue,
     announcer,
+    scaleTruth,
     client,
     denominations,
     keys,
     denomination,
     pick,
+    pan,
+    hands,
+    beginHands,
+    takeOver,
+    wake,
+    shelf: deps.shelf,
+    heldCoin,
+    finds,
+    notice,
   };
 }
 

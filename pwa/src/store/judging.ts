@@ -10,7 +10,7 @@ export interface Shown {
   verdict: Verdict;
   placement: Placement;
   settled: boolean;
-  /** Denomination, year and mint it was asked for. */
+  /** Denomination, year, mint and evidence it was asked for. */
   asked: string;
   question: JudgeQuestion;
 }
@@ -25,7 +25,8 @@ export interface Load {
 /** Waits for the next frame to be drawn; answers between two frames become one. */
 export type OnFrame = (act: () => void) => void;
 
-export const askedFor = (q: JudgeQuestion): string => [q.country, q.denomination, q.year, q.mint].join("/");
+export const askedFor = (q: JudgeQuestion): string =>
+  [q.country, q.denomination, q.year, q.mint, JSON.stringify(q.evidence ?? {})].join("/");
 
 /**
  * Asks the core about each estimate and keeps what is shown: one question at a

@@ -9,10 +9,19 @@ import {
   unreachable,
 } from "../sync/api";
 import type { Invitation } from "../sync/invitation";
+import { originsIn, type Proof, sameKey } from "../sync/proof";
 import { readKept, type Shelf } from "./kept";
 
 /** Why a device isn't in: the words for each are in the texts. */
-export type JoinFault = "expired" | "tooMany" | "unreachable" | "ended" | "wrongServer" | "failed";
+export type JoinFault =
+  | "expired"
+  | "tooMany"
+  | "slow"
+  | "unreachable"
+  | "ended"
+  | "left"
+  | "wrongServer"
+  | "failed";
 
 export type SessionState =
   | { at: "joining" }
@@ -45,30 +54,62 @@ export class Session {
     return this.kept?.token ?? null;
   }
 
-  /** Swaps an invitation's secret for this device's own token. */
-  async join(api: Api, invitation: Invitation, name: string): Promise<void> {
+  /** The key of the server this device joined; empty before. */
+  get fingerprint(): string {
+    return this.kept?.server.fingerprint ?? "";
+  }
+
+  /**
+   * Swaps an invitation's secret for this device's own token. owns tells
+   * whether the server that the page came from has the invitation's key; one
+   * that hasn't isn't told the secret.
+   */
+  async join(
+    api: Api,
+    invitation: Invitation,
+    name: string,
+    owns: (fingerprint: string) => Promise<Proof["is"]>,
+  ): Promise<void> {
     this.state.value = { at: "joining" };
     try {
-      const joined = await api.join(invitation.secret, name);
-      if (!sameKey(invitation.key, joined.server.fingerprint)) {
+      const { key } = invitation;
+      const proof = key ? await owns(key) : "unable";
+      if (proof === "silent") throw new Refusal(unreachable, "");
+      const joined = proof === "other" ? null : await api.join(invitation.secret, name);
+      if (!joined || (key && !sameKey(key, joined.server.fingerprint))) {
         this.out("wrongServer", "", null);
         return;
       }
+      const before = this.kept;
       this.keep(joined);
+      // One device, one joining: the laptop's list stays short.
+      if (before && sameKey(before.server.fingerprint, joined.server.fingerprint))
+        api.leave(before.token).catch(() => {}); // it stays on the list, where a person can end it
     } catch (cause) {
       const refusal = cause instanceof Refusal ? cause : new Refusal("internal", "");
       const fault = joinFault(refusal.code);
       // An unanswered secret may still be good; a refused one is not.
-      this.out(fault, refusal.sentence, fault === "unreachable" ? invitation : null);
+      this.out(fault, refusal.sentence, fault === "unreachable" || fault === "slow" ? invitation : null);
     }
   }
 
-  /** The server no longer knows this device. */
-  ended(sentence: string): void {
-    if (!this.kept) return;
+  /** The server no longer knows the device whose token that was. */
+  ended(sentence: string, token: string): void {
+    if (this.kept?.token !== token) return; // an earlier joining’s
+    // Another page of this device may have joined anew meanwhile.
+    const kept = readJoined(readKept(this.shelf, shelfKey));
+    if (kept && kept.token !== token) {
+      this.keep(kept);
+      return;
+    }
+    this.forget("ended", sentence);
+  }
+
+  /** The person wants this device out. What it has recorded stays on it. */
+  forget(why: "ended" | "left", sentence = ""): void {
     this.kept = null;
     this.shelf.removeItem(shelfKey);
-    this.out("ended", sentence, null);
+    this.out(why, sentence, null);
   }
 
   /** Takes over what the server says of this device now. */
@@ -104,24 +145,13 @@ function joinFault(code: string): JoinFault {
       return "expired";
     case "too-many-tries":
       return "tooMany";
+    case "slow-down":
+      return "slow";
     case unreachable:
       return "unreachable";
     default:
       return "failed";
   }
-}
-
-/**
- * Whether the key an invitation names is the one of the server that answered.
- * It tells an old code apart from a fresh one when an address has changed
- * hands; that the line itself is safe is the browser's business. An invitation
- * without a key fits any.
- */
-export function sameKey(invited: string, answered: string): boolean {
-  const bare = (s: string) => s.replace(/[^0-9A-Za-z]/g, "").toLowerCase();
-  const a = bare(invited);
-  const b = bare(answered);
-  return a === "" || b === "" || a.startsWith(b) || b.startsWith(a);
 }
 
 function readJoined(x: unknown): Kept | null {
@@ -131,6 +161,10 @@ function readJoined(x: unknown): Kept | null {
   return {
     token: k.token,
     device: k.device,
-    server: k.server ?? { name: "", fingerprint: "" },
+    server: {
+      name: String(k.server?.name ?? ""),
+      fingerprint: String(k.server?.fingerprint ?? ""),
+      addresses: originsIn(k.server?.addresses),
+    },
   };
 }

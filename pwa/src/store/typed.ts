@@ -13,6 +13,7 @@ export interface Subject {
   denomination: string;
   year: number;
   mint: string;
+  evidence?: Record<string, string>;
 }
 
 /** Only digits that have rested this long are announced, so that half a number isn't. In ms. */
