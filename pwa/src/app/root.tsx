@@ -1,30 +1,65 @@
 import { DeskScreen } from "../screens/desk/desk";
 import { JoinScreen } from "../screens/join/join";
 import { DenominationsSheet } from "../screens/sheets/denominations";
+import { AsideSheet } from "../screens/sheets/hands-aside";
+import { HandsOptionsSheet } from "../screens/sheets/hands-options";
 import { KeysSheet } from "../screens/sheets/keys";
+import { MenuSheet } from "../screens/sheets/menu";
 import { PracticeSheet } from "../screens/sheets/practice";
+import { RejoinSheet } from "../screens/sheets/rejoin";
 import { SettingsSheet } from "../screens/sheets/settings";
 import { ToolsSheet } from "../screens/sheets/tools";
 import { ToolScreen } from "../screens/tools/tool";
+import { PanBar } from "../screens/weigh/hands-pan";
 import { WeighScreen } from "../screens/weigh/weigh";
+import { text } from "../text";
 import { useApp, useView } from "./context";
+import { lazy } from "./lazy";
 import { NewerBar } from "./newer-bar";
-import { toolAt } from "./places";
+import { OnlyHereBar } from "./only-here";
+import { recordsAt, toolAt } from "./places";
+import { SharedBar } from "./shared-bar";
+import { StrangerBar } from "./stranger-bar";
 import { TopBar } from "./top-bar";
+
+const RecordsScreen = lazy(
+  () => import("../screens/finds/records").then((m) => m.RecordsScreen),
+  () => text.finds.loading,
+);
 
 /** The screen for where this device stands, with what lies over every screen. */
 export function Root() {
   const app = useApp();
   const view = useView();
   const state = app.session.state.value;
-  if (state.at !== "joined") return <JoinScreen />;
+  if (state.at !== "joined") {
+    return (
+      <>
+        <OnlyHereBar />
+        <JoinScreen />
+      </>
+    );
+  }
   const tool = toolAt(view.place.value);
+  const records = recordsAt(view.place.value);
   const desk = state.device.role === "desk" && view.place.value !== "weigh";
   return (
-    <div class="page" data-screen={tool ? "tool" : desk ? "desk" : "weigh"}>
+    <div class="page" data-screen={tool || records ? "tool" : desk ? "desk" : "weigh"}>
       <TopBar desk={state.device.role === "desk"} />
       <NewerBar />
-      {tool ? <ToolScreen at={tool} /> : desk ? <DeskScreen /> : <WeighScreen />}
+      <StrangerBar />
+      <OnlyHereBar />
+      <SharedBar />
+      <PanBar />
+      {records ? (
+        <RecordsScreen at={records} />
+      ) : tool ? (
+        <ToolScreen at={tool} />
+      ) : desk ? (
+        <DeskScreen />
+      ) : (
+        <WeighScreen />
+      )}
       <p class="unseen" role="status" aria-live="polite" data-part="announced">
         {app.announcer.words.value}
       </p>
@@ -33,6 +68,10 @@ export function Root() {
       <PracticeSheet />
       <DenominationsSheet />
       <ToolsSheet />
+      <MenuSheet />
+      <HandsOptionsSheet />
+      <AsideSheet />
+      <RejoinSheet />
     </div>
   );
 }

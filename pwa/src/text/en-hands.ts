@@ -39,7 +39,6 @@ export const handsTexts = {
     asideNumber: (n: number) => `No. ${n}`,
     remove: "Remove",
     removeLabel: (n: number, words: string) => `Remove no. ${n}: ${words}`,
-    openLabel: (n: number, words: string) => `Open no. ${n}: ${words}`,
     early: "lifted before it rested",
     byHand: "set aside by hand",
     full: "The list holds its most. Remove what is settled, so that new ones find room.",

@@ -8,12 +8,14 @@ export const toolTexts = {
       sight: "I see something",
       density: "Density",
       pile: "Rolls and piles",
+      scale: "The scale",
     },
     hints: {
       book: "Mass, limits, size, metal and years of every coin, with the sources",
       sight: "Questions and drawings that lead to a name for it",
       density: "Weigh a coin in air and in water to learn its metal",
       pile: "How many coins, or whether another kind is among them, by weight",
+      scale: "How far it errs, by check weights; and how it is found and read",
     },
     failed: "This couldn’t be answered just now. Nothing is lost; try again in a moment.",
     missing: (field: string) =>
@@ -155,6 +157,9 @@ export const toolTexts = {
     other: "Looked for among them",
     noOther: "nothing: how many are there?",
     count: "How many coins",
+    expected: "How common they are",
+    expectedNone: "not known",
+    expectedOne: (n: number) => `about 1 in ${n.toLocaleString("en-GB")}`,
     total: "Whole weight, in g",
     wrapper: "Wrapper, in g",
     wrapperU: "Wrapper is known to, ± g",
@@ -163,7 +168,7 @@ export const toolTexts = {
     chartCount: "How likely each number of coins is",
     chartOther: "How likely each number of the other kind is",
     bar: (n: number, percent: string) => `${n}: ${percent}`,
-    any: (percent: string) => `At least one of the other kind: ${percent}.`,
+    any: (percent: string) => `At least one of the other kind, if they are that common: ${percent}.`,
     wrapperHint:
       "Paper takes up water, and wrappers differ among themselves. An empty one of the same make, weighed the same day, says most.",
     missing: "Choose first which coins they are.",

@@ -1,4 +1,9 @@
+import { findTexts } from "./en-finds";
+import { handsTexts } from "./en-hands";
+import { scaleTexts } from "./en-scale";
+import { sheetTexts } from "./en-sheets";
 import { toolTexts } from "./en-tools";
+import { trustTexts } from "./en-trust";
 
 /**
  * Every word the app itself says, in English. Sentences about faults, verdicts
@@ -108,16 +113,10 @@ export const en = {
 
   date: {
     label: "Year and mint, if you can read them",
-    year: "Year",
-    any: "any",
-    mint: "Mint",
-    mintAny: "any",
-    mintNone: "no mark",
     clear: "Clear",
     scopeCoin: "this coin",
     scopeEvery: "every coin",
     scopeLabel: "Year and mint hold for",
-    badYear: "A year has four figures, such as 1964.",
   },
 
   verdict: {
@@ -258,6 +257,8 @@ export const en = {
     once: "A code works once, and for a few minutes only. Get a fresh one if it is spent.",
     expired:
       "This code has been used or has run out. Nothing is lost: get a fresh one on the laptop and scan it.",
+    slow: "Several wrong codes came from this device. Nothing is lost: wait a minute, then try again.",
+    left: "This device has left the laptop. What is kept here stays; scan a fresh code to join again.",
     tooMany: "There were too many tries. Wait a minute, then get a fresh code on the laptop.",
     unreachable:
       "The laptop can’t be reached. Check that this device is on the same network and Panside is running.",
@@ -377,6 +378,8 @@ export const en = {
       denominations: "Pick a denomination, in their order",
       year: "Go to the year",
       clear: "Clear year and mint",
+      hands: "Begin hands-free",
+      keep: "Keep the coin as a find",
       type: "Type a weight: figures, then Enter for the next coin, Esc for the scale",
       details: "Open or close the alloys",
       inspect: "Go to what to inspect",
@@ -386,7 +389,12 @@ export const en = {
     off: "They are switched off in the settings.",
   },
 
+  ...handsTexts,
+  ...scaleTexts,
+  ...sheetTexts,
   ...toolTexts,
+  ...findTexts,
+  ...trustTexts,
 };
 
 /** What every language has to say. */

@@ -4,9 +4,20 @@ import { describe, expect, it } from "vitest";
 import { shortcutKeys } from "../app/keyboard";
 import { offlineStates } from "../app/offline";
 import { tools } from "../app/places";
+
+import { certainties, fates, huntSources, lyingIn, photoSides } from "../core/journal";
 import { calls, toleranceStates } from "../core/types";
 import { phases } from "../live/wire";
-import { themes } from "../store/prefs";
+import { sorts } from "../screens/finds/search";
+import { storeTroubles } from "../store/db";
+import { handsActs } from "../store/hands";
+import { says } from "../store/hands-prefs";
+import { photoTroubles } from "../store/photos";
+import { handSides, themes } from "../store/prefs";
+import { foundWords } from "../store/scale-hand";
+import { edges } from "../store/scale-record";
+import { rates } from "../store/speech";
+import { tones } from "../store/tones";
 import { deviceKinds } from "../sync/invitation";
 import { en } from "./en";
 import { languages, pickLanguage } from "./index";
@@ -41,15 +52,37 @@ describe("texts", () => {
     ["grade", en.grades, ["P", "S", "C", "common practice", "from memory"]],
     ["name of a tool", en.toolbox.names, tools],
     ["hint of a tool", en.toolbox.hints, tools],
+    ["finding at a port", en.scaleHand.foundThere, foundWords],
+    ["side of a pan", en.scale.sides, edges],
     ["shortcut", en.shortcuts.rows, Object.keys(shortcutKeys)],
+    ["side of a photo", en.finds.sides, photoSides],
+    ["place to lie in", en.finds.lyings, lyingIn],
+    ["certainty", en.finds.certainties, certainties],
+    ["fate", en.finds.fates, fates],
+    ["caution of a fate", en.finds.fateCautions, fates],
+    ["source of a hunt", en.hunts.sources, huntSources],
+    ["place of a source", en.hunts.places, huntSources],
+    ["counted call", en.hunts.calls, calls],
+    ["way to sort", en.finds.sorts, sorts],
+    ["trouble of the storage", en.finds.store, storeTroubles],
+    ["trouble with a photo", en.finds.photoTrouble, photoTroubles],
+    ["hands-free key", en.hands.keys.rows, handsActs],
+    ["way of saying", en.handsOptions.says, says],
+    ["pace", en.handsOptions.rates, rates.map(String)],
+    ["tone", en.handsOptions.toneNames, tones],
+    ["hand", en.layout.hands, handSides],
     ["line", en.line, ["off", "connecting", "open", "waiting"]],
-    ["join fault", en.join, ["expired", "tooMany", "unreachable", "ended", "wrongServer", "failed"]],
+    [
+      "join fault",
+      en.join,
+      ["expired", "tooMany", "slow", "left", "unreachable", "ended", "wrongServer", "failed"],
+    ],
   ])("have a word for every %s", (_, words, needed) => {
     for (const n of needed) expect(words, n).toHaveProperty([n]);
   });
 
   it("use typographic quotes and apostrophes", () => {
-    const source = ["en.ts", "en-tools.ts"]
+    const source = ["en.ts", "en-scale.ts", "en-sheets.ts", "en-tools.ts", "en-hands.ts", "en-finds.ts"]
       .map((file) => readFileSync(join(import.meta.dirname, file), "utf8"))
       .join("\n");
     const strings = source.match(/"[^"\n]*"|`[^`\n]*`/g) ?? [];

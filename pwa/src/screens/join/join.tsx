@@ -24,12 +24,21 @@ export function JoinScreen() {
       <Name />
       <h1>{text.join.title}</h1>
       <Fault state={state} />
+      <JoinWays />
+    </main>
+  );
+}
+
+/** How a phone and the laptop itself get in. */
+export function JoinWays() {
+  return (
+    <>
       <div class="join-ways">
         <Way icon="phone" title={text.join.phoneTitle} steps={text.join.phoneSteps} />
         <Way icon="laptop" title={text.join.laptopTitle} steps={text.join.laptopSteps} />
       </div>
       <p class="quiet">{text.join.once}</p>
-    </main>
+    </>
   );
 }
 
@@ -52,7 +61,7 @@ function Fault({ state }: { state: Extract<SessionState, { at: "out" }> }) {
           data-do="join-again"
           onClick={() => {
             const kind = deviceKind(navigator.userAgent, navigator.maxTouchPoints);
-            void app.session.join(app.api, invitation, text.deviceNames[kind]);
+            void app.laptop.join(invitation, text.deviceNames[kind]);
           }}
         >
           {text.join.again}

@@ -1,7 +1,10 @@
 import { useApp, useView } from "../../app/context";
-import { themes } from "../../store/prefs";
+import { handSides, themes } from "../../store/prefs";
 import { text } from "../../text";
 import { DeviceName } from "./device-name";
+import { Chips } from "./hands-options";
+import { InstallPart } from "./install";
+import { LaptopPart } from "./laptop";
 import { Sheet } from "./sheet";
 
 /** The person's choices on this device, who it is, and the cautions. */
@@ -27,6 +30,25 @@ export function SettingsSheet() {
           </label>
         ))}
       </fieldset>
+      <Chips
+        name="hand"
+        legend={text.layout.hand}
+        of={handSides}
+        picked={app.prefs.hand}
+        label={(h) => text.layout.hands[h]}
+      />
+      <p>
+        <button
+          type="button"
+          class="button"
+          data-do="hands-options"
+          onClick={() => {
+            view.sheet.value = "hands-options";
+          }}
+        >
+          {text.hands.title}: {text.handsOptions.title}
+        </button>
+      </p>
       <fieldset class="choice-row">
         <legend>{text.settings.shortcuts}</legend>
         {[true, false].map((on) => (
@@ -75,7 +97,9 @@ export function SettingsSheet() {
           </div>
         </dl>
       )}
+      <LaptopPart />
       <OfflineState />
+      <InstallPart />
       <h3>{text.settings.care}</h3>
       <ul class="care">
         {text.settings.cares.map((care) => (
