@@ -1,12 +1,14 @@
 import type { App } from "../store/app";
 import type { View } from "./context";
-import { toolAt } from "./places";
+import { recordsAt, toolAt } from "./places";
 
 /** What a single key does. The help sheet lists them in this order. */
 export const shortcutKeys = {
   denominations: "1 … 9",
   year: "y",
   clear: "x",
+  hands: "h",
+  keep: "k",
   type: "t",
   details: "a",
   inspect: "i",
@@ -27,7 +29,13 @@ export function listenToKeys(app: App, view: View): void {
   addEventListener("keydown", (e) => {
     if (e.ctrlKey || e.metaKey || e.altKey) return;
     if (takenByFocus(e.target) || view.sheet.value !== null) return;
-    if (app.session.state.value.at !== "joined" || toolAt(view.place.value)) return;
+    if (app.session.state.value.at !== "joined") return;
+    if (app.hands.on.value && handsKey(app.hands, e, view.place.value)) {
+      e.preventDefault();
+      return;
+    }
+    if (toolAt(view.place.value)) return;
+    if (recordsAt(view.place.value)) return;
     // Typing a weight was asked for, so it isn't one of the shortcuts to switch off.
     if (app.typed.on.value && typeWeight(app.typed, e.key, e.target)) {
       e.preventDefault();
@@ -45,10 +53,18 @@ export function listenToKeys(app: App, view: View): void {
     }
     switch (key) {
       case shortcutKeys.year:
-        return focus(partIds.year);
+        return app.enterDate();
       case shortcutKeys.clear:
         app.date.clear();
         return true;
+      case shortcutKeys.hands:
+        app.beginHands();
+        return true;
+      case shortcutKeys.keep: {
+        const held = app.heldCoin.held.value;
+        if (held) void app.finds.value?.keep(held);
+        return held !== null;
+      }
       case shortcutKeys.type:
         app.typed.on.value = true;
         return true;
@@ -66,6 +82,18 @@ export function listenToKeys(app: App, view: View): void {
         return false;
     }
   }
+}
+
+/**
+ * A key in a sitting. The pedal's works whatever is looked at; the others only
+ * where the sitting is, and not on a control, whose key it then is.
+ */
+function handsKey(hands: App["hands"], e: KeyboardEvent, place: string): boolean {
+  const pedal = e.key === hands.prefs.pedalKey.value;
+  const onControl = !!(e.target as HTMLElement | null)?.closest?.("button, a, summary");
+  if (!pedal && (toolAt(place) || recordsAt(place) || (e.key === " " && onControl))) return false;
+  if (e.repeat) return pedal;
+  return hands.key(e.key);
 }
 
 /** A key while weights are typed; false when it is none of theirs. */

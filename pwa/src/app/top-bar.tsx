@@ -2,7 +2,7 @@ import { text } from "../text";
 import { useApp, useView } from "./context";
 import { I } from "./icons";
 import { partIds } from "./keyboard";
-import { toolAt } from "./places";
+import { recordsAt, toolAt } from "./places";
 
 /** Name, line to the laptop, and the ways out of the screen. */
 export function TopBar({ desk }: { desk: boolean }) {
@@ -11,9 +11,16 @@ export function TopBar({ desk }: { desk: boolean }) {
   const line = app.live.line.value;
   const reading = app.live.reading.value;
   const scale = "scale" in reading ? reading.scale : null;
-  const here = toolAt(view.place.value) ? "tool" : view.place.value === "weigh" ? "weigh" : "desk";
+  const here = recordsAt(view.place.value)
+    ? "finds"
+    : toolAt(view.place.value)
+      ? "tool"
+      : view.place.value === "weigh"
+        ? "weigh"
+        : "desk";
+  const weighing = here !== "tool" && here !== "finds" && !(desk && here === "desk");
   return (
-    <header class="top-bar">
+    <header class="top-bar" data-desk={desk || undefined}>
       <button type="button" class="skip" onClick={skip}>
         {text.nav.skip}
       </button>
@@ -47,7 +54,19 @@ export function TopBar({ desk }: { desk: boolean }) {
             </a>
           </>
         )}
-        {here !== "tool" && !(desk && here === "desk") && (
+        {weighing && (
+          <button
+            type="button"
+            class="icon-button"
+            data-do="hands"
+            aria-pressed={app.hands.on.value}
+            onClick={() => (app.hands.on.value ? app.hands.end() : app.beginHands())}
+          >
+            <I name="hands" />
+            <span class="unseen">{text.hands.open}</span>
+          </button>
+        )}
+        {weighing && (
           <button
             type="button"
             class="icon-button"
@@ -61,6 +80,15 @@ export function TopBar({ desk }: { desk: boolean }) {
             <span class="unseen">{text.typed.open}</span>
           </button>
         )}
+        <a
+          class="icon-button"
+          href="#/finds"
+          data-do="finds"
+          aria-current={here === "finds" ? "page" : undefined}
+        >
+          <I name="finds" />
+          <span class="unseen">{text.finds.pages}</span>
+        </a>
         <button
           type="button"
           class="icon-button"
@@ -71,7 +99,7 @@ export function TopBar({ desk }: { desk: boolean }) {
           <I name="tools" />
           <span class="unseen">{text.nav.tools}</span>
         </button>
-        {scale?.kind === "virtual" && !(desk && here === "desk") && (
+        {scale?.kind === "virtual" && weighing && (
           <button type="button" class="icon-button" data-do="practice" onClick={() => open("practice")}>
             <I name="practice" />
             <span class="unseen">{text.nav.practice}</span>
@@ -89,6 +117,10 @@ export function TopBar({ desk }: { desk: boolean }) {
         <button type="button" class="icon-button" data-do="settings" onClick={() => open("settings")}>
           <I name="settings" />
           <span class="unseen">{text.nav.settings}</span>
+        </button>
+        <button type="button" class="icon-button" data-do="menu" onClick={() => open("menu")}>
+          <I name="more" />
+          <span class="unseen">{text.menu.title}</span>
         </button>
       </nav>
     </header>

@@ -69,6 +69,11 @@ export function PhonesPanel() {
                 {d.id === me ? text.desk.thisOne : `${text.desk.lastSeen} ${agoText(d.last_seen, now.value)}`}
               </span>
             </span>
+            {app.pan.holder.value === d.id && (
+              <span class="tag" data-part="pan-holder">
+                {text.pan.holds}
+              </span>
+            )}
             {d.id !== me && asking.value !== d.id && (
               <button
                 type="button"

@@ -1,6 +1,8 @@
 import { useApp } from "../../app/context";
 import { shortcutKeys } from "../../app/keyboard";
+import { type HandsAct, handsKeys } from "../../store/hands";
 import { text } from "../../text";
+import { keyName } from "./hands-options";
 import { Sheet } from "./sheet";
 
 /** Which key does what. */
@@ -20,6 +22,38 @@ export function KeysSheet() {
           </div>
         ))}
       </dl>
+      <HandsKeys />
     </Sheet>
+  );
+}
+
+/** The keys of a sitting, and the pedal's. */
+function HandsKeys() {
+  const { prefs } = useApp().hands;
+  const rows: Record<HandsAct, string> = text.hands.keys.rows;
+  const pedal = prefs.pedalKey.value;
+  return (
+    <>
+      <h3>{text.hands.keys.title}</h3>
+      <dl class="shortcuts">
+        {Object.entries(handsKeys).map(([key, act]) => (
+          <div key={key}>
+            <dt>
+              <kbd>{keyName(key)}</kbd>
+            </dt>
+            <dd>{rows[act]}</dd>
+          </div>
+        ))}
+        <div>
+          <dt>
+            <kbd>{pedal ? keyName(pedal) : text.weight.noNumber}</kbd>
+          </dt>
+          <dd>
+            {text.hands.keys.pedalRow}
+            {pedal && `: ${rows[prefs.pedalDoes.value]}`}
+          </dd>
+        </div>
+      </dl>
+    </>
   );
 }

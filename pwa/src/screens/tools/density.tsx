@@ -128,7 +128,30 @@ function Result({ a }: { a: DensityAnswer }) {
       <h2>{text.density.others}</h2>
       {others.length === 0 ? <p>{text.density.othersNone}</p> : <Fits list={others} a={a} range={range} />}
       {a.advice && <p>{a.advice}</p>}
+      <UseForVerdict value={densityText(a.density, half)} />
     </AnswerCard>
+  );
+}
+
+/** The density as evidence: for the coin once it is back on the pan. */
+function UseForVerdict({ value }: { value: string }) {
+  const { evidence } = useApp();
+  const used = evidence.before.value.density === value;
+  return (
+    <>
+      <button
+        type="button"
+        class="button wide"
+        data-do="use-density"
+        disabled={used}
+        onClick={() => evidence.putBy({ density: value })}
+      >
+        {text.evidence.densityUse}
+      </button>
+      <p class="quiet small" role="status">
+        {used && text.evidence.densityUsed}
+      </p>
+    </>
   );
 }
 

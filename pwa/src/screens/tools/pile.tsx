@@ -12,6 +12,9 @@ import { useAsking } from "./use-asking";
 
 const mostBars = 60;
 
+/** How common the other kind may be held before weighing. */
+const shares = ["0.1", "0.01", "0.001", "0.0001"] as const;
+
 /** How many coins a pile holds, or how many of another kind, from its weight. */
 export function PileScreen() {
   const app = useApp();
@@ -78,7 +81,22 @@ export function PileScreen() {
           wrong={wrong}
           options={issues.filter((o) => o.id !== issue)}
         />
-        {form.value.other && <Entry whole form={form} name="count" label={text.pile.count} wrong={wrong} />}
+        {form.value.other && (
+          <>
+            <Entry whole form={form} name="count" label={text.pile.count} wrong={wrong} />
+            <Pick
+              form={form}
+              name="expected_share"
+              label={text.pile.expected}
+              none={text.pile.expectedNone}
+              wrong={wrong}
+              options={shares.map((s) => ({
+                id: s,
+                words: text.pile.expectedOne(Math.round(1 / Number(s))),
+              }))}
+            />
+          </>
+        )}
         <div class="wide">
           <WeightEntry form={form} name="total_g" label={text.pile.total} wrong={wrong} />
         </div>

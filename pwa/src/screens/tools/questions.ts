@@ -38,7 +38,7 @@ export function densityQuestion(form: Form, country: string): Form {
 export function pileQuestion(form: Form): Form {
   const q: Form = { issue: form.issue ?? "" };
   Object.assign(q, given(form, ["total_g", "wrapper_g", "u_wrapper_g"]));
-  if (form.other) Object.assign(q, { other: form.other }, given(form, ["count"]));
+  if (form.other) Object.assign(q, { other: form.other }, given(form, ["count", "expected_share"]));
   const u = form[uOf("total_g")];
   const step = form[stepOf("total_g")];
   if (u) q.u_g = u;

@@ -1,8 +1,15 @@
+import { lazy } from "../../app/lazy";
 import type { Tool } from "../../app/places";
+import { text } from "../../text";
 import { BookScreen } from "./book";
 import { DensityScreen } from "./density";
 import { PileScreen } from "./pile";
 import { SightScreen } from "./sight";
+
+const ScaleScreen = lazy(
+  () => import("./scale").then((m) => m.ScaleScreen),
+  () => text.scale.loading,
+);
 
 /** The page of a tool. */
 export function ToolScreen({ at }: { at: { tool: Tool; rest: string } }) {
@@ -15,5 +22,7 @@ export function ToolScreen({ at }: { at: { tool: Tool; rest: string } }) {
       return <DensityScreen />;
     case "pile":
       return <PileScreen />;
+    case "scale":
+      return <ScaleScreen rest={at.rest} />;
   }
 }

@@ -1,17 +1,34 @@
-import { useApp, useView } from "../../app/context";
-import { I } from "../../app/icons";
-import { partIds } from "../../app/keyboard";
-import { marksFor } from "../../core/marks";
+import { useApp } from "../../app/context";
 import type { Denomination } from "../../core/types";
 import { text } from "../../text";
+import { DateLine } from "./date-line";
+import { DatePanel } from "./date-panel";
+import { WatchBar } from "./hands-pan";
+import { KeepLine } from "./keep-line";
 import { NumberPad } from "./number-pad";
 
 /** Under the thumb: the year and mint, and one row of denominations. */
 export function Dock() {
   const app = useApp();
+  if (app.pan.state.value.is === "other" && !app.typed.on.value) {
+    return (
+      <div class="dock">
+        <KeepLine />
+        <WatchBar />
+      </div>
+    );
+  }
+  if (app.dateEntry.open.value) {
+    return (
+      <div class="dock">
+        <DatePanel />
+      </div>
+    );
+  }
   return (
     <div class="dock">
       {app.typed.on.value && <NumberPad />}
+      <KeepLine />
       <DateLine />
       <DenominationKeys />
     </div>
@@ -53,85 +70,5 @@ function Outline({ d, widest }: { d: Denomination; widest: number }) {
       <circle cx="24" cy="24" r={r} />
       {d.edge === "reeded" && <circle class="reeds" cx="24" cy="24" r={r - 1.4} />}
     </svg>
-  );
-}
-
-function DateLine() {
-  const app = useApp();
-  const view = useView();
-  const { date } = app;
-  const d = app.denomination.value;
-  const marks = d ? marksFor(d, date.askYear) : [];
-  // What was picked stays to be seen, even if no coin of the year bears it.
-  if (date.mint.value && !marks.includes(date.mint.value)) marks.push(date.mint.value);
-  const given = date.year.value !== "" || date.mint.value !== "";
-  const more = app.denominations.value.length > app.keys.value.length;
-  const outside = d !== null && !app.keys.value.includes(d);
-  const badYear = date.halfTyped && (app.typed.on.value ? app.typed : app.judging).current.value !== null;
-  return (
-    <div class="date-line" role="group" aria-label={text.date.label}>
-      <label class="field">
-        <span>{text.date.year}</span>
-        <input
-          id={partIds.year}
-          name="year"
-          inputMode="numeric"
-          autocomplete="off"
-          maxLength={4}
-          placeholder={text.date.any}
-          value={date.year.value}
-          aria-invalid={badYear || undefined}
-          title={text.date.badYear}
-          onInput={(e) => date.setYear(e.currentTarget.value)}
-          onKeyDown={(e) => {
-            if (e.key === "Enter" || e.key === "Escape") e.currentTarget.blur();
-          }}
-        />
-      </label>
-      <label class="field">
-        <span>{text.date.mint}</span>
-        <select name="mint" value={date.mint.value} onChange={(e) => date.setMint(e.currentTarget.value)}>
-          <option value="">{text.date.mintAny}</option>
-          {marks.map((m) => (
-            <option key={m} value={m}>
-              {m === "-" ? text.date.mintNone : m}
-            </option>
-          ))}
-        </select>
-      </label>
-      {given && (
-        <>
-          <button
-            type="button"
-            class="field-button"
-            data-do="every-coin"
-            aria-pressed={date.everyCoin.value}
-            onClick={() => {
-              date.everyCoin.value = !date.everyCoin.value;
-            }}
-          >
-            <span class="unseen">{text.date.scopeLabel}</span>
-            {date.everyCoin.value ? text.date.scopeEvery : text.date.scopeCoin}
-          </button>
-          <button type="button" class="icon-button" data-do="clear-date" onClick={() => date.clear()}>
-            <I name="clear" />
-            <span class="unseen">{text.date.clear}</span>
-          </button>
-        </>
-      )}
-      {!given && more && (
-        <button
-          type="button"
-          class="field-button"
-          data-do="more"
-          data-outside={outside || undefined}
-          onClick={() => {
-            view.sheet.value = "denominations";
-          }}
-        >
-          {outside && d ? d.name : text.keys.more}
-        </button>
-      )}
-    </div>
   );
 }

@@ -164,13 +164,12 @@ function AsideRow({ coin }: { coin: AsideCoin }) {
         type="button"
         class="aside-open"
         data-do="open-aside"
-        aria-label={text.hands.openLabel(coin.number, words)}
         onClick={() => {
           view.aside.value = coin.id;
           view.sheet.value = "aside";
         }}
       >
-        <span class="aside-number figures">{coin.number}</span>
+        <span class="aside-number figures">{coin.number}</span>{" "}
         <span>
           {words}
           {coin.byHand && <span class="quiet aside-note">{text.hands.byHand}</span>}

@@ -81,7 +81,7 @@ function Point({ l, dated }: { l: LookFor; dated: boolean }) {
   const tool: IconName = isIconName(l.with) ? l.with : "eye";
   const opened = useSignal(false); // a drawing is fetched only once somebody looks
   return (
-    <li class="point" data-kind={l.kind} data-scope={l.scope}>
+    <li class="point" data-kind={l.kind} data-scope={l.scope} data-with={l.with}>
       <details
         onToggle={(e) => {
           opened.value ||= e.currentTarget.open;

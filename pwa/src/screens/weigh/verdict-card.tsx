@@ -1,5 +1,5 @@
 import { useApp } from "../../app/context";
-import { I, Mark } from "../../app/icons";
+import { Mark } from "../../app/icons";
 import { partIds } from "../../app/keyboard";
 import type { Verdict } from "../../core/types";
 import type { App } from "../../store/app";
@@ -7,6 +7,7 @@ import type { Shown } from "../../store/judging";
 import type { Reading } from "../../store/reading";
 import { text } from "../../text";
 import { ToleranceBand } from "./band";
+import { EvidenceGuide } from "./evidence";
 import { Alloys, Explanations, ToleranceWords } from "./verdict-parts";
 
 /** What the glass says below the weight. */
@@ -89,7 +90,7 @@ function faultWords(code: string, sentence: string): string {
   return code === "nobody-answers" ? text.judge.nobody : text.judge.failed;
 }
 
-function VerdictOf({ shown, last }: { shown: Shown; last: string }) {
+export function VerdictOf({ shown, last }: { shown: Shown; last: string }) {
   const v = shown.verdict;
   const q = shown.question;
   return (
@@ -100,17 +101,7 @@ function VerdictOf({ shown, last }: { shown: Shown; last: string }) {
       )}
       {v.tolerance && <ToleranceWords tolerance={v.tolerance} />}
       {v.explanations.length > 0 && <Explanations list={v.explanations} />}
-      {v.next_test && (
-        <div class="next-test" data-part="next-test">
-          <I name="next" />
-          <div>
-            <p>
-              <strong>{text.next.title}:</strong> {v.next_test.sentence}
-            </p>
-            {v.next_test.caution && <p class="quiet">{v.next_test.caution}</p>}
-          </div>
-        </div>
-      )}
+      <EvidenceGuide shown={shown} />
       {v.alloys.length > 0 && <Alloys alloys={v.alloys} />}
     </div>
   );

@@ -4,6 +4,7 @@ import type { Phase } from "../../live/wire";
 import type { Reading } from "../../store/reading";
 import { text } from "../../text";
 import { stepText, uncertaintyText } from "./figures";
+import { ScaleNote, WayToScale } from "./scale-note";
 import { TypedPanel } from "./typed-panel";
 
 /** The live weight, readable at arm's length: the scale's own digits, their age, and what to trust of them. */
@@ -82,12 +83,7 @@ function Trust({ r }: { r: WeightReading }) {
       {r.load && (
         <li data-part="u" title={text.weight.withinTitle}>
           {text.weight.within(uncertaintyText(2 * r.load.u))}
-          {r.scale?.assumed && (
-            <span class="quiet" title={text.weight.assumedHint}>
-              {" "}
-              {text.weight.assumed}
-            </span>
-          )}
+          {r.scale && <ScaleNote scale={r.scale} />}
         </li>
       )}
       {r.scale && <li class="scale-name">{r.scale.name}</li>}
@@ -138,6 +134,7 @@ function NoNumber({ r, line }: { r: Exclude<Reading, WeightReading>; line: keyof
           {said.sentence}
         </p>
       )}
+      <WayToScale code={said.code} />
       <button
         type="button"
         class="button type-instead"
