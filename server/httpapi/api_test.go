@@ -170,7 +170,7 @@ func newFixture(t *testing.T, change ...func(*Config)) *fixture {
 			return append(append([]byte(`{"ok":`), in...), '}')
 		},
 		Files:     fstest.MapFS{},
-		Names:     []string{"kitchen.local"},
+		Names:     []string{"kitchen.local", "10.9.8.7"},
 		Addresses: func() []string { return []string{"https://192.168.1.5:8311", "https://10.0.0.3:8311"} },
 		Now:       func() time.Time { return f.now },
 		Log:       slog.New(slog.NewTextHandler(f.log, &slog.HandlerOptions{Level: slog.LevelDebug})),

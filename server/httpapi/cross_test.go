@@ -138,7 +138,7 @@ func TestOriginsAreLearntWhereTheAppIsUsed(t *testing.T) {
 func TestTheServerVouchesForWhereItIsOnly(t *testing.T) {
 	f := newFixture(t)
 	for host, status := range map[string]int{
-		"kitchen.local:8311": 200, "localhost:8311": 200,
+		"kitchen.local:8311": 200, "localhost:8311": 200, "10.9.8.7:8311": 200,
 		"192.168.1.3:8311": 403, "127.0.0.9:8311": 403, "evil.example": 403,
 	} {
 		a := f.do(f.secure, "POST", "/api/v1/prove", `{"nonce":"AAAAAAAAAAAAAAAAAAAAAA"}`, "Host: "+host)

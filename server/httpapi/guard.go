@@ -45,7 +45,9 @@ func (s *api) ownHost(hostPort string, local net.Addr) bool {
 func (s *api) here(c *fiber.Ctx) bool {
 	host, _ := withoutPort(hostOf(c)) // checked before
 	if ip, err := netip.ParseAddr(host); err == nil {
-		return ip.Unmap() == localIP(c.Context().LocalAddr())
+		// Behind a router or a virtual machine that passes connections on, the
+		// address is another one; a person names it with --host.
+		return ip.Unmap() == localIP(c.Context().LocalAddr()) || slices.Contains(s.Names, host)
 	}
 	return s.ownName(host)
 }
