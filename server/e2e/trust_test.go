@@ -16,43 +16,51 @@ import (
 	"github.com/chromedp/chromedp"
 )
 
-// trusting makes a home for a browser in which the server's authority is
+// trusting makes a home for a browser in which the servers' authorities are
 // trusted, as after the steps of the trust page, and no certificate error is
 // passed over.
-func trusting(t *testing.T, s *server) []chromedp.ExecAllocatorOption {
+func trusting(t testing.TB, servers ...*server) []chromedp.ExecAllocatorOption {
 	t.Helper()
 	certutil, err := exec.LookPath("certutil")
 	if err != nil {
 		t.Skip("this machine has no certutil (on Debian: apt-get install libnss3-tools), so a browser can't be made to trust the server")
 	}
 	home := t.TempDir()
-	authority := filepath.Join(home, "panside-authority.crt")
-	plain := &http.Client{Timeout: 20 * time.Second}
-	resp, err := plain.Get("http://" + strings.TrimPrefix(s.api, "https://") + "/panside-authority.crt")
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer resp.Body.Close()
-	der, err := io.ReadAll(resp.Body)
-	if err != nil || resp.StatusCode != http.StatusOK {
-		t.Fatalf("fetching the authority: %s %v", resp.Status, err)
-	}
-	if err := os.WriteFile(authority, der, 0o600); err != nil {
-		t.Fatal(err)
-	}
 	store := filepath.Join(home, ".pki", "nssdb")
 	if err := os.MkdirAll(store, 0o700); err != nil {
 		t.Fatal(err)
 	}
-	for _, args := range [][]string{
-		{"-N", "-d", "sql:" + store, "--empty-password"},
-		{"-A", "-d", "sql:" + store, "-n", "panside", "-t", "C,,", "-i", authority},
-	} {
+	run := func(args ...string) {
+		t.Helper()
 		if out, err := exec.Command(certutil, args...).CombinedOutput(); err != nil {
 			t.Fatalf("certutil %s: %v\n%s", args[0], err, out)
 		}
 	}
+	run("-N", "-d", "sql:"+store, "--empty-password")
+	for i, s := range servers {
+		authority := filepath.Join(home, fmt.Sprintf("authority-%d.crt", i))
+		if err := os.WriteFile(authority, s.authority(), 0o600); err != nil {
+			t.Fatal(err)
+		}
+		run("-A", "-d", "sql:"+store, "-n", fmt.Sprintf("panside-%d", i), "-t", "C,,", "-i", authority)
+	}
 	return []chromedp.ExecAllocatorOption{chromedp.Env("HOME=" + home), chromedp.Flag("ignore-certificate-errors", false)}
+}
+
+// authority fetches the certificate that the trust page hands out.
+func (s *server) authority() []byte {
+	s.t.Helper()
+	plain := &http.Client{Timeout: 20 * time.Second}
+	resp, err := plain.Get("http://" + strings.TrimPrefix(s.api, "https://") + "/panside-authority.crt")
+	if err != nil {
+		s.t.Fatal(err)
+	}
+	defer resp.Body.Close()
+	der, err := io.ReadAll(resp.Body)
+	if err != nil || resp.StatusCode != http.StatusOK {
+		s.t.Fatalf("fetching the authority: %s %v", resp.Status, err)
+	}
+	return der
 }
 
 // TestATrustingPhoneJoinsWithoutAWarning follows the code's address in a

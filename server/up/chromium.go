@@ -7,46 +7,49 @@ import (
 	"os/exec"
 )
 
+// helpers are the programs that some browser tests need beside Chromium. Where
+// one is missing, those tests leave themselves out and say so.
+var helpers = []struct{ program, debian string }{
+	{"certutil", "libnss3-tools"},            // makes a browser trust the server
+	{"WebKitWebDriver", "webkit2gtk-driver"}, // the engine of the other phones
+	{"Xvfb", "xvfb"},                         // its screen
+}
+
 // findOrInstallChromium returns the browser that the browser tests drive:
 // PANSIDE_CHROMIUM if set, a Chromium on the path, or, as root on a Debian
-// system, the one it installs. There it also installs certutil, by which those
-// tests make a browser trust the server; without it they leave that out and say
-// so.
+// system, the one it installs. There it also installs the tests' helpers.
 func findOrInstallChromium() (string, error) {
 	path := os.Getenv("PANSIDE_CHROMIUM")
 	if path == "" {
 		path, _ = lookUpChromium()
 	}
-	var missing []string
+	var more []string
+	for _, h := range helpers {
+		if _, err := exec.LookPath(h.program); err != nil {
+			more = append(more, h.debian)
+		}
+	}
+	_, err := exec.LookPath("apt-get")
+	mayInstall := err == nil && os.Geteuid() == 0
 	if path == "" {
-		missing = append(missing, "chromium", "fonts-dejavu-core")
-	}
-	if _, err := exec.LookPath("certutil"); err != nil {
-		missing = append(missing, "libnss3-tools")
-	}
-	if len(missing) == 0 {
-		return path, nil
-	}
-	if _, err := exec.LookPath("apt-get"); err != nil || os.Geteuid() != 0 {
-		if path != "" {
-			return path, nil
+		if !mayInstall {
+			return "", errors.New("the browser tests need Chromium. Install it (on Debian: apt-get install chromium), or set PANSIDE_CHROMIUM to one, or leave those tests out with: go run ./server/up test --no-browser")
 		}
-		return "", errors.New("the browser tests need Chromium. Install it (on Debian: apt-get install chromium), or set PANSIDE_CHROMIUM to one, or leave those tests out with: go run ./server/up test --no-browser")
-	}
-	if err := aptInstall(missing); err != nil {
-		if path != "" {
-			fmt.Fprintf(os.Stderr, "── going on without certutil: %v\n", err)
-			return path, nil
+		if err := aptInstall([]string{"chromium", "fonts-dejavu-core"}); err != nil {
+			return "", fmt.Errorf("installing Chromium: %w", err)
 		}
-		return "", fmt.Errorf("installing Chromium: %w", err)
+		found, ok := lookUpChromium()
+		if !ok {
+			return "", errors.New("the installed Chromium is not on the path")
+		}
+		path = found
 	}
-	if path != "" {
-		return path, nil
+	if len(more) > 0 && mayInstall {
+		if err := aptInstall(more); err != nil {
+			fmt.Fprintf(os.Stderr, "── going on without %v: %v\n", more, err)
+		}
 	}
-	if path, ok := lookUpChromium(); ok {
-		return path, nil
-	}
-	return "", errors.New("the installed Chromium is not on the path")
+	return path, nil
 }
 
 func aptInstall(packages []string) error {

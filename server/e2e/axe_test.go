@@ -1,0 +1,247 @@
+package e2e
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+	"os"
+	"path/filepath"
+	"regexp"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/chromedp/cdproto/cdp"
+	"github.com/chromedp/cdproto/emulation"
+	"github.com/chromedp/chromedp"
+)
+
+// places are the addresses of the app's screens for one device that has
+// joined; a test below holds the list to the app's own.
+var places = []string{"weigh", "type", "book", "sight", "density", "pile", "scale", "finds", "hunts", "desk"}
+
+// axeSource is axe-core, the checker of the rules for accessible pages (WCAG),
+// as npm put it there.
+func axeSource(t *testing.T) string {
+	t.Helper()
+	source, err := os.ReadFile(filepath.Join("..", "..", "pwa", "node_modules", "axe-core", "axe.min.js"))
+	if err != nil {
+		t.Skipf("axe-core isn't there; `go run ./server/up build` fetches it: %v", err)
+	}
+	return string(source)
+}
+
+// axe finds what people with other eyes, ears or hands would stumble over on
+// the page as it is, in light and in dark. Contrast is the only rule that
+// depends on the colours.
+func (d *device) axe(source, name string) {
+	d.t.Helper()
+	d.do(chromedp.Evaluate[chromedp.Void](source + `; undefined`))
+	for _, theme := range []string{"light", "dark"} {
+		d.light(theme)
+		d.do(chromedp.Evaluate[chromedp.Void](fmt.Sprintf(`
+			window.found = null;
+			(async () => {
+				await new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done)));
+				for (const a of document.getAnimations()) try { a.finish(); } catch { a.cancel(); }
+				const options = { resultTypes: ["violations"], elementRef: false };
+				if (%q === "dark") options.runOnly = ["color-contrast"];
+				const { violations, passes } = await axe.run(document, options);
+				window.found = JSON.stringify({ passes: passes.length, violations: violations.map((v) =>
+					v.id + ": " + v.help + "\n" + v.nodes.slice(0, 4).map((n) => "    " + n.html.slice(0, 200) + "\n    " + n.failureSummary.replaceAll("\n", " ")).join("\n")) });
+			})().catch((e) => { window.found = JSON.stringify({ violations: ["axe failed: " + e] }); });
+			undefined`, theme)))
+		d.until("the checker to finish", `window.found`)
+		raw, err := chromedp.Run(d.ctx, chromedp.Evaluate[string](`window.found`))
+		if err != nil {
+			d.t.Fatal(err)
+		}
+		var found struct {
+			Passes     int
+			Violations []string
+		}
+		if err := json.Unmarshal([]byte(raw), &found); err != nil {
+			d.t.Fatal(err)
+		}
+		for _, v := range found.Violations {
+			d.t.Errorf("%s, %s: %s", name, theme, v)
+		}
+		if found.Passes == 0 && len(found.Violations) == 0 {
+			d.t.Errorf("%s, %s: the checker looked at nothing", name, theme)
+		}
+	}
+}
+
+// light makes the device's own choice of light or dark.
+func (d *device) light(scheme string) {
+	d.t.Helper()
+	d.do(chromedp.Func(func(ctx context.Context, target *chromedp.Target) error {
+		_, err := cdp.Call(ctx, target, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{
+			Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: scheme}},
+		})
+		return err
+	}))
+}
+
+// goTo shows a screen by its address.
+func (d *device) goTo(place string) {
+	d.t.Helper()
+	d.do(chromedp.Evaluate[chromedp.Void](fmt.Sprintf(`location.hash = "#/" + %q; undefined`, place)))
+	d.until("a screen at "+place, `document.querySelector("main")?.innerText.length > 10`)
+}
+
+// TestNothingInTheWayOfAnybody walks every screen and sheet with axe-core.
+func TestNothingInTheWayOfAnybody(t *testing.T) {
+	source := axeSource(t)
+	browser := startBrowser(t)
+	s := startServer(t, t.TempDir(), "--scale", "virtual")
+
+	out := newDevice(t, browser, phoneScreen)
+	out.open(s.api)
+	out.until("the way in", `document.querySelector('[data-screen="join"] ol')`)
+	out.axe(source, "joining")
+
+	out.open("http" + strings.TrimPrefix(s.api, "https") + "/")
+	out.do(chromedp.Evaluate[chromedp.Void](`for (const d of document.querySelectorAll("details")) d.open = true; undefined`))
+	out.axe(source, "trust page")
+
+	phone := newDevice(t, browser, phoneScreen)
+	phone.open(s.phone)
+	phone.weighing()
+	desk := newDevice(t, browser, laptopScreen)
+	desk.open(s.desk)
+	desk.until("the desk with a phone on its list", `document.querySelector('[data-part="offer"] img') && document.querySelector('[data-do="end"]')`)
+	desk.axe(source, "desk")
+	desk.do(chromedp.Click(chromedp.CSS(`[data-do="end"]`)))
+	desk.axe(source, "desk, asking")
+
+	s.token = desk.token()
+	phone.do(chromedp.Click(chromedp.CSS(`button[data-denomination="cent"]`)))
+	phone.axe(source, "empty pan")
+	s.pan("put", "cent-on-dime")
+	phone.until("a call to look", `document.querySelector('[data-part="headline"]:not([data-last])')?.dataset.call === "look"`)
+	phone.do(chromedp.Evaluate[chromedp.Void](`for (const d of document.querySelectorAll("details")) d.open = true; undefined`))
+	phone.axe(source, "verdict, all opened")
+	for _, place := range places {
+		if place == "desk" {
+			continue // the laptop's own
+		}
+		phone.goTo(place)
+		phone.axe(source, place)
+	}
+	phone.goTo("book/" + "US-cent-1959-bronze")
+	phone.axe(source, "a page that may not be there")
+
+	phone.goTo("weigh")
+	for _, name := range sheetNames(t) {
+		if !phone.openSheet(name) {
+			continue
+		}
+		phone.axe(source, "sheet "+name)
+		phone.closeSheet()
+	}
+	phone.handsFree(s)
+	phone.axe(source, "hands-free")
+	for name, button := range handsFreeSheets {
+		phone.press(button)
+		phone.until("the sheet "+name, `document.querySelector("dialog[open]")`)
+		phone.axe(source, "sheet "+name)
+		phone.closeSheet()
+	}
+}
+
+// token is the one a joined page keeps.
+func (d *device) token() string {
+	d.t.Helper()
+	token, err := chromedp.Run(d.ctx, chromedp.Evaluate[string](`JSON.parse(localStorage.getItem("panside.joined")).token`))
+	if err != nil {
+		d.t.Fatal(err)
+	}
+	return token
+}
+
+// sheetNames reads the app's list of sheets.
+func sheetNames(t *testing.T) []string {
+	t.Helper()
+	source, err := os.ReadFile(filepath.Join("..", "..", "pwa", "src", "app", "context.ts"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	union := regexp.MustCompile(`(?s)export type SheetName =(.*?);`).FindSubmatch(source)
+	if union == nil {
+		t.Fatal("the app's list of sheets isn't where it was")
+	}
+	var names []string
+	for _, m := range regexp.MustCompile(`"([a-z-]+)"`).FindAllSubmatch(union[1], -1) {
+		names = append(names, string(m[1]))
+	}
+	if len(names) < 5 {
+		t.Fatalf("the app's list of sheets is %v", names)
+	}
+	return names
+}
+
+// openers are the buttons that open a sheet and aren't named after it; empty
+// for a sheet that needs a state of its own (a stranger's server, a sitting
+// hands-free), which is looked at apart.
+var openers = map[string]string{
+	"denominations": `[data-do="more"]`,
+	"rejoin":        "",
+	"hands-options": "",
+	"aside":         "",
+}
+
+// handsFree begins a sitting with the odd coin on the list of those set aside.
+func (d *device) handsFree(s *server) {
+	d.t.Helper()
+	s.pan("clear")
+	d.goTo("weigh")
+	d.do(chromedp.Evaluate[chromedp.Void](`document.querySelector('[data-do="type"][aria-pressed="true"]')?.click(); undefined`))
+	d.press(`[data-do="hands"]`)
+	d.until("the sitting, or its beginning", `document.querySelector('[data-do="begin-hands"], [data-part="hands-start"], main[data-hands]')`)
+	d.do(chromedp.Evaluate[chromedp.Void](`(document.querySelector('[data-do="begin-hands"]') ?? document.querySelector('button[data-denomination="cent"]'))?.click(); undefined`))
+	d.until("the sitting", `document.querySelector('main[data-hands]')`)
+	d.until("the empty pan", `document.querySelector('[data-part="phase"]')?.dataset.phase === "empty"`)
+	s.pan("put", "cent-on-dime")
+	d.until("the odd coin on the list", `document.querySelector('[data-do="open-aside"]')`)
+}
+
+// handsFreeSheets are the buttons of a sitting's sheets.
+var handsFreeSheets = map[string]string{"hands-options": `[data-do="hands-options"]`, "aside": `[data-do="open-aside"]`}
+
+// openSheet opens a sheet by its button.
+func (d *device) openSheet(name string) bool {
+	d.t.Helper()
+	button, other := openers[name]
+	if !other {
+		button = fmt.Sprintf(`[data-do=%q]`, name)
+	}
+	if button == "" {
+		return false
+	}
+	d.press(button)
+	d.until("the sheet "+name, fmt.Sprintf(`document.querySelector('dialog[open]')?.getAttribute("aria-labelledby") === "sheet-%s"`, name))
+	return true
+}
+
+// closeSheet closes it as its own button does.
+func (d *device) closeSheet() {
+	d.t.Helper()
+	d.press(`dialog[open] [data-do="close"]`)
+	d.until("the sheet to close", `!document.querySelector("dialog[open]")`)
+}
+
+// TestEveryScreenIsWalked holds the tests' list of screens to the app's.
+func TestEveryScreenIsWalked(t *testing.T) {
+	source, err := os.ReadFile(filepath.Join("..", "..", "pwa", "src", "app", "places.ts"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, list := range regexp.MustCompile(`= \[([^\]]+)\] as const`).FindAllSubmatch(source, -1) {
+		for name := range strings.SplitSeq(string(list[1]), ",") {
+			if name = strings.Trim(strings.TrimSpace(name), `"`); name != "" && !slices.Contains(places, name) {
+				t.Errorf("no test looks at the screen %q", name)
+			}
+		}
+	}
+}
