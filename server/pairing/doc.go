@@ -51,15 +51,16 @@
 //	7.2.1   pairing.Who, on the server        TestRefusedTokens
 //	7.2.2   pairing.Join makes each token     TestSecretsAndTokensAreLongAndAllDifferent
 //	7.2.3   256 bits of crypto/rand           TestSecretsAndTokensAreLongAndAllDifferent
-//	7.2.4   joining makes a new device with a new token; the old one stays until
-//	        it is ended, since the server can't know that both are one phone
+//	7.2.4   joining makes a new device with a new token; the server can't know
+//	        that both are one phone, so the app itself ends the old one
+//	                                          pwa/src/store/session.test.ts
 //	7.3.1   deviates, see above               TestATokenLasts
 //	7.3.2   deviates, see above               TestATokenLasts
 //	7.4.1   pairing.End                       TestAnEndedDeviceIsNobody
 //	7.4.2   pairing.End closes sockets        TestAnEndedPhoneIsOutAtOnce
 //	7.4.3   not so here: there is no password to change
-//	7.4.4   httpapi.leave; where it stands on the screen is the app's
-//	                                          TestAPhoneThatLeaves
+//	7.4.4   httpapi.leave, in the app's settings
+//	                                          TestAPhoneThatLeaves; e2e, TestAPhoneLeavesByItself
 //	7.4.5   httpapi.endDevice, for the desk   TestAnEndedPhoneIsOutAtOnce
 //	7.5.1   letting devices in and ending them is the desk's alone
 //	                                          TestRoutes (desk-only)
