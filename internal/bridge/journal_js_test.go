@@ -1,3 +1,0 @@
-package bridge
-
-const onPhone = true

@@ -1,5 +1,0 @@
-//go:build !js
-
-package bridge
-
-const onPhone = false
