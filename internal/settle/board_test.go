@@ -101,11 +101,7 @@ func evening(seed uint64) (simscale.Config, settle.Properties) {
 // scale's own stable sign, and none is wrong.
 func TestVerdictBeforeTheStableSign(t *testing.T) {
 	var s board
-	n := 6
-	if raceEnabled {
-		n = 2
-	}
-	for seed := range n {
+	for seed := range 6 {
 		cfg, props := evening(uint64(30_000 + seed))
 		s.play(cfg, props, 50)
 	}
