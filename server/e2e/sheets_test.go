@@ -123,6 +123,8 @@ func TestEvidenceFollowsTheNextTest(t *testing.T) {
 
 	// In the hand.
 	s.pan("lift", "canadian-dime")
+	// A coin put back before the pan was seen empty is the same one.
+	phone.until("the empty pan", `document.querySelector('[data-part="phase"]')?.dataset.phase === "empty"`)
 	phone.until("the last coin", `document.querySelector('[data-part="headline"]')?.hasAttribute("data-last")`)
 	phone.touch(`[data-field="design"][data-answer="no"]`)
 	phone.touch(`[data-field="edge"][data-answer="reeded"]`)
