@@ -1,4 +1,4 @@
-import { fields, list, number, words } from "./read";
+import { fields, list, number, readFractions, words } from "./read";
 import type { YearSpan } from "./types";
 
 /** The coin book's issues as the core's method “coins” gives them. */
@@ -138,14 +138,9 @@ function readLimit(x: unknown): Limit | null {
 
 function readMetal(x: unknown): Metal {
   const a = fields(x);
-  const fractions: Record<string, number> = {};
-  for (const [element, share] of Object.entries(fields(a.fractions))) {
-    const n = number(share);
-    if (n !== null) fractions[element] = n;
-  }
   return {
     name: words(a.name),
-    fractions,
+    fractions: readFractions(a.fractions),
     note: words(a.note),
     source: words(a.source),
     grade: words(a.grade),

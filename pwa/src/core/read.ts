@@ -76,16 +76,21 @@ function readTest(x: unknown): Test | null {
   return sentence ? { test: words(t.test), sentence, caution: words(t.caution) } : null;
 }
 
-function readAlloy(x: unknown): AlloyChance {
-  const a = fields(x);
+/** An alloy's shares by mass, by the elements' symbols. */
+export function readFractions(x: unknown): Record<string, number> {
   const fractions: Record<string, number> = {};
-  for (const [element, share] of Object.entries(fields(a.fractions))) {
+  for (const [element, share] of Object.entries(fields(x))) {
     const n = number(share);
     if (n !== null) fractions[element] = n;
   }
+  return fractions;
+}
+
+function readAlloy(x: unknown): AlloyChance {
+  const a = fields(x);
   return {
     name: words(a.name),
-    fractions,
+    fractions: readFractions(a.fractions),
     probability: number(a.probability) ?? 0,
     years: list(a.years).map(words).join(", "),
   };

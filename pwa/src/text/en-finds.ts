@@ -18,7 +18,6 @@ export const findTexts = {
 
     keep: (label: string) => `Keep ${label}`,
     keepNone: "Nothing to keep yet",
-    keepHint: "as a find",
     keeping: "Saving …",
     kept: (label: string) => `${label} is kept`,
     details: "Add details",
@@ -40,7 +39,6 @@ export const findTexts = {
     syncFailed: "Something unexpected keeps phone and laptop apart. Nothing is lost; reload the page.",
     endedStore: "The laptop’s news couldn’t be stored on this phone.",
     leftOver: "The laptop didn’t take everything:",
-    refusedPhotos: "A photo stays on this phone only:",
     sendNow: "Send now",
     unreadable: (n: number) =>
       `${count(n, "entry", "entries")} on this phone can’t be read. What the laptop has is not touched by this.`,

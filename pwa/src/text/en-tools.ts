@@ -90,7 +90,6 @@ export const toolTexts = {
       no: "lets a magnet go",
       unknown: "not known",
     },
-    magnetFrom: "From the metals.",
     colour: "Colour",
     colours: { red: "red", white: "white", yellow: "yellow", grey: "grey", "two-hue": "two colours" },
     years: "Years and mint marks",
