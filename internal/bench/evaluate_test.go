@@ -246,7 +246,7 @@ func TestAnythingAccepted(t *testing.T) {
 			if fault.Of(err).Code != fault.BadInput {
 				t.Fatal(err)
 			}
-			t.Skip()
+			t.Skip("refused, so there is no result to hold")
 		}
 		for _, load := range []mass.Grams{0, 1, 20, 5000} {
 			s := r.At(load)
