@@ -11,12 +11,12 @@ export interface SheetQuestion {
   hint: string;
 }
 
-/** What the inspection list shows. */
+/** What the inspection list shows; a sheet says what it was asked of, since it may still be the one before. */
 export type SheetView =
   | { is: "none" }
   | { is: "loading" }
   | { is: "failed"; sentence: string }
-  | { is: "sheet"; sheet: Sheet };
+  | { is: "sheet"; sheet: Sheet; of: SheetQuestion };
 
 const sheetKey = (q: SheetQuestion): string => [q.country, q.denomination, q.year, q.mint, q.hint].join("/");
 
@@ -58,7 +58,7 @@ export class Catalogue {
     }
     const kept = this.sheets.get(key);
     if (kept) {
-      this.sheet.value = { is: "sheet", sheet: kept };
+      this.sheet.value = { is: "sheet", sheet: kept, of: q };
       return;
     }
     if (this.sheet.peek().is !== "sheet") this.sheet.value = { is: "loading" };
@@ -67,7 +67,7 @@ export class Catalogue {
     if (key !== this.wanted) return;
     this.sheet.value =
       "ok" in answer
-        ? { is: "sheet", sheet: readSheet(answer.ok) }
+        ? { is: "sheet", sheet: readSheet(answer.ok), of: q }
         : { is: "failed", sentence: answer.error.sentence };
   }
 

@@ -30,13 +30,12 @@ export function InspectList() {
       {view.is === "none" && <p class="quiet">{text.inspect.none}</p>}
       {view.is === "loading" && <p class="quiet">{text.inspect.loading}</p>}
       {view.is === "failed" && <p class="quiet">{view.sentence || text.inspect.offline}</p>}
-      {view.is === "sheet" && <SheetList sheet={view.sheet} />}
+      {view.is === "sheet" && <SheetList sheet={view.sheet} dated={view.of.year !== 0} />}
     </section>
   );
 }
 
-function SheetList({ sheet }: { sheet: Sheet }) {
-  const dated = useApp().date.askYear !== 0;
+function SheetList({ sheet, dated }: { sheet: Sheet; dated: boolean }) {
   const all = useSignal(false);
   const { look } = sheet;
   if (look.length === 0) return <p class="quiet">{text.inspect.empty}</p>;
