@@ -270,18 +270,19 @@ func TestDailyBackups(t *testing.T) {
 // TestAServerMakesTodaysBackup by itself.
 func TestAServerMakesTodaysBackup(t *testing.T) {
 	k := open(t, config.Config{})
-	file := filepath.Join(k.folder, backupsFolder, backupPrefix+k.now().Format(time.DateOnly)+backupEnding)
-	deadline := time.Now().Add(patience)
-	for {
-		if _, err := os.Stat(file); err == nil {
-			break
+	// Of the day it was made on, even if midnight has passed since.
+	pattern := filepath.Join(k.folder, backupsFolder, backupPrefix+"????-??-??"+backupEnding)
+	var made []string
+	for deadline := time.Now().Add(patience); len(made) == 0; time.Sleep(10 * time.Millisecond) {
+		var err error
+		if made, err = filepath.Glob(pattern); err != nil {
+			t.Fatal(err)
 		}
 		if time.Now().After(deadline) {
 			t.Fatalf("no backup; the log: %s", k.log.String())
 		}
-		time.Sleep(10 * time.Millisecond)
 	}
-	back, err := archive.Open(t.Context(), file)
+	back, err := archive.Open(t.Context(), made[0])
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -257,9 +257,7 @@ func (k *kitchen) rawSocket() *websocket.Conn {
 		k.t.Fatal(err)
 	}
 	k.t.Cleanup(func() { conn.Close() })
-	if err := conn.SetReadDeadline(time.Now().Add(patience)); err != nil {
-		k.t.Fatal(err)
-	}
+	patiently(k.t, conn)
 	return conn
 }
 
@@ -279,9 +277,18 @@ type live struct {
 	}
 }
 
+// patiently gives what is read from now on its time.
+func patiently(t *testing.T, conn *websocket.Conn) {
+	t.Helper()
+	if err := conn.SetReadDeadline(time.Now().Add(patience)); err != nil {
+		t.Fatal(err)
+	}
+}
+
 // until reads messages up to one that is wanted.
 func until(t *testing.T, conn *websocket.Conn, what string, wanted func(live) bool) live {
 	t.Helper()
+	patiently(t, conn)
 	for last := uint64(0); ; {
 		var m live
 		if err := conn.ReadJSON(&m); err != nil {

@@ -12,7 +12,6 @@ import (
 	"slices"
 	"strings"
 	"testing"
-	"time"
 
 	"github.com/gorilla/websocket"
 
@@ -124,9 +123,7 @@ func (p *page) live(address string) *websocket.Conn {
 		p.t.Fatal(err)
 	}
 	p.t.Cleanup(func() { conn.Close() })
-	if err := conn.SetReadDeadline(time.Now().Add(patience)); err != nil {
-		p.t.Fatal(err)
-	}
+	patiently(p.t, conn)
 	if err := conn.WriteJSON(map[string]string{"type": "hello", "token": p.token}); err != nil {
 		p.t.Fatal(err)
 	}

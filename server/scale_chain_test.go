@@ -232,7 +232,7 @@ func TestListenStopsByCountAndTime(t *testing.T) {
 		t.Errorf("the plain lines are %q", out)
 	}
 	// A loop has no end of its own.
-	code, out, _ = call(t, "listen", "--scale", "replay:"+file, "--speed", "20", "--loop", "--for", "3s")
+	code, out, _ = call(t, "listen", "--scale", "replay:"+file, "--speed", "20", "--loop", "--for", "6s")
 	if out == "" || code != exitGood {
 		t.Errorf("code %d, %q", code, out)
 	}
