@@ -87,7 +87,14 @@ func (d *device) light(scheme string) {
 func (d *device) goTo(place string) {
 	d.t.Helper()
 	d.do(chromedp.Evaluate[chromedp.Void](fmt.Sprintf(`location.hash = "#/" + %q; undefined`, place)))
-	d.until("a screen at "+place, `document.querySelector("main")?.innerText.length > 10`)
+	screen, _, _ := strings.Cut(place, "/")
+	if screen == "type" {
+		screen = "weigh" // with the number pad
+	}
+	d.until("a screen at "+place, fmt.Sprintf(`document.querySelector('main[data-screen="%s"]')?.innerText.length > 10 && !document.querySelector(".records-state")`, screen))
+	if place == "type" {
+		d.until("the number pad", `document.querySelector('[data-do="type"]')?.getAttribute("aria-pressed") === "true"`)
+	}
 }
 
 // TestNothingInTheWayOfAnybody walks every screen and sheet with axe-core.
@@ -112,11 +119,12 @@ func TestNothingInTheWayOfAnybody(t *testing.T) {
 	desk.open(s.desk)
 	desk.until("the desk with a phone on its list", `document.querySelector('[data-part="offer"] img') && document.querySelector('[data-do="end"]')`)
 	desk.axe(source, "desk")
-	desk.do(chromedp.Click(chromedp.CSS(`[data-do="end"]`)))
+	desk.tap(`[data-do="end"]`)
+	desk.until("the question", `document.querySelector('[data-do="end-yes"]')`)
 	desk.axe(source, "desk, asking")
 
 	s.token = desk.token()
-	phone.do(chromedp.Click(chromedp.CSS(`button[data-denomination="cent"]`)))
+	phone.tap(`button[data-denomination="cent"]`)
 	phone.axe(source, "empty pan")
 	s.pan("put", "cent-on-dime")
 	phone.until("a call to look", `document.querySelector('[data-part="headline"]:not([data-last])')?.dataset.call === "look"`)
@@ -197,6 +205,7 @@ func (d *device) handsFree(s *server) {
 	s.pan("clear")
 	d.goTo("weigh")
 	d.do(chromedp.Evaluate[chromedp.Void](`document.querySelector('[data-do="type"][aria-pressed="true"]')?.click(); undefined`))
+	d.until("the live weight", `document.querySelector('[data-do="type"]')?.getAttribute("aria-pressed") !== "true"`)
 	d.press(`[data-do="hands"]`)
 	d.until("the sitting, or its beginning", `document.querySelector('[data-do="begin-hands"], [data-part="hands-start"], main[data-hands]')`)
 	d.do(chromedp.Evaluate[chromedp.Void](`(document.querySelector('[data-do="begin-hands"]') ?? document.querySelector('button[data-denomination="cent"]'))?.click(); undefined`))

@@ -12,10 +12,6 @@ import (
 	"github.com/chromedp/chromedp"
 )
 
-// patience bounds one wait for something on the glass. Generous, because two
-// busy cores may be shared with other tests; nothing waits longer than needed.
-const patience = 60 * time.Second
-
 // startBrowser launches one headless Chromium for the test. Each phone is its
 // own browser context in it, with its own storage.
 func startBrowser(t testing.TB, more ...chromedp.ExecAllocatorOption) context.Context {
@@ -84,9 +80,7 @@ func newDevice(t testing.TB, browser context.Context, s screen) *device {
 	d.do(chromedp.EmulateViewport(s.width, s.height, opts...))
 	t.Cleanup(func() {
 		if t.Failed() {
-			d.mu.Lock()
-			t.Logf("console:\n%s", strings.Join(d.console, "\n"))
-			d.mu.Unlock()
+			d.logConsole()
 			d.shoot("failed")
 		}
 	})
@@ -104,6 +98,13 @@ func (d *device) collectConsole() {
 	}
 }
 
+// logConsole logs the last of what the page wrote to its console.
+func (d *device) logConsole() {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	d.t.Logf("console:\n%s", strings.Join(d.console[max(0, len(d.console)-25):], "\n"))
+}
+
 // do runs actions within the test's patience and fails the test if they don't
 // succeed.
 func (d *device) do(steps ...chromedp.Action[chromedp.Void]) {
@@ -111,34 +112,13 @@ func (d *device) do(steps ...chromedp.Action[chromedp.Void]) {
 	ctx, cancel := context.WithTimeout(d.ctx, patience)
 	defer cancel()
 	if err := chromedp.Do(ctx, steps...); err != nil {
-		d.t.Fatalf("in the browser: %v\nthe page says:\n%s", err, d.pageText())
+		d.t.Fatalf("in the browser: %v\n%s", err, d.state())
 	}
 }
 
 func (d *device) open(url string) {
 	d.t.Helper()
 	d.do(chromedp.Navigate(url))
-}
-
-// pageText is what a person can read on the page now, for failure messages.
-func (d *device) pageText() string {
-	ctx, cancel := context.WithTimeout(d.ctx, 5*time.Second)
-	defer cancel()
-	text, err := chromedp.Run(ctx, chromedp.Evaluate[string](`document.body ? document.body.innerText : ""`))
-	if err != nil {
-		return "(unreadable: " + err.Error() + ")"
-	}
-	return text
-}
-
-// until waits for a JavaScript condition to hold.
-func (d *device) until(what, condition string) {
-	d.t.Helper()
-	ctx, cancel := context.WithTimeout(d.ctx, patience)
-	defer cancel()
-	if _, err := chromedp.Run(ctx, chromedp.Poll[bool]("Boolean("+condition+")", chromedp.WithPollingTimeout(0))); err != nil {
-		d.t.Fatalf("waited in vain for %s: %v\nthe page says:\n%s", what, err, d.pageText())
-	}
 }
 
 // shoot saves a screenshot where PANSIDE_SHOTS points to, if anywhere.

@@ -23,8 +23,8 @@ func TestDeskLetsAPhoneInAndEndsIt(t *testing.T) {
 	desk.until("the phone in the list", `document.querySelector('[data-do="end"]')`)
 	desk.shoot("phone-listed")
 
-	desk.do(chromedp.Click(chromedp.CSS(`[data-do="end"]`)))
-	desk.do(chromedp.Click(chromedp.CSS(`[data-do="end-yes"]`)))
+	desk.tap(`[data-do="end"]`)
+	desk.tap(`[data-do="end-yes"]`)
 	phone.until("being told that it is out", `document.querySelector('main[data-screen="join"]')`)
 	phone.shoot("ended")
 }
@@ -54,7 +54,7 @@ func TestWithoutWebAssemblyTheLaptopJudges(t *testing.T) {
 	phone.open(s.offer())
 	phone.until("the weigh screen", `document.querySelector('main[data-screen="weigh"]')`)
 	phone.until("there to be no WebAssembly", `typeof WebAssembly === "undefined"`)
-	phone.do(chromedp.Click(chromedp.CSS(`button[data-denomination="dime"]`)))
+	phone.tap(`button[data-denomination="dime"]`)
 	s.pan("put", "clad-dime")
 	phone.untilVerdict("clad", "ordinary")
 	phone.until("the laptop as judge", `document.documentElement.dataset.core === "laptop"`)

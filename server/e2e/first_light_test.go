@@ -23,7 +23,7 @@ func TestFirstLight(t *testing.T) {
 	phone.until("the empty pan", `document.querySelector('[data-part="phase"]')?.dataset.phase === "empty"`)
 	phone.shoot("empty")
 
-	phone.do(chromedp.Click(chromedp.CSS(`button[data-denomination="cent"]`)))
+	phone.tap(`button[data-denomination="cent"]`)
 	s.pan("put", "bronze-cent")
 	phone.untilVerdict("bronze", "ordinary")
 	phone.untilWeight(3.05, 3.17)
@@ -35,6 +35,7 @@ func TestFirstLight(t *testing.T) {
 
 	s.pan("lift", "bronze-cent")
 	phone.until("the last coin's verdict, marked as such", `document.querySelector('[data-part="headline"]')?.hasAttribute("data-last")`)
+	phone.until("the pan to be empty", `document.querySelector('[data-part="phase"]')?.dataset.phase === "empty"`)
 	s.pan("put", "zinc-cent")
 	phone.untilVerdict("zinc", "ordinary")
 	phone.untilWeight(2.45, 2.55)
@@ -105,7 +106,7 @@ func TestACableThatComesLoose(t *testing.T) {
 	s.joinAsDesk()
 	phone := newDevice(t, browser, phoneScreen)
 	phone.open(s.phone)
-	phone.do(chromedp.Click(chromedp.CSS(`button[data-denomination="cent"]`)))
+	phone.tap(`button[data-denomination="cent"]`)
 	s.pan("put", "bronze-cent")
 	phone.untilWeight(3.05, 3.17)
 	s.pan("unplug")

@@ -33,11 +33,6 @@ func (d *device) untilCounted(n int) {
 	d.until(fmt.Sprintf("%d coins counted", n), fmt.Sprintf(`document.querySelector('[data-part="total"]')?.dataset.total === "%d"`, n))
 }
 
-func (d *device) tap(selector string) {
-	d.t.Helper()
-	d.do(chromedp.Click(chromedp.CSS(selector)))
-}
-
 // ask evaluates JavaScript that gives a text.
 func (d *device) ask(script string) string {
 	d.t.Helper()
@@ -171,6 +166,7 @@ func TestOnePhoneHoldsThePan(t *testing.T) {
 	first.until("it to be said as well", `spoken.some((w) => w.includes("taken over"))`)
 	first.shoot("lost")
 	s.pan("clear")
+	second.until("the empty pan", `document.querySelector('[data-part="phase"]')?.dataset.phase === "empty"`)
 	second.tap(`button[data-denomination="dime"]`)
 	s.pan("put", "clad-dime")
 	second.untilVerdict("clad", "ordinary")

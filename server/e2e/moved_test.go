@@ -16,7 +16,7 @@ func TestTheAppFindsTheLaptopAtItsNewAddress(t *testing.T) {
 	dir, strangers := t.TempDir(), t.TempDir()
 	stranger := startServer(t, strangers, "--scale", "virtual")
 	// The laptop has been at another address before, which the phone is told.
-	before := startServer(t, dir, "--scale", "virtual", "--listen", "127.0.0.2:0")
+	before := startServer(t, dir, "--scale", "virtual", "--listen", "127.0.0.2:"+lastingPort(t))
 	moved := before.api
 	before.stop()
 	s := startServer(t, dir, "--scale", "virtual", "--listen", strings.Replace(strings.TrimPrefix(moved, "https://"), "127.0.0.2", "127.0.0.1", 1))
@@ -33,20 +33,20 @@ func TestTheAppFindsTheLaptopAtItsNewAddress(t *testing.T) {
 	phone.do(chromedp.Reload())
 	phone.weighing()
 	phone.until("the page to have stayed", fmt.Sprintf(`location.origin === %q`, s.api))
-	phone.do(chromedp.Click(chromedp.CSS(`button[data-denomination="cent"]`)))
+	phone.tap(`button[data-denomination="cent"]`)
 	there.pan("put", "bronze-cent")
 	phone.untilVerdict("bronze", "ordinary")
 	phone.press(`[data-do="settings"]`)
 	phone.until("the new address in the settings", `document.querySelector('[data-part="whereabouts"]')?.innerText.includes("127.0.0.2")`)
 	phone.shoot("moved")
-	phone.do(chromedp.Click(chromedp.CSS(`dialog[open] [data-do="close"]`)))
+	phone.tap(`dialog[open] [data-do="close"]`)
 
 	there.stop()
 	stranger = startServer(t, strangers, "--scale", "virtual", "--listen", strings.TrimPrefix(s.api, "https://"))
 	phone.until("word of the stranger", `document.querySelector('[data-part="stranger"]')`)
 	phone.until("no line", `document.querySelector('[data-part="line"]')`)
 	phone.shoot("stranger")
-	phone.do(chromedp.Click(chromedp.CSS(`[data-do="rejoin"]`)))
+	phone.tap(`[data-do="rejoin"]`)
 	phone.until("the way to join again", `document.querySelector('dialog[open] ol li')`)
 
 	// It was one's own laptop, set up anew: a fresh code lets the phone in.
@@ -71,7 +71,7 @@ func TestAPhoneLeavesByItself(t *testing.T) {
 	phone.press(`[data-do="leave"]`)
 	phone.until("the question, with the harmless answer in front", `document.activeElement?.dataset.do === "leave-no"`)
 	phone.shoot("leave")
-	phone.do(chromedp.Click(chromedp.CSS(`[data-do="leave-yes"]`)))
+	phone.tap(`[data-do="leave-yes"]`)
 	phone.until("being out", `document.querySelector('[data-part="join-fault"]')?.dataset.fault === "left"`)
 	phone.shoot("left")
 	if n := s.phones(); n != 0 {

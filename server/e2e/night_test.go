@@ -39,21 +39,21 @@ func TestANightOfFindsIsOnTheLaptopInTheMorning(t *testing.T) {
 	phone.until("the app's copy on the phone", `(navigator.serviceWorker.getRegistration().then(r => { window.copied = !!r?.active }), window.copied)`)
 
 	// A hunt goes on, so what is weighed is counted for it.
-	phone.visit("hunts")
-	phone.do(chromedp.Click(chromedp.CSS(`[data-do="new-hunt"]`)))
-	phone.do(chromedp.Click(chromedp.CSS(`[data-do="begin"]`)))
+	phone.goTo("hunts")
+	phone.tap(`[data-do="new-hunt"]`)
+	phone.tap(`[data-do="begin"]`)
 	phone.until("the hunt going on", `document.querySelector('[data-part="hunt-state"]') && document.querySelector('[data-do="end"]')`)
 	phone.shoot("hunt")
-	phone.visit("weigh")
+	phone.goTo("weigh")
 
 	// From the scale, by one tap.
-	phone.do(chromedp.Click(chromedp.CSS(`button[data-denomination="cent"]`)))
+	phone.tap(`button[data-denomination="cent"]`)
 	s.pan("put", "bronze-cent")
 	phone.untilVerdict("bronze", "ordinary")
-	phone.until("a coin that can be kept", `!document.querySelector('[data-do="keep"]:not([disabled])')?.innerText.includes("—")`)
+	phone.until("a coin that can be kept", `(k => k && !k.innerText.includes("—"))(document.querySelector('[data-do="keep"]:not([disabled])'))`)
 	phone.until("the coin at rest", `document.querySelector('[data-part="phase"]')?.dataset.phase === "settled"`)
 	phone.shoot("keep")
-	phone.do(chromedp.Click(chromedp.CSS(`[data-do="keep"]`)))
+	phone.tap(`[data-do="keep"]`)
 	phone.details()
 	phone.until("its readings", `document.querySelector('[data-part="find-weight"] .trace')`)
 	phone.addPhoto(1)
@@ -63,9 +63,7 @@ func TestANightOfFindsIsOnTheLaptopInTheMorning(t *testing.T) {
 	phone.typeFinds(2, 10)
 	s.kill()
 	phone.typeFinds(11, 30)
-	if text := phone.onlyHere(); !strings.Contains(text, "find") || !strings.Contains(text, "photo") {
-		t.Errorf("the phone says %q", text)
-	}
+	phone.until("word of finds and photos that are only here", `/find.*photo/s.test(document.querySelector('[data-part="only-here"]')?.innerText)`)
 
 	phone.kill()
 	phone = startProfile(t, trust...)
@@ -74,20 +72,18 @@ func TestANightOfFindsIsOnTheLaptopInTheMorning(t *testing.T) {
 	phone.until("the core on the phone", `document.documentElement.dataset.core === "phone"`)
 	before := phone.onlyHere()
 	phone.shoot("reopened")
-	phone.visit("finds")
+	phone.goTo("finds")
 	phone.until("thirty finds after the app was killed", `document.querySelector('[data-part="total"]')?.dataset.n === "30"`)
 	phone.shoot("list")
-	phone.visit("weigh")
-	phone.do(chromedp.Click(chromedp.CSS(`button[data-denomination="cent"]`)))
+	phone.goTo("weigh")
+	phone.tap(`button[data-denomination="cent"]`)
 	phone.typeFinds(31, finds)
-	if after := phone.onlyHere(); after == before {
-		t.Errorf("ten more finds and the phone still says %q", after)
-	}
+	phone.until("more finds to be only here", fmt.Sprintf(`(now => now && now !== %s)(document.querySelector('[data-part="only-here"]')?.innerText)`, quoted(before)))
 
 	back := startServer(t, data, "--scale", "virtual", "--listen", strings.TrimPrefix(s.api, "https://"))
 	back.token = s.token
 	phone.until("nothing left that is only on the phone", `!document.querySelector('[data-part="only-here"]')`)
-	phone.visit("finds")
+	phone.goTo("finds")
 	phone.until("the forty finds", fmt.Sprintf(`document.querySelector('[data-part="total"]')?.dataset.n === "%d"`, finds))
 	phone.shoot("all-there")
 	back.checkFinds(finds)
@@ -96,9 +92,9 @@ func TestANightOfFindsIsOnTheLaptopInTheMorning(t *testing.T) {
 	desk := newDevice(t, startBrowser(t), laptopScreen)
 	desk.open(back.offer())
 	desk.until("the weigh screen", `document.querySelector('main')`)
-	desk.visit("finds")
+	desk.goTo("finds")
 	desk.until("the forty finds on another device", fmt.Sprintf(`document.querySelector('[data-part="total"]')?.dataset.n === "%d"`, finds))
-	desk.do(chromedp.Click(chromedp.CSS(`[data-find]`)))
+	desk.tap(`[data-find]`)
 	desk.until("a photo from the laptop", `document.querySelector('[data-part="photos"] .thumb img')`)
 	desk.shoot("wide")
 }
@@ -114,14 +110,16 @@ func TestTwoPhonesWriteTheSameNote(t *testing.T) {
 		d.until("the weigh screen", `document.querySelector('main[data-screen="weigh"]')`)
 		d.until("the core on the phone", `document.documentElement.dataset.core === "phone"`)
 	}
-	one.do(chromedp.Click(chromedp.CSS(`button[data-denomination="cent"]`)))
+	one.tap(`button[data-denomination="cent"]`)
 	one.typeFind("3.11")
 	one.details()
-	two.visit("finds")
-	two.do(chromedp.Click(chromedp.CSS(`[data-find]`)))
+	two.goTo("finds")
+	two.tap(`[data-find]`)
 	two.until("the find on the other phone", `document.querySelector('[data-part="find"] textarea[name="note"]')`)
 
-	// Neither sees the other's change before its own is written.
+	// Neither sees the other's change before its own is written, nor has
+	// anything left of before.
+	one.until("the find on the laptop", `!document.querySelector('[data-part="only-here"]')`)
 	for _, d := range []*device{one, two} {
 		d.cutOff(true)
 	}
@@ -139,12 +137,12 @@ func TestTwoPhonesWriteTheSameNote(t *testing.T) {
 		d.until("one note", `!document.querySelector('[data-part="conflict"]') && document.querySelector('textarea[name="note"]')?.value === "Only a scratch"`)
 	}
 	// Undo brings the quarrel back rather than losing a word.
-	one.do(chromedp.Click(chromedp.CSS(`.undo-bar [data-do="undo"]`)))
-	one.until("the choice undone", `document.querySelector('[data-part="saved"]')`)
+	one.tap(`.undo-bar [data-do="undo"]`)
+	one.until("the choice undone", `document.querySelectorAll('[data-part="conflict"][data-field="note"] [data-do="choose"]').length === 2`)
 
-	one.do(chromedp.Click(chromedp.CSS(`[data-do="delete"]`)))
+	one.tap(`[data-do="delete"]`)
 	two.until("the find deleted", `document.querySelector('[data-part="deleted"]')`)
-	two.do(chromedp.Click(chromedp.CSS(`[data-do="restore"]`)))
+	two.tap(`[data-do="restore"]`)
 	one.until("the find back", `document.querySelector('[data-part="find"]') && !document.querySelector('[data-part="deleted"]')`)
 }
 
@@ -159,9 +157,7 @@ func startProfile(t *testing.T, opts ...chromedp.ExecAllocatorOption) *device {
 		chromedp.EmulateScale(2), chromedp.EmulateMobile, chromedp.EmulateTouch))
 	t.Cleanup(func() {
 		if t.Failed() && d.ctx.Err() == nil {
-			d.mu.Lock()
-			t.Logf("console:\n%s", strings.Join(d.console, "\n"))
-			d.mu.Unlock()
+			d.logConsole()
 			d.shoot("failed")
 		}
 	})
@@ -185,12 +181,6 @@ func (s *server) kill() {
 		s.t.Fatal(err)
 	}
 	<-s.exited
-}
-
-func (d *device) visit(place string) {
-	d.t.Helper()
-	d.do(chromedp.Evaluate[chromedp.Void](fmt.Sprintf(`location.hash = "#/%s"; undefined`, place)))
-	d.until(place, fmt.Sprintf(`document.querySelector('main[data-screen="%s"]')`, place))
 }
 
 // cutOff takes the page's requests away, or gives them back.
@@ -225,14 +215,14 @@ func (d *device) typeFind(grams string) {
 		})(); undefined`, grams)))
 	d.until("a verdict of "+grams, fmt.Sprintf(
 		`document.querySelector('[data-part="headline"]:not([data-last])') && document.querySelector('[data-do="keep"]:not([disabled])')?.innerText.includes(%q)`, grams))
-	d.do(chromedp.Click(chromedp.CSS(`[data-do="keep"]`)))
+	d.tap(`[data-do="keep"]`)
 	d.until("the coin kept", `document.querySelector('[data-do="open-find"]')`)
 }
 
 // details goes from the kept coin to its page.
 func (d *device) details() {
 	d.t.Helper()
-	d.do(chromedp.Click(chromedp.CSS(`[data-do="open-find"]`)))
+	d.tap(`[data-do="open-find"]`)
 	d.until("the find", `document.querySelector('[data-part="find"] [data-part="photos"]')`)
 }
 
@@ -240,7 +230,7 @@ func (d *device) details() {
 func (d *device) typeFinds(from, to int) {
 	d.t.Helper()
 	for n := from; n <= to; n++ {
-		d.visit("weigh")
+		d.goTo("weigh")
 		d.typeFind(fmt.Sprintf("3.%02d", n))
 		d.details()
 		d.addPhoto(n)
@@ -261,11 +251,7 @@ func (d *device) addPhoto(n int) {
 func (d *device) onlyHere() string {
 	d.t.Helper()
 	d.until("what is only on this phone", `document.querySelector('[data-part="only-here"]')`)
-	text, err := chromedp.Run(d.ctx, chromedp.Evaluate[string](`document.querySelector('[data-part="only-here"]').innerText`))
-	if err != nil {
-		d.t.Fatal(err)
-	}
-	return text
+	return d.ask(`document.querySelector('[data-part="only-here"]').innerText`)
 }
 
 // checkFinds reads the laptop's journal: so many finds, each once, each with

@@ -39,32 +39,6 @@ func (d *device) weighing() {
 	d.until("a line to the laptop", `!document.querySelector('[data-part="line"]')`)
 }
 
-// press clicks a button wherever the width of the screen has put it.
-func (d *device) press(selector string) {
-	d.t.Helper()
-	d.until(selector, fmt.Sprintf(`document.querySelector(%q)`, selector))
-	d.do(chromedp.Evaluate[chromedp.Void](fmt.Sprintf(`document.querySelector(%q).click(); undefined`, selector)))
-}
-
-// eventually is until for a time when one page takes another's place, which
-// loses a question that waits in the page.
-func (d *device) eventually(what, condition string) {
-	d.t.Helper()
-	deadline := time.Now().Add(patience)
-	for {
-		ctx, cancel := context.WithTimeout(d.ctx, 5*time.Second)
-		holds, err := chromedp.Run(ctx, chromedp.Evaluate[bool]("Boolean("+condition+")"))
-		cancel()
-		if err == nil && holds {
-			return
-		}
-		if time.Now().After(deadline) {
-			d.t.Fatalf("waited in vain for %s: %v\nthe page says:\n%s", what, err, d.pageText())
-		}
-		time.Sleep(50 * time.Millisecond)
-	}
-}
-
 // TestJoinedTheAppOpensAndJudgesWithTheLaptopClosed is the promise as a whole,
 // in a browser that trusts the laptop and passes over no error: the code's
 // address is followed, the browser finds the app fit to be installed, the
@@ -92,7 +66,8 @@ func TestJoinedTheAppOpensAndJudgesWithTheLaptopClosed(t *testing.T) {
 	// The shortcut among the phone's apps, for those whose scale has no cable.
 	phone.open(s.api + "/#/type")
 	phone.do(chromedp.Reload())
-	phone.do(chromedp.Click(chromedp.CSS(`button[data-denomination="cent"]`)))
+	phone.tap(`button[data-denomination="cent"]`)
+	phone.until("the number pad", `document.querySelector('[data-do="type"]')?.getAttribute("aria-pressed") === "true"`)
 	phone.do(chromedp.KeyEvent("3.11"))
 	phone.untilVerdict("bronze", "ordinary")
 	phone.until("the core on the phone itself", `document.documentElement.dataset.core === "phone"`)
@@ -172,7 +147,7 @@ func TestANewVersionWaitsUntilThePersonAgrees(t *testing.T) {
 	phone.do(chromedp.Reload())
 	phone.weighing()
 	phone.until("the copy's hold on the page", `navigator.serviceWorker.controller`)
-	phone.do(chromedp.Click(chromedp.CSS(`button[data-denomination="cent"]`)))
+	phone.tap(`button[data-denomination="cent"]`)
 	s.pan("put", "bronze-cent")
 	phone.untilVerdict("bronze", "ordinary")
 
@@ -183,7 +158,7 @@ func TestANewVersionWaitsUntilThePersonAgrees(t *testing.T) {
 	phone.untilVerdict("bronze", "ordinary")
 	phone.until("the newer one to wait", `window.sameVisit && !document.querySelector('meta[name="newer-build"]')`)
 	phone.press(`[data-do="take-newer"]`)
-	phone.eventually("the newer version", `document.querySelector('meta[name="newer-build"]')`)
+	phone.until("the newer version", `document.querySelector('meta[name="newer-build"]')`)
 	phone.weighing()
 	phone.until("nothing more to change to", `!document.querySelector('[data-part="newer"]')`)
 }

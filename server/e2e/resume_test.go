@@ -16,7 +16,7 @@ func TestComingBackShowsTheNewestWeight(t *testing.T) {
 	phone := newDevice(t, browser, phoneScreen)
 	phone.open(s.phone)
 	phone.weighing()
-	phone.do(chromedp.Click(chromedp.CSS(`button[data-denomination="cent"]`)))
+	phone.tap(`button[data-denomination="cent"]`)
 	s.pan("put", "bronze-cent")
 	phone.untilWeight(3.05, 3.17)
 	phone.do(chromedp.Evaluate[chromedp.Void](`
@@ -29,8 +29,8 @@ func TestComingBackShowsTheNewestWeight(t *testing.T) {
 	s.pan("put", "zinc-cent")
 
 	phone.do(chromedp.Evaluate[chromedp.Void](`history.back(); undefined`))
-	phone.eventually("the weight that lies there now", `(w => w > 2.45 && w < 2.55)(Number.parseFloat(document.querySelector('[data-part="weight"]')?.textContent))`)
-	phone.eventually("a line to the laptop", `!document.querySelector('[data-part="line"]')`)
+	phone.until("the weight that lies there now", `(w => w > 2.45 && w < 2.55)(Number.parseFloat(document.querySelector('[data-part="weight"]')?.textContent))`)
+	phone.until("a line to the laptop", `!document.querySelector('[data-part="line"]')`)
 	kept, err := chromedp.Run(phone.ctx, chromedp.Evaluate[string](`
 		window.shows ? "kept" : JSON.stringify(performance.getEntriesByType("navigation")[0]?.notRestoredReasons ?? "no reason given")`))
 	if err != nil {

@@ -7,6 +7,8 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
+	"math/rand/v2"
+	"net"
 	"net/http"
 	"net/url"
 	"os"
@@ -35,7 +37,8 @@ type server struct {
 	log bytes.Buffer
 }
 
-// startServer runs the built server on a free port with its own data folder.
+// startServer runs the built server with its own data folder, at a port that
+// it gets again if it is started anew there.
 func startServer(t testing.TB, dataDir string, args ...string) *server {
 	t.Helper()
 	binary := os.Getenv("PANSIDE_SERVER")
@@ -44,8 +47,8 @@ func startServer(t testing.TB, dataDir string, args ...string) *server {
 	}
 	s := &server{
 		t:      t,
-		cmd:    exec.Command(binary, append([]string{"serve", "--listen", "127.0.0.1:0", "--data", dataDir}, args...)...),
-		client: &http.Client{Timeout: 20 * time.Second, Transport: &http.Transport{TLSClientConfig: &tls.Config{InsecureSkipVerify: true}}},
+		cmd:    exec.Command(binary, append([]string{"serve", "--listen", "127.0.0.1:" + lastingPort(t), "--data", dataDir}, args...)...),
+		client: &http.Client{Timeout: patience, Transport: &http.Transport{TLSClientConfig: &tls.Config{InsecureSkipVerify: true}}},
 	}
 	out, err := s.cmd.StdoutPipe()
 	if err != nil {
@@ -60,7 +63,8 @@ func startServer(t testing.TB, dataDir string, args ...string) *server {
 		s.stop()
 		if t.Failed() {
 			s.mu.Lock()
-			t.Logf("the server said:\n%s", s.log.String())
+			said := strings.Split(strings.TrimSpace(s.log.String()), "\n")
+			t.Logf("the server said last:\n%s", strings.Join(said[max(0, len(said)-25):], "\n"))
 			s.mu.Unlock()
 		}
 	})
@@ -101,12 +105,36 @@ func startServer(t testing.TB, dataDir string, args ...string) *server {
 	return s
 }
 
+// lastingPort is free on both addresses that the tests use, and below the ports
+// that systems give out by themselves: nobody else gets it while a server that
+// had it is down.
+func lastingPort(t testing.TB) string {
+	t.Helper()
+	for range 100 {
+		port := fmt.Sprint(20_000 + rand.IntN(12_000))
+		free := true
+		for _, host := range []string{"127.0.0.1", "127.0.0.2"} {
+			ln, err := net.Listen("tcp", net.JoinHostPort(host, port))
+			if err != nil {
+				free = false
+				continue
+			}
+			free = ln.Close() == nil && free
+		}
+		if free {
+			return port
+		}
+	}
+	t.Fatal("no free port")
+	return ""
+}
+
 // stop asks the server to stop and waits until it has.
 func (s *server) stop() {
 	_ = s.cmd.Process.Signal(syscall.SIGTERM) // fails if it has stopped already
 	select {
 	case <-s.exited:
-	case <-time.After(20 * time.Second):
+	case <-time.After(patience):
 		s.t.Error("the server did not stop when asked")
 		_ = s.cmd.Process.Kill()
 		<-s.exited

@@ -7,13 +7,6 @@ import (
 	"github.com/chromedp/chromedp"
 )
 
-// touch taps what a CSS selector names, once it is there.
-func (d *device) touch(selector string) {
-	d.t.Helper()
-	d.until("something to tap: "+selector, fmt.Sprintf(`document.querySelector(%q)`, selector))
-	d.do(chromedp.Evaluate[chromedp.Void](fmt.Sprintf(`document.querySelector(%q).click(); undefined`, selector)))
-}
-
 // types presses keys, one by one, where the focus is.
 func (d *device) types(keys ...string) {
 	d.t.Helper()
@@ -37,26 +30,26 @@ func TestDateByTapsAndByKeys(t *testing.T) {
 	s := startServer(t, t.TempDir(), "--scale", "virtual")
 	phone := newDevice(t, browser, phoneScreen)
 	phone.open(s.phone)
-	phone.touch(`button[data-denomination="cent"]`)
+	phone.press(`button[data-denomination="cent"]`)
 	const given = `document.querySelector('[data-part="date"]')?.textContent`
-	phone.touch(`[data-do="enter-date"]`)
+	phone.press(`[data-do="enter-date"]`)
 	phone.until("decades", `document.querySelector('.date-panel')?.dataset.stage === "decade"`)
 	phone.until("nothing small, nothing off the glass", `[...document.querySelectorAll(".date-panel button")].every((b) => {
 		const r = b.getBoundingClientRect();
 		return r.height >= 44 && r.width >= 44 && r.left >= 0 && r.right <= innerWidth && r.top >= innerHeight * 0.4 && r.bottom <= innerHeight;
 	})`)
 	phone.shoot("decade")
-	phone.touch(`.date-key[data-value="195"]`)
+	phone.press(`.date-key[data-value="195"]`)
 	phone.shoot("year")
-	phone.touch(`.date-key[data-value="1955"]`)
+	phone.press(`.date-key[data-value="1955"]`)
 	phone.shoot("mint")
-	phone.touch(`.date-key[data-value="-"]`)
+	phone.press(`.date-key[data-value="-"]`)
 	phone.until("the date", given+` === "1955, no mark"`)
 
 	// The sheet of that very date, closest first and what the eye sees first.
 	// Only a sheet of a date is tagged: the undated one lists dated points too.
 	phone.until("the doubled die of that date", `document.querySelector('.point[data-scope="date"][data-kind="doubled-die"] .tag')`)
-	phone.touch(`[data-do="more-points"]`)
+	phone.press(`[data-do="more-points"]`)
 	phone.until("the order to inspect in", `(() => {
 		const scopes = ["date", "type", "any"], tools = ["eye", "scale", "magnet", "calipers", "loupe", "microscope"];
 		const points = [...document.querySelectorAll(".point")].map((p) => scopes.indexOf(p.dataset.scope) * 10 + tools.indexOf(p.dataset.with));
@@ -68,18 +61,18 @@ func TestDateByTapsAndByKeys(t *testing.T) {
 	phone.shoot("sheet")
 
 	// Only what was struck can be tapped: no quarter bears 1975.
-	phone.touch(`button[data-denomination="quarter"]`)
+	phone.press(`button[data-denomination="quarter"]`)
 	phone.until("the date to be gone with the denomination", given+` === "any"`)
-	phone.touch(`[data-do="enter-date"]`)
-	phone.touch(`.date-key[data-value="197"]`)
+	phone.press(`[data-do="enter-date"]`)
+	phone.press(`.date-key[data-value="197"]`)
 	phone.until("no 1975", `document.querySelector('.date-key[data-value="1976"]') && !document.querySelector('.date-key[data-value="1975"]')`)
-	phone.touch(`[data-do="date-back"]`)
-	phone.touch(`[data-do="any-date"]`)
+	phone.press(`[data-do="date-back"]`)
+	phone.press(`[data-do="any-date"]`)
 	phone.until("the keys again", `document.querySelector('button[data-denomination="cent"]')`)
 
 	// The last date of the denomination is one tap; by keyboard none.
-	phone.touch(`button[data-denomination="cent"]`)
-	phone.touch(`[data-do="same-date"]`)
+	phone.press(`button[data-denomination="cent"]`)
+	phone.press(`[data-do="same-date"]`)
 	phone.until("the last date", given+` === "1955, no mark"`)
 	phone.do(chromedp.EmulateViewport(laptopScreen.width, laptopScreen.height))
 	phone.types("x")
@@ -102,7 +95,7 @@ func TestEvidenceFollowsTheNextTest(t *testing.T) {
 	s.joinAsDesk()
 	phone := newDevice(t, browser, phoneScreen)
 	phone.open(s.phone)
-	phone.touch(`button[data-denomination="dime"]`)
+	phone.press(`button[data-denomination="dime"]`)
 	s.pan("put", "canadian-dime")
 	phone.rested("look")
 	const next = `document.querySelector('[data-part="next-test"]')?.dataset.test`
@@ -112,14 +105,14 @@ func TestEvidenceFollowsTheNextTest(t *testing.T) {
 	phone.do(chromedp.Evaluate[chromedp.Void](`document.querySelector('[data-part="evidence"]').scrollIntoView(); undefined`))
 	phone.shoot("next-test")
 	phone.until("whose result is asked", next+` === "design"`)
-	phone.touch(`[data-part="next-test"] [data-field="design"][data-answer="no"]`)
+	phone.press(`[data-part="next-test"] [data-field="design"][data-answer="no"]`)
 	phone.until("it to be known", givens+` === 1`)
 	phone.until("a verdict that knows it, and a new test", `document.querySelector('[data-part="explanations"] li')?.dataset.kind === "foreign-coin" && `+next+` === "magnet"`)
 	phone.until("the caution of the magnet", `/pacemaker.*pinch.*swallow/i.test(document.querySelector('[data-part="test-caution"]')?.textContent)`)
 	phone.do(chromedp.Evaluate[chromedp.Void](`document.documentElement.dataset.theme = "dark";
 		document.querySelector('[data-part="evidence"]').scrollIntoView(); undefined`))
 	phone.shoot("given")
-	phone.touch(`[data-do="undo-evidence"]`)
+	phone.press(`[data-do="undo-evidence"]`)
 	phone.until("it to be taken back", givens+` === 0 && document.querySelector('[data-do="undo-evidence"]') === null`)
 
 	// In the hand.
@@ -127,8 +120,8 @@ func TestEvidenceFollowsTheNextTest(t *testing.T) {
 	// A coin put back before the pan was seen empty is the same one.
 	phone.until("the empty pan", `document.querySelector('[data-part="phase"]')?.dataset.phase === "empty"`)
 	phone.until("the last coin", `document.querySelector('[data-part="headline"]')?.hasAttribute("data-last")`)
-	phone.touch(`[data-field="design"][data-answer="no"]`)
-	phone.touch(`[data-field="edge"][data-answer="reeded"]`)
+	phone.press(`[data-field="design"][data-answer="no"]`)
+	phone.press(`[data-field="edge"][data-answer="reeded"]`)
 	phone.until("both to be known of the lifted coin", givens+` === 2 && document.querySelector('[data-part="headline"]')?.hasAttribute("data-last")`)
 	phone.until("its verdict to know", `document.querySelector('[data-part="explanations"] li')?.dataset.kind === "foreign-coin"`)
 
@@ -136,7 +129,7 @@ func TestEvidenceFollowsTheNextTest(t *testing.T) {
 	s.pan("put", "canadian-dime")
 	phone.rested("look")
 	phone.until("nothing known", givens+` === 0`)
-	phone.touch(`[data-do="same-coin"]`)
+	phone.press(`[data-do="same-coin"]`)
 	phone.until("all known again", givens+` === 2`)
 
 	// A size that no coin has is refused, and the verdict stays.
@@ -157,12 +150,13 @@ func TestTheWeightChangesTheSheetAndAnswersTheKey(t *testing.T) {
 	s.joinAsDesk()
 	phone := newDevice(t, browser, phoneScreen)
 	phone.open(s.phone)
-	phone.touch(`button[data-denomination="quarter"]`)
+	phone.press(`button[data-denomination="quarter"]`)
 	s.pan("put", "clad-quarter")
 	phone.rested("ordinary")
 	phone.until("a sheet without what a regular weight rules out", `document.querySelectorAll(".point").length > 0 &&
 		!document.querySelector('.point[data-kind="missing-clad-layer"]')`)
 	s.pan("clear")
+	phone.until("the empty pan", `document.querySelector('[data-part="phase"]')?.dataset.phase === "empty"`)
 	s.pan("put", "thin-quarter")
 	phone.rested("look")
 	phone.until("what explains a light coin, first", `[...document.querySelectorAll(".point")].slice(0, 8).some((p) => p.dataset.kind === "missing-clad-layer")`)
@@ -187,7 +181,7 @@ func TestTheWeightChangesTheSheetAndAnswersTheKey(t *testing.T) {
 	phone.until("the scale's part in it", `[...document.querySelectorAll(".trail-step .tag")].length === 1`)
 	phone.shoot("key-kind")
 
-	phone.touch(`[data-do="step-back"]`)
+	phone.press(`[data-do="step-back"]`)
 	phone.until("the scale's question, its answer marked", `document.querySelector(".choice .tag")`)
 	phone.shoot("key-back")
 	say("I can’t weigh it")
@@ -195,6 +189,6 @@ func TestTheWeightChangesTheSheetAndAnswersTheKey(t *testing.T) {
 	phone.until("what to photograph", `document.querySelectorAll('[data-part="walk"] .care li').length >= 2`)
 	phone.until("a drawing of the end", drawn)
 	phone.shoot("key-end")
-	phone.touch(`[data-do="restart"]`)
+	phone.press(`[data-do="restart"]`)
 	phone.until("the first question again", `document.querySelectorAll(".trail-step").length === 0`)
 }

@@ -11,7 +11,6 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
-	"time"
 
 	"github.com/chromedp/chromedp"
 )
@@ -50,7 +49,7 @@ func trusting(t testing.TB, servers ...*server) []chromedp.ExecAllocatorOption {
 // authority fetches the certificate that the trust page hands out.
 func (s *server) authority() []byte {
 	s.t.Helper()
-	plain := &http.Client{Timeout: 20 * time.Second}
+	plain := &http.Client{Timeout: patience}
 	resp, err := plain.Get("http://" + strings.TrimPrefix(s.api, "https://") + "/panside-authority.crt")
 	if err != nil {
 		s.t.Fatal(err)
@@ -90,7 +89,7 @@ func TestAStrangerIsWarned(t *testing.T) {
 	phone := newDevice(t, browser, phoneScreen)
 	err := chromedp.Do(phone.ctx, chromedp.Navigate(s.phone))
 	if err == nil || !strings.Contains(err.Error(), "ERR_CERT_AUTHORITY_INVALID") {
-		t.Errorf("the page opens: %v\n%s", err, phone.pageText())
+		t.Errorf("the page opens: %v\n%s", err, phone.state())
 	}
 }
 

@@ -6,7 +6,6 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
-	"net"
 	"net/http"
 	"os"
 	"os/exec"
@@ -46,7 +45,7 @@ func startWebKit(t *testing.T) *webkit {
 	if err := os.Chmod(home, 0o700); err != nil {
 		t.Fatal(err)
 	}
-	port := freePort(t)
+	port := lastingPort(t)
 	env := append(os.Environ(), "HOME="+home, "XDG_RUNTIME_DIR="+home, "GDK_BACKEND=x11", "NO_AT_BRIDGE=1", "LIBGL_ALWAYS_SOFTWARE=1",
 		"DISPLAY="+startScreen(t, programs[1]))
 	run(t, exec.Command(programs[0], "--host=127.0.0.1", "--port="+port), env)
@@ -66,7 +65,7 @@ func startWebKit(t *testing.T) *webkit {
 	w.session += "/session/" + made.SessionID
 	t.Cleanup(func() {
 		if t.Failed() {
-			t.Logf("the page says:\n%s", w.text("document.body.innerText"))
+			t.Logf("the page says:\n%s", beginning(w.text("document.body.innerText"), 25))
 			w.shoot("failed")
 		}
 		w.call(http.MethodDelete, "", nil, nil)
@@ -111,18 +110,17 @@ func run(t *testing.T, cmd *exec.Cmd, env []string) {
 	})
 }
 
-func freePort(t *testing.T) string {
-	t.Helper()
-	ln, err := net.Listen("tcp", "127.0.0.1:0")
-	if err != nil {
-		t.Fatal(err)
+// call is one request of the protocol that must succeed.
+func (w *webkit) call(method, path string, in, out any) {
+	w.t.Helper()
+	if err := w.attempt(method, path, in, out); err != nil {
+		w.t.Fatal(err)
 	}
-	defer ln.Close()
-	return fmt.Sprint(ln.Addr().(*net.TCPAddr).Port)
 }
 
-// call is one request of the protocol.
-func (w *webkit) call(method, path string, in, out any) {
+// attempt is one request of the protocol, with the driver's own words if it
+// isn't done.
+func (w *webkit) attempt(method, path string, in, out any) error {
 	w.t.Helper()
 	body := io.Reader(http.NoBody)
 	if in != nil {
@@ -138,22 +136,23 @@ func (w *webkit) call(method, path string, in, out any) {
 	}
 	resp, err := (&http.Client{Timeout: patience}).Do(req)
 	if err != nil {
-		w.t.Fatal(err)
+		return err
 	}
 	defer resp.Body.Close()
 	raw, err := io.ReadAll(resp.Body)
 	if err != nil {
-		w.t.Fatal(err)
+		return err
 	}
 	if resp.StatusCode != http.StatusOK {
-		w.t.Fatalf("%s %s: %s: %.500s", method, path, resp.Status, raw)
+		return fmt.Errorf("%s %s: %s: %.500s", method, path, resp.Status, raw)
 	}
 	if out == nil {
-		return
+		return nil
 	}
 	if err := json.Unmarshal(raw, &struct{ Value any }{out}); err != nil {
-		w.t.Fatalf("%v in %.500s", err, raw)
+		return fmt.Errorf("%w in %.500s", err, raw)
 	}
+	return nil
 }
 
 func (w *webkit) text(expression string) (answer string) {
@@ -168,7 +167,7 @@ func (w *webkit) await(what string, holds func() bool) {
 	deadline := time.Now().Add(patience)
 	for !holds() {
 		if time.Now().After(deadline) {
-			w.t.Fatalf("waited in vain for %s", what)
+			w.t.Fatalf("waited in vain for %s", what) // the page's text follows
 		}
 		time.Sleep(50 * time.Millisecond)
 	}
@@ -179,15 +178,22 @@ func (w *webkit) until(what, condition string) {
 	w.await(what, func() bool { return w.text("Boolean("+condition+")") == "true" })
 }
 
-// click clicks as a pointer does, so what is covered can't be clicked.
+// click clicks as a pointer does, so what is covered can't be clicked, nor what
+// was drawn anew since it was found: then it is tried again.
 func (w *webkit) click(selector string) {
 	w.t.Helper()
-	w.until(selector, `document.querySelector(`+quoted(selector)+`)`)
-	var element map[string]string
-	w.call(http.MethodPost, "/element", map[string]string{"using": "css selector", "value": selector}, &element)
-	for _, id := range element {
-		w.call(http.MethodPost, "/element/"+id+"/click", struct{}{}, nil)
-	}
+	w.await(selector, func() bool {
+		var element map[string]string
+		if w.attempt(http.MethodPost, "/element", map[string]string{"using": "css selector", "value": selector}, &element) != nil {
+			return false
+		}
+		for _, id := range element {
+			if w.attempt(http.MethodPost, "/element/"+id+"/click", struct{}{}, nil) != nil {
+				return false
+			}
+		}
+		return true
+	})
 }
 
 // keys presses keys on the page.
