@@ -30,6 +30,9 @@
 // the weight tells alloys apart, and where it doesn't, the verdict says so
 // rather than lean on them.
 //
+// Where nobody looks at the screen, the verdict's Tally says as what the coin is
+// counted and whether it is laid aside.
+//
 // # Calibration
 //
 // The tests simulate jars of coins by other rules than these and count how

@@ -84,6 +84,8 @@ type family struct {
 	name      string
 	fractions []coin.Fraction
 	years     []string // of this denomination, in the family's issues
+	struck    int      // how many years these are
+	current   bool     // it is struck now
 	regular   bool     // regular issues of this denomination are made of it
 	usual     float64  // their share of the denomination, before anything is read or weighed
 	variants  []variant
@@ -132,7 +134,7 @@ func compile(b *coin.Book, country, denomination string) *model {
 	}
 	c.ownBlanks = len(c.blanks)
 	for f := range c.families {
-		c.families[f].years = c.familyYears(f)
+		c.familyYears(f)
 		c.families[f].regular = true
 	}
 	total := 0.0
@@ -221,14 +223,15 @@ func (c *compiler) addBlank(p coin.Planchet, a coin.Alloy) int {
 	return n
 }
 
-func (c *compiler) familyYears(f int) []string {
+// familyYears notes in which years, and how many, a family was struck.
+func (c *compiler) familyYears(f int) {
 	var of []coin.Issue
 	for _, k := range c.issues {
 		if c.blanks[k.blank].family == f {
 			of = append(of, k.Issue)
 		}
 	}
-	var out []string
+	fam := &c.families[f]
 	for _, s := range coin.Years(of) {
 		run := strconv.Itoa(s.First)
 		switch {
@@ -237,9 +240,10 @@ func (c *compiler) familyYears(f int) []string {
 		case s.Last > s.First:
 			run += "–" + strconv.Itoa(s.Last)
 		}
-		out = append(out, run)
+		fam.years = append(fam.years, run)
+		fam.struck += s.Last - s.First + 1
+		fam.current = fam.current || s.Open
 	}
-	return out
 }
 
 // shares turns the weights of each kind into shares that sum to one, drops

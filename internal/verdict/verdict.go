@@ -47,6 +47,7 @@ type Verdict struct {
 	// OtherTests that would tell something too, best first.
 	OtherTests []Test `json:"other_tests,omitempty"`
 	Hint       Hint   `json:"hint"`
+	Tally      Tally  `json:"tally"`
 }
 
 // Alloy is one possible metal.

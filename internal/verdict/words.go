@@ -41,19 +41,23 @@ func (w *weighing) words(v *Verdict, best int, p *posterior, found []candidate) 
 		v.Headline = w.find(weight, best, p, found)
 		v.Spoken = "Look: " + lower(v.Headline)
 	default:
-		w.undecided(v, p)
+		open := w.undecided(v, p)
+		v.Tally = w.tally(v, p, open)
+		return
 	}
+	v.Tally = w.tally(v, p, "")
 }
 
-// undecided writes the lines of an answer that leaves more than one metal.
-func (w *weighing) undecided(v *Verdict, p *posterior) {
+// undecided writes the lines of an answer that leaves more than one metal, and
+// gives what such a coin is called: “Half dollar, clad or 40 % silver”.
+func (w *weighing) undecided(v *Verdict, p *posterior) (called string) {
 	if v.Call == Either {
 		if but := w.exception(p); but != "" {
 			name, _ := w.metal(p.order[0])
 			_, short := w.coinOf(name)
 			v.Spoken = short[:len(short)-1] + but + "."
 			v.Headline = v.Spoken
-			return
+			return ""
 		}
 	}
 	names := w.choices(p)
@@ -63,11 +67,11 @@ func (w *weighing) undecided(v *Verdict, p *posterior) {
 	case of == "":
 		v.Headline, v.Spoken = "This weight can’t tell what it is.", "Can’t tell."
 	case v.Call == Either && metal != "":
-		v.Spoken = capital(metal) + " " + w.noun + ", " + rest + "."
-		v.Headline = v.Spoken[:len(v.Spoken)-1] + ": weight can’t tell which."
+		called = capital(metal) + " " + w.noun + ", " + rest
+		v.Headline, v.Spoken = called+": weight can’t tell which.", called+"."
 	case v.Call == Either:
-		v.Spoken = capital(of) + "."
-		v.Headline = v.Spoken[:len(v.Spoken)-1] + ": weight can’t tell."
+		called = capital(of)
+		v.Headline, v.Spoken = called+": weight can’t tell.", called+"."
 	default:
 		v.Headline, v.Spoken = "This scale can’t tell: "+of+".", "Can’t tell."
 	}
@@ -75,6 +79,7 @@ func (w *weighing) undecided(v *Verdict, p *posterior) {
 		v.Headline += " " + how[v.NextTest.Test][0]
 		v.Spoken += " " + how[v.NextTest.Test][0]
 	}
+	return called
 }
 
 // contradiction names a test whose answer a coin of the issue would seldom give;
@@ -134,7 +139,7 @@ func metalOf(alloy string) (metal, rest string) {
 // would tell, “, unless of 1942–1945 (35 % silver)”, or as the other coin that
 // it would be. Empty where neither says enough.
 func (w *weighing) exception(p *posterior) string {
-	if len(p.rivals) != 1 || p.chance[p.order[0]] < 0.9 || !w.families[p.order[0]].regular {
+	if len(p.rivals) != 1 || p.chance[p.order[0]] < mostly || !w.families[p.order[0]].regular {
 		return ""
 	}
 	f := p.rivals[0]

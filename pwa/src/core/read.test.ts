@@ -39,7 +39,9 @@ describe("readVerdict", () => {
       next_test: { test: "magnet", sentence: "Hold a weak magnet to it.", caution: "Pacemakers." },
       other_tests: [{ test: "edge", sentence: "Look at the edge.", caution: "" }, { test: "odd" }],
       hint: "regular",
+      tally: { name: "Bronze", aside: false, noted: true, current: true },
     });
+    expect(v?.tally).toEqual({ name: "Bronze", aside: false, noted: true, current: true });
     expect(v?.alloys[0]).toMatchObject({
       name: "bronze",
       probability: 0.99,
@@ -55,6 +57,11 @@ describe("readVerdict", () => {
     });
     expect(v?.other_tests).toEqual([{ test: "edge", sentence: "Look at the edge.", caution: "" }]);
     expect(v).toMatchObject({ decisive: true, hint: "regular" });
+  });
+
+  it("lays aside what isn't ordinary where an older core gives no tally", () => {
+    const aside = (call: string) => readVerdict({ ...least, call })?.tally.aside;
+    expect(["ordinary", "cannot-tell", "either", "look"].map(aside)).toEqual([false, false, true, true]);
   });
 
   it("makes no number of what isn't one", () => {

@@ -11,6 +11,7 @@ import {
   type FigureSource,
   type LookFor,
   type Sheet,
+  type Tally,
   type Test,
   type Tolerance,
   toleranceStates,
@@ -67,6 +68,18 @@ export function readVerdict(x: unknown): Verdict | null {
     next_test: readTest(v.next_test),
     other_tests: list(v.other_tests).flatMap((t) => readTest(t) ?? []),
     hint: words(v.hint),
+    tally: readTally(v.tally, call),
+  };
+}
+
+/** A laptop's older core gives no tally: then what isn't ordinary is laid aside. */
+function readTally(x: unknown, call: Call): Tally {
+  const t = fields(x);
+  return {
+    name: words(t.name),
+    aside: typeof t.aside === "boolean" ? t.aside : call === "look" || call === "either",
+    noted: t.noted === true,
+    current: t.current === true,
   };
 }
 

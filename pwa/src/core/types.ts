@@ -124,6 +124,19 @@ export interface Verdict {
   other_tests: Test[];
   /** What the weight is to the look-fors: light, heavy, regular, or empty. */
   hint: string;
+  tally: Tally;
+}
+
+/** What a hands-free sitting does with the coin. */
+export interface Tally {
+  /** What it is counted as; empty where it is counted by its call. */
+  name: string;
+  /** Laid aside for the eye. */
+  aside: boolean;
+  /** Counted as its likeliest alloy, with a rival that weight doesn't tell apart. */
+  noted: boolean;
+  /** The alloy is one that is struck now. */
+  current: boolean;
 }
 
 /** A run of years and the mint marks a coin of them may show; “-” is no mark. */

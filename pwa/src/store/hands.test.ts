@@ -12,7 +12,7 @@ import { Speaker, type UtteranceLike } from "./speech";
 import { type Tone, Tones } from "./tones";
 
 type V = Shown["verdict"];
-const verdict = (v: Partial<V>): V => ({
+const verdict = (tally: Partial<V["tally"]>, v: Partial<V>): V => ({
   call: "ordinary",
   headline: "Bronze cent, 95 % copper.",
   spoken: "Bronze cent.",
@@ -23,6 +23,7 @@ const verdict = (v: Partial<V>): V => ({
   next_test: null,
   other_tests: [],
   hint: "",
+  tally: { name: "", aside: false, noted: false, current: false, ...tally },
   ...v,
 });
 const alloy = (name: string, years: string, probability = 0.999) => ({
@@ -33,43 +34,64 @@ const alloy = (name: string, years: string, probability = 0.999) => ({
 });
 
 const coins = {
-  bronze: verdict({ alloys: [alloy("bronze, 95 % copper", "1864–1942, 1944–1982, 2009")] }),
-  zinc: verdict({
-    headline: "Copper-plated zinc cent.",
-    spoken: "Copper-plated zinc cent.",
-    alloys: [alloy("copper-plated zinc", "1982–")],
-  }),
-  steel: verdict({
-    headline: "Zinc-coated steel cent.",
-    spoken: "Zinc-coated steel cent.",
-    alloys: [alloy("zinc-coated steel", "1943")],
-  }),
-  nickel: verdict({
-    call: "either",
-    decisive: false,
-    headline: "Copper-nickel five-cent piece, unless of 1942–1945 (35 % silver).",
-    spoken: "Copper-nickel five-cent piece, unless of 1942–1945 (35 % silver).",
-    alloys: [alloy("copper-nickel, 25 % nickel", "1946–", 0.98)],
-  }),
-  half: verdict({
-    call: "either",
-    decisive: false,
-    headline: "Half dollar, clad or 40 % silver: weight can’t tell. Read the date.",
-    spoken: "Half dollar, clad or 40 % silver. Read the date.",
-    alloys: [alloy("copper-nickel clad copper", "1971–", 0.6)],
-  }),
-  odd: verdict({
-    call: "look",
-    decisive: false,
-    headline: "2.27 g is light for a cent, but right for a dime’s planchet.",
-    spoken: "Look: 2.27 g is light for a cent, but right for a dime’s planchet.",
-  }),
-  unclear: verdict({
-    call: "cannot-tell",
-    decisive: false,
-    headline: "This scale can’t tell.",
-    spoken: "Can’t tell.",
-  }),
+  bronze: verdict(
+    { name: "Bronze" },
+    { alloys: [alloy("bronze, 95 % copper", "1864–1942, 1944–1982, 2009")] },
+  ),
+  zinc: verdict(
+    { name: "Copper-plated zinc", current: true },
+    {
+      headline: "Copper-plated zinc cent.",
+      spoken: "Copper-plated zinc cent.",
+      alloys: [alloy("copper-plated zinc", "1982–")],
+    },
+  ),
+  steel: verdict(
+    { name: "Zinc-coated steel", aside: true },
+    {
+      headline: "Zinc-coated steel cent.",
+      spoken: "Zinc-coated steel cent.",
+      alloys: [alloy("zinc-coated steel", "1943")],
+    },
+  ),
+  nickel: verdict(
+    { name: "Copper-nickel", noted: true, current: true },
+    {
+      call: "either",
+      decisive: false,
+      headline: "Copper-nickel five-cent piece, unless of 1942–1945 (35 % silver).",
+      spoken: "Copper-nickel five-cent piece, unless of 1942–1945 (35 % silver).",
+      alloys: [alloy("copper-nickel, 25 % nickel", "1946–", 0.98)],
+    },
+  ),
+  half: verdict(
+    { name: "Half dollar, clad or 40 % silver", aside: true },
+    {
+      call: "either",
+      decisive: false,
+      headline: "Half dollar, clad or 40 % silver: weight can’t tell. Read the date.",
+      spoken: "Half dollar, clad or 40 % silver. Read the date.",
+      alloys: [alloy("copper-nickel clad copper", "1971–", 0.6)],
+    },
+  ),
+  odd: verdict(
+    { aside: true },
+    {
+      call: "look",
+      decisive: false,
+      headline: "2.27 g is light for a cent, but right for a dime’s planchet.",
+      spoken: "Look: 2.27 g is light for a cent, but right for a dime’s planchet.",
+    },
+  ),
+  unclear: verdict(
+    {},
+    {
+      call: "cannot-tell",
+      decisive: false,
+      headline: "This scale can’t tell.",
+      spoken: "Can’t tell.",
+    },
+  ),
 };
 type Coin = keyof typeof coins;
 
@@ -132,11 +154,11 @@ class Table {
     );
   }
 
-  shown(v: V, settled = true, year = 0): Shown {
+  shown(v: V, settled = true): Shown {
     const question = {
       country: "US",
       denomination: "cent",
-      year,
+      year: 0,
       mint: "",
       mean_g: 3.11,
       u_g: 0.008,
@@ -146,7 +168,7 @@ class Table {
       verdict: v,
       placement: this.placement as Placement,
       settled,
-      asked: `US/cent/${year}/`,
+      asked: "US/cent/0/",
       question,
     };
   }
@@ -157,11 +179,11 @@ class Table {
   }
 
   /** Puts a coin on and lifts it. */
-  weigh(coin: Coin, year = 0) {
+  weigh(coin: Coin) {
     this.see("moving", null);
     this.placement++;
     this.see("moving", null);
-    this.see("settled", this.shown(coins[coin], true, year));
+    this.see("settled", this.shown(coins[coin]));
     this.see("empty", null);
   }
 
@@ -252,11 +274,10 @@ describe("a sitting", () => {
     expect(t.toned).toEqual(["older", "look"]);
   });
 
-  it("sets an alloy of few years aside, but not where its year was given", () => {
+  it("sets what the core lays aside on the list, though its alloy is told", () => {
     t.weigh("steel");
     expect(t.hands.list.aside.value).toHaveLength(1);
-    t.weigh("steel", 1943);
-    expect(t.hands.list.aside.value).toHaveLength(1);
+    expect(t.counts()).toEqual(["Zinc-coated steel 1"]);
   });
 
   it("moves a count when the coin turns out to be another, and takes back what that brought", () => {
@@ -442,5 +463,18 @@ describe("kindOf", () => {
     ["unclear", "unsure", false],
   ])("tones “%s” as %s", (coin, tone, aside) => {
     expect(kindOf(t.shown(coins[coin]))).toMatchObject({ tone, aside });
+  });
+
+  it("keeps each kind's key, for the choices that are kept by it", () => {
+    const keys = (["bronze", "nickel", "half", "odd", "unclear"] as const).map(
+      (c) => kindOf(t.shown(coins[c])).key,
+    );
+    expect(keys).toEqual([
+      "ordinary/cent/bronze, 95 % copper",
+      "noted/cent/copper-nickel, 25 % nickel",
+      "either/cent/Half dollar, clad or 40 % silver",
+      "look/cent",
+      "cannot-tell/cent",
+    ]);
   });
 });

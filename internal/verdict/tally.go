@@ -1,0 +1,52 @@
+package verdict
+
+// Tally is what a hands-free sitting does with a coin, where nobody looks at
+// the screen: as what it is counted, and whether it is laid aside for the eye.
+type Tally struct {
+	// Name of the kind that is counted, in the singular with a capital: “Bronze”,
+	// “Half dollar, clad or 40 % silver”. Empty for a coin to look at and for one
+	// that the scale can't tell, which are counted by their call.
+	Name string `json:"name"`
+	// Aside: laid aside for a look with the eye.
+	Aside bool `json:"aside"`
+	// Noted: counted as the likeliest alloy, though one remains that weight
+	// doesn't tell from it.
+	Noted bool `json:"noted"`
+	// Current: the alloy is one that the denomination is struck of now.
+	Current bool `json:"current"`
+}
+
+// Common practice: a jar holds so many coins of the usual alloy that nobody
+// stops at each for the one in ten that might be of another and weighs the
+// same, while an alloy of a few years, such as that of a war, is worth a look
+// at the date wherever it turns up.
+const (
+	// mostly is how likely an alloy must be for its coins to be counted as it,
+	// with a rival that weight doesn't tell apart.
+	mostly = 0.9
+	// fewYears is for how many years at most an alloy was struck that is laid
+	// aside when no year is given.
+	fewYears = 4
+)
+
+// tally says how the verdict's coin is counted. open is what a doubt is called,
+// for an alloy that isn't likely enough to count as it.
+func (w *weighing) tally(v *Verdict, p *posterior, open string) Tally {
+	likely := len(p.order) > 0 && p.chance[p.order[0]] >= mostly && w.families[p.order[0]].regular
+	switch {
+	case v.Call == Look:
+		return Tally{Aside: true}
+	case v.Call == CannotTell:
+		return Tally{}
+	case v.Call == Either && !likely || len(p.order) == 0:
+		return Tally{Name: open, Aside: true}
+	}
+	f := p.order[0]
+	name, _ := w.metal(f)
+	metal, _ := metalOf(name)
+	t := Tally{Name: capital(metal), Noted: v.Call == Either, Current: w.families[f].current}
+	if n := w.families[f].struck; v.Call == Ordinary && w.year == 0 && !t.Current {
+		t.Aside = 0 < n && n <= fewYears
+	}
+	return t
+}
