@@ -37,7 +37,10 @@ type checkWeightIn struct {
 	Class   text `json:"class"`
 	Value   text `json:"value_g"`
 	U       text `json:"u_g"`
-	Density text `json:"density"` // g/cm³; value_g is then no conventional mass
+	// Expanded is the expanded uncertainty with k = 2, as certificates give it
+	// (OIML R 111-1:2004, 5.2); half of it is u_g, which is then left out.
+	Expanded text `json:"expanded_g"`
+	Density  text `json:"density"` // g/cm³; value_g is then no conventional mass
 }
 
 type placementIn struct {
@@ -57,7 +60,7 @@ var (
 		"taken", "temperature_c", "place", "now", "now_temperature_c", "now_place",
 	}
 	checkListFields = map[string][]string{
-		"weights":    {"nominal_g", "class", "value_g", "u_g", "density"},
+		"weights":    {"nominal_g", "class", "value_g", "u_g", "expanded_g", "density"},
 		"readings":   {"weight", "shown", "zero"},
 		"off_centre": {"weight", "shown", "zero"},
 		"untouched":  {"after_s", "shown"},
@@ -280,15 +283,18 @@ func knownCheckFields(in []byte) error {
 func readCheckWeights(j *checkIn, r *bench.Record, _ mass.Unit) error {
 	for i, w := range j.Weights {
 		field := "weights." + strconv.Itoa(i) + "."
-		var nominal, value, u, density float64
+		var nominal, value, u, expanded, density float64
 		for _, f := range []struct {
 			name string
 			text text
 			into *float64
-		}{{"nominal_g", w.Nominal, &nominal}, {"value_g", w.Value, &value}, {"u_g", w.U, &u}, {"density", w.Density, &density}} {
+		}{{"nominal_g", w.Nominal, &nominal}, {"value_g", w.Value, &value}, {"u_g", w.U, &u}, {"expanded_g", w.Expanded, &expanded}, {"density", w.Density, &density}} {
 			if err := number(field+f.name, f.text, f.into); err != nil {
 				return err
 			}
+		}
+		if w.U == "" {
+			u = expanded / 2
 		}
 		class, err := readClass(field+"class", w.Class)
 		if err != nil {

@@ -55,6 +55,25 @@ func TestScaleCheckConvertsUnits(t *testing.T) {
 	}
 }
 
+// TestScaleCheckHalvesACertificate takes an expanded uncertainty, k = 2 (OIML R
+// 111-1:2004, 5.2), for twice the standard one; u_g goes first.
+func TestScaleCheckHalvesACertificate(t *testing.T) {
+	const readings = `"readings":[{"shown":"20.01"},{"shown":"20.02"},{"shown":"20.01"},{"shown":"20.01"},{"shown":"20.01"}]}`
+	u := func(given string) float64 {
+		var got checkOut
+		ask(t, "scale-check", `{"weights":[{"nominal_g":20,"value_g":"20.0012",`+given+`}],`+readings, &got)
+		return got.Calibration.Points[0].U
+	}
+	for _, given := range []string{`"u_g":"0.0002"`, `"expanded_g":"0.0004"`, `"u_g":"0.0002","expanded_g":"9"`} {
+		if got := u(given); math.Abs(got-0.0002) > 1e-12 {
+			t.Errorf("%s: %g", given, got)
+		}
+	}
+	if p := refusal(t, "scale-check", `{"weights":[{"nominal_g":20,"value_g":"20.0012","expanded_g":"x"}],`+readings); p.Field != "weights.0.expanded_g" {
+		t.Errorf("%+v", p)
+	}
+}
+
 func TestScaleCheckRefuses(t *testing.T) {
 	for question, want := range map[string]struct{ field, says string }{
 		`[]`: {"", "JSON object"},

@@ -150,7 +150,7 @@ func (w *weighing) same(a, b *candidate) bool {
 // explanation puts a candidate into words.
 func (w *weighing) explanation(c candidate, best int, hint Hint) Explanation {
 	p := &w.blanks[w.issues[best].blank]
-	e := Explanation{Kind: c.kind, Expected: Absent, LikelihoodRatio: Figure(c.shown), Expert: c.expert}
+	e := Explanation{Kind: c.kind, Expected: Absent, LikelihoodRatio: Figure(c.shown), Support: supportOf(c.shown), Speaks: c.shown >= speakRatio, Expert: c.expert}
 	switch {
 	case c.strange >= 0:
 		s := &w.strange[c.strange]

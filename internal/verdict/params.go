@@ -32,6 +32,11 @@ const (
 	// from one will fit by chance.
 	ExpertRatio = 10_000
 
+	// speakRatio is the likelihood ratio from which an explanation speaks for
+	// itself: what to look at next may follow from it. Moderate support, and half
+	// of what makes the person look.
+	speakRatio = 10
+
 	// mentionRatio is the likelihood ratio from which an explanation is listed.
 	mentionRatio = 5
 

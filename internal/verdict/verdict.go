@@ -154,6 +154,10 @@ type Explanation struct {
 	// LikelihoodRatio against ordinary wear and damage, at most a million
 	// million: beyond that the model isn't worth the digits.
 	LikelihoodRatio Figure `json:"likelihood_ratio"`
+	// Support is that ratio in a word.
+	Support Support `json:"support"`
+	// Speaks: likely enough that what to look at may follow from it.
+	Speaks bool `json:"speaks"`
 	// Expert: likely enough against everything everyday to be worth an
 	// expert's time.
 	Expert  bool   `json:"expert"`

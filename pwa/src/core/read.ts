@@ -11,6 +11,7 @@ import {
   type FigureSource,
   type LookFor,
   type Sheet,
+  supports,
   type Tally,
   type Test,
   type Tolerance,
@@ -142,6 +143,8 @@ function readExplanation(x: unknown): Explanation {
     name: words(e.name),
     expected_g: number(e.expected_g),
     likelihood_ratio: number(e.likelihood_ratio),
+    support: supports.find((s) => s === e.support) ?? null,
+    speaks: e.speaks === true,
     expert: e.expert === true,
     confirm: words(e.confirm),
   };

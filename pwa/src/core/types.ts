@@ -36,6 +36,17 @@ export type Call = (typeof calls)[number];
 export const toleranceStates = ["within", "below", "above", "inconclusive", "unpublished"] as const;
 export type ToleranceState = (typeof toleranceStates)[number];
 
+export const supports = [
+  "less",
+  "equal",
+  "weak",
+  "moderate",
+  "moderately-strong",
+  "strong",
+  "very-strong",
+] as const;
+export type Support = (typeof supports)[number];
+
 /** Where a figure comes from: P, S, C, or a mark in words. */
 export interface FigureSource {
   title: string;
@@ -69,6 +80,10 @@ export interface Explanation {
   name: string;
   expected_g: number | null;
   likelihood_ratio: number | null;
+  /** That ratio in a word; null where the core gives none. */
+  support: Support | null;
+  /** What to look at may follow from it. */
+  speaks: boolean;
   /** Worth an expert's time. */
   expert: boolean;
   confirm: string;

@@ -6,7 +6,6 @@ import type { Reading } from "./reading";
 import {
   aloneEveryS,
   aloneForS,
-  aloneLeastS,
   checkQuestion,
   type Draft,
   freshDraft,
@@ -236,9 +235,9 @@ export class ScaleGuide {
     } else if (seconds >= aloneForS) this.go("further");
   }
 
-  /** Whether the untouched scale was watched for long enough. */
+  /** Whether the untouched scale was watched for long enough, as the core says. */
   get aloneEnough(): boolean {
-    return (this.draft.value.untouched.at(-1)?.after_s ?? 0) >= aloneLeastS;
+    return this.draft.value.untouched.length > 1 && this.result.value?.drift === true;
   }
 
   /** Ends watching the untouched scale; too short a time counts for nothing. */

@@ -42,10 +42,9 @@ export const nominals = ["1", "2", "5", "10", "20", "50", "100", "200"] as const
 export const classes = ["M1", "F2", "F1", "E2"] as const;
 export const edges = ["front", "right", "back", "left"] as const;
 
-/** An untouched scale is read this often, and watched this long; the core wants two minutes. In seconds. */
+/** An untouched scale is read this often, and watched this long. In seconds. */
 export const aloneEveryS = 10;
 export const aloneForS = 180;
-export const aloneLeastS = 120;
 
 export const freshDraft = (): Draft => ({
   at: "kit",
@@ -61,17 +60,11 @@ export const freshDraft = (): Draft => ({
   place: "",
 });
 
-/** Half of an expanded uncertainty with k = 2 (OIML R 111-1, 5.2), as a plain decimal. */
-function halfOf(expanded: string): string {
-  const u = Number(plainNumber(expanded)) / 2;
-  return Number.isFinite(u) && expanded.trim() ? u.toFixed(10).replace(/\.?0+$/, "") : plainNumber(expanded);
-}
-
 function weightIn(w: KitWeight) {
   return {
     ...(w.nominal ? { nominal_g: plainNumber(w.nominal) } : {}),
     ...(w.class ? { class: w.class } : {}),
-    ...(w.value.trim() ? { value_g: plainNumber(w.value), u_g: halfOf(w.expanded) } : {}),
+    ...(w.value.trim() ? { value_g: plainNumber(w.value), expanded_g: plainNumber(w.expanded) } : {}),
   };
 }
 

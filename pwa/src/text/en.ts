@@ -188,14 +188,12 @@ export const en = {
     likelier: (ratio: number) => `${rough(ratio)} times likelier than ordinary wear or damage`,
     equal: "about as likely as ordinary wear or damage",
     lessLikely: (ratio: number) => `${rough(1 / ratio)} times less likely than ordinary wear or damage`,
-    // The verbal scale follows the bands of the ENFSI guideline for evaluative
-    // reporting in forensic science (2015); bands from memory.
     support: {
       weak: "weak support",
       moderate: "moderate support",
-      moderatelyStrong: "moderately strong support",
+      "moderately-strong": "moderately strong support",
       strong: "strong support",
-      veryStrong: "very strong support",
+      "very-strong": "very strong support",
     },
   },
 

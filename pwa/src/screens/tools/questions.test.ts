@@ -104,20 +104,20 @@ describe("answers about weighings", () => {
 });
 
 describe("what the weighing says to the key", () => {
-  const shown = (ratio: number, settled = true) =>
+  const shown = (speaks: boolean, settled = true) =>
     ({
       settled,
       question: { country: "US", denomination: "cent", year: 1982, mint: "D" },
-      verdict: { hint: "light", explanations: [{ kind: "wrong-planchet", likelihood_ratio: ratio }] },
+      verdict: { hint: "light", explanations: [{ kind: "wrong-planchet", speaks }] },
     }) as unknown as Shown;
 
   it("is the hint, and an explanation only if it speaks for itself", () => {
-    expect(saidByScale(shown(400))).toMatchObject({ hint: "light", explanations: ["wrong-planchet"] });
-    expect(saidByScale(shown(2))).toMatchObject({ hint: "light", explanations: [] });
+    expect(saidByScale(shown(true))).toMatchObject({ hint: "light", explanations: ["wrong-planchet"] });
+    expect(saidByScale(shown(false))).toMatchObject({ hint: "light", explanations: [] });
   });
 
   it("is nothing before a weight has settled", () => {
-    expect(saidByScale(shown(400, false))).toEqual({});
+    expect(saidByScale(shown(true, false))).toEqual({});
     expect(saidByScale(null)).toEqual({});
   });
 });

@@ -1,6 +1,7 @@
 import { describe, expect, it } from "vitest";
+import type { Support } from "../../core/types";
 import { massText, meanText, stepText, uncertaintyText } from "./figures";
-import { ratioWords, supportOf } from "./ratio";
+import { supportWords } from "./ratio";
 
 describe("figures", () => {
   it.each([
@@ -44,24 +45,31 @@ describe("figures", () => {
   });
 });
 
-describe("likelihood ratios in words", () => {
-  it.each([
-    [412, "400 times likelier than ordinary wear or damage (moderately strong support)"],
-    [3.14, "3.1 times likelier than ordinary wear or damage (weak support)"],
-    [5e7, "over a million times likelier than ordinary wear or damage (very strong support)"],
-    [1.2, "about as likely as ordinary wear or damage"],
-    [0.2, "5 times less likely than ordinary wear or damage"],
-  ])("%f", (ratio, words) => {
-    expect(ratioWords(ratio)).toBe(words);
+describe("how strongly an explanation is spoken for", () => {
+  const of = (likelihood_ratio: number | null, support: Support | null) =>
+    supportWords({
+      kind: "wear",
+      name: "wear",
+      expected_g: null,
+      expert: false,
+      confirm: "",
+      speaks: false,
+      likelihood_ratio,
+      support,
+    });
+
+  it.each<[number, Support, string]>([
+    [412, "moderately-strong", "400 times likelier than ordinary wear or damage (moderately strong support)"],
+    [3.14, "weak", "3.1 times likelier than ordinary wear or damage (weak support)"],
+    [5e7, "very-strong", "over a million times likelier than ordinary wear or damage (very strong support)"],
+    [1.2, "equal", "about as likely as ordinary wear or damage"],
+    [0.2, "less", "5 times less likely than ordinary wear or damage"],
+  ])("%f, %s", (ratio, support, words) => {
+    expect(of(ratio, support)).toBe(words);
   });
 
-  it("support rises with the ratio", () => {
-    expect([2, 10, 100, 1000, 10_000].map(supportOf)).toEqual([
-      "weak",
-      "moderate",
-      "moderatelyStrong",
-      "strong",
-      "veryStrong",
-    ]);
+  it("says nothing where the core says nothing", () => {
+    expect(of(412, null)).toBe("");
+    expect(of(null, "weak")).toBe("");
   });
 });

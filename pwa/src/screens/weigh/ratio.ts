@@ -1,20 +1,10 @@
+import type { Explanation } from "../../core/types";
 import { text } from "../../text";
 
-export type Support = keyof typeof text.explanations.support;
-
-/** The word for how strongly a likelihood ratio of 2 or more speaks for an explanation. */
-export function supportOf(ratio: number): Support {
-  if (ratio < 10) return "weak";
-  if (ratio < 100) return "moderate";
-  if (ratio < 1000) return "moderatelyStrong";
-  if (ratio < 10_000) return "strong";
-  return "veryStrong";
-}
-
-/** A likelihood ratio against ordinary wear and damage, in words. */
-export function ratioWords(ratio: number): string {
-  if (ratio >= 2)
-    return `${text.explanations.likelier(ratio)} (${text.explanations.support[supportOf(ratio)]})`;
-  if (ratio > 1 / 2) return text.explanations.equal;
-  return text.explanations.lessLikely(ratio);
+/** How strongly the weight speaks for an explanation, against ordinary wear and damage; empty if nobody says. */
+export function supportWords({ likelihood_ratio: ratio, support }: Explanation): string {
+  if (ratio === null || support === null) return "";
+  if (support === "equal") return text.explanations.equal;
+  if (support === "less") return text.explanations.lessLikely(ratio);
+  return `${text.explanations.likelier(ratio)} (${text.explanations.support[support]})`;
 }

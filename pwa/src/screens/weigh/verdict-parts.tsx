@@ -2,7 +2,7 @@ import { partIds } from "../../app/keyboard";
 import type { AlloyChance, Explanation, FigureSource, Tolerance } from "../../core/types";
 import { text } from "../../text";
 import { massText } from "./figures";
-import { ratioWords } from "./ratio";
+import { supportWords } from "./ratio";
 
 /** How many explanations are shown; the core gives them likeliest first. */
 const shownExplanations = 3;
@@ -117,12 +117,11 @@ export function Explanations({ list }: { list: Explanation[] }) {
         {list.slice(0, shownExplanations).map((e) => (
           <li key={e.kind + e.name} data-kind={e.kind}>
             <p class="explanation-name">{e.name}</p>
-            {e.likelihood_ratio !== null && (
-              <p class="quiet">
-                {ratioWords(e.likelihood_ratio)}
-                {e.expected_g !== null && <>; {text.explanations.expected(massText(e.expected_g))}</>}
-              </p>
-            )}
+            <p class="quiet">
+              {[supportWords(e), e.expected_g !== null && text.explanations.expected(massText(e.expected_g))]
+                .filter(Boolean)
+                .join("; ")}
+            </p>
             {e.expert && <p class="tag">{text.explanations.expert}</p>}
             {e.confirm && (
               <p>
