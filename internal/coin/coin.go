@@ -256,8 +256,11 @@ type Issue struct {
 	// Circulating is false for collector pieces a hunter may still meet.
 	Circulating bool
 	Note        string // dates that are known to be struck with either, and the like
-	Source      string // of the years and mints
-	Grade       Grade
+	// Sign is what the eye tells the issue by where another weighs the same, in a
+	// few words: “large mint mark above the dome”.
+	Sign   string
+	Source string // of the years and mints
+	Grade  Grade
 }
 
 // Struck tells whether the issue was made in year; year 0 means any.

@@ -117,6 +117,7 @@ type (
 		Years        string `json:"years"`
 		Planchet     string `json:"planchet"`
 		Collector    bool   `json:"collector"`
+		Sign         string `json:"sign"`
 		Note         string `json:"note"`
 	}
 	guestJSON struct {

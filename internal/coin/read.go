@@ -91,7 +91,7 @@ func (l *loader) country(b *Book, c countryJSON) {
 		b.issues = append(b.issues, Issue{
 			ID: i.ID, Country: c.ID, Denomination: i.Denomination, Name: i.Name,
 			Spans: l.spans(where, i.Years, c.Through), Planchet: i.Planchet,
-			Circulating: !i.Collector, Note: i.Note, Source: c.DatesFrom[0], Grade: Grade(c.DatesFrom[1]),
+			Circulating: !i.Collector, Note: i.Note, Sign: i.Sign, Source: c.DatesFrom[0], Grade: Grade(c.DatesFrom[1]),
 		})
 	}
 }

@@ -79,6 +79,20 @@ func (w *weighing) undecided(v *Verdict, p *posterior) (called string) {
 		v.Headline += " " + how[v.NextTest.Test][0]
 		v.Spoken += " " + how[v.NextTest.Test][0]
 	}
+	if v.Call != Either {
+		return called
+	}
+	for i, f := range p.order {
+		if p.chance[f] < negligible || i == mostChoices {
+			break
+		}
+		if sign := w.signs(f); sign != "" {
+			name, _ := w.metal(f)
+			metal, _ := metalOf(name)
+			v.Headline += " " + capital(metal) + sign + "."
+			v.Spoken += " " + capital(metal) + sign + "."
+		}
+	}
 	return called
 }
 
@@ -136,8 +150,8 @@ func metalOf(alloy string) (metal, rest string) {
 }
 
 // exception names the one rival of a likely alloy: by its years, where a date
-// would tell, “, unless of 1942–1945 (35 % silver)”, or as the other coin that
-// it would be. Empty where neither says enough.
+// would tell, “, unless of 1942–1945 (35 % silver: large mint mark …)”, or as the
+// other coin that it would be. Empty where neither says enough.
 func (w *weighing) exception(p *posterior) string {
 	if len(p.rivals) != 1 || p.chance[p.order[0]] < mostly || !w.families[p.order[0]].regular {
 		return ""
@@ -161,14 +175,37 @@ func (w *weighing) exception(p *posterior) string {
 		return ""
 	}
 	metal, _ := metalOf(rival.name)
-	return ", unless of " + strings.Join(rival.years, ", ") + " (" + metal + ")"
+	return ", unless of " + strings.Join(rival.years, ", ") + " (" + metal + w.signs(f) + ")"
 }
+
+// signs is what the eye tells a family by, “: large mint mark above the dome”,
+// if all its issues that fit show it; empty if not.
+func (w *weighing) signs(f int) string {
+	sign := ""
+	for i := range w.own {
+		k := &w.issues[i]
+		if w.blanks[k.blank].family != f || !w.own[i].fits {
+			continue
+		}
+		if k.Sign == "" || sign != "" && k.Sign != sign {
+			return ""
+		}
+		sign = k.Sign
+	}
+	if sign == "" {
+		return ""
+	}
+	return ": " + sign
+}
+
+// mostChoices is how many alloys a sentence names.
+const mostChoices = 3
 
 // choices names the alloys that remain, likeliest first.
 func (w *weighing) choices(p *posterior) []string {
 	var names []string
 	for i, f := range p.order {
-		if i > 0 && p.chance[f] < 0.01 || i == 3 {
+		if i > 0 && p.chance[f] < negligible || i == mostChoices {
 			break
 		}
 		name, _ := w.metal(f)
