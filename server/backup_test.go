@@ -15,6 +15,7 @@ import (
 	"panside/server/archive"
 	"panside/server/config"
 	"panside/server/sqlite"
+	"panside/server/testjpeg"
 )
 
 // files lists a folder's files with their bytes.
@@ -53,7 +54,7 @@ func TestALaptopIsLostAndReplaced(t *testing.T) {
 	}
 	a.push()
 	a.pull()
-	photos := [][]byte{noise(t, 1, 300), noise(t, 2, 300)}
+	photos := [][]byte{testjpeg.Noise(1, 300), testjpeg.Noise(2, 300)}
 	for _, p := range photos {
 		k.sendPhoto(a.token, p)
 	}
@@ -196,7 +197,7 @@ func TestBackupSaysWhatItCanNot(t *testing.T) {
 	}
 	k := open(t, config.Config{})
 	phone := k.join(device.Phone)
-	photos := [][]byte{noise(t, 1, 200), noise(t, 2, 200)}
+	photos := [][]byte{testjpeg.Noise(1, 200), testjpeg.Noise(2, 200)}
 	for _, p := range photos {
 		k.sendPhoto(phone.Token, p)
 	}

@@ -26,6 +26,7 @@ import (
 	"panside/internal/journal"
 	"panside/server/certs"
 	"panside/server/config"
+	"panside/server/testjpeg"
 )
 
 // workbench is a running server for benchmarks, and a joined phone.
@@ -212,7 +213,7 @@ func bareInsert(b *testing.B, entries []journal.Entry) time.Duration {
 func BenchmarkPhotoUpload(b *testing.B) {
 	var photos [][]byte
 	for i := range 6 {
-		p := noise(b, uint64(i), 2400) // some 4 MB
+		p := testjpeg.Noise(uint64(i), 2400) // some 4 MB
 		photos = append(photos, p)
 	}
 	const part = 1 << 20

@@ -20,6 +20,7 @@ import (
 	"panside/internal/device"
 	"panside/internal/journal"
 	"panside/server/config"
+	"panside/server/testjpeg"
 )
 
 // childFolder names, in the environment, the data folder of a server that runs
@@ -198,7 +199,7 @@ func TestKilledAtEveryStep(t *testing.T) {
 		c := startChild(t, dir, step)
 		check(c)
 		var raws []string
-		body := noise(t, uint64(i), 64)
+		body := testjpeg.Noise(uint64(i), 64)
 		method, path, wanted := "PUT", "/api/v1/photos/"+sha(body), `"complete":true`
 		if i < 3 {
 			raws, body = batch()

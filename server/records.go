@@ -10,8 +10,8 @@ import (
 	"time"
 
 	"panside/server/folderlock"
-	"panside/server/httpapi"
 	"panside/server/photostore"
+	"panside/server/route"
 	"panside/server/sqlite"
 	"panside/server/syncapi"
 )
@@ -85,12 +85,8 @@ func (a *App) closeRecords() error {
 
 // syncRoutes are the routes for journal and photos. Whoever is connected hears
 // of new entries.
-func (a *App) syncRoutes() []httpapi.Route {
-	var routes []httpapi.Route
-	for _, r := range syncapi.New(syncapi.Options{Entries: a.db, Photos: a.photos, Now: a.now, Grown: a.hub.Notify}).Routes() {
-		routes = append(routes, httpapi.Route(r))
-	}
-	return routes
+func (a *App) syncRoutes() []route.Route {
+	return syncapi.New(syncapi.Options{Entries: a.db, Photos: a.photos, Now: a.now, Grown: a.hub.Notify}).Routes()
 }
 
 // tellNewest lets the hub know how far the journal is, so that a phone that

@@ -13,6 +13,7 @@ import (
 	"panside/internal/fault"
 	"panside/internal/journal"
 	"panside/server/config"
+	"panside/server/testjpeg"
 )
 
 // smallDisk is a disk in memory of so many bytes, where the test may mount one.
@@ -76,7 +77,7 @@ func TestAFullDisk(t *testing.T) {
 	if len(kept) == 0 {
 		t.Fatal("the disk was full from the start")
 	}
-	photo := noise(t, 1, 1200)
+	photo := testjpeg.Noise(1, 1200)
 	var full bool
 	for range 10 { // some room may be left
 		status, answer := k.raw("PUT", "/api/v1/photos/"+sha(photo), phone.Token, photo)
@@ -84,7 +85,7 @@ func TestAFullDisk(t *testing.T) {
 			wantFull(status, answer)
 			break
 		}
-		photo = noise(t, uint64(len(photo)), 1200)
+		photo = testjpeg.Noise(uint64(len(photo)), 1200)
 	}
 	if !full {
 		t.Fatal("photos find room on a full disk")

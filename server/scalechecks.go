@@ -10,7 +10,7 @@ import (
 	"panside/internal/bench"
 	"panside/internal/bridge"
 	"panside/server/checkapi"
-	"panside/server/httpapi"
+	"panside/server/route"
 	"panside/server/scalefeed"
 	"panside/server/sqlite"
 )
@@ -102,12 +102,8 @@ func (s *scaleChecks) Keep(ctx context.Context, c checkapi.Check) (checkapi.Chec
 }
 
 // checkRoutes are the routes for the scale's own truth.
-func (a *App) checkRoutes() []httpapi.Route {
-	var routes []httpapi.Route
-	for _, r := range checkapi.New(checkapi.Options{Checks: a.scale.checks, Core: bridge.Call, Now: a.now}).Routes() {
-		routes = append(routes, httpapi.Route(r))
-	}
-	return routes
+func (a *App) checkRoutes() []route.Route {
+	return checkapi.New(checkapi.Options{Checks: a.scale.checks, Core: bridge.Call, Now: a.now}).Routes()
 }
 
 // checkedWords says for the terminal when a scale was checked; zero is never.

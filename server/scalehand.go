@@ -10,7 +10,7 @@ import (
 	"panside/internal/dialect"
 	"panside/internal/fault"
 	"panside/internal/mass"
-	"panside/server/httpapi"
+	"panside/server/route"
 	"panside/server/scaleapi"
 	"panside/server/scalefeed"
 	"panside/server/tcpport"
@@ -227,14 +227,10 @@ func stepUnit(s scaleapi.Settings) mass.Unit {
 }
 
 // scaleRoutes are the routes by which the scale is fixed by hand.
-func (a *App) scaleRoutes() []httpapi.Route {
+func (a *App) scaleRoutes() []route.Route {
 	o := scaleapi.Options{}
 	if a.scale.hand != nil {
 		o.Scale = a.scale.hand
 	}
-	var routes []httpapi.Route
-	for _, r := range scaleapi.New(o).Routes() {
-		routes = append(routes, httpapi.Route(r))
-	}
-	return routes
+	return scaleapi.New(o).Routes()
 }

@@ -9,8 +9,6 @@ import (
 	"encoding/json"
 	"encoding/pem"
 	"fmt"
-	"image"
-	"image/jpeg"
 	"io"
 	"maps"
 	"math/rand/v2"
@@ -29,6 +27,7 @@ import (
 	"panside/internal/journal"
 	"panside/server/config"
 	"panside/server/described"
+	"panside/server/testjpeg"
 )
 
 // pocket is a joined phone with the core and its store, doing what the app does.
@@ -253,21 +252,6 @@ func TestANightsFindsReachTheOtherPhone(t *testing.T) {
 	}
 }
 
-// noise is a JPEG of about side²/2 bytes.
-func noise(t testing.TB, seed uint64, side int) []byte {
-	t.Helper()
-	rng := rand.New(rand.NewPCG(seed, 1))
-	m := image.NewGray(image.Rect(0, 0, side, side))
-	for i := range m.Pix {
-		m.Pix[i] = uint8(rng.Uint32())
-	}
-	var b bytes.Buffer
-	if err := jpeg.Encode(&b, m, nil); err != nil {
-		t.Fatal(err)
-	}
-	return b.Bytes()
-}
-
 func sha(b []byte) string {
 	sum := sha256.Sum256(b)
 	return hex.EncodeToString(sum[:])
@@ -279,7 +263,7 @@ func TestAPhotoGoesOnWhereItStopped(t *testing.T) {
 	dir := t.TempDir()
 	k := open(t, config.Config{Data: dir})
 	phone := k.join(device.Phone)
-	photo := noise(t, 1, 1200)
+	photo := testjpeg.Noise(1, 1200)
 	path := "/api/v1/photos/" + sha(photo)
 	const step = 100_000
 	send := func(from int64) journal.PhotoProgress {
@@ -393,7 +377,7 @@ func TestAnIndependentClient(t *testing.T) {
 		t.Fatal(err)
 	}
 	photo := filepath.Join(t.TempDir(), "photo.jpg")
-	if err := os.WriteFile(photo, noise(t, 2, 1100), 0o600); err != nil {
+	if err := os.WriteFile(photo, testjpeg.Noise(2, 1100), 0o600); err != nil {
 		t.Fatal(err)
 	}
 	out, err := exec.CommandContext(t.Context(), "sh", "../testdata/wire/sync.sh", k.Invite(device.Phone), ca, photo).CombinedOutput()

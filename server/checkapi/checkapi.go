@@ -14,6 +14,7 @@ import (
 
 	"panside/internal/device"
 	"panside/internal/fault"
+	"panside/server/route"
 )
 
 // Description is this package's part of the API's description.
@@ -60,18 +61,11 @@ type API struct{ Options }
 // New returns the API.
 func New(o Options) *API { return &API{o} }
 
-// Route is one route, below /api/v1.
-type Route struct {
-	Method string
-	Path   string
-	Handle func(c *fiber.Ctx, by device.Device) error
-}
-
 // Routes lists them.
-func (a *API) Routes() []Route {
-	return []Route{
-		{fiber.MethodGet, "/scale-check", a.newest},
-		{fiber.MethodPost, "/scale-check", a.keep},
+func (a *API) Routes() []route.Route {
+	return []route.Route{
+		route.Get("/scale-check", a.newest),
+		route.Post("/scale-check", a.keep),
 	}
 }
 
@@ -92,11 +86,11 @@ type check struct {
 func (a *API) newest(c *fiber.Ctx, _ device.Device) error {
 	scale, ok := a.Checks.Connected()
 	if !ok {
-		return answer(c, shown{})
+		return route.Answer(c, shown{})
 	}
 	kept, ok := a.Checks.Newest(scale)
 	if !ok {
-		return answer(c, shown{Scale: &scale})
+		return route.Answer(c, shown{Scale: &scale})
 	}
 	return a.show(c, kept)
 }
@@ -118,7 +112,7 @@ func (a *API) show(c *fiber.Ctx, kept Check) error {
 	if kept.Device != "" {
 		out.Device = &kept.Device
 	}
-	return answer(c, shown{&kept.Scale, &out})
+	return route.Answer(c, shown{&kept.Scale, &out})
 }
 
 // aged adds to a record what its age is judged by.
@@ -190,20 +184,5 @@ func (a *API) keep(c *fiber.Ctx, by device.Device) error {
 // refused hands on what the core refuses.
 func refused(c *fiber.Ctx, raw []byte) error {
 	c.Status(fiber.StatusBadRequest)
-	return sendJSON(c, raw)
-}
-
-// answer sends v as JSON that no cache may keep.
-func answer(c *fiber.Ctx, v any) error {
-	body, err := json.Marshal(v)
-	if err != nil {
-		return err
-	}
-	return sendJSON(c, body)
-}
-
-func sendJSON(c *fiber.Ctx, body []byte) error {
-	c.Set(fiber.HeaderContentType, "application/json; charset=utf-8")
-	c.Set(fiber.HeaderCacheControl, "no-store")
-	return c.Send(body)
+	return route.AnswerJSON(c, raw)
 }

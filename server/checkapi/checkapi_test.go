@@ -6,12 +6,9 @@ import (
 	"errors"
 	"io"
 	"net/http/httptest"
-	"slices"
 	"strings"
 	"testing"
 	"time"
-
-	"github.com/gofiber/fiber/v2"
 
 	"panside/internal/bridge"
 	"panside/internal/device"
@@ -47,13 +44,7 @@ func (d *drawer) Keep(_ context.Context, c Check) (Check, error) {
 // do asks as package httpapi lets a phone named P.
 func (d *drawer) do(t *testing.T, method, path, body string) (status int, out []byte) {
 	t.Helper()
-	app := fiber.New(fiber.Config{ErrorHandler: func(c *fiber.Ctx, err error) error {
-		f := fault.Of(err)
-		return c.Status(409).JSON(map[string]any{"error": map[string]any{"code": f.Code, "sentence": f.Sentence}})
-	}})
-	for _, r := range New(Options{Checks: d, Core: bridge.Call, Now: func() time.Time { return noon }}).Routes() {
-		app.Add(r.Method, "/api/v1"+r.Path, func(c *fiber.Ctx) error { return r.Handle(c, device.Device{ID: "P"}) })
-	}
+	app := described.Serve(New(Options{Checks: d, Core: bridge.Call, Now: func() time.Time { return noon }}).Routes(), device.Device{ID: "P"})
 	resp, err := app.Test(httptest.NewRequest(method, path, strings.NewReader(body)), -1)
 	if err != nil {
 		t.Fatal(err)
@@ -102,13 +93,8 @@ const (
 )
 
 func TestEveryRouteIsDescribed(t *testing.T) {
-	var served []string
-	for _, r := range New(Options{}).Routes() {
-		served = append(served, described.Route(r.Method, "/api/v1"+r.Path))
-	}
-	slices.Sort(served)
-	if want := described.Read(Description).Routes(); !slices.Equal(served, want) {
-		t.Errorf("served %q\ndescribed %q", served, want)
+	if problem := described.Read(Description).Served(New(Options{}).Routes()); problem != "" {
+		t.Error(problem)
 	}
 }
 

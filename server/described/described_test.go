@@ -1,10 +1,17 @@
 package described_test
 
 import (
+	"io"
+	"net/http/httptest"
 	"slices"
 	"testing"
 
+	"github.com/gofiber/fiber/v2"
+
+	"panside/internal/device"
+	"panside/internal/fault"
 	"panside/server/described"
+	"panside/server/route"
 )
 
 var doc = described.Read([]byte(`{
@@ -45,5 +52,32 @@ func TestAnswers(t *testing.T) {
 	}
 	if doc.Answer("GET", "/a/{id}", 404, []byte(`{}`)) == "" || doc.Answer("POST", "/a/{id}", 200, []byte(`{}`)) == "" {
 		t.Error("what isn't described is good")
+	}
+}
+
+func TestServedIsWhatIsDescribed(t *testing.T) {
+	doc := described.Read([]byte(`{"paths": {"/api/v1/a/{id}": {"get": {}}}}`))
+	if problem := doc.Served([]route.Route{route.Get("/a/:id", nil)}); problem != "" {
+		t.Error(problem)
+	}
+	for _, routes := range [][]route.Route{nil, {route.Put("/a/:id", nil)}, {route.Get("/a/:id", nil), route.Get("/b", nil)}} {
+		if doc.Served(routes) == "" {
+			t.Errorf("%v is all of it", routes)
+		}
+	}
+}
+
+func TestServeHandsOnErrors(t *testing.T) {
+	app := described.Serve([]route.Route{route.Get("/a", func(c *fiber.Ctx, by device.Device) error {
+		return fault.New(fault.NotFound, by.ID)
+	})}, device.Device{ID: "P"})
+	resp, err := app.Test(httptest.NewRequest("GET", "/api/v1/a", nil))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer resp.Body.Close()
+	body, err := io.ReadAll(resp.Body)
+	if err != nil || resp.StatusCode != described.Refused || string(body) != `{"error":{"code":"not-found","sentence":"P"}}` {
+		t.Errorf("%d %s %v", resp.StatusCode, body, err)
 	}
 }

@@ -6,6 +6,7 @@ import (
 	"github.com/gofiber/fiber/v2"
 
 	"panside/internal/fault"
+	"panside/server/route"
 )
 
 // core answers for a phone that can't load the rules itself: same JSON in and
@@ -23,7 +24,7 @@ func (s *api) core(c *fiber.Ctx) error {
 	if failed.Error != nil {
 		c.Status(statusOf(failed.Error.Code))
 	}
-	return sendJSON(c, out)
+	return route.AnswerJSON(c, out)
 }
 
 var notVirtual = fault.New(fault.NotVirtual, "The scale is a real one, so coins are moved by hand. Nothing was changed.")
@@ -32,7 +33,7 @@ func (s *api) virtual(c *fiber.Ctx) error {
 	if s.Virtual == nil {
 		return notVirtual
 	}
-	return answer(c, s.Virtual.Show())
+	return route.Answer(c, s.Virtual.Show())
 }
 
 func (s *api) moveVirtual(c *fiber.Ctx) error {
@@ -46,5 +47,5 @@ func (s *api) moveVirtual(c *fiber.Ctx) error {
 	if err := s.Virtual.Do(in.Do, in.Coin); err != nil {
 		return err
 	}
-	return answer(c, s.Virtual.Show())
+	return route.Answer(c, s.Virtual.Show())
 }

@@ -8,6 +8,7 @@ import (
 	"github.com/gofiber/fiber/v2"
 
 	"panside/internal/fault"
+	"panside/server/route"
 )
 
 type wireError struct {
@@ -54,7 +55,7 @@ func (s *api) answerError(c *fiber.Ctx, err error) error {
 	}
 	var w wireError
 	w.Error.Code, w.Error.Sentence = f.Code, f.Sentence
-	if err := answer(c, w); err != nil {
+	if err := route.Answer(c, w); err != nil {
 		return err
 	}
 	c.Status(status)

@@ -6,7 +6,6 @@ package httpapi
 
 import (
 	"context"
-	"encoding/json"
 	"io/fs"
 	"log/slog"
 	"strings"
@@ -18,6 +17,7 @@ import (
 
 	"panside/internal/device"
 	"panside/internal/mass"
+	"panside/server/route"
 )
 
 // Pairing lets devices in; *pairing.Pairing is one.
@@ -112,17 +112,10 @@ type Config struct {
 	Addresses func() []string
 	Now       func() time.Time
 	Log       *slog.Logger
-	// Further routes, with their parts of the description in the form of
+	// Further routes, which other adapters answer, with their parts of the description in the form of
 	// openapi.json: "paths" and "components".
-	Further      []Route
+	Further      []route.Route
 	Descriptions [][]byte
-}
-
-// Route is one that another adapter answers, for joined devices only.
-type Route struct {
-	Method string
-	Path   string // below /api/v1
-	Handle func(c *fiber.Ctx, by device.Device) error
 }
 
 type api struct {
@@ -244,25 +237,10 @@ func (s *api) logRequest(c *fiber.Ctx) error {
 }
 
 func (s *api) health(c *fiber.Ctx) error {
-	return answer(c, struct {
+	return route.Answer(c, struct {
 		OK      bool   `json:"ok"`
 		Version string `json:"version"`
 	}{true, s.Version})
-}
-
-// answer sends v as JSON that no cache may keep.
-func answer(c *fiber.Ctx, v any) error {
-	body, err := json.Marshal(v)
-	if err != nil {
-		return err
-	}
-	return sendJSON(c, body)
-}
-
-func sendJSON(c *fiber.Ctx, body []byte) error {
-	c.Set(fiber.HeaderContentType, "application/json; charset=utf-8")
-	c.Set(fiber.HeaderCacheControl, "no-store")
-	return c.Send(body)
 }
 
 // isAPI tells programs' paths from those of pages.

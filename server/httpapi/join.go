@@ -10,6 +10,7 @@ import (
 
 	"panside/internal/device"
 	"panside/internal/fault"
+	"panside/server/route"
 )
 
 type wireDevice struct {
@@ -106,7 +107,7 @@ func (s *api) join(c *fiber.Ctx) error {
 		return err
 	}
 	s.servedHere(c)
-	return answer(c, struct {
+	return route.Answer(c, struct {
 		Token  string     `json:"token"`
 		Device wireDevice `json:"device"`
 		Server wireServer `json:"server"`
@@ -116,7 +117,7 @@ func (s *api) join(c *fiber.Ctx) error {
 func (s *api) me(c *fiber.Ctx) error { return s.answerMe(c, caller(c)) }
 
 func (s *api) answerMe(c *fiber.Ctx, d device.Device) error {
-	return answer(c, struct {
+	return route.Answer(c, struct {
 		Device    wireDevice `json:"device"`
 		Server    wireServer `json:"server"`
 		CanRename bool       `json:"can_rename"`
@@ -160,7 +161,7 @@ func (s *api) offer(c *fiber.Ctx) error {
 	if err != nil {
 		return err
 	}
-	return answer(c, struct {
+	return route.Answer(c, struct {
 		URL       string   `json:"url"`
 		QR        string   `json:"qr_svg"`
 		ExpiresIn int      `json:"expires_in_s"`
@@ -183,7 +184,7 @@ func (s *api) devices(c *fiber.Ctx) error {
 	for i, d := range all {
 		listed[i] = wireListed{toWire(d), d.Created, d.LastSeen}
 	}
-	return answer(c, struct {
+	return route.Answer(c, struct {
 		Devices []wireListed `json:"devices"`
 	}{listed})
 }

@@ -6,12 +6,14 @@ import (
 	"maps"
 
 	"github.com/gofiber/fiber/v2"
+
+	"panside/server/route"
 )
 
 //go:embed openapi.json
 var description []byte
 
-func (s *api) openapi(c *fiber.Ctx) error { return sendJSON(c, s.description) }
+func (s *api) openapi(c *fiber.Ctx) error { return route.AnswerJSON(c, s.description) }
 
 // combined adds the paths and components of a second description to the first.
 func combined(first, second []byte) ([]byte, error) {

@@ -7,6 +7,7 @@ import (
 	"github.com/gofiber/fiber/v2"
 
 	"panside/internal/fault"
+	"panside/server/route"
 )
 
 const minNonce, maxNonce = 16, 64 // bytes
@@ -32,7 +33,7 @@ func (s *api) prove(c *fiber.Ctx) error {
 	if err != nil {
 		return err
 	}
-	return answer(c, struct {
+	return route.Answer(c, struct {
 		Key       string   `json:"key"`
 		Signature string   `json:"signature"`
 		Addresses []string `json:"addresses"`

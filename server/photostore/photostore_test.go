@@ -27,6 +27,7 @@ import (
 
 	"panside/internal/fault"
 	"panside/internal/journal"
+	"panside/server/testjpeg"
 )
 
 func open(t testing.TB, dir string) *Store {
@@ -41,21 +42,6 @@ func open(t testing.TB, dir string) *Store {
 func sumOf(b []byte) string {
 	sum := sha256.Sum256(b)
 	return hex.EncodeToString(sum[:])
-}
-
-// picture is a JPEG of noise of about so many bytes.
-func picture(t testing.TB, seed uint64, side int) []byte {
-	t.Helper()
-	rng := rand.New(rand.NewPCG(seed, 1))
-	m := image.NewGray(image.Rect(0, 0, side, side))
-	for i := range m.Pix {
-		m.Pix[i] = uint8(rng.Uint32())
-	}
-	var b bytes.Buffer
-	if err := jpeg.Encode(&b, m, nil); err != nil {
-		t.Fatal(err)
-	}
-	return b.Bytes()
 }
 
 func code(err error) fault.Code {
@@ -84,7 +70,7 @@ func TestAPhotoIsKeptByteByByte(t *testing.T) {
 	dir := filepath.Join(t.TempDir(), "photos")
 	s := open(t, dir)
 	for i, chunk := range []int{1000, 4096, 1 << 20} {
-		b := picture(t, uint64(i), 64)
+		b := testjpeg.Noise(uint64(i), 64)
 		if _, err := s.Find(sumOf(b)); code(err) != fault.NotFound {
 			t.Errorf("before: %v", err)
 		}
@@ -118,7 +104,7 @@ func TestAPhotoIsKeptByteByByte(t *testing.T) {
 // TestAnyChunksInAnyOrder: chunks that overlap, repeat, jump ahead, restarts in
 // between, and torn ends of the part: the photo is kept right or not at all.
 func TestAnyChunksInAnyOrder(t *testing.T) {
-	b := picture(t, 1, 24)
+	b := testjpeg.Noise(1, 24)
 	base := t.TempDir()
 	n := 0
 	rapid.Check(t, func(t *rapid.T) {
@@ -197,7 +183,7 @@ func TestKindsAreReadFromTheBytes(t *testing.T) {
 	if err := png.Encode(&p, image.NewGray(image.Rect(0, 0, 37, 23))); err != nil {
 		t.Fatal(err)
 	}
-	pictures := map[string][][]byte{"image/png": {p.Bytes()}, "image/jpeg": {picture(t, 1, 8)}}
+	pictures := map[string][][]byte{"image/png": {p.Bytes()}, "image/jpeg": {testjpeg.Noise(1, 8)}}
 	for _, text := range webps {
 		raw, err := base64.StdEncoding.DecodeString(text)
 		if err != nil {
@@ -241,7 +227,7 @@ func webpBomb() []byte {
 
 func TestWhatIsNotTaken(t *testing.T) {
 	s := open(t, t.TempDir())
-	cut := picture(t, 1, 64)[:40]
+	cut := testjpeg.Noise(1, 64)[:40]
 	for what, b := range map[string][]byte{
 		"text":                []byte("just some text that is long enough to be looked at"),
 		"short text":          []byte("x"),
@@ -267,7 +253,7 @@ func TestWhatIsNotTaken(t *testing.T) {
 		t.Errorf("64 million pixels: %v", err)
 	}
 
-	b := picture(t, 2, 16)
+	b := testjpeg.Noise(2, 16)
 	sum := sumOf(b)
 	for what, tc := range map[string]struct {
 		sum           string
@@ -300,7 +286,7 @@ func TestWhatIsNotTaken(t *testing.T) {
 // disk or a loss of power would. Nothing counts as kept before its last step,
 // and sending it again keeps it.
 func TestAFailureAtAnyStep(t *testing.T) {
-	b := picture(t, 1, 32)
+	b := testjpeg.Noise(1, 32)
 	broken := &fs.PathError{Op: "write", Path: "x", Err: errors.New("no more")}
 	for failing := 1; ; failing++ {
 		dir := t.TempDir()
@@ -345,7 +331,7 @@ func TestAFailureAtAnyStep(t *testing.T) {
 
 func TestTwoPhonesSendTheSamePhoto(t *testing.T) {
 	s := open(t, t.TempDir())
-	b := picture(t, 1, 64)
+	b := testjpeg.Noise(1, 64)
 	var wg sync.WaitGroup
 	for range 4 {
 		wg.Go(func() {
@@ -373,7 +359,7 @@ func TestTwoPhonesSendTheSamePhoto(t *testing.T) {
 func TestPartsAreForgottenAfterAMonth(t *testing.T) {
 	dir := t.TempDir()
 	s := open(t, dir)
-	b := picture(t, 1, 64)
+	b := testjpeg.Noise(1, 64)
 	if _, err := s.Put(sumOf(b), 0, int64(len(b)), b[:100]); err != nil {
 		t.Fatal(err)
 	}
@@ -410,7 +396,7 @@ func TestAFolderThatCanNotBeWritten(t *testing.T) {
 }
 
 func FuzzHeader(f *testing.F) {
-	f.Add(picture(f, 1, 8))
+	f.Add(testjpeg.Noise(1, 8))
 	f.Add(bomb(10, 10))
 	f.Add(webpBomb())
 	for _, text := range webps {

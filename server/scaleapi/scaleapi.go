@@ -12,6 +12,7 @@ import (
 
 	"panside/internal/device"
 	"panside/internal/fault"
+	"panside/server/route"
 )
 
 // Description is this package's part of the API's description.
@@ -126,18 +127,11 @@ type API struct{ Options }
 // New returns the API.
 func New(o Options) *API { return &API{o} }
 
-// Route is one route, below /api/v1.
-type Route struct {
-	Method string
-	Path   string
-	Handle func(c *fiber.Ctx, by device.Device) error
-}
-
 // Routes lists them.
-func (a *API) Routes() []Route {
-	return []Route{
-		{fiber.MethodGet, "/scale", a.show},
-		{fiber.MethodPut, "/scale", a.set},
+func (a *API) Routes() []route.Route {
+	return []route.Route{
+		route.Get("/scale", a.show),
+		route.Put("/scale", a.set),
 	}
 }
 
@@ -147,7 +141,7 @@ func (a *API) show(c *fiber.Ctx, _ device.Device) error {
 	if a.Scale == nil {
 		return nothingToFix
 	}
-	return answer(c, a.Scale.View())
+	return route.Answer(c, a.Scale.View())
 }
 
 func (a *API) set(c *fiber.Ctx, by device.Device) error {
@@ -166,7 +160,7 @@ func (a *API) set(c *fiber.Ctx, by device.Device) error {
 	if err != nil {
 		return err
 	}
-	return answer(c, a.Scale.View())
+	return route.Answer(c, a.Scale.View())
 }
 
 // refused says which setting can't be.
@@ -183,20 +177,9 @@ func refused(c *fiber.Ctx, e *FieldError) error {
 	if e.Fault.Code == fault.DeskOnly {
 		status = fiber.StatusForbidden
 	}
-	if err := answer(c, out); err != nil {
+	if err := route.Answer(c, out); err != nil {
 		return err
 	}
 	c.Status(status)
 	return nil
-}
-
-// answer sends v as JSON that no cache may keep.
-func answer(c *fiber.Ctx, v any) error {
-	body, err := json.Marshal(v)
-	if err != nil {
-		return err
-	}
-	c.Set(fiber.HeaderContentType, "application/json; charset=utf-8")
-	c.Set(fiber.HeaderCacheControl, "no-store")
-	return c.Send(body)
 }

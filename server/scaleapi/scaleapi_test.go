@@ -5,11 +5,8 @@ import (
 	"errors"
 	"io"
 	"net/http/httptest"
-	"slices"
 	"strings"
 	"testing"
-
-	"github.com/gofiber/fiber/v2"
 
 	"panside/internal/device"
 	"panside/internal/fault"
@@ -37,13 +34,7 @@ func (b *bench) Set(s Settings, anyPort bool) error {
 // the description.
 func ask(t *testing.T, scale Scale, role device.Role, method, body string) (status int, out []byte) {
 	t.Helper()
-	app := fiber.New(fiber.Config{ErrorHandler: func(c *fiber.Ctx, err error) error {
-		f := fault.Of(err)
-		return c.Status(409).JSON(map[string]any{"error": map[string]any{"code": f.Code, "sentence": f.Sentence}})
-	}})
-	for _, r := range New(Options{scale}).Routes() {
-		app.Add(r.Method, "/api/v1"+r.Path, func(c *fiber.Ctx) error { return r.Handle(c, device.Device{Role: role}) })
-	}
+	app := described.Serve(New(Options{scale}).Routes(), device.Device{Role: role})
 	resp, err := app.Test(httptest.NewRequest(method, "/api/v1/scale", strings.NewReader(body)), -1)
 	if err != nil {
 		t.Fatal(err)
@@ -69,13 +60,8 @@ func someView() View {
 }
 
 func TestEveryRouteIsDescribed(t *testing.T) {
-	var served []string
-	for _, r := range New(Options{}).Routes() {
-		served = append(served, described.Route(r.Method, "/api/v1"+r.Path))
-	}
-	slices.Sort(served)
-	if want := described.Read(Description).Routes(); !slices.Equal(served, want) {
-		t.Errorf("served %q\ndescribed %q", served, want)
+	if problem := described.Read(Description).Served(New(Options{}).Routes()); problem != "" {
+		t.Error(problem)
 	}
 }
 

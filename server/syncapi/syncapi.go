@@ -4,7 +4,6 @@
 package syncapi
 
 import (
-	"bytes"
 	"context"
 	_ "embed" // for the description
 	"encoding/json"
@@ -18,6 +17,7 @@ import (
 	"panside/internal/device"
 	"panside/internal/fault"
 	"panside/internal/journal"
+	"panside/server/route"
 )
 
 // Description is this package's part of the API's description.
@@ -54,22 +54,15 @@ type API struct{ Options }
 // New returns the API.
 func New(o Options) *API { return &API{o} }
 
-// Route is one route, below /api/v1.
-type Route struct {
-	Method string
-	Path   string
-	Handle func(c *fiber.Ctx, by device.Device) error
-}
-
 // Routes lists them.
-func (a *API) Routes() []Route {
-	return []Route{
-		{fiber.MethodPost, "/journal", a.push},
-		{fiber.MethodGet, "/journal", a.pull},
-		{fiber.MethodPost, "/photos/missing", a.missing},
-		{fiber.MethodGet, "/photos/:sha256/progress", a.progress},
-		{fiber.MethodPut, "/photos/:sha256", a.putPhoto},
-		{fiber.MethodGet, "/photos/:sha256", a.photo},
+func (a *API) Routes() []route.Route {
+	return []route.Route{
+		route.Post("/journal", a.push),
+		route.Get("/journal", a.pull),
+		route.Post("/photos/missing", a.missing),
+		route.Get("/photos/:sha256/progress", a.progress),
+		route.Put("/photos/:sha256", a.putPhoto),
+		route.Get("/photos/:sha256", a.photo),
 	}
 }
 
@@ -106,7 +99,7 @@ func (a *API) push(c *fiber.Ctx, by device.Device) error {
 	if receipt.Stored > 0 {
 		a.Grown(receipt.Cursor)
 	}
-	return answer(c, receipt)
+	return route.Answer(c, receipt)
 }
 
 func (a *API) pull(c *fiber.Ctx, _ device.Device) error {
@@ -125,7 +118,7 @@ func (a *API) pull(c *fiber.Ctx, _ device.Device) error {
 	if err != nil {
 		return err
 	}
-	return sendJSON(c, encodePage(page))
+	return route.AnswerJSON(c, encodePage(page))
 }
 
 // encodePage is json.Marshal without looking at every entry again: they are in
@@ -159,7 +152,7 @@ func (a *API) progress(c *fiber.Ctx, _ device.Device) error {
 	if err != nil {
 		return err
 	}
-	return answer(c, p)
+	return route.Answer(c, p)
 }
 
 // maxAsked is how many photos may be asked about at once.
@@ -177,7 +170,7 @@ func (a *API) missing(c *fiber.Ctx, _ device.Device) error {
 	if err != nil {
 		return err
 	}
-	return answer(c, struct {
+	return route.Answer(c, struct {
 		V       int      `json:"v"`
 		Missing []string `json:"missing"`
 	}{journal.WireVersion, missing})
@@ -196,7 +189,7 @@ func (a *API) putPhoto(c *fiber.Ctx, _ device.Device) error {
 	if err != nil {
 		return err
 	}
-	return answer(c, p)
+	return route.Answer(c, p)
 }
 
 // readRange reads “bytes FIRST-LAST/TOTAL” (RFC 9110, section 14.4) of a body of
@@ -234,19 +227,4 @@ func (a *API) photo(c *fiber.Ctx, _ device.Device) error {
 	}
 	c.Set(fiber.HeaderContentType, kind)
 	return c.SendStream(content, int(size)) // which closes it
-}
-
-// answer sends v as JSON that no cache may keep.
-func answer(c *fiber.Ctx, v any) error {
-	var b bytes.Buffer
-	if err := json.NewEncoder(&b).Encode(v); err != nil {
-		return err
-	}
-	return sendJSON(c, b.Bytes())
-}
-
-func sendJSON(c *fiber.Ctx, body []byte) error {
-	c.Set(fiber.HeaderContentType, "application/json; charset=utf-8")
-	c.Set(fiber.HeaderCacheControl, "no-store")
-	return c.Send(body)
 }

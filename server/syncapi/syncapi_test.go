@@ -61,15 +61,8 @@ func (l *laptop) Read(string) (io.ReadCloser, string, int64, error) {
 
 // app serves the routes as package httpapi does, for a phone named D.
 func (l *laptop) app() *fiber.App {
-	app := fiber.New(fiber.Config{ErrorHandler: func(c *fiber.Ctx, err error) error {
-		f := fault.Of(err)
-		return c.Status(409).JSON(map[string]any{"error": map[string]any{"code": f.Code, "sentence": f.Sentence}})
-	}})
 	api := New(Options{Entries: l, Photos: l, Now: time.Now, Grown: func(c string) { l.grown = append(l.grown, c) }})
-	for _, r := range api.Routes() {
-		app.Add(r.Method, "/api/v1"+r.Path, func(c *fiber.Ctx) error { return r.Handle(c, device.Device{ID: "D"}) })
-	}
-	return app
+	return described.Serve(api.Routes(), device.Device{ID: "D"})
 }
 
 type answered struct {
@@ -105,13 +98,8 @@ func (a answered) code() fault.Code {
 const entry = `{"id":"a.1","at":"5.0","record":"0190a000-0000-7000-8000-000000000001","kind":"find","field":"note","value":"\u003cx"}`
 
 func TestEveryRouteIsDescribed(t *testing.T) {
-	var served []string
-	for _, r := range New(Options{}).Routes() {
-		served = append(served, described.Route(r.Method, "/api/v1"+r.Path))
-	}
-	slices.Sort(served)
-	if want := described.Read(Description).Routes(); !slices.Equal(served, want) {
-		t.Errorf("served %q\ndescribed %q", served, want)
+	if problem := described.Read(Description).Served(New(Options{}).Routes()); problem != "" {
+		t.Error(problem)
 	}
 }
 
