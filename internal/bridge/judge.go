@@ -31,10 +31,12 @@ type judgeIn struct {
 	ResolutionG   text  `json:"resolution_g"`
 	Confidence    text  `json:"confidence"` // for the tolerance answer; default 0.975
 	Evidence      clues `json:"evidence"`
+	Brief         bool  `json:"brief"` // leaves out what to inspect
 }
 
 // judgeOut adds what to inspect to the verdict. A live estimate is judged many
-// times a second and gets none: the screen asks "look" when the coin rests.
+// times a second and gets none, as a brief question does: the screen asks "look"
+// when the coin rests, and the first verdict needn't wait for that book.
 type judgeOut struct {
 	verdict.Verdict
 	Look []string `json:"look"`
@@ -46,7 +48,7 @@ const inspect = 5
 // callJudge answers "judge". Errors: fault.BadInput, fault.BadNumber,
 // fault.UnknownUnit, fault.RefusedUnit, fault.NoSuchIssue, each with its field.
 func callJudge(in []byte) (any, error) {
-	q, live, err := readQuestion(in)
+	q, brief, err := readQuestion(in)
 	if err != nil {
 		return nil, err
 	}
@@ -55,7 +57,7 @@ func callJudge(in []byte) (any, error) {
 		return nil, err
 	}
 	out := judgeOut{Verdict: v, Look: []string{}}
-	if live {
+	if brief {
 		return out, nil
 	}
 	for _, l := range look.Sheet(look.Query{Country: q.Country, Denomination: q.Denomination, Year: q.Year, Mint: q.Mint, Hint: look.Hint(v.Hint)}) {
@@ -72,8 +74,8 @@ func bad(field string, code fault.Code, sentence string) error {
 }
 
 // readQuestion turns the JSON into a question, refusing what it doesn't know.
-// live tells that the weight came as an estimate.
-func readQuestion(in []byte) (q verdict.Question, live bool, err error) {
+// brief tells that nothing to inspect is wanted.
+func readQuestion(in []byte) (q verdict.Question, brief bool, err error) {
 	if err := knownFields(in, "", questionFields); err != nil {
 		return q, false, err
 	}
@@ -106,11 +108,11 @@ func readQuestion(in []byte) (q verdict.Question, live bool, err error) {
 			return q, false, err
 		}
 	}
-	return q, j.Value == "", nil
+	return q, j.Brief || j.Value == "", nil
 }
 
 var (
-	questionFields = []string{"country", "denomination", "year", "mint", "value", "unit", "resolution", "repeatability", "mean_g", "u_g", "resolution_g", "confidence", "evidence"}
+	questionFields = []string{"country", "denomination", "year", "mint", "value", "unit", "resolution", "repeatability", "mean_g", "u_g", "resolution_g", "confidence", "evidence", "brief"}
 	evidenceFields = []string{"magnetic", "edge", "stripe", "colour", "color", "diameter_mm", "thickness_mm", "density", "date", "mint", "design"}
 )
 

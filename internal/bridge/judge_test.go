@@ -2,6 +2,7 @@ package bridge_test
 
 import (
 	"encoding/json"
+	"reflect"
 	"strings"
 	"testing"
 
@@ -47,6 +48,21 @@ func ask(t *testing.T, question string) reply {
 		t.Fatalf("%s -> %s (%v)", question, raw, err)
 	}
 	return r
+}
+
+func TestABriefJudgementLacksOnlyWhatToInspect(t *testing.T) {
+	const question = `{"denomination":"cent","value":"3.11"`
+	whole, brief := ask(t, question+`}`).OK, ask(t, question+`,"brief":true}`).OK
+	if whole == nil || brief == nil {
+		t.Fatal(whole, brief)
+	}
+	if len(whole.Look) == 0 || brief.Look == nil || len(brief.Look) > 0 {
+		t.Errorf("to inspect: %q, and in brief %q", whole.Look, brief.Look)
+	}
+	brief.Look = whole.Look
+	if !reflect.DeepEqual(whole, brief) {
+		t.Errorf("%+v\nin brief %+v", whole, brief)
+	}
 }
 
 func TestJudgeContract(t *testing.T) {

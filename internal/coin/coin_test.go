@@ -6,8 +6,12 @@ import (
 	"panside/internal/coin"
 )
 
-// TestDefaultHoldsTheWholeBook also proves that Default can't fail.
+// TestDefaultHoldsTheWholeBook also proves that Default can't fail, and that what
+// it doesn't check is right.
 func TestDefaultHoldsTheWholeBook(t *testing.T) {
+	if _, err := coin.Load(coin.Data()); err != nil {
+		t.Fatal(err)
+	}
 	b := coin.Default()
 	for country, denominations := range map[string]string{
 		"US": "half-cent cent two-cent three-cent half-dime nickel dime twenty-cent quarter half dollar dollar-gold quarter-eagle three-dollar half-eagle eagle double-eagle",

@@ -15,9 +15,13 @@ import (
 var embedded embed.FS
 
 // Default is the book of the embedded data, parsed when first asked for. A
-// test proves that it loads.
+// test proves with Load that it is right, so that is not checked at each start.
 var Default = sync.OnceValue(func() *Book {
-	b, err := Load(Data())
+	var l loader
+	b, err := l.open(Data())
+	if err == nil {
+		err = l.err()
+	}
 	if err != nil {
 		panic("coin: embedded data: " + err.Error())
 	}
@@ -130,6 +134,22 @@ type (
 // Load reads and validates the files in fsys. The error names every file and
 // entry that is wrong, for the one who writes the data.
 func Load(fsys fs.FS) (*Book, error) {
+	var l loader
+	b, err := l.open(fsys)
+	if err != nil {
+		return nil, err
+	}
+	if len(l.problems) == 0 {
+		l.check(b)
+	}
+	if err := l.err(); err != nil {
+		return nil, err
+	}
+	return b, nil
+}
+
+// open reads the files; what is wrong in their entries it notes in l.
+func (l *loader) open(fsys fs.FS) (*Book, error) {
 	b := &Book{
 		alloys:    map[string]Alloy{},
 		sources:   map[string]Source{},
@@ -146,12 +166,11 @@ func Load(fsys fs.FS) (*Book, error) {
 	if err := errors.Join(read(fsys, sourcesFile, &sources), read(fsys, alloysFile, &alloys)); err != nil {
 		return nil, err
 	}
-	var l loader
 	for _, s := range sources.Sources {
-		addOnce(&l, sourcesFile, s.ID, b.sources, s)
+		addOnce(l, sourcesFile, s.ID, b.sources, s)
 	}
 	for _, a := range alloys.Alloys {
-		addOnce(&l, alloysFile, a.ID, b.alloys, l.alloy(a, alloys.LooksFrom))
+		addOnce(l, alloysFile, a.ID, b.alloys, l.alloy(a, alloys.LooksFrom))
 	}
 
 	names, err := fs.Glob(fsys, "*.json")
@@ -176,14 +195,16 @@ func Load(fsys fs.FS) (*Book, error) {
 	for _, c := range countries {
 		l.country(b, c)
 	}
-	if len(l.problems) == 0 {
-		b.index()
-		l.check(b)
-	}
-	if len(l.problems) > 0 {
-		return nil, errors.New(strings.Join(l.problems, "\n"))
-	}
+	b.index()
 	return b, nil
+}
+
+// err is what is wrong with the entries, or nil.
+func (l *loader) err() error {
+	if len(l.problems) == 0 {
+		return nil
+	}
+	return errors.New(strings.Join(l.problems, "\n"))
 }
 
 // read is strict: a misspelt field is an error, not silence.

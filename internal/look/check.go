@@ -26,7 +26,7 @@ var (
 	hints    = []Hint{Light, Heavy, Regular}
 )
 
-// check validates the whole book and prepares the facts' years.
+// check validates the whole book.
 func (b *Book) check() error {
 	var errs []error
 	bad := func(where, what string) { errs = append(errs, errors.New(where+": "+what)) }
@@ -46,7 +46,8 @@ func (b *Book) check() error {
 	for i := range b.general {
 		b.checkFact("any.json entry "+strconv.Itoa(i), &b.general[i], bad)
 	}
-	for id, d := range b.denominations {
+	for id := range b.denominations {
+		d, _ := b.denomination(id)
 		for i := range d.Types {
 			f := &d.Types[i]
 			at := id + " type entry " + strconv.Itoa(i) + " (" + f.Kind + " " + f.Years + ")"
@@ -65,7 +66,7 @@ func (b *Book) check() error {
 		}
 	}
 	b.checkCautions(bad)
-	b.key.check(b.kinds, bad)
+	b.Key().check(b.kinds, bad)
 	return errors.Join(errs...)
 }
 
@@ -83,11 +84,6 @@ func (b *Book) checkFact(at string, f *Fact, bad func(where, what string)) {
 	if f.RuledOut != nil {
 		known(at, *f.RuledOut, bad)
 	}
-	spans, err := parseSpans(f.Years)
-	if err != nil {
-		bad(at, err.Error())
-	}
-	f.spans = spans
 	for _, m := range f.Mints {
 		if !slices.Contains([]string{"-", "P", "D", "S", "W", "O", "CC", "C"}, m) {
 			bad(at, "unknown mint "+m)

@@ -17,7 +17,7 @@ func TestThereAreManyFacts(t *testing.T) {
 	b := Default()
 	total, normal := 0, 0
 	for _, id := range b.denominationIDs() {
-		d := b.denominations["US/"+id]
+		d, _ := b.denomination("US/" + id)
 		for _, f := range slices.Concat(d.Dates, d.Types) {
 			if f.words.or(b.kinds[f.Kind].words).Rarity == "normal" {
 				normal++
@@ -33,7 +33,8 @@ func TestThereAreManyFacts(t *testing.T) {
 }
 
 func TestNoFactTwice(t *testing.T) {
-	for id, d := range Default().denominations {
+	for id := range Default().denominations {
+		d, _ := Default().denomination(id)
 		seen := map[string]bool{}
 		for _, f := range slices.Concat(d.Types, d.Dates) {
 			k := fmt.Sprint(f.Kind, f.Years, f.Mints, f.Name, f.See)
@@ -54,7 +55,8 @@ func lacksMark(f Fact) bool {
 // Every year and mint of a fact must be of a coin that the catalogue knows.
 func TestFactsAreOfKnownCoins(t *testing.T) {
 	book := coin.Default()
-	for id, d := range Default().denominations {
+	for id := range Default().denominations {
+		d, _ := Default().denomination(id)
 		issues := book.Issues(d.Country, d.Denomination)
 		if len(issues) == 0 {
 			t.Errorf("%s: not in the coin catalogue", id)
@@ -107,7 +109,8 @@ func TestWeightsAreTheCatalogues(t *testing.T) {
 	}
 	rough := []string{"About", "about", "Near", "near", "Often", "often", "Under", "below", "than", "to"}
 	checked := 0
-	for id, d := range Default().denominations {
+	for id := range Default().denominations {
+		d, _ := Default().denomination(id)
 		for _, f := range slices.Concat(d.Types, d.Dates) {
 			for _, text := range []string{f.Weight, f.Decides, f.Mimics, f.See} {
 				for _, m := range grams.FindAllStringSubmatch(text, -1) {

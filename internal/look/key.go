@@ -46,7 +46,13 @@ var Explanations = []string{
 }
 
 // Key returns the identification key.
-func (b *Book) Key() Key { return b.key }
+func (b *Book) Key() Key {
+	k, err := b.key()
+	if err != nil {
+		panic(unreadable(err)) // as in denomination
+	}
+	return k
+}
 
 // Fill gives, by question, the number of the answer that the weighing has
 // already given. said holds the hint and the kinds of the verdict's likeliest

@@ -8,6 +8,9 @@ import (
 )
 
 func TestEmbeddedDataLoads(t *testing.T) {
+	if _, err := Load(embedded(t)); err != nil {
+		t.Fatal(err)
+	}
 	if got := len(Default().Kinds()); got != len(FixedKinds) {
 		t.Errorf("%d kinds, want %d", got, len(FixedKinds))
 	}

@@ -39,7 +39,7 @@ func (b *Book) Sheet(q Query) []LookFor {
 			entries = append(entries, e)
 		}
 	}
-	if d, ok := b.denominations[q.Country+"/"+q.Denomination]; ok {
+	if d, ok := b.denomination(q.Country + "/" + q.Denomination); ok {
 		for i := range d.Dates {
 			add(&d.Dates[i], OfDate)
 		}
@@ -130,7 +130,7 @@ func (b *Book) entry(f *Fact, scope Scope, q Query) (entry, bool) {
 // Names tells whether a fact of the date is about this very mint mark, or about
 // its lack: such coins are there though no catalogue of regular issues has them.
 func (b *Book) Names(q Query) bool {
-	d, ok := b.denominations[q.Country+"/"+q.Denomination]
+	d, ok := b.denomination(q.Country + "/" + q.Denomination)
 	return ok && q.Year != 0 && slices.ContainsFunc(d.Dates, func(f Fact) bool {
 		return len(f.Mints) > 0 && f.onDate(OfDate, q.Year) && slices.Contains(f.Mints, q.Mint)
 	})

@@ -143,12 +143,27 @@ render(
 
 if (invitation) void joinFirst(invitation);
 
-whenPainted(() => {
-  if (!copied) void app.core.load();
+// Finds and hunts need the core, and so does the verdict on the first coin: the
+// notebook's code is read when the core is up. What is only here is told of in
+// any case, after a while without it.
+const longestForCoreMs = 8_000;
+const keepCopy = () => {
+  if (import.meta.env.PROD) void view.copy.start(navigator.serviceWorker ?? null, isSecureContext);
+};
+const openNotebook = () => {
   void import("../store/finds-door").then(({ FindsDoor }) => {
     const door = new FindsDoor(app);
     app.finds.value = door;
     return door.start();
   });
-  if (import.meta.env.PROD) void view.copy.start(navigator.serviceWorker ?? null, isSecureContext);
+  if (copied) keepCopy(); // there may be a newer version, which is in no hurry
+};
+
+whenPainted(() => {
+  if (!copied) {
+    void app.core.load();
+    keepCopy();
+  }
+  const aWhile = new Promise<void>((resolve) => setTimeout(resolve, longestForCoreMs));
+  void Promise.race([app.core.settled(), aWhile]).then(() => whenPainted(openNotebook));
 });

@@ -2,6 +2,7 @@
  * The worker that runs the Go core. wasm_exec.js is the glue of the Go release
  * that built core.wasm; both are put beside the app by the project's build.
  */
+import { Questions } from "./questions";
 import type { FromWorker, ToWorker } from "./worker-core";
 
 interface GoProgram {
@@ -51,16 +52,20 @@ async function up(): Promise<void> {
   }
 }
 
-scope.onmessage = ({ data }) => {
-  const { id, method, json } = data;
-  try {
-    const core = scope.pansideCore;
-    if (!core) throw new Error("the core isn't up");
-    scope.postMessage({ type: "answer", id, json: core.call(method, json) });
-  } catch (cause) {
-    scope.postMessage({ type: "threw", id, cause: String(cause) });
-  }
-};
+const questions = new Questions(
+  (act) => setTimeout(act, 0),
+  ({ id, method, json }) => {
+    try {
+      const core = scope.pansideCore;
+      if (!core) throw new Error("the core isn't up");
+      scope.postMessage({ type: "answer", id, json: core.call(method, json) });
+    } catch (cause) {
+      scope.postMessage({ type: "threw", id, cause: String(cause) });
+    }
+  },
+);
+
+scope.onmessage = ({ data }) => questions.take(data);
 
 load().then(
   () => scope.postMessage({ type: "ready" }),

@@ -64,7 +64,7 @@ afterEach(() => vi.useRealTimers());
 describe("a typed weight", () => {
   it("goes to the core digit for digit, without a laptop", async () => {
     await d.type("3.110");
-    expect(d.asked.at(-1)).toEqual({ ...cent, value: "3.110", unit: "g" });
+    expect(d.asked.at(-1)).toEqual({ ...cent, value: "3.110", unit: "g", brief: true });
     expect(d.typed.current.value?.question).toMatchObject({
       mean_g: 3.11,
       u_g: 0.00076,

@@ -88,6 +88,7 @@ export class Typed {
       value,
       unit: "g",
       ...(step ? { resolution: step } : {}),
+      brief: true,
     });
     if (turn !== this.asking) return; // typed on meanwhile
     if ("error" in answer) {
