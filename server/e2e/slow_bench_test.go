@@ -12,6 +12,7 @@ import (
 	"testing"
 	"time"
 
+	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/cdproto/target"
 	"github.com/chromedp/chromedp"
 )
@@ -68,6 +69,34 @@ func slowly(browser context.Context, act func()) {
 		<-stopped
 	}()
 	act()
+}
+
+// throttled runs act under the browser's own throttling of the devices' pages, the
+// usual meaning of four-fold throttling: their main threads run a quarter of the
+// time. Workers, with the core in one, and the browser's other processes run as ever.
+func throttled(act func(), pages ...*device) {
+	rate := func(r float64) {
+		for _, d := range pages {
+			if _, err := chromedp.Call(d.ctx, emulation.SetCPUThrottlingRate, emulation.SetCPUThrottlingRateParams{Rate: r}); err != nil {
+				d.t.Fatal(err)
+			}
+		}
+	}
+	rate(fold)
+	defer rate(1)
+	act()
+}
+
+// slowWay is one meaning of a phone four times slower than this machine. What is
+// measured that way is reported under names that begin with its own.
+type slowWay struct {
+	name string
+	run  func(browser context.Context, act func(), pages ...*device)
+}
+
+var slowWays = []slowWay{
+	{"", func(_ context.Context, act func(), pages ...*device) { throttled(act, pages...) }},
+	{"whole-", func(browser context.Context, act func(), _ ...*device) { slowly(browser, act) }},
 }
 
 // ask evaluates an expression, waiting if it is a promise.

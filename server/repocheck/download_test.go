@@ -4,23 +4,98 @@ import (
 	"errors"
 	"io/fs"
 	"os"
+	"path"
+	"path/filepath"
+	"regexp"
+	"strings"
 	"testing"
 )
 
-// TestDownloadStaysSmall holds what a phone on a slow network has to load: the
-// core with its catalogue, and the page before it.
-func TestDownloadStaysSmall(t *testing.T) {
-	const core = "../../pwa/dist/core/core.wasm.br"
-	info, err := os.Stat(core)
+const built = "../../pwa/dist"
+
+// sizeOf is that of a file of the built phone app. A test is left out where the app
+// isn't built.
+func sizeOf(t *testing.T, name string) int64 {
+	t.Helper()
+	info, err := os.Stat(filepath.Join(built, filepath.FromSlash(name)))
 	if errors.Is(err, fs.ErrNotExist) {
-		t.Skip("the phone app isn't built, so there is no download to measure; the test command builds it first")
+		if _, err := os.Stat(filepath.Join(built, "index.html")); errors.Is(err, fs.ErrNotExist) {
+			t.Skip("the phone app isn't built, so there is no download to measure; the test command builds it first")
+		}
 	}
 	if err != nil {
 		t.Fatal(err)
 	}
+	return info.Size()
+}
+
+// TestDownloadStaysSmall holds what a phone on a slow network has to load before
+// it judges by itself: the core with its catalogue.
+func TestDownloadStaysSmall(t *testing.T) {
+	size := sizeOf(t, "core/core.wasm.br")
 	const most = 1_200_000
-	t.Logf("core with catalogue: %d bytes brotli", info.Size())
-	if info.Size() > most {
-		t.Errorf("the core's download is %d bytes, more than %d: see what was drawn in with `go list -deps ./pwa/wasm`", info.Size(), most)
+	t.Logf("core with catalogue: %d bytes brotli", size)
+	if size > most {
+		t.Errorf("the core's download is %d bytes, more than %d: see what was drawn in with `go list -deps ./pwa/wasm`", size, most)
+	}
+}
+
+var (
+	linked = regexp.MustCompile(`\b(?:src|href)="/([^"]+)"`)
+	// imported finds what a module can't begin without, not what it asks for later by import().
+	imported = regexp.MustCompile(`\b(?:from|import)\s*["']([^"']+)["']`)
+	drawn    = regexp.MustCompile(`\burl\(["']?([^"')]+)`)
+)
+
+// TestFirstScreenStaysSmall holds what has to come over the network before the
+// first screen: the page, all it links to, and what these can't begin without.
+func TestFirstScreenStaysSmall(t *testing.T) {
+	const most = 350_000
+	sizeOf(t, "index.html")
+	total, files := int64(0), map[string]bool{}
+	var load func(name string)
+	load = func(name string) {
+		if files[name] {
+			return
+		}
+		files[name] = true
+		raw, err := os.ReadFile(filepath.Join(built, filepath.FromSlash(name)))
+		if err != nil {
+			t.Fatalf("a file of the first screen: %v", err)
+		}
+		sent := name
+		if _, err := os.Stat(filepath.Join(built, filepath.FromSlash(name+".gz"))); err == nil {
+			sent += ".gz" // the larger of the two twins
+		}
+		total += sizeOf(t, sent)
+		var needs *regexp.Regexp
+		switch path.Ext(name) {
+		case ".html":
+			needs = linked
+		case ".js":
+			needs = imported
+		case ".css":
+			needs = drawn
+		default:
+			return
+		}
+		for _, m := range needs.FindAllStringSubmatch(string(raw), -1) {
+			switch {
+			case path.Ext(name) == ".html":
+				load(m[1])
+			case strings.HasPrefix(m[1], "/"):
+				load(m[1][1:])
+			case strings.HasPrefix(m[1], "."):
+				load(path.Join(path.Dir(name), m[1]))
+			}
+		}
+	}
+	load("index.html")
+	t.Logf("%d files before the core, %d bytes", len(files), total)
+	if !files["manifest.webmanifest"] || len(files) < 5 {
+		t.Errorf("the page's files aren't all found: %v", files)
+	}
+	if total > most {
+		t.Errorf("the first screen needs %d bytes, more than %d: move what it can do without behind import()", total, most)
 	}
 }

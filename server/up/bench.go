@@ -51,14 +51,18 @@ func suites() []suite {
 		}},
 		{pkg: "./server/e2e", run: "FirstOpening", browser: true, figures: []figure{
 			{name: "first load over the wire, without the core", value: "kB", unit: "%v kB", ratio: "of-unpacked", versus: "the same unpacked", goal: 350},
-			{name: "first opening to a usable weigh screen, four times slower", value: "usable-ms", unit: "%v ms", ratio: "usable-over-bare", versus: "a bare page’s", goal: 2500},
+			{name: "first opening to a usable weigh screen, page throttled fourfold", value: "usable-ms", unit: "%v ms", ratio: "usable-over-bare", versus: "a bare page’s", goal: 2500},
+			{name: "(the same, the whole browser four times slower)", value: "whole-usable-ms", unit: "%v ms", ratio: "whole-usable-over-bare", versus: "a bare page’s", free: true},
 		}},
 		{pkg: "./server/e2e", run: "Tap", browser: true, figures: []figure{
-			{name: "tap on a denomination to its verdict, four times slower", value: "ms", unit: "%v ms", ratio: "over-bare", versus: "a bare page’s button and word", goal: 200},
+			{name: "tap on a denomination to its verdict, page throttled fourfold", value: "ms", unit: "%v ms", ratio: "over-bare", versus: "a bare page’s button and word", goal: 200},
+			{name: "(the same, the whole browser four times slower)", value: "whole-ms", unit: "%v ms", ratio: "whole-over-bare", versus: "a bare page’s button and word", free: true},
 		}},
 		{pkg: "./server/e2e", run: "OfflineStart", browser: true, figures: []figure{
-			{name: "start without the laptop to the shell, four times slower", value: "shell-ms", unit: "%v ms", ratio: "shell-over-bare", versus: "a bare page’s with its server", goal: 1500},
-			{name: "start without the laptop to the first verdict, four times slower", value: "verdict-ms", unit: "%v ms", ratio: "verdict-over-bare", versus: "a bare page’s with its server", goal: 2500},
+			{name: "start without the laptop to the shell, page throttled fourfold", value: "shell-ms", unit: "%v ms", ratio: "shell-over-bare", versus: "a bare page’s with its server", goal: 1500},
+			{name: "start without the laptop to a verdict, page throttled fourfold", value: "verdict-ms", unit: "%v ms", ratio: "verdict-over-bare", versus: "a bare page’s with its server", goal: 2500},
+			{name: "(to the shell, the whole browser four times slower)", value: "whole-shell-ms", unit: "%v ms", ratio: "whole-shell-over-bare", versus: "a bare page’s with its server", free: true},
+			{name: "(to a verdict, the whole browser four times slower)", value: "whole-verdict-ms", unit: "%v ms", ratio: "whole-verdict-over-bare", versus: "a bare page’s with its server", free: true},
 		}},
 		{pkg: "./server", run: "LivePhones", figures: []figure{
 			{name: "200 phones, 20 weights a second: lateness, p99", value: "p99-ratio", unit: "%v times a bare broadcast’s", goal: 2},
