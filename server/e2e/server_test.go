@@ -63,7 +63,7 @@ func startServer(t testing.TB, dataDir string, args ...string) *server {
 		s.stop()
 		if t.Failed() {
 			s.mu.Lock()
-			said := strings.Split(strings.TrimSpace(s.log.String()), "\n")
+			said := strings.Split(strings.TrimSpace(regexp.MustCompile(`(?m)^.*[█▀▄].*\n`).ReplaceAllString(s.log.String(), "")), "\n")
 			t.Logf("the server said last:\n%s", strings.Join(said[max(0, len(said)-25):], "\n"))
 			s.mu.Unlock()
 		}

@@ -1,6 +1,7 @@
 package e2e
 
 import (
+	"cmp"
 	"context"
 	"encoding/json"
 	"errors"
@@ -28,24 +29,38 @@ func (d *device) until(what, condition string) {
 
 // await waits until an expression is truthy in whatever page is there then: one
 // that takes another's place loses the question, so it is asked anew.
-func (d *device) await(what, condition, expression string) (answer json.RawMessage) {
+func (d *device) await(what, condition, expression string) json.RawMessage {
 	d.t.Helper()
 	ctx, cancel := context.WithTimeout(d.ctx, patience)
 	defer cancel()
-	guarded := `(() => { try { delete window.lastThrown; return ` + expression + `; } catch (e) { window.lastThrown = String(e); return false; } })()`
+	looks := fmt.Sprintf(`new Promise((done) => {
+		const began = Date.now();
+		const look = () => {
+			let found = null;
+			try {
+				delete window.lastThrown;
+				found = %s;
+			} catch (e) {
+				window.lastThrown = String(e);
+			}
+			if (found) done(JSON.stringify(found));
+			else if (Date.now() - began > 2000) done("");
+			else setTimeout(look, %d);
+		};
+		look();
+	})`, expression, lookEvery.Milliseconds())
 	for {
 		try, over := context.WithTimeout(ctx, 5*time.Second)
-		answer, err := chromedp.Run(try, chromedp.Poll[json.RawMessage](guarded,
-			chromedp.WithPollingInterval(lookEvery), chromedp.WithPollingTimeout(4*time.Second)))
+		found, err := chromedp.Run(try, chromedp.Evaluate[string](looks, chromedp.EvalAwaitPromise))
 		over()
-		if err == nil {
-			return answer
+		if err == nil && found != "" {
+			return json.RawMessage(found)
 		}
 		wrong := new(chromedp.ExceptionError)
 		if ctx.Err() != nil || errors.As(err, &wrong) {
-			d.t.Fatalf("waited in vain for %s: %v\nthe condition: %s\n%s", what, err, condition, d.state())
+			d.t.Fatalf("waited in vain for %s: %v\nthe condition: %s\n%s", what, cmp.Or(err, ctx.Err()), condition, d.state())
 		}
-		if !errors.Is(err, chromedp.ErrPollingTimeout) && try.Err() == nil {
+		if err != nil {
 			time.Sleep(lookEvery) // between two pages
 		}
 	}
@@ -132,12 +147,12 @@ func (d *device) state() string {
 			"the condition threw": window.lastThrown,
 		};
 		const said = Object.entries(facts).filter(([, v]) => v !== undefined && v !== null).map(([k, v]) => k + ": " + v).join("\n");
-		return said + "\nthe page says:\n" + (document.body?.innerText ?? "");
+		return said + "\nthe page says:\n" + ((document.querySelector("dialog[open]") ?? document.querySelector("main") ?? document.body)?.innerText ?? "");
 	})()`))
 	if err != nil {
 		return "(the page is unreadable: " + err.Error() + ")"
 	}
-	return beginning(text, 40)
+	return beginning(text, 35)
 }
 
 // beginning is a text's first lines, without the empty ones.
