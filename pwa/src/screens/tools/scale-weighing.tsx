@@ -78,9 +78,12 @@ function TypedDisplay({ guide }: { guide: ScaleGuide }) {
   async function take(e: Event) {
     e.preventDefault();
     if (!shown.value.trim()) return;
+    const taken = shown.value;
     const before = guide.draft.value.readings.length + guide.draft.value.offCentre.length;
-    await guide.typed(plainNumber(shown.value), plainNumber(zero.value));
-    if (guide.draft.value.readings.length + guide.draft.value.offCentre.length > before) shown.value = "";
+    await guide.typed(plainNumber(taken), plainNumber(zero.value));
+    const grown = guide.draft.value.readings.length + guide.draft.value.offCentre.length > before;
+    // What was typed on meanwhile is the next weight's.
+    if (grown && shown.value === taken) shown.value = "";
   }
   return (
     <form class="tool-form" noValidate onSubmit={(e) => void take(e)}>
