@@ -8,7 +8,6 @@ import (
 	"net/http"
 	"net/http/httptest"
 	"slices"
-	"strings"
 	"testing"
 
 	"github.com/chromedp/cdproto/page"
@@ -26,13 +25,19 @@ const marking = `
 			if (seen || !condition()) return;
 			seen = true;
 			watch.disconnect();
-			drawn((t) => { marks[name] = t; });
+			drawn((t) => { marks[name] = t; dispatchEvent(new Event("marked")); });
 			then?.();
 		};
 		const watch = new MutationObserver(look);
 		watch.observe(document, { subtree: true, childList: true, characterData: true, attributes: true });
 		look();
 	};
+	// Waiting for an event takes nothing from the page, as looking again each frame would.
+	window.once = (event, condition) => new Promise((done) => {
+		const look = () => { if (condition()) { removeEventListener(event, look); done(true); } };
+		addEventListener(event, look);
+		look();
+	});
 	window.part = (name) => document.querySelector('[data-part="' + name + '"]:not([data-last])');
 `
 
@@ -51,7 +56,7 @@ func (d *device) marked(names ...string) []float64 {
 	if err != nil {
 		d.t.Fatal(err)
 	}
-	d.until("the marks "+strings.Join(names, ", "), fmt.Sprintf(`window.marks && %s.every((n) => n in marks)`, list))
+	ask[bool](d.t, d.ctx, fmt.Sprintf(`once("marked", () => %s.every((n) => n in marks))`, list))
 	return ask[[]float64](d.t, d.ctx, fmt.Sprintf(`%s.map((n) => marks[n])`, list))
 }
 
