@@ -128,7 +128,8 @@ func TestASearchTellsWhatItHeard(t *testing.T) {
 			t.Errorf("%+v", all)
 		}
 		b := all[1]
-		if b.Outcome != scalefeed.Speaks || b.Info.Line != "2400 8N1" || len(b.Heard) != 1 || string(b.Heard[0].Raw) != "G/N +  3.11 g ok" {
+		// What came in while the speed was changed may stand behind it, in noise.
+		if b.Outcome != scalefeed.Speaks || b.Info.Line != "2400 8N1" || len(b.Heard) == 0 || b.Heard[0].Times < 15 || string(b.Heard[0].Raw) != "G/N +  3.11 g ok" {
 			t.Errorf("%+v", b)
 		}
 	})

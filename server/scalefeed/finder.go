@@ -48,7 +48,8 @@ type Memory interface {
 // candidate under the usual line settings, then asks the silent ones with
 // harmless read commands, and takes the first that speaks like a scale over
 // several lines. The scale used last comes first, and is waited for if it is
-// there but silent, because it may be asleep.
+// there but silent, because it may be asleep. A candidate that appears during
+// the search is looked at before it goes on.
 type Finder struct {
 	Candidates func() []Candidate
 	Memory     Memory // may be nil
@@ -115,13 +116,7 @@ type decoding struct {
 // Open searches. Errors: fault.NoScale; of a single candidate whatever stands
 // in its way, such as fault.PortPermission or fault.NotAScale.
 func (f *Finder) Open(ctx context.Context) (io.ReadWriteCloser, Info, error) {
-	sites := f.sites()
-	taken := f.search(ctx, sites)
-	for _, s := range sites {
-		if s != taken {
-			s.close()
-		}
-	}
+	sites, taken := f.searchAnew(ctx)
 	if ctx.Err() != nil {
 		if taken != nil {
 			taken.close()
@@ -144,6 +139,34 @@ func (f *Finder) Open(ctx context.Context) (io.ReadWriteCloser, Info, error) {
 		return decoding{stream, own}, info, nil
 	}
 	return stream, info, nil
+}
+
+// searchAnew searches, and begins again when another candidate appears
+// meanwhile: it is listened to before the rest is gone on with. Only the site
+// that was taken is left open.
+func (f *Finder) searchAnew(ctx context.Context) (sites []*site, taken *site) {
+	known := map[string]bool{} // each name begins the search again at most once
+	for {
+		sites = f.sites()
+		for _, s := range sites {
+			known[s.Info.Name] = true
+		}
+		inner, stop := f.untilPlugged(ctx, known)
+		taken = f.search(inner, sites)
+		cut := taken != nil && inner.Err() != nil && ctx.Err() == nil && !taken.finding.scale
+		stop()
+		if cut {
+			taken = nil
+		}
+		for _, s := range sites {
+			if s != taken {
+				s.close()
+			}
+		}
+		if !cut {
+			return sites, taken
+		}
+	}
 }
 
 // sites are the candidates in the order in which they are tried.

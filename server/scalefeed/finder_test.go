@@ -301,6 +301,41 @@ func TestNothingPluggedInThenAScaleIs(t *testing.T) {
 	})
 }
 
+// TestAScalePluggedInDuringASearchDoesNotWaitForItsEnd: a silent built-in port
+// is asked under every setting, which takes some twenty seconds.
+func TestAScalePluggedInDuringASearchDoesNotWaitForItsEnd(t *testing.T) {
+	for _, asked := range []bool{false, true} {
+		synctest.Test(t, func(t *testing.T) {
+			builtIn, usb := serialDevice("/dev/ttyS0", 9600, "8N1"), serialDevice("/dev/ttyUSB0", 9600, "8N1")
+			usb.says = bronze
+			if asked {
+				usb.says, usb.answers = "", map[string]string{"SI\r\n": "S S      3.110 g\r\n"}
+			}
+			var mu sync.Mutex
+			plugged := []*device{builtIn}
+			f := &scalefeed.Finder{Candidates: func() (all []scalefeed.Candidate) {
+				mu.Lock()
+				defer mu.Unlock()
+				for _, d := range plugged {
+					all = append(all, d.candidate())
+				}
+				return all
+			}}
+			b := run(t, f, scalefeed.Options{})
+			b.after(3 * time.Second)
+			if len(builtIn.asked()) == 0 {
+				t.Fatal("the built-in port isn't being asked yet")
+			}
+			mu.Lock()
+			plugged = []*device{usb, builtIn}
+			mu.Unlock()
+			if now := b.after(5 * time.Second); now.Problem != nil || now.Info.Name != "/dev/ttyUSB0" || now.Reading.Quantity.String() == "" {
+				t.Errorf("asked %v: %+v", asked, now)
+			}
+		})
+	}
+}
+
 func TestTheScaleUsedLastComesFirstAndIsWaitedFor(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
 		other := serialDevice("/dev/ttyUSB0", 9600, "8N1")
