@@ -18,7 +18,7 @@ export const installable: Partial<VitePWAOptions> = {
     clientsClaim: false,
     cleanupOutdatedCaches: true,
     inlineWorkboxRuntime: true,
-    importScripts: ["/share-target.js"],
+    importScripts: ["/share-target.js", "/not-through-here.js"],
     sourcemap: false,
   },
   manifest: {

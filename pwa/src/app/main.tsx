@@ -19,9 +19,10 @@ const address = location.hash;
 const invitation = readInvitation(address);
 if (invitation) history.replaceState(null, "", location.pathname);
 
+const view = createView();
 const app = createApp({
   shelf: browserShelf(),
-  fetch: (input, init) => fetch(input, init),
+  fetch: (input, init) => view.copy.pass(() => fetch(input, init)),
   origin: location.origin,
   crypto,
   openSocket: (base) => {
@@ -38,7 +39,6 @@ const app = createApp({
     else requestAnimationFrame(act);
   },
 });
-const view = createView();
 
 const root = document.documentElement;
 root.lang = text.language;

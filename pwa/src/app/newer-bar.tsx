@@ -5,12 +5,15 @@ import { useView } from "./context";
 export function NewerBar() {
   const { copy } = useView();
   if (!copy.newer.value) return null;
+  const change = copy.change.value;
   return (
-    <div class="newer" role="status" data-part="newer">
-      <p>{text.offline.newer}</p>
-      <button type="button" class="button" data-do="take-newer" onClick={() => copy.agree()}>
-        {text.offline.take}
-      </button>
+    <div class="newer" role="status" data-part="newer" data-change={change}>
+      <p>{text.offline.change[change]}</p>
+      {change !== "changing" && (
+        <button type="button" class="button" data-do="take-newer" onClick={() => copy.agree()}>
+          {text.offline.take}
+        </button>
+      )}
     </div>
   );
 }

@@ -1,5 +1,5 @@
-import { describe, expect, it } from "vitest";
-import { OfflineCopy, type Registered, type Workers } from "./offline";
+import { describe, expect, it, vi } from "vitest";
+import { changeLimitMs, OfflineCopy, type Registered, type Workers } from "./offline";
 
 class Browser implements Workers {
   controller: unknown = null;
@@ -75,6 +75,39 @@ describe("the copy on this device", () => {
     expect(reloads()).toBe(0);
     for (const c of b.changes) c();
     expect(reloads()).toBe(1);
+  });
+
+  it("keeps still while it changes, and goes on when that fails", async () => {
+    vi.useFakeTimers();
+    try {
+      const b = new Browser();
+      b.reg.active = {};
+      const { copy, started, reloads } = open(b);
+      await started;
+      b.newer();
+      let out = 0;
+      const request = async () => ++out;
+      await copy.pass(request);
+      expect(out).toBe(1);
+      copy.agree();
+      expect(copy.change.value).toBe("changing");
+      const held = copy.pass(request);
+      await vi.advanceTimersByTimeAsync(changeLimitMs - 1);
+      expect(out).toBe(1);
+      copy.agree();
+      expect(b.said.length).toBe(1);
+      await vi.advanceTimersByTimeAsync(1);
+      expect(await held).toBe(2);
+      expect(copy.change.value).toBe("stuck");
+      // The browser changes after all, under a coin perhaps: nothing moves until the person says so again.
+      b.reg.waiting = null;
+      for (const c of b.changes) c();
+      expect(reloads()).toBe(0);
+      copy.agree();
+      expect(reloads()).toBe(1);
+    } finally {
+      vi.useRealTimers();
+    }
   });
 
   it("stays as it is when another window agrees", async () => {

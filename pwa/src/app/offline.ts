@@ -9,6 +9,15 @@ import { type Signal, signal } from "@preact/signals";
 export type Offline = "waiting" | "ready" | "unsafe" | "untrusted" | "unable";
 export const offlineStates = ["waiting", "ready", "unsafe", "untrusted", "unable"] as const;
 
+/** The change to a newer version: not asked for, on its way, or kept from it by something. */
+export type Change = "none" | "changing" | "stuck";
+
+/**
+ * How long the change may take. Browsers let an old worker rest half a minute
+ * before they take it for idle, and change then at the latest.
+ */
+export const changeLimitMs = 40_000;
+
 /** The part of a service worker's registration that is needed here. */
 export interface Registered {
   waiting: { postMessage(message: unknown): void } | null;
@@ -37,9 +46,12 @@ export class OfflineCopy {
   readonly state: Signal<Offline> = signal("waiting");
   /** A newer version lies ready. */
   readonly newer: Signal<boolean> = signal(false);
+  /** How far the change to the newer version has come. */
+  readonly change: Signal<Change> = signal("none");
   private registered: Registered | null = null;
   private agreed = false;
   private reload: () => void;
+  private held: { quiet: Promise<void>; end: () => void } | null = null;
 
   constructor(reload: () => void) {
     this.reload = reload;
@@ -91,7 +103,36 @@ export class OfflineCopy {
   agree(): void {
     this.agreed = true;
     const waiting = this.registered?.waiting;
-    if (waiting) waiting.postMessage({ type: "SKIP_WAITING" });
-    else this.reload();
+    if (!waiting) {
+      this.reload();
+      return;
+    }
+    if (this.change.value === "changing") return;
+    this.change.value = "changing";
+    this.hold();
+    waiting.postMessage({ type: "SKIP_WAITING" });
+    setTimeout(() => {
+      this.held?.end();
+      this.held = null;
+      this.agreed = false; // if it comes later, the person is asked anew
+      this.change.value = "stuck";
+    }, changeLimitMs);
+  }
+
+  /**
+   * Lets a request of the app out, except while it changes to a newer version:
+   * the browser changes once the old worker is idle, and each request wakes it.
+   */
+  async pass<T>(request: () => Promise<T>): Promise<T> {
+    await this.held?.quiet;
+    return request();
+  }
+
+  private hold(): void {
+    let end = () => {};
+    const quiet = new Promise<void>((done) => {
+      end = done;
+    });
+    this.held = { quiet, end };
   }
 }

@@ -328,7 +328,12 @@ export const en = {
   },
 
   offline: {
-    newer: "A new version is ready.",
+    change: {
+      none: "A new version is ready.",
+      changing: "Changing to the new version …",
+      stuck:
+        "The new version couldn’t take over yet. Close Panside’s other windows and tabs, then try again.",
+    },
     take: "Change to it",
     title: "Without the laptop",
     states: {
