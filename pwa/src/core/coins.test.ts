@@ -36,6 +36,19 @@ describe("the coin book's answer", () => {
     expect(readCoins(null).coins).toEqual([]);
   });
 
+  it("keeps where edge, colour and pull come from, and the guests with theirs", () => {
+    const by = { source: "s", grade: "from memory" };
+    const planchet = { ...coin.planchet, edge: "plain", edge_by: by, looks_by: { ...by, grade: "P" } };
+    const guests = [
+      { country: "US", name: "Canadian ten cents", struck: [{ first: 1968, last: 1969 }], by, planchet },
+      { name: "without a planchet" },
+    ];
+    const all = readCoins({ guests });
+    expect(all.guests).toHaveLength(1);
+    expect(all.guests[0]).toMatchObject({ by, edgeBy: by, looksBy: { source: "s", grade: "P" } });
+    expect(first).toMatchObject({ edgeBy: null, looksBy: null });
+  });
+
   it("is told in grams and millimetres, with the source's own figure beside", () => {
     expect(massWords(first.mass)).toBe("5.00\u00a0g (77.16 gr)");
     expect(first.diameter && lengthWords(first.diameter)).toBe("24.26\u00a0mm (0.955 in)");

@@ -30,29 +30,51 @@ export interface Limit extends Figure {
   batch: string;
 }
 
-export interface Issue {
-  id: string;
-  country: string;
-  denomination: string;
-  name: string;
-  spans: (YearSpan & { open: boolean; lost: boolean })[];
-  circulating: boolean;
-  note: string;
+/** Where something comes from and how sure that is. */
+export interface Origin {
   source: string;
   grade: string;
+}
+
+export type Span = YearSpan & { open: boolean; lost: boolean };
+
+/** A blank with all its figures. */
+export interface Planchet {
   mass: Figure;
   limit: Limit | null;
   diameter: Figure | null;
   thickness: Figure | null;
   edge: string;
   edgeNote: string;
+  edgeBy: Origin | null;
   alloy: Metal;
   layers: Layer[];
-  layersBy: { source: string; grade: string } | null;
+  layersBy: Origin | null;
   magnetic: string;
   colour: string;
+  /** Of magnetism and colour. */
+  looksBy: Origin | null;
   density: { value: number; low: number; high: number } | null;
   planchetNote: string;
+}
+
+export interface Issue extends Planchet, Origin {
+  id: string;
+  country: string;
+  denomination: string;
+  name: string;
+  spans: Span[];
+  circulating: boolean;
+  note: string;
+}
+
+/** A coin that a country's mint struck for another one. */
+export interface Guest extends Planchet {
+  country: string;
+  name: string;
+  spans: Span[];
+  /** Of the striking and its years. */
+  by: Origin | null;
 }
 
 export interface CoinSource {
@@ -62,6 +84,7 @@ export interface CoinSource {
 
 export interface CoinList {
   coins: Issue[];
+  guests: Guest[];
   sources: Map<string, CoinSource>;
 }
 
@@ -72,18 +95,17 @@ export function readCoins(x: unknown): CoinList {
     const id = words(s.id);
     if (id) sources.set(id, { title: words(s.title), note: words(s.note) });
   }
-  return { coins: list(f.coins).flatMap(readIssue), sources };
+  return { coins: list(f.coins).flatMap(readIssue), guests: list(f.guests).flatMap(readGuest), sources };
 }
 
 function readIssue(x: unknown): Issue[] {
   const c = fields(x);
-  const p = fields(c.planchet);
   const id = words(c.id);
-  const mass = readFigure(p.mass);
-  if (!id || !mass) return [];
-  const by = fields(p.layers_by);
+  const planchet = readPlanchet(c.planchet);
+  if (!id || !planchet) return [];
   return [
     {
+      ...planchet,
       id,
       country: words(c.country),
       denomination: words(c.denomination),
@@ -93,28 +115,52 @@ function readIssue(x: unknown): Issue[] {
       note: words(c.note),
       source: words(c.source),
       grade: words(c.grade),
-      mass,
-      limit: readLimit(p.limit),
-      diameter: readFigure(p.diameter),
-      thickness: readFigure(p.thickness),
-      edge: words(p.edge),
-      edgeNote: words(p.edge_note),
-      alloy: readMetal(p.alloy),
-      layers: list(p.layers).map((y) => ({
-        part: words(fields(y).part),
-        metal: readMetal(fields(y).alloy),
-        share: number(fields(y).share),
-      })),
-      layersBy: words(by.source) ? { source: words(by.source), grade: words(by.grade) } : null,
-      magnetic: words(p.magnetic),
-      colour: words(p.colour),
-      density: readDensity(p.density),
-      planchetNote: words(p.note),
     },
   ];
 }
 
-function readStruck(x: unknown): Issue["spans"] {
+function readGuest(x: unknown): Guest[] {
+  const g = fields(x);
+  const name = words(g.name);
+  const planchet = readPlanchet(g.planchet);
+  if (!name || !planchet) return [];
+  const spans = list(g.struck).flatMap(readStruck);
+  return [{ ...planchet, country: words(g.country), name, spans, by: readOrigin(g.by) }];
+}
+
+function readPlanchet(x: unknown): Planchet | null {
+  const p = fields(x);
+  const mass = readFigure(p.mass);
+  if (!mass) return null;
+  return {
+    mass,
+    limit: readLimit(p.limit),
+    diameter: readFigure(p.diameter),
+    thickness: readFigure(p.thickness),
+    edge: words(p.edge),
+    edgeNote: words(p.edge_note),
+    edgeBy: readOrigin(p.edge_by),
+    alloy: readMetal(p.alloy),
+    layers: list(p.layers).map((y) => ({
+      part: words(fields(y).part),
+      metal: readMetal(fields(y).alloy),
+      share: number(fields(y).share),
+    })),
+    layersBy: readOrigin(p.layers_by),
+    magnetic: words(p.magnetic),
+    colour: words(p.colour),
+    looksBy: readOrigin(p.looks_by),
+    density: readDensity(p.density),
+    planchetNote: words(p.note),
+  };
+}
+
+function readOrigin(x: unknown): Origin | null {
+  const by = fields(x);
+  return words(by.source) ? { source: words(by.source), grade: words(by.grade) } : null;
+}
+
+function readStruck(x: unknown): Span[] {
   const s = fields(x);
   const first = number(s.first);
   const last = number(s.last);
@@ -147,7 +193,7 @@ function readMetal(x: unknown): Metal {
   };
 }
 
-function readDensity(x: unknown): Issue["density"] {
+function readDensity(x: unknown): Planchet["density"] {
   const d = fields(x);
   const [value, low, high] = [number(d.value), number(d.low), number(d.high)];
   return value === null || low === null || high === null ? null : { value, low, high };

@@ -7,6 +7,7 @@ import { text } from "../../text";
 import { yearsWords } from "./coin-words";
 import { IssuePage } from "./issue";
 import { ToolPage, toWeighing } from "./page";
+import { PlanchetFigures, Row, Whence, Years } from "./planchet-figures";
 import { useAsking } from "./use-asking";
 
 /** How many coins are listed before “show all”. */
@@ -74,8 +75,11 @@ function BookList() {
         {view.is === "answer" ? text.book.count(view.value.coins.length) : text.toolbox.asking}
       </p>
       {view.is === "failed" && <p class="problem">{view.fault.sentence || text.toolbox.failed}</p>}
-      {view.is === "answer" && view.value.coins.length === 0 && <p>{text.book.nothing}</p>}
+      {view.is === "answer" && view.value.coins.length + view.value.guests.length === 0 && (
+        <p>{text.book.nothing}</p>
+      )}
       {view.is === "answer" && view.value.coins.length > 0 && <Coins coins={view.value.coins} all={all} />}
+      {view.is === "answer" && view.value.guests.length > 0 && <Guests list={view.value} />}
     </ToolPage>
   );
 }
@@ -113,6 +117,41 @@ function Coins({ coins, all }: { coins: Issue[]; all: Signal<boolean> }) {
         </button>
       )}
     </>
+  );
+}
+
+/** What was struck in a country's mints for another one; each opens to its figures and their sources. */
+function Guests({ list: { guests, sources } }: { list: CoinList }) {
+  const countries = useApp().catalogue.countries.value;
+  const place = (id: string) => countries?.find((c) => c.id === id)?.name ?? id;
+  return (
+    <section class="card" aria-labelledby="guests-title" data-part="guests">
+      <h2 id="guests-title">{text.book.guests}</h2>
+      <p class="quiet small">{text.book.guestsHint}</p>
+      {guests.map((g) => (
+        <details key={g.country + g.name + yearsWords(g)} class="figure-row guest">
+          <summary>
+            <span class="coin-name">
+              {g.name}
+              <span class="quiet">{text.book.guestOf(place(g.country), g.alloy.name)}</span>
+            </span>
+            <span class="coin-figures figures">
+              {yearsWords(g)}
+              <span class="quiet">{g.mass.text}</span>
+            </span>
+          </summary>
+          <div class="inside">
+            <Row
+              name={text.book.years}
+              part="struck"
+              words={<Years spans={g.spans} />}
+              whence={<Whence origin={g.by} sources={sources} hint="" />}
+            />
+            <PlanchetFigures p={g} sources={sources} />
+          </div>
+        </details>
+      ))}
+    </section>
   );
 }
 
