@@ -100,8 +100,9 @@ func (a *App) Start(ctx context.Context) (err error) {
 	a.pairing = pairing.New(a.db, pairing.Options{
 		Now: a.now,
 		Log: a.log,
-		// The hub is there before anything can join, so before anything ends.
-		Ended: func(id string) { a.hub.End(id) },
+		// The hub is there before anything can join, so before anything ends or is renamed.
+		Ended:   func(id string) { a.hub.End(id) },
+		Renamed: func(id, name string) { a.hub.Renamed(id, name) },
 	})
 	if a.origins, err = pairing.OpenOrigins(ctx, a.db, a.now, a.log); err != nil {
 		return err

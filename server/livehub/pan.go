@@ -117,6 +117,25 @@ func (h *Hub) present(id string) {
 	h.pan.awayAt = h.opt.Now()
 }
 
+// Renamed tells everybody the new name of the device that holds the pan, and
+// takes it for whatever the device does next.
+func (h *Hub) Renamed(id, name string) {
+	h.mu.Lock()
+	defer h.mu.Unlock()
+	for p := range h.phones {
+		if p.dev.ID == id {
+			p.dev.Name = name
+		}
+	}
+	if h.pan.holder == nil || h.pan.holder.ID != id {
+		return
+	}
+	holder := *h.pan.holder // its socket may be gone meanwhile
+	holder.Name = name
+	h.pan.holder = &holder
+	h.tellPan()
+}
+
 // release frees the pan once its holder has been away for long.
 func (h *Hub) release(now time.Time) {
 	if h.pan.holder == nil || h.pan.awayAt.IsZero() || now.Sub(h.pan.awayAt) < awayFor {

@@ -131,10 +131,16 @@ func TestOneHoldsThePanAndAnotherTakesItOver(t *testing.T) {
 		b.say(a, `{"type":"pan","do":"ask","asks":{"denomination":"dime"}}`)
 		b.told("b")
 
+		// A new name is told at once, and holds for what comes; nobody hears of one that doesn't hold the pan.
+		b.Renamed("b", "kitchen")
+		b.Renamed("a", "attic")
+		b.told("a", "kitchen nickel")
+		b.told("b", "kitchen nickel")
+
 		b.say(other, `{"type":"pan","do":"leave"}`)
 		b.told("a", "free nickel")
 		b.say(a, `{"type":"pan","do":"take","if_free":true}`)
-		b.told("b", "free nickel", "phone a nickel")
+		b.told("b", "free nickel", "attic nickel")
 	})
 }
 

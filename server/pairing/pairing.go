@@ -41,6 +41,8 @@ type Options struct {
 	// Ended is called after a device lost its token, so that what it still
 	// holds open can be closed.
 	Ended func(id string)
+	// Renamed is called after a device got another name, for those who show it.
+	Renamed func(id, name string)
 }
 
 // Pairing hands out secrets and tokens. Its methods are safe for concurrent
@@ -65,6 +67,9 @@ type secret struct {
 func New(store Store, opt Options) *Pairing {
 	if opt.Ended == nil {
 		opt.Ended = func(string) {}
+	}
+	if opt.Renamed == nil {
+		opt.Renamed = func(string, string) {}
 	}
 	return &Pairing{store: store, opt: opt, seen: map[string]time.Time{}}
 }
@@ -190,7 +195,11 @@ func (p *Pairing) Devices(ctx context.Context) ([]device.Device, error) {
 // fault.NotFound, and the store's.
 func (p *Pairing) Rename(ctx context.Context, d device.Device, typed string) (device.Device, error) {
 	d.Name = device.CleanName(typed, d.Name)
-	return d, p.store.RenameDevice(ctx, d.ID, d.Name)
+	if err := p.store.RenameDevice(ctx, d.ID, d.Name); err != nil {
+		return d, err
+	}
+	p.opt.Renamed(d.ID, d.Name)
+	return d, nil
 }
 
 // End takes a device's token away for good. Error: fault.NotFound, and the

@@ -6,6 +6,7 @@ import (
 	"encoding/base64"
 	"errors"
 	"log/slog"
+	"slices"
 	"strings"
 	"sync"
 	"testing"
@@ -89,18 +90,20 @@ func (m *memory) SawDevice(context.Context, string, time.Time) error {
 
 type table struct {
 	*pairing.Pairing
-	store *memory
-	now   time.Time
-	log   bytes.Buffer
-	ended []string
+	store   *memory
+	now     time.Time
+	log     bytes.Buffer
+	ended   []string
+	renamed []string // id and name
 }
 
 func setTable() *table {
 	tb := &table{store: &memory{byHash: map[[32]byte]device.Device{}}, now: time.Date(2026, 3, 1, 20, 0, 0, 0, time.UTC)}
 	tb.Pairing = pairing.New(tb.store, pairing.Options{
-		Now:   func() time.Time { return tb.now },
-		Log:   slog.New(slog.NewTextHandler(&tb.log, &slog.HandlerOptions{Level: slog.LevelDebug})),
-		Ended: func(id string) { tb.ended = append(tb.ended, id) },
+		Now:     func() time.Time { return tb.now },
+		Log:     slog.New(slog.NewTextHandler(&tb.log, &slog.HandlerOptions{Level: slog.LevelDebug})),
+		Ended:   func(id string) { tb.ended = append(tb.ended, id) },
+		Renamed: func(id, name string) { tb.renamed = append(tb.renamed, id+" "+name) },
 	})
 	return tb
 }
@@ -282,6 +285,9 @@ func TestRename(t *testing.T) {
 		if d, err = tb.Who(t.Context(), token); err != nil || d.Name != step.want {
 			t.Errorf("stored %+v, %v", d, err)
 		}
+	}
+	if want := []string{d.ID + " Kitchen phone", d.ID + " Kitchen phone"}; !slices.Equal(tb.renamed, want) {
+		t.Errorf("told of the names %q, want %q", tb.renamed, want)
 	}
 	if _, err := tb.Rename(t.Context(), device.Device{ID: "nobody"}, "x"); code(err) != fault.NotFound {
 		t.Errorf("renaming nobody: %v", err)

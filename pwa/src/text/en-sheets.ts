@@ -26,6 +26,9 @@ export const sheetTexts = {
     caution: "Take care",
     more: "Tell something else about it",
     given: "You said",
+    saidThere: (what: string) => `Told there: ${what}.`,
+    toldThere: (name: string) =>
+      `${name} holds the pan: what you find out about the coin is told there, or here once you take over.`,
     remove: (what: string) => `Take back: ${what}`,
     undo: "Undo",
     sameCoin: "Same coin as before",

@@ -21,13 +21,16 @@ const widest = 120;
 
 /** The test that would tell most, with its answers under the thumb; what was told; and the other tests. */
 export function EvidenceGuide({ shown }: { shown: Shown }) {
-  const { evidence } = useApp();
+  const { evidence, pan, typed } = useApp();
   const next = shown.verdict.next_test;
-  const mine = shown.placement === evidence.coin;
+  const holder = typed.on.value ? null : pan.state.value;
+  const elsewhere = holder?.is === "other" ? holder.name : null;
+  const mine = elsewhere === null && shown.placement === evidence.coin;
   const rest = evidenceTests.filter((t) => t !== next?.test);
   return (
     <div class="evidence" data-part="evidence">
       {next && <NextTest test={next} tellable={mine} />}
+      {elsewhere !== null && <ToldThere name={elsewhere} given={pan.followed.value?.evidence ?? {}} />}
       {mine && <GivenList given={evidence.given.value} />}
       {mine && <SameCoin />}
       {mine && (
@@ -53,9 +56,9 @@ function NextTest({ test, tellable }: { test: Test; tellable: boolean }) {
         <p>
           <strong>{text.next.title}:</strong> {test.sentence}
         </p>
-        {tellable && known ? (
+        {known ? (
           <>
-            <Tell t={known} />
+            {tellable && <Tell t={known} />}
             <How t={known} />
           </>
         ) : (
@@ -206,6 +209,17 @@ function Size({ field, name }: { field: "diameter_mm" | "thickness_mm"; name: st
         </p>
       )}
     </form>
+  );
+}
+
+/** On a device that only watches: what the pan's holder told, and who may tell more. */
+function ToldThere({ name, given }: { name: string; given: Given }) {
+  const told = evidenceFields.flatMap((f) => (given[f] === undefined ? [] : toldWords(f, given[f])));
+  return (
+    <p class="quiet small" data-part="told-there">
+      {told.length > 0 && `${text.evidence.saidThere(told.join(", "))} `}
+      {text.evidence.toldThere(name)}
+    </p>
   );
 }
 
