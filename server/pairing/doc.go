@@ -67,4 +67,28 @@
 //	7.5.2   httpapi.devices, endDevice        TestAnEndedPhoneIsOutAtOnce
 //	7.5.3   not so here: nothing of that weight can be asked for
 //	7.6     not so here: nobody else signs anyone in
+//
+// # Attacks
+//
+// Each was tried against code with the defence taken out, and the test found
+// it. The tests are those of the package named, main for package main.
+//
+//	a wrong secret           main TestWrongUsedAndExpiredSecrets
+//	an old one               main TestWrongUsedAndExpiredSecrets, TestASecretEnds
+//	a used one               TestASecretOpensOnceForItsRole; by many at once,
+//	                         TestOneSecretManyAtOnce
+//	a thousand guesses       from one address and from many: main
+//	                         TestAThousandGuessesFromOneAddress,
+//	                         TestAThousandGuessesFromManyAddresses; TestAThousandGuesses
+//	a foreign Origin         httpapi TestForeignHostsAndOriginsAreRefused; main
+//	                         TestForeignPagesAreRefused
+//	a foreign Host           the same two
+//	either at a socket       httpapi TestSocketsOfOtherPagesAreRefused; main
+//	                         TestForeignHostsAndOriginsGetNoSocket
+//	a token of an ended phone on an open socket
+//	                         livehub TestAnEndedDeviceIsClosedAtOnce; main
+//	                         TestAnEndedPhoneIsOutAtOnce, TestAPhoneThatLeaves
+//	the same on a new one    main TestBadFirstMessages
+//	oversize frames          livehub TestOversizeFrameIsCutOff; main
+//	                         TestAnOversizeFrameEndsOneSocketOnly
 package pairing
