@@ -38,29 +38,43 @@ type problem struct {
 // Call answers a method with {"ok":…} or {"error":{"code","sentence","field"}}.
 // It never panics: a fault in the core becomes an internal error. in belongs to
 // the bridge from then on.
-func Call(method string, in []byte) []byte { return call(methods, method, in) }
+func Call(method string, in []byte) []byte {
+	line, _ := call(methods, method, in)
+	return line
+}
 
-func call(methods map[string]func(in []byte) (any, error), method string, in []byte) (out []byte) {
+// call answers with a line of JSON and what is to be kept as it is, nil for
+// nothing.
+func call(methods map[string]func(in []byte) (any, error), method string, in []byte) (line, kept []byte) {
 	defer func() {
 		if r := recover(); r != nil {
-			out = failed(errors.New("panic in the core"))
+			line, kept = failed(errors.New("panic in the core")), nil
 		}
 	}()
 	f, ok := methods[method]
 	if !ok {
-		return failed(fault.New(fault.NotFound, "The core has no method of that name. Nothing was done; the page and the program may be of different versions, so load the page again."))
+		return failed(fault.New(fault.NotFound, "The core has no method of that name. Nothing was done; the page and the program may be of different versions, so load the page again.")), nil
 	}
 	answer, err := f(in)
 	if err != nil {
-		return failed(err)
+		return failed(err), nil
 	}
-	out, err = json.Marshal(struct {
+	if w, ok := answer.(withBytes); ok {
+		answer, kept = w.answer, w.kept
+	}
+	line, err = json.Marshal(struct {
 		OK any `json:"ok"`
 	}{answer})
 	if err != nil {
-		return failed(err)
+		return failed(err), nil
 	}
-	return out
+	return line, kept
+}
+
+// withBytes is an answer with more beside it than JSON should carry.
+type withBytes struct {
+	answer any
+	kept   []byte
 }
 
 func failed(err error) []byte {

@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"errors"
 	"maps"
+	"unsafe"
 
 	"panside/internal/fault"
 	"panside/internal/journal"
@@ -45,10 +46,11 @@ import (
 //	                  -> {"entries","complete","unreadable":[line,…]}
 //	                  complete is false when fewer than N are in; with a
 //	                  snapshot: rebuild as above.
-//	journal-snapshot  {} -> {"snapshot","entries"}
-//	                  To be stored with the running number of the last entry
-//	                  handed over, now and then: after a thousand new entries,
-//	                  when the page is left. "" means none now.
+//	journal-snapshot  {} -> {"entries"} + snapshot
+//	                  Bytes beside the answer's line, to be stored with the
+//	                  running number of the last entry handed over, now and
+//	                  then: after a thousand new entries, when the page is left.
+//	                  Without bytes: none now.
 //
 // Writing; all answer {"record","entries":[{"id","record","kind","field",
 // "raw"}]}, to be stored with sent = no:
@@ -62,8 +64,9 @@ import (
 //	                  The fields and their values are in internal/journal's
 //	                  fields.go and value.go; others are kept as they are.
 //	journal-count     {"now","hunt":id,"calls":{"ordinary":3,"look":1}}
-//	                  coins judged hands-free since the last time; every ten
-//	                  coins or few seconds is often enough
+//	                  coins judged hands-free since the last time, below 0 for
+//	                  those taken back; every ten coins or few seconds is often
+//	                  enough
 //	journal-pause     {"now","hunt":id,"begin":true|false}
 //	journal-undo      {"now","entries":[id,…]} + all entries of their records
 //	                  the ids one write answered with; an undo can be undone
@@ -125,8 +128,11 @@ func NewPhone(random func([]byte)) *Phone {
 	return p
 }
 
-// Call is the package's Call with the journal's methods.
-func (p *Phone) Call(method string, in []byte) []byte { return call(p.methods, method, in) }
+// Call is the package's Call with the journal's methods, of which one answers
+// with bytes beside its line.
+func (p *Phone) Call(method string, in []byte) (line, kept []byte) {
+	return call(p.methods, method, in)
+}
 
 func journalMethods(random func([]byte)) map[string]func(in []byte) (any, error) {
 	d := &journalDoor{journal.NewNotebook(random)}
@@ -193,7 +199,10 @@ func (d *journalDoor) open(in []byte) (any, error) {
 	if err != nil {
 		return nil, err
 	}
-	err = d.book.Open(string(text))
+	// The question is the bridge's from the call on and nobody writes to it any
+	// more, so that the notebook can read on in it: another copy would take a
+	// phone as long as the reading.
+	err = d.book.Open(unsafe.String(unsafe.SliceData(text), len(text)))
 	rebuild := errors.Is(err, journal.ErrRebuild)
 	if err != nil && !rebuild {
 		return nil, err
@@ -232,10 +241,9 @@ func (d *journalDoor) add(in []byte) (any, error) {
 }
 
 func (d *journalDoor) snapshot(in []byte) (any, error) {
-	return struct {
-		Snapshot string `json:"snapshot"`
-		Entries  int    `json:"entries"`
-	}{d.book.Snapshot(), d.book.Len()}, nil
+	return withBytes{struct {
+		Entries int `json:"entries"`
+	}{d.book.Len()}, d.book.Snapshot()}, nil
 }
 
 // written is the answer of everything that writes.

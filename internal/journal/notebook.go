@@ -115,9 +115,9 @@ func (n *Notebook) Add(raw []byte) (Entry, bool, error) {
 	return e, added, err
 }
 
-// Snapshot is the state as text, for the next Open; "" while an entry is
+// Snapshot is the state as text, for the next Open; nil while an entry is
 // missing.
-func (n *Notebook) Snapshot() string {
+func (n *Notebook) Snapshot() []byte {
 	text, _ := n.state.Snapshot()
 	return text
 }

@@ -31,9 +31,9 @@ var errSnapshot = errors.New("journal: not a whole snapshot of this version")
 // Snapshot writes the state as text. A state with gaps has none: ok is false.
 // Records that were not touched since the state was read from a snapshot are
 // copied as they are.
-func (s *State) Snapshot() (text string, ok bool) {
+func (s *State) Snapshot() (text []byte, ok bool) {
 	if s.Gaps() != nil {
-		return "", false
+		return nil, false
 	}
 	numbers := make(map[Writer]int, len(s.chains))
 	writers := slices.Clone(s.numbers) // which keep their numbers
@@ -46,17 +46,21 @@ func (s *State) Snapshot() (text string, ok bool) {
 			writers = append(writers, w)
 		}
 	}
-	b := make([]byte, 0, s.snapshotRoom())
+	const ahead = len(snapshotMark) + 3*20 // the first line, which is known last
+	b := make([]byte, ahead, ahead+s.snapshotRoom())
 	for _, w := range writers {
 		b = s.chains[w].appendLine(b, w)
 	}
 	b = append(b, '\n')
 	for _, id := range slices.Sorted(maps.Keys(s.records)) {
 		if b, ok = s.records[id].appendBlock(b, numbers, s.Has); !ok {
-			return "", false
+			return nil, false
 		}
 	}
-	return snapshotMark + strconv.Itoa(s.size) + " " + strconv.Itoa(len(s.records)) + " " + strconv.Itoa(len(b)) + "\n" + string(b), true
+	first := snapshotMark + strconv.Itoa(s.size) + " " + strconv.Itoa(len(s.records)) + " " + strconv.Itoa(len(b)-ahead) + "\n"
+	b = b[ahead-len(first):]
+	copy(b, first)
+	return b, true
 }
 
 // snapshotRoom guesses a snapshot's length, so that it need not grow often.

@@ -153,7 +153,7 @@ func TestASnapshotIsTheState(t *testing.T) {
 				t.Fatal(err)
 			}
 		}
-		text := n.Snapshot()
+		text := string(n.Snapshot())
 		again := NewNotebook(zeros)
 		if err := again.Open(text); err != nil {
 			t.Fatal(err)
@@ -176,7 +176,7 @@ func TestASnapshotIsTheState(t *testing.T) {
 		}
 		// The next snapshot has parts of the one before, and new ones.
 		next := NewNotebook(zeros)
-		if err := next.Open(again.Snapshot()); err != nil {
+		if err := next.Open(string(again.Snapshot())); err != nil {
 			t.Fatal(err)
 		}
 		if got, want := lists(next), lists(n); !reflect.DeepEqual(got, want) {
@@ -196,7 +196,7 @@ func TestForksAreSeenBehindASnapshot(t *testing.T) {
 		t.Fatal(made, err)
 	}
 	again := NewNotebook(zeros)
-	if err := again.Open(n.Snapshot()); err != nil {
+	if err := again.Open(string(n.Snapshot())); err != nil {
 		t.Fatal(err)
 	}
 	for i := range made {
@@ -222,7 +222,7 @@ func TestACutSnapshotIsRefused(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
-	text := n.Snapshot()
+	text := string(n.Snapshot())
 	for cut := range len(text) {
 		if text[:cut] == "" {
 			continue
@@ -246,7 +246,7 @@ func FuzzSnapshot(f *testing.F) {
 	if _, _, err := n.Write(1, Change{Kind: KindFind, Set: map[string]json.RawMessage{"note": json.RawMessage(`"a"`), "kind": json.RawMessage(`"cud"`)}}); err != nil {
 		f.Fatal(err)
 	}
-	f.Add(n.Snapshot())
+	f.Add(string(n.Snapshot()))
 	f.Add("panside-state 1 0 0 1\n\n")
 	f.Fuzz(func(_ *testing.T, text string) {
 		n := NewNotebook(zeros)

@@ -108,7 +108,7 @@ func TestStartFromASnapshot(t *testing.T) {
 	t.Logf("%d entries, %d kB: from the entries alone %v", len(lines), total>>10, time.Since(began))
 
 	began = time.Now()
-	text := []byte(n.Snapshot())
+	text := n.Snapshot()
 	t.Logf("snapshot of %d kB made in %v", len(text)>>10, time.Since(began))
 
 	best, bestAfter := time.Hour, time.Hour

@@ -227,5 +227,5 @@ func yearOfFinds(b *testing.B, finds int) (entries int, snapshot string) {
 			write(journal.KindFind, id, "fate", `"second-opinion"`)
 		}
 	}
-	return n.Len(), n.Snapshot()
+	return n.Len(), string(n.Snapshot())
 }

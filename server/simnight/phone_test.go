@@ -129,7 +129,8 @@ func (p *phone) try(method, in string, into any) (code string) {
 		OK    json.RawMessage
 		Error *struct{ Code string }
 	}
-	decode(p.t, p.core.Call(method, []byte(in)), &a)
+	line, _ := p.core.Call(method, []byte(in))
+	decode(p.t, line, &a)
 	if a.Error != nil {
 		return a.Error.Code
 	}
@@ -228,9 +229,8 @@ func (p *phone) undo() []stored {
 }
 
 func (p *phone) keepSnapshot() {
-	var s struct{ Snapshot string }
-	p.ask("journal-snapshot", `{}`, &s)
-	p.disk.snapshot, p.disk.upto = s.Snapshot, len(p.disk.entries)
+	_, kept := p.core.Call("journal-snapshot", []byte(`{}`))
+	p.disk.snapshot, p.disk.upto = string(kept), len(p.disk.entries)
 }
 
 // takePhoto keeps a photo on the phone; its hash is returned.

@@ -6,7 +6,12 @@ const answer = (from: string) => JSON.stringify({ ok: from });
 function setup(local: Partial<LocalCore>, remote: () => Promise<string> = async () => answer("laptop")) {
   const judges: Judge[] = [];
   const core = new CoreClient(
-    { load: async () => {}, call: async () => answer("phone"), ...local },
+    {
+      load: async () => {},
+      call: async () => answer("phone"),
+      exchange: async () => ({ json: answer("phone") }),
+      ...local,
+    },
     remote,
     (j) => judges.push(j),
   );

@@ -4,10 +4,18 @@ import type { Answer, JournalMethod, Method } from "./types";
 /** Who answers: the core on this phone, the laptop meanwhile, or the laptop for good. */
 export type Judge = "waiting" | "phone" | "laptop";
 
-/** What runs the core on the phone. call gives the core's JSON; both reject when it can't run. */
+/** What the core answers: its JSON, and what is to be kept as it is. */
+export interface Said {
+  json: string;
+  bytes?: ArrayBuffer;
+}
+
+/** What runs the core on the phone. call gives the core's JSON; all reject when it can't run. */
 export interface LocalCore {
   load(): Promise<void>;
-  call(method: Method | JournalMethod, json: string): Promise<string>;
+  call(method: Method, json: string): Promise<string>;
+  /** The same with bytes in and out, for the notebook. The bytes given are the core's from then on. */
+  exchange(method: JournalMethod, json: string, bytes?: ArrayBuffer): Promise<Said>;
 }
 
 /** Asks the server for the same; rejects when it can't be reached. */
@@ -76,11 +84,16 @@ export class CoreClient {
   }
 
   /** Asks the phone's own core, which alone keeps the notebook; waits until it is up. */
-  async callHere(method: JournalMethod, input: string): Promise<Answer<unknown>> {
+  async callHere(
+    method: JournalMethod,
+    input: string,
+    more?: ArrayBuffer,
+  ): Promise<Answer<unknown> & { bytes?: ArrayBuffer }> {
     await this.decided;
     if (this.judge === "phone") {
       try {
-        return readAnswer(await this.local.call(method, input));
+        const { json, bytes } = await this.local.exchange(method, input, more);
+        return { ...readAnswer(json), ...(bytes && { bytes }) };
       } catch {
         this.set("laptop");
       }

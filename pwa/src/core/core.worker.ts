@@ -3,7 +3,7 @@
  * that built core.wasm; both are put beside the app by the project's build.
  */
 import { Questions } from "./questions";
-import type { FromWorker, ToWorker } from "./worker-core";
+import { type CoreDoor, type FromWorker, said, type ToWorker } from "./worker-core";
 
 interface GoProgram {
   importObject: WebAssembly.Imports;
@@ -13,8 +13,8 @@ interface GoProgram {
 interface CoreScope {
   Go?: new () => GoProgram;
   /** Set by the Go program once it is up. */
-  pansideCore?: { call(method: string, json: string): string };
-  postMessage(m: FromWorker): void;
+  pansideCore?: CoreDoor;
+  postMessage(m: FromWorker, transfer?: Transferable[]): void;
   onmessage: ((e: MessageEvent<ToWorker>) => void) | null;
 }
 
@@ -54,11 +54,12 @@ async function up(): Promise<void> {
 
 const questions = new Questions(
   (act) => setTimeout(act, 0),
-  ({ id, method, json }) => {
+  ({ id, method, json, bytes }) => {
     try {
       const core = scope.pansideCore;
       if (!core) throw new Error("the core isn't up");
-      scope.postMessage({ type: "answer", id, json: core.call(method, json) });
+      const answer = said(core.call(method, json, bytes && new Uint8Array(bytes)));
+      scope.postMessage({ type: "answer", id, ...answer }, answer.bytes ? [answer.bytes] : []);
     } catch (cause) {
       scope.postMessage({ type: "threw", id, cause: String(cause) });
     }

@@ -6,8 +6,10 @@ class FakeWorker implements WorkerLike {
   onerror: WorkerLike["onerror"] = null;
   asked: ToWorker[] = [];
   terminated = false;
-  postMessage(m: ToWorker) {
+  handed: Transferable[] = [];
+  postMessage(m: ToWorker, transfer: Transferable[] = []) {
     this.asked.push(m);
+    this.handed.push(...transfer);
   }
   terminate() {
     this.terminated = true;
@@ -45,6 +47,16 @@ describe("WorkerCore", () => {
     worker.say({ type: "answer", id: first?.id ?? 0, json: "A" });
     expect(await a).toBe("A");
     expect(await b).toBe("B");
+  });
+
+  it("hands bytes over both ways instead of copying them", async () => {
+    await loaded();
+    const bytes = new Uint8Array([1, 2]).buffer;
+    const opened = core.exchange("journal-open", "{}", bytes);
+    expect(worker.handed).toEqual([bytes]);
+    const kept = new Uint8Array([3]).buffer;
+    worker.say({ type: "answer", id: worker.asked[0]?.id ?? 0, json: "{}", bytes: kept });
+    expect((await opened).bytes).toBe(kept);
   });
 
   it.each<[string, () => void]>([

@@ -1,19 +1,31 @@
-import type { LocalCore } from "./client";
+import type { LocalCore, Said } from "./client";
 import type { JournalMethod, Method } from "./types";
 
 /** Messages between the page and the core's worker. */
-export type ToWorker = { id: number; method: Method | JournalMethod; json: string };
+export type ToWorker = { id: number; method: Method | JournalMethod; json: string; bytes?: ArrayBuffer };
 export type FromWorker =
   | { type: "ready" }
   | { type: "failed"; cause: string }
-  | { type: "answer"; id: number; json: string }
+  | ({ type: "answer"; id: number } & Said)
   | { type: "threw"; id: number; cause: string };
+
+/** What the Go program sets; an answer with bytes beside its line is a pair. */
+export interface CoreDoor {
+  call(
+    method: string,
+    json: string,
+    bytes?: Uint8Array<ArrayBuffer>,
+  ): string | [string, Uint8Array<ArrayBuffer>];
+}
+
+export const said = (answer: ReturnType<CoreDoor["call"]>): Said =>
+  typeof answer === "string" ? { json: answer } : { json: answer[0], bytes: answer[1].buffer };
 
 /** The part of Worker that is used, so that tests can stand one in. */
 export interface WorkerLike {
   onmessage: ((e: { data: FromWorker }) => void) | null;
   onerror: ((e: unknown) => void) | null;
-  postMessage(m: ToWorker): void;
+  postMessage(m: ToWorker, transfer?: Transferable[]): void;
   terminate(): void;
 }
 
@@ -22,7 +34,7 @@ const callLimitMs = 30_000; // a call takes a millisecond, but a slow phone’s 
 const journalLimitMs = 60_000; // ten thousand finds opened on a slow phone
 
 interface Waiting {
-  resolve(json: string): void;
+  resolve(answer: Said): void;
   reject(cause: Error): void;
   timer: ReturnType<typeof setTimeout>;
 }
@@ -54,7 +66,7 @@ export class WorkerCore implements LocalCore {
             this.fail(data.cause, reject);
             break;
           case "answer":
-            this.settle(data.id)?.resolve(data.json);
+            this.settle(data.id)?.resolve(data);
             break;
           case "threw":
             this.settle(data.id)?.reject(new Error(data.cause));
@@ -68,7 +80,11 @@ export class WorkerCore implements LocalCore {
     });
   }
 
-  call(method: Method | JournalMethod, json: string): Promise<string> {
+  async call(method: Method, json: string): Promise<string> {
+    return (await this.exchange(method, json)).json;
+  }
+
+  exchange(method: Method | JournalMethod, json: string, bytes?: ArrayBuffer): Promise<Said> {
     const worker = this.worker;
     if (!worker) return Promise.reject(new Error("the core isn't running"));
     const id = this.nextId++;
@@ -76,7 +92,8 @@ export class WorkerCore implements LocalCore {
       const limit = method.startsWith("journal-") ? journalLimitMs : callLimitMs;
       const timer = setTimeout(() => this.fail("the core doesn't answer", reject), limit);
       this.waiting.set(id, { resolve, reject, timer });
-      worker.postMessage({ id, method, json });
+      if (bytes) worker.postMessage({ id, method, json, bytes }, [bytes]);
+      else worker.postMessage({ id, method, json });
     });
   }
 

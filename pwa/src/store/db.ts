@@ -37,7 +37,8 @@ export interface Thumb {
 
 export interface SnapshotRow {
   key: "snapshot";
-  text: string;
+  /** A buffer goes to the core without being copied or converted. Missing in rows of earlier versions. */
+  bytes?: ArrayBuffer;
   /** The running number of the last entry in it. */
   upto: number;
 }

@@ -88,7 +88,7 @@ export class FindsDoor {
     const pages = typeof BroadcastChannel === "undefined" ? null : new BroadcastChannel("panside.journal");
     this.journal = new Journal({
       db: new PhoneDb(),
-      core: (method, input) => app.core.callHere(method, input),
+      core: (method, input, bytes) => app.core.callHere(method, input, bytes),
       lock: browserLock("panside.journal"),
       now: Date.now,
       onStored: () => pages?.postMessage("stored"),

@@ -4,6 +4,7 @@ import { join } from "node:path";
 import { beforeAll, describe, expect, it, vi } from "vitest";
 import type { Find, Hunt } from "../core/journal";
 import { readAnswer } from "../core/read";
+import { type CoreDoor, said } from "../core/worker-core";
 import { PhoneDb } from "./db";
 import { Journal, type JournalCore } from "./journal";
 import { lockOfOnePage } from "./lock";
@@ -21,7 +22,7 @@ async function realCore(): Promise<JournalCore> {
   new Function(readFileSync(join(built, "wasm_exec.js"), "utf8"))();
   const scope = globalThis as unknown as {
     Go: new () => GoProgram;
-    pansideCore?: { call(method: string, json: string): string };
+    pansideCore?: CoreDoor;
   };
   delete scope.pansideCore;
   const go = new scope.Go();
@@ -29,7 +30,10 @@ async function realCore(): Promise<JournalCore> {
   void go.run(instance);
   const up = () => scope.pansideCore;
   await vi.waitUntil(up, { timeout: 20_000 });
-  return async (method, input) => readAnswer(up()?.call(method, input) ?? "");
+  return async (method, input, more) => {
+    const { json, bytes } = said(up()?.call(method, input, more && new Uint8Array(more)) ?? "");
+    return { ...readAnswer(json), ...(bytes && { bytes }) };
+  };
 }
 
 describe.skipIf(!existsSync(program))("Journal over the built core", () => {
@@ -94,6 +98,29 @@ describe.skipIf(!existsSync(program))("Journal over the built core", () => {
     expect((await j.hunts()).hunts[0]?.account.searched).toBe(4);
     expect(j.onlyHere.value).toEqual({ finds: 1, hunts: 1, others: 0, photos: 0 });
     expect(j.unreadable.value).toBe(0);
+  });
+
+  it("throws away a snapshot that is damaged or of an earlier version, and reads the entries", async () => {
+    const shown = async (j: Journal) => (await j.list<Find>({ kind: "find" })).records.map((f) => f.note);
+    const first = start("core-6");
+    await first.write({ kind: "find", record: "", set: { note: "one" } });
+    await first.write({ kind: "find", record: "", set: { note: "two" } });
+    await first.snapshot(1);
+    const row = await first.db.kept.get("snapshot");
+    if (row?.key !== "snapshot" || !row.bytes) throw new Error("no snapshot");
+    const { bytes } = row;
+    const notBytes = { text: new TextDecoder().decode(bytes) };
+    const damaged = [{ bytes: bytes.slice(0, -1) }, { bytes: bytes.slice(1) }, { bytes: new ArrayBuffer(0) }];
+    for (const wrong of [...damaged, notBytes]) {
+      await first.db.kept.put({ key: "snapshot", upto: row.upto, ...wrong });
+      const j = start("core-6");
+      expect(await shown(j)).toEqual(["two", "one"]);
+      expect(await j.db.kept.get("snapshot")).toBeUndefined();
+    }
+    await first.db.kept.put(row);
+    const j = start("core-6");
+    expect(await shown(j)).toEqual(["two", "one"]);
+    expect(await j.db.kept.get("snapshot")).toBeDefined();
   });
 
   it("takes in the laptop's answers to a push and a pull", async () => {

@@ -21,12 +21,15 @@ export class FakeNotebook {
   private writer = "";
   private seq = 0;
 
-  readonly core: JournalCore = async (method, input) => {
+  readonly core: JournalCore = async (method, input, bytes) => {
     this.calls.push(method);
     const at = input.indexOf("\n");
     const head = JSON.parse(at < 0 ? input : input.slice(0, at));
-    const rest = at < 0 ? "" : input.slice(at + 1);
-    return this.answer(method, head, rest);
+    const rest = bytes ? new TextDecoder().decode(bytes) : at < 0 ? "" : input.slice(at + 1);
+    const answer = this.answer(method, head, rest);
+    if (method !== "journal-snapshot") return answer;
+    const kept = JSON.stringify([...this.entries]);
+    return { ...answer, bytes: new Uint8Array(new TextEncoder().encode(kept)).buffer };
   };
 
   private make(record: string, kind: string, field: string, value: unknown) {
@@ -51,7 +54,7 @@ export class FakeNotebook {
           ok: { entries: this.entries.size, complete: this.entries.size >= head.total, unreadable: [] },
         };
       case "journal-snapshot":
-        return { ok: { snapshot: JSON.stringify([...this.entries]), entries: this.entries.size } };
+        return { ok: { entries: this.entries.size } };
       case "journal-write": {
         const record = head.record || `r-${randomBytes(4).toString("hex")}`;
         const entries = Object.entries(head.set).map(([f, v]) => this.make(record, head.kind, f, v));

@@ -16,7 +16,11 @@ import { countOnlyHere, nothingOnlyHere, type OnlyHere } from "./only-here";
 import { StoredPhotos } from "./photos-stored";
 
 /** The phone's own core, which alone knows what entries mean. */
-export type JournalCore = (method: JournalMethod, input: string) => Promise<Answer<unknown>>;
+export type JournalCore = (
+  method: JournalMethod,
+  input: string,
+  bytes?: ArrayBuffer,
+) => Promise<Answer<unknown> & { bytes?: ArrayBuffer }>;
 
 /** The core refused, with its sentence and perhaps the field it is about. */
 export class CoreRefusal extends Error {
@@ -257,10 +261,10 @@ export class Journal {
   async snapshot(least = snapshotAfter): Promise<void> {
     if (this.sinceSnapshot < least) return;
     await this.run(async () => {
-      const a = await this.ask<{ snapshot: string }>("journal-snapshot", {});
-      if (a.snapshot === "") return;
+      const { bytes } = await this.o.core("journal-snapshot", "{}");
+      if (!bytes) return;
       // Without it the next start takes longer, and that is all.
-      await this.db.kept.put({ key: "snapshot", text: a.snapshot, upto: this.seen }).catch(() => {});
+      await this.db.kept.put({ key: "snapshot", bytes, upto: this.seen }).catch(() => {});
       this.sinceSnapshot = 0;
     });
   }
@@ -281,19 +285,20 @@ export class Journal {
   private async open(): Promise<void> {
     this.opened = false;
     const snapshot = await withDb(this.db, () => this.db.kept.get("snapshot"));
-    const row = snapshot?.key === "snapshot" ? snapshot : null;
-    if (row && (await this.openFrom(row))) return;
-    if (row) await withDb(this.db, () => this.db.kept.delete("snapshot"));
-    await this.openFrom(null);
+    if (snapshot?.key === "snapshot") {
+      if (snapshot.bytes && (await this.openFrom(snapshot.upto, snapshot.bytes))) return;
+      await withDb(this.db, () => this.db.kept.delete("snapshot"));
+    }
+    await this.openFrom(0);
   }
 
   /** False if the snapshot is of no use. */
-  private async openFrom(row: { text: string; upto: number } | null): Promise<boolean> {
+  private async openFrom(upto: number, snapshot?: ArrayBuffer): Promise<boolean> {
     const total = await withDb(this.db, () => this.db.entries.count());
-    const o = await this.ask<{ rebuild: boolean }>("journal-open", { entries: total }, row?.text ?? "");
-    if (o.rebuild && row) return false;
-    const { complete, unreadable } = await this.addFrom(row?.upto ?? 0, total);
-    if (!complete && row) return false;
+    const o = await this.ask<{ rebuild: boolean }>("journal-open", { entries: total }, "", snapshot);
+    if (o.rebuild && snapshot) return false;
+    const { complete, unreadable } = await this.addFrom(upto, total);
+    if (!complete && snapshot) return false;
     this.unreadable.value = unreadable;
     this.opened = true;
     return true;
@@ -405,10 +410,11 @@ export class Journal {
     method: JournalMethod,
     header: unknown,
     more: string | { raw: string }[] = "",
+    bytes?: ArrayBuffer,
   ): Promise<T> {
     const text = typeof more === "string" ? more : more.map((e) => e.raw).join("\n");
     const head = JSON.stringify(header);
-    const answer = await this.o.core(method, text ? `${head}\n${text}` : head);
+    const answer = await this.o.core(method, text ? `${head}\n${text}` : head, bytes);
     if ("error" in answer) {
       if (answer.error.code === "no-core-here") this.opened = false;
       throw new CoreRefusal(answer.error);

@@ -22,6 +22,9 @@ class Desk {
     const core = new CoreClient(
       {
         load: async () => {},
+        exchange: async () => {
+          throw new Error("no notebook here");
+        },
         call: async (_, json) => {
           const q = JSON.parse(json);
           this.asked.push(q);
