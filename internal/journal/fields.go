@@ -70,7 +70,7 @@ var rules = map[string]map[string]rule{
 		huntEnded:        wantCount(0, maxMillis),
 		huntPause:        wantCount(0, maxMillis),
 		huntRoll:         wantShape[Roll],
-		huntCount:        wantCount(0, maxCoins),
+		huntCount:        wantCount(-maxCoins, maxCoins),
 	},
 	KindFind: {
 		fieldDeleted:  wantTruth,

@@ -26,7 +26,7 @@ type Hunt struct {
 	// Progress is how far each roll was searched.
 	Progress []RollProgress `json:"progress"`
 	// Counted are the coins judged hands-free by what their verdict called for,
-	// summed over the phones that counted.
+	// summed over the phones that counted; none below 0.
 	Counted map[string]int64 `json:"counted"`
 	// Searched is how many coins were searched: what a person wrote, else the
 	// larger of the coins counted hands-free and those of the rolls, because a
@@ -61,7 +61,7 @@ func HuntOf(s *State, id Record, now int64) Hunt {
 		Counted:      map[string]int64{},
 	}
 	var pauses [][2]int64
-	var inRolls, counted int64
+	var inRolls int64
 	for _, name := range slices.Sorted(maps.Keys(sh.fields)) {
 		family := familyOf(name)
 		own := name[len(family):]
@@ -80,13 +80,16 @@ func HuntOf(s *State, id Record, now int64) Hunt {
 			}
 		case huntCount:
 			call, _, _ := strings.Cut(own, "/")
-			n := sh.number(name)
-			h.Counted[call] += n
-			counted += n
+			h.Counted[call] += sh.number(name)
 			delete(h.IDs, name) // each is written by its own phone alone
 		}
 	}
 	slices.SortStableFunc(h.Progress, func(a, b RollProgress) int { return a.Number - b.Number })
+	counted := int64(0)
+	for call, n := range h.Counted {
+		h.Counted[call] = max(n, 0)
+		counted += max(n, 0)
+	}
 	h.Searched = max(inRolls, counted)
 	if _, ok := sh.fields[huntSearched]; ok {
 		h.Searched = sh.number(huntSearched)

@@ -24,10 +24,10 @@ func TestCountsOfTwoPhonesAddUp(t *testing.T) {
 				p.hear(rapid.SampledFrom(phones).Draw(rt, "other"))
 				continue
 			}
-			calls := map[string]int64{"ordinary": rapid.Int64Range(0, 20).Draw(rt, "ordinary"), "look": rapid.Int64Range(0, 2).Draw(rt, "look")}
+			calls := map[string]int64{"ordinary": rapid.Int64Range(-5, 20).Draw(rt, "ordinary"), "look": rapid.Int64Range(0, 2).Draw(rt, "look")}
 			p.keep(p.Count(p.now, hunt, calls))
 			for c, n := range calls {
-				if n > 0 {
+				if n != 0 {
 					want[c] += n
 				}
 			}
@@ -37,6 +37,9 @@ func TestCountsOfTwoPhonesAddUp(t *testing.T) {
 				p.hear(o)
 			}
 			h := HuntOf(p.state, hunt, p.now)
+			for c := range want {
+				want[c] = max(want[c], 0) // more may have been taken back than counted
+			}
 			if !maps.Equal(h.Counted, want) || h.Searched != want["ordinary"]+want["look"] || len(h.Conflicts) != 0 {
 				rt.Fatalf("counted %v, want %v; searched %d, conflicts %v", h.Counted, want, h.Searched, h.Conflicts)
 			}

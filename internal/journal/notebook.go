@@ -221,15 +221,16 @@ func unchanged(held []Held, value json.RawMessage) bool {
 func seenAll(ID) bool { return true }
 
 // Count adds coins judged hands-free to a hunt, by what their verdicts called
-// for. Each writer counts in fields of its own, so that two phones at one jar
-// add up.
+// for; fewer than 0 takes coins back. Each writer counts in fields of its own,
+// so that two phones at one jar add up; such a field is below 0 when its writer
+// took back what another one, or the run before, had counted.
 func (n *Notebook) Count(now int64, hunt Record, calls map[string]int64) ([]Entry, error) {
 	if err := n.isHunt(hunt); err != nil {
 		return nil, err
 	}
 	for call, more := range calls {
-		if !isName(call, 1, 30) || more < 0 || more > maxCoins {
-			return nil, &FieldError{call, fault.New(fault.BadInput, "Coins are counted from 0 up. Nothing was saved; reload the page.")}
+		if !isName(call, 1, 30) || more < -maxCoins || more > maxCoins {
+			return nil, &FieldError{call, fault.New(fault.BadInput, "These are too many coins for one count. Nothing was saved; reload the page.")}
 		}
 	}
 	var written []Entry
@@ -242,7 +243,7 @@ func (n *Notebook) Count(now int64, hunt Record, calls map[string]int64) ([]Entr
 		if held := n.state.Field(hunt, field); len(held) > 0 {
 			had, _ = asCount(held[0].Value)
 		}
-		value, err := json.Marshal(min(had+calls[call], maxCoins))
+		value, err := json.Marshal(max(-maxCoins, min(had+calls[call], maxCoins)))
 		if err != nil {
 			return nil, err
 		}

@@ -6,7 +6,7 @@ import { type Exchange, NightSync } from "../sync/night";
 import type { App } from "./app";
 import { PhoneDb, StoreFault, type StoreTrouble } from "./db";
 import { coinOf, type Held } from "./finds-held";
-import type { AsideCoin } from "./hands";
+import type { AsideCoin, HandsCoin } from "./hands";
 import { HuntCounter } from "./hunts-count";
 import { type Change, CoreRefusal, Journal } from "./journal";
 import type { Shown } from "./judging";
@@ -80,6 +80,8 @@ export class FindsDoor {
 
   private app: App;
   private counter: HuntCounter;
+  /** The hunt that each coin counted hands-free was counted in, by the coin's id. */
+  private countedIn = new Map<string, string>();
   private sending: ReturnType<typeof setTimeout> | undefined;
   private calibration: { of: string; value: WeightOf["calibration"] | null } = { of: "", value: null };
 
@@ -143,8 +145,8 @@ export class FindsDoor {
     this.countEach(app.judging.last, () => !app.hands.on.peek() && !app.pan.watching);
     this.countEach(app.typed.last, () => true);
     app.hands.listen((e) => {
-      if (e.is === "counted") this.count(e.coin.verdict.call, 1);
-      if (e.is === "taken-back") this.count(e.coin.verdict.call, -1);
+      if (e.is === "counted") this.countCoin(e.coin);
+      if (e.is === "taken-back") this.uncountCoin(e.coin);
     });
     void navigator.storage?.persisted?.().then((yes) => {
       if (yes) this.persisted.value = true;
@@ -301,14 +303,32 @@ export class FindsDoor {
       const shown = last.value;
       if (!shown || shown.placement === counted) return;
       counted = shown.placement;
-      if (counts()) this.count(shown.verdict.call, 1);
+      if (counts()) this.count(shown.verdict.call);
     });
   }
 
   /** A coin judged, by what its verdict called for; it belongs to the hunt that goes on. */
-  private count(call: string, more: 1 | -1): void {
-    const hunt = this.running.peek();
-    if (hunt) this.counter.add(hunt.record, call, more);
+  private count(call: string): string {
+    const hunt = this.running.peek()?.record ?? "";
+    if (hunt) this.counter.add(hunt, call, 1);
+    return hunt;
+  }
+
+  private countCoin(coin: HandsCoin): void {
+    const hunt = this.count(coin.verdict.call);
+    if (hunt) this.countedIn.set(coin.id, hunt);
+  }
+
+  private uncountCoin(coin: HandsCoin): void {
+    const hunt = this.countedIn.get(coin.id) ?? this.running.peek()?.record;
+    if (hunt) this.counter.add(hunt, coin.verdict.call, -1);
+    this.countedIn.delete(coin.id);
+  }
+
+  /** Counts one coin less for a hunt, at a tap. */
+  async oneLess(hunt: string, call: string): Promise<void> {
+    await this.counter.flush();
+    await this.tried("hunt", "hunt", () => this.journal.count(hunt, { [call]: -1 }));
   }
 
   private async refresh(): Promise<void> {

@@ -29,7 +29,7 @@ describe("HuntCounter", () => {
     expect(written).toHaveLength(2);
   });
 
-  it("takes a coin back, before it was written and after", async () => {
+  it("takes a coin back, before it was written and after, and by itself", async () => {
     const { c, written } = counter();
     c.add("a", "ordinary", 1);
     c.add("a", "ordinary", -1);
@@ -41,6 +41,22 @@ describe("HuntCounter", () => {
     c.add("a", "look", 1);
     await vi.advanceTimersByTimeAsync(6000);
     expect(written).toEqual([["a", { look: 1 }]]);
+    c.add("a", "look", -1);
+    await vi.advanceTimersByTimeAsync(6000);
+    expect(written[1]).toEqual(["a", { look: -1 }]);
+  });
+
+  it("takes a coin back from the hunt that it was counted in", async () => {
+    const { c, written } = counter();
+    c.add("a", "look", 1);
+    c.add("b", "look", 1);
+    c.add("a", "look", -1);
+    await c.flush();
+    expect(written).toEqual([
+      ["a", { look: 1 }],
+      ["b", { look: 1 }],
+      ["a", { look: -1 }],
+    ]);
   });
 
   it("writes each hunt's coins to that hunt", async () => {

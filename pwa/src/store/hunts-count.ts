@@ -3,8 +3,8 @@ const flushEveryMs = 5_000;
 
 /**
  * Gathers the coins judged for a hunt and writes them down every ten coins or
- * few seconds. What is taken back after it was written is less the next time,
- * because a written count only grows.
+ * few seconds; coins taken back after they were written are written as so many
+ * fewer.
  */
 export class HuntCounter {
   private hunt = "";
@@ -20,12 +20,11 @@ export class HuntCounter {
   add(hunt: string, call: string, more: 1 | -1): void {
     if (this.hunt !== hunt) {
       void this.flush();
-      this.pending.clear(); // what was taken back belongs to the hunt before
       this.hunt = hunt;
     }
     this.pending.set(call, (this.pending.get(call) ?? 0) + more);
     let waiting = 0;
-    for (const n of this.pending.values()) waiting += Math.max(0, n);
+    for (const n of this.pending.values()) waiting += Math.abs(n);
     if (waiting >= flushAfter) void this.flush();
     else this.timer ??= setTimeout(() => void this.flush(), flushEveryMs);
   }
@@ -34,7 +33,7 @@ export class HuntCounter {
     clearTimeout(this.timer);
     this.timer = undefined;
     const { hunt, pending } = this;
-    const calls = [...pending].filter(([, n]) => n > 0);
+    const calls = [...pending].filter(([, n]) => n !== 0);
     if (!hunt || calls.length === 0) return;
     for (const [call] of calls) pending.delete(call);
     try {

@@ -100,6 +100,35 @@ describe.skipIf(!existsSync(program))("Journal over the built core", () => {
     expect(j.unreadable.value).toBe(0);
   });
 
+  it("takes back what a person wrote of a hunt, and coins that were counted", async () => {
+    const j = start("core-5");
+    const { record } = await j.write({ kind: "hunt", record: "", set: { source: "rolls" } });
+    const hunt = async () => (await j.record(record)).hunt as Hunt;
+    const paid = { amount: "25.00", currency: "USD" };
+    for (const set of [{ rolls: 50 }, { coins: 2500 }, { paid }, { returned: paid }, { searched: 12 }]) {
+      const before = await hunt();
+      const w = await j.write({ kind: "hunt", record, set, saw: before.ids });
+      expect(await hunt()).toMatchObject(set);
+      const undone = await j.undo(w.entries.map((e) => e.id));
+      const { ids: _, ...values } = await hunt();
+      const { ids: __, ...earlier } = before;
+      expect(values).toEqual(earlier);
+      await j.undo(undone.entries.map((e) => e.id));
+      expect(await hunt()).toMatchObject(set);
+      const now = await hunt();
+      await j.write({ kind: "hunt", record, set: { searched: null }, saw: now.ids });
+    }
+    await j.count(record, { ordinary: 3 });
+    const less = await j.count(record, { ordinary: -1 });
+    expect((await hunt()).counted).toEqual({ ordinary: 2 });
+    await j.undo(less.entries.map((e) => e.id));
+    expect((await hunt()).counted).toEqual({ ordinary: 3 });
+    // Another start writes under another name, and still takes back what is counted.
+    const again = start("core-5");
+    await again.count(record, { ordinary: -2 });
+    expect((await again.record(record)).hunt?.counted).toEqual({ ordinary: 1 });
+  });
+
   it("throws away a snapshot that is damaged or of an earlier version, and reads the entries", async () => {
     const shown = async (j: Journal) => (await j.list<Find>({ kind: "find" })).records.map((f) => f.note);
     const first = start("core-6");

@@ -285,6 +285,8 @@ export const findTexts = {
     coinsPerRoll: "Coins in a roll",
     counted: "Judged on the scale",
     countedNone: "None yet. Coins weighed while the hunt goes on are counted here.",
+    oneLess: "One less",
+    oneLessOf: (call: string) => `One less, ${call}`,
     calls: {
       ordinary: "ordinary",
       either: "either of two",

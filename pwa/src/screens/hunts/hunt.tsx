@@ -115,7 +115,9 @@ function Course({ hunt, save }: { hunt: Hunt; save: Save }) {
   );
 }
 
+/** The coins counted by weighing; a tap takes one of them back, and the bar at the foot takes that back. */
 function Counted({ hunt }: { hunt: Hunt }) {
+  const door = useDoor();
   const calls = Object.entries(hunt.counted).filter(([, n]) => n > 0);
   return (
     <section class="card" aria-label={text.hunts.counted} data-part="counted">
@@ -125,7 +127,18 @@ function Counted({ hunt }: { hunt: Hunt }) {
         {calls.map(([call, n]) => (
           <div key={call} data-call={call}>
             <dt>{wordFor(text.hunts.calls, call)}</dt>
-            <dd>{n}</dd>
+            <dd class="counted-coins">
+              {n}
+              <button
+                type="button"
+                class="button"
+                data-do="one-less"
+                aria-label={text.hunts.oneLessOf(wordFor(text.hunts.calls, call))}
+                onClick={() => void door.oneLess(hunt.record, call)}
+              >
+                {text.hunts.oneLess}
+              </button>
+            </dd>
           </div>
         ))}
       </dl>
