@@ -64,7 +64,8 @@ func (p *pocket) ask(method, in string, out any) {
 		OK    json.RawMessage
 		Error json.RawMessage
 	}
-	if err := json.Unmarshal(p.core.Call(method, []byte(in)), &a); err != nil || a.Error != nil {
+	line, _ := p.core.Call(method, []byte(in))
+	if err := json.Unmarshal(line, &a); err != nil || a.Error != nil {
 		p.k.t.Fatalf("%s: %v %s", method, err, a.Error)
 	}
 	if err := json.Unmarshal(a.OK, out); err != nil {

@@ -155,12 +155,11 @@ func TestANewVersionWaitsUntilThePersonAgrees(t *testing.T) {
 	phone.do(chromedp.Evaluate[chromedp.Void](`window.sameVisit = true; dispatchEvent(new Event("online")); undefined`))
 	phone.until("word of the newer version", `document.querySelector('[data-part="newer"]')`)
 	phone.shoot("newer")
-	phone.axeHere("a newer version")
 	phone.untilVerdict("bronze", "ordinary")
 	phone.until("the newer one to wait", `window.sameVisit && !document.querySelector('meta[name="newer-build"]')`)
 	// Whoever opens the page again still has the old one, and is told again.
 	phone.do(chromedp.Reload())
-	phone.eventually("the page anew", `!window.sameVisit`)
+	phone.until("the page anew", `!window.sameVisit`)
 	phone.until("word of the newer version again", `document.querySelector('[data-part="newer"]')`)
 	phone.until("the older one still", `!document.querySelector('meta[name="newer-build"]')`)
 	phone.press(`[data-do="take-newer"]`)

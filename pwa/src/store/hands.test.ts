@@ -59,8 +59,10 @@ const coins = {
     {
       call: "either",
       decisive: false,
-      headline: "Copper-nickel five-cent piece, unless of 1942–1945 (35 % silver: large mint mark above the dome, duller grey).",
-      spoken: "Copper-nickel five-cent piece, unless of 1942–1945 (35 % silver: large mint mark above the dome, duller grey).",
+      headline:
+        "Copper-nickel five-cent piece, unless of 1942–1945 (35 % silver: large mint mark above the dome, duller grey).",
+      spoken:
+        "Copper-nickel five-cent piece, unless of 1942–1945 (35 % silver: large mint mark above the dome, duller grey).",
       alloys: [alloy("copper-nickel, 25 % nickel", "1946–", 0.98)],
     },
   ),
