@@ -14,17 +14,23 @@ import (
 	"github.com/chromedp/cdproto/cdp"
 	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/chromedp"
+	"github.com/chromedp/chromedp/kb"
 )
 
 // places are the addresses of the app's screens for one device that has
 // joined; a test below holds the list to the app's own.
 var places = []string{"weigh", "type", "book", "sight", "density", "pile", "scale", "finds", "hunts", "desk"}
 
+// subPlaces are the addresses below a screen's own that show something else.
+var subPlaces = []string{"scale/check", "scale/cable"}
+
+var axeFile = filepath.Join("..", "..", "pwa", "node_modules", "axe-core", "axe.min.js")
+
 // axeSource is axe-core, the checker of the rules for accessible pages (WCAG),
 // as npm put it there.
 func axeSource(t *testing.T) string {
 	t.Helper()
-	source, err := os.ReadFile(filepath.Join("..", "..", "pwa", "node_modules", "axe-core", "axe.min.js"))
+	source, err := os.ReadFile(axeFile)
 	if err != nil {
 		t.Skipf("axe-core isn't there; `go run ./server/up build` fetches it: %v", err)
 	}
@@ -137,6 +143,14 @@ func TestNothingInTheWayOfAnybody(t *testing.T) {
 		phone.goTo(place)
 		phone.axe(source, place)
 	}
+	for _, place := range subPlaces {
+		phone.goTo(place)
+		phone.axe(source, place)
+	}
+	phone.goTo("book")
+	phone.press(`[data-part="coins"] a`)
+	phone.until("a coin of the book", `location.hash.startsWith("#/book/") && document.querySelector("main h1")`)
+	phone.axe(source, "a coin of the book")
 	phone.goTo("book/" + "US-cent-1959-bronze")
 	phone.axe(source, "a page that may not be there")
 
@@ -156,6 +170,72 @@ func TestNothingInTheWayOfAnybody(t *testing.T) {
 		phone.axe(source, "sheet "+name)
 		phone.closeSheet()
 	}
+}
+
+// TestNothingInTheWayOnTheSideWays: what is seen now and then only. Further
+// ones are looked at where other tests come by them: the check of a scale, two
+// notes on one find, a newer version, a phone that watches.
+func TestNothingInTheWayOnTheSideWays(t *testing.T) {
+	source := axeSource(t)
+	browser := startBrowser(t)
+	s := startServer(t, t.TempDir(), "--scale", "virtual")
+	s.joinAsDesk()
+	phone := newDevice(t, browser, phoneScreen)
+	phone.open(s.phone)
+	phone.weighing()
+	late := newDevice(t, browser, phoneScreen)
+	late.open(s.phone)
+	late.until("a code that was used", `document.querySelector('[data-part="join-fault"]')`)
+	late.axe(source, "a used code")
+
+	phone.press(`[data-do="hands"]`)
+	phone.until("the way into hands-free", `document.querySelector('[data-part="hands-start"]')`)
+	phone.axe(source, "hands-free, its beginning")
+	phone.press(`button[data-denomination="cent"]`)
+	phone.press(`[data-do="end-hands"]`)
+	phone.press(`[data-do="enter-date"]`)
+	phone.until("the entry of a date", `document.querySelector(".date-panel")`)
+	phone.axe(source, "entry of a date")
+	phone.do(chromedp.KeyEvent(kb.Escape))
+	phone.typeFind("3.11")
+	phone.axe(source, "a typed weight, kept")
+	phone.details()
+	phone.addPhoto(1)
+	phone.do(chromedp.Evaluate[chromedp.Void](`for (const d of document.querySelectorAll("details")) d.open = true; undefined`))
+	phone.axe(source, "a find, all opened")
+	phone.press(`[data-photo-link]`)
+	phone.until("its photo", `document.querySelector('[data-part="photo"]')`)
+	phone.axe(source, "a photo")
+	phone.goTo("hunts")
+	phone.press(`[data-do="new-hunt"]`)
+	phone.press(`[data-part="hunt"] [data-do="begin"]`)
+	phone.axe(source, "a hunt")
+	phone.goTo("weigh")
+	phone.press(`[data-do="settings"]`)
+	phone.press(`[data-do="leave"]`)
+	phone.axe(source, "asked whether to leave")
+	phone.closeSheet()
+
+	s.stop()
+	phone.until("no line", `document.querySelector('[data-part="line"]')`)
+	phone.axe(source, "without a line")
+	startServer(t, t.TempDir(), "--scale", "virtual", "--listen", strings.TrimPrefix(s.api, "https://"))
+	phone.until("word of the stranger", `document.querySelector('[data-part="stranger"]')`)
+	phone.axe(source, "another laptop answers")
+	phone.press(`[data-do="rejoin"]`)
+	phone.until("how to join again", `document.querySelector("dialog[open] ol li")`)
+	phone.axe(source, "sheet rejoin")
+}
+
+// axeHere is axe for a state that another test has come to.
+func (d *device) axeHere(name string) {
+	d.t.Helper()
+	source, err := os.ReadFile(axeFile)
+	if err != nil {
+		d.t.Logf("axe-core isn't there; `go run ./server/up build` fetches it: %v", err)
+		return
+	}
+	d.axe(string(source), name)
 }
 
 // token is the one a joined page keeps.
@@ -240,8 +320,21 @@ func (d *device) closeSheet() {
 	d.until("the sheet to close", `!document.querySelector("dialog[open]")`)
 }
 
-// TestEveryScreenIsWalked holds the tests' list of screens to the app's.
+// TestEveryScreenIsWalked holds the tests' lists of screens to the app's.
 func TestEveryScreenIsWalked(t *testing.T) {
+	below, err := os.ReadFile(filepath.Join("..", "..", "pwa", "src", "screens", "tools", "scale.tsx"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	cases := regexp.MustCompile(`case "([a-z]+)":`).FindAllSubmatch(below, -1)
+	if len(cases) != len(subPlaces) {
+		t.Errorf("%d screens lie below the scale's, and %d are walked", len(cases), len(subPlaces))
+	}
+	for _, c := range cases {
+		if name := "scale/" + string(c[1]); !slices.Contains(subPlaces, name) {
+			t.Errorf("no test looks at the screen %q", name)
+		}
+	}
 	source, err := os.ReadFile(filepath.Join("..", "..", "pwa", "src", "app", "places.ts"))
 	if err != nil {
 		t.Fatal(err)

@@ -157,7 +157,10 @@ func TestOnePhoneHoldsThePan(t *testing.T) {
 	s.pan("put", "bronze-cent")
 	first.untilCounted(1)
 	second.untilVerdict("bronze", "ordinary") // judged as the cent that the first one asked for
+	// What is found out about the coin is the holder's to tell, and the watcher reads it.
+	second.until("where to tell more", `document.querySelector('[data-part="told-there"]') && !document.querySelector('.evidence-more, .tell')`)
 	second.shoot("watching")
+	second.axeHere("watching another's pan")
 
 	second.tap(`[data-do="take-over"]`)
 	second.until("being told that it holds the pan", `document.querySelector('[data-part="pan-news"]')?.dataset.news === "mine"`)
@@ -165,6 +168,7 @@ func TestOnePhoneHoldsThePan(t *testing.T) {
 	first.until("being told that it lost the pan", `document.querySelector('[data-part="said"]')?.textContent.includes("taken over")`)
 	first.until("it to be said as well", `spoken.some((w) => w.includes("taken over"))`)
 	first.shoot("lost")
+	first.axeHere("the pan taken over")
 	s.pan("clear")
 	second.until("the empty pan", `document.querySelector('[data-part="phase"]')?.dataset.phase === "empty"`)
 	second.tap(`button[data-denomination="dime"]`)

@@ -4,6 +4,7 @@ import (
 	"context"
 	"encoding/json"
 	"errors"
+	"slices"
 	"testing"
 
 	"github.com/chromedp/cdproto/cdp"
@@ -105,7 +106,7 @@ func TestEveryControlIsReachedByTheTabulator(t *testing.T) {
 	desk.open(s.desk)
 	desk.until("the desk with a phone on its list", `document.querySelector('[data-part="offer"] img') && document.querySelector('[data-do="end"]')`)
 	s.token = desk.token()
-	for _, place := range places {
+	for _, place := range slices.Concat(places, subPlaces) {
 		d := phone
 		if place == "desk" {
 			d = desk

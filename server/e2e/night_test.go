@@ -131,6 +131,7 @@ func TestTwoPhonesWriteTheSameNote(t *testing.T) {
 	}
 	one.until("both notes", `document.querySelectorAll('[data-part="conflict"][data-field="note"] [data-do="choose"]').length === 2`)
 	one.shoot("conflict")
+	one.axeHere("two notes on one find")
 	one.do(chromedp.Evaluate[chromedp.Void](`
 		[...document.querySelectorAll('.conflict-value')].find(e => e.innerText.includes("scratch")).querySelector("button").click(); undefined`))
 	for _, d := range []*device{one, two} {

@@ -36,6 +36,7 @@ func TestTheScaleIsCheckedWithWeights(t *testing.T) {
 		phone.until("the reading", fmt.Sprintf(`document.querySelectorAll('[data-part="progress"] li:first-child i[data-done]').length === %d`, n))
 		if n == 2 {
 			phone.shoot("weighing")
+			phone.axeHere("a check weight on the pan")
 		}
 		s.pan("clear")
 	}
@@ -55,12 +56,14 @@ func TestTheScaleIsCheckedWithWeights(t *testing.T) {
 	}
 	phone.until("the further steps", `document.querySelector('[data-do="finish"]')`)
 	phone.shoot("further")
+	phone.axeHere("further steps of a check")
 	phone.write("temperature", "21")
 	phone.write("place", "kitchen")
 	phone.press(`[data-do="finish"]:not(:disabled)`)
 	phone.until("what the scale can tell at 1 to 50 g", `document.querySelectorAll('[data-part="reach"] tbody tr').length === 6`)
 	phone.until("why no coin is a check weight", `document.querySelector('[data-part="check-result"]')?.textContent.includes("31 U.S.C. 5113")`)
 	phone.shoot("result")
+	phone.axeHere("what a check found")
 	phone.press(`[data-do="keep"]:not(:disabled)`)
 	phone.until("that it was kept", `document.querySelector('[data-part="kept"]')?.innerText.length > 20`)
 	phone.until("the date of the check", `/Checked with weights on .*20\d\d/.test(document.querySelector('[data-part="scale-truth"]')?.innerText)`)
@@ -93,6 +96,7 @@ func TestAPatternIsSetByHand(t *testing.T) {
 	phone.write("pattern", "<state ST=stable")
 	phone.until("what is wrong with the pattern", `document.querySelector('input[name="pattern"]')?.getAttribute("aria-invalid") === "true"`)
 	phone.shoot("wrong")
+	phone.axeHere("a pattern that is wrong")
 	phone.write("pattern", "<state ST=stable US=moving OL=over>,GS,<sign><value>  <unit>")
 	phone.until("every line to fit", `!document.querySelector('[data-part="raw-lines"] mark') && Number(document.querySelector('[data-part="trial"]')?.dataset.fit) >= 1`)
 	phone.shoot("pattern")

@@ -12,17 +12,19 @@ export function OnlyHereBar() {
   const doing = door.sync.doing.value;
   if (n.finds + n.hunts + n.others + n.photos === 0) return null;
   return (
-    <a class="only-here" href="#/finds" data-part="only-here" data-doing={doing.is}>
-      <I name="phone" />
-      <span>{text.finds.onlyHere(n, state.at === "joined" && state.device.role === "desk")}</span>
-      {doing.is === "photos" && (
-        <progress
-          class="only-here-progress"
-          max={doing.progress.of}
-          value={doing.progress.done + doing.progress.part}
-          aria-label={text.finds.sendingPhotos(doing.progress.done, doing.progress.of)}
-        />
-      )}
-    </a>
+    <aside aria-label={text.finds.onlyHereLabel}>
+      <a class="only-here" href="#/finds" data-part="only-here" data-doing={doing.is}>
+        <I name="phone" />
+        <span>{text.finds.onlyHere(n, state.at === "joined" && state.device.role === "desk")}</span>
+        {doing.is === "photos" && (
+          <progress
+            class="only-here-progress"
+            max={doing.progress.of}
+            value={doing.progress.done + doing.progress.part}
+            aria-label={text.finds.sendingPhotos(doing.progress.done, doing.progress.of)}
+          />
+        )}
+      </a>
+    </aside>
   );
 }

@@ -9,7 +9,7 @@ export function SharedBar() {
   const n = shared.waiting.value;
   if (n === 0) return null;
   return (
-    <div class="newer" data-part="shared" data-waiting={n}>
+    <section class="newer" aria-label={text.shared.label} data-part="shared" data-waiting={n}>
       <p>{asking.value ? text.shared.dropAsk : text.shared.waiting(n)}</p>
       {asking.value && (
         <button
@@ -33,6 +33,6 @@ export function SharedBar() {
       >
         {text.shared.drop}
       </button>
-    </div>
+    </section>
   );
 }

@@ -22,6 +22,7 @@ export const findTexts = {
     kept: (label: string) => `${label} is kept`,
     details: "Add details",
 
+    onlyHereLabel: "What is only here",
     onlyHere: (n: { finds: number; hunts: number; others: number; photos: number }, onDesk: boolean) => {
       const parts = [
         n.finds > 0 ? count(n.finds, "find", "finds") : "",

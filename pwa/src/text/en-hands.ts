@@ -107,6 +107,7 @@ export const handsTexts = {
   },
 
   pan: {
+    label: "The pan",
     holds: "holds the pan",
     other: (name: string) => `${name} holds the pan.`,
     follows: (name: string) => (name ? `Asked there: ${name}.` : "This device watches."),
@@ -152,6 +153,7 @@ export const handsTexts = {
   },
 
   shared: {
+    label: "Shared photos",
     waiting: (n: number) => `${n} shared ${n === 1 ? "photo waits" : "photos wait"} for a find.`,
     drop: "Throw away",
     dropAsk: "Throw the shared photos away? The ones in your gallery stay.",

@@ -43,7 +43,7 @@ export function PhotoPage({ record, sha256 }: { record: string; sha256: string }
         }}
       />
       <section class="card" aria-label={text.finds.place}>
-        <h3>{text.finds.place}</h3>
+        <h2>{text.finds.place}</h2>
         <p class="quiet small">{photo.where || text.finds.placeHint}</p>
         <CoinSpot at={photo.where ? { x: photo.x ?? 0, y: photo.y ?? 0 } : null} onSpot={spot} />
         {photo.where && (

@@ -64,7 +64,12 @@ function Records({ door, at }: { door: FindsDoor; at: { at: RecordPlace; rest: s
           {(wide || !id) && (
             <div class="records-list">{finds ? <FindsList chosen={id} /> : <HuntsList chosen={id} />}</div>
           )}
-          {id && <div class="records-page">{page}</div>}
+          {id && (
+            <div class="records-page">
+              {!wide && <h1 class="unseen">{finds ? text.finds.title : text.finds.hunts}</h1>}
+              {page}
+            </div>
+          )}
           {wide && !id && (
             <div class="records-page records-choose quiet">
               {finds ? text.finds.choose : text.hunts.choose}

@@ -39,7 +39,7 @@ export function PanBar() {
   }, [news, pan]);
   if (!news || hands.on.value) return null; // a sitting has its caption for it
   return (
-    <div class="newer pan-news" data-part="pan-news" data-news={news.is}>
+    <section class="newer pan-news" aria-label={text.pan.label} data-part="pan-news" data-news={news.is}>
       <p>{newsWords(news)}</p>
       <button
         type="button"
@@ -52,6 +52,6 @@ export function PanBar() {
         <I name="close" />
         <span class="unseen">{text.nav.close}</span>
       </button>
-    </div>
+    </section>
   );
 }
