@@ -248,7 +248,8 @@ export const en = {
     phoneSteps: [
       "Open Panside’s page on the laptop, or look at its terminal: there is a square code.",
       "Point the phone’s camera at the code and open the address it finds.",
-      "A warning about the certificate is normal the first time: it was made by your own laptop.",
+      // The buttons' names are common practice, not checked on each device.
+      "A warning is normal the first time: your own laptop made the certificate. Go on: “Advanced” or “Show details”, then the way on at the end.",
     ],
     laptopTitle: "On the laptop itself",
     laptopSteps: ["Open the address that Panside prints in its terminal. It holds this laptop’s own code."],
@@ -283,6 +284,8 @@ export const en = {
     offerTitle: "Let a phone in",
     offerHow: "Point the phone’s camera at this code. It works once.",
     qrAlt: "Square code with this laptop’s address and a one-time secret",
+    warns: (address: string) =>
+      `Does the phone warn? Your own laptop made the certificate, so go on for now: “Advanced” or “Show details”, then the way on at the end. Or end the warning for good: open ${address} on the phone.`,
     address: "Address for the phone",
     left: (clock: string) => `A fresh code comes in ${clock}`,
     fetching: "Making a code …",

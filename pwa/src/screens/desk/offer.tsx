@@ -99,6 +99,7 @@ export function OfferPanel() {
           </p>
         </div>
       </div>
+      {o && <p class="quiet small">{text.desk.warns(`http://${bareAddress(o.url)}`)}</p>}
     </section>
   );
 }

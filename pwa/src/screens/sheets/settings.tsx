@@ -37,7 +37,7 @@ export function SettingsSheet() {
         picked={app.prefs.hand}
         label={(h) => text.layout.hands[h]}
       />
-      <p>
+      <p class="sheet-act">
         <button
           type="button"
           class="button"
