@@ -51,7 +51,8 @@ export class OfflineCopy {
   private registered: Registered | null = null;
   private agreed = false;
   private reload: () => void;
-  private held: { quiet: Promise<void>; end: () => void } | null = null;
+  /** Resolves when the app may ask the laptop; pending while the change goes on. */
+  private quiet = Promise.resolve();
 
   constructor(reload: () => void) {
     this.reload = reload;
@@ -109,14 +110,11 @@ export class OfflineCopy {
     }
     if (this.change.value === "changing") return;
     this.change.value = "changing";
-    this.hold();
-    waiting.postMessage({ type: "SKIP_WAITING" });
-    setTimeout(() => {
-      this.held?.end();
-      this.held = null;
+    this.quiet = new Promise<void>((done) => setTimeout(done, changeLimitMs)).then(() => {
       this.agreed = false; // if it comes later, the person is asked anew
       this.change.value = "stuck";
-    }, changeLimitMs);
+    });
+    waiting.postMessage({ type: "SKIP_WAITING" });
   }
 
   /**
@@ -124,15 +122,7 @@ export class OfflineCopy {
    * the browser changes once the old worker is idle, and each request wakes it.
    */
   async pass<T>(request: () => Promise<T>): Promise<T> {
-    await this.held?.quiet;
+    await this.quiet;
     return request();
-  }
-
-  private hold(): void {
-    let end = () => {};
-    const quiet = new Promise<void>((done) => {
-      end = done;
-    });
-    this.held = { quiet, end };
   }
 }
