@@ -26,7 +26,7 @@ func supportOf(ratio float64) Support {
 		return SupportStrong
 	case ratio >= 100:
 		return SupportModeratelyStrong
-	case ratio >= speakRatio:
+	case ratio >= 10:
 		return SupportModerate
 	case ratio >= 2:
 		return SupportWeak

@@ -42,9 +42,7 @@ func (w *weighing) tally(v *Verdict, p *posterior, open string) Tally {
 		return Tally{Name: open, Aside: true}
 	}
 	f := p.order[0]
-	name, _ := w.metal(f)
-	metal, _ := metalOf(name)
-	t := Tally{Name: capital(metal), Noted: v.Call == Either, Current: w.families[f].current}
+	t := Tally{Name: capital(w.shortMetal(f)), Noted: v.Call == Either, Current: w.families[f].current}
 	if n := w.families[f].struck; v.Call == Ordinary && w.year == 0 && !t.Current {
 		t.Aside = 0 < n && n <= fewYears
 	}

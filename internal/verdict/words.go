@@ -14,6 +14,7 @@ func (w *weighing) words(v *Verdict, best int, p *posterior, found []candidate) 
 	weight := decimal(w.y, w.digits()) + " g"
 	// more puts a remark behind the last word.
 	more := func(line *string, remark string) { *line = (*line)[:len(*line)-1] + remark + "." }
+	open := "" // what a doubt is called
 	switch v.Call {
 	case Ordinary:
 		name, _ := w.metal(p.order[0])
@@ -41,11 +42,9 @@ func (w *weighing) words(v *Verdict, best int, p *posterior, found []candidate) 
 		v.Headline = w.find(weight, best, p, found)
 		v.Spoken = "Look: " + lower(v.Headline)
 	default:
-		open := w.undecided(v, p)
-		v.Tally = w.tally(v, p, open)
-		return
+		open = w.undecided(v, p)
 	}
-	v.Tally = w.tally(v, p, "")
+	v.Tally = w.tally(v, p, open)
 }
 
 // undecided writes the lines of an answer that leaves more than one metal, and
@@ -82,15 +81,11 @@ func (w *weighing) undecided(v *Verdict, p *posterior) (called string) {
 	if v.Call != Either {
 		return called
 	}
-	for i, f := range p.order {
-		if p.chance[f] < negligible || i == mostChoices {
-			break
-		}
+	for _, f := range remaining(p) {
 		if sign := w.signs(f); sign != "" {
-			name, _ := w.metal(f)
-			metal, _ := metalOf(name)
-			v.Headline += " " + capital(metal) + sign + "."
-			v.Spoken += " " + capital(metal) + sign + "."
+			line := " " + capital(w.shortMetal(f)) + sign + "."
+			v.Headline += line
+			v.Spoken += line
 		}
 	}
 	return called
@@ -201,18 +196,29 @@ func (w *weighing) signs(f int) string {
 // mostChoices is how many alloys a sentence names.
 const mostChoices = 3
 
+// remaining are the families that a sentence names, likeliest first.
+func remaining(p *posterior) []int {
+	n := 0
+	for n < len(p.order) && n < mostChoices && (n == 0 || p.chance[p.order[n]] >= negligible) {
+		n++
+	}
+	return p.order[:n]
+}
+
 // choices names the alloys that remain, likeliest first.
 func (w *weighing) choices(p *posterior) []string {
 	var names []string
-	for i, f := range p.order {
-		if i > 0 && p.chance[f] < negligible || i == mostChoices {
-			break
-		}
-		name, _ := w.metal(f)
-		metal, _ := metalOf(name)
-		names = append(names, metal)
+	for _, f := range remaining(p) {
+		names = append(names, w.shortMetal(f))
 	}
 	return names
+}
+
+// shortMetal is what a family's metal is called, without what it is made of.
+func (w *weighing) shortMetal(f int) string {
+	name, _ := w.metal(f)
+	metal, _ := metalOf(name)
+	return metal
 }
 
 // find is the headline of a coin that deserves a look.
