@@ -177,12 +177,7 @@ func TestNothingInTheWayOfAnybody(t *testing.T) {
 // notes on one find, a newer version, a phone that watches.
 func TestNothingInTheWayOnTheSideWays(t *testing.T) {
 	source := axeSource(t)
-	browser := startBrowser(t)
-	s := startServer(t, t.TempDir(), "--scale", "virtual")
-	s.joinAsDesk()
-	phone := newDevice(t, browser, phoneScreen)
-	phone.open(s.phone)
-	phone.weighing()
+	browser, s, phone := atTheTable(t, phoneScreen)
 	late := newDevice(t, browser, phoneScreen)
 	late.open(s.phone)
 	late.until("a code that was used", `document.querySelector('[data-part="join-fault"]')`)

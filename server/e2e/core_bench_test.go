@@ -14,10 +14,6 @@ import (
 	"testing"
 	"time"
 
-	"github.com/chromedp/cdproto/cdp"
-	"github.com/chromedp/cdproto/emulation"
-	"github.com/chromedp/chromedp"
-
 	"panside/internal/bridge"
 	"panside/internal/coin"
 	"panside/internal/journal"
@@ -148,9 +144,7 @@ func BenchmarkFindsInTheBrowser(b *testing.B) {
 			ask[bool](b, phone.ctx, `anotherCore()`)
 			first = append(first, start())
 			ask[bool](b, phone.ctx, `anotherCore()`)
-			throttle(b, phone.ctx, fold)
-			pageSlowed = append(pageSlowed, start())
-			throttle(b, phone.ctx, 1)
+			throttled(func() { pageSlowed = append(pageSlowed, start()) }, phone)
 			ask[bool](b, phone.ctx, `anotherCore()`)
 			slowly(browser, func() { allSlowed = append(allSlowed, start()) })
 		}
@@ -227,18 +221,6 @@ const startOfFinds = `(async () => {
 	self.bare = () => { const b = new Uint8Array(bytes); return timed(() => { let h = 0; for (let i = 0; i < b.length; i++) h = (h * 31 + b[i]) | 0; return h; }); };
 	return true;
 })()`
-
-// throttle slows a page's thread by the browser's own means; 1 ends it.
-func throttle(b *testing.B, page context.Context, rate float64) {
-	b.Helper()
-	err := chromedp.Do(page, chromedp.Func(func(ctx context.Context, target *chromedp.Target) error {
-		_, err := cdp.Call(ctx, target, emulation.SetCPUThrottlingRate, emulation.SetCPUThrottlingRateParams{Rate: rate})
-		return err
-	}))
-	if err != nil {
-		b.Fatal(err)
-	}
-}
 
 // coreInABrowser is a joined phone's browser, and the worker with its core.
 func coreInABrowser(b *testing.B) (browser context.Context, worker *device) {

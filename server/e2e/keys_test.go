@@ -16,12 +16,7 @@ import (
 // TestAKeyboardAloneDoesEverything goes the main ways without a pointer: pick,
 // judge, type, read on, set, look up, leave.
 func TestAKeyboardAloneDoesEverything(t *testing.T) {
-	browser := startBrowser(t)
-	s := startServer(t, t.TempDir(), "--scale", "virtual")
-	s.joinAsDesk()
-	d := newDevice(t, browser, laptopScreen)
-	d.open(s.phone)
-	d.weighing()
+	_, s, d := atTheTable(t, laptopScreen)
 
 	d.tabTo(`button[data-denomination="cent"]`)
 	d.do(chromedp.KeyEvent(kb.Enter))

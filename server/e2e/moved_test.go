@@ -58,12 +58,7 @@ func TestTheAppFindsTheLaptopAtItsNewAddress(t *testing.T) {
 // TestAPhoneLeavesByItself: the person is asked once, and the laptop lists the
 // phone no more.
 func TestAPhoneLeavesByItself(t *testing.T) {
-	browser := startBrowser(t)
-	s := startServer(t, t.TempDir(), "--scale", "virtual")
-	s.joinAsDesk()
-	phone := newDevice(t, browser, phoneScreen)
-	phone.open(s.phone)
-	phone.weighing()
+	_, s, phone := atTheTable(t, phoneScreen)
 	if n := s.phones(); n != 1 {
 		t.Fatalf("%d phones are listed", n)
 	}

@@ -39,6 +39,19 @@ func (d *device) weighing() {
 	d.until("a line to the laptop", `!document.querySelector('[data-part="line"]')`)
 }
 
+// atTheTable is a night's beginning: the laptop with its virtual scale and a desk
+// that moves the coins, and one device that has joined and weighs.
+func atTheTable(t *testing.T, on screen) (browser context.Context, s *server, d *device) {
+	t.Helper()
+	browser = startBrowser(t)
+	s = startServer(t, t.TempDir(), "--scale", "virtual")
+	s.joinAsDesk()
+	d = newDevice(t, browser, on)
+	d.open(s.phone)
+	d.weighing()
+	return browser, s, d
+}
+
 // TestJoinedTheAppOpensAndJudgesWithTheLaptopClosed is the promise as a whole,
 // in a browser that trusts the laptop and passes over no error: the code's
 // address is followed, the browser finds the app fit to be installed, the

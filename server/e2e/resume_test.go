@@ -10,12 +10,7 @@ import (
 // the browser's memory where it keeps pages. It has a line again without a
 // touch, and shows what lies on the pan now.
 func TestComingBackShowsTheNewestWeight(t *testing.T) {
-	browser := startBrowser(t)
-	s := startServer(t, t.TempDir(), "--scale", "virtual")
-	s.joinAsDesk()
-	phone := newDevice(t, browser, phoneScreen)
-	phone.open(s.phone)
-	phone.weighing()
+	_, s, phone := atTheTable(t, phoneScreen)
 	phone.tap(`button[data-denomination="cent"]`)
 	s.pan("put", "bronze-cent")
 	phone.untilWeight(3.05, 3.17)
