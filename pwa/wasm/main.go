@@ -6,9 +6,9 @@
 //
 // bytes, a Uint8Array or nothing, is what follows the question's line as it was
 // stored. The answer is a string, or [string, Uint8Array] if there is more
-// beside its line. A phone's snapshot has megabytes: as a text it would be copied and
-// converted several times on its way, which takes ten times longer than reading
-// it.
+// beside its line. A phone's snapshot has megabytes: as a text it would be copied
+// and converted several times on its way, which takes ten times longer than
+// reading it.
 package main
 
 import (

@@ -112,8 +112,8 @@ type Config struct {
 	Addresses func() []string
 	Now       func() time.Time
 	Log       *slog.Logger
-	// Further routes, which other adapters answer, with their parts of the description in the form of
-	// openapi.json: "paths" and "components".
+	// Further routes, which other adapters answer, with their parts of the
+	// description in the form of openapi.json: "paths" and "components".
 	Further      []route.Route
 	Descriptions [][]byte
 }

@@ -38,9 +38,8 @@ func rooted(root, usual string, parts []string) string {
 
 // List gives the ports in the order in which a scale is most likely on them:
 // USB first, then Bluetooth, then built-in ports: those are there always, seldom
-// carry anything, and take long to ask. Where /dev/serial/by-id
-// exists (Linux with udev) USB ports carry those names. Pseudo-terminals are
-// not listed.
+// carry anything, and take long to ask. Where /dev/serial/by-id exists (Linux
+// with udev) USB ports carry those names. Pseudo-terminals are not listed.
 func (d Devices) List() []Found {
 	if runtime.GOOS != "linux" && d.Dev == "" {
 		return listElsewhere()

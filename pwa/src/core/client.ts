@@ -10,6 +10,9 @@ export interface Said {
   bytes?: ArrayBuffer;
 }
 
+/** What the core answered, read, with what is to be kept as it is. */
+export type Heard = Answer<unknown> & { bytes?: ArrayBuffer };
+
 /** What runs the core on the phone. call gives the core's JSON; all reject when it can't run. */
 export interface LocalCore {
   load(): Promise<void>;
@@ -84,11 +87,7 @@ export class CoreClient {
   }
 
   /** Asks the phone's own core, which alone keeps the notebook; waits until it is up. */
-  async callHere(
-    method: JournalMethod,
-    input: string,
-    more?: ArrayBuffer,
-  ): Promise<Answer<unknown> & { bytes?: ArrayBuffer }> {
+  async callHere(method: JournalMethod, input: string, more?: ArrayBuffer): Promise<Heard> {
     await this.decided;
     if (this.judge === "phone") {
       try {

@@ -1,4 +1,5 @@
 import { type Signal, signal } from "@preact/signals";
+import type { Heard } from "../core/client";
 import type {
   Detail,
   HuntWithAccount,
@@ -9,18 +10,14 @@ import type {
   SourceAccount,
   Written,
 } from "../core/journal";
-import type { Answer, CoreFault, JournalMethod } from "../core/types";
+import type { CoreFault, JournalMethod } from "../core/types";
 import { type PhoneDb, type StoredEntry, type StoredPhoto, withDb } from "./db";
 import type { Lock } from "./lock";
 import { countOnlyHere, nothingOnlyHere, type OnlyHere } from "./only-here";
 import { StoredPhotos } from "./photos-stored";
 
 /** The phone's own core, which alone knows what entries mean. */
-export type JournalCore = (
-  method: JournalMethod,
-  input: string,
-  bytes?: ArrayBuffer,
-) => Promise<Answer<unknown> & { bytes?: ArrayBuffer }>;
+export type JournalCore = (method: JournalMethod, input: string, bytes?: ArrayBuffer) => Promise<Heard>;
 
 /** The core refused, with its sentence and perhaps the field it is about. */
 export class CoreRefusal extends Error {

@@ -109,6 +109,13 @@ function compositionText(fractions: Record<string, number>): string {
     .join(", ");
 }
 
+/** What the weight says of an explanation; nothing where it says nothing. */
+function Weighed({ e }: { e: Explanation }) {
+  const expected = e.expected_g !== null && text.explanations.expected(massText(e.expected_g));
+  const words = [supportWords(e), expected].filter(Boolean).join("; ");
+  return words ? <p class="quiet">{words}</p> : null;
+}
+
 export function Explanations({ list }: { list: Explanation[] }) {
   return (
     <div class="explanations" data-part="explanations">
@@ -117,11 +124,7 @@ export function Explanations({ list }: { list: Explanation[] }) {
         {list.slice(0, shownExplanations).map((e) => (
           <li key={e.kind + e.name} data-kind={e.kind}>
             <p class="explanation-name">{e.name}</p>
-            <p class="quiet">
-              {[supportWords(e), e.expected_g !== null && text.explanations.expected(massText(e.expected_g))]
-                .filter(Boolean)
-                .join("; ")}
-            </p>
+            <Weighed e={e} />
             {e.expert && <p class="tag">{text.explanations.expert}</p>}
             {e.confirm && (
               <p>
