@@ -136,8 +136,9 @@ func (a *App) forgetName() {
 }
 
 // Addresses are the server's own, as a phone can use them, the likeliest
-// first; never empty. The .local name comes last: not every phone can look it
-// up, but it stays when the others change.
+// first; never empty. The .local names come last: not every phone can look them
+// up, but they stay when the others change. A name the user gave is taken on
+// trust; one outside .local isn't offered, since the authority may not sign it.
 func (a *App) Addresses() []string {
 	at, _ := a.ln.Addr().(*net.TCPAddr)
 	var hosts []string
@@ -153,9 +154,14 @@ func (a *App) Addresses() []string {
 			hosts = append(hosts, ip.String())
 		}
 	}
+	for _, n := range a.cfg.FurtherNames() {
+		if strings.HasSuffix(n, ".local") && !a.ownCert && !slices.Contains(hosts, n) {
+			hosts = append(hosts, n)
+		}
+	}
 	a.network.mu.Lock()
-	if a.network.answering != nil {
-		hosts = append(hosts, a.cfg.LocalName())
+	if n := a.cfg.LocalName(); a.network.answering != nil && !slices.Contains(hosts, n) {
+		hosts = append(hosts, n)
 	}
 	a.network.mu.Unlock()
 	if len(hosts) == 0 {

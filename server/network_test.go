@@ -190,6 +190,20 @@ func TestWhereTheLocalNameIsAnswered(t *testing.T) {
 	}
 }
 
+// TestANameTheUserGaveIsOffered where the built-in authority may sign it, last
+// and once.
+func TestANameTheUserGaveIsOffered(t *testing.T) {
+	t.Parallel()
+	s := &surroundings{list: []card{loopbackCard(t, "192.168.1.5")}}
+	k := openIn(t, config.Config{Listen: "0.0.0.0:0", Name: "kitchen", Host: []string{" Table.Local", "kitchen.example", "panside-kitchen.local"}}, s)
+	if got := hosts(t, k.Addresses()); !slices.Equal(got, []string{"192.168.1.5", "table.local", "panside-kitchen.local"}) {
+		t.Errorf("offered: %v", got)
+	}
+	if !k.origins.Has(k.Addresses()[1]) {
+		t.Errorf("known origins %v", k.origins.All())
+	}
+}
+
 func TestWebAddress(t *testing.T) {
 	for _, tc := range []struct {
 		host string

@@ -18,7 +18,7 @@ type Config struct {
 	Listen  string   `default:":8311" placeholder:"[HOST]:PORT" help:"Address to listen on; without a host on every network card."`
 	Data    string   `placeholder:"DIR" help:"Folder for the records and the certificate authority (default: panside in your own configuration folder)."`
 	Name    string   `placeholder:"NAME" help:"How phones list this computer (default: its own name); also makes its address on the home network, panside-NAME.local."`
-	Host    []string `placeholder:"NAME" help:"A further name this computer is reached by; may be repeated."`
+	Host    []string `placeholder:"NAME" help:"A further name this computer is reached by; may be repeated. Phones are offered it if it ends in .local."`
 	Cert    string   `placeholder:"FILE" and:"cert" help:"Your own certificate (PEM, with its chain) instead of the built-in authority's; read at the start."`
 	Key     string   `placeholder:"FILE" and:"cert" help:"The key of --cert (PEM)."`
 	Verbose bool     `help:"Log every request."`
@@ -111,9 +111,14 @@ func (c Config) LocalName() string {
 // it gives itself, and those given.
 func (c Config) HostNames() []string {
 	own := strings.ToLower(computerName())
-	names := []string{own, own + ".local", c.LocalName()}
-	for _, h := range c.Host {
-		names = append(names, strings.ToLower(strings.TrimSpace(h)))
+	return append([]string{own, own + ".local", c.LocalName()}, c.FurtherNames()...)
+}
+
+// FurtherNames are the given ones, in small letters.
+func (c Config) FurtherNames() []string {
+	names := make([]string, len(c.Host))
+	for i, h := range c.Host {
+		names[i] = strings.ToLower(strings.TrimSpace(h))
 	}
 	return names
 }

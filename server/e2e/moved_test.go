@@ -55,6 +55,32 @@ func TestTheAppFindsTheLaptopAtItsNewAddress(t *testing.T) {
 	phone.until("no word of a stranger", `!document.querySelector('[data-part="stranger"]')`)
 }
 
+// TestAFirstJoiningMovesToTheNameThatStays: the code leads to a number; the
+// phone, which reaches the laptop by its .local name too, joins there with the
+// same code. No certificate error is passed over.
+func TestAFirstJoiningMovesToTheNameThatStays(t *testing.T) {
+	const name = "laptop-at-the-table.local"
+	s := startServer(t, t.TempDir(), "--scale", "virtual", "--host", name)
+	s.joinAsDesk()
+	if !strings.HasPrefix(s.phone, "https://127.0.0.1:") {
+		t.Fatalf("the code leads to %s", s.phone)
+	}
+	browser := startBrowser(t, append(trusting(t, s), chromedp.Flag("host-resolver-rules", "MAP "+name+" 127.0.0.1"))...)
+	phone := newDevice(t, browser, phoneScreen)
+	phone.open(s.phone)
+	phone.until("the name in the address, without the code", fmt.Sprintf(
+		`location.origin === %q && !location.hash.includes("join=")`, strings.Replace(s.api, "127.0.0.1", name, 1)))
+	phone.weighing()
+	phone.putBy() // which no browser does behind a warning
+	phone.tap(`button[data-denomination="cent"]`)
+	s.pan("put", "bronze-cent")
+	phone.untilVerdict("bronze", "ordinary")
+	phone.shoot("by-name")
+	if n := s.phones(); n != 1 {
+		t.Errorf("%d phones are listed", n)
+	}
+}
+
 // TestAPhoneLeavesByItself: the person is asked once, and the laptop lists the
 // phone no more.
 func TestAPhoneLeavesByItself(t *testing.T) {
