@@ -3,12 +3,11 @@ package sqlite
 import (
 	"bytes"
 	"encoding/json"
-	"errors"
 	"fmt"
-	"os"
 	"path/filepath"
 	"slices"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
@@ -212,6 +211,17 @@ func TestWhatIsRefusedIsNamed(t *testing.T) {
 	if got, _, _ := db.pullAll(t, "", 100); !same(got, []json.RawMessage{a1, a2, a3, b1}) {
 		t.Errorf("kept %s", got)
 	}
+	// A gap is one, also where nothing of an earlier entry is replaced.
+	c := newPhone(t, "c", journal.NewState())
+	c1, c2, c3 := c.write("note", `1`), c.write("kind", `2`), c.write("fate", `3`)
+	for _, late := range []json.RawMessage{c2, c3} {
+		if r := db.push(t, late); r.Stored != 0 || r.Refused[0].Code != fault.Gap {
+			t.Errorf("before the first: %+v", r)
+		}
+	}
+	if r := db.push(t, c1, c3, c2, c3); r.Stored != 3 || len(r.Refused) != 1 || r.Refused[0].Code != fault.Gap {
+		t.Errorf("once it is whole: %+v", r)
+	}
 }
 
 // TestACursorOfAnotherJournal: records that were put back, or lost their end,
@@ -269,120 +279,55 @@ func TestAReceiptOfAnotherJournal(t *testing.T) {
 	}
 }
 
-// TestAFailureAtAnyStepChangesNothing lets each step of a push fail in turn.
-// What wasn't acknowledged may only be there if the commit was through, and
-// pushing again ends with everything there once.
-func TestAFailureAtAnyStepChangesNothing(t *testing.T) {
-	broken := errors.New("the disk is gone")
-	entries := newPhone(t, "a", journal.NewState()).writeMany(5)
-	for failing := 1; ; failing++ {
-		db := withDevice(t, filepath.Join(t.TempDir(), "x.db"))
-		db.push(t, entries[:2]...)
-		steps, last := 0, ""
-		db.Probe = func(step string) error {
-			last = step
-			if steps++; steps == failing {
-				return broken
+// TestPhonesPushAtOnce: everybody gets through at the first attempt, everything
+// is there once, and whoever pulls meanwhile misses nothing and sees each
+// writer's entries in order.
+func TestPhonesPushAtOnce(t *testing.T) {
+	const phones, batches, each = 4, 10, 5
+	db := withDevice(t, filepath.Join(t.TempDir(), "x.db"))
+	var pushing sync.WaitGroup
+	for i := range phones {
+		entries := newPhone(t, journal.Writer(fmt.Sprint("phone", i)), journal.NewState()).writeMany(batches * each)
+		pushing.Go(func() {
+			for batch := range slices.Chunk(entries, each) {
+				r, err := db.AddEntries(t.Context(), "D", noon, journal.Batch{V: 1, Entries: batch})
+				if err != nil || r.Stored != each {
+					t.Errorf("phone %d: %+v, %v", i, r, err)
+					return
+				}
 			}
-			return nil
+		})
+	}
+	done := make(chan struct{})
+	go func() { pushing.Wait(); close(done) }()
+	var got []json.RawMessage
+	cursor := ""
+	for pushed := false; ; {
+		more, next, restarted := db.pullAll(t, cursor, 7)
+		if restarted {
+			t.Fatal("the own cursor isn't known")
 		}
-		_, err := db.AddEntries(t.Context(), "D", noon, journal.Batch{V: 1, Entries: entries})
-		db.Probe = nil
-		if err == nil {
-			if failing < 8 {
-				t.Errorf("only %d steps", failing)
-			}
+		got, cursor = append(got, more...), next
+		if pushed {
 			break
 		}
-		if !errors.Is(err, broken) {
+		select {
+		case <-done:
+			pushed = true // and one pull more
+		default:
+		}
+	}
+	heads := map[journal.Writer]uint64{}
+	for _, raw := range got {
+		e, err := journal.ParseEntry(raw)
+		if err != nil {
 			t.Fatal(err)
 		}
-		want := 2
-		if last == "committed" {
-			want = 5
-		}
-		if got, _, _ := db.pullAll(t, "", 100); len(got) != want {
-			t.Errorf("after step %d (%s): %d entries, want %d", failing, last, len(got), want)
-		}
-		db.push(t, entries...)
-		if got, _, _ := db.pullAll(t, "", 100); !same(got, entries) {
-			t.Errorf("after step %d and again: %d entries", failing, len(got))
+		if heads[e.ID.Writer]++; heads[e.ID.Writer] != e.ID.Seq {
+			t.Fatalf("%s was pulled as number %d of its writer", e.ID, heads[e.ID.Writer])
 		}
 	}
-}
-
-// TestAFullDisk gives the file no more pages. What was acknowledged stays, the
-// sentence is plain, and with room again everything goes in.
-func TestAFullDisk(t *testing.T) {
-	db := withDevice(t, filepath.Join(t.TempDir(), "x.db"))
-	p := newPhone(t, "a", journal.NewState())
-	db.sql.SetMaxOpenConns(1) // the limit is a connection's
-	var pages int
-	if err := db.sql.QueryRowContext(t.Context(), `PRAGMA page_count`).Scan(&pages); err != nil {
-		t.Fatal(err)
-	}
-	if _, err := db.sql.ExecContext(t.Context(), fmt.Sprintf(`PRAGMA max_page_count = %d`, pages+30)); err != nil {
-		t.Fatal(err)
-	}
-	var kept, all []json.RawMessage
-	var err error
-	for err == nil {
-		batch := p.writeMany(50)
-		all = append(all, batch...)
-		if _, err = db.AddEntries(t.Context(), "D", noon, journal.Batch{V: 1, Entries: batch}); err == nil {
-			kept = append(kept, batch...)
-		}
-	}
-	if f := fault.Of(err); f.Code != fault.DataFolder || !strings.Contains(f.Sentence, "full") {
-		t.Errorf("%v", err)
-	}
-	if got, _, _ := db.pullAll(t, "", 1000); !same(got, kept) {
-		t.Errorf("%d entries, %d were acknowledged", len(got), len(kept))
-	}
-	if _, err := db.sql.ExecContext(t.Context(), `PRAGMA max_page_count = 1000000`); err != nil {
-		t.Fatal(err)
-	}
-	db.push(t, all...)
-	if got, _, _ := db.pullAll(t, "", 1000); !same(got, all) {
-		t.Errorf("%d of %d entries", len(got), len(all))
-	}
-}
-
-func TestEntriesCanNotBeChanged(t *testing.T) {
-	db := withDevice(t, filepath.Join(t.TempDir(), "x.db"))
-	db.push(t, newPhone(t, "a", journal.NewState()).writeMany(2)...)
-	for _, change := range []string{`DELETE FROM entries WHERE place = 1`, `UPDATE entries SET entry = '' WHERE place = 1`, `INSERT INTO entries SELECT place + 1, writer, seq, entry, hash, trail, device, arrived FROM entries`} {
-		if _, err := db.sql.ExecContext(t.Context(), change); err == nil {
-			t.Errorf("%s went through", change)
-		}
-	}
-}
-
-// TestAChangedLetterIsFound changes one letter of an entry in the file, which
-// SQLite's own check doesn't see.
-func TestAChangedLetterIsFound(t *testing.T) {
-	file := filepath.Join(t.TempDir(), "x.db")
-	db := withDevice(t, file)
-	db.push(t, newPhone(t, "a", journal.NewState()).write("note", `"a letter to be changed"`))
-	if err := db.Close(); err != nil {
-		t.Fatal(err)
-	}
-	raw, err := os.ReadFile(file)
-	if err != nil {
-		t.Fatal(err)
-	}
-	at := bytes.Index(raw, []byte("letter to be changed"))
-	if at < 0 {
-		t.Fatal("the file doesn't have it")
-	}
-	raw[at] ^= 1
-	if err := os.WriteFile(file, raw, 0o600); err != nil {
-		t.Fatal(err)
-	}
-	if _, err := Open(t.Context(), file); code(err) != fault.Damaged {
-		t.Errorf("opened: %v", err)
-	}
-	if _, err := Inspect(t.Context(), file); code(err) != fault.Damaged {
-		t.Errorf("inspected: %v", err)
+	if all, _, _ := db.pullAll(t, "", 1000); !same(got, all) || len(all) != phones*batches*each {
+		t.Errorf("pulled %d entries meanwhile, %d are there, %d were pushed", len(got), len(all), phones*batches*each)
 	}
 }

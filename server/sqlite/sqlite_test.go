@@ -257,27 +257,35 @@ func fromTheFuture(t *testing.T, dir string) string {
 	return file
 }
 
-// TestForeignKeyDamageIsFound checks the trap that foreign_key_check reports
-// rows and no error.
-func TestForeignKeyDamageIsFound(t *testing.T) {
-	file := filepath.Join(t.TempDir(), "x.db")
-	db := open(t, file)
-	if err := db.Close(); err != nil {
-		t.Fatal(err)
+// TestDamageThatIsNoErrorIsFound checks the trap that both of SQLite's checks
+// report rows and no error.
+func TestDamageThatIsNoErrorIsFound(t *testing.T) {
+	for what, damage := range map[string]string{
+		"a row names a missing one": `CREATE TABLE child (d TEXT REFERENCES devices (id)) STRICT; INSERT INTO child VALUES ('nobody')`,
+		"a row that can't be":       `PRAGMA ignore_check_constraints = on; INSERT INTO devices (id, name, role, created, last_seen, ended) VALUES ('X', 'x', 'guest', 0, 0, 0)`,
+	} {
+		file := filepath.Join(t.TempDir(), "x.db")
+		if err := open(t, file).Close(); err != nil {
+			t.Fatal(err)
+		}
+		damageBy(t, file, damage)
+		if _, err := Open(t.Context(), file); code(err) != fault.Damaged {
+			t.Errorf("%s: %v, want damaged", what, err)
+		}
 	}
-	loose, err := sql.Open("sqlite3", file) // foreign keys off
+}
+
+// damageBy runs statements on a file as a careless program would, with foreign
+// keys off.
+func damageBy(t *testing.T, file, statements string) {
+	t.Helper()
+	loose, err := sql.Open("sqlite3", file)
 	if err != nil {
 		t.Fatal(err)
 	}
-	defer loose.Close()
-	if _, err := loose.ExecContext(t.Context(), `CREATE TABLE child (d TEXT REFERENCES devices (id)) STRICT; INSERT INTO child VALUES ('nobody')`); err != nil {
+	_, err = loose.ExecContext(t.Context(), statements)
+	if err := errors.Join(err, loose.Close()); err != nil {
 		t.Fatal(err)
-	}
-	if err := loose.Close(); err != nil {
-		t.Fatal(err)
-	}
-	if _, err := Open(t.Context(), file); code(err) != fault.Damaged {
-		t.Errorf("got %v, want damaged", err)
 	}
 }
 
