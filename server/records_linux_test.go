@@ -90,6 +90,9 @@ func TestAFullDisk(t *testing.T) {
 	if !full {
 		t.Fatal("photos find room on a full disk")
 	}
+	if _, answer := k.raw("GET", "/api/v1/photos/"+sha(photo)+"/progress", phone.Token, nil); !strings.Contains(string(answer), `"have":0,`) {
+		t.Errorf("half-written: %s", answer)
+	}
 	pulled := func() (all []string) {
 		cursor := ""
 		for {

@@ -23,15 +23,15 @@ func (s *Store) explain(err error) error {
 	return fault.Wrap(fault.DataFolder, "The disk that holds the photos in “"+s.dir+"” reports a fault. Nothing is lost, the photo is still on the phone; check the disk.", err)
 }
 
-// syncFolder makes the names in a folder outlive a loss of power. Windows keeps
+// syncFolder makes the names in the folder outlive a loss of power. Windows keeps
 // names safe by itself and can't be asked to.
-func syncFolder(dir string) error {
+func (s *Store) syncFolder() error {
 	if runtime.GOOS == "windows" {
 		return nil
 	}
-	f, err := os.Open(dir)
+	f, err := os.Open(s.dir)
 	if err != nil {
 		return err
 	}
-	return errors.Join(f.Sync(), f.Close())
+	return errors.Join(s.sync(f), f.Close())
 }

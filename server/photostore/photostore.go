@@ -39,6 +39,8 @@ type Store struct {
 	Probe func(step string) error
 
 	dir string
+	// sync puts what a file or folder holds on the disk; tests look on.
+	sync func(*os.File) error
 
 	mu   sync.Mutex
 	busy map[string]*work // photos being written
@@ -56,7 +58,7 @@ type work struct {
 // Open makes the folder if it isn't there, and forgets parts of photos that
 // nobody continued for a month. Error: fault.DataFolder.
 func Open(dir string, now time.Time) (*Store, error) {
-	s := &Store{dir: dir, busy: map[string]*work{}, renamed: 1}
+	s := &Store{dir: dir, sync: (*os.File).Sync, busy: map[string]*work{}, renamed: 1}
 	parts := filepath.Join(dir, arriving)
 	if err := os.MkdirAll(parts, 0o700); err != nil {
 		return nil, s.explain(err)
@@ -131,7 +133,10 @@ var noName = fault.New(fault.BadInput, "A photo is named by the SHA-256 of its b
 func (s *Store) have(sum string) (journal.PhotoProgress, error) {
 	if _, info, err := s.find(sum); err == nil {
 		// Its name may be from a run that ended before the folder was synced.
-		return progress(info.Size(), true), s.explain(s.syncNames())
+		if err := s.syncNames(); err != nil {
+			return journal.PhotoProgress{}, s.explain(err)
+		}
+		return progress(info.Size(), true), nil
 	} else if !errors.Is(err, fs.ErrNotExist) {
 		return journal.PhotoProgress{}, s.explain(err)
 	}
@@ -224,7 +229,7 @@ func (s *Store) keep(sum string) error {
 	// The disk and the processor work at the same time; both have to be done with
 	// it before it gets its name.
 	synced := make(chan error, 1)
-	go func() { synced <- f.Sync() }()
+	go func() { synced <- s.sync(f) }()
 	got, err := hashOf(f)
 	if err := errors.Join(<-synced, err); err != nil {
 		return err
@@ -284,7 +289,7 @@ func (s *Store) syncNames() error {
 	if synced >= renamed {
 		return nil
 	}
-	if err := syncFolder(s.dir); err != nil {
+	if err := s.syncFolder(); err != nil {
 		return err
 	}
 	s.mu.Lock()

@@ -83,6 +83,9 @@ func TestAPhotoIsKeptByteByByte(t *testing.T) {
 		if err != nil || !bytes.Equal(got, b) {
 			t.Error("other bytes")
 		}
+		if _, err := os.Stat(s.part(sumOf(b))); err == nil {
+			t.Error("its part is still there")
+		}
 		again := open(t, dir) // after a restart
 		if have, err := again.Have(sumOf(b)); err != nil || !have.Complete {
 			t.Errorf("after a restart %+v, %v", have, err)
@@ -96,8 +99,68 @@ func TestAPhotoIsKeptByteByByte(t *testing.T) {
 		t.Errorf("each: %v, %v", all, err)
 	}
 	strange := strings.Repeat("0", 64)
-	if missing, err := s.Missing(append(all, strange)); err != nil || !slices.Equal(missing, []string{strange}) {
+	half := testjpeg.Noise(9, 64)
+	if p, err := s.Put(sumOf(half), 0, int64(len(half)), half[:len(half)-1]); err != nil || p.Complete {
+		t.Errorf("all but the last byte: %+v, %v", p, err)
+	}
+	lacking := []string{strange, sumOf(half)}
+	if missing, err := s.Missing(append(all, lacking...)); err != nil || !slices.Equal(missing, lacking) {
 		t.Errorf("missing: %v, %v", missing, err)
+	}
+}
+
+// TestOnTheDiskBeforeItCounts: bytes and name are synced before anybody is told
+// that the photo is here, and a sync that fails is tried again, also by the
+// program's next run.
+func TestOnTheDiskBeforeItCounts(t *testing.T) {
+	b := testjpeg.Noise(1, 16)
+	dir := t.TempDir()
+	var did []string
+	broken := "" // the sync that fails
+	watched := func() *Store {
+		s := open(t, dir)
+		s.Probe = func(step string) error { did = append(did, step); return nil }
+		s.sync = func(f *os.File) error {
+			what := "photo on the disk"
+			if f.Name() == dir {
+				what = "name on the disk"
+			}
+			if what == broken {
+				return errors.New("no more")
+			}
+			did = append(did, what)
+			return f.Sync()
+		}
+		return s
+	}
+	s := watched()
+	send := func() (journal.PhotoProgress, error) { return s.Put(sumOf(b), 0, int64(len(b)), b) }
+	for _, tc := range []struct {
+		broken string
+		want   []string
+	}{
+		{"photo on the disk", []string{"write", "sync"}},
+		{"name on the disk", []string{"sync", "photo on the disk", "check", "rename", "sync-folder"}},
+		{"name on the disk", nil},
+		{"", []string{"name on the disk"}},
+		{"", nil},
+	} {
+		did, broken = nil, tc.broken
+		p, err := send()
+		if p.Complete != (broken == "") || (err == nil) != (broken == "") {
+			t.Errorf("without %q: %+v, %v", broken, p, err)
+		}
+		if missing, err := s.Missing([]string{sumOf(b)}); err == nil && len(missing) == 0 && broken != "" {
+			t.Errorf("without %q it isn't missing", broken)
+		}
+		if !slices.Equal(did, tc.want) {
+			t.Errorf("without %q: %q, want %q", broken, did, tc.want)
+		}
+	}
+	// Its name may be from a run that was killed before it was on the disk.
+	s, did = watched(), nil
+	if p, err := s.Have(sumOf(b)); err != nil || !p.Complete || !slices.Equal(did, []string{"name on the disk"}) {
+		t.Errorf("the next run: %+v, %v, %q", p, err, did)
 	}
 }
 
@@ -151,8 +214,13 @@ func TestAnyChunksInAnyOrder(t *testing.T) {
 					p, err = s.Put(sumOf(b), p.Have, int64(len(b)), b[p.Have:to])
 				}
 			}
-			if err != nil && code(err) != fault.PhotoTorn {
-				t.Fatal(err)
+			if err != nil {
+				if code(err) != fault.PhotoTorn {
+					t.Fatal(err)
+				}
+				if left, err := s.Have(sumOf(b)); err != nil || left.Have != 0 {
+					t.Fatalf("of a torn photo %d bytes are kept, %v: it never gets through", left.Have, err)
+				}
 			}
 			if _, err := s.Find(sumOf(b)); (err == nil) != p.Complete && code(err) != fault.NotFound {
 				t.Fatalf("found: %v, complete: %v", err, p.Complete)
@@ -235,6 +303,8 @@ func TestWhatIsNotTaken(t *testing.T) {
 		"a script in a JPEG":  append([]byte("\xff\xd8\xff<script>"), make([]byte, 100)...),
 		"only a beginning":    cut,
 		"a wide bomb":         bomb(1<<30, 1),
+		"a long strip":        bomb(1, 20_001),
+		"a wide strip":        bomb(20_001, 1),
 		"a big bomb":          bomb(19_000, 19_000),
 		"no pixels":           bomb(0, 10),
 		"a WebP bomb":         webpBomb(),
@@ -267,6 +337,7 @@ func TestWhatIsNotTaken(t *testing.T) {
 		"before the start":  {sum, -1, 10, b[:5], fault.BadInput},
 		"beyond the end":    {sum, 5, 10, b[:6], fault.BadInput},
 		"nothing":           {sum, 0, 0, nil, fault.BadInput},
+		"a text's start":    {sum, 0, 1000, bytes.Repeat([]byte("text"), 20), fault.PhotoRefused},
 		"more than 25 MB":   {sum, 0, journal.MaxPhoto + 1, b[:10], fault.PhotoRefused},
 		"someone else's":    {sumOf([]byte("other")), 0, int64(len(b)), b, fault.PhotoTorn},
 		"an overflowing at": {sum, 1<<63 - 1, 10, b[:6], fault.BadInput},
@@ -274,6 +345,10 @@ func TestWhatIsNotTaken(t *testing.T) {
 		if _, err := s.Put(tc.sum, tc.offset, tc.total, tc.chunk); code(err) != tc.want {
 			t.Errorf("%s: %v, want %s", what, err, tc.want)
 		}
+	}
+	// What comes before the bytes in front of it changes nothing.
+	if p, err := s.Put(sum, 100, int64(len(b)), b[100:]); err != nil || p.Have != 0 || p.Complete {
+		t.Errorf("beyond a hole: %+v, %v", p, err)
 	}
 	// Another size than the first time begins again.
 	if _, err := s.Put(sum, 0, int64(len(b))+100, append(slices.Clone(b), make([]byte, 50)...)); err != nil {
@@ -363,13 +438,16 @@ func TestPartsAreForgottenAfterAMonth(t *testing.T) {
 	if _, err := s.Put(sumOf(b), 0, int64(len(b)), b[:100]); err != nil {
 		t.Fatal(err)
 	}
-	for wait, want := range map[time.Duration]int64{forgetAfter - time.Hour: 100, forgetAfter + time.Hour: 0} {
-		s, err := Open(dir, time.Now().Add(wait))
+	for _, tc := range []struct {
+		wait time.Duration
+		want int64
+	}{{forgetAfter - time.Hour, 100}, {forgetAfter + time.Hour, 0}} {
+		s, err := Open(dir, time.Now().Add(tc.wait))
 		if err != nil {
 			t.Fatal(err)
 		}
-		if p, err := s.Have(sumOf(b)); err != nil || want == 0 && p.Have != 0 {
-			t.Errorf("after %v: %+v, %v", wait, p, err)
+		if p, err := s.Have(sumOf(b)); err != nil || p.Have != tc.want {
+			t.Errorf("after %v: %+v, %v", tc.wait, p, err)
 		}
 	}
 }
