@@ -47,7 +47,6 @@ func (a *Author) writeOver(s *State, now int64, kind string, id Record, name str
 			return Entry{}, errors.New("journal: the history of " + string(a.writer) + " has a gap")
 		}
 		e.ID.Seq, e.Prev = c.whole()+1, hashOf(c.head)
-		clock.resume(c.newest)
 	}
 	if r := s.records[id]; r != nil {
 		if f := r.field(name); f != nil {

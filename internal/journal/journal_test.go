@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"math"
 	"math/rand/v2"
 	"reflect"
 	"slices"
@@ -13,6 +14,8 @@ import (
 
 	"panside/internal/journal"
 )
+
+var kinds = []string{"find", "hunt"}
 
 // night lets some devices write to some records, each seeing the others only
 // when they meet, with clocks that are wrong and jump, and returns all entries.
@@ -45,7 +48,8 @@ func night(t *rapid.T) []journal.Entry {
 		}
 		record := journal.Record(fmt.Sprintf("0190a000-0000-7000-8000-00000000000%d", rapid.IntRange(0, 2).Draw(t, "record")))
 		field := rapid.SampledFrom([]string{"note", "weight", "deleted"}).Draw(t, "field")
-		e, err := authors[i].Write(states[i], clocks[i], "find", record, field, json.RawMessage(fmt.Sprintf(`"step %d"`, step)))
+		kind := rapid.SampledFrom(kinds).Draw(t, "kind") // two phones may disagree
+		e, err := authors[i].Write(states[i], clocks[i], kind, record, field, json.RawMessage(fmt.Sprintf(`"step %d"`, step)))
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -65,11 +69,13 @@ func build(t *rapid.T, entries []journal.Entry) *journal.State {
 }
 
 // shown is the whole visible state.
-func shown(s *journal.State) map[string][]journal.Held {
-	out := map[string][]journal.Held{}
-	for _, id := range s.Records("find") {
-		for _, f := range s.Fields(id) {
-			out[string(id)+"/"+f] = s.Field(id, f)
+func shown(s *journal.State) map[string]any {
+	out := map[string]any{"entries": s.Len(), "gaps": s.Gaps()}
+	for _, kind := range kinds {
+		for _, id := range s.Records(kind) {
+			for _, f := range s.Fields(id) {
+				out[kind+" "+string(id)+"/"+f] = s.Field(id, f)
+			}
 		}
 	}
 	return out
@@ -200,7 +206,7 @@ func TestGapsShow(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if _, err := after.Write(s, 9, "find", find, "note", json.RawMessage(`2`)); err == nil {
+	if _, err := after.Write(s, 9, "find", find, "fate", json.RawMessage(`2`)); err == nil {
 		t.Error("an author went on after a gap")
 	}
 	if all.Gaps() != nil {
@@ -230,6 +236,130 @@ func TestAClockYearsAhead(t *testing.T) {
 	}
 	if got := s.Field(find, "note"); len(got) != 1 || string(got[0].Value) != `3` {
 		t.Errorf("the edit of one who had seen the other is not shown: %v", got)
+	}
+}
+
+// TestAClockAnHourAhead is followed: what replaces a value is stamped later than
+// that, and a writer's own stamps never go back, over a new start either.
+func TestAClockAnHourAhead(t *testing.T) {
+	const hour = 3600 * 1000
+	s := journal.NewState()
+	last := journal.Stamp{}
+	for _, tc := range []struct {
+		phone journal.Writer
+		now   int64
+	}{{"right", 50 * hour}, {"ahead", 51 * hour}, {"right", 50*hour + 1000}, {"ahead", 20 * hour}, {"right", 50*hour + 1000}} {
+		a, err := journal.NewAuthor(tc.phone, s)
+		if err != nil {
+			t.Fatal(err)
+		}
+		e, err := a.Write(s, tc.now, "find", find, "note", json.RawMessage(`1`))
+		if err != nil || !last.Less(e.Stamp) {
+			t.Errorf("%s at %d: %v after %v, %v", tc.phone, tc.now, e.Stamp, last, err)
+		}
+		last = e.Stamp
+		other, err := a.Write(s, tc.now-hour, "find", find, string("of-"+tc.phone), json.RawMessage(`1`))
+		if err != nil || !e.Stamp.Less(other.Stamp) {
+			t.Errorf("%s put back its clock: %v after %v, %v", tc.phone, other.Stamp, e.Stamp, err)
+		}
+	}
+	again, err := journal.NewAuthor("ahead", s)
+	if err != nil {
+		t.Fatal(err)
+	}
+	e, err := again.Write(s, 0, "find", find, "fate", json.RawMessage(`1`))
+	if err != nil || e.Stamp.Millis < 51*hour {
+		t.Errorf("started anew with a clock years behind: %v, %v", e.Stamp, err)
+	}
+}
+
+// TestNoClockStopsAWriter: whatever the phone says the time is, the entry can
+// be written.
+func TestNoClockStopsAWriter(t *testing.T) {
+	s := journal.NewState()
+	for _, now := range []int64{0, -1, math.MinInt64, math.MaxInt64, 0} {
+		a, err := journal.NewAuthor(journal.Writer(fmt.Sprint("phone", s.Len())), s)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if _, err := a.Write(s, now, "find", find, "note", json.RawMessage(`1`)); err != nil {
+			t.Errorf("at %d: %v", now, err)
+		}
+	}
+	var c journal.Clock
+	c.Saw(journal.Stamp{Millis: 5, Count: math.MaxUint32}, 5)
+	if got, want := c.Tick(5), (journal.Stamp{Millis: 6}); got != want {
+		t.Errorf("after the last count of a millisecond: %v, want %v", got, want)
+	}
+}
+
+// TestManyValuesOfOneField: more than an entry can name stay beside its value
+// and go with the next one.
+func TestManyValuesOfOneField(t *testing.T) {
+	s := journal.NewState()
+	for i := range journal.MaxReplaces + 6 {
+		alone := journal.NewState()
+		a, err := journal.NewAuthor(journal.Writer(fmt.Sprint("phone", i)), alone)
+		if err != nil {
+			t.Fatal(err)
+		}
+		e, err := a.Write(alone, int64(i), "find", find, "note", json.RawMessage(fmt.Sprint(i)))
+		if err == nil {
+			_, err = s.Add(e)
+		}
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
+	a, _ := journal.NewAuthor("last", s)
+	for _, want := range []int{7, 1} {
+		if _, err := a.Write(s, 1000, "find", find, "note", json.RawMessage(`"all"`)); err != nil {
+			t.Fatal(err)
+		}
+		if got := s.Field(find, "note"); len(got) != want {
+			t.Errorf("%d values, want %d", len(got), want)
+		}
+	}
+}
+
+// TestForksOutOfOrderAreFoundOut: a second history shows by its hashes also
+// where the entries come with gaps, and changes nothing.
+func TestForksOutOfOrderAreFoundOut(t *testing.T) {
+	history := func(value string) (entries []journal.Entry) {
+		s := journal.NewState()
+		a, _ := journal.NewAuthor("phone", s)
+		for i, field := range []string{"note", "kind", "fate", "certainty"} {
+			e, err := a.Write(s, int64(i), "find", find, field, json.RawMessage(value))
+			if err != nil {
+				t.Fatal(err)
+			}
+			entries = append(entries, e)
+		}
+		return entries
+	}
+	mine, other := history(`1`), history(`2`)
+	for what, tc := range map[string]struct {
+		here []int
+		fork int
+	}{
+		"under a number that is here":          {[]int{0, 1}, 0},
+		"behind the whole part":                {[]int{0}, 1},
+		"under a number beyond a gap":          {[]int{0, 2}, 2},
+		"behind one beyond a gap":              {[]int{0, 2}, 3},
+		"before one beyond a gap":              {[]int{2}, 1},
+		"into the gap, of the other's chain":   {[]int{0, 2}, 1},
+		"the first, before the second is here": {[]int{1}, 0},
+	} {
+		s := journal.NewState()
+		for _, i := range tc.here {
+			if _, err := s.Add(mine[i]); err != nil {
+				t.Fatal(err)
+			}
+		}
+		before := shown(s)
+		if added, err := s.Add(other[tc.fork]); added || !errors.Is(err, journal.ErrFork) || !reflect.DeepEqual(shown(s), before) {
+			t.Errorf("%s: added %v, %v", what, added, err)
+		}
 	}
 }
 

@@ -312,7 +312,7 @@ func TestUndo(t *testing.T) {
 	if f := p.find(id); f.Note != "first" || f.Fate != "" || f.Kind != "cud" {
 		t.Errorf("after undo: %+v", f)
 	}
-	if _, err := undo(edit); fault.Of(err).Code != fault.BadInput {
+	if _, err := undo(edit); err == nil || fault.Of(err).Code != fault.BadInput {
 		t.Errorf("undone twice: %v", err)
 	}
 	p.keep(undo(undone))
@@ -360,6 +360,21 @@ func TestUndoGivesBackTheShownOfSeveral(t *testing.T) {
 	}
 }
 
+// TestUndoLeavesWhatAnotherPhoneWrote beside the earlier value.
+func TestUndoLeavesWhatAnotherPhoneWrote(t *testing.T) {
+	random := counted()
+	a, b := sit(t, random), sit(t, random)
+	id, _ := a.set(KindFind, "", `{"note":"first"}`)
+	b.hear(a)
+	_, made := a.set(KindFind, id, `{"note":"a"}`)
+	b.set(KindFind, id, `{"note":"b"}`)
+	a.hear(b)
+	a.keep(a.Undo(a.now, []ID{made[0].ID}, a.all))
+	if f := a.find(id); f.Note != "first" || len(f.Conflicts) != 1 || string(f.Conflicts[0].Others[0].Value) != `"b"` {
+		t.Errorf("%+v", f.Common)
+	}
+}
+
 func TestAnEditAfterADeletionShows(t *testing.T) {
 	random := counted()
 	a, b := sit(t, random), sit(t, random)
@@ -389,6 +404,11 @@ func TestAPhonePutBackToAnOldState(t *testing.T) {
 	back.set(KindFind, id, `{"kind":"cud"}`)
 	if back.Writer() == p.Writer() {
 		t.Fatal("two runs under one name")
+	}
+	anew := sit(t, random)
+	was := anew.Writer()
+	if err := anew.Open(""); err != nil || anew.Writer() == was {
+		t.Errorf("opened anew after a failure to store, it goes on as %s, %v", anew.Writer(), err)
 	}
 	p.hear(back)
 	back.hear(p)

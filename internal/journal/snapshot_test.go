@@ -215,6 +215,26 @@ func TestForksAreSeenBehindASnapshot(t *testing.T) {
 	}
 }
 
+// TestNoSnapshotOfAGap: it would hide that an entry is missing.
+func TestNoSnapshotOfAGap(t *testing.T) {
+	p := sit(t, counted())
+	id, _ := p.set(KindFind, "", `{"note":"first"}`)
+	p.set(KindFind, id, `{"kind":"cud"}`)
+	p.set(KindFind, id, `{"fate":"keep"}`)
+	n := NewNotebook(zeros)
+	for _, tc := range []struct {
+		entry int
+		whole bool
+	}{{0, true}, {2, false}, {1, true}} {
+		if _, _, err := n.Add(p.all[tc.entry].Wire()); err != nil {
+			t.Fatal(err)
+		}
+		if got := n.Snapshot() != nil; got != tc.whole {
+			t.Errorf("with entry %d: a snapshot %v, want %v", tc.entry+1, got, tc.whole)
+		}
+	}
+}
+
 func TestACutSnapshotIsRefused(t *testing.T) {
 	n := NewNotebook(zeros)
 	for i := range 3 {
