@@ -235,6 +235,41 @@ func TestNoSnapshotOfAGap(t *testing.T) {
 	}
 }
 
+// TestASnapshotKnowsWhatWasReplacedBeforeItCame, or there is none.
+func TestASnapshotKnowsWhatWasReplacedBeforeItCame(t *testing.T) {
+	random := counted()
+	a, b := sit(t, random), sit(t, random)
+	id, _ := a.set(KindFind, "", `{"note":"first"}`)
+	_, late := a.set(KindFind, id, `{"note":"second"}`)
+	b.hear(a)
+	_, last := b.set(KindFind, id, `{"note":"third"}`)
+	for _, known := range [][]Entry{a.all[:1], nil} { // of the late one's writer
+		n := NewNotebook(zeros)
+		for _, e := range slices.Concat(known, last) {
+			if _, _, err := n.Add(e.Wire()); err != nil {
+				t.Fatal(err)
+			}
+		}
+		text := string(n.Snapshot())
+		if (text != "") != (known != nil) {
+			t.Errorf("with %d entries of its writer the snapshot is %q", len(known), text)
+		}
+		if text == "" {
+			continue
+		}
+		again := NewNotebook(zeros)
+		if err := again.Open(text); err != nil {
+			t.Fatal(err)
+		}
+		if _, added, err := again.Add(late[0].Wire()); !added || err != nil {
+			t.Fatal(added, err)
+		}
+		if held := again.State().Field(id, "note"); len(held) != 1 || held[0].ID != last[0].ID {
+			t.Errorf("what was replaced is shown: %v", held)
+		}
+	}
+}
+
 func TestACutSnapshotIsRefused(t *testing.T) {
 	n := NewNotebook(zeros)
 	for i := range 3 {
