@@ -1,8 +1,13 @@
 // Package simnight plays nights of searching against the real journal, database,
 // photo store and routes: phones that write, meet a laptop over a bad network,
 // crash, are copied or put back to an old state, with clocks that jump; a laptop
-// that crashes at every step and is put back from a backup. A seed decides
-// everything, so any night can be played again.
+// that crashes at every step, tears parts of photos, and is put back from a
+// backup, in its place or on another computer. In the morning everything that
+// was confirmed is there once, no value is replaced by one whose writer hadn't
+// seen it, every photo has its bytes, and all devices show the same.
+//
+// A seed decides everything, so any night can be played again. Which faults
+// happened is counted, and none may be missing.
 //
 // It has no code of its own beside the tests. `go test ./server/simnight` plays
 // some nights; PANSIDE_LONG=1 plays ten thousand, PANSIDE_SEED=N one of them.

@@ -42,7 +42,8 @@ type laptop struct {
 	// dieIn counts the steps until the program is killed, 0 for never.
 	dieIn   int
 	died    bool
-	backups []string // copies of the folder's records
+	backups []string // folders with copies of the records and the photos
+	faults  faults
 }
 
 var errKilled = errors.New("killed")
@@ -85,13 +86,14 @@ func (l *laptop) start(dir string) {
 }
 
 // step is asked before each step that changes the disk.
-func (l *laptop) step(string) error {
+func (l *laptop) step(name string) error {
 	if l.died {
 		return errKilled
 	}
 	if l.dieIn > 0 {
 		if l.dieIn--; l.dieIn == 0 {
 			l.died = true
+			l.faults["killed at "+name]++
 			return errKilled
 		}
 	}
@@ -141,8 +143,37 @@ func (l *laptop) killed() {
 	l.t.Helper()
 	next := l.folder()
 	copyFolder(l.t, l.dir, next)
+	if l.rng.IntN(2) == 0 {
+		l.loseUnsynced(filepath.Join(next, "photos", "arriving"))
+	}
 	l.stop()
 	l.start(next)
+}
+
+// loseUnsynced is what a loss of power does to parts of photos, which nobody
+// syncs: their ends are gone or hold nothing.
+func (l *laptop) loseUnsynced(parts string) {
+	l.t.Helper()
+	list, err := os.ReadDir(parts)
+	if err != nil {
+		l.t.Fatal(err)
+	}
+	for _, e := range list {
+		file := filepath.Join(parts, e.Name())
+		raw, err := os.ReadFile(file)
+		if err != nil {
+			l.t.Fatal(err)
+		}
+		cut := l.rng.IntN(len(raw) + 1)
+		clear(raw[cut:])
+		if l.rng.IntN(2) == 0 {
+			raw = raw[:cut]
+		}
+		if err := os.WriteFile(file, raw, 0o600); err != nil {
+			l.t.Fatal(err)
+		}
+		l.faults["part of a photo torn"]++
+	}
 }
 
 func (l *laptop) stop() {
@@ -161,7 +192,7 @@ func copyFolder(t testing.TB, from, to string) {
 			return err
 		}
 		rel, err := filepath.Rel(from, path)
-		if err != nil || rel == "." {
+		if err != nil {
 			return err
 		}
 		if e.IsDir() {
@@ -188,30 +219,32 @@ func copyFile(from, to string) error {
 	return errors.Join(err, out.Close())
 }
 
-// backUp copies the records while they are in use.
+// backUp copies the records and photos while they are in use.
 func (l *laptop) backUp() {
 	l.t.Helper()
-	l.runs++
-	file := filepath.Join(l.base, "backup"+strconv.Itoa(l.runs)+".db")
-	if err := l.db.CopyTo(context.Background(), file); err != nil {
+	dir := l.folder()
+	if err := l.db.CopyTo(context.Background(), filepath.Join(dir, "panside.db")); err != nil {
 		l.t.Fatal(err)
 	}
-	l.backups = append(l.backups, file)
+	copyFolder(l.t, filepath.Join(l.dir, "photos"), filepath.Join(dir, "photos"))
+	l.backups = append(l.backups, dir)
 }
 
-// putBack replaces the records by an old backup. The photos stay, as in restore.
+// putBack replaces the records by an old backup: in their place, where the
+// photos that came since stay, or on another computer, which has only those of
+// the backup.
 func (l *laptop) putBack() {
 	l.t.Helper()
 	if len(l.backups) == 0 {
 		return
 	}
 	next := l.folder()
-	if err := os.Mkdir(filepath.Join(next, "photos"), 0o700); err != nil {
-		l.t.Fatal(err)
-	}
-	copyFolder(l.t, filepath.Join(l.dir, "photos"), filepath.Join(next, "photos"))
-	if err := copyFile(l.backups[l.rng.IntN(len(l.backups))], filepath.Join(next, "panside.db")); err != nil {
-		l.t.Fatal(err)
+	copyFolder(l.t, l.backups[l.rng.IntN(len(l.backups))], next)
+	if l.rng.IntN(2) == 0 {
+		copyFolder(l.t, filepath.Join(l.dir, "photos"), filepath.Join(next, "photos"))
+		l.faults["laptop put back"]++
+	} else {
+		l.faults["laptop replaced"]++
 	}
 	l.stop()
 	l.start(next)

@@ -13,6 +13,7 @@ type network struct {
 	good   bool // at the end of the night
 	late   []request
 	forks  int // seen by phones
+	faults faults
 }
 
 func (n *network) send(r request) (status int, body []byte, ok bool) {
@@ -24,21 +25,27 @@ func (n *network) send(r request) (status int, body []byte, ok bool) {
 		i := n.rng.IntN(len(n.late))
 		held := n.late[i]
 		n.late = slices.Delete(n.late, i, i+1)
+		n.faults["arrived late"]++
 		n.laptop.serve(held)
 	}
 	switch n.rng.IntN(12) {
-	case 0: // lost on the way
+	case 0:
+		n.faults["request lost"]++
 		return 0, nil, false
-	case 1: // the answer is lost
+	case 1:
+		n.faults["answer lost"]++
 		n.laptop.serve(r)
 		return 0, nil, false
-	case 2: // it goes twice, now and some time
+	case 2: // now and some time
+		n.faults["sent twice"]++
 		n.late = append(n.late, r)
 	case 3: // only some time
+		n.faults["held up"]++
 		n.late = append(n.late, r)
 		return 0, nil, false
-	case 4: // cut off
+	case 4:
 		if len(r.body) > 0 {
+			n.faults["cut off"]++
 			r.body = r.body[:n.rng.IntN(len(r.body))]
 			n.laptop.serve(r)
 			return 0, nil, false

@@ -33,12 +33,44 @@ type night struct {
 	next   int
 }
 
+// faults counts what went wrong, by kind.
+type faults map[string]int
+
+// allFaults are those that happen when many nights are played.
+var allFaults = []string{
+	"request lost", "answer lost", "sent twice", "held up", "arrived late", "cut off",
+	"killed at entry", "killed at commit", "killed at committed",
+	"killed at write", "killed at sync", "killed at check", "killed at rename", "killed at sync-folder", "killed at kept",
+	"part of a photo torn", "laptop put back", "laptop replaced",
+	"phone ended", "phone ended before it stored", "phone put back", "clock jumped ahead", "clock jumped back",
+}
+
 // TestNights plays some nights; see the package comment for more of them.
 func TestNights(t *testing.T) { playNights(t, 150, 10_000, false) }
 
 // TestNightsOfTwins plays nights in which two runs of the app often have one
 // name, so that histories fork.
 func TestNightsOfTwins(t *testing.T) { playNights(t, 50, 2000, true) }
+
+// TestASeedDecidesEverything plays some nights twice.
+func TestASeedDecidesEverything(t *testing.T) {
+	empty := t.TempDir()
+	template(t, empty)
+	for seed := range uint64(8) {
+		var entries [2][]string
+		var went [2]faults
+		for i := range entries {
+			n := newNight(t, seed, t.TempDir(), empty, seed%2 == 1)
+			n.play()
+			n.morning()
+			entries[i], went[i] = n.laptop.entries(), n.net.faults
+			n.laptop.stop()
+		}
+		if !slices.Equal(entries[0], entries[1]) || !maps.Equal(went[0], went[1]) {
+			t.Errorf("seed %d: %d entries after %v, and %d after %v", seed, len(entries[0]), went[0], len(entries[1]), went[1])
+		}
+	}
+}
 
 func playNights(t *testing.T, nights, long int, twins bool) {
 	base := t.TempDir()
@@ -65,7 +97,7 @@ func playNights(t *testing.T, nights, long int, twins bool) {
 		first, nights = seed, 1
 	}
 	began := time.Now()
-	entries, forks := 0, 0
+	entries, forks, went := 0, 0, faults{}
 	for seed := first; seed < first+nights; seed++ {
 		dir := filepath.Join(base, "night")
 		if err := os.Mkdir(dir, 0o700); err != nil {
@@ -77,6 +109,9 @@ func playNights(t *testing.T, nights, long int, twins bool) {
 			n.morning()
 			entries += len(n.laptop.entries())
 			forks += n.net.forks
+			for kind, times := range n.net.faults {
+				went[kind] += times
+			}
 			n.laptop.stop()
 		})
 		if t.Failed() {
@@ -89,17 +124,23 @@ func playNights(t *testing.T, nights, long int, twins bool) {
 	if twins && forks == 0 && nights > 1 {
 		t.Error("no history forked")
 	}
-	t.Logf("%d nights with %d entries and %d forks in %v", nights, entries, forks, time.Since(began).Round(time.Millisecond))
+	for _, kind := range allFaults {
+		if went[kind] == 0 && nights >= 150 {
+			t.Errorf("in no night: %s", kind)
+		}
+	}
+	t.Logf("%d nights with %d entries and %d forks in %v; %v", nights, entries, forks, time.Since(began).Round(time.Millisecond), went)
 }
 
 func newNight(t *testing.T, seed uint64, dir, empty string, twins bool) *night {
 	rng := rand.New(rand.NewPCG(seed, 0))
 	n := &night{t: t, rng: rng, twins: twins, values: map[string]bool{}, photos: map[string][]byte{}, undone: map[string]bool{}}
-	n.laptop = &laptop{t: t, rng: rng, base: dir}
+	went := faults{}
+	n.laptop = &laptop{t: t, rng: rng, base: dir, faults: went}
 	first := n.laptop.folder()
 	copyFolder(t, empty, first)
 	n.laptop.start(first)
-	n.net = &network{rng: rng, laptop: n.laptop}
+	n.net = &network{rng: rng, laptop: n.laptop, faults: went}
 	for i := range 2 + rng.IntN(3) {
 		n.phones = append(n.phones, newPhone(t, fmt.Sprint("phone ", i), rng, n.net, twins))
 	}
@@ -119,7 +160,7 @@ func (n *night) play() {
 			n.mourn()
 			n.write(p)
 		}
-		switch n.rng.IntN(30) {
+		switch n.rng.IntN(34) {
 		default:
 			n.write(p)
 		case 0, 1, 2, 3, 4:
@@ -136,7 +177,7 @@ func (n *night) play() {
 			p.keepSnapshot()
 		case 10:
 			p.old = append(p.old, p.disk.clone())
-		case 11:
+		case 11, 16, 17, 18, 19:
 			sum := p.takePhoto()
 			n.photos[sum] = p.disk.photos[sum].bytes
 		case 12:
@@ -170,7 +211,13 @@ func (n *night) write(p *phone) {
 func (n *night) passTime(p *phone) {
 	p.now += n.rng.Int64N(60_000)
 	if n.rng.IntN(10) == 0 {
-		p.now += n.rng.Int64N(2e11) - 1e11 // three years either way
+		jump := n.rng.Int64N(2e11) - 1e11 // three years either way
+		p.now += jump
+		if jump > 0 {
+			n.net.faults["clock jumped ahead"]++
+		} else {
+			n.net.faults["clock jumped back"]++
+		}
 	}
 }
 
@@ -231,13 +278,16 @@ func (n *night) morning() {
 					t.Fatalf("%s never gets through: %d entries unsent", p.name, p.unsent())
 				}
 			}
-			whole = whole && len(p.disk.entries) == len(n.laptop.entries()) && p.unsent() == 0
+			whole = whole && len(p.disk.entries) == len(n.laptop.entries()) && p.unsent() == 0 && len(p.held(false))+len(p.held(true)) == 0
 		}
 		if whole && round > 0 {
 			break
 		}
 		if round == 20 {
-			t.Fatal("the devices never agree")
+			for _, p := range n.phones {
+				t.Errorf("%s has %d entries, of them %d unsent, and %d photos that it can't give away", p.name, len(p.disk.entries), p.unsent(), len(p.held(false))+len(p.held(true)))
+			}
+			t.Fatalf("the devices never agree; the laptop has %d entries", len(n.laptop.entries()))
 		}
 	}
 	laptop := n.laptop.entries()
@@ -282,6 +332,7 @@ func (n *night) morning() {
 	if len(snapshots) != 1 || snapshots[""] {
 		t.Errorf("the phones show %d different states", len(snapshots))
 	}
+	n.nothingIsOverwritten(laptop)
 	n.photosAreThere()
 	if facts, err := sqlite.Inspect(context.Background(), filepath.Join(n.laptop.dir, "panside.db")); err != nil || facts.Entries != len(laptop) {
 		t.Errorf("the records: %+v, %v", facts, err)
@@ -306,6 +357,41 @@ func (n *night) unchangedByUndo(times map[string]int, laptop []string) {
 		}
 		if first != 1 {
 			n.t.Errorf("%q was written by %d entries", v, first)
+		}
+	}
+}
+
+// nothingIsOverwritten: every value that no entry says it has replaced is still
+// one of its field's. Which these are is counted here from the entries alone.
+func (n *night) nothingIsOverwritten(laptop []string) {
+	replaced := map[string]bool{}
+	written := map[string]map[string][]string{} // by record and field
+	for _, raw := range laptop {
+		var e struct {
+			ID, Record, Field string
+			Replaces          []string
+		}
+		decode(n.t, []byte(raw), &e)
+		if written[e.Record] == nil {
+			written[e.Record] = map[string][]string{}
+		}
+		written[e.Record][e.Field] = append(written[e.Record][e.Field], e.ID)
+		for _, id := range e.Replaces {
+			replaced[id] = true
+		}
+	}
+	p := n.phones[0] // all show the same
+	for record, fields := range written {
+		var d struct {
+			Find struct{ IDs map[string][]string }
+		}
+		p.ask("journal-record", fmt.Sprintf(`{"record":%q,"now":%d}`, record, max(p.now, 0))+lines(p.own(record)), &d)
+		for field, ids := range fields {
+			for _, id := range ids {
+				if held := slices.Contains(d.Find.IDs[field], id); held == replaced[id] {
+					n.t.Errorf("%s of %s/%s: shown %v, replaced %v", id, record, field, held, replaced[id])
+				}
+			}
 		}
 	}
 }

@@ -9,7 +9,7 @@ import (
 
 // sync pushes, pulls and sends photos until the network or the app fails.
 func (p *phone) sync() (whole bool) {
-	return p.push() && p.pull() && p.sendPhotos()
+	return p.push() && p.pull() && p.sendPhotos() && p.freePhotos()
 }
 
 func (p *phone) push() bool {
@@ -156,37 +156,99 @@ func (p *phone) unsent() (n int) {
 	return n
 }
 
+// missing asks which of some photos the laptop lacks.
+func (p *phone) missing(sums []string) (missing []string, ok bool) {
+	p.t.Helper()
+	if len(sums) == 0 {
+		return nil, true
+	}
+	status, body, ok := p.net.send(request{method: "POST", path: "/photos/missing", body: []byte(`{"photos":` + inJSON(sums) + `}`)})
+	if !ok || status != 200 {
+		return nil, false
+	}
+	var a struct{ Missing []string }
+	decode(p.t, body, &a)
+	return a.Missing, true
+}
+
+// held are the photos whose bytes are here, sent ones or others.
+func (p *phone) held(sent bool) (sums []string) {
+	for _, sum := range slices.Sorted(maps.Keys(p.disk.photos)) {
+		if pic := p.disk.photos[sum]; pic.bytes != nil && pic.sent == sent {
+			sums = append(sums, sum)
+		}
+	}
+	return sums
+}
+
+// change changes what the phone knows of a photo.
+func (p *phone) change(sum string, how func(*picture)) {
+	pic := p.disk.photos[sum]
+	how(&pic)
+	p.disk.photos[sum] = pic
+}
+
 func (p *phone) sendPhotos() bool {
 	p.t.Helper()
-	for _, sum := range slices.Sorted(maps.Keys(p.disk.photos)) {
-		pic := p.disk.photos[sum]
-		have := int64(0)
-		for !pic.sent && pic.bytes != nil {
-			end := min(have+1+p.rng.Int64N(300), int64(len(pic.bytes)))
-			status, body, ok := p.net.send(request{"PUT", "/photos/" + sum, fmt.Sprintf("bytes %d-%d/%d", have, end-1, len(pic.bytes)), pic.bytes[have:end]})
-			if !ok {
-				return false
-			}
-			var a struct {
-				Have     int64
-				Complete bool
-				Error    struct{ Code string }
-			}
-			decode(p.t, body, &a)
-			if status != 200 && a.Error.Code != "photo-torn" {
-				return false
-			}
-			if have = a.Have; a.Complete {
-				pic.sent = true
-				if p.rng.IntN(2) == 0 {
-					pic.bytes = nil // the laptop has it: the phone's copy is freed
-				}
-				p.disk.photos[sum] = pic
-			}
+	unsent := p.held(false)
+	missing, ok := p.missing(unsent)
+	if !ok {
+		return false
+	}
+	for _, sum := range unsent {
+		if slices.Contains(missing, sum) && !p.sendPhoto(sum) {
+			return false
 		}
+		p.change(sum, func(pic *picture) { pic.sent = true })
 		if p.mayCrash() {
 			return false
 		}
+	}
+	return true
+}
+
+func (p *phone) sendPhoto(sum string) bool {
+	p.t.Helper()
+	whole := p.disk.photos[sum].bytes
+	for have := 0; ; {
+		end := min(have+1+p.rng.IntN(300), len(whole))
+		status, body, ok := p.net.send(request{"PUT", "/photos/" + sum, fmt.Sprintf("bytes %d-%d/%d", have, end-1, len(whole)), whole[have:end]})
+		if !ok {
+			return false
+		}
+		var a struct {
+			Have     int
+			Complete bool
+			Error    struct{ Code string }
+		}
+		decode(p.t, body, &a)
+		if status != 200 && a.Error.Code != "photo-torn" {
+			return false
+		}
+		if have = a.Have; a.Complete {
+			return true
+		}
+	}
+}
+
+// freePhotos gives photos away that the laptop says once more that it has. When
+// all is well it asks for all of them, so that none stays that the laptop lost.
+func (p *phone) freePhotos() bool {
+	p.t.Helper()
+	if !p.net.good && p.rng.IntN(2) == 0 {
+		return true
+	}
+	sent := p.held(true)
+	missing, ok := p.missing(sent)
+	if !ok {
+		return false
+	}
+	for _, sum := range sent {
+		p.change(sum, func(pic *picture) {
+			if pic.sent = !slices.Contains(missing, sum); pic.sent {
+				pic.bytes = nil
+			}
+		})
 	}
 	return true
 }

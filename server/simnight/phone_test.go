@@ -212,7 +212,8 @@ func (p *phone) wrote(saw map[string][]string, method, in string) (confirmed []s
 		}
 	}
 	if p.rng.IntN(15) == 0 {
-		p.crash() // before anything is stored
+		p.net.faults["phone ended before it stored"]++
+		p.crash()
 		return nil
 	}
 	p.disk.entries = append(p.disk.entries, w.Entries...)
@@ -252,6 +253,7 @@ func (p *phone) mayCrash() bool {
 	if p.rng.IntN(40) > 0 {
 		return false
 	}
+	p.net.faults["phone ended"]++
 	p.crash()
 	return true
 }
@@ -261,6 +263,7 @@ func (p *phone) putBack() {
 	if len(p.old) == 0 {
 		return
 	}
+	p.net.faults["phone put back"]++
 	p.disk = p.old[p.rng.IntN(len(p.old))].clone()
 	p.crash()
 }
