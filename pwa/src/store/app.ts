@@ -251,7 +251,7 @@ export function createApp(deps: AppDeps) {
 
   // What could be kept follows the glass.
   effect(() => {
-    if (typed.on.value) heldCoin.typed(typed.current.value, typed.digits.peek());
+    if (typed.on.value) heldCoin.typed(typed.current.value, typed.digits.peek(), typed.placement);
     else heldCoin.verdict(judging.current.value);
   });
 

@@ -89,6 +89,19 @@ describe("HeldCoin", () => {
     expect(h.held.value).toBeNull();
   });
 
+  it("lets go of typed digits that are no weight any more, and goes on holding the coin before", () => {
+    const h = new HeldCoin(() => 0);
+    const [first, second] = [shown(-1), shown(-2)];
+    h.typed(first, "3.11", first.placement);
+    expect(h.held.value?.label).toBe("3.11\u00a0g");
+    h.typed(null, "3.", first.placement);
+    expect(h.held.value).toBeNull();
+    h.typed(first, "3.11", first.placement);
+    h.typed(null, "", second.placement);
+    h.typed(null, "2.", second.placement);
+    expect(h.held.value?.weight.value).toBe("3.11");
+  });
+
   it("keeps at most some minutes of readings", () => {
     const h = new HeldCoin(() => 0);
     for (let i = 0; i < 5000; i++) h.weight(message({ phase: "settled", placement: 3, shown: "3.11" }));

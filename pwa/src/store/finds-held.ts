@@ -94,9 +94,12 @@ export class HeldCoin {
     this.hold({ ...held, coin: coinOf(shown.question), verdict: shown.verdict });
   }
 
-  /** A typed weight with its verdict. */
-  typed(shown: Shown | null, digits: string): void {
-    if (!shown || digits === "") return;
+  /** A typed weight with its verdict; without one its digits are no weight now, and what they were before isn't held any more. */
+  typed(shown: Shown | null, digits: string, placement: Placement): void {
+    if (!shown || digits === "") {
+      if (this.held.peek()?.placement === placement) this.held.value = null;
+      return;
+    }
     const q = shown.question;
     this.held.value = {
       key: `typed-${shown.placement}-${digits}`,

@@ -54,8 +54,13 @@ export class Typed {
   }
 
   /** Counts typed coins below zero, so that none is taken for a load on the pan. */
+  get placement(): Placement {
+    return -this.coins as Placement;
+  }
+
+  /** The coin whose digits are begun. */
   get coin(): Placement | null {
-    return this.digits.value === "" ? null : (-this.coins as Placement);
+    return this.digits.value === "" ? null : this.placement;
   }
 
   press(key: string): void {
@@ -106,8 +111,13 @@ export class Typed {
       u_g: verdict.tolerance?.u_g ?? 0,
       resolution_g: Number(step) || 10 ** -decimalsIn(value),
     };
-    const placement = -this.coins as Placement;
-    const shown: Shown = { verdict, placement, settled: true, asked: askedFor(question), question };
+    const shown: Shown = {
+      verdict,
+      placement: this.placement,
+      settled: true,
+      asked: askedFor(question),
+      question,
+    };
     this.show(shown, null);
     this.rest = setTimeout(() => {
       this.rested.value = shown;
