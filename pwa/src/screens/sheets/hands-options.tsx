@@ -138,7 +138,8 @@ function PedalChoice() {
   );
 }
 
-export const keyName = (key: string): string => (key === " " ? text.hands.keys.space : key);
+export const keyName = (key: string): string =>
+  key === " " ? text.hands.keys.space : key === "Escape" ? "Esc" : key;
 
 function OnOff(props: { name: string; legend: string; flag: Signal<boolean> }) {
   return (
