@@ -29,7 +29,8 @@ export function EvidenceGuide({ shown }: { shown: Shown }) {
   const rest = evidenceTests.filter((t) => t !== next?.test);
   return (
     <div class="evidence" data-part="evidence">
-      {next && <NextTest test={next} tellable={mine} />}
+      {/* A press held while the coin or the question changes answers neither. */}
+      {next && <NextTest key={`${shown.placement}/${next.test}`} test={next} tellable={mine} />}
       {elsewhere !== null && <ToldThere name={elsewhere} given={pan.followed.value?.evidence ?? {}} />}
       {mine && <GivenList given={evidence.given.value} />}
       {mine && <SameCoin />}
