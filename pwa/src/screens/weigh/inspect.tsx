@@ -1,4 +1,4 @@
-import { useSignal } from "@preact/signals";
+import { type Signal, useSignal } from "@preact/signals";
 import { useApp } from "../../app/context";
 import { I, type IconName, isIconName } from "../../app/icons";
 import { partIds } from "../../app/keyboard";
@@ -37,6 +37,7 @@ export function InspectList() {
 
 function SheetList({ sheet, dated }: { sheet: Sheet; dated: boolean }) {
   const all = useSignal(false);
+  const opened = useSignal<ReadonlySet<string>>(new Set());
   const { look } = sheet;
   if (look.length === 0) return <p class="quiet">{text.inspect.empty}</p>;
   const shown = all.value ? look : look.slice(0, firstPoints);
@@ -45,9 +46,9 @@ function SheetList({ sheet, dated }: { sheet: Sheet; dated: boolean }) {
   return (
     <>
       {explaining.length > 0 && <h3>{text.inspect.explains}</h3>}
-      <Points list={explaining} dated={dated} />
+      <Points list={explaining} dated={dated} opened={opened} />
       {explaining.length > 0 && others.length > 0 && <h3>{text.inspect.besides}</h3>}
-      <Points list={others} dated={dated} />
+      <Points list={others} dated={dated} opened={opened} />
       {look.length > firstPoints && (
         <button
           type="button"
@@ -65,25 +66,36 @@ function SheetList({ sheet, dated }: { sheet: Sheet; dated: boolean }) {
   );
 }
 
-function Points({ list, dated }: { list: LookFor[]; dated: boolean }) {
+/** The points that stand open, above the lists: a settled weight may move a point from one to the other. */
+type Opened = Signal<ReadonlySet<string>>;
+
+const pointKey = (l: LookFor): string => l.kind + l.name;
+
+function Points({ list, dated, opened }: { list: LookFor[]; dated: boolean; opened: Opened }) {
   if (list.length === 0) return null;
   return (
     <ol class="points">
       {list.map((l) => (
-        <Point key={l.kind + l.name} l={l} dated={dated} />
+        <Point key={pointKey(l)} l={l} dated={dated} opened={opened} />
       ))}
     </ol>
   );
 }
 
-function Point({ l, dated }: { l: LookFor; dated: boolean }) {
+function Point({ l, dated, opened }: { l: LookFor; dated: boolean; opened: Opened }) {
   const tool: IconName = isIconName(l.with) ? l.with : "eye";
-  const opened = useSignal(false); // a drawing is fetched only once somebody looks
+  const open = opened.value.has(pointKey(l));
+  const seen = useSignal(open); // a drawing is fetched only once somebody looks
   return (
     <li class="point" data-kind={l.kind} data-scope={l.scope} data-with={l.with}>
       <details
+        open={open}
         onToggle={(e) => {
-          opened.value ||= e.currentTarget.open;
+          const now = new Set(opened.peek());
+          if (e.currentTarget.open) now.add(pointKey(l));
+          else now.delete(pointKey(l));
+          opened.value = now;
+          seen.value ||= e.currentTarget.open;
         }}
       >
         <summary>
@@ -98,7 +110,7 @@ function Point({ l, dated }: { l: LookFor; dated: boolean }) {
             {l.look_alike && <span class="tag">{text.inspect.lookAlike}</span>}
           </span>
         </summary>
-        {opened.value && <Drawing name={l.kind} />}
+        {seen.value && <Drawing name={l.kind} />}
         <dl class="facts inside">
           <Fact name={text.inspect.see} words={l.see} />
           <Fact name={text.inspect.light} words={l.light} />
