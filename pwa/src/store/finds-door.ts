@@ -6,7 +6,7 @@ import { type Exchange, NightSync } from "../sync/night";
 import type { App } from "./app";
 import { PhoneDb, StoreFault, type StoreTrouble } from "./db";
 import { coinOf, type Held } from "./finds-held";
-import type { AsideCoin, HandsCoin } from "./hands";
+import { type AsideCoin, type HandsCoin, mostUndo } from "./hands";
 import { HuntCounter } from "./hunts-count";
 import { type Change, CoreRefusal, Journal } from "./journal";
 import type { Shown } from "./judging";
@@ -80,7 +80,7 @@ export class FindsDoor {
 
   private app: App;
   private counter: HuntCounter;
-  /** The hunt that each coin counted hands-free was counted in, by the coin's id. */
+  /** The hunt that each coin counted hands-free was counted in, by the coin's id, while it can be taken back. */
   private countedIn = new Map<string, string>();
   private sending: ReturnType<typeof setTimeout> | undefined;
   private calibration: { of: string; value: WeightOf["calibration"] | null } = { of: "", value: null };
@@ -316,7 +316,10 @@ export class FindsDoor {
 
   private countCoin(coin: HandsCoin): void {
     const hunt = this.count(coin.verdict.call);
-    if (hunt) this.countedIn.set(coin.id, hunt);
+    if (!hunt) return;
+    this.countedIn.set(coin.id, hunt);
+    const [oldest] = this.countedIn.keys();
+    if (this.countedIn.size > mostUndo && oldest !== undefined) this.countedIn.delete(oldest);
   }
 
   private uncountCoin(coin: HandsCoin): void {

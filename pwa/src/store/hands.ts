@@ -51,7 +51,8 @@ export interface HandsDeps extends HandsDevices {
   newId(): string;
 }
 
-const mostUndo = 30;
+/** So many coins can be taken back, one after the other. */
+export const mostUndo = 30;
 const mostTrace = 60;
 
 /**
