@@ -3,6 +3,7 @@ import { I, Mark } from "../../app/icons";
 import type { AsideCoin } from "../../store/hands";
 import type { Row } from "../../store/hands-list";
 import { text } from "../../text";
+import { together } from "./figures";
 import { WatchBar } from "./hands-pan";
 
 /** In the place of the verdict while a sitting goes on: what was said, what was counted, what is set aside. */
@@ -35,7 +36,7 @@ function CaptionCard() {
         {call && <Mark call={call} />}
         <span>
           {call && <span class="call">{text.call[call]}</span>}
-          <span data-part="said">{words || text.hands.waiting}</span>
+          <span data-part="said">{together(words) || text.hands.waiting}</span>
           <span class="unseen">{text.hands.again}</span>
         </span>
       </button>
@@ -157,7 +158,7 @@ function AsideList() {
 function AsideRow({ coin }: { coin: AsideCoin }) {
   const { hands } = useApp();
   const view = useView();
-  const words = coin.verdict.headline;
+  const words = together(coin.verdict.headline);
   return (
     <li class="aside-row" data-number={coin.number} data-call={coin.verdict.call}>
       <button

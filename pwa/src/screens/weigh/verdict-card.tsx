@@ -8,6 +8,7 @@ import type { Reading } from "../../store/reading";
 import { text } from "../../text";
 import { ToleranceBand } from "./band";
 import { EvidenceGuide } from "./evidence";
+import { together } from "./figures";
 import { Alloys, Explanations, ToleranceWords } from "./verdict-parts";
 
 /** What the glass says below the weight. */
@@ -118,7 +119,7 @@ function Headline({ verdict, last, provisional }: { verdict: Verdict; last: stri
           {provisional && <span class="tag">{text.verdict.provisional}</span>}
         </p>
         <h2 data-part="headline" data-call={verdict.call} data-last={last !== "" || undefined}>
-          {verdict.headline}
+          {together(verdict.headline)}
         </h2>
       </div>
     </div>
