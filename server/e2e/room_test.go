@@ -1,0 +1,71 @@
+package e2e
+
+import (
+	"fmt"
+	"testing"
+
+	"github.com/chromedp/chromedp"
+)
+
+// inSight waits until the whole of a part stands on the glass and nothing lies
+// over it.
+func (d *device) inSight(what, selector string) {
+	d.t.Helper()
+	d.until(what+" in sight", fmt.Sprintf(`[...document.querySelectorAll(%s)].map((e) => [e, e.getBoundingClientRect()]).map(([e, r]) =>
+		r.width > 0 && r.left >= 0 && r.top >= 0 && r.right <= innerWidth && r.bottom <= innerHeight &&
+		[r.top + 1, r.bottom - 1].every((y) => e.contains(document.elementFromPoint(r.left + r.width / 2, y)))
+	).reduce((all, one) => all && one, document.querySelector(%[1]s) !== null)`, quoted(selector)))
+}
+
+// TestAPhoneOnItsSide has little height: the number and its uncertainty stay in
+// sight with all the keys, for either hand.
+func TestAPhoneOnItsSide(t *testing.T) {
+	_, s, phone := atTheTable(t, phoneScreen)
+	phone.press(`button[data-denomination="cent"]`)
+	s.pan("put", "zinc-cent")
+	phone.rested("ordinary")
+	phone.do(chromedp.EmulateViewport(phoneScreen.height, phoneScreen.width, chromedp.EmulateMobile, chromedp.EmulateTouch))
+	for _, hand := range []string{"left", "right"} {
+		phone.do(chromedp.Evaluate[chromedp.Void](fmt.Sprintf(`document.documentElement.dataset.hand = %q; undefined`, hand)))
+		phone.inSight("the number", `.digits`)
+		phone.inSight("its uncertainty", `[data-part="u"]`)
+		phone.inSight("what keeps the coin", `[data-do="keep"]`)
+		phone.inSight("the denominations", `button[data-denomination]`)
+		phone.shoot(hand)
+	}
+	phone.press(`[data-do="type"]`)
+	phone.inSight("the number pad", `.pad-key`)
+	phone.until("a margin beside what is typed", `document.querySelector(".digits").getBoundingClientRect().left > 8`)
+	phone.shoot("typed")
+}
+
+// TestLettersTwiceAsLarge: the browser's own letters at twice their size on a
+// narrow phone, where the pad stands below what it types and is whole.
+func TestLettersTwiceAsLarge(t *testing.T) {
+	browser := startBrowser(t, chromedp.Flag("blink-settings", "defaultFontSize=32"))
+	s := startServer(t, t.TempDir(), "--scale", "virtual")
+	phone := newDevice(t, browser, phoneScreen)
+	phone.open(s.phone)
+	phone.weighing()
+	phone.tap(`button[data-denomination="cent"]`)
+	phone.goTo("type")
+	phone.do(chromedp.Evaluate[chromedp.Void](`scrollTo(0, 0); undefined`))
+	phone.inSight("what is typed", `.digits`)
+	phone.inSight("the first keys", `.pad-key[data-key="1"], .pad-key[data-key="4"]`)
+	phone.until("the whole pad within the width", `[...document.querySelectorAll(".pad-key")].every((k) => k.getBoundingClientRect().right <= innerWidth && k.scrollWidth <= k.clientWidth)`)
+	phone.shoot("typed")
+}
+
+// TestAnOpenedPointStaysOpen while the settled weight takes it to the points
+// that would explain it.
+func TestAnOpenedPointStaysOpen(t *testing.T) {
+	_, s, phone := atTheTable(t, laptopScreen)
+	const point = `.point[data-kind="wrong-planchet"]`
+	phone.press(`button[data-denomination="cent"]`)
+	phone.press(`[data-do="more-points"]`)
+	phone.press(point + ` summary`)
+	phone.until("the point to open", `document.querySelector('`+point+` details').open`)
+	s.pan("put", "cent-on-dime")
+	phone.until("the point first among those that explain the weight", `document.querySelector('.inspect h3 + .points `+point+`')`)
+	phone.until("it to be open still", `document.querySelector('`+point+` details').open && document.querySelector('`+point+` .drawing')`)
+}
