@@ -8,13 +8,14 @@ import { History } from "./history";
 import { Chips, SelectInput, TextInput } from "./inputs";
 import { FindPhotos } from "./photos";
 import type { Save } from "./save";
-import { useDoor, useNames, useRecord } from "./use";
+import { useDoor, useNames, useOwnWrites, useRecord } from "./use";
 import { coinWords, dayWords, whenWords } from "./words";
 
 /** One find, whole. Everything is saved as it is entered. */
 export function FindPage({ record }: { record: string }) {
   const door = useDoor();
   const names = useNames();
+  const own = useOwnWrites(record);
   const read = useRecord(record).value;
   if (read.is === "reading") return <p class="quiet">{text.finds.loading}</p>;
   if (read.is === "failed") {
@@ -25,11 +26,10 @@ export function FindPage({ record }: { record: string }) {
       </>
     );
   }
-  const find = read.value.find;
+  const find = own.overFind(read.value);
   if (!find) return <Back />;
-  const save: Save = (set) => {
-    void door.act("saved", { kind: "find", record, set, saw: find.ids });
-  };
+  const save: Save = (set) =>
+    own.save(set, find.ids, (saw) => door.act("saved", { kind: "find", record, set, saw }));
   const setDeleted = (deleted: boolean) =>
     void door.act(deleted ? "deleted" : "restored", {
       kind: "find",
@@ -143,7 +143,7 @@ function Lies({ find, save }: { find: Find; save: Save }) {
   const set = (change: PlaceOf) => {
     const next = { ...at, ...change };
     for (const key of ["in", "label", "where"] as const) if (!next[key]) delete next[key];
-    save({ lies: Object.keys(next).length > 0 ? next : null });
+    return save({ lies: Object.keys(next).length > 0 ? next : null });
   };
   return (
     <section class="card" aria-label={text.finds.lies}>

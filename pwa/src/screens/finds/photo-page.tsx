@@ -5,13 +5,14 @@ import { text } from "../../text";
 import { Chips } from "./inputs";
 import { photoWords } from "./photos";
 import { placeWords, spotOf } from "./spot";
-import { useDoor, useRecord } from "./use";
+import { useDoor, useOwnWrites, useRecord } from "./use";
 
 /** One photo whole, with what it shows and where on the coin. */
 export function PhotoPage({ record, sha256 }: { record: string; sha256: string }) {
   const door = useDoor();
+  const own = useOwnWrites(record);
   const read = useRecord(record).value;
-  const find = read.is === "read" ? read.value.find : undefined;
+  const find = read.is === "read" ? own.overFind(read.value) : undefined;
   const photo = find?.photos.find((p) => p.sha256 === sha256);
   const back = (
     <a class="back" href={`#/finds/${record}`}>
@@ -19,8 +20,10 @@ export function PhotoPage({ record, sha256 }: { record: string; sha256: string }
     </a>
   );
   if (!find || !photo) return back;
-  const save = (value: PhotoOf | null, what: "saved" | "deleted" = "saved") =>
-    door.act(what, { kind: "find", record, set: { [`photo/${sha256}`]: value }, saw: find.ids });
+  const save = (value: PhotoOf | null, what: "saved" | "deleted" = "saved") => {
+    const set = { [`photo/${sha256}`]: value };
+    return own.save(set, find.ids, (saw) => door.act(what, { kind: "find", record, set, saw }));
+  };
   const spot = (at: { x: number; y: number } | null) => {
     const { x: _x, y: _y, where: _w, ...rest } = photo;
     void save(at ? { ...rest, ...at, where: placeWords(at.x, at.y) } : rest);

@@ -6,6 +6,7 @@ import type { Detail } from "../../core/journal";
 import { type IdentificationKey, readKey } from "../../core/key";
 import type { FindsDoor, Trouble } from "../../store/finds-door";
 import { troubleOf } from "../../store/finds-door";
+import { OwnWrites } from "../../store/own-writes";
 import { text } from "../../text";
 import type { Names } from "./words";
 
@@ -45,6 +46,9 @@ export function useRead<T>(read: (door: FindsDoor) => Promise<T>, of: unknown[])
 
 export const useRecord = (record: string): Signal<Read<Detail>> =>
   useRead((door) => door.journal.record(record), [record]);
+
+/** What the screen of a record writes of it. */
+export const useOwnWrites = (record: string): OwnWrites => useMemo(() => new OwnWrites(), [record]);
 
 /** The names of kinds, from the identification key. */
 export function useKey(): IdentificationKey | null {

@@ -7,16 +7,17 @@ import { History } from "../finds/history";
 import { Chips, SelectInput, TextInput } from "../finds/inputs";
 import { FindRow } from "../finds/row";
 import type { Save } from "../finds/save";
-import { useDoor, useNames, useRead, useRecord } from "../finds/use";
+import { useDoor, useNames, useOwnWrites, useRead, useRecord } from "../finds/use";
 import { dayWords, wordFor } from "../finds/words";
 import { TroubleWords } from "../weigh/trouble-words";
 import { AccountWords, huntState } from "./list";
-import { coinsPerRoll, currencyOf, plainAmount } from "./rolls";
+import { coinsPerRoll, currencyOf, plainAmount, wholeNumber } from "./rolls";
 
 /** One hunt: where the coins come from, how far it is, and what it gave. */
 export function HuntPage({ record }: { record: string }) {
   const door = useDoor();
   const names = useNames();
+  const own = useOwnWrites(record);
   const read = useRecord(record).value;
   const back = (
     <a class="back" href="#/hunts">
@@ -32,11 +33,10 @@ export function HuntPage({ record }: { record: string }) {
       </>
     );
   }
-  const hunt = read.value.hunt;
+  const hunt = own.overHunt(read.value);
   if (!hunt) return back;
-  const save: Save = (set) => {
-    void door.act("hunt", { kind: "hunt", record, set, saw: hunt.ids });
-  };
+  const save: Save = (set) =>
+    own.save(set, hunt.ids, (saw) => door.act("hunt", { kind: "hunt", record, set, saw }));
   return (
     <article class="find" data-part="hunt" data-record={record}>
       {back}

@@ -1,0 +1,91 @@
+import { type Signal, signal } from "@preact/signals";
+import type { Detail, Find, Hunt, PhotoOf, Written } from "../core/journal";
+
+type Fields = Record<string, unknown>;
+type Saw = Record<string, string[]>;
+
+interface Own {
+  value: unknown;
+  /** The entry it was written as; empty until it is stored. */
+  id: string;
+}
+
+/**
+ * What one screen writes of a record. Whoever enters one thing after another is
+ * quicker than the notebook is read anew: their second value is to be written on
+ * top of their first, not beside it as if another phone had written there.
+ */
+export class OwnWrites {
+  private own: Signal<ReadonlyMap<string, Own>> = signal(new Map());
+  private ids = new Map<string, string[]>();
+  private last: Promise<unknown> = Promise.resolve();
+
+  /** Writes over a record as it was on the screen, after whatever is being written still. */
+  save(set: Fields, saw: Saw, write: (saw: Saw) => Promise<Written | null>): Promise<Written | null> {
+    const mine = Object.entries(set).map(([field, value]) => [field, { value, id: "" }] as const);
+    this.own.value = new Map([...this.own.peek(), ...mine]);
+    const done = this.last.then(async () => {
+      const all = { ...saw };
+      for (const field of Object.keys(set))
+        all[field] = [...(saw[field] ?? []), ...(this.ids.get(field) ?? [])];
+      const written = await write(all);
+      const own = new Map(this.own.peek());
+      for (const [field, it] of mine) {
+        const id = written?.entries.find((e) => e.field === field)?.id;
+        if (id) this.ids.set(field, [...(this.ids.get(field) ?? []), id]);
+        if (own.get(field) !== it) continue; // written over meanwhile
+        if (id) own.set(field, { value: it.value, id });
+        else own.delete(field);
+      }
+      this.own.value = own;
+      return written;
+    });
+    this.last = done.catch(() => {});
+    return done;
+  }
+
+  /** A find as it was read, with what was written since laid over it. */
+  overFind({ find, history }: Detail): Find | undefined {
+    if (!find) return undefined;
+    const since = this.since(history);
+    const over = { ...find, ...partsOf(since, ["coin", "lies"]) };
+    for (const [field, value] of since) {
+      const sha256 = field.split("/")[1];
+      if (sha256 && field.startsWith("photo/")) {
+        over.photos = over.photos.flatMap((p) =>
+          p.sha256 !== sha256 ? [p] : value ? [value as PhotoOf] : [],
+        );
+      }
+    }
+    return over;
+  }
+
+  /** A hunt as it was read, with what was written since laid over it. */
+  overHunt({ hunt, history }: Detail): Hunt | undefined {
+    if (!hunt) return undefined;
+    const since = this.since(history);
+    const over = { ...hunt, ...partsOf(since, ["paid", "returned"]) };
+    for (const [field, value] of since) {
+      const roll = Number(field.split("/")[1]);
+      if (!roll || !field.startsWith("roll/")) continue;
+      over.progress = [
+        ...over.progress.filter((r) => r.roll !== roll),
+        { roll, ...(value as { coins: number; done: boolean }) },
+      ].sort((a, b) => a.roll - b.roll);
+    }
+    return over;
+  }
+
+  /** What isn't in the history that was read. */
+  private since(history: Detail["history"]): [string, unknown][] {
+    const read = new Set(history.map((e) => e.id));
+    return [...this.own.value].filter(([, o]) => !read.has(o.id)).map(([field, o]) => [field, o.value]);
+  }
+}
+
+/** Of what was written, the values that are entered part by part. */
+function partsOf(since: [string, unknown][], fields: string[]): Fields {
+  return Object.fromEntries(
+    since.filter(([field]) => fields.includes(field)).map(([field, value]) => [field, value ?? undefined]),
+  );
+}
