@@ -31,7 +31,7 @@ export function CoinForm({ find, save }: { find: Find; save: Save }) {
     if (!next.issue) delete next.issue;
     if (!next.year) delete next.year;
     if (!next.mint) delete next.mint;
-    save({ coin: next.denomination ? next : null });
+    return save({ coin: next.denomination ? next : null });
   };
   return (
     <section class="card" aria-label={text.finds.coin}>
@@ -60,7 +60,7 @@ export function CoinForm({ find, save }: { find: Find; save: Save }) {
           inputMode="numeric"
           most={4}
           hint={text.finds.unknown}
-          onSave={(y) => set({ year: Number(y) || 0 })}
+          onSave={(y) => set({ year: typedYear(y) })}
         />
         <SelectInput
           name="find-mint"
@@ -75,6 +75,9 @@ export function CoinForm({ find, save }: { find: Find; save: Save }) {
     </section>
   );
 }
+
+/** 0 for none; what isn't a year is left to the core to refuse. */
+const typedYear = (y: string): number => (/^\d*$/.test(y) ? Number(y) : -1);
 
 /** Which of the book's issues it is, of those that were struck in its year. */
 function IssueInput({ coin, onSave }: { coin: Partial<CoinOf>; onSave: (issue: string) => void }) {

@@ -1,3 +1,4 @@
+import { useSignal } from "@preact/signals";
 import { useEffect, useRef } from "preact/hooks";
 
 /** Inputs that save by themselves once something else is done; each saving can be undone. */
@@ -10,27 +11,49 @@ export function TextInput(props: {
   lines?: number;
   inputMode?: "text" | "numeric" | "decimal";
   most?: number;
-  wrong?: boolean;
-  onSave: (value: string) => void;
+  /** Answers null, perhaps later, for what can't be saved; then it stays to be corrected, marked as wrong. */
+  onSave: (value: string) => unknown;
 }) {
   const input = useRef<HTMLInputElement & HTMLTextAreaElement>(null);
-  // What came from elsewhere is shown, unless this very field is being written in.
+  const handedOn = useRef(props.value);
+  const state = useSignal<"still" | "saving" | "wrong">("still");
+  // What came from elsewhere is shown, unless this very field is being written in
+  // or holds what is still to be corrected.
   useEffect(() => {
+    if (state.value !== "still") return;
+    handedOn.current = props.value;
     const el = input.current;
     if (el && document.activeElement !== el) el.value = props.value;
-  }, [props.value]);
-  const save = (value: string) => {
-    const v = value.trim();
-    if (v !== props.value) props.onSave(v);
+  }, [props.value, state, state.value]);
+  const save = () => {
+    const v = input.current?.value.trim() ?? handedOn.current;
+    if (v === handedOn.current) return;
+    handedOn.current = v;
+    state.value = "saving";
+    void Promise.resolve(props.onSave(v)).then((saved) => {
+      if (handedOn.current === v) state.value = saved === null ? "wrong" : "still";
+    });
   };
+  // Nothing says that a field is done with when the app is put away in the
+  // middle of a word, and perhaps it is never opened again.
+  const newest = useRef(save);
+  newest.current = save;
+  useEffect(() => {
+    const hidden = () => document.visibilityState === "hidden" && newest.current();
+    document.addEventListener("visibilitychange", hidden);
+    return () => {
+      document.removeEventListener("visibilitychange", hidden);
+      newest.current();
+    };
+  }, []);
   const shared = {
     ref: input,
     name: props.name,
     defaultValue: props.value,
     placeholder: props.hint,
     maxLength: props.most,
-    "aria-invalid": props.wrong || undefined,
-    onChange: (e: Event) => save((e.currentTarget as HTMLInputElement).value),
+    "aria-invalid": state.value === "wrong" || undefined,
+    onChange: save,
   };
   return (
     // biome-ignore lint/a11y/noLabelWithoutControl: either of the two controls is inside

@@ -186,7 +186,9 @@ function Rolls({ hunt, save }: { hunt: Hunt; save: Save }) {
           inputMode="numeric"
           most={5}
           onSave={(v) => {
-            coins.value = Number(v) || 0;
+            const typed = wholeNumber(v);
+            coins.value = typeof typed === "number" ? typed : 0;
+            return typeof typed === "string" ? null : typed;
           }}
         />
         <button
@@ -208,8 +210,10 @@ function SourceForm({ hunt, save }: { hunt: Hunt; save: Save }) {
   const countries = app.catalogue.countries.value ?? [];
   const denominations = countries.find((c) => c.id === hunt.country)?.denominations ?? [];
   const source = huntSources.find((s) => s === hunt.source) ?? "jar";
-  const currency = hunt.paid?.currency ?? hunt.returned?.currency ?? currencyOf(hunt.country);
-  const whole = (v: string) => (v === "" ? null : Number(v));
+  // Written before there is an amount, it waits for one.
+  const written = useSignal("");
+  const currency =
+    hunt.paid?.currency ?? hunt.returned?.currency ?? (written.value || currencyOf(hunt.country));
   const face = (amount: string): Face | null => (amount ? { amount: plainAmount(amount), currency } : null);
   return (
     <section class="card" aria-label={text.hunts.source}>
@@ -253,14 +257,14 @@ function SourceForm({ hunt, save }: { hunt: Hunt; save: Save }) {
           label={text.hunts.rolls}
           value={hunt.rolls ? String(hunt.rolls) : ""}
           inputMode="numeric"
-          onSave={(v) => save({ rolls: whole(v) })}
+          onSave={(v) => save({ rolls: wholeNumber(v) })}
         />
         <TextInput
           name="coins"
           label={text.hunts.coins}
           value={hunt.coins ? String(hunt.coins) : ""}
           inputMode="numeric"
-          onSave={(v) => save({ coins: whole(v) })}
+          onSave={(v) => save({ coins: wholeNumber(v) })}
         />
         <TextInput
           name="paid"
@@ -283,9 +287,10 @@ function SourceForm({ hunt, save }: { hunt: Hunt; save: Save }) {
           most={3}
           onSave={(v) => {
             const set: Record<string, unknown> = {};
+            written.value = v.toUpperCase();
             if (hunt.paid) set.paid = { ...hunt.paid, currency: v.toUpperCase() };
             if (hunt.returned) set.returned = { ...hunt.returned, currency: v.toUpperCase() };
-            if (Object.keys(set).length > 0) save(set);
+            return Object.keys(set).length > 0 ? save(set) : undefined;
           }}
         />
         <TextInput
@@ -294,7 +299,7 @@ function SourceForm({ hunt, save }: { hunt: Hunt; save: Save }) {
           value={hunt.ids.searched ? String(hunt.searched) : ""}
           hint={String(hunt.searched)}
           inputMode="numeric"
-          onSave={(v) => save({ searched: whole(v) })}
+          onSave={(v) => save({ searched: wholeNumber(v) })}
         />
         <div class="wide">
           <TextInput

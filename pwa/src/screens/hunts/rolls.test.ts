@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { coinsPerRoll, currencyOf, plainAmount } from "./rolls";
+import { coinsPerRoll, currencyOf, plainAmount, wholeNumber } from "./rolls";
 
 describe("rolls", () => {
   it("take the next roll to be as the one before, else as the whole shared out", () => {
@@ -12,5 +12,16 @@ describe("rolls", () => {
   it("read an amount with a comma as well, and know the book's currencies by ISO 4217", () => {
     expect(plainAmount(" 12,50 ")).toBe("12.50");
     expect(["US", "CA", "GB", "DE", ""].map(currencyOf)).toEqual(["USD", "CAD", "GBP", "EUR", "USD"]);
+  });
+
+  it("hand on what is no number, so that it is refused and not taken for nothing", () => {
+    expect(["", "0", "1200", "1,200", "-5", "abc"].map(wholeNumber)).toEqual([
+      null,
+      0,
+      1200,
+      "1,200",
+      "-5",
+      "abc",
+    ]);
   });
 });
