@@ -36,7 +36,7 @@ export function troubleOf(cause: unknown): Trouble {
 /** What was done last, to be taken back by one tap. */
 export interface Act {
   /** What the words call it. */
-  what: "kept" | "saved" | "deleted" | "restored" | "photo" | "undone" | "hunt";
+  what: "kept" | "saved" | "deleted" | "restored" | "photo" | "undone" | "redone" | "hunt";
   record: string;
   kind: "find" | "hunt";
   entries: string[];
@@ -244,7 +244,9 @@ export class FindsDoor {
 
   /** Takes the last act back; that can be taken back again. */
   async undo(act: Act): Promise<void> {
-    const written = await this.tried("undone", act.kind, () => this.journal.undo(act.entries));
+    const written = await this.tried(act.what === "undone" ? "redone" : "undone", act.kind, () =>
+      this.journal.undo(act.entries),
+    );
     if (!written || act.what !== "kept") return;
     const kept = new Map(this.kept.peek());
     for (const [key, record] of kept) if (record === act.record) kept.delete(key);

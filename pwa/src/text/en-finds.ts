@@ -83,6 +83,7 @@ export const findTexts = {
       restored: "Taken back.",
       photo: "Photo kept.",
       undone: "Undone.",
+      redone: "Done again.",
       hunt: "Saved.",
     },
     undo: "Undo",

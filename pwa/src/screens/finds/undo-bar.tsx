@@ -2,7 +2,7 @@ import { text } from "../../text";
 import { TroubleWords } from "../weigh/trouble-words";
 import { useDoor } from "./use";
 
-/** What was done last, and the way back from it, at the foot of the screen. */
+/** What was done last, and the way back from it, at the foot of the screen; what failed goes first. */
 export function UndoBar() {
   const door = useDoor();
   const act = door.lastAct.value;
@@ -18,7 +18,7 @@ export function UndoBar() {
           }}
         />
       )}
-      {act && (
+      {act && !trouble && (
         <div class="undo-line">
           <p role="status" data-part="saved">
             {text.finds.acts[act.what]}
