@@ -200,7 +200,10 @@ export const findTexts = {
     noHunt: "none",
 
     conflict: (field: string) => `${field}: also written on another phone`,
-    conflictHint: "Both are kept. Choose which one counts; the other stays in the history.",
+    conflictHint: (others: number) =>
+      others === 1
+        ? "Both are kept. Choose which one counts; the other stays in the history."
+        : "All are kept. Choose which one counts; the others stay in the history.",
     choice: "Take this",
     takenAway: "taken away",
     shownNow: "shown now",

@@ -28,7 +28,7 @@ function ConflictOf(props: { kind: "find" | "hunt"; record: Find | Hunt; names: 
   return (
     <section class="problem-box conflict" data-part="conflict" data-field={conflict.field}>
       <h3>{text.finds.conflict(fieldWords(conflict.field))}</h3>
-      <p class="small">{text.finds.conflictHint}</p>
+      <p class="small">{text.finds.conflictHint(conflict.others.length)}</p>
       <ul class="plain">
         {[conflict.shown, ...conflict.others].map((v, i) => (
           <li key={v.id} class="conflict-value">

@@ -13,24 +13,20 @@ export function FindWeight({ find }: { find: Find }) {
       <h3>{text.finds.weight}</h3>
       <p class="find-weight figures">{weightWords(find)}</p>
       <p class="quiet small">
-        {text.finds.asShown}
+        {scale ? text.finds.asShown : text.finds.typedWeight}
         {w.mean_g !== undefined && w.u_g !== undefined && (
           <>, {text.finds.meant(meanText(w.mean_g, 2 * w.u_g), uncertaintyText(2 * w.u_g))}</>
         )}
       </p>
       {find.trace && find.trace.shown.length > 1 && <TracePicture trace={find.trace} />}
-      <p class="small">
-        {scale ? (
-          <>
-            {text.finds.scale}: {scale.name}
-            {scale.dialect && ` (${scale.dialect})`}
-            {scale.assumed && `, ${text.finds.scaleAssumed}`}
-            {calibration?.at ? `, ${text.finds.scaleChecked(dayWords(calibration.at))}` : ""}
-          </>
-        ) : (
-          text.finds.typedWeight
-        )}
-      </p>
+      {scale && (
+        <p class="small">
+          {text.finds.scale}: {scale.name}
+          {scale.dialect && ` (${scale.dialect})`}
+          {scale.assumed && `, ${text.finds.scaleAssumed}`}
+          {calibration?.at ? `, ${text.finds.scaleChecked(dayWords(calibration.at))}` : ""}
+        </p>
+      )}
       {find.verdict && (
         <>
           <h3>{text.finds.claimed}</h3>

@@ -1,5 +1,6 @@
 import { useSignal } from "@preact/signals";
 import { useEffect, useRef } from "preact/hooks";
+import { localMinute } from "./words";
 
 /** Inputs that save by themselves once something else is done; each saving can be undone. */
 
@@ -10,6 +11,8 @@ export function TextInput(props: {
   hint?: string;
   lines?: number;
   inputMode?: "text" | "numeric" | "decimal";
+  /** What the browser has an entry of its own for. */
+  kind?: "datetime-local";
   most?: number;
   /** Answers null, perhaps later, for what can't be saved; then it stays to be corrected, marked as wrong. */
   onSave: (value: string) => unknown;
@@ -53,18 +56,39 @@ export function TextInput(props: {
     placeholder: props.hint,
     maxLength: props.most,
     "aria-invalid": state.value === "wrong" || undefined,
-    onChange: save,
+    // A time is reported with each of its parts, half entered.
+    ...(props.kind ? { onBlur: save } : { onChange: save }),
   };
   return (
-    // biome-ignore lint/a11y/noLabelWithoutControl: either of the two controls is inside
-    <label class={props.lines ? "field wide" : "field"}>
+    // biome-ignore lint/a11y/noLabelWithoutControl: one of the three controls is inside
+    <label class={props.lines || props.kind ? "field wide" : "field"}>
       <span>{props.label}</span>
       {props.lines ? (
         <textarea {...shared} rows={props.lines} />
+      ) : props.kind ? (
+        <input {...shared} type={props.kind} />
       ) : (
         <input {...shared} inputMode={props.inputMode ?? "text"} autocomplete="off" />
       )}
     </label>
+  );
+}
+
+/** A day and a time, to the minute; what is taken away counts as nothing entered. */
+export function TimeInput(props: {
+  name: string;
+  label: string;
+  value: number;
+  onSave: (ms: number) => unknown;
+}) {
+  return (
+    <TextInput
+      name={props.name}
+      label={props.label}
+      value={localMinute(props.value)}
+      kind="datetime-local"
+      onSave={(v) => (v ? props.onSave(new Date(v).getTime()) : null)}
+    />
   );
 }
 

@@ -3,6 +3,7 @@ import { useView } from "../../app/context";
 import { I } from "../../app/icons";
 import { type Find, type PhotoOf, type PhotoSide, photoSides } from "../../core/journal";
 import { text } from "../../text";
+import { nextSide, sidesFirst } from "./photo-order";
 import { Thumb } from "./row";
 import { useDoor } from "./use";
 import { wordFor } from "./words";
@@ -11,10 +12,6 @@ export const photoWords = (p: PhotoOf): string => {
   const side = wordFor(text.finds.sides, p.side);
   return side ? text.finds.photoOf(side) : text.finds.photoPlain;
 };
-
-/** The side that is wanted next: the first that has no photo yet, then details. */
-export const nextSide = (photos: PhotoOf[]): PhotoSide =>
-  (["obverse", "reverse"] as const).find((s) => !photos.some((p) => p.side === s)) ?? "detail";
 
 /** A find's photos, and the camera. */
 export function FindPhotos({ find }: { find: Find }) {
@@ -45,7 +42,7 @@ export function FindPhotos({ find }: { find: Find }) {
       <h3>{text.finds.photos}</h3>
       {find.photos.length > 0 && (
         <ul class="plain photo-grid">
-          {find.photos.map((p) => (
+          {sidesFirst(find.photos).map((p) => (
             <li key={p.sha256}>
               <a href={`#/finds/${find.record}/${p.sha256}`} data-photo-link={p.sha256}>
                 <Thumb sha256={p.sha256} words={photoWords(p)} />

@@ -32,6 +32,15 @@ export function dayWords(ms: number | undefined): string {
   return ms ? new Date(ms).toLocaleDateString(undefined, { dateStyle: "medium" }) : "";
 }
 
+/** From when to when; from when alone while it goes on. */
+export function spanWords(from: number | undefined, to: number | undefined): string {
+  if (!from || !to || to < from) return whenWords(from);
+  return new Intl.DateTimeFormat(undefined, { dateStyle: "medium", timeStyle: "short" }).formatRange(
+    from,
+    to,
+  );
+}
+
 export const kindName = (key: IdentificationKey | null, id: string | undefined): string =>
   id ? (key?.kinds.get(id)?.name ?? id) : "";
 
@@ -109,3 +118,9 @@ export interface Names {
 
 /** Newest first, without the entries that make a record what it was at its birth. */
 export const newestFirst = (history: PastEntry[]): PastEntry[] => [...history].reverse();
+
+/** A moment as inputs for a time of day take it: local, to the minute. */
+export function localMinute(ms: number): string {
+  const local = new Date(ms - new Date(ms).getTimezoneOffset() * 60_000);
+  return local.toISOString().slice(0, 16);
+}

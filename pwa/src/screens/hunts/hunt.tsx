@@ -4,11 +4,11 @@ import { type Face, type Find, type Hunt, huntSources } from "../../core/journal
 import { text } from "../../text";
 import { Conflicts } from "../finds/conflicts";
 import { History } from "../finds/history";
-import { Chips, SelectInput, TextInput } from "../finds/inputs";
+import { Chips, SelectInput, TextInput, TimeInput } from "../finds/inputs";
 import { FindRow } from "../finds/row";
 import type { Save } from "../finds/save";
 import { useDoor, useNames, useOwnWrites, useRead, useRecord } from "../finds/use";
-import { dayWords, wordFor } from "../finds/words";
+import { spanWords, wordFor } from "../finds/words";
 import { TroubleWords } from "../weigh/trouble-words";
 import { AccountWords, huntState } from "./list";
 import { coinsPerRoll, currencyOf, plainAmount, wholeNumber } from "./rolls";
@@ -42,7 +42,9 @@ export function HuntPage({ record }: { record: string }) {
       {back}
       <header class="find-head">
         <h2>{hunt.place || wordFor(text.hunts.sources, hunt.source) || text.finds.hunt}</h2>
-        <p class="quiet">{dayWords(hunt.begun)}</p>
+        <p class="quiet" data-part="hunt-span">
+          {spanWords(hunt.begun, hunt.ended)}
+        </p>
         <span class="tag" data-part="hunt-state">
           {huntState(hunt)}
         </span>
@@ -146,7 +148,7 @@ function Counted({ hunt }: { hunt: Hunt }) {
   );
 }
 
-/** One tap per roll: the next one is done. */
+/** One tap per roll: the next one is done. The newest come first, so that the button stays where it is. */
 function Rolls({ hunt, save }: { hunt: Hunt; save: Save }) {
   const usual = coinsPerRoll(hunt);
   const coins = useSignal(0);
@@ -162,22 +164,6 @@ function Rolls({ hunt, save }: { hunt: Hunt; save: Save }) {
           aria-label={text.hunts.progress}
         />
       )}
-      <ul class="plain fits">
-        {hunt.progress.map((r) => (
-          <li key={r.roll} class="roll-row" data-roll={r.roll}>
-            <span>{text.hunts.roll(r.roll)}</span>
-            <span class="figures">{text.hunts.rollCoins(r.coins)}</span>
-            <button
-              type="button"
-              class="chip-button"
-              aria-pressed={r.done}
-              onClick={() => save({ [`roll/${r.roll}`]: { coins: r.coins, done: !r.done } })}
-            >
-              {text.hunts.rollDone}
-            </button>
-          </li>
-        ))}
-      </ul>
       <div class="tool-form">
         <TextInput
           name="coins-per-roll"
@@ -201,6 +187,22 @@ function Rolls({ hunt, save }: { hunt: Hunt; save: Save }) {
           {text.hunts.nextRoll(last + 1, each)}
         </button>
       </div>
+      <ul class="plain fits">
+        {[...hunt.progress].reverse().map((r) => (
+          <li key={r.roll} class="roll-row" data-roll={r.roll}>
+            <span>{text.hunts.roll(r.roll)}</span>
+            <span class="figures">{text.hunts.rollCoins(r.coins)}</span>
+            <button
+              type="button"
+              class="chip-button"
+              aria-pressed={r.done}
+              onClick={() => save({ [`roll/${r.roll}`]: { coins: r.coins, done: !r.done } })}
+            >
+              {text.hunts.rollDone}
+            </button>
+          </li>
+        ))}
+      </ul>
     </section>
   );
 }
@@ -301,6 +303,22 @@ function SourceForm({ hunt, save }: { hunt: Hunt; save: Save }) {
           inputMode="numeric"
           onSave={(v) => save({ searched: wholeNumber(v) })}
         />
+        {!!hunt.begun && (
+          <TimeInput
+            name="begun"
+            label={text.finds.fields.begun}
+            value={hunt.begun}
+            onSave={(begun) => save({ begun })}
+          />
+        )}
+        {!!hunt.ended && (
+          <TimeInput
+            name="ended"
+            label={text.finds.fields.ended}
+            value={hunt.ended}
+            onSave={(ended) => save({ ended })}
+          />
+        )}
         <div class="wide">
           <TextInput
             name="note"

@@ -1,0 +1,14 @@
+import { type PhotoOf, type PhotoSide, photoSides } from "../../core/journal";
+
+const rank = (p: PhotoOf): number => {
+  const at = photoSides.indexOf(p.side as PhotoSide);
+  return at < 0 ? photoSides.length : at;
+};
+
+/** Photos as one looks at a coin: obverse, reverse, edge, details; of one side as they were taken. */
+export const sidesFirst = (photos: PhotoOf[]): PhotoOf[] =>
+  [...photos].sort((a, b) => rank(a) - rank(b) || (a.taken ?? 0) - (b.taken ?? 0));
+
+/** The side that is wanted next: the first that has no photo yet, then details. */
+export const nextSide = (photos: PhotoOf[]): PhotoSide =>
+  (["obverse", "reverse"] as const).find((s) => !photos.some((p) => p.side === s)) ?? "detail";
