@@ -18,6 +18,8 @@ export const findTexts = {
 
     keep: (label: string) => `Keep ${label}`,
     keepNone: "Nothing to keep yet",
+    keepFor: (hunt: string) => `Hunt: ${hunt}`,
+    keepPaused: (hunt: string) => `Paused: ${hunt}`,
     keeping: "Saving …",
     kept: (label: string) => `${label} is kept`,
     details: "Add details",

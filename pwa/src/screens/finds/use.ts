@@ -7,7 +7,7 @@ import { type IdentificationKey, readKey } from "../../core/key";
 import type { FindsDoor, Trouble } from "../../store/finds-door";
 import { troubleOf } from "../../store/finds-door";
 import { OwnWrites } from "../../store/own-writes";
-import { text } from "../../text";
+import { huntName } from "./hunt-name";
 import type { Names } from "./words";
 
 /** The door to finds and hunts, once it is open. */
@@ -76,11 +76,7 @@ export function useNames(): Names {
       key,
       hunt: (record: string) => {
         const h = hunts.find((x) => x.record === record);
-        return (
-          h?.place ||
-          (h?.source ? text.hunts.sources[h.source as keyof typeof text.hunts.sources] : "") ||
-          record
-        );
+        return h ? huntName(h) : record;
       },
     }),
     [countries, key, hunts],

@@ -4,6 +4,7 @@ import { type Face, type Find, type Hunt, huntSources } from "../../core/journal
 import { text } from "../../text";
 import { Conflicts } from "../finds/conflicts";
 import { History } from "../finds/history";
+import { huntName } from "../finds/hunt-name";
 import { Chips, SelectInput, TextInput, TimeInput } from "../finds/inputs";
 import { FindRow } from "../finds/row";
 import type { Save } from "../finds/save";
@@ -41,7 +42,7 @@ export function HuntPage({ record }: { record: string }) {
     <article class="find" data-part="hunt" data-record={record}>
       {back}
       <header class="find-head">
-        <h2>{hunt.place || wordFor(text.hunts.sources, hunt.source) || text.finds.hunt}</h2>
+        <h2>{huntName(hunt)}</h2>
         <p class="quiet" data-part="hunt-span">
           {spanWords(hunt.begun, hunt.ended)}
         </p>

@@ -3,6 +3,7 @@ import { useApp } from "../../app/context";
 import type { Account, HuntWithAccount, SourceAccount } from "../../core/journal";
 import { text } from "../../text";
 import { RecordsHead } from "../finds/head";
+import { huntName } from "../finds/hunt-name";
 import { SyncPanel } from "../finds/sync-panel";
 import { useDoor, useRead } from "../finds/use";
 import { dayWords, denominationName, faceWords, wordFor } from "../finds/words";
@@ -42,6 +43,9 @@ export function HuntsList({ chosen }: { chosen: string }) {
           <p class="quiet">{text.hunts.emptyHint}</p>
         </div>
       )}
+      <button type="button" class="button main wide" data-do="new-hunt" onClick={() => void start()}>
+        {text.hunts.start}
+      </button>
       <ul class="plain find-rows">
         {hunts.map((h) => (
           <li key={h.record}>
@@ -49,9 +53,6 @@ export function HuntsList({ chosen }: { chosen: string }) {
           </li>
         ))}
       </ul>
-      <button type="button" class="button main wide" data-do="new-hunt" onClick={() => void start()}>
-        {text.hunts.start}
-      </button>
       {anyDeleted && (
         <label class="check">
           <input
@@ -73,7 +74,6 @@ export function HuntsList({ chosen }: { chosen: string }) {
 function HuntRow({ hunt, chosen }: { hunt: HuntWithAccount; chosen: boolean }) {
   const app = useApp();
   const door = useDoor();
-  const name = hunt.place || wordFor(text.hunts.sources, hunt.source) || text.finds.hunt;
   const coin = hunt.denomination
     ? denominationName(app.catalogue.countries.value, hunt.country ?? "", hunt.denomination)
     : "";
@@ -86,7 +86,7 @@ function HuntRow({ hunt, chosen }: { hunt: HuntWithAccount; chosen: boolean }) {
       aria-current={chosen ? "true" : undefined}
     >
       <span class="find-row-words">
-        <span class="find-row-name">{name}</span>
+        <span class="find-row-name">{huntName(hunt)}</span>
         <span class="quiet">
           {[hunt.place ? wordFor(text.hunts.sources, hunt.source) : "", coin, dayWords(hunt.begun)]
             .filter(Boolean)
