@@ -3,7 +3,6 @@ import { useEffect, useRef } from "preact/hooks";
 import { I } from "../../app/icons";
 import type { Find } from "../../core/journal";
 import { text } from "../../text";
-import { sidesFirst } from "./photo-order";
 import { useDoor } from "./use";
 import { coinWords, kindName, type Names, weightWords, wordFor } from "./words";
 
@@ -52,7 +51,7 @@ export function FindRow({ find, names, chosen }: { find: Find; names: Names; cho
       data-find={find.record}
       aria-current={chosen ? "true" : undefined}
     >
-      <Thumb sha256={sidesFirst(find.photos)[0]?.sha256} words="" />
+      <Thumb sha256={find.photos[0]?.sha256} words="" />
       <span class="find-row-words">
         <span class="find-row-name">{coinWords(find.coin, names.countries)}</span>
         <span class="quiet figures">{[weightWords(find), ...more].filter(Boolean).join(" · ")}</span>
