@@ -20,22 +20,29 @@ export function FindPhotos({ find }: { find: Find }) {
   const busy = useSignal(false);
   const wanted = useSignal<PhotoSide | null>(null);
   const side = wanted.value ?? nextSide(find.photos);
+  /** Puts photos to the find, each to the side wanted next if none was picked; tells which were put. */
+  const takeAll = async (files: readonly File[]): Promise<boolean[]> => {
+    busy.value = true;
+    const photos = [...find.photos];
+    const put: boolean[] = [];
+    for (const file of files) {
+      const photo = await door.addPhoto(find, file, { side: wanted.value ?? nextSide(photos) });
+      if (photo) photos.push(photo);
+      put.push(photo !== null);
+    }
+    busy.value = false;
+    wanted.value = null;
+    return put;
+  };
   const take = async (input: HTMLInputElement) => {
     const files = [...(input.files ?? [])];
     input.value = "";
-    busy.value = true;
-    for (const file of files) await door.addPhoto(find, file, { side });
-    busy.value = false;
-    wanted.value = null;
+    await takeAll(files);
   };
   const takeShared = async () => {
-    busy.value = true;
-    const put: string[] = [];
-    for (const { key, file } of await shared.list()) {
-      if (await door.addPhoto(find, file, { side })) put.push(key);
-    }
-    await shared.drop(put);
-    busy.value = false;
+    const waiting = await shared.list();
+    const put = await takeAll(waiting.map((w) => w.file));
+    await shared.drop(waiting.filter((_, i) => put[i]).map((w) => w.key));
   };
   return (
     <section class="card" aria-label={text.finds.photos} data-part="photos">
