@@ -56,8 +56,12 @@ export function TextInput(props: {
     placeholder: props.hint,
     maxLength: props.most,
     "aria-invalid": state.value === "wrong" || undefined,
-    // A time is reported with each of its parts, half entered.
-    ...(props.kind ? { onBlur: save } : { onChange: save }),
+    // A time is reported as changed with each of its parts, half entered.
+    onChange: props.kind ? undefined : save,
+    onBlur: () => {
+      if (state.peek() === "wrong") handedOn.current = props.value; // what failed is tried again
+      save();
+    },
   };
   return (
     // biome-ignore lint/a11y/noLabelWithoutControl: one of the three controls is inside
