@@ -9,6 +9,7 @@ import (
 	"errors"
 	"io"
 	"log/slog"
+	"net"
 	"net/http"
 	"net/url"
 	"sync"
@@ -283,6 +284,13 @@ func patiently(t *testing.T, conn *websocket.Conn) {
 	if err := conn.SetReadDeadline(time.Now().Add(patience)); err != nil {
 		t.Fatal(err)
 	}
+}
+
+// timedOut tells whether nothing came in time. It isn't os.ErrDeadlineExceeded
+// any more: the WebSocket library gives an error of its own for it.
+func timedOut(err error) bool {
+	var n net.Error
+	return errors.As(err, &n) && n.Timeout()
 }
 
 // until reads messages up to one that is wanted.

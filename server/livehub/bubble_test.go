@@ -126,9 +126,13 @@ func (b *bubble) next(conn *websocket.Conn) message {
 	return m
 }
 
-// wantBye reads up to the goodbye and the close frame behind it.
+// wantBye reads up to the goodbye and the close frame behind it. A socket that
+// lives on instead would never end the reading.
 func (b *bubble) wantBye(conn *websocket.Conn, code fault.Code, status int) {
 	b.t.Helper()
+	if err := conn.SetReadDeadline(time.Now().Add(time.Minute)); err != nil { // of the bubble
+		b.t.Fatal(err)
+	}
 	for {
 		m := b.next(conn)
 		if m.Type == "weight" {
