@@ -128,6 +128,9 @@ func TestNothingInTheWayOfAnybody(t *testing.T) {
 	desk.tap(`[data-do="end"]`)
 	desk.until("the question", `document.querySelector('[data-do="end-yes"]')`)
 	desk.axe(source, "desk, asking")
+	s.closeJoining()
+	desk.until("word that joining is closed", `document.querySelector('[data-do="offer-open"]')`)
+	desk.axe(source, "desk, joining closed")
 
 	s.token = desk.token()
 	phone.tap(`button[data-denomination="cent"]`)

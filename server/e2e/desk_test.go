@@ -1,6 +1,11 @@
 package e2e
 
 import (
+	"bytes"
+	"crypto/tls"
+	"fmt"
+	"net"
+	"net/http"
 	"testing"
 
 	"github.com/chromedp/chromedp"
@@ -41,6 +46,96 @@ func TestAUsedCodeJoinsNobody(t *testing.T) {
 	second.until("the reason", `document.querySelector('main[data-screen="join"]')?.innerText.length > 40`)
 	second.until("the secret to be gone from the address", `!location.hash.includes("join=")`)
 	second.shoot("used")
+}
+
+// TestAfterWrongCodesOnlyAPersonOpensJoining: the desk's code goes, it says why,
+// and however often the page comes back in front it asks for no other by
+// itself. A tap opens joining, and the new code lets a phone in.
+func TestAfterWrongCodesOnlyAPersonOpensJoining(t *testing.T) {
+	browser := startBrowser(t)
+	s := startServer(t, t.TempDir(), "--scale", "virtual")
+	desk := newDevice(t, browser, laptopScreen)
+	desk.open(s.desk)
+	desk.until("a code to scan", `document.querySelector('[data-part="offer"] img')`)
+	s.closeJoining()
+	const closed = `document.querySelector('[data-part="offer-closed"]') && !document.querySelector('[data-part="offer"] img')`
+	desk.until("word that joining is closed, in place of the code", closed)
+	desk.inEveryLook("closed", `(e => (e.scrollIntoView({ block: "end" }), e.getBoundingClientRect().right <= innerWidth))(document.querySelector('[data-do="offer-open"]'))`)
+	for range 3 {
+		desk.do(chromedp.Reload())
+		desk.until("word that joining is closed", closed)
+	}
+	if at := s.guess(1, "127.0.0.4"); at != http.StatusTooManyRequests {
+		t.Errorf("a further code is answered %d: the page has opened joining", at)
+	}
+
+	desk.tap(`[data-do="offer-open"]`)
+	desk.until("a fresh code", `document.querySelector('[data-part="offer"] img')`)
+	desk.until("the focus near where it was", `document.activeElement?.id === "offer-title"`)
+	phone := newDevice(t, browser, phoneScreen)
+	phone.open(desk.ask(`document.querySelector('[data-part="offer-link"]').href`))
+	phone.weighing()
+}
+
+// closeJoining tries ten wrong codes, from two addresses since one alone is held
+// back before it gets so far.
+func (s *server) closeJoining() {
+	s.t.Helper()
+	for _, from := range []string{"127.0.0.2", "127.0.0.3"} {
+		s.guess(5, from)
+	}
+}
+
+// guess tries wrong codes from an address of this computer and gives the last
+// answer's status.
+func (s *server) guess(n int, from string) (status int) {
+	s.t.Helper()
+	dialer := net.Dialer{LocalAddr: &net.TCPAddr{IP: net.ParseIP(from)}}
+	transport := &http.Transport{DialContext: dialer.DialContext, TLSClientConfig: &tls.Config{InsecureSkipVerify: true}}
+	defer transport.CloseIdleConnections()
+	client := &http.Client{Timeout: patience, Transport: transport}
+	for range n {
+		resp, err := client.Post(s.api+"/api/v1/join", "application/json", bytes.NewReader([]byte(`{"secret":"AAAAAAAAAAAAAAAAAAAAAA"}`)))
+		if err != nil {
+			s.t.Fatal(err)
+		}
+		resp.Body.Close()
+		status = resp.StatusCode
+	}
+	return status
+}
+
+// TestTheDeskShowsWhatThePhoneIsToCompare: the four lines of the page that
+// hands out the certificate, whatever the width and the theme.
+func TestTheDeskShowsWhatThePhoneIsToCompare(t *testing.T) {
+	browser := startBrowser(t)
+	s := startServer(t, t.TempDir(), "--scale", "virtual")
+	desk, phone := newDevice(t, browser, laptopScreen), newDevice(t, browser, phoneScreen)
+	desk.open(s.desk)
+	desk.until("a code to scan", `document.querySelector('[data-part="offer"] img')`)
+	desk.until("four lines", `document.querySelectorAll('[data-part="authority-lines"] code').length === 4`)
+	const linesIn = `[...document.querySelectorAll('%s code')].map((l) => l.innerText).join("\n")`
+	phone.open(s.api + "/trust")
+	phone.until("the page", `document.querySelector(".lines")`)
+	if onDesk, onPhone := desk.ask(fmt.Sprintf(linesIn, `[data-part="authority-lines"]`)), phone.ask(fmt.Sprintf(linesIn, ".lines")); onDesk != onPhone {
+		t.Errorf("the desk shows\n%s\nand the phone\n%s", onDesk, onPhone)
+	}
+	desk.inEveryLook("compare", `(e => (e.scrollIntoView({ block: "end" }), [...e.children].every((l) =>
+		l.scrollWidth <= l.clientWidth && l.getBoundingClientRect().right <= innerWidth)))(document.querySelector('[data-part="authority-lines"]'))`)
+}
+
+// inEveryLook waits for a condition on the glass of a laptop and of a phone, in
+// light and in dark.
+func (d *device) inEveryLook(name, condition string) {
+	d.t.Helper()
+	for _, theme := range []string{"light", "dark"} {
+		for _, size := range []screen{phoneScreen, laptopScreen} {
+			d.light(theme)
+			d.do(chromedp.EmulateViewport(size.width, size.height))
+			d.until(fmt.Sprintf("%s at %d in %s", name, size.width, theme), fmt.Sprintf(`innerWidth === %d && (%s)`, size.width, condition))
+			d.shoot(fmt.Sprint(name, "-", theme, "-", size.width))
+		}
+	}
 }
 
 // TestWithoutWebAssemblyTheLaptopJudges: the phone can't load the core, asks

@@ -19,6 +19,7 @@ import (
 
 	"panside/internal/device"
 	"panside/internal/fault"
+	"panside/server/described"
 )
 
 // fakePairing knows a phone and a desk by fixed tokens. The real one is tested
@@ -28,6 +29,7 @@ type fakePairing struct {
 	names   map[string]string
 	offered []device.Role
 	ended   []string
+	closed  bool
 	broken  error
 }
 
@@ -42,7 +44,21 @@ func (f *fakePairing) Offer(role device.Role, life time.Duration) string {
 	f.mu.Lock()
 	defer f.mu.Unlock()
 	f.offered = append(f.offered, role)
+	f.closed = false
 	return "fresh-secret"
+}
+
+func (f *fakePairing) OfferWhileOpen(role device.Role, life time.Duration) (string, error) {
+	if f.Closed() {
+		return "", fault.New(fault.TooManyTries, "Closed.")
+	}
+	return f.Offer(role, life), nil
+}
+
+func (f *fakePairing) Closed() bool {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	return f.closed
 }
 
 func (f *fakePairing) Join(_ context.Context, secret, name string) (string, device.Device, error) {
@@ -268,6 +284,11 @@ func TestRoutes(t *testing.T) {
 		{"GET", "/api/v1/offer?address=https://evil.example", "", asDesk, 400, fault.BadInput, ""},
 		{"GET", "/api/v1/offer", "", asPhone, 403, fault.DeskOnly, ""},
 		{"GET", "/api/v1/offer", "", "", 401, fault.NotJoined, ""},
+		{"POST", "/api/v1/offer?address=https://10.0.0.3:8311", "", asDesk, 200, "", `"url":"https://10.0.0.3:8311/#join=fresh-secret`},
+		{"POST", "/api/v1/offer?address=https://evil.example", "", asDesk, 400, fault.BadInput, ""},
+		{"POST", "/api/v1/offer", "", asPhone, 403, fault.DeskOnly, ""},
+		{"GET", "/api/v1/joining", "", asDesk, 200, "", `"closed":false`},
+		{"GET", "/api/v1/joining", "", asPhone, 403, fault.DeskOnly, ""},
 		{"GET", "/api/v1/devices", "", asDesk, 200, "", `"created":"2026-03-01T20:00:00Z","last_seen":"2026-03-01T21:00:00Z"`},
 		{"GET", "/api/v1/devices", "", asPhone, 403, fault.DeskOnly, ""},
 		{"DELETE", "/api/v1/devices/P", "", asDesk, 204, "", ""},
@@ -310,6 +331,55 @@ func TestRoutes(t *testing.T) {
 		if role != device.Phone {
 			t.Errorf("the offer made a secret for a %s", role)
 		}
+	}
+}
+
+// TestClosedJoiningIsOpenedByAPersonOnly: a page that renews its code by itself
+// is refused, and told why.
+func TestClosedJoiningIsOpenedByAPersonOnly(t *testing.T) {
+	f := newFixture(t)
+	f.pairing.closed = true
+	for range 2 {
+		if a := f.do(f.secure, "GET", "/api/v1/offer", "", asDesk); a.status != 429 || a.code(t) != fault.TooManyTries {
+			t.Errorf("renewing: %d %s", a.status, a.body)
+		}
+		if a := f.do(f.secure, "GET", "/api/v1/joining", "", asDesk); a.status != 200 || !strings.Contains(a.body, `"closed":true`) {
+			t.Errorf("joining: %d %s", a.status, a.body)
+		}
+	}
+	if problem := described.Read(description).Answer("get", "/api/v1/offer", 429, []byte(`{"error":{"code":"too-many-tries","sentence":"x"}}`)); problem != "" {
+		t.Error(problem)
+	}
+	// What can't be offered opens nothing.
+	if a := f.do(f.secure, "POST", "/api/v1/offer?address=https://evil.example", "", asDesk); a.status != 400 || !f.pairing.Closed() {
+		t.Errorf("a strange address: %d %s", a.status, a.body)
+	}
+	if a := f.do(f.secure, "POST", "/api/v1/offer", "", asDesk); a.status != 200 || f.pairing.Closed() {
+		t.Errorf("asking: %d %s", a.status, a.body)
+	}
+}
+
+// TestTheDeskShowsTheLinesOfTheTrustPage, and none where there is no such page.
+func TestTheDeskShowsTheLinesOfTheTrustPage(t *testing.T) {
+	var lines struct {
+		AuthorityLines []string `json:"authority_lines"`
+	}
+	f := newFixture(t)
+	if err := json.Unmarshal([]byte(f.do(f.secure, "GET", "/api/v1/joining", "", asDesk).body), &lines); err != nil {
+		t.Fatal(err)
+	}
+	page := f.do(f.plain, "GET", "/trust", "").body
+	if len(lines.AuthorityLines) != 4 {
+		t.Errorf("%q", lines.AuthorityLines)
+	}
+	for _, l := range lines.AuthorityLines {
+		if !strings.Contains(page, "<code>"+l+"</code>") {
+			t.Errorf("the page has no %s", l)
+		}
+	}
+	own := newFixture(t, func(c *Config) { c.Authority = Authority{} })
+	if a := own.do(own.secure, "GET", "/api/v1/joining", "", asDesk); !strings.Contains(a.body, `"authority_lines":[]`) {
+		t.Errorf("with a certificate of one's own: %s", a.body)
 	}
 }
 

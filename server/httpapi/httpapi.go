@@ -23,6 +23,8 @@ import (
 // Pairing lets devices in; *pairing.Pairing is one.
 type Pairing interface {
 	Offer(role device.Role, life time.Duration) (secret string)
+	OfferWhileOpen(role device.Role, life time.Duration) (secret string, err error)
+	Closed() bool
 	Join(ctx context.Context, secret, name string) (token string, d device.Device, err error)
 	Who(ctx context.Context, token string) (device.Device, error)
 	Devices(ctx context.Context) ([]device.Device, error)
@@ -183,7 +185,9 @@ func (s *api) secureApp() *fiber.App {
 	secure.Get("/api/v1/me", s.auth, s.me)
 	secure.Put("/api/v1/me", s.auth, s.rename)
 	secure.Delete("/api/v1/me", s.auth, s.leave)
-	secure.Get("/api/v1/offer", s.auth, deskOnly, s.offer)
+	secure.Get("/api/v1/joining", s.auth, deskOnly, s.joining)
+	secure.Get("/api/v1/offer", s.auth, deskOnly, s.renewOffer)
+	secure.Post("/api/v1/offer", s.auth, deskOnly, s.offer)
 	secure.Get("/api/v1/devices", s.auth, deskOnly, s.devices)
 	secure.Delete("/api/v1/devices/:id", s.auth, deskOnly, s.endDevice)
 	secure.Post("/api/v1/core/:method", s.auth, s.core)

@@ -145,18 +145,56 @@ func JoinURL(address, secret, fingerprint string) string {
 	return address + "/#join=" + secret + "&key=" + fingerprint // both base64url
 }
 
-// offer makes a fresh one-time secret for a phone. The desk may choose among
-// the laptop's addresses, since a phone reaches only those of its own network.
+// joining is what the desk shows beside a code.
+func (s *api) joining(c *fiber.Ctx) error {
+	lines := []string{}
+	if s.Authority.DER != nil {
+		lines = FingerprintLines(s.Authority.DER)
+	}
+	return route.Answer(c, struct {
+		Closed         bool     `json:"closed"`
+		AuthorityLines []string `json:"authority_lines"`
+	}{s.Pairing.Closed(), lines})
+}
+
+// renewOffer makes a fresh one-time secret for a phone while joining is open.
+func (s *api) renewOffer(c *fiber.Ctx) error {
+	address, err := s.offeredAddress(c)
+	if err != nil {
+		return err
+	}
+	secret, err := s.Pairing.OfferWhileOpen(device.Phone, phoneSecretLife)
+	if err != nil {
+		return err
+	}
+	return s.answerOffer(c, address, secret)
+}
+
+// offer does so for a person who asks for it, which opens joining again.
 func (s *api) offer(c *fiber.Ctx) error {
+	address, err := s.offeredAddress(c)
+	if err != nil {
+		return err
+	}
+	return s.answerOffer(c, address, s.Pairing.Offer(device.Phone, phoneSecretLife))
+}
+
+// offeredAddress is the one the desk chose among the laptop's, since a phone
+// reaches only those of its own network; without a choice the likeliest.
+func (s *api) offeredAddress(c *fiber.Ctx) (string, error) {
 	addresses := s.Addresses()
 	address := c.Query("address")
 	switch {
 	case address == "" && len(addresses) > 0:
 		address = addresses[0]
 	case !slices.Contains(addresses, address):
-		return fault.New(fault.BadInput, "The laptop doesn't have this address any more. Nothing was changed; choose another one.")
+		return "", fault.New(fault.BadInput, "The laptop doesn't have this address any more. Nothing was changed; choose another one.")
 	}
-	link := JoinURL(address, s.Pairing.Offer(device.Phone, phoneSecretLife), s.Fingerprint)
+	return address, nil
+}
+
+func (s *api) answerOffer(c *fiber.Ctx, address, secret string) error {
+	link := JoinURL(address, secret, s.Fingerprint)
 	code, err := qrSVG(link)
 	if err != nil {
 		return err
@@ -166,7 +204,7 @@ func (s *api) offer(c *fiber.Ctx) error {
 		QR        string   `json:"qr_svg"`
 		ExpiresIn int      `json:"expires_in_s"`
 		Addresses []string `json:"addresses"`
-	}{link, code, int(phoneSecretLife / time.Second), addresses})
+	}{link, code, int(phoneSecretLife / time.Second), s.Addresses()})
 }
 
 type wireListed struct {

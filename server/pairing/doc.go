@@ -8,9 +8,10 @@
 // guess from.
 //
 // Wrong secrets are counted. The tenth since the last offer closes the window:
-// every open secret is thrown away and nothing joins until a desk or the
-// terminal offers a fresh one. Guessing 128 bits is hopeless anyway; closing
-// tells the person at the laptop that somebody tries. One address alone doesn't
+// every open secret is thrown away and nothing joins until a person asks for a
+// fresh one, at a desk or the terminal. Guessing 128 bits is hopeless anyway;
+// closing tells the person at the laptop that somebody tries, so a desk that
+// renews its code by itself doesn't open again. One address alone doesn't
 // get that far: the HTTP side looks at five wrong ones and then at one in
 // twenty seconds, so that a stranger can't keep a household from joining.
 //

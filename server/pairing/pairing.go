@@ -75,11 +75,36 @@ func New(store Store, opt Options) *Pairing {
 }
 
 // Offer makes a one-time secret that lets one device of the role in, and opens
-// a closed window again.
+// a closed window again: for a person who asks for it.
 func (p *Pairing) Offer(role device.Role, life time.Duration) string {
-	text := random(secretBytes)
 	p.mu.Lock()
 	defer p.mu.Unlock()
+	return p.offer(role, life)
+}
+
+// OfferWhileOpen is Offer for a page that renews its code by itself, which no
+// person has asked for: it leaves a closed window closed. Error:
+// fault.TooManyTries.
+func (p *Pairing) OfferWhileOpen(role device.Role, life time.Duration) (string, error) {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	if p.closed() {
+		return "", fault.New(fault.TooManyTries, "Too many wrong codes were tried, so joining is closed. Nobody got in by them and nothing is lost; open it again on the laptop's page when you expect a phone.")
+	}
+	return p.offer(role, life), nil
+}
+
+// Closed tells whether wrong secrets have closed the window.
+func (p *Pairing) Closed() bool {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	return p.closed()
+}
+
+func (p *Pairing) closed() bool { return p.failures >= maxFailures }
+
+func (p *Pairing) offer(role device.Role, life time.Duration) string {
+	text := random(secretBytes)
 	p.dropExpired()
 	if len(p.open) == maxOpen {
 		p.open = p.open[1:]
@@ -116,8 +141,8 @@ func (p *Pairing) dropExpired() {
 func (p *Pairing) Join(ctx context.Context, text, name string) (token string, d device.Device, err error) {
 	p.mu.Lock()
 	defer p.mu.Unlock()
-	if p.failures >= maxFailures {
-		return "", device.Device{}, fault.New(fault.TooManyTries, "Too many wrong codes were tried, so joining is closed. Nothing is lost; show a fresh code on the laptop and scan that one.")
+	if p.closed() {
+		return "", device.Device{}, fault.New(fault.TooManyTries, "Too many wrong codes were tried, so joining is closed. Nothing is lost; open it again on the laptop and scan the fresh code.")
 	}
 	p.dropExpired()
 	i := p.find(text)

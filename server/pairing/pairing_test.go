@@ -189,12 +189,30 @@ func TestAThousandGuesses(t *testing.T) {
 	if _, _, err := tb.Join(t.Context(), right, ""); code(err) != fault.TooManyTries {
 		t.Errorf("the right secret behind a closed window: %v", err)
 	}
+	if secret, err := tb.OfferWhileOpen(device.Phone, time.Hour); secret != "" || code(err) != fault.TooManyTries || !tb.Closed() {
+		t.Errorf("a page that renews its code by itself gets %q, %v", secret, err)
+	}
 	fresh := tb.Offer(device.Phone, time.Hour)
+	if tb.Closed() {
+		t.Error("still closed after a person asked for a code")
+	}
 	if _, _, err := tb.Join(t.Context(), right, ""); code(err) != fault.SecretExpired {
 		t.Errorf("a secret of the closed window came back: %v", err)
 	}
 	if _, _, err := tb.Join(t.Context(), fresh, ""); err != nil {
 		t.Errorf("the fresh secret: %v", err)
+	}
+}
+
+// TestARenewedCodeIsAsGood as one that a person asked for.
+func TestARenewedCodeIsAsGood(t *testing.T) {
+	tb := setTable()
+	secret, err := tb.OfferWhileOpen(device.Phone, time.Hour)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, d, err := tb.Join(t.Context(), secret, ""); err != nil || d.Role != device.Phone {
+		t.Errorf("%+v, %v", d, err)
 	}
 }
 

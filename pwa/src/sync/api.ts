@@ -40,6 +40,14 @@ export interface Offer {
   addresses: string[];
 }
 
+/** What the desk shows beside a code. */
+export interface Joining {
+  /** Wrong codes have closed it until a person asks for a fresh one. */
+  closed: boolean;
+  /** The certificate’s lines, to compare with a phone’s; none if the laptop’s owner brought one. */
+  authority_lines: string[];
+}
+
 export interface PracticeCoin {
   id: string;
   name: string;
@@ -135,10 +143,19 @@ export class Api {
     await this.fetch("DELETE", `${base}/api/v1/me`, undefined, headers, limitMs);
   }
 
-  /** A fresh one-time secret for a phone, at one of the laptop's addresses; empty for the usual one. */
-  async offer(address: string): Promise<Offer> {
+  async joining(): Promise<Joining> {
+    const j = fields(await this.json("GET", "/api/v1/joining"));
+    return { closed: j.closed === true, authority_lines: list(j.authority_lines).map(words).filter(Boolean) };
+  }
+
+  /**
+   * A fresh one-time secret for a phone, at one of the laptop’s addresses; empty
+   * for the usual one. Asked for by a person, it opens joining where wrong codes
+   * had closed it; renewed by the page itself, it is refused then.
+   */
+  async offer(address: string, by: "page" | "person"): Promise<Offer> {
     const query = address ? `?address=${encodeURIComponent(address)}` : "";
-    const o = fields(await this.json("GET", `/api/v1/offer${query}`));
+    const o = fields(await this.json(by === "person" ? "POST" : "GET", `/api/v1/offer${query}`));
     const left = typeof o.expires_in_s === "number" ? o.expires_in_s : 0;
     const addresses = list(o.addresses).map(words).filter(Boolean);
     return { url: words(o.url), qr_svg: words(o.qr_svg), expires_in_s: left, addresses };

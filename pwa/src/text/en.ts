@@ -258,7 +258,8 @@ export const en = {
       "This code has been used or has run out. Nothing is lost: get a fresh one on the laptop and scan it.",
     slow: "Several wrong codes came from this device. Nothing is lost: wait a minute, then try again.",
     left: "This device has left the laptop. What is kept here stays; scan a fresh code to join again.",
-    tooMany: "There were too many tries. Wait a minute, then get a fresh code on the laptop.",
+    tooMany:
+      "Too many wrong codes were tried, so joining is closed. Open it again on the laptop and scan the fresh code.",
     unreachable:
       "The laptop can’t be reached. Check that this device is on the same network and Panside is running.",
     ended:
@@ -291,6 +292,14 @@ export const en = {
     fetching: "Making a code …",
     offerFailed: "No code could be made just now. It tries again by itself.",
     paused: "The code is hidden while this page is in the background.",
+    closed:
+      "Somebody tried too many wrong codes, so joining is closed. None of them let anyone in, and the phones that have joined go on.",
+    closedHow:
+      "Was it one of yours with an old code? Open it again. If you don’t know who it was, somebody on your network may be guessing: wait until you expect a phone.",
+    openAgain: "Open joining again",
+    openFailed: "It couldn’t be opened just now. Try again.",
+    compare:
+      "Does a phone’s page ask you to compare four lines? These are the laptop’s. Every letter and digit must be the same.",
     phonesTitle: "Phones that have joined",
     noPhones: "No phone has joined yet.",
     lastSeen: "last seen",

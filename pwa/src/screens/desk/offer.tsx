@@ -1,70 +1,93 @@
 import { useSignal } from "@preact/signals";
-import { useEffect } from "preact/hooks";
+import { useEffect, useMemo, useRef } from "preact/hooks";
 import { useApp } from "../../app/context";
 import type { Offer } from "../../sync/api";
 import { text } from "../../text";
+import { Offering } from "./offering";
 import { clockText } from "./time";
-
-/** A code is renewed this long before it ends, so that one being scanned still works. */
-const renewBeforeS = 20;
-const retryMs = 5000;
 
 /** The square code that lets one phone in, always a fresh one while the page is in front. */
 export function OfferPanel() {
   const app = useApp();
-  const offer = useSignal<Offer | null>(null);
-  const endsAt = useSignal(0); // by performance.now()
-  const failed = useSignal(false);
+  const offering = useMemo(() => new Offering(app.api), [app]);
   const hidden = useSignal(document.hidden);
-  const address = useSignal("");
-  const now = useSignal(performance.now());
+  const title = useRef<HTMLHeadingElement>(null);
 
   useEffect(() => {
-    let timer: ReturnType<typeof setTimeout> | undefined;
-    let current = true;
-    const fetchOne = async () => {
-      clearTimeout(timer);
-      if (document.hidden) return;
-      let wait = retryMs;
-      try {
-        const o = await app.api.offer(address.value);
-        if (!current) return;
-        offer.value = o;
-        endsAt.value = performance.now() + 1000 * (o.expires_in_s - renewBeforeS);
-        failed.value = false;
-        wait = Math.max(retryMs, 1000 * (o.expires_in_s - renewBeforeS));
-      } catch {
-        if (!current) return;
-        failed.value = true;
-        offer.value = null;
-      }
-      clearTimeout(timer);
-      timer = setTimeout(fetchOne, wait);
-    };
-    // A code isn't left standing on a page that nobody looks at.
     const onVisible = () => {
       hidden.value = document.hidden;
-      offer.value = null;
-      void fetchOne();
+      if (document.hidden) offering.stop();
+      else offering.start();
     };
-    const stopAddress = address.subscribe(() => void fetchOne());
+    onVisible();
+    document.addEventListener("visibilitychange", onVisible);
+    return () => {
+      offering.stop();
+      document.removeEventListener("visibilitychange", onVisible);
+    };
+  }, [offering, hidden]);
+
+  const { closed, authority_lines } = offering.joining.value;
+  return (
+    <section class="panel offer" aria-labelledby="offer-title" data-part="offer">
+      <h2 id="offer-title" tabIndex={-1} ref={title}>
+        {text.desk.offerTitle}
+      </h2>
+      {closed ? (
+        <Closed
+          failed={offering.failed.value}
+          open={() => {
+            title.current?.focus(); // the button goes
+            void offering.open();
+          }}
+        />
+      ) : (
+        <Code offering={offering} hidden={hidden.value} />
+      )}
+      {authority_lines.length > 0 && (
+        <>
+          <p class="quiet small">{text.desk.compare}</p>
+          <p class="authority-lines" data-part="authority-lines">
+            {authority_lines.map((l) => (
+              <code key={l}>{l}</code>
+            ))}
+          </p>
+        </>
+      )}
+    </section>
+  );
+}
+
+/** What stands in the code’s place once somebody tried wrong ones. */
+function Closed({ failed, open }: { failed: boolean; open(): void }) {
+  return (
+    <div class="offer-closed">
+      <p class="problem" role="alert" data-part="offer-closed">
+        {text.desk.closed}
+      </p>
+      <p>{text.desk.closedHow}</p>
+      {failed && <p class="quiet">{text.desk.openFailed}</p>}
+      <p class="acts">
+        <button type="button" class="button" data-do="offer-open" onClick={open}>
+          {text.desk.openAgain}
+        </button>
+      </p>
+    </div>
+  );
+}
+
+function Code({ offering, hidden }: { offering: Offering; hidden: boolean }) {
+  const now = useSignal(performance.now());
+  useEffect(() => {
     const seconds = setInterval(() => {
       now.value = performance.now();
     }, 1000);
-    document.addEventListener("visibilitychange", onVisible);
-    return () => {
-      current = false;
-      stopAddress();
-      clearTimeout(timer);
-      clearInterval(seconds);
-      document.removeEventListener("visibilitychange", onVisible);
-    };
-  }, [app, offer, endsAt, failed, hidden, address, now]);
+    return () => clearInterval(seconds);
+  }, [now]);
 
-  const o = offer.value;
+  const o = offering.offer.value;
   return (
-    <section class="panel offer" aria-labelledby="offer-title" data-part="offer">
-      <h2 id="offer-title">{text.desk.offerTitle}</h2>
+    <>
       <div class="offer-inside">
         <div class="qr">
           {o && (
@@ -80,10 +103,8 @@ export function OfferPanel() {
               <span>{text.desk.address}</span>
               <select
                 name="address"
-                value={address.value || o.addresses[0]}
-                onChange={(e) => {
-                  address.value = e.currentTarget.value;
-                }}
+                value={offering.address.value || o.addresses[0]}
+                onChange={(e) => offering.choose(e.currentTarget.value)}
               >
                 {o.addresses.map((a) => (
                   <option key={a} value={a}>
@@ -95,12 +116,12 @@ export function OfferPanel() {
           )}
           {o && o.addresses.length <= 1 && <p class="figures offer-address">{bareAddress(o.url)}</p>}
           <p class="quiet figures" data-part="offer-left">
-            {words(o, (endsAt.value - now.value) / 1000, failed.value, hidden.value)}
+            {words(o, (offering.endsAt.value - now.value) / 1000, offering.failed.value, hidden)}
           </p>
         </div>
       </div>
       {o && <p class="quiet small">{text.desk.warns(`http://${bareAddress(o.url)}`)}</p>}
-    </section>
+    </>
   );
 }
 
