@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"crypto/sha256"
+	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -72,6 +73,14 @@ func TestALaptopIsLostAndReplaced(t *testing.T) {
 	k.close()
 
 	dir := t.TempDir()
+	// A part of one photo had arrived here before, and is damaged.
+	part := filepath.Join(dir, photosFolder, "arriving", sha(photos[0]))
+	if err := os.MkdirAll(filepath.Dir(part), 0o700); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(part, make([]byte, 100), 0o600); err != nil {
+		t.Fatal(err)
+	}
 	code, out, errOut = call(t, "restore", file, "--data", dir)
 	if code != exitGood || !strings.Contains(out, ": 10 entries and 2 photos.") {
 		t.Fatalf("restore: %d %s %s", code, out, errOut)
@@ -158,35 +167,123 @@ func TestRestoreOverwritesNothingUnasked(t *testing.T) {
 	}
 }
 
-// TestRestoreAfterAKill: what SQLite left beside the old records is not taken
-// for a part of the new ones.
-func TestRestoreAfterAKill(t *testing.T) {
+// afterAKill makes a backup of one entry and a folder as a killed server leaves
+// it, with 50 entries more, some of them beside the records only.
+func afterAKill(t *testing.T) (backup, folder string) {
+	t.Helper()
 	k := open(t, config.Config{})
 	a := k.pocket(1)
 	a.write("find", "", `{"note":"first"}`)
 	a.push()
-	file := filepath.Join(t.TempDir(), "panside.zip")
-	if code, _, errOut := call(t, "backup", file, "--data", k.folder); code != exitGood {
+	backup = filepath.Join(t.TempDir(), "panside.zip")
+	if code, _, errOut := call(t, "backup", backup, "--data", k.folder); code != exitGood {
 		t.Fatal(errOut)
 	}
 	for range 50 {
 		a.write("find", "", `{"note":"more"}`)
 	}
 	a.push()
-	killed := t.TempDir() // the folder as it is while the server runs
+	folder = t.TempDir()
 	for _, name := range append([]string{recordsFile}, besides...) {
-		if err := copyFile(filepath.Join(k.folder, name), filepath.Join(killed, name)); err != nil {
+		if err := copyFile(filepath.Join(k.folder, name), filepath.Join(folder, name)); err != nil {
 			t.Fatal(err)
 		}
 	}
-	if code, _, errOut := call(t, "restore", file, "--data", killed, "--force"); code != exitGood {
-		t.Fatal(errOut)
+	return backup, folder
+}
+
+// entriesIn counts the entries of a folder's records, 0 if there are none or
+// they aren't whole.
+func entriesIn(t *testing.T, folder string) int {
+	t.Helper()
+	facts, err := sqlite.Inspect(t.Context(), filepath.Join(folder, recordsFile))
+	if err != nil {
+		t.Log(err)
 	}
-	k2 := open(t, config.Config{Data: killed})
-	p := k2.pocket(7)
-	p.pull()
-	if len(p.store) != 1 {
-		t.Errorf("%d entries, want the backup's one", len(p.store))
+	return facts.Entries
+}
+
+func setAsideIn(t *testing.T, folder string) []string {
+	t.Helper()
+	aside, err := filepath.Glob(filepath.Join(folder, "replaced-*"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return aside
+}
+
+// TestRestoreAfterAKill: what SQLite left beside the old records is not taken
+// for a part of the new ones, and is set aside with the old.
+func TestRestoreAfterAKill(t *testing.T) {
+	file, killed := afterAKill(t)
+	damaged := t.TempDir() // so that what is beside the records can't be put into them
+	if err := os.CopyFS(damaged, os.DirFS(killed)); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(filepath.Join(damaged, recordsFile), bytes.Repeat([]byte("garbage "), 512), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	for _, dir := range []string{killed, damaged} {
+		before := files(t, dir)
+		if code, _, errOut := call(t, "restore", file, "--data", dir, "--force"); code != exitGood {
+			t.Fatal(errOut)
+		}
+		if n := entriesIn(t, dir); n != 1 {
+			t.Errorf("%d entries, want the backup's one", n)
+		}
+		aside := setAsideIn(t, dir)
+		if len(aside) != 1 {
+			t.Fatalf("set aside in %q", aside)
+		}
+		for path, was := range before {
+			if now := files(t, aside[0])[filepath.Join(aside[0], filepath.Base(path))]; now != was {
+				t.Errorf("%s is not aside as it was", filepath.Base(path))
+			}
+		}
+	}
+}
+
+// TestARestoreThatBreaksOff at any step leaves records in the folder, and all
+// that were there either in it or aside.
+func TestARestoreThatBreaksOff(t *testing.T) {
+	file, killed := afterAKill(t)
+	back, err := archive.Open(t.Context(), file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer back.Close()
+	broken := errors.New("the power is gone")
+	for failing := 1; ; failing++ {
+		dir := t.TempDir()
+		if err := os.CopyFS(dir, os.DirFS(killed)); err != nil {
+			t.Fatal(err)
+		}
+		steps, last := 0, ""
+		r := restoring{ctx: t.Context(), back: back, dir: dir, now: time.Now(), probe: func(step string) error {
+			last = step
+			if steps++; steps == failing {
+				return broken
+			}
+			return nil
+		}}
+		err := r.run()
+		if err == nil {
+			if failing < 8 {
+				t.Errorf("only %d steps", failing-1)
+			}
+			break
+		}
+		if !errors.Is(err, broken) {
+			t.Fatal(err)
+		}
+		here := entriesIn(t, dir)
+		all := here
+		for _, folder := range setAsideIn(t, dir) {
+			all = max(all, entriesIn(t, folder))
+		}
+		if here != 51 && here != 1 || all != 51 {
+			t.Errorf("before %q: %d entries in the folder, at most %d of 51 anywhere", last, here, all)
+		}
 	}
 }
 
@@ -237,6 +334,15 @@ func TestDailyBackups(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer db.Close()
+	others := []string{"mine.zip", "records-of-the-club.zip", "records-2026-02-30.zip", "records-2025-01-01.txt", "records-2025-01-01", "2025-01-01.zip"}
+	if err := os.Mkdir(filepath.Join(folder, backupsFolder), 0o700); err != nil {
+		t.Fatal(err)
+	}
+	for _, name := range others {
+		if err := os.WriteFile(filepath.Join(folder, backupsFolder, name), []byte("mine"), 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
 	day := time.Date(2026, 3, 1, 20, 0, 0, 0, time.Local)
 	var want []string
 	for i := range 20 {
@@ -255,8 +361,13 @@ func TestDailyBackups(t *testing.T) {
 		day = day.AddDate(0, 0, 1+i%3)
 	}
 	got, err := filepath.Glob(filepath.Join(folder, backupsFolder, "*"))
-	if err != nil || !slices.Equal(got, want[len(want)-keepBackups:]) {
-		t.Errorf("kept %q", got)
+	wanted := slices.Clone(want[len(want)-14:])
+	for _, name := range others {
+		wanted = append(wanted, filepath.Join(folder, backupsFolder, name))
+	}
+	slices.Sort(wanted)
+	if err != nil || !slices.Equal(got, wanted) {
+		t.Errorf("kept %q\nwant %q", got, wanted)
 	}
 	dir := t.TempDir()
 	if code, out, errOut := call(t, "restore", want[10], "--data", dir); code != exitGood || !strings.Contains(out, ": 0 entries and 0 photos.") {

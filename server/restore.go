@@ -67,6 +67,16 @@ type restoring struct {
 	facts  sqlite.Facts
 	photos int
 	aside  string // where the replaced files are, empty if there were none
+	// probe, if set, is asked before each step that concerns what is there. Its
+	// error fails the step, in tests.
+	probe func(step string) error
+}
+
+func (r *restoring) step(name string) error {
+	if r.probe == nil {
+		return nil
+	}
+	return r.probe(name)
 }
 
 // replaced are the files a backup would take the place of.
@@ -190,6 +200,9 @@ func (r *restoring) setAside() error {
 			}
 			r.aside = aside
 		}
+		if err := r.step("set aside " + name); err != nil {
+			return err
+		}
 		if err := copyFile(from, filepath.Join(r.aside, name)); err != nil {
 			return err
 		}
@@ -201,9 +214,18 @@ func (r *restoring) setAside() error {
 }
 
 // place gives the files their names. What SQLite kept beside the old records
-// has to go first: it would be taken for a part of the new ones.
+// has to go first: it would be taken for a part of the new ones. It goes into the
+// old ones, so that they are whole until they are replaced; damaged ones can't be
+// made so, and are aside as they were.
 func (r *restoring) place(tmp string) error {
+	if err := r.step("fold"); err != nil {
+		return err
+	}
+	_ = sqlite.Fold(r.ctx, filepath.Join(r.dir, recordsFile))
 	for _, name := range besides {
+		if err := r.step("remove " + name); err != nil {
+			return err
+		}
 		if err := os.Remove(filepath.Join(r.dir, name)); err != nil && !errors.Is(err, fs.ErrNotExist) {
 			return err
 		}
@@ -212,6 +234,9 @@ func (r *restoring) place(tmp string) error {
 		return err
 	}
 	for _, name := range r.replaced() {
+		if err := r.step("place " + name); err != nil {
+			return err
+		}
 		err := os.Rename(filepath.Join(tmp, name), filepath.Join(r.dir, name))
 		if err != nil && !errors.Is(err, fs.ErrNotExist) {
 			return err

@@ -148,6 +148,7 @@ func TestAListThatLies(t *testing.T) {
 		"file left out":  {`{"format":"panside backup","v":1,"files":[]}`, fault.Damaged},
 		"file too many":  {`{"format":"panside backup","v":1,"files":[{"name":"a","bytes":0,"sha256":"` + empty + `"},{"name":"b","bytes":0,"sha256":"` + empty + `"}]}`, fault.Damaged},
 		"wrong length":   {`{"format":"panside backup","v":1,"files":[{"name":"a","bytes":1,"sha256":"` + empty + `"}]}`, fault.Damaged},
+		"wrong hash":     {`{"format":"panside backup","v":1,"files":[{"name":"a","bytes":0,"sha256":"` + strings.Repeat("0", 64) + `"}]}`, fault.Damaged},
 		"way out":        {`{"format":"panside backup","v":1,"files":[{"name":"../a","bytes":0,"sha256":"` + empty + `"}]}`, fault.Damaged},
 		"no list":        {``, fault.Damaged},
 	} {
@@ -183,6 +184,42 @@ func TestAListThatLies(t *testing.T) {
 		if err == nil {
 			a.Close()
 		}
+	}
+}
+
+// TestAnArchiveIsReadBack: what the disk made of it while it was written shows
+// before it gets its name.
+func TestAnArchiveIsReadBack(t *testing.T) {
+	dir := t.TempDir()
+	path := filepath.Join(dir, "b.zip")
+	from := filepath.Join(t.TempDir(), "photo.jpg")
+	if err := os.WriteFile(from, make([]byte, 100_000), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	w, err := archive.Create(path, noon, "v1", false)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := w.Add(t.Context(), "photo.jpg", from); err != nil {
+		t.Fatal(err)
+	}
+	unfinished, err := filepath.Glob(filepath.Join(dir, archive.Unfinished+"*"))
+	if err != nil || len(unfinished) != 1 {
+		t.Fatal(unfinished, err)
+	}
+	disk, err := os.OpenFile(unfinished[0], os.O_WRONLY, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := disk.WriteAt([]byte{1}, 50_000); err != nil {
+		t.Fatal(err)
+	}
+	disk.Close()
+	if err := w.Close(t.Context()); code(err) != fault.Damaged {
+		t.Errorf("closed with %v", err)
+	}
+	if list, err := os.ReadDir(dir); err != nil || len(list) != 0 {
+		t.Errorf("a damaged backup is left: %v, %v", list, err)
 	}
 }
 

@@ -31,6 +31,20 @@ func copyTo(ctx context.Context, pool *sql.DB, target string) error {
 	return err
 }
 
+// Fold puts what a killed program left beside the records into their file, so
+// that it is whole by itself. Errors: as of Open.
+func Fold(ctx context.Context, file string) error {
+	if _, err := os.Stat(file); err != nil {
+		return explain(file, err) // opening would make it
+	}
+	pool, err := sql.Open("sqlite3", dsn(file))
+	if err != nil {
+		return explain(file, err)
+	}
+	_, err = pool.ExecContext(ctx, `PRAGMA wal_checkpoint(TRUNCATE)`)
+	return explain(file, errors.Join(err, pool.Close()))
+}
+
 // Facts are what a file of records holds.
 type Facts struct {
 	Entries int
