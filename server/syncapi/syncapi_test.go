@@ -5,6 +5,7 @@ import (
 	"context"
 	"encoding/json"
 	"errors"
+	"fmt"
 	"io"
 	"net/http/httptest"
 	"slices"
@@ -174,6 +175,26 @@ func TestPush(t *testing.T) {
 	l.fail = fault.New(fault.DataFolder, "The disk is full.")
 	if a := l.do(t, "POST", "/api/v1/journal", `{"v":1,"entries":[]}`); a.code() != fault.DataFolder {
 		t.Errorf("%d %s", a.status, a.body)
+	}
+}
+
+// TestAnotherVersionSaysWhatToDo: an old phone at a new laptop and a new one at
+// an old laptop each hear what helps, and that nothing is lost.
+func TestAnotherVersionSaysWhatToDo(t *testing.T) {
+	for v, want := range map[int]string{
+		journal.WireVersion - 1: "close the app and open it again",
+		journal.WireVersion + 1: "update the program on the laptop",
+	} {
+		l := &laptop{}
+		for _, a := range []answered{
+			l.do(t, "POST", "/api/v1/journal", fmt.Sprintf(`{"v":%d,"entries":[]}`, v)),
+			l.do(t, "GET", fmt.Sprintf("/api/v1/journal?v=%d", v), ""),
+		} {
+			var e struct{ Error struct{ Sentence string } }
+			if err := json.Unmarshal(a.body, &e); err != nil || !strings.Contains(e.Error.Sentence, want) || !strings.Contains(e.Error.Sentence, "Nothing is lost") {
+				t.Errorf("version %d: %s, want “%s”", v, a.body, want)
+			}
+		}
 	}
 }
 
