@@ -49,6 +49,7 @@ while [ "$more" = true ]; do
 	api "$server/api/v1/journal?limit=3&after=$cursor" >"$work/page"
 	cat "$work/page" >>"$work/pulled"
 	cursor=$(part cursor <"$work/page") more=$(part more <"$work/page")
+	[ -n "$cursor" ] || fail "a page without its cursor: $(head -c 300 "$work/page")"
 done
 for n in 1 2; do
 	grep -qF "$(cat "$work/$n")" "$work/pulled" || fail "entry $n didn't come back"
