@@ -154,6 +154,9 @@ describe("a sitting in the whole", () => {
     const problem = { code: "port-lost", sentence: "The cable came loose." };
     await t.weigh({ placement: 4, problem });
     expect(t.app.hands.caption.value.words).toBe("The cable came loose.");
+    t.app.hands.end();
+    t.app.beginHands(); // nobody is told to put a coin on a pan that isn't heard
+    expect(t.app.hands.caption.value.words).toBe("The cable came loose.");
   });
 
   it("asks for a denomination first, and begins with the tap on it", () => {

@@ -126,12 +126,17 @@ export function wireHands(
     hands.tell(fault.sentence || (fault.code === nobodyAnswers ? nobody : failed));
   });
 
-  // What a sitting must not pass over in silence.
+  // What a sitting must not pass over in silence, nor begin with.
   let told = "";
   effect(() => {
     const r = live.reading.value;
-    const words =
-      live.line.value === "waiting" ? text.line.lost : r.is === "problem" ? r.problem.sentence : "";
+    const words = !hands.on.value
+      ? ""
+      : live.line.value === "waiting"
+        ? text.line.lost
+        : r.is === "problem"
+          ? r.problem.sentence
+          : "";
     if (words !== told && words !== "") hands.tell(words);
     told = words;
   });
