@@ -1,4 +1,5 @@
 import { useSignal } from "@preact/signals";
+import { useRef } from "preact/hooks";
 import { useApp } from "../../app/context";
 import type { Said, ScaleGuide } from "../../store/scale-guide";
 import { aloneForS, countOf, edges } from "../../store/scale-record";
@@ -75,15 +76,16 @@ function Display() {
 function TypedDisplay({ guide }: { guide: ScaleGuide }) {
   const shown = useSignal("");
   const zero = useSignal("");
+  const typedOn = useRef(false);
   async function take(e: Event) {
     e.preventDefault();
     if (!shown.value.trim()) return;
-    const taken = shown.value;
+    typedOn.current = false;
     const before = guide.draft.value.readings.length + guide.draft.value.offCentre.length;
-    await guide.typed(plainNumber(taken), plainNumber(zero.value));
+    await guide.typed(plainNumber(shown.value), plainNumber(zero.value));
     const grown = guide.draft.value.readings.length + guide.draft.value.offCentre.length > before;
     // What was typed on meanwhile is the next weight's.
-    if (grown && shown.value === taken) shown.value = "";
+    if (grown && !typedOn.current) shown.value = "";
   }
   return (
     <form class="tool-form" noValidate onSubmit={(e) => void take(e)}>
@@ -96,6 +98,7 @@ function TypedDisplay({ guide }: { guide: ScaleGuide }) {
           value={shown.value}
           onInput={(e) => {
             shown.value = e.currentTarget.value;
+            typedOn.current = true;
           }}
         />
       </label>
