@@ -103,7 +103,12 @@ func TestHandsFree(t *testing.T) {
 	// Opened, removed, and back again.
 	phone.tap(`[data-do="open-aside"]`)
 	phone.until("what its weight said", `document.querySelector('dialog[open] [data-part="headline"]')?.dataset.call === "look"`)
+	phone.tap(`dialog[open] [data-do="keep-opened"]`)
+	phone.until("it to be a find", `document.querySelector('dialog[open] [data-part="is-find"]')`)
 	phone.shoot("opened")
+	phone.tap(`dialog[open] [data-do="undo-find"]`)
+	phone.until("it to be no find any more", `document.querySelector('dialog[open] [data-do="keep-opened"]:not(:disabled)')`)
+	phone.shoot("taken-back")
 	phone.tap(`dialog[open] [data-do="close"]`)
 	phone.tap(`[data-do="remove-aside"]`)
 	phone.until("an empty list", `document.querySelector('[data-part="aside"]')?.dataset.count === "0"`)

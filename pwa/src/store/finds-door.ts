@@ -82,6 +82,8 @@ export class FindsDoor {
   private counter: HuntCounter;
   /** The hunt that each coin counted hands-free was counted in, by the coin's id, while it can be taken back. */
   private countedIn = new Map<string, string>();
+  /** The coin set aside that became a find last, so that it can be taken back. */
+  private asideRecord = { record: "", coin: "" };
   private sending: ReturnType<typeof setTimeout> | undefined;
   private calibration: { of: string; value: WeightOf["calibration"] | null } = { of: "", value: null };
 
@@ -214,6 +216,7 @@ export class FindsDoor {
       const record = await this.keep({ ...held, coin: coinOf(coin.question), verdict: coin.verdict });
       if (!record) return made;
       this.asideKept.value = [...this.asideKept.peek().slice(1 - mostAsideKept), coin.id];
+      this.asideRecord = { record, coin: coin.id };
       made++;
     }
     return made;
@@ -251,6 +254,13 @@ export class FindsDoor {
     const kept = new Map(this.kept.peek());
     for (const [key, record] of kept) if (record === act.record) kept.delete(key);
     this.kept.value = kept;
+    const { record, coin } = this.asideRecord;
+    if (record === act.record) this.asideKept.value = this.asideKept.peek().filter((id) => id !== coin);
+  }
+
+  /** Whether an act made a find of a coin that was set aside. */
+  asideAct(coin: string, act: Act): boolean {
+    return act.what === "kept" && act.record === this.asideRecord.record && coin === this.asideRecord.coin;
   }
 
   async pause(hunt: string, begin: boolean): Promise<void> {

@@ -37,10 +37,11 @@ export const handsTexts = {
     asideTitle: "Set aside",
     asideNone: "Nothing is set aside. What deserves a look comes here by itself.",
     asideNumber: (n: number) => `No. ${n}`,
-    remove: "Remove",
+    remove: "Off the list",
     removeLabel: (n: number, words: string) => `Remove no. ${n}: ${words}`,
     early: "lifted before it rested",
     byHand: "set aside by hand",
+    isFind: "It is a find now.",
     full: "The list holds its most. Remove what is settled, so that new ones find room.",
     silent: {
       missing: "No voice comes from this device: read it here.",

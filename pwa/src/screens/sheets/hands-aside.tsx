@@ -1,5 +1,7 @@
 import { useApp, useView } from "../../app/context";
+import type { AsideCoin } from "../../store/hands";
 import { text } from "../../text";
+import { TroubleWords } from "../weigh/trouble-words";
 import { VerdictOf } from "../weigh/verdict-card";
 import { Sheet } from "./sheet";
 
@@ -24,7 +26,8 @@ export function AsideSheet() {
             }}
             last=""
           />
-          <p class="acts">
+          <div class="acts sheet-foot">
+            <AsFind coin={coin} />
             <button
               type="button"
               class="button"
@@ -36,9 +39,45 @@ export function AsideSheet() {
             >
               {text.hands.remove}
             </button>
-          </p>
+          </div>
         </>
       )}
     </Sheet>
+  );
+}
+
+/** A coin worth keeping becomes a find right where it was looked at. */
+function AsFind({ coin }: { coin: AsideCoin }) {
+  const door = useApp().finds.value;
+  if (!door) return null;
+  const trouble = door.trouble.value;
+  const act = door.lastAct.value;
+  const done = door.asideKept.value.includes(coin.id);
+  return (
+    <>
+      {done ? (
+        <>
+          <p role="status" data-part="is-find">
+            {text.hands.isFind}
+          </p>
+          {act && door.asideAct(coin.id, act) && (
+            <button type="button" class="button" data-do="undo-find" onClick={() => void door.undo(act)}>
+              {text.hands.undo}
+            </button>
+          )}
+        </>
+      ) : (
+        <button
+          type="button"
+          class="button strong"
+          data-do="keep-opened"
+          disabled={door.keeping.value}
+          onClick={() => void door.keepAside([coin])}
+        >
+          {text.finds.asideKeep(1)}
+        </button>
+      )}
+      {trouble && <TroubleWords trouble={trouble} />}
+    </>
   );
 }
