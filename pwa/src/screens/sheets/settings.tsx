@@ -121,7 +121,9 @@ function OfflineState() {
       </p>
       {(state === "untrusted" || state === "unsafe") && (
         <p>
-          <a href="/trust">{text.offline.steps}</a>
+          <a class="lone-link" href="/trust">
+            {text.offline.steps}
+          </a>
         </p>
       )}
     </>

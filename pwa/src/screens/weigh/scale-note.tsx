@@ -48,7 +48,7 @@ export function WayToScale({ code }: { code: string }) {
   if (!mendable.includes(code)) return null;
   return (
     <p>
-      <a class="way-to-scale" href="#/scale/cable">
+      <a class="lone-link" href="#/scale/cable">
         {text.scale.wayHere}
       </a>
     </p>
