@@ -57,6 +57,18 @@ func TestLettersTwiceAsLarge(t *testing.T) {
 		phone.goTo(place)
 		phone.until("nothing beside the glass at "+place, `document.scrollingElement.scrollWidth <= document.documentElement.clientWidth`)
 	}
+	phone.goTo("weigh")
+	const whole = `[...document.querySelectorAll(".date-key")].every((k) => k.scrollWidth <= k.clientWidth)`
+	phone.press(`[data-do="enter-date"]`)
+	for _, key := range []string{"198", "1982", ""} {
+		phone.until("keys of the date to read whole", `document.querySelector(".date-key") && `+whole)
+		if key != "" {
+			phone.press(fmt.Sprintf(`.date-key[data-value=%q]`, key))
+			phone.until("the next question", fmt.Sprintf(`!document.querySelector('.date-key[data-value=%q]')`, key))
+		}
+	}
+	phone.shoot("mint")
+	phone.press(`[data-do="date-close"]`)
 	phone.goTo("type")
 	phone.do(chromedp.Evaluate[chromedp.Void](`scrollTo(0, 0); undefined`))
 	phone.inSight("what is typed", `.digits`)
