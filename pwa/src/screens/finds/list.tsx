@@ -1,4 +1,3 @@
-import { useSignal } from "@preact/signals";
 import type { ComponentChildren } from "preact";
 import { useApp, useView } from "../../app/context";
 import type { Find } from "../../core/journal";
@@ -9,6 +8,7 @@ import { put, useForm } from "../tools/form";
 import type { Form } from "../tools/questions";
 import { TroubleWords } from "../weigh/trouble-words";
 import { RecordsHead } from "./head";
+import { useScrolledBack, useUnfolding } from "./list-place";
 import { FindRow } from "./row";
 import { arrange, type Sort, sorts } from "./search";
 import { StoringPanel, SyncPanel } from "./sync-panel";
@@ -22,13 +22,13 @@ const mostAtOnce = 500;
 /** All finds: searched, filtered and sorted. */
 export function FindsList({ chosen }: { chosen: string }) {
   const form = useForm("finds", {});
-  const shown = useSignal(firstFinds);
+  const { shown, more } = useUnfolding(firstFinds);
   const names = useNames();
   const f = form.value;
   const deleted = f.deleted === "yes";
   const plain = !f.search && (f.sort ?? "newest") === "newest";
   // Without a search the core's own order is enough, and only what is shown is read.
-  const limit = plain ? shown.value : 0;
+  const limit = plain ? shown : 0;
   // Typing on in the search arranges what was read and reads nothing anew.
   const found = useRead(
     (door) => readFinds(door, f, limit),
@@ -36,6 +36,7 @@ export function FindsList({ chosen }: { chosen: string }) {
   );
   const conflicts = useRead((door) => door.journal.conflicts(), []);
   const r = found.value;
+  useScrolledBack(r.is === "read");
   const all = r.is === "read" ? arrange(r.value.records, f.search ?? "", sortOf(f), names) : [];
   const total = plain && r.is === "read" ? r.value.total : all.length;
   const none = r.is === "read" && total === 0;
@@ -68,20 +69,14 @@ export function FindsList({ chosen }: { chosen: string }) {
         </p>
       )}
       <ul class="plain find-rows">
-        {all.slice(0, shown.value).map((find) => (
+        {all.slice(0, shown).map((find) => (
           <li key={find.record}>
             <FindRow find={find} names={names} chosen={find.record === chosen} />
           </li>
         ))}
       </ul>
-      {total > shown.value && (
-        <button
-          type="button"
-          class="button wide"
-          onClick={() => {
-            shown.value += firstFinds;
-          }}
-        >
+      {total > shown && (
+        <button type="button" class="button wide" onClick={more}>
           {text.finds.more}
         </button>
       )}

@@ -8,6 +8,7 @@ import { HuntsList } from "../hunts/list";
 import { TroubleWords } from "../weigh/trouble-words";
 import { FindPage } from "./find";
 import { FindsList } from "./list";
+import { useListPlace } from "./list-place";
 import { PhotoPage } from "./photo-page";
 import { UndoBar } from "./undo-bar";
 import { DoorContext, useWide } from "./use";
@@ -34,6 +35,13 @@ function Records({ door, at }: { door: FindsDoor; at: { at: RecordPlace; rest: s
   const wide = useWide();
   const [id = "", photo = ""] = at.rest;
   const ready = door.ready.value;
+  const listPlace = useListPlace();
+  useEffect(
+    () => () => {
+      listPlace.value = {}; // from elsewhere one comes to the newest finds
+    },
+    [listPlace],
+  );
   const finds = at.at === "finds";
   const page = finds ? (
     photo ? (
