@@ -66,7 +66,7 @@ func counted(n int, one, many string) string {
 
 // existingFolder is the data folder, which a backup must not make.
 func existingFolder(data string) (string, error) {
-	dir, err := config.Config{Data: data}.Folder()
+	dir, err := config.Config{Data: data}.FolderName()
 	if err != nil {
 		return "", err
 	}

@@ -5,6 +5,7 @@ import (
 	"crypto/sha256"
 	"errors"
 	"fmt"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"slices"
@@ -291,6 +292,13 @@ func TestBackupSaysWhatItCanNot(t *testing.T) {
 	empty := t.TempDir()
 	if code, _, errOut := call(t, "backup", filepath.Join(empty, "b.zip"), "--data", empty); code != exitBad || !strings.Contains(errOut, "no records") {
 		t.Errorf("no records: %d %s", code, errOut)
+	}
+	mistyped := filepath.Join(empty, "mistyped")
+	if code, _, errOut := call(t, "backup", filepath.Join(empty, "b.zip"), "--data", mistyped); code != exitBad || !strings.Contains(errOut, "no records") {
+		t.Errorf("no such data folder: %d %s", code, errOut)
+	}
+	if _, err := os.Stat(mistyped); !errors.Is(err, fs.ErrNotExist) {
+		t.Errorf("asking for a backup made the folder: %v", err)
 	}
 	k := open(t, config.Config{})
 	phone := k.join(device.Phone)

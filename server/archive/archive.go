@@ -268,5 +268,5 @@ func explain(path string, err error) error {
 	case errors.Is(err, fs.ErrPermission):
 		return fault.Wrap(fault.DataFolder, "“"+path+"” can't be used: this user isn't allowed to. Nothing was changed; choose another place.", err)
 	}
-	return fault.Wrap(fault.DataFolder, "“"+path+"” can't be read or written, perhaps because the disk is full. Nothing that was there is changed; free some space or choose another place.", err)
+	return fault.Wrap(fault.DataFolder, "“"+path+"” can't be read or written, perhaps because the disk is full or read-only. Nothing that was there is changed; free some space or choose another place.", err)
 }

@@ -36,9 +36,8 @@ func (c Config) Validate() error {
 	return nil
 }
 
-// Folder makes the data folder if it isn't there and proves that it can be
-// written. Error: fault.DataFolder.
-func (c Config) Folder() (string, error) {
+// FolderName is where the data folder is, or will be. Error: fault.DataFolder.
+func (c Config) FolderName() (string, error) {
 	dir := c.Data
 	if dir == "" {
 		base, err := os.UserConfigDir()
@@ -47,17 +46,31 @@ func (c Config) Folder() (string, error) {
 		}
 		dir = filepath.Join(base, "panside")
 	}
-	dir, err := filepath.Abs(dir)
-	if err == nil {
-		err = os.MkdirAll(dir, 0o700)
+	abs, err := filepath.Abs(dir)
+	if err != nil {
+		return "", noFolder(dir, err)
 	}
-	if err == nil {
+	return abs, nil
+}
+
+// Folder makes the data folder if it isn't there and proves that it can be
+// written. Error: fault.DataFolder.
+func (c Config) Folder() (string, error) {
+	dir, err := c.FolderName()
+	if err != nil {
+		return "", err
+	}
+	if err = os.MkdirAll(dir, 0o700); err == nil {
 		err = tryWriting(dir)
 	}
 	if err != nil {
-		return "", fault.Wrap(fault.DataFolder, "The folder “"+dir+"” can't be written. Nothing is lost; give this user the right to it, or choose another one with --data.", err)
+		return "", noFolder(dir, err)
 	}
 	return dir, nil
+}
+
+func noFolder(dir string, err error) error {
+	return fault.Wrap(fault.DataFolder, "The folder “"+dir+"” can't be written. Nothing is lost; give this user the right to it, or choose another one with --data.", err)
 }
 
 func tryWriting(dir string) error {
