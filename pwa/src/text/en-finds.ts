@@ -40,6 +40,7 @@ export const findTexts = {
     soon: "Sent in a moment.",
     waiting: "Sent as soon as the laptop is within reach.",
     syncFailed: "Something unexpected keeps phone and laptop apart. Nothing is lost; reload the page.",
+    laptopSays: (sentence: string) => `The laptop says: ${sentence}`,
     endedStore: "The laptop’s news couldn’t be stored on this phone.",
     leftOver: "The laptop didn’t take everything:",
     sendNow: "Send now",

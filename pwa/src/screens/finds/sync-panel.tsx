@@ -25,7 +25,7 @@ export function SyncPanel() {
         {d.is === "nothing" && !waiting && e.is === "well" && <p class="quiet">{text.finds.allThere}</p>}
         {d.is === "nothing" && e.is === "refused" && (
           <p class="problem" data-part="sync-refused" data-code={e.code}>
-            {e.sentence || text.finds.syncFailed}
+            {e.sentence ? text.finds.laptopSays(e.sentence) : text.finds.syncFailed}
           </p>
         )}
         {e.is === "store" && (
