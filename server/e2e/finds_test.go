@@ -1,0 +1,56 @@
+package e2e
+
+import (
+	"testing"
+
+	"github.com/chromedp/chromedp"
+)
+
+// TestEntriesOnTopOfOneAnother: whoever is quicker than the notebook is read
+// anew writes on top of what they wrote before. Nothing of it is taken for
+// another phone's, and nothing gets lost.
+func TestEntriesOnTopOfOneAnother(t *testing.T) {
+	s := startServer(t, t.TempDir(), "--scale", "virtual")
+	s.joinAsDesk()
+	phone := newDevice(t, startBrowser(t), phoneScreen)
+	phone.open(s.offer())
+	phone.until("the weigh screen", `document.querySelector('main[data-screen="weigh"]')`)
+	phone.until("the core on the phone", `document.documentElement.dataset.core === "phone"`)
+	phone.tap(`button[data-denomination="cent"]`)
+	phone.typeFind("3.11")
+	phone.details()
+	phone.do(chromedp.Evaluate[chromedp.Void](`(() => {
+		const set = (name, value) => {
+			const input = document.querySelector('[name="' + name + '"]');
+			input.value = value;
+			input.dispatchEvent(new Event("change", { bubbles: true }));
+		};
+		window.entered = (async () => {
+			set("lies-in", "flip");
+			await new Promise(requestAnimationFrame);
+			set("lies-label", "A-17");
+			await new Promise(requestAnimationFrame);
+			set("lies-where", "left drawer");
+		})();
+	})(); undefined`))
+	phone.tap(`[data-part="history"] > summary`)
+	phone.until("all three parts", `/flip, A-17, left drawer.* now/.test(document.querySelector('[data-part="history"]').innerText)`)
+	phone.until("no conflict", `!document.querySelector('[data-part="conflict"]')`)
+	phone.until("the parts in their fields", `["flip", "A-17", "left drawer"].every((v, i) => document.querySelector('[name="lies-' + ["in", "label", "where"][i] + '"]').value === v)`)
+
+	// The app is put away in the middle of a note, and killed there.
+	phone.do(chromedp.Evaluate[chromedp.Void](`(() => {
+		const note = document.querySelector('textarea[name="note"]');
+		note.focus();
+		note.value = "half a thou";
+		Object.defineProperty(document, "visibilityState", { value: "hidden", configurable: true });
+		document.dispatchEvent(new Event("visibilitychange"));
+	})(); undefined`))
+	phone.until("the note in the history", `/Note half a thou/.test(document.querySelector('[data-part="history"]').innerText)`)
+
+	// What is no number is refused, and stays to be corrected.
+	phone.write("find-year", "19x9")
+	phone.until("the year marked as wrong", `document.querySelector('[name="find-year"][aria-invalid="true"]')?.value === "19x9"`)
+	phone.until("only the refusal", `document.querySelector('[data-part="trouble"]') && !document.querySelector('[data-part="saved"]')`)
+	phone.shoot("refused")
+}
