@@ -5,6 +5,7 @@ import type { Row } from "../../store/hands-list";
 import { text } from "../../text";
 import { together } from "./figures";
 import { WatchBar } from "./hands-pan";
+import { HuntWords } from "./hunt-words";
 
 /** In the place of the verdict while a sitting goes on: what was said, what was counted, what is set aside. */
 export function HandsPanel() {
@@ -75,6 +76,7 @@ function CountCard() {
           {text.hands.total(list.total.value)}
         </p>
       </div>
+      <HuntWords />
       {empty && <p class="quiet">{text.hands.none}</p>}
       <ul class="plain">
         {rows.map((r) => (

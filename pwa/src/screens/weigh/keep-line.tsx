@@ -1,8 +1,7 @@
 import { useApp } from "../../app/context";
 import { I } from "../../app/icons";
-import type { FindsDoor } from "../../store/finds-door";
 import { text } from "../../text";
-import { huntName } from "../finds/hunt-name";
+import { HuntWords } from "./hunt-words";
 import { TroubleWords } from "./trouble-words";
 
 /** One tap keeps the coin on the pan, or the one just lifted; what more there is to say comes later. */
@@ -47,23 +46,11 @@ export function KeepLine() {
               : held
                 ? text.finds.keep(held.label)
                 : text.finds.keepNone}
-            {door && <HuntWords door={door} />}
+            <HuntWords />
           </span>
         </button>
       )}
       {trouble && <TroubleWords trouble={trouble} onDismiss={dismiss} />}
     </div>
-  );
-}
-
-/** The hunt that coins are counted for, so that nobody counts a whole evening for last week’s. */
-function HuntWords({ door }: { door: FindsDoor }) {
-  const going = door.running.value;
-  const paused = door.hunts.value.find((h) => h.begun && !h.ended && h.paused);
-  if (!going && !paused) return null;
-  return (
-    <small class="keep-hunt" data-part="keep-hunt">
-      {going ? text.finds.keepFor(huntName(going)) : paused && text.finds.keepPaused(huntName(paused))}
-    </small>
   );
 }
