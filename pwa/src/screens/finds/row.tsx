@@ -4,7 +4,7 @@ import { I } from "../../app/icons";
 import type { Find } from "../../core/journal";
 import { text } from "../../text";
 import { useDoor } from "./use";
-import { coinWords, kindName, type Names, weightWords, wordFor } from "./words";
+import { coinWords, dayWords, kindName, type Names, weightWords, wordFor } from "./words";
 
 /** A small picture, fetched when it comes into sight. */
 export function Thumb({ sha256, words }: { sha256: string | undefined; words: string }) {
@@ -44,6 +44,8 @@ export function FindRow({ find, names, chosen }: { find: Find; names: Names; cho
     wordFor(text.finds.fates, find.fate),
     find.lies?.label ?? "",
   ].filter(Boolean);
+  // A row of which nothing is said yet is told from the next by its day.
+  if (more.length === 0) more.push(dayWords(find.found));
   return (
     <a
       class="find-row"
