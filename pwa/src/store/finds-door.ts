@@ -12,6 +12,7 @@ import { type Change, CoreRefusal, Journal } from "./journal";
 import type { Shown } from "./judging";
 import { keptSignal } from "./kept";
 import { browserLock } from "./lock";
+import type { OwnWrites } from "./own-writes";
 import { PhotoFault, type PhotoTrouble, takePhoto } from "./photos";
 import { browserPhotos } from "./photos-browser";
 import { PhotoShelf } from "./photos-shelf";
@@ -227,17 +228,17 @@ export class FindsDoor {
     return this.tried(what, change.kind, () => this.journal.write(change));
   }
 
-  /** Takes a photo of a file and puts it to a find. */
-  async addPhoto(find: Find, file: Blob, spot: PhotoSpot): Promise<PhotoOf | null> {
+  /** Takes a photo of a file and puts it to a find, of which a screen writes more. */
+  async addPhoto(find: Find, file: Blob, spot: PhotoSpot, own: OwnWrites): Promise<PhotoOf | null> {
     try {
       const taken = await takePhoto(file, this.originals.peek(), browserPhotos, Date.now());
       const photo: PhotoOf = { ...taken.photo, ...spot };
-      const written = await this.journal.write(
-        { kind: "find", record: find.record, set: { [`photo/${photo.sha256}`]: photo }, saw: find.ids },
-        taken.stored,
+      const set = { [`photo/${photo.sha256}`]: photo };
+      const written = await own.save(set, find.ids, (saw) =>
+        this.journal.write({ kind: "find", record: find.record, set, saw }, taken.stored),
       );
       void this.shelf.putThumb(taken.thumb);
-      this.did("photo", "find", written);
+      if (written) this.did("photo", "find", written);
       return photo;
     } catch (cause) {
       this.trouble.value = troubleOf(cause);

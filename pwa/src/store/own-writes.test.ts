@@ -52,7 +52,10 @@ describe("OwnWrites", () => {
     const failed = own.save({ lies: null }, find.ids, () => Promise.reject(new Error("gone")));
     const next = own.save({ lies: null }, find.ids, async () => wrote("lies", "a.2"));
     await expect(failed).rejects.toThrow("gone");
+    expect(own.overFind(read({ find }))?.lies).toBeUndefined(); // the second is under way
     expect((await next)?.entries).toHaveLength(1);
+    await own.save({ fate: "keep" }, {}, () => Promise.reject(new Error("gone"))).catch(() => {});
+    expect(own.overFind(read({ find }, ["a.2"]))?.lies).toEqual({ in: "tube" });
   });
 
   it("lays photos and rolls over those that were read", async () => {

@@ -28,20 +28,28 @@ export class OwnWrites {
       const all = { ...saw };
       for (const field of Object.keys(set))
         all[field] = [...(saw[field] ?? []), ...(this.ids.get(field) ?? [])];
-      const written = await write(all);
-      const own = new Map(this.own.peek());
-      for (const [field, it] of mine) {
-        const id = written?.entries.find((e) => e.field === field)?.id;
-        if (id) this.ids.set(field, [...(this.ids.get(field) ?? []), id]);
-        if (own.get(field) !== it) continue; // written over meanwhile
-        if (id) own.set(field, { value: it.value, id });
-        else own.delete(field);
-      }
-      this.own.value = own;
+      const written = await write(all).catch((cause) => {
+        this.settle(mine, null);
+        throw cause;
+      });
+      this.settle(mine, written);
       return written;
     });
     this.last = done.catch(() => {});
     return done;
+  }
+
+  /** Notes as what the values were written, or that they weren’t. */
+  private settle(mine: (readonly [string, Own])[], written: Written | null): void {
+    const own = new Map(this.own.peek());
+    for (const [field, it] of mine) {
+      const id = written?.entries.find((e) => e.field === field)?.id;
+      if (id) this.ids.set(field, [...(this.ids.get(field) ?? []), id]);
+      if (own.get(field) !== it) continue; // written over meanwhile
+      if (id) own.set(field, { value: it.value, id });
+      else own.delete(field);
+    }
+    this.own.value = own;
   }
 
   /** A find as it was read, with what was written since laid over it. */

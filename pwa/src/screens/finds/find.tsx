@@ -61,7 +61,7 @@ export function FindPage({ record }: { record: string }) {
         </p>
       )}
       <Conflicts kind="find" record={find} names={names} />
-      <FindPhotos find={find} />
+      <FindPhotos find={find} own={own} />
       <CoinForm find={find} save={save} />
       <section class="card" aria-label={text.finds.what}>
         <h3>{text.finds.what}</h3>

@@ -2,6 +2,7 @@ import { useSignal } from "@preact/signals";
 import { useView } from "../../app/context";
 import { I } from "../../app/icons";
 import { type Find, type PhotoOf, type PhotoSide, photoSides } from "../../core/journal";
+import type { OwnWrites } from "../../store/own-writes";
 import { text } from "../../text";
 import { nextSide, sidesFirst } from "./photo-order";
 import { Thumb } from "./row";
@@ -14,7 +15,7 @@ export const photoWords = (p: PhotoOf): string => {
 };
 
 /** A find's photos, and the camera. */
-export function FindPhotos({ find }: { find: Find }) {
+export function FindPhotos({ find, own }: { find: Find; own: OwnWrites }) {
   const door = useDoor();
   const { shared } = useView();
   const busy = useSignal(false);
@@ -26,7 +27,7 @@ export function FindPhotos({ find }: { find: Find }) {
     const photos = [...find.photos];
     const put: boolean[] = [];
     for (const file of files) {
-      const photo = await door.addPhoto(find, file, { side: wanted.value ?? nextSide(photos) });
+      const photo = await door.addPhoto(find, file, { side: wanted.value ?? nextSide(photos) }, own);
       if (photo) photos.push(photo);
       put.push(photo !== null);
     }
