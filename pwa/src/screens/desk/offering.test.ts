@@ -57,6 +57,7 @@ describe("the code on the desk", () => {
     offering.choose("other");
     await pass(0);
     expect(code()).toBe("other 3");
+    expect(laptop.asked).not.toContain("person");
   });
 
   it("is gone soon after wrong codes closed joining, and doesn’t come back by itself", async () => {
@@ -81,6 +82,7 @@ describe("the code on the desk", () => {
     expect(code()).toBe("usual 2");
     await pass(freshMs);
     expect(code()).toBe("usual 3");
+    expect(laptop.asked).toEqual(["page", "person", "page"]);
   });
 
   it("comes back when joining was opened elsewhere", async () => {
@@ -98,6 +100,7 @@ describe("the code on the desk", () => {
     await offering.open();
     expect(offering.failed.value).toBe(true);
     const asked = laptop.asked.length;
+    await pass(3 * lookEveryMs);
     laptop.away = false;
     await pass(3 * lookEveryMs);
     expect(offering.joining.value.closed).toBe(true);

@@ -105,8 +105,8 @@ export class Offering {
       return;
     }
     this.joining.value = now;
-    if (now.closed)
-      this.drop(); // the code lets nobody in any more
-    else if (before) void this.ask("page"); // opened elsewhere
+    // A code of before lets nobody in any more.
+    if (now.closed) this.drop();
+    else if (before) void this.ask("page");
   }
 }
