@@ -1,5 +1,7 @@
 import { createHash, randomBytes } from "node:crypto";
+import Dexie from "dexie";
 import type { Answer, JournalMethod } from "../core/types";
+import type { PhoneDb } from "./db";
 import type { JournalCore } from "./journal";
 
 /**
@@ -125,4 +127,31 @@ export class FakeNotebook {
         return { error: { code: "not-found", sentence: `no ${method} here` } };
     }
   }
+}
+
+/** For tests: makes the nth request of a kind to the database fail with an error of a name. */
+export function failing(db: PhoneDb, which: "add" | "put", nth: number, name: string) {
+  let n = 0;
+  db.use({
+    stack: "dbcore",
+    name: "failing",
+    create: (core) => ({
+      ...core,
+      table: (t) => {
+        const table = core.table(t);
+        return {
+          ...table,
+          mutate: (req) => {
+            if (req.type === which && ++n === nth) {
+              return Dexie.Promise.reject(new DOMException("injected", name)) as ReturnType<
+                typeof table.mutate
+              >;
+            }
+            return table.mutate(req);
+          },
+        };
+      },
+    }),
+  });
+  return () => n;
 }

@@ -1,9 +1,8 @@
 import "fake-indexeddb/auto";
-import Dexie from "dexie";
-import { afterEach, describe, expect, it } from "vitest";
+import { afterEach, describe, expect, it, vi } from "vitest";
 import { PhoneDb, type StoredPhoto, StoreFault } from "./db";
 import { Journal } from "./journal";
-import { FakeNotebook } from "./journal-fake";
+import { FakeNotebook, failing } from "./journal-fake";
 import { type Lock, lockOfOnePage } from "./lock";
 
 let names = 0;
@@ -29,33 +28,6 @@ const photo = (sha256: string): StoredPhoto => ({
   sentAt: 0,
   refused: "",
 });
-
-/** Makes the nth request of a kind to the database fail with an error of a name. */
-function failing(db: PhoneDb, which: "add" | "put", nth: number, name: string) {
-  let n = 0;
-  db.use({
-    stack: "dbcore",
-    name: "failing",
-    create: (core) => ({
-      ...core,
-      table: (t) => {
-        const table = core.table(t);
-        return {
-          ...table,
-          mutate: (req) => {
-            if (req.type === which && ++n === nth) {
-              return Dexie.Promise.reject(new DOMException("injected", name)) as ReturnType<
-                typeof table.mutate
-              >;
-            }
-            return table.mutate(req);
-          },
-        };
-      },
-    }),
-  });
-  return () => n;
-}
 
 describe("Journal", () => {
   it("stores what the core writes, in order and unsent, and says what is only here", async () => {
@@ -152,6 +124,59 @@ describe("Journal", () => {
         expect(stored, `${which} ${nth} of ${reached()}`).toEqual(said);
         expect([...book.entries.keys()].sort()).toEqual((await db.entries.toArray()).map((e) => e.id).sort());
       }
+    }
+  });
+
+  it("says saved once if the connection dies after all was stored", async () => {
+    const { journal, db } = phone();
+    await journal.start();
+    const whole = db.transaction.bind(db) as (...args: unknown[]) => Promise<unknown>;
+    let deaths = 1;
+    db.transaction = (async (...args: unknown[]) => {
+      const done = await whole(...args);
+      if (deaths-- > 0) throw new DOMException("injected", "InvalidStateError");
+      return done;
+    }) as unknown as typeof db.transaction;
+    await journal.write(note("one"), [photo("d".repeat(64))]);
+    expect((await db.entries.toArray()).map((e) => JSON.parse(e.raw).value)).toEqual(["one"]);
+    expect(await db.photos.count()).toBe(1);
+  });
+
+  it("claims nothing saved that another entry's id stands for", async () => {
+    const { journal, db } = phone();
+    const { entries } = await journal.write(note("one"));
+    const next = (entries[0]?.id ?? "").replace(/1$/, "2");
+    const other = { record: "r", kind: "find", field: "note", value: "other", id: next };
+    await db.entries.add({ ...other, raw: JSON.stringify(other), sent: 0 });
+    await expect(journal.write(note("lost"))).rejects.toBeInstanceOf(StoreFault);
+    expect((await db.entries.toArray()).map((e) => JSON.parse(e.raw).value)).toEqual(["one", "other"]);
+  });
+
+  it("asks the browser to have every write on the disk before it is called done", async () => {
+    const opened = vi.spyOn(IDBDatabase.prototype, "transaction");
+    const { journal } = phone();
+    await journal.write(note("one"), [photo("e".repeat(64))]);
+    const writes = opened.mock.calls.filter(([, mode]) => mode === "readwrite");
+    opened.mockRestore();
+    expect(writes.length).toBeGreaterThan(0);
+    for (const [, , options] of writes) expect(options).toMatchObject({ durability: "strict" });
+  });
+
+  it("begins anew on every page once entries were written again under other names", async () => {
+    const lock = lockOfOnePage();
+    const one = phone(undefined, lock);
+    const two = phone(one.name, lock);
+    const { entries } = await one.journal.write(note("a"));
+    const forked = entries.map((e) => e.id);
+    await two.journal.start();
+    await one.journal.snapshot(1);
+    await one.journal.renew(forked);
+    expect(await one.db.kept.get("snapshot")).toBeUndefined(); // which has the old names
+    await two.journal.write(note("b"));
+    for (const { book, journal } of [one, two]) {
+      await journal.start();
+      expect([...book.entries.keys()].filter((id) => forked.includes(id))).toEqual([]);
+      expect(book.entries.size).toBe(2);
     }
   });
 

@@ -358,11 +358,9 @@ export class Journal {
   /** One transaction over everything; if it fails, the notebook is opened anew before it is next used. */
   private async atomically(act: () => Promise<void>): Promise<void> {
     const { entries, photos, kept } = this.db;
-    const seen = this.seen;
     try {
       await withDb(this.db, () => this.db.transaction("rw", [entries, photos, kept], act));
     } catch (cause) {
-      this.seen = seen;
       this.opened = false;
       throw cause;
     }

@@ -67,6 +67,10 @@ describe("withoutPosition", () => {
   it("knows a bare picture, with a colour profile and restarts in the scan", () => {
     expect(isBare(jpeg(segment(0xe2, bytes("ICC_PROFILE\0", [1, 1]))))).toBe(true);
   });
+
+  it("knows that an Exif block with more than an orientation may hold a place", () => {
+    expect(isBare(jpeg(segment(0xe1, bytes("Exif\0\0", "x".repeat(80)))))).toBe(false);
+  });
 });
 
 /** Stands in for the browser's decoder; encodes to bytes that name their size. */
@@ -122,6 +126,24 @@ describe("takePhoto", () => {
     new DataView(b.buffer).setUint32(20, height);
     return b;
   };
+
+  it("has the original of another kind encoded anew, since its place may stand anywhere in it", async () => {
+    const taken = await takePhoto(file(png(40, 30)), true, tools(), 0);
+    expect(text(new Uint8Array(taken.stored[1]?.bytes ?? new ArrayBuffer(0)))).toBe("image/png 4000");
+    expect(taken.stored[1]?.type).toBe("image/png");
+  });
+
+  it("leaves out an original that the laptop wouldn't take", async () => {
+    const t = tools({
+      decode: async () => ({
+        width: 4000,
+        height: 3000,
+        encode: async (side: number) => new Uint8Array(side > 4000 ? maxPhotoBytes + 1 : 10),
+        close: () => {},
+      }),
+    });
+    expect((await takePhoto(file(png(40, 30)), true, t, 0)).stored).toHaveLength(1);
+  });
 
   it("refuses a picture that claims more pixels than a phone can hold, before it is decoded", async () => {
     let decoded = false;
