@@ -14,6 +14,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -24,7 +25,8 @@ import (
 )
 
 // childFolder names, in the environment, the data folder of a server that runs
-// as a process of its own; childDies the step at which it kills itself.
+// as a process of its own; childDies the step at which it kills itself, and with
+// a number behind it, the how-manieth.
 const (
 	childFolder = "PANSIDE_TEST_CHILD_FOLDER"
 	childDies   = "PANSIDE_TEST_CHILD_DIES"
@@ -52,8 +54,16 @@ func TestChildServer(t *testing.T) {
 
 // dieAt ends the process at a step, without any goodbye.
 func dieAt(step string) func(string) error {
+	step, number, _ := strings.Cut(step, " ")
+	left, err := strconv.Atoi(number)
+	if err != nil {
+		left = 1
+	}
 	return func(now string) error {
 		if now != step {
+			return nil
+		}
+		if left--; left > 0 {
 			return nil
 		}
 		self, err := os.FindProcess(os.Getpid())
@@ -195,13 +205,14 @@ func TestKilledAtEveryStep(t *testing.T) {
 			t.Fatalf("%s %s again: %d %s %v", method, path, status, answer, err)
 		}
 	}
-	for i, step := range []string{"entry", "commit", "committed", "write", "sync", "check", "rename", "sync-folder", "kept"} {
+	const forEntries = 5 // the first steps; the others are for photos
+	for i, step := range []string{"entry", "entry 2", "entry 3", "commit", "committed", "write", "sync", "check", "rename", "sync-folder", "kept"} {
 		c := startChild(t, dir, step)
 		check(c)
 		var raws []string
 		body := testjpeg.Noise(uint64(i), 64)
 		method, path, wanted := "PUT", "/api/v1/photos/"+sha(body), `"complete":true`
-		if i < 3 {
+		if i < forEntries {
 			raws, body = batch()
 			method, path, wanted = "POST", "/api/v1/journal", `"refused":[]`
 		}
@@ -211,9 +222,14 @@ func TestKilledAtEveryStep(t *testing.T) {
 		c.killed(step)
 
 		c = startChild(t, dir, "")
+		if step == "committed" { // the whole batch is there, otherwise nothing of it
+			all = append(all, raws...)
+			raws = nil
+		}
+		check(c)
 		again(c, method, path, body, wanted)
 		all = append(all, raws...)
-		if i >= 3 {
+		if i >= forEntries {
 			photos = append(photos, body)
 			raws, body = batch()
 			again(c, "POST", "/api/v1/journal", body, `"refused":[]`)

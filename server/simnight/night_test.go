@@ -129,6 +129,11 @@ func playNights(t *testing.T, nights, long int, twins bool) {
 			t.Errorf("in no night: %s", kind)
 		}
 	}
+	for kind := range went {
+		if !slices.Contains(allFaults, kind) {
+			t.Errorf("a fault that isn't listed: %s", kind)
+		}
+	}
 	t.Logf("%d nights with %d entries and %d forks in %v; %v", nights, entries, forks, time.Since(began).Round(time.Millisecond), went)
 }
 
