@@ -232,7 +232,9 @@ export class FindsDoor {
   async addPhoto(find: Find, file: Blob, spot: PhotoSpot, own: OwnWrites): Promise<PhotoOf | null> {
     try {
       const taken = await takePhoto(file, this.originals.peek(), browserPhotos, Date.now());
-      const photo: PhotoOf = { ...taken.photo, ...spot };
+      // The same picture once more is what it was said to be before.
+      const already = find.photos.find((p) => p.sha256 === taken.photo.sha256);
+      const photo: PhotoOf = { ...taken.photo, ...spot, ...already };
       const set = { [`photo/${photo.sha256}`]: photo };
       const written = await own.save(set, find.ids, (saw) =>
         this.journal.write({ kind: "find", record: find.record, set, saw }, taken.stored),
