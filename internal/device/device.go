@@ -3,6 +3,8 @@
 package device
 
 import (
+	"slices"
+	"strconv"
 	"strings"
 	"time"
 	"unicode"
@@ -51,4 +53,17 @@ func CleanName(typed, fallback string) string {
 		return fallback
 	}
 	return name
+}
+
+// FreeName is a clean name that no device of the list has, whatever the size of
+// its letters: the name itself, or with the lowest number behind it, from 2 on,
+// cut before that to stay within 40 characters.
+func FreeName(name string, list []Device) string {
+	free := name
+	for n := 2; slices.ContainsFunc(list, func(d Device) bool { return strings.EqualFold(d.Name, free) }); n++ {
+		number := " " + strconv.Itoa(n)
+		runes := []rune(name)
+		free = strings.TrimSpace(string(runes[:min(len(runes), maxName-len(number))])) + number
+	}
+	return free
 }

@@ -43,3 +43,18 @@ func TestRoles(t *testing.T) {
 		t.Error("exactly phone and desk are roles")
 	}
 }
+
+func TestFreeName(t *testing.T) {
+	var list []device.Device
+	long := "0123456789012345678901234567890123456789"
+	for _, tc := range []struct{ name, want string }{
+		{"Phone", "Phone"}, {"phone", "phone 2"}, {"Phone", "Phone 3"}, {"Phone 2", "Phone 2 2"}, {"Tablet", "Tablet"},
+		{long, long}, {long, long[:38] + " 2"},
+	} {
+		got := device.FreeName(tc.name, list)
+		if got != tc.want || device.CleanName(got, "") != got {
+			t.Errorf("FreeName(%q) = %q, want %q", tc.name, got, tc.want)
+		}
+		list = append(list, device.Device{Name: got})
+	}
+}

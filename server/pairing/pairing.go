@@ -154,11 +154,16 @@ func (p *Pairing) Join(ctx context.Context, text, name string) (token string, d 
 		}
 		return "", device.Device{}, fault.New(fault.SecretExpired, "This code is used up, too old or not from this laptop. Nothing is lost; show a fresh code on the laptop and scan that one.")
 	}
+	list, err := p.store.Devices(ctx)
+	if err != nil {
+		return "", device.Device{}, err
+	}
 	now := p.opt.Now().UTC().Truncate(time.Millisecond)
 	role := p.open[i].role
 	d = device.Device{
-		ID:       rand.Text(),
-		Name:     device.CleanName(name, string(role)),
+		ID: rand.Text(),
+		// Phones of one kind come with one name; nobody could tell which of them to end.
+		Name:     device.FreeName(device.CleanName(name, string(role)), list),
 		Role:     role,
 		Created:  now,
 		LastSeen: now,

@@ -289,6 +289,16 @@ func TestAnEndedDeviceIsNobody(t *testing.T) {
 	}
 }
 
+// TestPhonesOfOneKindGetNamesOfTheirOwn, since a person has to know which to end.
+func TestPhonesOfOneKindGetNamesOfTheirOwn(t *testing.T) {
+	tb := setTable()
+	for _, want := range []string{"Phone", "Phone 2", "Phone 3"} {
+		if _, d, err := tb.Join(t.Context(), tb.Offer(device.Phone, time.Minute), "Phone"); err != nil || d.Name != want {
+			t.Errorf("joined as %q, %v, want %q", d.Name, err, want)
+		}
+	}
+}
+
 func TestRename(t *testing.T) {
 	tb := setTable()
 	token, d, err := tb.Join(t.Context(), tb.Offer(device.Phone, time.Minute), "first")
