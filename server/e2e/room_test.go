@@ -41,15 +41,22 @@ func TestAPhoneOnItsSide(t *testing.T) {
 }
 
 // TestLettersTwiceAsLarge: the browser's own letters at twice their size on a
-// narrow phone: no screen is wider than the glass, and the number pad stands whole
-// below what it types.
+// narrow phone: no screen is wider than the glass, a coin can be kept before the
+// list of what to inspect, and the number pad stands whole below what it types.
 func TestLettersTwiceAsLarge(t *testing.T) {
 	browser := startBrowser(t, chromedp.Flag("blink-settings", "defaultFontSize=32"))
 	s := startServer(t, t.TempDir(), "--scale", "virtual")
+	s.joinAsDesk()
 	phone := newDevice(t, browser, phoneScreen)
 	phone.open(s.phone)
 	phone.weighing()
 	phone.tap(`button[data-denomination="cent"]`)
+	s.pan("put", "zinc-cent")
+	phone.rested("ordinary")
+	phone.until("the way to keep the coin between its verdict and the long list", `
+		((top) => top(".verdict") < top('[data-do="keep"]') && top('[data-do="keep"]') < top(".inspect"))
+		((s) => document.querySelector(s)?.getBoundingClientRect().top)`)
+	phone.shoot("weighed")
 	for _, place := range slices.Concat(places, subPlaces) {
 		if place == "desk" {
 			continue // the laptop's own
