@@ -48,9 +48,17 @@ func TestEntriesOnTopOfOneAnother(t *testing.T) {
 	})(); undefined`))
 	phone.until("the note in the history", `/Note half a thou/.test(document.querySelector('[data-part="history"]').innerText)`)
 
+	// A field that has the focus and isn't written in follows what is done
+	// elsewhere; left, it doesn't bring back what was undone there.
+	phone.do(chromedp.Evaluate[chromedp.Void](`document.querySelector('[data-do="undo"]').click(); undefined`))
+	phone.until("an empty note with the focus", `document.activeElement?.name === "note" && document.activeElement.value === ""`)
+	phone.do(chromedp.Evaluate[chromedp.Void](`document.activeElement.blur(); undefined`))
+
 	// What is no number is refused, and stays to be corrected.
 	phone.write("find-year", "19x9")
 	phone.until("the year marked as wrong", `document.querySelector('[name="find-year"][aria-invalid="true"]')?.value === "19x9"`)
+	phone.until("the note not written again", `document.querySelector('textarea[name="note"]').value === "" &&
+		document.querySelector('[data-part="history"]').innerText.match(/Note half a thou/g).length === 1`)
 	phone.until("only the refusal", `document.querySelector('[data-part="trouble"]') && !document.querySelector('[data-part="saved"]')`)
 	phone.shoot("refused")
 }

@@ -39,6 +39,19 @@ describe("OwnWrites", () => {
     expect(own.overFind(read({ find }, ["a.1", "a.2"]))?.lies).toEqual({ in: "tube" });
   });
 
+  it("shows a plain field once it is stored, until a reading has it, and leaves counts to the core", async () => {
+    const own = new OwnWrites();
+    const detail = (ids: string[]) => read({ find: { ...find, note: "old" } }, ids);
+    const done = own.save({ note: "new", searched: 7 }, {}, async () => ({
+      record: "r",
+      entries: [...wrote("note", "a.2").entries, ...wrote("searched", "a.3").entries],
+    }));
+    expect(own.overFind(detail([]))?.note).toBe("old");
+    await done;
+    expect(own.overFind(detail([]))).toEqual({ ...find, note: "new" });
+    expect(own.overFind(detail(["a.2"]))?.note).toBe("old");
+  });
+
   it("shows the record again when nothing was written", async () => {
     const own = new OwnWrites();
     await own.save({ lies: null }, find.ids, async () => null);

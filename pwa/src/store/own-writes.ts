@@ -56,8 +56,8 @@ export class OwnWrites {
   overFind({ find, history }: Detail): Find | undefined {
     if (!find) return undefined;
     const since = this.since(history);
-    const over = { ...find, ...partsOf(since, ["coin", "lies"]) };
-    for (const [field, value] of since) {
+    const over = { ...find, ...plain(since, ["coin", "lies"]) };
+    for (const [field, { value }] of since) {
       const sha256 = field.split("/")[1];
       if (sha256 && field.startsWith("photo/")) {
         over.photos = over.photos.flatMap((p) =>
@@ -72,8 +72,8 @@ export class OwnWrites {
   overHunt({ hunt, history }: Detail): Hunt | undefined {
     if (!hunt) return undefined;
     const since = this.since(history);
-    const over = { ...hunt, ...partsOf(since, ["paid", "returned"]) };
-    for (const [field, value] of since) {
+    const over = { ...hunt, ...plain(since, ["paid", "returned"]) };
+    for (const [field, { value }] of since) {
       const roll = Number(field.split("/")[1]);
       if (!roll || !field.startsWith("roll/")) continue;
       over.progress = [
@@ -85,15 +85,23 @@ export class OwnWrites {
   }
 
   /** What isn't in the history that was read. */
-  private since(history: Detail["history"]): [string, unknown][] {
+  private since(history: Detail["history"]): [string, Own][] {
     const read = new Set(history.map((e) => e.id));
-    return [...this.own.value].filter(([, o]) => !read.has(o.id)).map(([field, o]) => [field, o.value]);
+    return [...this.own.value].filter(([, o]) => !read.has(o.id));
   }
 }
 
-/** Of what was written, the values that are entered part by part. */
-function partsOf(since: [string, unknown][], fields: string[]): Fields {
+/**
+ * Of what was written, the fields that hold one value. Those entered part by
+ * part are laid over at once, since the next part is put to them; the others
+ * once they are stored, and not what the core counts itself.
+ */
+function plain(since: [string, Own][], inParts: string[]): Fields {
   return Object.fromEntries(
-    since.filter(([field]) => fields.includes(field)).map(([field, value]) => [field, value ?? undefined]),
+    since
+      .filter(
+        ([field, o]) => inParts.includes(field) || (o.id && !field.includes("/") && field !== "searched"),
+      )
+      .map(([field, { value }]) => [field, value ?? undefined]),
   );
 }

@@ -18,19 +18,23 @@ export function TextInput(props: {
   onSave: (value: string) => unknown;
 }) {
   const input = useRef<HTMLInputElement & HTMLTextAreaElement>(null);
-  const handedOn = useRef(props.value);
+  /** What stands in the field as long as nobody writes in it. */
+  const handedOn = useRef<string | null>(null);
   const state = useSignal<"still" | "saving" | "wrong">("still");
   // What came from elsewhere is shown, unless this very field is being written in
-  // or holds what is still to be corrected.
-  useEffect(() => {
-    if (state.value !== "still") return;
-    handedOn.current = props.value;
+  // or holds what is still to be corrected. A field with the focus alone follows
+  // too: left again, it would put its old words over the new ones.
+  const follow = () => {
     const el = input.current;
-    if (el && document.activeElement !== el) el.value = props.value;
-  }, [props.value, state, state.value]);
+    if (!el || state.peek() !== "still") return;
+    if (handedOn.current !== null && el.value.trim() !== handedOn.current) return;
+    el.value = props.value;
+    handedOn.current = el.value.trim(); // a field may hold less than it was given, such as no line ends
+  };
+  useEffect(follow, [props.value, state.value]);
   const save = () => {
     const v = input.current?.value.trim() ?? handedOn.current;
-    if (v === handedOn.current) return;
+    if (v === null || v === handedOn.current) return;
     handedOn.current = v;
     state.value = "saving";
     void Promise.resolve(props.onSave(v)).then((saved) => {
@@ -59,8 +63,12 @@ export function TextInput(props: {
     // A time is reported as changed with each of its parts, half entered.
     onChange: props.kind ? undefined : save,
     onBlur: () => {
-      if (state.peek() === "wrong") handedOn.current = props.value; // what failed is tried again
+      if (state.peek() === "wrong") {
+        handedOn.current = props.value; // what failed is tried again
+        state.value = "still";
+      }
       save();
+      follow();
     },
   };
   return (
