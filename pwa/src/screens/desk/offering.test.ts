@@ -140,4 +140,34 @@ describe("the code on the desk", () => {
     expect(code()).toBe("usual 2");
     expect(offering.joining.value.closed).toBe(false);
   });
+
+  it("isn’t taken away by a look while a person opens joining", async () => {
+    laptop.closed = true;
+    await pass(lookEveryMs);
+    const answer = laptop.offer;
+    let open = () => {};
+    laptop.offer = async (...asked) => {
+      await new Promise<void>((done) => (open = done));
+      return answer(...asked);
+    };
+    const opened = offering.open();
+    await pass(lookEveryMs);
+    open();
+    await opened;
+    expect(code()).toBe("usual 2");
+  });
+
+  it("isn’t said to have failed to open when nobody tried", async () => {
+    await pass(1); // so that the look comes before the next try
+    laptop.away = true;
+    offering.choose("other");
+    await pass(1);
+    expect(offering.failed.value).toBe(true);
+    laptop.away = false;
+    laptop.closed = true;
+    await pass(lookEveryMs - 2);
+    expect(offering.joining.value.closed).toBe(true);
+    expect(offering.failed.value).toBe(false);
+    expect(laptop.asked).toEqual(["page", "page"]);
+  });
 });

@@ -29,6 +29,7 @@ export class Offering {
   private looks: ReturnType<typeof setInterval> | undefined;
   /** Counts what was begun, so that an answer that comes late isn’t used. */
   private turn = 0;
+  private asking = false;
 
   constructor(api: OfferingApi, clock: () => number = () => performance.now()) {
     this.api = api;
@@ -37,8 +38,8 @@ export class Offering {
 
   start(): void {
     this.stop();
-    void this.ask("page");
     void this.look();
+    void this.ask("page");
     this.looks = setInterval(() => void this.look(), lookEveryMs);
   }
 
@@ -60,6 +61,7 @@ export class Offering {
 
   private drop(): void {
     this.turn++;
+    this.asking = false;
     clearTimeout(this.renewal);
     this.offer.value = null;
   }
@@ -67,10 +69,12 @@ export class Offering {
   private async ask(by: "page" | "person"): Promise<void> {
     clearTimeout(this.renewal);
     const mine = ++this.turn;
+    this.asking = true;
     let wait = retryMs;
     try {
       const o = await this.api.offer(this.address.value, by);
       if (mine !== this.turn) return;
+      this.asking = false;
       const freshS = o.expires_in_s - renewBeforeS;
       this.offer.value = o;
       this.endsAt.value = this.clock() + 1000 * freshS;
@@ -79,6 +83,7 @@ export class Offering {
       wait = Math.max(retryMs, 1000 * freshS);
     } catch (cause) {
       if (mine !== this.turn) return;
+      this.asking = false;
       this.offer.value = null;
       this.failed.value = true;
       if (cause instanceof Refusal && cause.code === "too-many-tries") {
@@ -91,6 +96,8 @@ export class Offering {
   }
 
   private async look(): Promise<void> {
+    // Whether it is answered before or after the asking, nobody could tell.
+    if (this.asking) return;
     const mine = this.turn;
     const before = this.joining.value.closed;
     let now: Joining;
@@ -105,6 +112,8 @@ export class Offering {
       return;
     }
     this.joining.value = now;
+    // What failed concerned what was then.
+    if (now.closed !== before) this.failed.value = false;
     // A code of before lets nobody in any more.
     if (now.closed) this.drop();
     else if (before) void this.ask("page");
