@@ -175,7 +175,7 @@ function Rolls({ hunt, save }: { hunt: Hunt; save: Save }) {
           onSave={(v) => {
             const typed = wholeNumber(v);
             coins.value = typeof typed === "number" ? typed : 0;
-            return typeof typed === "string" ? null : typed;
+            return typeof typed === "string" ? null : undefined;
           }}
         />
         <button
