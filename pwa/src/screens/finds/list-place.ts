@@ -25,7 +25,7 @@ export function useScrolledBack(filled: boolean): void {
     addEventListener("scroll", note, { passive: true });
     return () => {
       removeEventListener("scroll", note);
-      if (location.hash.startsWith("#/finds/")) put(place, { y: String(y.current) });
+      put(place, { y: location.hash.startsWith("#/finds/") ? String(y.current) : "" });
     };
   }, [place]);
   useLayoutEffect(() => {
