@@ -133,8 +133,9 @@ func (p *Pairing) dropExpired() {
 	p.open = kept
 }
 
-// Join swaps an open secret for a token. The secret is used up once the device
-// is stored; if storing fails it stays good.
+// Join swaps an open secret for a token. The device gets its name cleaned, with
+// a number behind it where another device has that name. The secret is used up
+// once the device is stored; if storing fails it stays good.
 //
 // Errors: fault.SecretExpired for a wrong, old or used secret (which of them is
 // not said), fault.TooManyTries while the window is closed, and the store's.
