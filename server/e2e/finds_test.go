@@ -1,6 +1,8 @@
 package e2e
 
 import (
+	"os"
+	"path/filepath"
 	"testing"
 
 	"github.com/chromedp/chromedp"
@@ -61,4 +63,33 @@ func TestEntriesOnTopOfOneAnother(t *testing.T) {
 		document.querySelector('[data-part="history"]').innerText.match(/Note half a thou/g).length === 1`)
 	phone.until("only the refusal", `document.querySelector('[data-part="trouble"]') && !document.querySelector('[data-part="saved"]')`)
 	phone.shoot("refused")
+}
+
+// TestOnePictureGivenTwice is one photo, and stays of the side it was given
+// first.
+func TestOnePictureGivenTwice(t *testing.T) {
+	s := startServer(t, t.TempDir(), "--scale", "virtual")
+	s.joinAsDesk()
+	phone := newDevice(t, startBrowser(t), phoneScreen)
+	phone.open(s.offer())
+	phone.until("the weigh screen", `document.querySelector('main[data-screen="weigh"]')`)
+	phone.until("the core on the phone", `document.documentElement.dataset.core === "phone"`)
+	phone.tap(`button[data-denomination="cent"]`)
+	phone.typeFind("3.11")
+	phone.details()
+	dir, bytes := t.TempDir(), picture(t, 1)
+	var files []string
+	for _, name := range []string{"one.jpg", "two.jpg"} {
+		files = append(files, filepath.Join(dir, name))
+		if err := os.WriteFile(filepath.Join(dir, name), bytes, 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	phone.do(chromedp.SetUploadFiles(chromedp.CSS(`input[name="file"]`), files))
+	phone.until("both to be put", `document.querySelector('[data-photo-link]') && !document.querySelector('.photo-take[data-busy]')`)
+	phone.until("one photo, of the obverse", `[...document.querySelectorAll('[data-photo-link]')].map((l) => l.innerText.trim()).join() === "obverse"`)
+	phone.until("no conflict", `!document.querySelector('[data-part="conflict"]')`)
+	if n := phone.ask(`String(document.querySelector('[data-part="history"]').textContent.match(/reverse/g)?.length ?? 0)`); n != "0" {
+		t.Errorf("its side was written as the reverse %s times", n)
+	}
 }

@@ -27,7 +27,8 @@ export function FindPhotos({ find, own }: { find: Find; own: OwnWrites }) {
     const photos = [...find.photos];
     const put: boolean[] = [];
     for (const file of files) {
-      const photo = await door.addPhoto(find, file, { side: wanted.value ?? nextSide(photos) }, own);
+      const so = { ...find, photos }; // the same picture may come twice
+      const photo = await door.addPhoto(so, file, { side: wanted.value ?? nextSide(photos) }, own);
       if (photo) photos.push(photo);
       put.push(photo !== null);
     }
