@@ -93,3 +93,33 @@ func TestOnePictureGivenTwice(t *testing.T) {
 		t.Errorf("its side was written as the reverse %s times", n)
 	}
 }
+
+// TestTheListIsWhereItWasLeft for one of its finds, and at its newest when one
+// comes to it from the hunts.
+func TestTheListIsWhereItWasLeft(t *testing.T) {
+	s := startServer(t, t.TempDir(), "--scale", "virtual")
+	s.joinAsDesk()
+	phone := newDevice(t, startBrowser(t), phoneScreen)
+	phone.open(s.offer())
+	phone.until("the weigh screen", `document.querySelector('main[data-screen="weigh"]')`)
+	phone.until("the core on the phone", `document.documentElement.dataset.core === "phone"`)
+	phone.tap(`button[data-denomination="cent"]`)
+	for _, grams := range []string{"3.05", "3.06", "3.07", "3.08", "3.09", "3.10"} {
+		phone.typeFind(grams)
+	}
+	phone.do(chromedp.EmulateViewport(phoneScreen.width, 400))
+	phone.goTo("finds")
+	phone.until("all finds", `document.querySelectorAll(".find-row").length === 6`)
+	phone.do(chromedp.Evaluate[chromedp.Void](`addEventListener("scroll", () => { window.noted = scrollY; }, { once: true }); scrollTo(0, 200); undefined`))
+	phone.until("the list scrolled", `window.noted === 200`)
+	phone.do(chromedp.Evaluate[chromedp.Void](`[...document.querySelectorAll(".find-row")].at(-1).click(); undefined`))
+	phone.until("the find", `document.querySelector('[data-part="find"]')`)
+	phone.do(chromedp.Evaluate[chromedp.Void](`scrollTo(0, 0); document.querySelector("a.back").click(); undefined`))
+	phone.until("the list where it was", `document.querySelectorAll(".find-row").length === 6 && scrollY === 200`)
+
+	phone.goTo("hunts")
+	phone.do(chromedp.Evaluate[chromedp.Void](`scrollTo(0, 0); undefined`))
+	phone.goTo("finds")
+	phone.until("all finds", `document.querySelectorAll(".find-row").length === 6`)
+	phone.until("the newest finds", `scrollY === 0`)
+}
