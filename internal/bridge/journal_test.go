@@ -117,7 +117,7 @@ func TestAPhoneKeepsItsJournal(t *testing.T) {
 		var hunts struct {
 			Hunts []struct {
 				Record  string
-				Paused  bool
+				State   string
 				Account struct {
 					Searched, Finds int
 					Kinds           map[string]int
@@ -126,7 +126,7 @@ func TestAPhoneKeepsItsJournal(t *testing.T) {
 			Sources []struct{ Source string }
 		}
 		p.call("journal-hunts", `{"now":1750000009000}`, &hunts)
-		if len(hunts.Hunts) != 1 || len(hunts.Sources) != 1 || hunts.Hunts[0].Account.Searched != 8 || hunts.Hunts[0].Account.Kinds["cud"] != 1 || !hunts.Hunts[0].Paused {
+		if len(hunts.Hunts) != 1 || len(hunts.Sources) != 1 || hunts.Hunts[0].Account.Searched != 8 || hunts.Hunts[0].Account.Kinds["cud"] != 1 || hunts.Hunts[0].State != "paused" {
 			t.Errorf("hunts %+v", hunts)
 		}
 	}

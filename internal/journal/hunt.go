@@ -20,7 +20,8 @@ type Hunt struct {
 	Returned     *Face  `json:"returned,omitempty"`
 	Begun        int64  `json:"begun,omitempty"` // ms since 1970
 	Ended        int64  `json:"ended,omitempty"`
-	Paused       bool   `json:"paused"`
+	// State is how it stands: planned, going, paused or ended.
+	State string `json:"state"`
 	// Active is how long the search went on, without its pauses, in ms.
 	Active int64 `json:"active_ms"`
 	// Progress is how far each roll was searched.
@@ -32,7 +33,17 @@ type Hunt struct {
 	// larger of the coins counted hands-free and those of the rolls, because a
 	// coin of a roll is often counted both ways.
 	Searched int64 `json:"searched"`
+
+	paused bool // a pause is open
 }
+
+// States of a hunt. Coins weighed while one is going are counted for it.
+const (
+	HuntPlanned = "planned"
+	HuntGoing   = "going"
+	HuntPaused  = "paused"
+	HuntEnded   = "ended"
+)
 
 // RollProgress is one roll of a hunt.
 type RollProgress struct {
@@ -69,7 +80,7 @@ func HuntOf(s *State, id Record, now int64) Hunt {
 		case huntPause:
 			if from, err := strconv.ParseInt(own, 10, 64); err == nil {
 				to := sh.number(name)
-				h.Paused = h.Paused || to == 0 && h.Ended == 0
+				h.paused = h.paused || to == 0 && h.Ended == 0
 				pauses = append(pauses, [2]int64{from, to})
 			}
 		case huntRoll:
@@ -94,8 +105,21 @@ func HuntOf(s *State, id Record, now int64) Hunt {
 	if _, ok := sh.fields[huntSearched]; ok {
 		h.Searched = sh.number(huntSearched)
 	}
+	h.State = h.state()
 	h.Active = activeTime(h.Begun, h.Ended, now, pauses)
 	return h
+}
+
+func (h *Hunt) state() string {
+	switch {
+	case h.Ended != 0:
+		return HuntEnded
+	case h.Begun == 0:
+		return HuntPlanned
+	case h.paused:
+		return HuntPaused
+	}
+	return HuntGoing
 }
 
 // activeTime is the time from begun to ended (or now) that no pause covers.

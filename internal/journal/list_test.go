@@ -55,7 +55,7 @@ func TestAHuntAndItsAccount(t *testing.T) {
 	p.now = begun + 600_000
 	p.keep(p.Pause(p.now, hunt, true))
 	p.now = begun + 900_000
-	if h := HuntOf(p.state, hunt, p.now); !h.Paused || h.Active != 600_000 {
+	if h := HuntOf(p.state, hunt, p.now); h.State != HuntPaused || h.Active != 600_000 {
 		t.Errorf("paused: %+v", h)
 	}
 	p.keep(p.Pause(p.now, hunt, false))
@@ -68,7 +68,7 @@ func TestAHuntAndItsAccount(t *testing.T) {
 	p.set(KindFind, gone, `{"deleted":true}`)
 
 	got := p.Hunts(p.now)[0]
-	if got.Paused || got.Active != 1_200_000 || got.Searched != 80 || !reflect.DeepEqual(got.Progress, []RollProgress{{1, 50, true}, {2, 30, false}}) {
+	if got.State != HuntEnded || got.Active != 1_200_000 || got.Searched != 80 || !reflect.DeepEqual(got.Progress, []RollProgress{{1, 50, true}, {2, 30, false}}) {
 		t.Errorf("hunt %+v", got.Hunt)
 	}
 	a := got.Account

@@ -263,7 +263,7 @@ func (n *Notebook) Pause(now int64, hunt Record, begin bool) ([]Entry, error) {
 		return nil, err
 	}
 	set := map[string]json.RawMessage{}
-	open := HuntOf(n.state, hunt, now).Paused
+	open := HuntOf(n.state, hunt, now).paused
 	value, err := json.Marshal(now)
 	if err != nil {
 		return nil, err

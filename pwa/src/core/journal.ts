@@ -133,7 +133,8 @@ export interface Hunt extends Common {
   returned?: Face;
   begun?: number;
   ended?: number;
-  paused: boolean;
+  /** Coins weighed while it is going are counted for it. */
+  state: "planned" | "going" | "paused" | "ended";
   active_ms: number;
   progress: { roll: number; coins: number; done: boolean }[];
   counted: Record<string, number>;

@@ -354,7 +354,7 @@ export class FindsDoor {
       const { hunts } = await this.journal.hunts();
       batch(() => {
         this.hunts.value = hunts.filter((h) => !h.deleted);
-        this.running.value = this.hunts.value.find((h) => h.begun && !h.ended && !h.paused) ?? null;
+        this.running.value = this.hunts.value.find((h) => h.state === "going") ?? null;
       });
     } catch {
       // Said where it is looked at.

@@ -94,7 +94,7 @@ describe.skipIf(!existsSync(program))("Journal over the built core", () => {
     await j.count(hunt.record, { ordinary: 3, look: 1 });
     await j.pause(hunt.record, true);
     const h = (await j.record(hunt.record)).hunt as Hunt;
-    expect(h).toMatchObject({ paused: true, counted: { ordinary: 3, look: 1 }, searched: 4 });
+    expect(h).toMatchObject({ state: "paused", counted: { ordinary: 3, look: 1 }, searched: 4 });
     expect((await j.hunts()).hunts[0]?.account.searched).toBe(4);
     expect(j.onlyHere.value).toEqual({ finds: 1, hunts: 1, others: 0, photos: 0 });
     expect(j.unreadable.value).toBe(0);

@@ -80,7 +80,7 @@ describe("OwnWrites", () => {
     expect(own.overFind(read({ find }))?.photos).toEqual([]);
     const hunt: Hunt = {
       ...bare,
-      paused: false,
+      state: "planned",
       active_ms: 0,
       progress: [{ roll: 1, coins: 50, done: true }],
       counted: {},

@@ -258,10 +258,7 @@ export const findTexts = {
     start: "New hunt",
     backToList: "All hunts",
     choose: "Choose a hunt to see all of it.",
-    going: "going on",
-    paused: "paused",
-    ended: "ended",
-    planned: "not begun",
+    states: { planned: "not begun", going: "going on", paused: "paused", ended: "ended" },
     source: "Where the coins come from",
     sources: { jar: "jar", rolls: "bank rolls", box: "box", inherited: "inherited", shop: "shop" },
     places: {

@@ -90,7 +90,7 @@ export function valueWords(field: string, value: unknown, names: Names): string 
     case "begun":
     case "ended":
     case "pause":
-      return value === 0 ? text.hunts.paused : whenWords(Number(value));
+      return value === 0 ? text.hunts.states.paused : whenWords(Number(value));
     case "fate":
       return wordFor(text.finds.fates, String(value));
     case "certainty":

@@ -11,7 +11,7 @@ import type { Save } from "../finds/save";
 import { useDoor, useNames, useOwnWrites, useRead, useRecord } from "../finds/use";
 import { spanWords, wordFor } from "../finds/words";
 import { TroubleWords } from "../weigh/trouble-words";
-import { AccountWords, huntState } from "./list";
+import { AccountWords } from "./list";
 import { coinsPerRoll, currencyOf, plainAmount, wholeNumber } from "./rolls";
 
 /** One hunt: where the coins come from, how far it is, and what it gave. */
@@ -47,7 +47,7 @@ export function HuntPage({ record }: { record: string }) {
           {spanWords(hunt.begun, hunt.ended)}
         </p>
         <span class="tag" data-part="hunt-state">
-          {huntState(hunt)}
+          {text.hunts.states[hunt.state]}
         </span>
       </header>
       {hunt.deleted && (
@@ -86,30 +86,30 @@ export function HuntPage({ record }: { record: string }) {
 function Course({ hunt, save }: { hunt: Hunt; save: Save }) {
   const door = useDoor();
   const { record } = hunt;
-  const going = !!hunt.begun && !hunt.ended;
+  const paused = hunt.state === "paused";
   return (
     <div class="hunt-course">
-      {!hunt.begun && (
+      {hunt.state === "planned" && (
         <button type="button" class="button main" data-do="begin" onClick={() => save({ begun: Date.now() })}>
           {text.hunts.begin}
         </button>
       )}
-      {going && (
+      {(hunt.state === "going" || paused) && (
         <>
           <button
             type="button"
             class="button main"
             data-do="pause"
-            onClick={() => void door.pause(record, !hunt.paused)}
+            onClick={() => void door.pause(record, !paused)}
           >
-            {hunt.paused ? text.hunts.goOn : text.hunts.pause}
+            {paused ? text.hunts.goOn : text.hunts.pause}
           </button>
           <button type="button" class="button" data-do="end" onClick={() => save({ ended: Date.now() })}>
             {text.hunts.end}
           </button>
         </>
       )}
-      {!!hunt.ended && (
+      {hunt.state === "ended" && (
         <button type="button" class="button" data-do="reopen" onClick={() => save({ ended: null })}>
           {text.hunts.reopen}
         </button>

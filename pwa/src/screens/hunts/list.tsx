@@ -9,12 +9,6 @@ import { useDoor, useRead } from "../finds/use";
 import { dayWords, denominationName, faceWords, wordFor } from "../finds/words";
 import { TroubleWords } from "../weigh/trouble-words";
 
-export function huntState(h: { begun?: number; ended?: number; paused: boolean }): string {
-  if (h.ended) return text.hunts.ended;
-  if (!h.begun) return text.hunts.planned;
-  return h.paused ? text.hunts.paused : text.hunts.going;
-}
-
 /** All hunts, and what each source has given so far. */
 export function HuntsList({ chosen }: { chosen: string }) {
   const app = useApp();
@@ -77,7 +71,6 @@ function HuntRow({ hunt, chosen }: { hunt: HuntWithAccount; chosen: boolean }) {
   const coin = hunt.denomination
     ? denominationName(app.catalogue.countries.value, hunt.country ?? "", hunt.denomination)
     : "";
-  const going = !!hunt.begun && !hunt.ended && !hunt.paused;
   return (
     <a
       class="find-row"
@@ -95,7 +88,7 @@ function HuntRow({ hunt, chosen }: { hunt: HuntWithAccount; chosen: boolean }) {
         <span class="quiet figures">{text.hunts.searchedRow(hunt.searched, hunt.account.finds)}</span>
       </span>
       <span class="find-row-tags">
-        <span class={going ? "tag going" : "tag"}>{huntState(hunt)}</span>
+        <span class={hunt.state === "going" ? "tag going" : "tag"}>{text.hunts.states[hunt.state]}</span>
         {hunt.conflicts.length > 0 && <span class="tag warn">{text.finds.tagConflict}</span>}
         {door.journal.unsentRecords.value.has(hunt.record) && (
           <span class="tag">{text.finds.tagOnlyHere}</span>

@@ -6,7 +6,7 @@ import { huntName } from "../finds/hunt-name";
 export function HuntWords() {
   const door = useApp().finds.value;
   const going = door?.running.value;
-  const paused = door?.hunts.value.find((h) => h.begun && !h.ended && h.paused);
+  const paused = door?.hunts.value.find((h) => h.state === "paused");
   if (!going && !paused) return null;
   return (
     <small class="keep-hunt" data-part="keep-hunt">
