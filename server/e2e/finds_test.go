@@ -1,6 +1,7 @@
 package e2e
 
 import (
+	"fmt"
 	"os"
 	"path/filepath"
 	"testing"
@@ -8,10 +9,9 @@ import (
 	"github.com/chromedp/chromedp"
 )
 
-// TestEntriesOnTopOfOneAnother: whoever is quicker than the notebook is read
-// anew writes on top of what they wrote before. Nothing of it is taken for
-// another phone's, and nothing gets lost.
-func TestEntriesOnTopOfOneAnother(t *testing.T) {
+// phoneForCents is a joined phone that judges cents by itself.
+func phoneForCents(t *testing.T) *device {
+	t.Helper()
 	s := startServer(t, t.TempDir(), "--scale", "virtual")
 	s.joinAsDesk()
 	phone := newDevice(t, startBrowser(t), phoneScreen)
@@ -19,6 +19,14 @@ func TestEntriesOnTopOfOneAnother(t *testing.T) {
 	phone.until("the weigh screen", `document.querySelector('main[data-screen="weigh"]')`)
 	phone.until("the core on the phone", `document.documentElement.dataset.core === "phone"`)
 	phone.tap(`button[data-denomination="cent"]`)
+	return phone
+}
+
+// TestEntriesOnTopOfOneAnother: whoever is quicker than the notebook is read
+// anew writes on top of what they wrote before. Nothing of it is taken for
+// another phone's, and nothing gets lost.
+func TestEntriesOnTopOfOneAnother(t *testing.T) {
+	phone := phoneForCents(t)
 	phone.typeFind("3.11")
 	phone.details()
 	phone.do(chromedp.Evaluate[chromedp.Void](`(() => {
@@ -68,13 +76,7 @@ func TestEntriesOnTopOfOneAnother(t *testing.T) {
 // TestOnePictureGivenTwice is one photo, and stays of the side it was given
 // first.
 func TestOnePictureGivenTwice(t *testing.T) {
-	s := startServer(t, t.TempDir(), "--scale", "virtual")
-	s.joinAsDesk()
-	phone := newDevice(t, startBrowser(t), phoneScreen)
-	phone.open(s.offer())
-	phone.until("the weigh screen", `document.querySelector('main[data-screen="weigh"]')`)
-	phone.until("the core on the phone", `document.documentElement.dataset.core === "phone"`)
-	phone.tap(`button[data-denomination="cent"]`)
+	phone := phoneForCents(t)
 	phone.typeFind("3.11")
 	phone.details()
 	dir, bytes := t.TempDir(), picture(t, 1)
@@ -97,13 +99,7 @@ func TestOnePictureGivenTwice(t *testing.T) {
 // TestTheListIsWhereItWasLeft for one of its finds, and at its newest when one
 // comes to it from the hunts.
 func TestTheListIsWhereItWasLeft(t *testing.T) {
-	s := startServer(t, t.TempDir(), "--scale", "virtual")
-	s.joinAsDesk()
-	phone := newDevice(t, startBrowser(t), phoneScreen)
-	phone.open(s.offer())
-	phone.until("the weigh screen", `document.querySelector('main[data-screen="weigh"]')`)
-	phone.until("the core on the phone", `document.documentElement.dataset.core === "phone"`)
-	phone.tap(`button[data-denomination="cent"]`)
+	phone := phoneForCents(t)
 	for _, grams := range []string{"3.05", "3.06", "3.07", "3.08", "3.09", "3.10"} {
 		phone.typeFind(grams)
 	}
@@ -122,4 +118,23 @@ func TestTheListIsWhereItWasLeft(t *testing.T) {
 	phone.goTo("finds")
 	phone.until("all finds", `document.querySelectorAll(".find-row").length === 6`)
 	phone.until("the newest finds", `scrollY === 0`)
+}
+
+// TestAKeepingDoneAgain: taken back and done again on the finds' page, it is the
+// coin's as before, so that the coin isn't kept twice; and it can be taken back.
+func TestAKeepingDoneAgain(t *testing.T) {
+	phone := phoneForCents(t)
+	phone.typeFind("3.11")
+	for _, step := range []struct {
+		what, way string
+		finds     int
+	}{
+		{"taken back", "keep", 0}, {"done again", "open-find", 1}, {"taken back once more", "keep", 0},
+	} {
+		phone.goTo("finds")
+		phone.tap(`.undo-bar [data-do="undo"]`)
+		phone.until("the keeping "+step.what, fmt.Sprintf(`document.querySelectorAll(".find-row").length === %d`, step.finds))
+		phone.goTo("weigh")
+		phone.until("that at the coin", fmt.Sprintf(`document.querySelector('[data-part="keep-line"] [data-do=%q]:not([disabled])')`, step.way))
+	}
 }

@@ -34,6 +34,13 @@ export function troubleOf(cause: unknown): Trouble {
   return { is: "core", sentence: "", field: "" };
 }
 
+/** What tells on this page that a coin is a find: its keys, and its id if it was set aside. */
+interface KeptMarks {
+  record: string;
+  keys: string[];
+  aside: string;
+}
+
 /** What was done last, to be taken back by one tap. */
 export interface Act {
   /** What the words call it. */
@@ -85,6 +92,8 @@ export class FindsDoor {
   private countedIn = new Map<string, string>();
   /** The coin set aside that became a find last, so that it can be taken back. */
   private asideRecord = { record: "", coin: "" };
+  /** The act that took a keeping back or did it again, while it is the last. */
+  private keepAct: { act: Act; marks: KeptMarks } | null = null;
   private sending: ReturnType<typeof setTimeout> | undefined;
   private calibration: { of: string; value: WeightOf["calibration"] | null } = { of: "", value: null };
 
@@ -253,12 +262,33 @@ export class FindsDoor {
     const written = await this.tried(act.what === "undone" ? "redone" : "undone", act.kind, () =>
       this.journal.undo(act.entries),
     );
-    if (!written || act.what !== "kept") return;
+    if (!written) return;
+    // Done again, a find is its coin's as before; else the coin would be kept twice.
+    const again = act === this.keepAct?.act ? this.keepAct.marks : null;
+    const marks = act.what === "kept" ? this.marksOf(act.record) : again;
+    if (!marks) return;
+    this.mark(marks, act.what === "undone");
+    const next = this.lastAct.peek();
+    this.keepAct = next && { act: next, marks };
+  }
+
+  /** What tells on this page that a coin is a find. */
+  private marksOf(record: string): KeptMarks {
+    const keys = [...this.kept.peek()].filter(([, r]) => r === record).map(([key]) => key);
+    const aside = this.asideRecord.record === record ? this.asideRecord.coin : "";
+    return { record, keys, aside };
+  }
+
+  private mark({ record, keys, aside }: KeptMarks, isFind: boolean): void {
     const kept = new Map(this.kept.peek());
-    for (const [key, record] of kept) if (record === act.record) kept.delete(key);
+    for (const key of keys) {
+      if (isFind) kept.set(key, record);
+      else kept.delete(key);
+    }
     this.kept.value = kept;
-    const { record, coin } = this.asideRecord;
-    if (record === act.record) this.asideKept.value = this.asideKept.peek().filter((id) => id !== coin);
+    if (!aside) return;
+    const others = this.asideKept.peek().filter((id) => id !== aside);
+    this.asideKept.value = isFind ? [...others, aside] : others;
   }
 
   /** Whether an act made a find of a coin that was set aside. */
