@@ -68,6 +68,9 @@ func httpFault(h *fiber.Error) *fault.Error {
 		return noSuchPath
 	case fiber.StatusRequestEntityTooLarge:
 		return fault.New(fault.BadInput, "This is more than the laptop takes at once. Nothing was changed; send less.")
+	case fiber.StatusRequestTimeout:
+		// Browsers open connections ahead and may never use them: nothing to log.
+		return fault.New(fault.BadInput, "The request didn't arrive whole in time. Nothing was changed; try again.")
 	case fiber.StatusInternalServerError:
 		return fault.Of(h)
 	}

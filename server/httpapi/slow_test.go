@@ -2,6 +2,7 @@ package httpapi
 
 import (
 	"bufio"
+	"bytes"
 	"crypto/tls"
 	"errors"
 	"fmt"
@@ -20,8 +21,15 @@ import (
 // TestConnectionsThatDawdleAreClosed: whoever opens a connection and sends
 // nothing, or a little and no more, holds it for a bounded time only. The real
 // bounds are half a minute; the test shortens the setting, not the way it works.
+// What only took its time is no failure to log.
 func TestConnectionsThatDawdleAreClosed(t *testing.T) {
-	f := newFixture(t, func(c *Config) { c.Log = slog.New(slog.DiscardHandler) })
+	var log bytes.Buffer
+	t.Cleanup(func() { // the last, when nobody writes any more
+		if strings.Contains(log.String(), "Request Timeout") {
+			t.Errorf("a connection that a browser opened ahead is logged as a failure:\n%s", log.String())
+		}
+	})
+	f := newFixture(t, func(c *Config) { c.Log = slog.New(slog.NewTextHandler(&log, nil)) })
 	for _, app := range []*fiber.App{f.secure, f.plain} {
 		if s := app.Server(); s.ReadTimeout <= 0 || s.ReadTimeout > time.Minute || s.WriteTimeout <= 0 || s.IdleTimeout <= 0 {
 			t.Errorf("bounds of %v, %v and %v", s.ReadTimeout, s.WriteTimeout, s.IdleTimeout)
