@@ -106,6 +106,8 @@ func TestTheListIsWhereItWasLeft(t *testing.T) {
 	phone.do(chromedp.EmulateViewport(phoneScreen.width, 400))
 	phone.goTo("finds")
 	phone.until("all finds", `document.querySelectorAll(".find-row").length === 6`)
+	// Until then the words above the list change, and the browser keeps the rows where they are.
+	phone.until("all finds on the laptop", `document.querySelector('[data-part="sync"]:not([data-waiting])').innerText.startsWith("Everything")`)
 	phone.do(chromedp.Evaluate[chromedp.Void](`addEventListener("scroll", () => { window.noted = scrollY; }, { once: true }); scrollTo(0, 200); undefined`))
 	phone.until("the list scrolled", `window.noted === 200`)
 	phone.do(chromedp.Evaluate[chromedp.Void](`[...document.querySelectorAll(".find-row")].at(-1).click(); undefined`))

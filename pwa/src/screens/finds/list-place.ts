@@ -22,6 +22,7 @@ export function useScrolledBack(filled: boolean): void {
     const note = () => {
       y.current = scrollY;
     };
+    note();
     addEventListener("scroll", note, { passive: true });
     return () => {
       removeEventListener("scroll", note);
