@@ -89,6 +89,7 @@ func TestAPhoneLeavesByItself(t *testing.T) {
 		t.Fatalf("%d phones are listed", n)
 	}
 	phone.press(`[data-do="settings"]`)
+	phone.until("the sheet, which takes the focus", `document.querySelector("dialog[open]")?.contains(document.activeElement)`)
 	phone.press(`[data-do="leave"]`)
 	phone.until("the question, with the harmless answer in front", `document.activeElement?.dataset.do === "leave-no"`)
 	phone.shoot("leave")
