@@ -159,41 +159,30 @@ func (s *api) joining(c *fiber.Ctx) error {
 
 // renewOffer makes a fresh one-time secret for a phone while joining is open.
 func (s *api) renewOffer(c *fiber.Ctx) error {
-	address, err := s.offeredAddress(c)
-	if err != nil {
-		return err
-	}
-	secret, err := s.Pairing.OfferWhileOpen(device.Phone, phoneSecretLife)
-	if err != nil {
-		return err
-	}
-	return s.answerOffer(c, address, secret)
+	return s.answerOffer(c, func() (string, error) { return s.Pairing.OfferWhileOpen(device.Phone, phoneSecretLife) })
 }
 
 // offer does so for a person who asks for it, which opens joining again.
 func (s *api) offer(c *fiber.Ctx) error {
-	address, err := s.offeredAddress(c)
-	if err != nil {
-		return err
-	}
-	return s.answerOffer(c, address, s.Pairing.Offer(device.Phone, phoneSecretLife))
+	return s.answerOffer(c, func() (string, error) { return s.Pairing.Offer(device.Phone, phoneSecretLife), nil })
 }
 
-// offeredAddress is the one the desk chose among the laptop's, since a phone
-// reaches only those of its own network; without a choice the likeliest.
-func (s *api) offeredAddress(c *fiber.Ctx) (string, error) {
+// answerOffer offers a secret at the address the desk chose among the laptop's,
+// since a phone reaches only those of its own network; without a choice at the
+// likeliest.
+func (s *api) answerOffer(c *fiber.Ctx, makeSecret func() (string, error)) error {
 	addresses := s.Addresses()
 	address := c.Query("address")
 	switch {
 	case address == "" && len(addresses) > 0:
 		address = addresses[0]
 	case !slices.Contains(addresses, address):
-		return "", fault.New(fault.BadInput, "The laptop doesn't have this address any more. Nothing was changed; choose another one.")
+		return fault.New(fault.BadInput, "The laptop doesn't have this address any more. Nothing was changed; choose another one.")
 	}
-	return address, nil
-}
-
-func (s *api) answerOffer(c *fiber.Ctx, address, secret string) error {
+	secret, err := makeSecret()
+	if err != nil {
+		return err
+	}
 	link := JoinURL(address, secret, s.Fingerprint)
 	code, err := qrSVG(link)
 	if err != nil {
@@ -204,7 +193,7 @@ func (s *api) answerOffer(c *fiber.Ctx, address, secret string) error {
 		QR        string   `json:"qr_svg"`
 		ExpiresIn int      `json:"expires_in_s"`
 		Addresses []string `json:"addresses"`
-	}{link, code, int(phoneSecretLife / time.Second), s.Addresses()})
+	}{link, code, int(phoneSecretLife / time.Second), addresses})
 }
 
 type wireListed struct {
