@@ -2,6 +2,7 @@ package e2e
 
 import (
 	"bytes"
+	"context"
 	"crypto/tls"
 	"fmt"
 	"net"
@@ -11,15 +12,22 @@ import (
 	"github.com/chromedp/chromedp"
 )
 
+// atTheDesk is the laptop's own page with a code to scan.
+func atTheDesk(t *testing.T) (browser context.Context, s *server, desk *device) {
+	t.Helper()
+	browser = startBrowser(t)
+	s = startServer(t, t.TempDir(), "--scale", "virtual")
+	desk = newDevice(t, browser, laptopScreen)
+	desk.open(s.desk)
+	desk.until("the desk", `document.querySelector('main[data-screen="desk"]')`)
+	desk.until("a code to scan", `document.querySelector('[data-part="offer"] img')`)
+	return browser, s, desk
+}
+
 // TestDeskLetsAPhoneInAndEndsIt: the laptop's own page shows a code; the phone
 // that follows it is joined and listed; ended there, it is told at once.
 func TestDeskLetsAPhoneInAndEndsIt(t *testing.T) {
-	browser := startBrowser(t)
-	s := startServer(t, t.TempDir(), "--scale", "virtual")
-	desk := newDevice(t, browser, laptopScreen)
-	desk.open(s.desk)
-	desk.until("the desk", `document.querySelector('main[data-screen="desk"]')`)
-	desk.until("a code to scan", `document.querySelector('[data-part="offer"] svg, [data-part="offer"] img')`)
+	browser, s, desk := atTheDesk(t)
 	desk.shoot("offer")
 
 	phone := newDevice(t, browser, phoneScreen)
@@ -52,11 +60,7 @@ func TestAUsedCodeJoinsNobody(t *testing.T) {
 // and however often the page comes back in front it asks for no other by
 // itself. A tap opens joining, and the new code lets a phone in.
 func TestAfterWrongCodesOnlyAPersonOpensJoining(t *testing.T) {
-	browser := startBrowser(t)
-	s := startServer(t, t.TempDir(), "--scale", "virtual")
-	desk := newDevice(t, browser, laptopScreen)
-	desk.open(s.desk)
-	desk.until("a code to scan", `document.querySelector('[data-part="offer"] img')`)
+	browser, s, desk := atTheDesk(t)
 	s.closeJoining()
 	const closed = `document.querySelector('[data-part="offer-closed"]') && !document.querySelector('[data-part="offer"] img')`
 	desk.until("word that joining is closed, in place of the code", closed)
@@ -108,11 +112,8 @@ func (s *server) guess(n int, from string) (status int) {
 // TestTheDeskShowsWhatThePhoneIsToCompare: the four lines of the page that
 // hands out the certificate, whatever the width and the theme.
 func TestTheDeskShowsWhatThePhoneIsToCompare(t *testing.T) {
-	browser := startBrowser(t)
-	s := startServer(t, t.TempDir(), "--scale", "virtual")
-	desk, phone := newDevice(t, browser, laptopScreen), newDevice(t, browser, phoneScreen)
-	desk.open(s.desk)
-	desk.until("a code to scan", `document.querySelector('[data-part="offer"] img')`)
+	browser, s, desk := atTheDesk(t)
+	phone := newDevice(t, browser, phoneScreen)
 	desk.until("four lines", `document.querySelectorAll('[data-part="authority-lines"] code').length === 4`)
 	const linesIn = `[...document.querySelectorAll('%s code')].map((l) => l.innerText).join("\n")`
 	phone.open(s.api + "/trust")

@@ -12,11 +12,7 @@ import (
 // phoneForCents is a joined phone that judges cents by itself.
 func phoneForCents(t *testing.T) *device {
 	t.Helper()
-	s := startServer(t, t.TempDir(), "--scale", "virtual")
-	s.joinAsDesk()
-	phone := newDevice(t, startBrowser(t), phoneScreen)
-	phone.open(s.offer())
-	phone.until("the weigh screen", `document.querySelector('main[data-screen="weigh"]')`)
+	_, _, phone := atTheTable(t, phoneScreen)
 	phone.until("the core on the phone", `document.documentElement.dataset.core === "phone"`)
 	phone.tap(`button[data-denomination="cent"]`)
 	return phone
