@@ -22,10 +22,12 @@ export function weightWords(f: Pick<Find, "weight">): string {
   return f.weight ? `${f.weight.value}\u00a0${f.weight.unit}` : "";
 }
 
+const toTheMinute = { dateStyle: "medium", timeStyle: "short" } as const;
+
 /** Day and time as this device writes them. */
 export function whenWords(ms: number | undefined): string {
   if (!ms) return "";
-  return new Date(ms).toLocaleString(undefined, { dateStyle: "medium", timeStyle: "short" });
+  return new Date(ms).toLocaleString(undefined, toTheMinute);
 }
 
 export function dayWords(ms: number | undefined): string {
@@ -35,10 +37,7 @@ export function dayWords(ms: number | undefined): string {
 /** From when to when; from when alone while it goes on. */
 export function spanWords(from: number | undefined, to: number | undefined): string {
   if (!from || !to || to < from) return whenWords(from);
-  return new Intl.DateTimeFormat(undefined, { dateStyle: "medium", timeStyle: "short" }).formatRange(
-    from,
-    to,
-  );
+  return new Intl.DateTimeFormat(undefined, toTheMinute).formatRange(from, to);
 }
 
 export const kindName = (key: IdentificationKey | null, id: string | undefined): string =>

@@ -304,22 +304,19 @@ function SourceForm({ hunt, save }: { hunt: Hunt; save: Save }) {
           inputMode="numeric"
           onSave={(v) => save({ searched: wholeNumber(v) })}
         />
-        {!!hunt.begun && (
-          <TimeInput
-            name="begun"
-            label={text.finds.fields.begun}
-            value={hunt.begun}
-            onSave={(begun) => save({ begun })}
-          />
-        )}
-        {!!hunt.ended && (
-          <TimeInput
-            name="ended"
-            label={text.finds.fields.ended}
-            value={hunt.ended}
-            onSave={(ended) => save({ ended })}
-          />
-        )}
+        {(["begun", "ended"] as const).map((field) => {
+          const at = hunt[field];
+          if (!at) return null;
+          return (
+            <TimeInput
+              key={field}
+              name={field}
+              label={text.finds.fields[field]}
+              value={at}
+              onSave={(ms) => save({ [field]: ms })}
+            />
+          );
+        })}
         <div class="wide">
           <TextInput
             name="note"
