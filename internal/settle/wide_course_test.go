@@ -17,6 +17,8 @@ type wideCourse struct {
 	handed   bool   // a hand stays on the coin, or somebody knocks
 	clean    bool   // neither, and one coin
 	loose    bool   // numbers may be fewer: nobody could see all of the coins
+	split    bool   // one coin came like two
+	posed    string // the cent that a steady hand weighed like, by the scale's own sign
 	anyOrder bool   // a load may be named by any of the coins
 	first    uint64 // number of the first coin
 	coins    []*coinCourse
@@ -25,6 +27,7 @@ type wideCourse struct {
 
 	got     int    // numbers given
 	broken  string // what was wrong about a settled weight, with the time
+	atRest  bool   // it was so while the display rested, and not only as a hand came
 	wrong   string // the wrong name of a cent or of another load
 	kept    int    // coins of which the weight was withheld at the end
 	vague   int    // coins at rest that never were settled
@@ -89,12 +92,16 @@ func (c *wideCourse) see(w *wideTable) {
 	if e.Phase == mass.PhaseSettled {
 		off := math.Inf(1)
 		for _, l := range w.references(display) {
-			off = math.Min(off, math.Abs(float64(e.Mean)-(display-l.display)))
+			off = math.Min(off, l.off(float64(e.Mean), display))
 		}
 		if !(off <= 1.5*w.d()) {
 			wrongs = fmt.Sprintf("settled %.4f at display %v, empty %.4f", e.Mean, w.line.Quantity.Value, w.empty.display)
 			if c.broken == "" {
 				c.broken = fmt.Sprintf("%s at %.2f s", wrongs, w.now)
+			}
+			if w.rested() && !c.atRest {
+				c.atRest = true
+				c.broken = fmt.Sprintf("%s at rest at %.2f s", wrongs, w.now)
 			}
 		}
 	}
@@ -116,6 +123,12 @@ func (c *wideCourse) see(w *wideTable) {
 // allows tells that a name is right of the load that it is about.
 func (c *wideCourse) allows(name string, e mass.Estimate, w *wideTable) bool {
 	right := func(m float64) bool { s := centOf(m); return s == name || s == "?" }
+	if d := w.scale.Display(); d.Stable && !w.scale.Quiet() && right(d.Value.Float64()-w.last().display) {
+		c.posed = name
+	}
+	if name == c.posed {
+		return true
+	}
 	coin, newest := c.about(e), c.newest()
 	moves := e.Phase != mass.PhaseSettled
 	switch {
@@ -192,7 +205,8 @@ func (c *wideCourse) rests(w *wideTable) {
 				off, allowed = o, 4*w.d()+0.001*math.Abs(truth)
 			}
 		}
-		if off > allowed && c.broken == "" {
+		if off > allowed && !c.atRest {
+			c.atRest = true
 			c.broken = fmt.Sprintf("ended settled %.4f for %.4f g at %.2f s", e.Mean, n.grams, w.now)
 		}
 	default:
@@ -208,4 +222,10 @@ func (c *wideCourse) missed() int {
 	return max(0, len(c.coins)-c.got-c.kept)
 }
 
-func (c *wideCourse) doubled() int { return max(0, c.got-len(c.coins)) }
+func (c *wideCourse) doubled() int {
+	coins := len(c.coins)
+	if c.split {
+		coins++
+	}
+	return max(0, c.got-coins)
+}

@@ -74,10 +74,11 @@ func (w *wideTable) anyHow() simscale.How {
 	return []simscale.How{simscale.Gentle, simscale.Gentle, simscale.Dropped, simscale.Leaning, simscale.Sliding}[w.rng.IntN(5)]
 }
 
-// look waits until the display rests and a little longer.
+// look waits until the display rests, and a little longer: for a few lines at
+// least.
 func (w *wideTable) look() {
 	w.rest(10)
-	w.run(w.between(0.5, 2))
+	w.run(w.between(0.5, 2) + 4*float64(max(1, w.cfg.Repeat))/w.cfg.LineRate)
 }
 
 func single(how simscale.How) func(*wideTable, *wideCourse) {

@@ -37,8 +37,15 @@ type wideTable struct {
 	note    string // what the hand does, for the next line's record
 }
 
-// level is a display at rest, and the true load behind it, in g.
-type level struct{ display, load float64 }
+// level is a display at rest, between which displays it stayed, and the true
+// load behind it, in g.
+type level struct{ display, low, high, load float64 }
+
+// off is how far a weight is from what a display is above the level.
+func (l level) off(weight, display float64) float64 {
+	x := display - weight
+	return math.Max(0, math.Max(l.low-x, x-l.high))
+}
 
 func newWideTable(seed uint64) *wideTable {
 	cfg := wideScale(seed)
@@ -73,11 +80,12 @@ func (w *wideTable) run(seconds float64) {
 			w.shown = w.shown[max(0, len(w.shown)-3):]
 		}
 		if !w.away && w.scale.Load() == 0 && w.rested() {
-			w.empty = level{display: w.mean()}
+			w.empty = level{display: w.mean(), low: slices.Min(w.shown), high: slices.Max(w.shown)}
 		}
 		if w.away {
 			continue
 		}
+		w.halfWay()
 		w.line = r
 		w.est = w.tracker.Feed(r)
 		w.course.see(w)
@@ -91,6 +99,20 @@ func (w *wideTable) mean() float64 {
 		sum += x
 	}
 	return sum / float64(len(w.shown))
+}
+
+// halfWay allows for a coin put down in two stages that nobody could tell from
+// two coins: the scale calls the first stage stable, or has no sign and stands
+// still.
+func (w *wideTable) halfWay() {
+	if w.course.split || w.course.style != "two-stage" || w.scale.Quiet() || len(w.shown) < 3 || w.there(w.display()) {
+		return
+	}
+	still := slices.Max(w.shown)-slices.Min(w.shown) < w.d()/2
+	if above := w.display() - w.empty.display; above > 5*w.d() && (w.scale.Display().Stable || w.cfg.Sign == simscale.SignNone && still) {
+		w.course.split = true
+		w.levels = append(w.levels, level{w.display(), w.display() - w.d(), w.display() + w.d(), above})
+	}
 }
 
 // last is what the newest load was put on.
@@ -167,7 +189,7 @@ func (w *wideTable) put(grams float64, how simscale.How) {
 		w.course.rests(w)
 	}
 	if load := float64(w.scale.Load()); load != 0 && !w.away && w.there(w.display()) {
-		w.levels = append(w.levels, level{w.display(), load})
+		w.levels = append(w.levels, level{w.display(), w.display(), w.display(), load})
 	}
 	w.note += "+" + string(how)
 	w.course.coins = append(w.course.coins, &coinCourse{grams: grams, put: w.now, before: w.display()})
