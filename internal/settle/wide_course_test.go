@@ -123,10 +123,10 @@ func (c *wideCourse) see(w *wideTable) {
 // allows tells that a name is right of the load that it is about.
 func (c *wideCourse) allows(name string, e mass.Estimate, w *wideTable) bool {
 	right := func(m float64) bool { s := centOf(m); return s == name || s == "?" }
-	if d := w.scale.Display(); d.Stable && !w.scale.Quiet() && right(d.Value.Float64()-w.last().display) {
+	if d := w.scale.Display(); d.Stable && !w.there(d.Value.Float64()) && right(d.Value.Float64()-w.last().display) {
 		c.posed = name
 	}
-	if name == c.posed {
+	if name == c.posed || c.split {
 		return true
 	}
 	coin, newest := c.about(e), c.newest()
@@ -138,8 +138,9 @@ func (c *wideCourse) allows(name string, e mass.Estimate, w *wideTable) bool {
 		return right(newest.grams) // one too many, which is counted elsewhere
 	case right(coin.grams), right(newest.grams) && (moves || c.anyOrder):
 		return true
-	case coin != newest:
-		// One was missed, or isn't counted yet.
+	case coin != newest, newest.moved == 0, w.now-newest.moved < 0.3:
+		// One was missed or counted twice, or the newest isn't seen yet, or only
+		// while the glass still holds the name before.
 		for _, n := range c.coins[max(0, len(c.coins)-2):] {
 			if right(n.grams) {
 				return true
