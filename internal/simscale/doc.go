@@ -10,11 +10,14 @@
 //	force on the pan      coins, fingers, bounces, knocks (load.go)
 //	mechanics             y'' = ω²(F − y) − 2ζω·y', the load cell with its pan
 //	conversion            means over 1/SampleRate, with white noise, a draught
-//	                      (Ornstein–Uhlenbeck) and thermal drift added
-//	digital filter        moving average, exponential, or two in a row
+//	                      (Ornstein–Uhlenbeck), flicker, creep and thermal
+//	                      drift added (drift.go)
+//	digital filter        moving average, exponential, two in a row, or one
+//	                      that is let go while the load changes
 //	zero, tare            zero set when switched on, zero tracking, tare key
-//	display               rounded to the step d at LineRate, with the stable
-//	                      sign when StableCount values lie within StableBand steps
+//	display               rounded to the step d, with the stable sign by one of
+//	                      the rules of Sign (firmware.go)
+//	lines                 LineRate a second, each display Repeat times
 //
 // Rules for zero tracking (at most half a step each second, near zero only)
 // and for the overload limit (capacity + 9 steps) follow OIML R 76-1, from

@@ -15,6 +15,8 @@ func (d Display) Status() mass.Status {
 		return mass.StatusOver
 	case d.Under:
 		return mass.StatusUnder
+	case d.Unmarked:
+		return mass.StatusUnknown
 	case d.Zero:
 		return mass.StatusZero
 	case d.Stable:

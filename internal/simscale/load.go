@@ -19,6 +19,14 @@ const (
 	// SlowHand: let down over most of a second by a finger that presses and
 	// trembles, then lets go.
 	SlowHand How = "slow"
+	// Leaning: put down with a finger that leans on it for 0.2 to 1 s, by a
+	// tenth of the coin's weight to many times it, steady or not, and lets go.
+	Leaning How = "leaning"
+	// TwoStage: about half of the weight rests for 0.3 to 1.2 s, then the rest
+	// comes.
+	TwoStage How = "two-stage"
+	// Sliding: pushed onto the pan over 0.3 to 0.6 s, by jerks.
+	Sliding How = "sliding"
 )
 
 // force is something that acts on the pan for a while. at gives the force in
@@ -59,6 +67,12 @@ func landing(r *rand.Rand, g float64, how How) force {
 		return drop(r, g)
 	case SlowHand:
 		return letDown(r, g)
+	case Leaning:
+		return lean(r, g)
+	case TwoStage:
+		return inTwo(r, g)
+	case Sliding:
+		return slide(r, g)
 	}
 	takes := uniform(r, 0.04, 0.14)
 	knock := uniform(r, 0, 0.6) * g
@@ -194,6 +208,15 @@ func (s *Scale) Clear() {
 		s.coins = nil
 		s.push(lifting(s.rng, g))
 	}
+}
+
+// Sweep takes everything off at once as a feeder's arm does: without a finger
+// that presses first.
+func (s *Scale) Sweep() {
+	s.Touch()
+	g, takes := float64(s.Load()), uniform(s.rng, 0.02, 0.06)
+	s.coins = nil
+	s.push(force{lasts: takes, at: func(t float64) float64 { return g * (1 - smooth(t/takes)) }})
 }
 
 // Bump knocks against the table.

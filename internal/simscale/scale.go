@@ -3,7 +3,6 @@ package simscale
 import (
 	"math"
 	"math/rand/v2"
-	"slices"
 	"time"
 
 	"panside/internal/mass"
@@ -13,7 +12,6 @@ const (
 	tick        = 0.001 // seconds of one step of the mechanics
 	warmUpTime  = 900.0 // seconds, of the drift after switching on
 	draughtTime = 0.7   // seconds, correlation time of a draught
-	trackAfter  = 1.0   // seconds near zero before the zero is tracked
 )
 
 // Display is what the scale shows. Value has the scale's own digits and means
@@ -25,6 +23,8 @@ type Display struct {
 	Over   bool
 	Under  bool
 	Off    bool
+
+	Unmarked bool // the scale has no stable sign
 }
 
 // Scale is one simulated scale. It is not safe for use by several goroutines
@@ -40,20 +40,22 @@ type Scale struct {
 	coins  []coin
 	forces []force
 
-	y, v        float64 // position and speed of the load cell, in g and g/s
-	ySum        float64 // of y since the last conversion
-	ySteps      float64
-	filter      filter
-	filtered    float64
-	nextSample  float64
-	nextRefresh float64
-	refreshes   float64
-	draught     float64
+	y, v       float64 // position and speed of the load cell, in g and g/s
+	ySum       float64 // of y since the last conversion
+	ySteps     float64
+	filter     filter
+	filtered   float64
+	nextSample float64
+	nextLine   float64
+	lines      int
+	draught    float64
 
 	zero, tare float64
 	tareWanted bool
 	nearZero   float64 // seconds
 	recent     []int64 // steps shown at the last refreshes, newest last
+	drifting   drifting
+	steadying  steadying
 	idleSince  float64
 	display    Display
 }
@@ -89,6 +91,7 @@ func New(cfg Config) *Scale {
 		d:      cfg.Resolution.Float64(),
 		filter: newFilter(cfg),
 	}
+	s.drifting.rng = rand.New(rand.NewPCG(cfg.Seed, 0xd21f7))
 	s.powerOn()
 	return s
 }
@@ -96,12 +99,13 @@ func New(cfg Config) *Scale {
 // powerOn takes whatever lies on the pan as zero, as such scales do.
 func (s *Scale) powerOn() {
 	s.onAt, s.idleSince = s.now, s.now
-	s.nextSample, s.nextRefresh, s.refreshes = s.now, s.now, 0
+	s.nextSample, s.nextLine, s.lines = s.now, s.now, 0
 	s.tare, s.tareWanted, s.nearZero, s.recent = 0, false, 0, s.recent[:0]
+	s.steadying = steadying{}
 	s.y, s.v, s.ySum, s.ySteps = float64(s.Load()), 0, 0, 0
 	s.filtered = s.filter.reset(s.sensed(s.y))
 	s.zero = s.filtered
-	s.display = Display{Value: mass.NewDecimal(0, uint8(s.cfg.Resolution.Places())), Zero: true}
+	s.display = Display{Value: mass.NewDecimal(0, uint8(s.cfg.Resolution.Places())), Zero: s.cfg.Sign != SignNone, Unmarked: s.cfg.Sign == SignNone}
 }
 
 // Wake presses the power key of a scale that has switched itself off.
@@ -128,14 +132,14 @@ func (s *Scale) Display() Display { return s.display }
 // Config is the scale's description, with every gap filled.
 func (s *Scale) Config() Config { return s.cfg }
 
-// Step advances time and returns how many times the display was refreshed; a
-// scale that sends by itself sends a line at each.
-func (s *Scale) Step(dt time.Duration) (refreshes int) {
+// Step advances time and returns how many lines a scale that sends by itself
+// sends meanwhile: one each time that its display is refreshed, or Repeat.
+func (s *Scale) Step(dt time.Duration) (lines int) {
 	end := s.now + dt.Seconds()
 	for {
 		next := float64(s.ticks+1) * tick
 		if next > end+tick*1e-6 {
-			return refreshes
+			return lines
 		}
 		s.ticks++
 		s.now = next
@@ -147,11 +151,13 @@ func (s *Scale) Step(dt time.Duration) (refreshes int) {
 			s.nextSample += 1 / s.cfg.SampleRate
 			s.convert()
 		}
-		if s.now >= s.nextRefresh {
-			s.refreshes++
-			s.nextRefresh = s.onAt + s.refreshes/s.cfg.LineRate + s.cfg.Jitter*math.Abs(s.rng.NormFloat64())
-			s.refresh()
-			refreshes++
+		if s.now >= s.nextLine {
+			if s.lines%max(1, s.cfg.Repeat) == 0 {
+				s.refresh()
+			}
+			s.lines++
+			s.nextLine = s.lineAfter()
+			lines++
 		}
 	}
 }
@@ -176,12 +182,13 @@ func (s *Scale) mechanics() {
 	s.y += tick * s.v
 	s.ySum += s.y
 	s.ySteps++
+	s.drifting.creep(s.cfg, f)
 }
 
 // sensed is the signal for position y with its drift, in grams.
 func (s *Scale) sensed(y float64) float64 {
 	t := s.now
-	return y + float64(s.cfg.Drift)*t/3600 + float64(s.cfg.WarmUp)*(1-math.Exp(-t/warmUpTime))
+	return y + s.drifting.grams() + float64(s.cfg.Drift)*t/3600 + float64(s.cfg.WarmUp)*(1-math.Exp(-t/warmUpTime))
 }
 
 func (s *Scale) convert() {
@@ -189,22 +196,14 @@ func (s *Scale) convert() {
 	s.draught = a*s.draught + math.Sqrt(1-a*a)*float64(s.cfg.Draught)*s.rng.NormFloat64()
 	mean := s.ySum / s.ySteps // a sigma-delta converter averages over its period
 	s.ySum, s.ySteps = 0, 0
+	s.drifting.next(s.cfg)
 	s.filtered = s.filter.next(s.sensed(mean) + s.draught + float64(s.cfg.Noise)*s.rng.NormFloat64())
 }
 
 func (s *Scale) refresh() {
 	gross := s.filtered - s.zero
 	net := gross - s.tare
-	period := 1 / s.cfg.LineRate
-	if s.tare == 0 && math.Abs(net) < s.d/2 {
-		s.nearZero += period
-		if !s.cfg.NoTracking && s.nearZero > trackAfter {
-			limit := s.d / 2 * period
-			s.zero += math.Max(-limit, math.Min(limit, net))
-		}
-	} else {
-		s.nearZero = 0
-	}
+	s.track(net)
 	now := Display{
 		Over:  gross > float64(s.cfg.Capacity)+9*s.d,
 		Under: gross < -float64(s.cfg.UnderLimit),
@@ -213,35 +212,26 @@ func (s *Scale) refresh() {
 		steps := int64(math.Round(net / s.d))
 		step := s.cfg.Resolution
 		now.Value = mass.NewDecimal(steps*stepCoefficient(step), uint8(step.Places()))
-		now.Stable = s.steady(steps)
+		now.Stable = s.steady(steps, net/s.d)
 		now.Zero = now.Stable && steps == 0
 	} else {
-		s.recent = s.recent[:0]
+		s.recent, s.steadying = s.recent[:0], steadying{}
 	}
 	if !now.Stable {
 		s.idleSince = s.now
 	}
 	if s.tareWanted && now.Stable {
 		s.tare, s.tareWanted = gross, false
-		s.recent = s.recent[:0]
+		s.recent, s.steadying = s.recent[:0], steadying{}
 		now = Display{Value: mass.NewDecimal(0, uint8(s.cfg.Resolution.Places()))}
 	}
 	if s.cfg.AutoOff > 0 && s.now-s.idleSince > s.cfg.AutoOff.Seconds() {
 		now = Display{Off: true}
 	}
-	s.display = now
-}
-
-// steady takes the newest value and tells whether the last StableCount values
-// lie within StableBand steps of one another.
-func (s *Scale) steady(steps int64) bool {
-	s.recent = append(s.recent, steps)
-	n := s.cfg.StableCount
-	if len(s.recent) < n {
-		return false
+	if s.cfg.Sign == SignNone {
+		now.Stable, now.Zero, now.Unmarked = false, false, true
 	}
-	s.recent = append(s.recent[:0], s.recent[len(s.recent)-n:]...)
-	return slices.Max(s.recent)-slices.Min(s.recent) <= int64(s.cfg.StableBand)
+	s.display = now
 }
 
 // stepCoefficient is 5 for a step of 0.05, 1 for 0.01.
