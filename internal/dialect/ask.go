@@ -63,7 +63,7 @@ func (d *Decoder) wonder(r Result) {
 // for. The number stays in it for NeedsUnit only.
 func (r Result) unanswered(a Ask) Result {
 	out := withoutWeight(a.fault())
-	out.ask, out.Quantity.Value = a, r.Quantity.Value
+	out.ask, out.Quantity.Value, out.bits = a, r.Quantity.Value, r.bits
 	return out
 }
 

@@ -2,6 +2,7 @@ package dialect
 
 import (
 	"slices"
+	"strings"
 	"time"
 
 	"panside/internal/fault"
@@ -62,6 +63,9 @@ type Decoder struct {
 	ask      Ask                // what the newest lines leave open; see NeedsUnit
 	asked    string             // the digits of the newest of them
 	sitting  sitting
+	checked  bool     // a check character was seen before ETX
+	stray    string   // shape of the newest line that only the general reader read
+	strays   []string // such shapes that came twice
 
 	results    []Result // scratch, parallel to formats
 	considered []bool
@@ -122,8 +126,12 @@ func (d *Decoder) Feed(p []byte, at time.Time) []mass.Reading {
 		d.blocks = blockFramer{buf: d.blocks.buf[:0]}
 		d.replies = replyFramer{buf: d.replies.buf[:0]}
 	}
-	if at.Sub(d.lastByte) > sittingGap {
-		d.sitting = sitting{}
+	switch quiet := at.Sub(d.lastByte); {
+	case quiet > sittingGap:
+		// A walking display stays one: the scale is likely the same.
+		d.sitting = sitting{walked: d.sitting.walked, ticket: d.sitting.ticket}
+	case quiet > heldGap:
+		d.sitting.held = held{}
 	}
 	d.lastByte = at
 	for _, b := range p {
@@ -149,12 +157,12 @@ func (d *Decoder) Evidence() (name string, sure float64, lines int) {
 	}
 	k := d.settled
 	if k < 0 {
-		k = d.evidence.best()
+		k = d.evidence.surest(d.formats)
 	}
 	if d.evidence[k] == 0 {
 		return "", 0, d.frames
 	}
-	return d.formats[k].Name, d.evidence.probability(k), d.frames
+	return d.formats[k].Name, d.evidence.probability(d.formats, k), d.frames
 }
 
 // take handles one frame: meaning, evidence, reading.
@@ -165,9 +173,10 @@ func (d *Decoder) take(f frame) {
 		if d.considered[i] {
 			known = true
 			d.results[i] = d.meaning(&d.formats[i], f)
+			d.sitting.comma = d.sitting.comma || d.results[i].Outcome == Read && d.results[i].comma == commaDecimal
 		}
 	}
-	if !known {
+	if !known || f.doubtful && !d.anyRead() {
 		return
 	}
 	if f.kind == lineFraming || d.anyRead() {
@@ -185,9 +194,13 @@ func (d *Decoder) take(f frame) {
 	}
 	if d.settled >= 0 {
 		if d.considered[d.settled] {
-			r := d.steady(f, d.results[d.settled])
-			d.wonder(r)
-			d.give(f, r, d.formats[d.settled].Name)
+			r, name := d.results[d.settled], d.formats[d.settled].Name
+			if r.Outcome == Read {
+				d.stray = ""
+			} else if general, ok := d.instead(f, r); ok {
+				r, name = general, wordedLine.Name
+			}
+			d.finish(f, r, name)
 		}
 		return
 	}
@@ -200,22 +213,22 @@ func (d *Decoder) meaning(format *Dialect, f frame) Result {
 		return Result{Outcome: f.flaw}
 	}
 	r := format.Parse(f.data)
+	if f.framed {
+		r = d.framed(format, f.data, r)
+	}
 	if format.loose && f.headless && r.Outcome == Read {
 		return Result{Outcome: Cut}
 	}
-	if r.unitless && r.Outcome == Read && r.HasValue {
-		switch {
-		case d.opts.Unit != "":
-			r.Quantity.Unit = d.opts.Unit
-		case r.Status == mass.StatusMoving:
-			// The format shows its unit at rest only; until then the motion is
-			// all there is to tell.
-			return Result{Outcome: Read, Status: mass.StatusMoving}
-		default:
-			return r.unanswered(AskUnit)
-		}
+	if r.Outcome != Read || !r.HasValue {
+		return r
 	}
-	if r.gr && r.HasValue {
+	if r.comma == commaOpen && !d.sitting.comma {
+		return withoutWeight(commaUnclear)
+	}
+	if r.unitless {
+		return d.withUnit(r)
+	}
+	if r.gr {
 		if r.Quantity.Unit = d.gr(); r.Quantity.Unit == "" {
 			return r.unanswered(AskGr)
 		}
@@ -223,9 +236,93 @@ func (d *Decoder) meaning(format *Dialect, f frame) Result {
 	return r
 }
 
+// framed reads what stands between STX and ETX. A check character may stand
+// before ETX: the exclusive-or of all that precedes it.
+func (d *Decoder) framed(format *Dialect, data []byte, r Result) Result {
+	if n := len(data) - 1; n > 0 && blockCheck(data[:n]) == data[n] && (d.checked || r.Outcome != Read || data[n] < ' ') {
+		if checked := format.Parse(data[:n]); checked.Outcome == Read {
+			checked.checked = true
+			d.checked, r = true, checked
+		}
+	}
+	if r.loneG && r.Outcome == Read {
+		r.unitless, r.noSign, r.Quantity.Unit, r.bits = true, r.Status == mass.StatusUnknown, "", bitsBare
+	}
+	return r
+}
+
+// withUnit gives a number without a unit the one that is certain: of the line
+// at rest before it, or as the person says.
+func (d *Decoder) withUnit(r Result) Result {
+	moving := r.Status == mass.StatusMoving
+	switch unit := d.sitting.heldUnit(r.Quantity.Value, d.now); {
+	case unit != "" && (moving || r.noSign):
+		// This scale shows its unit at rest only.
+		r.Quantity.Unit, r.Status, r.noSign = unit, mass.StatusMoving, false
+	case d.sitting.held.unit != "" && (moving || r.noSign):
+		return Result{Outcome: Read, Status: mass.StatusMoving}
+	case d.opts.Unit != "":
+		r.Quantity.Unit = d.opts.Unit
+	case moving:
+		// Until the unit has been seen the motion is all there is to tell.
+		return Result{Outcome: Read, Status: mass.StatusMoving}
+	default:
+		return r.unanswered(AskUnit)
+	}
+	return r
+}
+
+// instead is what the general reader makes of a line that the settled format
+// doesn't read. It is taken at once if it holds no weight (over, a fault, a
+// date) or if the settled format has no columns itself; otherwise once a line
+// of exactly that shape has come twice in a row, since a broken line can look whole to
+// it.
+func (d *Decoder) instead(f frame, r Result) (general Result, ok bool) {
+	if r.Outcome == Read || f.kind != lineFraming || f.headless || f.flaw != NotMine || d.opts.Pattern != nil {
+		return Result{}, false
+	}
+	general = d.meaning(&wordedLine, f)
+	weight := general.HasValue || general.ask != AskNothing || general.label != saysNothing
+	switch {
+	case general.Outcome != Read:
+		return Result{}, false
+	case !weight && general.Status != mass.StatusMoving:
+		return general, true
+	case d.fixed:
+		return Result{}, false
+	case d.formats[d.settled].loose:
+		return general, true
+	case r.Outcome != NotMine:
+		return Result{}, false
+	}
+	now := skeleton(f.data)
+	if now == d.stray || slices.Contains(d.strays, now) {
+		if !slices.Contains(d.strays, now) && len(d.strays) < mostStrays {
+			d.strays = append(d.strays, now)
+		}
+		return general, true
+	}
+	d.stray = now
+	return Result{}, false
+}
+
+// mostStrays bounds how many shapes beside its settled format a scale may have:
+// with each unit and sign, at rest and in motion.
+const mostStrays = 16
+
+// skeleton is a line with its digits made alike.
+func skeleton(line []byte) string {
+	return strings.Map(func(c rune) rune {
+		if c >= '0' && c <= '9' {
+			return '0'
+		}
+		return c
+	}, string(line))
+}
+
 func (d *Decoder) anyRead() bool {
 	for i, r := range d.results {
-		if d.considered[i] && r.Outcome == Read {
+		if d.considered[i] && r.Outcome == Read && !r.heading {
 			return true
 		}
 	}
@@ -234,18 +331,22 @@ func (d *Decoder) anyRead() bool {
 
 // settle decides which format the scale speaks, if that is certain.
 func (d *Decoder) settle() {
-	best, was := d.evidence.best(), d.settled
-	defer func() {
-		if was >= 0 && d.settled != was {
-			d.sitting, d.ask, d.asked = sitting{}, AskNothing, ""
-		}
-	}()
+	was, best := d.settled, d.evidence.surest(d.formats)
 	switch {
-	case d.evidence.probability(best) >= sureEnough:
+	case d.evidence.probability(d.formats, best) >= sureEnough:
 		d.settled = best
-	case d.settled >= 0 && d.evidence.probability(d.settled) < noLonger:
+	case d.settled >= 0 && d.evidence.probability(d.formats, d.settled) < noLonger:
 		d.settled = -1
 	}
+	if was >= 0 && d.settled != was && !d.akin(was, d.settled) {
+		d.sitting, d.ask, d.asked, d.strays = sitting{}, AskNothing, "", nil
+	}
+}
+
+// akin tells whether two formats are names for the lines of one scale: those
+// without columns.
+func (d *Decoder) akin(a, b int) bool {
+	return b >= 0 && d.formats[a].loose && d.formats[b].loose
 }
 
 // steady refuses a line of another width, or with another number of decimals in
@@ -263,6 +364,9 @@ func (d *Decoder) steady(f frame, r Result) Result {
 		usual = &d.shapes[f.kind][1]
 	}
 	now := shape{width: len(f.data), places: r.Quantity.Value.Places(), unit: r.Quantity.Unit}
+	if r.checked {
+		now.width--
+	}
 	other := usual.width != 0 && usual.width != now.width ||
 		usual.unit == now.unit && usual.places != now.places
 	if other && now != d.odd {
@@ -284,9 +388,9 @@ func (d *Decoder) unsettled(f frame) {
 		switch {
 		case !d.considered[i] || r.Outcome != Read:
 		case first < 0:
-			first, together = i, d.evidence.probability(i)
-		case r.same(d.results[first]):
-			together += d.evidence.probability(i)
+			first, together = i, d.evidence.probability(d.formats, i)
+		case r.same(d.results[first]) && !d.formats[i].nested:
+			together += d.evidence.probability(d.formats, i)
 		}
 	}
 	if first < 0 && f.kind != lineFraming {
@@ -298,12 +402,40 @@ func (d *Decoder) unsettled(f frame) {
 	}
 	switch {
 	case together >= sureEnough:
-		d.give(f, d.steady(f, d.results[first]), d.formats[first].Name)
+		d.finish(f, d.results[first], d.formats[first].Name)
 	case d.strange < manyStrange:
+		if first >= 0 && d.results[first].heading {
+			d.sitting.ticket.heading()
+		}
 		d.give(f, withoutWeight(recognising), "")
 	default:
 		d.give(f, withoutWeight(notAScale), "")
 	}
+}
+
+// finish gives out what the settled format says, in the light of the lines
+// before.
+func (d *Decoder) finish(f frame, r Result, name string) {
+	r = d.steady(f, r)
+	if r.Outcome == Read {
+		if r.heading {
+			d.sitting.ticket.heading()
+		} else {
+			var released *heldLine
+			if r, released = d.sitting.ticket.take(f, r, name); released != nil {
+				d.finish(released.frame, released.r, released.name)
+			}
+		}
+		if r.HasValue {
+			r.Status = d.sitting.status(r, d.now)
+		}
+		d.sitting.note(r, d.now)
+		if r.Status == mass.StatusError && !r.heading && r.ask == AskNothing && r.label == saysNothing {
+			d.sitting.held = held{} // adjusting, a fault, a refused unit
+		}
+		d.wonder(r)
+	}
+	d.give(f, r, name)
 }
 
 // noise answers for bytes that not even a framer can cut.
@@ -326,7 +458,6 @@ func (d *Decoder) give(f frame, r Result, name string) {
 		reading.Status = r.Status
 	}
 	if r.Outcome == Read && r.HasValue {
-		d.sitting.note(r)
 		reading.Quantity, reading.HasValue, reading.Resolution = r.Quantity, true, r.Resolution
 	}
 	d.out = append(d.out, reading)

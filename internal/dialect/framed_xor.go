@@ -77,7 +77,7 @@ func parseFramedXOR(frame []byte) Result {
 	if !ok {
 		return Result{Outcome: Impossible}
 	}
-	return weighed(status, n.value, unit)
+	return weighed(status, n, unit)
 }
 
 // blockCheck is the exclusive-or of all bytes.

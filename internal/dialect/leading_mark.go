@@ -60,8 +60,9 @@ func parseLeadingMark(frame []byte) Result {
 	case '?':
 		status = mass.StatusMoving
 	}
-	r := weighed(status, n.value, unit)
+	r := weighed(status, n, unit)
 	r.padded = true
+	r.blankSign = mark == ' '
 	return r
 }
 

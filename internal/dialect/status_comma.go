@@ -83,9 +83,7 @@ func parseStatusComma(frame []byte) Result {
 	case tare:
 		return withoutWeight(notTheLoad("the tare"))
 	}
-	r := weighed(status, n.value, unit)
-	r.padded = n.padded
-	return r
+	return weighed(status, n, unit)
 }
 
 // outOfRangeStatusComma reads what follows OL: a sign, filler, maybe a unit.

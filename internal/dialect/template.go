@@ -85,7 +85,7 @@ func parseTemplate(frame []byte) Result {
 	if !ok {
 		return Result{Outcome: Impossible}
 	}
-	return weighed(status, n.value, unit)
+	return weighed(status, n, unit)
 }
 
 // formatTemplate is the reverse. It serves the virtual scale and the round-trip

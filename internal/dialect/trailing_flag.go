@@ -61,9 +61,7 @@ func parseTrailingFlag(frame []byte) Result {
 	if !ok || !isLetters(unit) {
 		return Result{Outcome: NotMine}
 	}
-	r := weighed(status, n.value, unit)
-	r.padded = n.padded
-	return r
+	return weighed(status, n, unit)
 }
 
 func formatTrailingFlag(q mass.Quantity, status mass.Status) []byte {

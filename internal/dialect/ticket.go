@@ -1,0 +1,97 @@
+package dialect
+
+// A ticket prints several weights of one load: gross, tare and net, each on a
+// line of its own, perhaps under a date. One ticket is one load, and the net is
+// the reading.
+
+// ticket is what is known of the tickets of a sitting.
+type ticket struct {
+	// held is a gross weight that waits for what follows it.
+	held *heldLine
+	// lastGross: the newest named weight was a gross weight.
+	lastGross bool
+	// prints: gross weights come with net or tare, and are never the load.
+	prints bool
+	// alone: gross weights come without either, and are the load.
+	alone bool
+
+	// dated counts headings: dates, times, counters. nameless counts weights
+	// without a name since the newest heading.
+	dated    bool
+	fresh    bool // the newest line was a heading
+	nameless int
+	// single and several: a dated ticket held one such weight, or more.
+	single, several bool
+}
+
+// heldLine is a line put back.
+type heldLine struct {
+	frame frame
+	r     Result
+	name  string
+}
+
+// heading takes a line with a date, a time or a counter.
+func (t *ticket) heading() {
+	if !t.fresh && t.dated {
+		t.several = t.several || t.nameless > 1
+		t.single = t.single || t.nameless == 1
+	}
+	if !t.fresh {
+		t.nameless = 0
+	}
+	t.dated, t.fresh = true, true
+}
+
+// take says what a line counts for. released is a gross weight that turned out
+// to be the load.
+func (t *ticket) take(f frame, r Result, name string) (out Result, released *heldLine) {
+	t.fresh = false
+	switch {
+	case r.label == saysNet || r.label == saysTare:
+		t.prints = t.prints || t.held != nil || t.lastGross && r.label == saysTare
+		t.held, t.lastGross = nil, false
+		return r, nil
+	case r.label == saysTotal:
+		released, t.held = t.held, nil
+		t.lastGross = false
+		return r, released
+	case r.label == saysGross && r.HasValue:
+		return t.gross(f, r, name)
+	case r.label == saysNothing && r.HasValue && t.dated:
+		return t.unnamed(r), nil
+	}
+	return r, nil
+}
+
+// gross takes a gross weight.
+func (t *ticket) gross(f frame, r Result, name string) (out Result, released *heldLine) {
+	again := t.lastGross
+	t.lastGross = true
+	switch {
+	case again: // two in a row: this scale says gross of all it weighs
+		t.alone, t.prints, t.held = true, false, nil
+		return r, nil
+	case t.prints:
+		return withoutWeight(notTheLoad("the gross weight of a ticket")), nil
+	case t.alone || !r.ticket:
+		return r, nil
+	}
+	f.raw = append([]byte(nil), f.raw...)
+	t.held = &heldLine{f, r, name}
+	return withoutWeight(grossHeld), nil
+}
+
+// unnamed takes a weight without a name on a dated ticket. The first ticket
+// shows whether there is one of them or several.
+func (t *ticket) unnamed(r Result) Result {
+	t.nameless++
+	t.several = t.several || t.nameless > 1
+	switch {
+	case t.several:
+		return withoutWeight(nameless)
+	case !t.single:
+		return withoutWeight(recognising)
+	}
+	return r
+}
