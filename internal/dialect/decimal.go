@@ -35,7 +35,10 @@ func readFigure(s string) (f figure, ok bool) {
 		fine = len(set)
 		s = s[:i] + set
 	}
-	whole, f2, ok := decimalMark(s)
+	if s[0] == '.' {
+		s = "0" + s
+	}
+	whole, f2, ok := decimalMark(strings.TrimSuffix(s, "."))
 	if !ok {
 		return figure{}, false
 	}

@@ -1,6 +1,7 @@
 package dialect
 
 import (
+	"bytes"
 	"slices"
 	"strings"
 	"time"
@@ -57,12 +58,12 @@ type Decoder struct {
 	evidence evidence
 	settled  int // index into formats; -1 while not sure
 	frames   int
-	strange  int                // frames in a row that no format reads
-	shapes   [framings][2]shape // of lines at rest and in motion
-	odd      shape              // of the last line, if it differed
-	ask      Ask                // what the newest lines leave open; see NeedsUnit
-	asked    string             // the digits of the newest of them
+	strange  int // frames in a row that no format reads
+	shapes   map[likeness]shapes
+	ask      Ask    // what the newest lines leave open; see NeedsUnit
+	asked    string // the digits of the newest of them
 	sitting  sitting
+	counter  counter
 	checked  bool     // a check character was seen before ETX
 	stray    string   // shape of the newest line that only the general reader read
 	strays   []string // such shapes that came twice
@@ -81,9 +82,20 @@ type shape struct {
 	unit   mass.Unit
 }
 
+// shapes are the shape that lines of one likeness have, and that of the newest
+// of them if it differed.
+type shapes struct{ usual, odd shape }
+
+// likeness is what lines of one shape have in common.
+type likeness struct {
+	kind   framing
+	moving bool
+	label  meaning
+}
+
 // NewDecoder returns a Decoder for one opened port.
 func NewDecoder(opts Options) *Decoder {
-	d := &Decoder{opts: opts, formats: all, settled: -1}
+	d := &Decoder{opts: opts, formats: all, settled: -1, shapes: map[likeness]shapes{}}
 	switch {
 	case opts.Pattern != nil:
 		d.formats, d.fixed = []Dialect{opts.Pattern.dialect()}, true
@@ -222,6 +234,9 @@ func (d *Decoder) meaning(format *Dialect, f frame) Result {
 	if r.Outcome != Read || !r.HasValue {
 		return r
 	}
+	if r.counted != "" && !d.counter.counts(r.counted, d.frames) {
+		return Result{Outcome: Read, Status: mass.StatusError, Problem: recognising, bits: bitsBare}
+	}
 	if r.comma == commaOpen && !d.sitting.comma {
 		return withoutWeight(commaUnclear)
 	}
@@ -246,6 +261,9 @@ func (d *Decoder) framed(format *Dialect, data []byte, r Result) Result {
 		}
 	}
 	if r.loneG && r.Outcome == Read {
+		if bytes.HasSuffix(data, []byte("GM")) {
+			r.Status = mass.StatusMoving
+		}
 		r.unitless, r.noSign, r.Quantity.Unit, r.bits = true, r.Status == mass.StatusUnknown, "", bitsBare
 	}
 	return r
@@ -274,7 +292,7 @@ func (d *Decoder) withUnit(r Result) Result {
 
 // instead is what the general reader makes of a line that the settled format
 // doesn't read. It is taken at once if it holds no weight (over, a fault, a
-// date) or if the settled format has no columns itself; otherwise once a line
+// date) or if the settled format is plain itself; otherwise once a line
 // of exactly that shape has come twice in a row, since a broken line can look whole to
 // it.
 func (d *Decoder) instead(f frame, r Result) (general Result, ok bool) {
@@ -290,7 +308,7 @@ func (d *Decoder) instead(f frame, r Result) (general Result, ok bool) {
 		return general, true
 	case d.fixed:
 		return Result{}, false
-	case d.formats[d.settled].loose:
+	case d.formats[d.settled].plain:
 		return general, true
 	case r.Outcome != NotMine:
 		return Result{}, false
@@ -343,10 +361,9 @@ func (d *Decoder) settle() {
 	}
 }
 
-// akin tells whether two formats are names for the lines of one scale: those
-// without columns.
+// akin tells whether two formats may be names for the lines of one scale.
 func (d *Decoder) akin(a, b int) bool {
-	return b >= 0 && d.formats[a].loose && d.formats[b].loose
+	return b >= 0 && d.formats[a].plain && d.formats[b].plain
 }
 
 // steady refuses a line of another width, or with another number of decimals in
@@ -354,26 +371,29 @@ func (d *Decoder) akin(a, b int) bool {
 // that looks right. The second line of the new shape in a row is believed.
 //
 // Lines at rest and in motion are kept apart: a mark of motion may lengthen the
-// line. Only padded lines have a width to keep.
+// line; so are the weights of a ticket. Only padded lines have a width to keep.
 func (d *Decoder) steady(f frame, r Result) Result {
 	if r.Outcome != Read || !r.HasValue {
 		return r
 	}
-	usual := &d.shapes[f.kind][0]
-	if r.Status == mass.StatusMoving {
-		usual = &d.shapes[f.kind][1]
+	like := likeness{kind: f.kind, moving: r.Status == mass.StatusMoving}
+	if r.ticket {
+		like.label = r.label
 	}
+	seen := d.shapes[like]
+	defer func() { d.shapes[like] = seen }()
+	usual := &seen.usual
 	now := shape{width: len(f.data), places: r.Quantity.Value.Places(), unit: r.Quantity.Unit}
 	if r.checked {
 		now.width--
 	}
 	other := usual.width != 0 && usual.width != now.width ||
 		usual.unit == now.unit && usual.places != now.places
-	if other && now != d.odd {
-		d.odd = now
+	if other && now != seen.odd {
+		seen.odd = now
 		return Result{Outcome: BadLength}
 	}
-	d.odd = shape{}
+	seen.odd = shape{}
 	if !r.padded && (other || usual.width == 0) {
 		now.width = 0
 	}
@@ -404,8 +424,8 @@ func (d *Decoder) unsettled(f frame) {
 	case together >= sureEnough:
 		d.finish(f, d.results[first], d.formats[first].Name)
 	case d.strange < manyStrange:
-		if first >= 0 && d.results[first].heading {
-			d.sitting.ticket.heading()
+		if first >= 0 {
+			d.sitting.ticket.overhear(d.results[first])
 		}
 		d.give(f, withoutWeight(recognising), "")
 	default:

@@ -36,6 +36,9 @@ type Dialect struct {
 	// loose tells that the rest of a cut line can look like a whole one. Such a
 	// line counts only if its beginning was seen.
 	loose bool
+	// plain tells that its lines may be named differently as they come: one scale
+	// can send lines of all plain formats.
+	plain bool
 	// nested tells that this format can read nearly all that others read, so
 	// that its evidence doesn't speak against theirs; see evidence.go.
 	nested bool
@@ -106,6 +109,9 @@ type Result struct {
 	ticket bool
 	// heading marks a line with a date, a time or a counter and no weight.
 	heading bool
+	// counted are plain digits in front of the weight. The line counts only if
+	// they turn out to be a counter.
+	counted string
 	// checked: a check character that agrees stands behind the line.
 	checked bool
 	// loneG marks the unit "G" right behind the number. In a frame it may as

@@ -26,7 +26,6 @@ const (
 	lineFraming  framing = iota // up to CR or LF
 	blockFraming                // STX … ETX and one check byte
 	replyFraming                // LF … ETX, with CR LF inside
-	framings
 )
 
 // frame is a piece of the stream, cut out.
@@ -66,7 +65,7 @@ func (l *lineFramer) feed(b byte, emit func(frame)) {
 	if l.closed {
 		l.closed = false
 		switch {
-		case strings.IndexByte("\r\n\x01\x02\x04", c) >= 0 && blockCheck(l.buf[1:]) != b:
+		case c == stx, strings.IndexByte("\r\n\x01\x04", c) >= 0 && blockCheck(l.buf[1:]) != b:
 			l.plain++
 			l.end(emit)
 		default:

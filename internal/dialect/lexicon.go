@@ -48,6 +48,12 @@ var words = map[string]meaning{
 	"tare": saysTare, "tara": saysTare,
 	"total": saysTotal, "sum": saysTotal,
 	"weight": saysNothing, "wt": saysNothing, "wgt": saysNothing, "mass": saysNothing, "value": saysNothing, "result": saysNothing, "weigh": saysNothing,
+	"date": saysNothing, "time": saysNothing,
+	// The same in other languages of the trade.
+	"gewicht": saysNothing, "poids": saysNothing, "peso": saysNothing, "masse": saysNothing, "massa": saysNothing,
+	"datum": saysNothing, "zeit": saysNothing, "uhrzeit": saysNothing, "heure": saysNothing, "fecha": saysNothing, "hora": saysNothing, "ora": saysNothing, "data": saysNothing,
+	"neto": saysNet, "bruto": saysGross, "lordo": saysGross, "brut": saysGross,
+	"stabil": saysStable, "instabil": saysMoving,
 	"no": saysCounter, "nr": saysCounter, "id": saysCounter, "item": saysCounter, "seq": saysCounter,
 }
 
@@ -67,10 +73,16 @@ func lookUp(word string) (meaning, bool) {
 }
 
 // split cuts a run of letters into words: as one word if it is one, else into
-// two capital words, of which there must be only one way. "STGS" is ST and GS.
+// two capital words, of which there must be only one way: "STGS" is ST and GS.
+// A stroke may stand between them.
 func split(run string) ([]meaning, bool) {
 	if m, ok := lookUp(run); ok {
 		return []meaning{m}, true
+	}
+	if a, b, ok := strings.Cut(run, "/"); ok {
+		ms, okA := split(a)
+		more, okB := split(b)
+		return append(ms, more...), okA && okB
 	}
 	var found []meaning
 	for i := 1; i < len(run); i++ {

@@ -21,6 +21,8 @@ var lines = map[string][]struct{ frame, want string }{
 		{"OL,GS,+9999999E+19", "over"},
 		{"OL,GS,-9999999E+19", "under"},
 		{"OL,+ ------- g", "over"},
+		{"OL,GS,       H,g", "over"},
+		{"OL,GS,       L,g", "under"},
 		{"OL,GS,       kg", "cut"},
 		{"ST,GS,+   0.83 tl", "refused-unit"},
 		{"ST,GS,+ 0:03.2 lb:oz", "refused-unit"},
@@ -294,7 +296,11 @@ var lines = map[string][]struct{ frame, want string }{
 		{"3.1.1 g", "not mine"},
 		{"3.11- g", "not mine"},
 		{"- -3.11 g", "not mine"},
-		{"1 3.11 g", "not mine"},
+		{"-.50 g", "-0.50 g, step 0.01, unknown"},
+		{"311. g", "311 g, step 1, unknown"},
+		{"00012  3.11 g", "3.11 g, step 0.01, unknown"}, // if it counts; see TestACounterHasToCount
+		{"1.2 3.11 g", "not mine"},
+		{"-1 3.11 g", "not mine"},
 		{"?3.11 g", "not mine"}, // the mark could have been a digit
 		{",3.11 g", "not mine"},
 		{"x3.11 g", "not mine"},

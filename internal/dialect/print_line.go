@@ -36,6 +36,7 @@ var printLine = Dialect{
 	KeepAwake: true,
 	Parse:     parsePrintLine,
 	Format:    formatPrintLine,
+	plain:     true,
 	bits:      12,
 }
 

@@ -18,20 +18,21 @@ type token struct {
 	kind  tokenKind
 	text  string
 	blank bool // blanks, or the line's beginning, stand before it
+	wide  bool // two blanks or more do
 }
 
 // tokens cuts a line. Tabs count as blanks.
 func tokens(line string) []token {
 	var out []token
-	blank := true
+	blank, wide := true, false
 	for i := 0; i < len(line); {
 		c, n, kind := line[i], 1, tokenMark
 		switch {
 		case c == ' ' || c == '\t':
-			blank = true
+			blank, wide = true, i > 0 && (line[i-1] == ' ' || line[i-1] == '\t')
 			i++
 			continue
-		case isDigit(c):
+		case isDigit(c), c == '.' && i+1 < len(line) && isDigit(line[i+1]) && (blank || signBefore(out)):
 			if n = clock(line[i:]); n > 0 {
 				kind = tokenClock
 			} else {
@@ -40,11 +41,16 @@ func tokens(line string) []token {
 		case isLetter(c):
 			n, kind = wordLength(line[i:]), tokenWord
 		}
-		out = append(out, token{kind, line[i : i+n], blank})
-		blank = false
+		out = append(out, token{kind, line[i : i+n], blank, wide})
+		blank, wide = false, false
 		i += n
 	}
 	return out
+}
+
+// signBefore tells whether a sign is the newest token: "-.50".
+func signBefore(all []token) bool {
+	return len(all) > 0 && (all[len(all)-1].text == "-" || all[len(all)-1].text == "+")
 }
 
 func isDigit(c byte) bool  { return c >= '0' && c <= '9' }
@@ -79,10 +85,13 @@ func numberLength(s string) int {
 		n += 1 + digitsAt(s[n+1:])
 	}
 	rest := s[n:]
+	if len(rest) > 1 && rest[0] == '.' && (rest[1] == ' ' || isLetter(rest[1])) && isDigits(s[:n]) {
+		return n + 1 // "311. g", a point without decimals
+	}
 	switch k := fineLength(rest); {
 	case k > 0:
 		return n + k
-	case len(rest) > 1 && rest[0] == '.' && fineLength(rest[1:]) > 0: // "3.[11]"
+	case len(rest) > 1 && rest[0] == '.' && rest[1] == '[' && fineLength(rest[1:]) > 0: // "3.[11]"
 		return n + 1 + fineLength(rest[1:])
 	}
 	return n
@@ -128,7 +137,7 @@ func clock(s string) int {
 		mark = s[n]
 		n++
 	}
-	if n < len(s) && (isDigit(s[n]) || isLetter(s[n]) || strings.IndexByte(".,:/-[", s[n]) >= 0 && n+1 < len(s) && isDigit(s[n+1])) {
+	if n < len(s) && (isDigit(s[n]) || isLetter(s[n]) || strings.IndexByte(".:/-[", s[n]) >= 0 && n+1 < len(s) && isDigit(s[n+1])) {
 		return 0
 	}
 	switch {

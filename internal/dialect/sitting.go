@@ -2,6 +2,7 @@ package dialect
 
 import (
 	"math"
+	"strconv"
 	"time"
 
 	"panside/internal/mass"
@@ -117,3 +118,31 @@ func (s *sitting) note(r Result, now time.Time) {
 		s.grain = s.grain || r.Quantity.Unit == mass.Grain
 	}
 }
+
+// counter are plain digits in front of a weight, line by line. They are a
+// counter if each is one more than the one before.
+type counter struct {
+	value, ups int
+	frame      int // the frame in which value was seen
+}
+
+// counts takes the digits of a frame and tells whether they count. A frame may
+// be asked about more than once.
+func (c *counter) counts(digits string, frame int) bool {
+	n, err := strconv.Atoi(digits)
+	switch {
+	case err != nil:
+		return false
+	case c.ups > 0 && frame == c.frame && n == c.value:
+	case n == c.value+1:
+		c.ups++
+	default:
+		c.ups = 0
+	}
+	c.value, c.frame = n, frame
+	return c.ups >= countsAfter
+}
+
+// countsAfter is how many steps in a row make a counter. By chance the digits
+// of a pan at rest, or of pounds before ounces, don't do that.
+const countsAfter = 3

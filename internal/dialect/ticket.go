@@ -43,6 +43,16 @@ func (t *ticket) heading() {
 	t.dated, t.fresh = true, true
 }
 
+// overhear takes a line of a format that isn't certain yet.
+func (t *ticket) overhear(r Result) {
+	if r.heading {
+		t.heading()
+		return
+	}
+	t.fresh = false
+	t.lastGross = r.label == saysGross
+}
+
 // take says what a line counts for. released is a gross weight that turned out
 // to be the load.
 func (t *ticket) take(f frame, r Result, name string) (out Result, released *heldLine) {

@@ -30,6 +30,7 @@ var valueOnly = Dialect{
 	Parse:    parseValueOnly,
 	Format:   formatValueOnly,
 	loose:    true,
+	plain:    true,
 	bits:     bitsUnit,
 }
 

@@ -41,6 +41,7 @@ var wordedLine = Dialect{
 	Parse:    parseWorded,
 	Format:   formatWorded,
 	loose:    true,
+	plain:    true,
 	nested:   true,
 	bits:     bitsUnit,
 }
@@ -73,11 +74,13 @@ type item struct {
 	negative,
 	padded, // blanks or zeros fill it in front
 	counter bool
-	unit     string
-	glued    bool // the unit follows the last digit without a blank
-	label    meaning
-	filler   Result // over or under, if signs stand where the number would
-	numbered bool
+	unit      string
+	gluedWord bool // a word follows the last digit without a blank
+	glued     bool // the unit follows the last digit without a blank
+	label     meaning
+	filler    Result // over or under, if signs stand where the number would
+	numbered  bool
+	plain     string // the number, if it is the line's first and all digits
 }
 
 // reader collects what the tokens of one line say.
@@ -88,7 +91,10 @@ type reader struct {
 	words  int // words and marks that mean something
 	clocks int
 	sign   bool // a sign stands before the number to come
-	equals bool // a label stands right before, so that "=" may follow
+	// counted are plain digits in front of a weight. They may be a counter,
+	// which shows when they count.
+	counted string
+	stray   bool // a unit belongs to no number
 }
 
 // readItems reads a whole line.
@@ -104,7 +110,7 @@ func readItems(all []token, line string) Result {
 		switch t.kind {
 		case tokenClock:
 			r.clocks++
-			ok = t.blank && !r.sign
+			ok = !r.sign && (t.blank || strings.IndexByte(",;", all[i-1].text[0]) >= 0)
 		case tokenNumber:
 			ok = r.number(t, all[:i])
 		case tokenWord:
@@ -133,6 +139,8 @@ func readItems(all []token, line string) Result {
 func (r *reader) close() {
 	if r.now.numbered {
 		r.items = append(r.items, r.now)
+	} else if r.now.unit != "" {
+		r.stray = true
 	} else if r.now.label != saysNothing && len(r.items) > 0 && r.items[len(r.items)-1].label == saysNothing {
 		r.items[len(r.items)-1].label = r.now.label
 	}
@@ -149,16 +157,24 @@ func (r *reader) number(t token, before []token) bool {
 		r.close()
 	}
 	if n := len(before); n > 0 && !t.blank {
-		// Right before the first digit: a sign, a word, a colon or a comma. A
-		// mark there could have been a digit.
+		// Right before the first digit a sign or a word may stand, or a
+		// separator right behind a word. Other marks, and a letter in mid-line,
+		// could have been a digit.
 		last := before[n-1]
-		if last.kind != tokenWord && strings.IndexByte("+-:;=", last.text[0]) < 0 && !(last.text == "," && n > 1 && before[n-2].kind == tokenWord) {
+		separated := n > 1 && !last.blank && before[n-2].kind != tokenNumber && before[n-2].kind != tokenMark
+		switch {
+		case last.kind == tokenMark && strings.IndexByte("+-", last.text[0]) < 0 && !separated:
+			return false
+		case last.kind == tokenWord && len(last.text) == 1 && n > 1:
 			return false
 		}
 	}
 	r.now.number, r.now.numbered = f, true
-	r.now.padded = t.blank && len(before) > 0 || len(t.text) > 1 && t.text[0] == '0' && isDigit(t.text[1])
-	r.sign, r.equals = false, false
+	if len(before) == 0 && isDigits(t.text) && len(t.text) <= 6 {
+		r.now.plain = t.text
+	}
+	r.now.padded = t.wide || len(t.text) > 1 && t.text[0] == '0' && isDigit(t.text[1])
+	r.sign = false
 	if r.now.counter && !isDigits(t.text) {
 		return false
 	}
@@ -174,11 +190,14 @@ func (r *reader) word(t, next token) bool {
 	if r.sign {
 		return false
 	}
-	r.equals = true
 	before := !r.now.numbered
+	r.now.gluedWord = r.now.gluedWord || !before && r.now.unit == "" && !t.blank
 	r.now.glued = r.now.glued || !before && r.now.unit == "" && !t.blank
 	if !before && r.now.unit == "" {
 		if unit, rest, ok := unitOf(t.text); ok {
+			if r.now.gluedWord && t.blank {
+				return false // a letter between the digits and the unit could have been a digit
+			}
 			r.now.unit = unit
 			if rest == "" {
 				return true
@@ -192,6 +211,10 @@ func (r *reader) word(t, next token) bool {
 			r.now.unit, r.now.label = unit, saysGross // so the G wasn't the unit
 			return true
 		}
+	}
+	if !before && troyOunce[r.now.unit+" "+t.text] {
+		r.now.unit = "ozt"
+		return true
 	}
 	if before && next.kind == tokenNumber && !next.blank {
 		if m, ok := gluedWords[t.text]; ok {
@@ -263,20 +286,23 @@ func (r *reader) mark(t token, all []token, i int) bool {
 		return false
 	case strings.IndexByte(",;|", c) >= 0:
 		return i > 0
+	case c == '/':
+		return i > 0 && all[i-1].kind != tokenMark && !last && (all[i-1].kind != tokenNumber || !all[i+1].blank)
 	case c == ':' || c == '.':
 		return i > 0 && (all[i-1].kind == tokenWord || all[i-1].text == ".")
 	case c == '=':
-		ok := r.equals
-		r.equals = false
-		return ok
+		return i > 0 && all[i-1].kind == tokenWord && !r.now.numbered
 	case c == '#':
-		return r.say([]meaning{saysCounter}, true)
+		return t.blank && !last && all[i+1].kind == tokenNumber && r.say([]meaning{saysCounter}, true)
 	case c == '(' || c == '[':
 		return i+2 < len(all) && all[i+1].kind == tokenWord && strings.IndexByte(")]", all[i+2].text[0]) >= 0 && r.now.numbered && r.now.unit == ""
 	case c == ')' || c == ']':
 		return i > 1 && strings.IndexByte("([", all[i-2].text[0]) >= 0 && r.now.unit != ""
 	}
 	m, ok := marks[c]
+	if ok && !t.blank && i > 0 && all[i-1].kind == tokenNumber && r.now.unit == "" {
+		return false // it could have been a digit
+	}
 	if ok {
 		r.said[m] = true
 	}
@@ -315,7 +341,7 @@ func fillerLength(all []token) int {
 func (r *reader) result(line string) Result {
 	it, ok := r.load()
 	switch {
-	case !ok:
+	case !ok || r.stray:
 		return Result{Outcome: NotMine}
 	case !it.numbered:
 		return Result{Outcome: Read, Status: mass.StatusError, Problem: notTheLoad("a date, a time or a number"), heading: true}
@@ -359,6 +385,9 @@ func (r *reader) named(out Result, it item) Result {
 		return out
 	}
 	out.label, out.ticket = it.label, r.words > 0
+	if out.label == saysNothing && (r.said[saysCounter] || r.counted != "") {
+		out.label = saysCounter
+	}
 	if it.label == saysTare || it.label == saysTotal {
 		what := "the tare"
 		if it.label == saysTotal {
@@ -371,9 +400,9 @@ func (r *reader) named(out Result, it item) Result {
 	if !out.HasValue {
 		return out
 	}
-	out.Resolution = it.number.step
+	out.Resolution, out.counted = it.number.step, r.counted
 	out.noSign = out.Status == mass.StatusUnknown
-	out.loneG = it.glued && it.unit == "G"
+	out.loneG = it.glued && (it.unit == "G" || it.unit == "GM")
 	if it.glued && it.unit == "GN" {
 		out.gr = true // grains, or grams net
 	}
@@ -396,13 +425,18 @@ func (r *reader) load() (it item, ok bool) {
 	if len(r.items) == 1 {
 		return r.items[0], true
 	}
+	if first := r.items[0]; len(r.items) == 2 && first.unit == "" && first.label == saysNothing && first.plain != "" && r.items[1].unit != "" {
+		r.counted = first.plain
+		return r.items[1], true
+	}
 	found := 0
 	for _, one := range r.items {
-		_, err := mass.ParseUnit(one.unit)
-		count := one.unit != "" && err != nil && fault.Of(err).Code == fault.RefusedUnit
+		count := pieces[strings.ToLower(one.unit)]
 		switch {
+		case one.unit == "":
+			return item{}, false
 		case count || one.label == saysTare || one.label == saysTotal:
-		case one.unit == "" || one.label == saysNothing && len(r.items) > 2:
+		case one.label == saysNothing && len(r.items) > 2:
 			return item{}, false
 		case found > 0 && one.label == saysNet && it.label == saysGross:
 			it = one
@@ -441,6 +475,12 @@ func unitOf(run string) (unit, rest string, ok bool) {
 	}
 	return "", "", false
 }
+
+// pieces are units of counts, which may stand beside a weight.
+var pieces = set("pcs", "pc", "nos", "pieces")
+
+// troyOunce are its spellings in two words.
+var troyOunce = set("oz t", "t oz", "oz tr", "tr oz", "oz troy")
 
 // letterUnits are the units of a column of single letters.
 var letterUnits = map[byte]string{'G': "g", 'D': "dwt", 'K': "ct", 'C': "ct", 'O': "oz", 'Y': "ozt", 'P': "lb"}

@@ -44,13 +44,13 @@ var factors = map[Unit]Decimal{
 // as gram; "gr" itself is the grain's usual symbol and is read as such. Scales
 // that print "gr" for grams exist, so internal/dialect asks about theirs.
 var spellings = map[string]Unit{
-	"g": Gram, "gram": Gram, "grams": Gram,
-	"mg": Milligram, "kg": Kilogram,
-	"ct": Carat, "car": Carat, "carat": Carat, "carats": Carat,
-	"gr": Grain, "gn": Grain, "grain": Grain, "grains": Grain,
+	"g": Gram, "gram": Gram, "grams": Gram, "gm": Gram, "gms": Gram,
+	"mg": Milligram, "kg": Kilogram, "kgs": Kilogram,
+	"ct": Carat, "cts": Carat, "crt": Carat, "car": Carat, "carat": Carat, "carats": Carat,
+	"gr": Grain, "gn": Grain, "grn": Grain, "grain": Grain, "grains": Grain,
 	"dwt": Pennyweight, "pwt": Pennyweight,
 	"ozt": TroyOunce, "oz t": TroyOunce, "ozt.": TroyOunce, "toz": TroyOunce,
-	"oz": Ounce, "lb": Pound, "lbs": Pound,
+	"oz": Ounce, "ozs": Ounce, "lb": Pound, "lbs": Pound,
 }
 
 // refused are units that scales show and that have no single value.
