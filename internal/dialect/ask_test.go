@@ -68,3 +68,30 @@ func TestGrIsAskedAbout(t *testing.T) {
 		t.Errorf("gr was taken although the scale has words for both: %v", got)
 	}
 }
+
+// TestAUnitThatIsSwitchedOffIsAskedFor: in the format that shows it at rest
+// only, a pan that stays the same without a unit is no pan in motion.
+func TestAUnitThatIsSwitchedOffIsAskedFor(t *testing.T) {
+	line := "+     0.00    \r\n"
+	for unit, want := range map[mass.Unit]string{"": "error unknown-unit", mass.Gram: "0.00 g unknown"} {
+		d := NewDecoder(Options{Unit: unit})
+		var got []string
+		for i := range 40 {
+			got = all2words(d.Feed([]byte(line), start.Add(time.Duration(i)*100*time.Millisecond)))
+			if ask, _ := d.NeedsUnit(); ask != AskNothing && i < 20 {
+				t.Fatalf("asked after %d lines", i+1)
+			}
+		}
+		if got[0] != want {
+			t.Errorf("with unit %q: %v, want %s", unit, got, want)
+		}
+		if ask, digits := d.NeedsUnit(); unit == "" && (ask != AskUnit || digits != "0.00") {
+			t.Errorf("not asked: %q %q", ask, digits)
+		}
+		// The unit was there after all.
+		d.Feed([]byte("+     3.11 g  \r\n"), start.Add(4*time.Second))
+		if got := all2words(d.Feed([]byte("+     3.15    \r\n"), start.Add(4100*time.Millisecond))); got[0] != "3.15 g moving" {
+			t.Errorf("after a unit: %v", got)
+		}
+	}
+}

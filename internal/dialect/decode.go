@@ -64,6 +64,7 @@ type Decoder struct {
 	asked    string // the digits of the newest of them
 	sitting  sitting
 	counter  counter
+	still    still
 	checked  bool     // a check character was seen before ETX
 	stray    string   // shape of the newest line that only the general reader read
 	strays   []string // such shapes that came twice
@@ -73,24 +74,6 @@ type Decoder struct {
 	quiet      int // bytes since the last reading
 	now        time.Time
 	out        []mass.Reading
-}
-
-// shape is what stays the same from line to line.
-type shape struct {
-	width  int // of padded lines; 0 if not known
-	places int
-	unit   mass.Unit
-}
-
-// shapes are the shape that lines of one likeness have, and that of the newest
-// of them if it differed.
-type shapes struct{ usual, odd shape }
-
-// likeness is what lines of one shape have in common.
-type likeness struct {
-	kind   framing
-	moving bool
-	label  meaning
 }
 
 // NewDecoder returns a Decoder for one opened port.
@@ -179,6 +162,9 @@ func (d *Decoder) Evidence() (name string, sure float64, lines int) {
 
 // take handles one frame: meaning, evidence, reading.
 func (d *Decoder) take(f frame) {
+	if f.kind == lineFraming {
+		d.still.take(f.data, d.now)
+	}
 	known := false // some format uses this framing
 	for i := range d.formats {
 		d.considered[i] = d.formats[i].framing == f.kind
@@ -272,6 +258,10 @@ func (d *Decoder) framed(format *Dialect, data []byte, r Result) Result {
 // withUnit gives a number without a unit the one that is certain: of the line
 // at rest before it, or as the person says.
 func (d *Decoder) withUnit(r Result) Result {
+	if r.blankUnit && d.still.noUnits {
+		r.Status, r.noSign = mass.StatusUnknown, true
+		d.sitting.moved = false // what looked like motion was none
+	}
 	moving := r.Status == mass.StatusMoving
 	switch unit := d.sitting.heldUnit(r.Quantity.Value, d.now); {
 	case unit != "" && (moving || r.noSign):
@@ -366,41 +356,6 @@ func (d *Decoder) akin(a, b int) bool {
 	return b >= 0 && d.formats[a].plain && d.formats[b].plain
 }
 
-// steady refuses a line of another width, or with another number of decimals in
-// the same unit, than its neighbours: a lost character leaves a wrong number
-// that looks right. The second line of the new shape in a row is believed.
-//
-// Lines at rest and in motion are kept apart: a mark of motion may lengthen the
-// line; so are the weights of a ticket. Only padded lines have a width to keep.
-func (d *Decoder) steady(f frame, r Result) Result {
-	if r.Outcome != Read || !r.HasValue {
-		return r
-	}
-	like := likeness{kind: f.kind, moving: r.Status == mass.StatusMoving}
-	if r.ticket {
-		like.label = r.label
-	}
-	seen := d.shapes[like]
-	defer func() { d.shapes[like] = seen }()
-	usual := &seen.usual
-	now := shape{width: len(f.data), places: r.Quantity.Value.Places(), unit: r.Quantity.Unit}
-	if r.checked {
-		now.width--
-	}
-	other := usual.width != 0 && usual.width != now.width ||
-		usual.unit == now.unit && usual.places != now.places
-	if other && now != seen.odd {
-		seen.odd = now
-		return Result{Outcome: BadLength}
-	}
-	seen.odd = shape{}
-	if !r.padded && (other || usual.width == 0) {
-		now.width = 0
-	}
-	*usual = now
-	return r
-}
-
 // unsettled answers for a frame while no format is certain.
 func (d *Decoder) unsettled(f frame) {
 	first, together := -1, 0.0
@@ -450,6 +405,7 @@ func (d *Decoder) finish(f frame, r Result, name string) {
 			r.Status = d.sitting.status(r, d.now)
 		}
 		d.sitting.note(r, d.now)
+		d.still.unit = d.still.unit || r.HasValue && !r.unitless
 		if r.Status == mass.StatusError && !r.heading && r.ask == AskNothing && r.label == saysNothing {
 			d.sitting.held = held{} // adjusting, a fault, a refused unit
 		}

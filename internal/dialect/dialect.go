@@ -117,6 +117,8 @@ type Result struct {
 	// loneG marks the unit "G" right behind the number. In a frame it may as
 	// well mean gross.
 	loneG bool
+	// blankUnit: Status is moving because the unit's columns are blank.
+	blankUnit bool
 	// gr marks the unit "gr", which can be the gram or the grain.
 	gr bool
 	// ask is what the person has to say before the number counts.

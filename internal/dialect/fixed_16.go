@@ -87,7 +87,7 @@ func fixedColumns(s string) Result {
 	var r Result
 	switch letters := strings.TrimRight(unit, " "); {
 	case letters == "":
-		r = Result{Outcome: Read, Status: mass.StatusMoving, Quantity: mass.Quantity{Value: value}, HasValue: true, Resolution: value.Step(), comma: n.comma, unitless: true}
+		r = Result{Outcome: Read, Status: mass.StatusMoving, Quantity: mass.Quantity{Value: value}, HasValue: true, Resolution: value.Step(), comma: n.comma, unitless: true, blankUnit: true}
 	case letters[0] == ' ':
 		return Result{Outcome: NotMine}
 	default:

@@ -119,6 +119,30 @@ func (s *sitting) note(r Result, now time.Time) {
 	}
 }
 
+// still watches for a scale whose unit is switched off in its menu. In a format
+// that shows the unit at rest only, such a scale would seem to move for ever.
+type still struct {
+	line    string
+	since   time.Time
+	lines   int
+	unit    bool // a unit was seen
+	noUnits bool
+}
+
+const (
+	stillLines = 10
+	stillTime  = 3 * time.Second
+)
+
+// take notes a line. The same one for so long, without a unit ever, is at rest.
+func (s *still) take(line []byte, now time.Time) {
+	if string(line) != s.line {
+		s.line, s.since, s.lines = string(line), now, 0
+	}
+	s.lines++
+	s.noUnits = !s.unit && (s.noUnits || s.lines >= stillLines && now.Sub(s.since) >= stillTime)
+}
+
 // counter are plain digits in front of a weight, line by line. They are a
 // counter if each is one more than the one before.
 type counter struct {

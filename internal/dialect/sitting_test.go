@@ -226,13 +226,17 @@ func TestEveryLineFormatBears(t *testing.T) {
 			flow = append(append(append(flow, line[:at]...), rapid.SampledFrom([]byte{0x11, 0x13}).Draw(t, "mark")), line[at:]...)
 		}
 		framed = append(framed, stx)
+		var parity []byte
+		for _, b := range framed {
+			parity = append(parity, b|byte(onesIn(b)%2)<<7)
+		}
 		read := func(wire []byte) []string {
 			d := NewDecoder(Options{Dialect: format.Name})
 			d.Feed([]byte("\r\n"), start)
 			return values(d.Feed(wire, start))
 		}
 		want := read(plain)
-		for name, wire := range map[string][]byte{"comma": comma, "frame": framed, "XON": flow} {
+		for name, wire := range map[string][]byte{"comma": comma, "frame": framed, "parity": parity, "XON": flow} {
 			if got := read(wire); !slices.Equal(got, want) {
 				t.Fatalf("%s, %s: %q gives %v, want %v", format.Name, name, wire, got, want)
 			}

@@ -19,7 +19,7 @@ var (
 	weakBattery   = fault.New(fault.ScaleFault, "The scale says that its battery is low. No weight is shown; change or charge the battery.")
 	ownUnit       = fault.New(fault.RefusedUnit, "The scale is showing a unit that its owner set up, which can’t be turned into grams. No weight is shown; press the scale’s unit key until it shows g.")
 	commaUnclear  = fault.New(fault.Recognising, "The scale writes a comma that can mark decimals or thousands. No weight is shown until a line says which; take everything off the pan for a moment.")
-	grossHeld     = fault.New(fault.Recognising, "The scale sent a gross weight, and a net weight may follow. No weight is shown until it has, or until the next gross weight.")
+	grossHeld     = fault.New(fault.NotTheLoad, "The scale sent a gross weight, and a net weight may follow. It is waited for; nothing is lost.")
 	nameless      = fault.New(fault.NotTheLoad, "The scale printed several weights without saying which of them lies on the pan. None is shown; set its printout to the net weight alone.")
 	busy          = fault.New(fault.NotTheLoad, "The scale can’t give a weight at this moment; it is adjusting itself or waiting for rest. Nothing is lost.")
 	notUnderstood = fault.New(fault.NotTheLoad, "The scale did not understand the question for its weight. Nothing is lost; let it send by itself, or pick its format by hand.")
