@@ -95,3 +95,25 @@ func TestAUnitThatIsSwitchedOffIsAskedFor(t *testing.T) {
 		}
 	}
 }
+
+// TestTheFirstLineCountsAfterASilence: at one line a second that is a second
+// less to wait.
+func TestTheFirstLineCountsAfterASilence(t *testing.T) {
+	for quiet, want := range map[time.Duration]int{0: 2, wholeAfter - 1: 2, wholeAfter: 1} {
+		d := NewDecoder(Options{Opened: start})
+		var got []string
+		for i := range 4 {
+			got = append(got, all2words(d.Feed([]byte("3.11 g\r\n"), start.Add(quiet+time.Duration(i)*time.Second)))...)
+		}
+		if got[want] != "3.11 g unknown" || got[want-1] != "error recognising" {
+			t.Errorf("after %v: %v", quiet, got)
+		}
+	}
+	bare := NewDecoder(Options{Opened: start})
+	for i := range 4 {
+		bare.Feed([]byte("3.11\r\n"), start.Add(time.Duration(i+1)*time.Second))
+	}
+	if ask, _ := bare.NeedsUnit(); ask != AskUnit {
+		t.Error("not asked after four bare numbers")
+	}
+}

@@ -184,6 +184,20 @@ func TestAStrangeShapeIsBelievedTheSecondTime(t *testing.T) {
 	}
 }
 
+// TestAPlainFormatFixedByNameReadsPlainLines: which of their names was
+// remembered from another day doesn't matter.
+func TestAPlainFormatFixedByNameReadsPlainLines(t *testing.T) {
+	for _, format := range All() {
+		if !format.plain {
+			continue
+		}
+		got, _ := spoken(NewDecoder(Options{Dialect: format.Name}), start, 100*time.Millisecond, "  3.10 g", "  3.11 g", "  3.11 g ?", "  3.11 g")
+		if want := "3.11 g moving; 3.11 g stable"; strings.Join(got[2:], "; ") != want {
+			t.Errorf("%s: %v", format.Name, got)
+		}
+	}
+}
+
 // TestRangeWordsInEveryFormat: whatever a scale writes for over and under, it
 // is understood beside any format.
 func TestRangeWordsInEveryFormat(t *testing.T) {

@@ -47,6 +47,9 @@ var wordedLine = Dialect{
 }
 
 func parseWorded(frame []byte) Result {
+	if r, found := statusBits(string(frame)); found {
+		return r
+	}
 	line := strings.ReplaceAll(string(frame), "\t", " ")
 	trimmed := strings.Trim(line, " ")
 	if trimmed == "" {
@@ -70,17 +73,16 @@ func parseWorded(frame []byte) Result {
 
 // item is one number with what stands around it.
 type item struct {
-	number figure
-	negative,
-	padded, // blanks or zeros fill it in front
-	counter bool
-	unit      string
-	gluedWord bool // a word follows the last digit without a blank
-	glued     bool // the unit follows the last digit without a blank
-	label     meaning
-	filler    Result // over or under, if signs stand where the number would
-	numbered  bool
-	plain     string // the number, if it is the line's first and all digits
+	numbered bool // the number has come
+	number   figure
+	negative bool
+	padded   bool   // blanks or zeros fill it in front
+	plain    string // the number, if it is the line's first and all digits
+	filler   Result // over or under, if signs stand where the number would
+	unit     string
+	glued    bool // a word follows the last digit without a blank
+	label    meaning
+	counter  bool // the number will be a counter's
 }
 
 // reader collects what the tokens of one line say.
@@ -88,13 +90,13 @@ type reader struct {
 	items  []item
 	now    item // the item that is being read
 	said   [saysMaybe + 1]bool
-	words  int // words and marks that mean something
+	words  int // names of weights in front of their numbers
 	clocks int
 	sign   bool // a sign stands before the number to come
 	// counted are plain digits in front of a weight. They may be a counter,
 	// which shows when they count.
 	counted string
-	stray   bool // a unit belongs to no number
+	stray   bool // a unit or a name belongs to no number
 }
 
 // readItems reads a whole line.
@@ -139,10 +141,8 @@ func readItems(all []token, line string) Result {
 func (r *reader) close() {
 	if r.now.numbered {
 		r.items = append(r.items, r.now)
-	} else if r.now.unit != "" {
+	} else if r.now.unit != "" || r.now.label != saysNothing {
 		r.stray = true
-	} else if r.now.label != saysNothing && len(r.items) > 0 && r.items[len(r.items)-1].label == saysNothing {
-		r.items[len(r.items)-1].label = r.now.label
 	}
 	r.now = item{}
 }
@@ -191,11 +191,10 @@ func (r *reader) word(t, next token) bool {
 		return false
 	}
 	before := !r.now.numbered
-	r.now.gluedWord = r.now.gluedWord || !before && r.now.unit == "" && !t.blank
 	r.now.glued = r.now.glued || !before && r.now.unit == "" && !t.blank
 	if !before && r.now.unit == "" {
 		if unit, rest, ok := unitOf(t.text); ok {
-			if r.now.gluedWord && t.blank {
+			if r.now.glued && t.blank {
 				return false // a letter between the digits and the unit could have been a digit
 			}
 			r.now.unit = unit
