@@ -389,7 +389,7 @@ func (d *Decoder) unsettled(f frame) {
 		d.finish(f, d.results[first], d.formats[first].Name)
 	case d.strange < manyStrange:
 		if first >= 0 {
-			d.sitting.ticket.overhear(d.results[first])
+			d.sitting.ticket.overhear(d.results[first], d.now)
 		}
 		d.give(f, withoutWeight(recognising), "")
 	default:
@@ -403,10 +403,10 @@ func (d *Decoder) finish(f frame, r Result, name string) {
 	r = d.steady(f, r)
 	if r.Outcome == Read {
 		if r.heading {
-			d.sitting.ticket.heading()
+			d.sitting.ticket.heading(d.now)
 		} else {
 			var released *heldLine
-			if r, released = d.sitting.ticket.take(f, r, name); released != nil {
+			if r, released = d.sitting.ticket.take(f, r, name, d.now); released != nil {
 				d.finish(released.frame, released.r, released.name)
 			}
 		}

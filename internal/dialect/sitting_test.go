@@ -143,6 +143,19 @@ func TestOneTicketIsOneLoad(t *testing.T) {
 	}
 }
 
+// TestADateInAStreamIsNoTicket: one printed date doesn't silence a scale that
+// sends all the time.
+func TestADateInAStreamIsNoTicket(t *testing.T) {
+	for _, every := range []time.Duration{100 * time.Millisecond, time.Second} {
+		d := NewDecoder(Options{})
+		_, at := spoken(d, start, every, "  3.11 g", "  3.11 g", "  3.11 g", "2025-01-31", "20:15:07")
+		got, _ := spoken(d, at, every, slices.Repeat([]string{"  3.11 g"}, 12)...)
+		if n := len(got) - slices.Index(got, "3.11 g unknown"); n < 4 {
+			t.Errorf("every %v: %v", every, got)
+		}
+	}
+}
+
 // TestACounterHasToCount: plain digits in front of a weight could be pounds
 // before ounces.
 func TestACounterHasToCount(t *testing.T) {

@@ -1,5 +1,7 @@
 package dialect
 
+import "time"
+
 // A ticket prints several weights of one load: gross, tare and net, each on a
 // line of its own, perhaps under a date. One ticket is one load, and the net is
 // the reading.
@@ -18,6 +20,7 @@ type ticket struct {
 	// dated counts headings: dates, times, counters. nameless counts weights
 	// without a name since the newest heading.
 	dated    bool
+	headed   time.Time // when the newest heading came
 	fresh    bool // the newest line was a heading
 	nameless int
 	// single and several: a dated ticket held one such weight, or more.
@@ -31,8 +34,17 @@ type heldLine struct {
 	name  string
 }
 
+// A ticket is printed within ticketTime of its heading, and has no more than
+// ticketLines weights. What goes on for longer is a scale that sends all the
+// time.
+const (
+	ticketTime  = 3 * time.Second
+	ticketLines = 8
+)
+
 // heading takes a line with a date, a time or a counter.
-func (t *ticket) heading() {
+func (t *ticket) heading(now time.Time) {
+	t.headed = now
 	if !t.fresh && t.dated {
 		t.several = t.several || t.nameless > 1
 		t.single = t.single || t.nameless == 1
@@ -44,9 +56,9 @@ func (t *ticket) heading() {
 }
 
 // overhear takes a line of a format that isn't certain yet.
-func (t *ticket) overhear(r Result) {
+func (t *ticket) overhear(r Result, now time.Time) {
 	if r.heading {
-		t.heading()
+		t.heading(now)
 		return
 	}
 	t.fresh = false
@@ -55,7 +67,7 @@ func (t *ticket) overhear(r Result) {
 
 // take says what a line counts for. released is a gross weight that turned out
 // to be the load.
-func (t *ticket) take(f frame, r Result, name string) (out Result, released *heldLine) {
+func (t *ticket) take(f frame, r Result, name string, now time.Time) (out Result, released *heldLine) {
 	t.fresh = false
 	switch {
 	case r.label == saysNet || r.label == saysTare:
@@ -69,7 +81,7 @@ func (t *ticket) take(f frame, r Result, name string) (out Result, released *hel
 	case r.label == saysGross && r.HasValue:
 		return t.gross(f, r, name)
 	case r.label == saysNothing && r.HasValue && t.dated:
-		return t.unnamed(r), nil
+		return t.unnamed(r, now), nil
 	}
 	return r, nil
 }
@@ -94,8 +106,11 @@ func (t *ticket) gross(f frame, r Result, name string) (out Result, released *he
 
 // unnamed takes a weight without a name on a dated ticket. The first ticket
 // shows whether there is one of them or several.
-func (t *ticket) unnamed(r Result) Result {
-	t.nameless++
+func (t *ticket) unnamed(r Result, now time.Time) Result {
+	if t.nameless++; t.nameless > ticketLines || now.Sub(t.headed) > ticketTime {
+		t.dated, t.nameless, t.several, t.single = false, 0, false, false
+		return r
+	}
 	t.several = t.several || t.nameless > 1
 	switch {
 	case t.several:
