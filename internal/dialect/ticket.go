@@ -21,7 +21,7 @@ type ticket struct {
 	// without a name since the newest heading.
 	dated    bool
 	headed   time.Time // when the newest heading came
-	fresh    bool // the newest line was a heading
+	fresh    bool      // the newest line was a heading
 	nameless int
 	// single and several: a dated ticket held one such weight, or more.
 	single, several bool
