@@ -293,7 +293,7 @@ func (d *Decoder) withUnit(r Result) Result {
 
 // instead is what the general reader makes of a line that the settled format
 // doesn't read. It is taken at once if it holds no weight (over, a fault, a
-// date) or if the settled format is plain itself; otherwise once a line
+// date) or if the settled format has no columns itself; otherwise once a line
 // of exactly that shape has come twice in a row, since a broken line can look whole to
 // it.
 func (d *Decoder) instead(f frame, r Result) (general Result, ok bool) {
@@ -307,7 +307,7 @@ func (d *Decoder) instead(f frame, r Result) (general Result, ok bool) {
 		return Result{}, false
 	case !weight && general.Status != mass.StatusMoving:
 		return general, true
-	case d.formats[d.settled].plain:
+	case d.formats[d.settled].loose:
 		return general, true
 	case d.fixed || r.Outcome != NotMine:
 		return Result{}, false

@@ -366,10 +366,19 @@ func TestNoiseInFrontCostsNothingBehindIt(t *testing.T) {
 			t.Fatalf("noise %q before %q: %v, want %v", noise, wire, got, want)
 		}
 		got := values(NewDecoder(opts).Feed(append(noise, wire...), start))
+		// Whether a blank sign means rest depends on the lines before.
+		got, want = withoutStatus(got), withoutStatus(want)
 		if len(got) < len(want)-1 || !slices.Equal(got, want[len(want)-len(got):]) {
 			t.Fatalf("noise %q glued to %q: %v, want %v but for the first", noise, wire, got, want)
 		}
 	})
+}
+
+func withoutStatus(said []string) (out []string) {
+	for _, s := range said {
+		out = append(out, s[:strings.LastIndexByte(s, ' ')])
+	}
+	return out
 }
 
 // TestDetectionFindsEveryFormat: within eight lines a format is settled on, and

@@ -81,9 +81,12 @@ func (l *lineFramer) feed(b byte, emit func(frame)) {
 		l.buf, l.framed = append(l.buf[:0], b), true
 	case c == etx && l.framed && len(l.buf) > 1:
 		l.buf = append(l.buf, b)
-		if l.plain >= 2 {
+		switch data, _ := withoutParity(l.buf); {
+		case data[0] != stx || data[len(data)-1] != etx:
+			l.framed = false // noise that looked like marks with parity bits
+		case l.plain >= 2:
 			l.end(emit)
-		} else {
+		default:
 			l.closed = true
 		}
 	case (c == etx || c == soh || c == eot) && len(l.buf) == 0 && !l.long:
@@ -117,10 +120,14 @@ func (l *lineFramer) lineEnd(b byte, emit func(frame)) {
 	l.begun, l.framed = clean, false
 }
 
+// shortest is how many bytes a frame must have for its highest bits to be
+// parity and no chance.
+const shortest = 6
+
 // give emits a line if it holds anything.
 func (l *lineFramer) give(raw, data []byte, emit func(frame)) {
 	f := frame{kind: lineFraming, raw: raw}
-	if data[0] == stx {
+	if data[0] == stx && (raw[0] == stx || len(data) >= shortest) {
 		f.data, f.framed = withoutFlow(data[bytes.LastIndexByte(data, stx)+1:]), true
 	} else {
 		rest, _ := afterNoise(data)
