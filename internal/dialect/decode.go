@@ -280,7 +280,7 @@ func (d *Decoder) withUnit(r Result) Result {
 		r.Quantity.Unit, r.Status, r.noSign = unit, mass.StatusMoving, false
 	case d.sitting.held.unit != "" && (moving || r.noSign):
 		return Result{Outcome: Read, Status: mass.StatusMoving}
-	case d.opts.Unit != "":
+	case d.opts.Unit != "" && !(moving && d.still.unit):
 		r.Quantity.Unit = d.opts.Unit
 	case moving:
 		// Until the unit has been seen the motion is all there is to tell.
@@ -294,8 +294,8 @@ func (d *Decoder) withUnit(r Result) Result {
 // instead is what the general reader makes of a line that the settled format
 // doesn't read. It is taken at once if it holds no weight (over, a fault, a
 // date) or if the settled format has no columns itself; otherwise once a line
-// of exactly that shape has come twice in a row, since a broken line can look whole to
-// it.
+// of exactly that shape has come twice in a row, since a broken line can look
+// whole to it.
 func (d *Decoder) instead(f frame, r Result) (general Result, ok bool) {
 	if r.Outcome == Read || f.kind != lineFraming || f.headless || f.flaw != NotMine || d.opts.Pattern != nil {
 		return Result{}, false

@@ -42,6 +42,7 @@ func TestTheUnitAtRestHoldsForMovingLines(t *testing.T) {
 		"the unit at rest":                       {lines: []string{restG, blank}, want: "3.15 g moving"},
 		"it comes before the person's":           {lines: []string{restG, restCt, restCt, another}, opts: Options{Unit: mass.Gram}, want: "4.02 ct moving"},
 		"the person's before any was seen":       {lines: []string{blank, blank}, opts: Options{Unit: mass.Grain}, want: "3.15 gr moving"},
+		"nor the person's after a silence":       {lines: []string{restCt, restCt, blank}, gap: heldGap + time.Millisecond, opts: Options{Unit: mass.Gram}, want: "moving"},
 		"a short silence":                        {lines: []string{restG, blank}, gap: heldGap, want: "3.15 g moving"},
 		"a silence":                              {lines: []string{restG, blank}, gap: heldGap + time.Millisecond, want: "moving"},
 		"another unit":                           {lines: []string{restG, restCt, restCt, another}, want: "4.02 ct moving"},
