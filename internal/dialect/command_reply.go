@@ -77,9 +77,7 @@ func parseCommandReply(frame []byte) Result {
 	if !ok || !spaced {
 		return Result{Outcome: Impossible}
 	}
-	r := weighed(status, n.value, unit)
-	r.padded = n.padded
-	return r
+	return weighed(status, n, unit)
 }
 
 func formatCommandReply(q mass.Quantity, status mass.Status) []byte {
@@ -99,5 +97,5 @@ func formatCommandReply(q mass.Quantity, status mass.Status) []byte {
 	if value == "" {
 		return nil
 	}
-	return []byte(word + value + " " + string(q.Unit) + "\r\n")
+	return []byte(word + value + " " + unitWord(q.Unit) + "\r\n")
 }

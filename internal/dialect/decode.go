@@ -1,7 +1,9 @@
 package dialect
 
 import (
+	"bytes"
 	"slices"
+	"strings"
 	"time"
 
 	"panside/internal/fault"
@@ -12,6 +14,10 @@ import (
 // 1200 bits a second a line of 22 characters takes 0.2 s; a radio link may
 // stall for longer.
 const partialLife = 2 * time.Second
+
+// wholeAfter is the silence that no line goes through: at 1200 bits a second one
+// of 22 characters takes 0.2 s.
+const wholeAfter = 250 * time.Millisecond
 
 // manyStrange is how many lines in a row that no format reads say that this is
 // no scale. The first line after opening is often cut, and a reply of several
@@ -33,6 +39,14 @@ type Options struct {
 	// Unit is the unit of lines that carry none. "" refuses such lines in
 	// words: a number without a unit is no weight.
 	Unit mass.Unit
+	// Gr is what this scale means by "gr": mass.Gram or mass.Grain. Scales
+	// print it for either. "" refuses such lines in words, unless the same
+	// scale has shown another word for one of the two.
+	Gr mass.Unit
+	// Opened is when the port was opened, by the clock of Feed; zero if that
+	// isn't known. If nothing comes for a quarter of a second after, the first
+	// line is whole and counts.
+	Opened time.Time
 }
 
 // Decoder turns bytes into readings. It is not safe for concurrent use. Make a
@@ -52,9 +66,16 @@ type Decoder struct {
 	evidence evidence
 	settled  int // index into formats; -1 while not sure
 	frames   int
-	strange  int                // frames in a row that no format reads
-	shapes   [framings][2]shape // of lines at rest and in motion
-	odd      shape              // of the last line, if it differed
+	strange  int // frames in a row that no format reads
+	shapes   map[likeness]shapes
+	ask      Ask    // what the newest lines leave open; see NeedsUnit
+	asked    string // the digits of the newest of them
+	sitting  sitting
+	counter  counter
+	still    still
+	checked  bool     // a check character was seen before ETX
+	stray    string   // shape of the newest line that only the general reader read
+	strays   []string // such shapes that came twice
 
 	results    []Result // scratch, parallel to formats
 	considered []bool
@@ -63,16 +84,9 @@ type Decoder struct {
 	out        []mass.Reading
 }
 
-// shape is what stays the same from line to line.
-type shape struct {
-	width  int // of padded lines; 0 if not known
-	places int
-	unit   mass.Unit
-}
-
 // NewDecoder returns a Decoder for one opened port.
 func NewDecoder(opts Options) *Decoder {
-	d := &Decoder{opts: opts, formats: all, settled: -1}
+	d := &Decoder{opts: opts, formats: all, settled: -1, shapes: map[likeness]shapes{}}
 	switch {
 	case opts.Pattern != nil:
 		d.formats, d.fixed = []Dialect{opts.Pattern.dialect()}, true
@@ -102,7 +116,8 @@ func NewDecoder(opts Options) *Decoder {
 // Readings without a value are of these kinds, by the code of Problem:
 // fault.Overload and fault.Underload; fault.Recognising while the format is not
 // certain; fault.NotAScale for bytes in no known format; fault.Garbled for
-// broken frames of the settled format; fault.RefusedUnit and fault.UnknownUnit;
+// broken frames of the settled format; fault.RefusedUnit, fault.UnknownUnit
+// and fault.AmbiguousUnit;
 // fault.NotTheLoad for a tare, limit or total; fault.ScaleFault.
 func (d *Decoder) Feed(p []byte, at time.Time) []mass.Reading {
 	d.out, d.now = nil, at
@@ -113,6 +128,16 @@ func (d *Decoder) Feed(p []byte, at time.Time) []mass.Reading {
 		d.lines.silence(d.take)
 		d.blocks = blockFramer{buf: d.blocks.buf[:0]}
 		d.replies = replyFramer{buf: d.replies.buf[:0]}
+	}
+	if d.lastByte.IsZero() && !d.opts.Opened.IsZero() && at.Sub(d.opts.Opened) >= wholeAfter {
+		d.lines.begun = true
+	}
+	switch quiet := at.Sub(d.lastByte); {
+	case quiet > sittingGap:
+		// A walking display stays one: the scale is likely the same.
+		d.sitting = sitting{walked: d.sitting.walked, ticket: d.sitting.ticket}
+	case quiet > heldGap:
+		d.sitting.held = held{}
 	}
 	d.lastByte = at
 	for _, b := range p {
@@ -138,25 +163,29 @@ func (d *Decoder) Evidence() (name string, sure float64, lines int) {
 	}
 	k := d.settled
 	if k < 0 {
-		k = d.evidence.best()
+		k = d.evidence.surest(d.formats)
 	}
 	if d.evidence[k] == 0 {
 		return "", 0, d.frames
 	}
-	return d.formats[k].Name, d.evidence.probability(k), d.frames
+	return d.formats[k].Name, d.evidence.probability(d.formats, k), d.frames
 }
 
 // take handles one frame: meaning, evidence, reading.
 func (d *Decoder) take(f frame) {
+	if f.kind == lineFraming {
+		d.still.take(f.data, d.now)
+	}
 	known := false // some format uses this framing
 	for i := range d.formats {
 		d.considered[i] = d.formats[i].framing == f.kind
 		if d.considered[i] {
 			known = true
 			d.results[i] = d.meaning(&d.formats[i], f)
+			d.sitting.comma = d.sitting.comma || d.results[i].Outcome == Read && d.results[i].comma == commaDecimal
 		}
 	}
-	if !known {
+	if !known || f.doubtful && !d.anyRead() {
 		return
 	}
 	if f.kind == lineFraming || d.anyRead() {
@@ -174,7 +203,13 @@ func (d *Decoder) take(f frame) {
 	}
 	if d.settled >= 0 {
 		if d.considered[d.settled] {
-			d.give(f, d.steady(f, d.results[d.settled]), d.formats[d.settled].Name)
+			r, name := d.results[d.settled], d.formats[d.settled].Name
+			if r.Outcome == Read {
+				d.stray = ""
+			} else if general, ok := d.instead(f, r); ok {
+				r, name = general, wordedLine.Name
+			}
+			d.finish(f, r, name)
 		}
 		return
 	}
@@ -187,27 +222,124 @@ func (d *Decoder) meaning(format *Dialect, f frame) Result {
 		return Result{Outcome: f.flaw}
 	}
 	r := format.Parse(f.data)
+	if f.framed {
+		r = d.framed(format, f.data, r)
+	}
 	if format.loose && f.headless && r.Outcome == Read {
 		return Result{Outcome: Cut}
 	}
-	if r.unitless && r.Outcome == Read && r.HasValue {
-		switch {
-		case d.opts.Unit != "":
-			r.Quantity.Unit = d.opts.Unit
-		case r.Status == mass.StatusMoving:
-			// The format shows its unit at rest only; until then the motion is
-			// all there is to tell.
-			return Result{Outcome: Read, Status: mass.StatusMoving}
-		default:
-			return withoutWeight(noUnit)
+	if r.Outcome != Read || !r.HasValue {
+		return r
+	}
+	if r.counted != "" && !d.counter.counts(r.counted, d.frames) {
+		return Result{Outcome: Read, Status: mass.StatusError, Problem: recognising, bits: bitsBare}
+	}
+	if r.comma == commaOpen && !d.sitting.comma {
+		return withoutWeight(commaUnclear)
+	}
+	if r.unitless {
+		return d.withUnit(r)
+	}
+	if r.gr {
+		if r.Quantity.Unit = d.gr(); r.Quantity.Unit == "" {
+			return r.unanswered(AskGr)
 		}
 	}
 	return r
 }
 
+// framed reads what stands between STX and ETX. A check character may stand
+// before ETX: the exclusive-or of all that precedes it.
+func (d *Decoder) framed(format *Dialect, data []byte, r Result) Result {
+	if n := len(data) - 1; n > 0 && blockCheck(data[:n]) == data[n] && (d.checked || r.Outcome != Read || data[n] < ' ') {
+		if checked := format.Parse(data[:n]); checked.Outcome == Read {
+			checked.checked = true
+			d.checked, r = true, checked
+		}
+	}
+	if r.loneG && r.Outcome == Read {
+		if bytes.HasSuffix(data, []byte("GM")) {
+			r.Status = mass.StatusMoving
+		}
+		r.unitless, r.noSign, r.Quantity.Unit, r.bits = true, r.Status == mass.StatusUnknown, "", bitsBare
+	}
+	return r
+}
+
+// withUnit gives a number without a unit the one that is certain: of the line
+// at rest before it, or as the person says.
+func (d *Decoder) withUnit(r Result) Result {
+	if r.blankUnit && d.still.noUnits {
+		r.Status, r.noSign = mass.StatusUnknown, true
+		d.sitting.moved = false // what looked like motion was none
+	}
+	moving := r.Status == mass.StatusMoving
+	switch unit := d.sitting.heldUnit(r.Quantity.Value, d.now); {
+	case unit != "" && (moving || r.noSign):
+		// This scale shows its unit at rest only.
+		r.Quantity.Unit, r.Status, r.noSign = unit, mass.StatusMoving, false
+	case d.sitting.held.unit != "" && (moving || r.noSign):
+		return Result{Outcome: Read, Status: mass.StatusMoving}
+	case d.opts.Unit != "" && !(moving && d.still.unit):
+		r.Quantity.Unit = d.opts.Unit
+	case moving:
+		// Until the unit has been seen the motion is all there is to tell.
+		return Result{Outcome: Read, Status: mass.StatusMoving}
+	default:
+		return r.unanswered(AskUnit)
+	}
+	return r
+}
+
+// instead is what the general reader makes of a line that the settled format
+// doesn't read. It is taken at once if it holds no weight (over, a fault, a
+// date) or if the settled format has no columns itself; otherwise once a line
+// of exactly that shape has come twice in a row, since a broken line can look
+// whole to it.
+func (d *Decoder) instead(f frame, r Result) (general Result, ok bool) {
+	if r.Outcome == Read || f.kind != lineFraming || f.headless || f.flaw != NotMine || d.opts.Pattern != nil {
+		return Result{}, false
+	}
+	general = d.meaning(&wordedLine, f)
+	weight := general.HasValue || general.ask != AskNothing || general.label != saysNothing
+	switch {
+	case general.Outcome != Read:
+		return Result{}, false
+	case !weight && general.Status != mass.StatusMoving:
+		return general, true
+	case d.formats[d.settled].loose:
+		return general, true
+	case d.fixed || r.Outcome != NotMine:
+		return Result{}, false
+	}
+	now := skeleton(f.data)
+	if now == d.stray || slices.Contains(d.strays, now) {
+		if !slices.Contains(d.strays, now) && len(d.strays) < mostStrays {
+			d.strays = append(d.strays, now)
+		}
+		return general, true
+	}
+	d.stray = now
+	return Result{}, false
+}
+
+// mostStrays bounds how many shapes beside its settled format a scale may have:
+// with each unit and sign, at rest and in motion.
+const mostStrays = 16
+
+// skeleton is a line with its digits made alike.
+func skeleton(line []byte) string {
+	return strings.Map(func(c rune) rune {
+		if c >= '0' && c <= '9' {
+			return '0'
+		}
+		return c
+	}, string(line))
+}
+
 func (d *Decoder) anyRead() bool {
 	for i, r := range d.results {
-		if d.considered[i] && r.Outcome == Read {
+		if d.considered[i] && r.Outcome == Read && !r.heading {
 			return true
 		}
 	}
@@ -216,42 +348,21 @@ func (d *Decoder) anyRead() bool {
 
 // settle decides which format the scale speaks, if that is certain.
 func (d *Decoder) settle() {
-	best := d.evidence.best()
+	was, best := d.settled, d.evidence.surest(d.formats)
 	switch {
-	case d.evidence.probability(best) >= sureEnough:
+	case d.evidence.probability(d.formats, best) >= sureEnough:
 		d.settled = best
-	case d.settled >= 0 && d.evidence.probability(d.settled) < noLonger:
+	case d.settled >= 0 && d.evidence.probability(d.formats, d.settled) < noLonger:
 		d.settled = -1
+	}
+	if was >= 0 && d.settled != was && !d.akin(was, d.settled) {
+		d.sitting, d.ask, d.asked, d.strays = sitting{}, AskNothing, "", nil
 	}
 }
 
-// steady refuses a line of another width, or with another number of decimals in
-// the same unit, than its neighbours: a lost character leaves a wrong number
-// that looks right. The second line of the new shape in a row is believed.
-//
-// Lines at rest and in motion are kept apart: a mark of motion may lengthen the
-// line. Only padded lines have a width to keep.
-func (d *Decoder) steady(f frame, r Result) Result {
-	if r.Outcome != Read || !r.HasValue {
-		return r
-	}
-	usual := &d.shapes[f.kind][0]
-	if r.Status == mass.StatusMoving {
-		usual = &d.shapes[f.kind][1]
-	}
-	now := shape{width: len(f.data), places: r.Quantity.Value.Places(), unit: r.Quantity.Unit}
-	other := usual.width != 0 && usual.width != now.width ||
-		usual.unit == now.unit && usual.places != now.places
-	if other && now != d.odd {
-		d.odd = now
-		return Result{Outcome: BadLength}
-	}
-	d.odd = shape{}
-	if !r.padded && (other || usual.width == 0) {
-		now.width = 0
-	}
-	*usual = now
-	return r
+// akin tells whether two formats may be names for the lines of one scale.
+func (d *Decoder) akin(a, b int) bool {
+	return b >= 0 && d.formats[a].plain && d.formats[b].plain
 }
 
 // unsettled answers for a frame while no format is certain.
@@ -261,9 +372,9 @@ func (d *Decoder) unsettled(f frame) {
 		switch {
 		case !d.considered[i] || r.Outcome != Read:
 		case first < 0:
-			first, together = i, d.evidence.probability(i)
-		case r.same(d.results[first]):
-			together += d.evidence.probability(i)
+			first, together = i, d.evidence.probability(d.formats, i)
+		case r.same(d.results[first]) && !d.formats[i].nested:
+			together += d.evidence.probability(d.formats, i)
 		}
 	}
 	if first < 0 && f.kind != lineFraming {
@@ -275,12 +386,41 @@ func (d *Decoder) unsettled(f frame) {
 	}
 	switch {
 	case together >= sureEnough:
-		d.give(f, d.steady(f, d.results[first]), d.formats[first].Name)
+		d.finish(f, d.results[first], d.formats[first].Name)
 	case d.strange < manyStrange:
+		if first >= 0 {
+			d.sitting.ticket.overhear(d.results[first], d.now)
+		}
 		d.give(f, withoutWeight(recognising), "")
 	default:
 		d.give(f, withoutWeight(notAScale), "")
 	}
+}
+
+// finish gives out what the settled format says, in the light of the lines
+// before.
+func (d *Decoder) finish(f frame, r Result, name string) {
+	r = d.steady(f, r)
+	if r.Outcome == Read {
+		if r.heading {
+			d.sitting.ticket.heading(d.now)
+		} else {
+			var released *heldLine
+			if r, released = d.sitting.ticket.take(f, r, name, d.now); released != nil {
+				d.finish(released.frame, released.r, released.name)
+			}
+		}
+		if r.HasValue {
+			r.Status = d.sitting.status(r, d.now)
+		}
+		d.sitting.note(r, d.now)
+		d.still.unit = d.still.unit || r.HasValue && !r.unitless
+		if r.Status == mass.StatusError && !r.heading && r.ask == AskNothing && r.label == saysNothing {
+			d.sitting.held = held{} // adjusting, a fault, a refused unit
+		}
+		d.wonder(r)
+	}
+	d.give(f, r, name)
 }
 
 // noise answers for bytes that not even a framer can cut.

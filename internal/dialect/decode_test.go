@@ -62,9 +62,13 @@ func TestDecoder(t *testing.T) {
 		"one poll is enough": {
 			stream: "\n    3.11G\r\nS00\r\x03", want: "error recognising; error recognising; 3.11 g stable",
 		},
+		"numbers with a unit need the first line end and two lines": {
+			stream: "11 g\r\n3.11 g\r\n3.12 g\r\n3.13 g\r\n",
+			want:   "error recognising; error recognising; 3.12 g unknown; 3.13 g unknown",
+		},
 		"bare numbers need the first line end and four lines": {
-			stream: "11 g\r\n3.11 g\r\n3.12 g\r\n3.13 g\r\n3.14 g\r\n3.15 g\r\n",
-			want:   "error recognising; error recognising; error recognising; error recognising; 3.14 g unknown; 3.15 g unknown",
+			stream: "11\r\n3.11\r\n3.12\r\n3.13\r\n3.14\r\n3.15\r\n", opts: Options{Unit: mass.Gram},
+			want: "error recognising; error recognising; error recognising; error recognising; 3.14 g unknown; 3.15 g unknown",
 		},
 		"a named format counts at once, but not a line whose beginning was not seen": {
 			stream: "11 g\r3.12 g\r", opts: Options{Dialect: "value-only"},
@@ -268,7 +272,7 @@ func TestEvidenceGrowsAndIsHonest(t *testing.T) {
 	d.Feed([]byte("\r\n"), start)
 	last := 0.0
 	for i := range 4 {
-		d.Feed([]byte("3.11 g\r\n"), start)
+		d.Feed([]byte("3.11\r\n"), start)
 		name, sure, n := d.Evidence()
 		if name != "value-only" || sure <= last || sure >= 1 || n != i+1 {
 			t.Errorf("after %d lines: %q %v %d", i+1, name, sure, n)
@@ -282,7 +286,7 @@ func TestEvidenceGrowsAndIsHonest(t *testing.T) {
 	// format.
 	d = NewDecoder(Options{})
 	d.Feed([]byte("ST,GS,+   3.11  g\r\n"), start)
-	want := 4096.0 / (64 + 4096 + float64(len(All())-1))
+	want := 4096.0 / (64 + 4096 + float64(len(All())-2)) // without the general reader
 	if _, sure, _ := d.Evidence(); sure != want {
 		t.Errorf("sure %v, want %v", sure, want)
 	}
@@ -362,10 +366,19 @@ func TestNoiseInFrontCostsNothingBehindIt(t *testing.T) {
 			t.Fatalf("noise %q before %q: %v, want %v", noise, wire, got, want)
 		}
 		got := values(NewDecoder(opts).Feed(append(noise, wire...), start))
+		// Whether a blank sign means rest depends on the lines before.
+		got, want = withoutStatus(got), withoutStatus(want)
 		if len(got) < len(want)-1 || !slices.Equal(got, want[len(want)-len(got):]) {
 			t.Fatalf("noise %q glued to %q: %v, want %v but for the first", noise, wire, got, want)
 		}
 	})
+}
+
+func withoutStatus(said []string) (out []string) {
+	for _, s := range said {
+		out = append(out, s[:strings.LastIndexByte(s, ' ')])
+	}
+	return out
 }
 
 // TestDetectionFindsEveryFormat: within eight lines a format is settled on, and
@@ -387,7 +400,7 @@ func TestDetectionFindsEveryFormat(t *testing.T) {
 				}
 			}
 			last := got[len(got)-1]
-			if !last.HasValue {
+			if !last.HasValue && last.Status != mass.StatusMoving { // its unit may be in doubt
 				t.Fatalf("%s: still nothing: %v", format.Name, all2words(got))
 			}
 			if last.Dialect == "value-only" && format.Name != "value-only" {

@@ -36,6 +36,12 @@ type Dialect struct {
 	// loose tells that the rest of a cut line can look like a whole one. Such a
 	// line counts only if its beginning was seen.
 	loose bool
+	// plain tells that its lines may be named differently as they come: one scale
+	// can send lines of all plain formats.
+	plain bool
+	// nested tells that this format can read nearly all that others read, so
+	// that its evidence doesn't speak against theirs; see evidence.go.
+	nested bool
 	// bits is the evidence in one line of this format; see evidence.go.
 	bits float64
 }
@@ -86,6 +92,37 @@ type Result struct {
 	// unitless marks a number without a unit; the Decoder applies the unit the
 	// person named, or refuses.
 	unitless bool
+	// comma is what the number says of the comma.
+	comma commaMark
+	// bits is the evidence in this line if it isn't that of the format.
+	bits float64
+	// noSign: the line has no stability sign. Status is then unknown, or what
+	// the absence of the format's sign means if the scale uses it; sitting.go.
+	noSign bool
+	// blankSign: the place of the format's stability sign is in the line, and
+	// blank, which means rest.
+	blankSign bool
+	// label is what the line says the weight is: net, gross, tare, total.
+	label meaning
+	// ticket: the label stands in front, as on a printed ticket of several
+	// weights.
+	ticket bool
+	// heading marks a line with a date, a time or a counter and no weight.
+	heading bool
+	// counted are plain digits in front of the weight. The line counts only if
+	// they turn out to be a counter.
+	counted string
+	// checked: a check character that agrees stands behind the line.
+	checked bool
+	// loneG marks the unit "G" right behind the number. In a frame it may as
+	// well mean gross.
+	loneG bool
+	// blankUnit: Status is moving because the unit's columns are blank.
+	blankUnit bool
+	// gr marks the unit "gr", which can be the gram or the grain.
+	gr bool
+	// ask is what the person has to say before the number counts.
+	ask Ask
 }
 
 // same tells whether two results say the same to the outside.

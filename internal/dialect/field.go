@@ -13,11 +13,12 @@ type number struct {
 	// padded tells that blanks or zeros fill the field in front, so that its
 	// width is fixed on that scale.
 	padded bool
+	comma  commaMark
 }
 
 // parseNumber reads a field of optional blanks, an optional sign, optional
-// blanks, and a plain decimal that ends the field. The sign may stand in its
-// own column or before the first digit.
+// blanks, and a decimal with a point or comma that ends the field. The sign may
+// stand in its own column or before the first digit.
 func parseNumber(s string) (n number, ok bool) {
 	body := strings.TrimLeft(s, " ")
 	sign := ""
@@ -28,12 +29,16 @@ func parseNumber(s string) (n number, ok bool) {
 	if body == "" || body[0] < '0' || body[0] > '9' {
 		return number{}, false
 	}
-	value, err := mass.ParseDecimal(sign + body)
+	plain, mark, ok := decimalMark(body)
+	if !ok {
+		return number{}, false
+	}
+	value, err := mass.ParseDecimal(sign + plain)
 	if err != nil {
 		return number{}, false
 	}
-	zeros := len(body) > 1 && body[0] == '0' && body[1] != '.'
-	return number{value, zeros || len(sign)+len(body) < len(s)}, true
+	zeros := len(body) > 1 && body[0] == '0' && isDigit(body[1])
+	return number{value, zeros || len(sign)+len(body) < len(s), mark}, true
 }
 
 // isLetters tells whether s is one or more ASCII letters.
@@ -68,7 +73,8 @@ func splitTail(s string) (field, tail string) {
 
 // weighed is the result of a whole line with a value. A refused unit is
 // understood but gives no value; an unknown one is impossible.
-func weighed(status mass.Status, value mass.Decimal, unit string) Result {
+func weighed(status mass.Status, n number, unit string) Result {
+	value := n.value
 	// mass is kind to people's typing; a line has to be plain.
 	if strings.Trim(unit, unitBytes+". ") != "" {
 		return Result{Outcome: Impossible}
@@ -87,7 +93,18 @@ func weighed(status mass.Status, value mass.Decimal, unit string) Result {
 		Outcome: Read, Status: status,
 		Quantity: mass.Quantity{Value: value, Unit: u}, HasValue: true,
 		Resolution: value.Step(),
+		padded:     n.padded,
+		comma:      n.comma,
+		gr:         strings.EqualFold(strings.Trim(unit, " ."), "gr"),
 	}
+}
+
+// unitWord is how Format writes a unit: "gr" would be asked about.
+func unitWord(u mass.Unit) string {
+	if u == mass.Grain {
+		return "GN"
+	}
+	return string(u)
 }
 
 // withoutWeight is the result of a whole line that holds no weight of the load.

@@ -75,21 +75,24 @@ func fixedColumns(s string) Result {
 		return Result{Outcome: NotMine}
 	}
 	whole := strings.TrimLeft(digits, " ") + fine
-	if whole == "" || strings.Trim(whole, "0123456789.") != "" {
+	if whole == "" || strings.Trim(whole, "0123456789.,") != "" {
 		return Result{Outcome: NotMine}
 	}
-	value, err := mass.ParseDecimal(sign[:len(strings.Trim(sign, " "))] + whole)
-	if err != nil {
+	n, ok := parseNumber(strings.Trim(sign, " ") + whole)
+	if !ok {
 		return Result{Outcome: Impossible}
 	}
+	n.padded = true
+	value := n.value
 	var r Result
 	switch letters := strings.TrimRight(unit, " "); {
 	case letters == "":
-		r = Result{Outcome: Read, Status: mass.StatusMoving, Quantity: mass.Quantity{Value: value}, HasValue: true, Resolution: value.Step(), unitless: true}
+		r = Result{Outcome: Read, Status: mass.StatusMoving, Quantity: mass.Quantity{Value: value}, HasValue: true, Resolution: value.Step(), comma: n.comma, unitless: true, blankUnit: true}
 	case letters[0] == ' ':
 		return Result{Outcome: NotMine}
 	default:
-		r = weighed(mass.StatusStable, value, letters)
+		r = weighed(mass.StatusStable, n, letters)
+		r.blankSign = !bracketed // only scales that know rest set digits off
 	}
 	r.padded = true
 	if bracketed && r.HasValue {
@@ -131,7 +134,7 @@ func formatFixedColumns(q mass.Quantity, status mass.Status) string {
 	unit := ""
 	switch status {
 	case mass.StatusStable, mass.StatusZero:
-		unit = string(q.Unit)
+		unit = unitWord(q.Unit)
 	case mass.StatusMoving:
 	case mass.StatusOver:
 		return left("      H", fixed16Columns)

@@ -30,13 +30,15 @@ var fixed22 = Dialect{
 
 const fixed22Code = 6
 
+var fixed22Loads = set("N", "N1", "NT", "Net", "NET", "G", "G#", "GS", "Gross", "GROSS")
+
 func parseFixed22(frame []byte) Result {
 	s := string(frame)
 	if len(s) <= fixed22Code || !isCode(s[:fixed22Code]) {
 		return Result{Outcome: NotMine}
 	}
 	code, columns := strings.TrimRight(s[:fixed22Code], " "), s[fixed22Code:]
-	load := code == "N" || code == "N1" || code == "G" || code == "G#"
+	load := fixed22Loads[code]
 	if len(columns) != fixed16Columns {
 		switch {
 		case !load || !strings.Contains("+- ", columns[:1]):

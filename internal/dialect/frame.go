@@ -1,10 +1,16 @@
 package dialect
 
-import "math/bits"
+import (
+	"bytes"
+	"math/bits"
+	"strings"
+)
 
 const (
+	soh = 0x01
 	stx = 0x02
 	etx = 0x03
+	eot = 0x04
 	lf  = '\n'
 	cr  = '\r'
 
@@ -20,7 +26,6 @@ const (
 	lineFraming  framing = iota // up to CR or LF
 	blockFraming                // STX … ETX and one check byte
 	replyFraming                // LF … ETX, with CR LF inside
-	framings
 )
 
 // frame is a piece of the stream, cut out.
@@ -30,37 +35,110 @@ type frame struct {
 	data []byte // without line end and parity bits
 	// headless: the beginning was not seen, or noise stood in front.
 	headless bool
+	// doubtful: but for XON and XOFF nothing in it would count as a line.
+	doubtful bool
+	// framed: it stood between STX and ETX or a line end.
+	framed bool
 	// flaw is NotMine (none), Cut or BadLength if the framer itself knows that
 	// the frame is broken.
 	flaw Outcome
 }
 
-// lineFramer cuts lines. An empty line is nothing.
+// lineFramer cuts lines, and text between STX and ETX or a line end. An empty
+// line is nothing, and so are the marks around a frame: SOH, EOT.
+//
+// Behind ETX a check character may follow, and then the frame is a block and no
+// line. So a frame ends with what follows its ETX, until two have shown that
+// nothing does.
 type lineFramer struct {
-	buf   []byte
-	begun bool // the beginning of the line in buf was seen
-	long  bool // inside an over-long line, which was reported
+	buf    []byte
+	begun  bool // the beginning of the line in buf was seen
+	long   bool // inside an over-long line, which was reported
+	framed bool // buf begins with STX
+	closed bool // and ends with ETX; what follows tells whether it is a line
+	plain  int  // frames in a row without a check character
+	parity bool // the newest line had parity bits
 }
 
 func (l *lineFramer) feed(b byte, emit func(frame)) {
-	if c := b & 0x7f; c != cr && c != lf {
-		l.add(b, emit)
-		return
-	}
-	clean := b < 0x80
-	if l.long {
-		l.long = false
-	} else if len(l.buf) > 0 {
-		l.buf = append(l.buf, b)
-		data, parity := withoutParity(l.buf)
-		clean = clean || parity
-		data, noise := afterNoise(data[:len(data)-1])
-		if len(data) > 0 {
-			emit(frame{kind: lineFraming, raw: l.buf[:len(l.buf)-1], data: data, headless: !l.begun || noise})
+	c := b & 0x7f
+	if l.closed {
+		l.closed = false
+		switch {
+		case c == stx, strings.IndexByte("\r\n\x01\x04", c) >= 0 && blockCheck(l.buf[1:]) != b:
+			l.plain++
+			l.end(emit)
+		default:
+			l.plain, l.begun, l.framed = 0, false, false
+			l.buf = l.buf[:0]
+			return
 		}
+	}
+	switch {
+	case c == cr || c == lf:
+		l.lineEnd(b, emit)
+	case c == stx && len(l.buf) <= 1 && !l.long:
+		l.buf, l.framed = append(l.buf[:0], b), true
+	case c == etx && l.framed && len(l.buf) > 1:
+		l.buf = append(l.buf, b)
+		switch data, _ := withoutParity(l.buf); {
+		case data[0] != stx || data[len(data)-1] != etx:
+			l.framed = false // noise that looked like marks with parity bits
+		case l.plain >= 2:
+			l.end(emit)
+		default:
+			l.closed = true
+		}
+	case (c == etx || c == soh || c == eot) && len(l.buf) == 0 && !l.long:
+	default:
+		l.add(b, emit)
+	}
+}
+
+// end gives out a frame that is whole in buf.
+func (l *lineFramer) end(emit func(frame)) {
+	data, _ := withoutParity(l.buf)
+	l.give(l.buf, data[:len(data)-1], emit)
+	l.buf, l.framed, l.begun = l.buf[:0], false, true
+}
+
+func (l *lineFramer) lineEnd(b byte, emit func(frame)) {
+	// A line end with its highest bit set is noise, unless all bytes have it as
+	// their parity.
+	clean := b < 0x80 || l.parity && len(l.buf) == 0
+	switch {
+	case l.long:
+		l.long = false
+	case len(l.buf) > 0:
+		l.buf = append(l.buf, b)
+		var data []byte
+		data, l.parity = withoutParity(l.buf)
+		clean = clean || l.parity
+		l.give(l.buf[:len(l.buf)-1], data[:len(data)-1], emit)
 		l.buf = l.buf[:0]
 	}
-	l.begun = clean
+	l.begun, l.framed = clean, false
+}
+
+// shortest is how many bytes a frame must have for its highest bits to be
+// parity and no chance.
+const shortest = 6
+
+// give emits a line if it holds anything.
+func (l *lineFramer) give(raw, data []byte, emit func(frame)) {
+	f := frame{kind: lineFraming, raw: raw}
+	if data[0] == stx && (raw[0] == stx || len(data) >= shortest) {
+		f.data, f.framed = withoutFlow(data[bytes.LastIndexByte(data, stx)+1:]), true
+	} else {
+		rest, _ := afterNoise(data)
+		f.doubtful = len(rest) == 0
+		var noise bool
+		f.data, noise = afterNoise(withoutFlow(data))
+		f.headless = !l.begun || noise
+	}
+	if len(f.data) > 0 {
+		emit(f)
+	}
 }
 
 func (l *lineFramer) add(b byte, emit func(frame)) {
@@ -68,7 +146,7 @@ func (l *lineFramer) add(b byte, emit func(frame)) {
 	case l.long:
 	case len(l.buf) == maxFrame:
 		emit(frame{kind: lineFraming, raw: l.buf, flaw: BadLength})
-		l.long = true
+		l.long, l.framed = true, false
 		l.buf = l.buf[:0]
 	default:
 		l.buf = append(l.buf, b)
@@ -78,11 +156,15 @@ func (l *lineFramer) add(b byte, emit func(frame)) {
 // silence tells that nothing came for so long that the rest of a line begun
 // won't come any more, and that the next byte begins one.
 func (l *lineFramer) silence(emit func(frame)) {
+	if l.closed {
+		l.closed = false
+		l.end(emit)
+	}
 	whole := len(l.buf) == 0 && !l.long
 	if len(l.buf) > 0 {
 		emit(frame{kind: lineFraming, raw: l.buf, flaw: Cut})
 	}
-	*l = lineFramer{buf: l.buf[:0], begun: whole}
+	*l = lineFramer{buf: l.buf[:0], begun: whole, plain: l.plain}
 }
 
 // blockFramer cuts blocks from STX to the check byte after ETX.
@@ -168,6 +250,21 @@ func withoutParity(raw []byte) (data []byte, parity bool) {
 		data[i] = b & 0x7f
 	}
 	return data, true
+}
+
+// withoutFlow takes out XON and XOFF, by which two ends hold each other up and
+// which are no part of a line.
+func withoutFlow(data []byte) []byte {
+	const xon, xoff = 0x11, 0x13
+	if bytes.IndexByte(data, xon) < 0 && bytes.IndexByte(data, xoff) < 0 {
+		return data
+	}
+	return bytes.Map(func(c rune) rune {
+		if c == xon || c == xoff {
+			return -1
+		}
+		return c
+	}, data)
 }
 
 // afterNoise returns what follows the last byte that is no text, such as the

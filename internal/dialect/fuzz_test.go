@@ -16,12 +16,22 @@ import (
 // number is taken out consists of bytes that some format uses as marks.
 func explained(t *testing.T, r mass.Reading) {
 	t.Helper()
-	data, _ := withoutParity(append(bytes.Clone(r.Raw), '\r'))
+	data, parity := withoutParity(append(bytes.Clone(r.Raw), '\r'))
+	if !parity {
+		data, _ = withoutParity(append(bytes.Clone(r.Raw), '\n')) // it may have ended so
+	}
 	if len(r.Raw) > 0 && r.Raw[0]&0x7f <= ' ' && r.Raw[0] != ' ' {
 		data, _ = withoutParity(r.Raw) // a block or reply: the line end is its own
 	}
+	if r.Dialect != framedXOR.Name { // its check character can be any
+		data = withoutFlow(data)
+	}
 	text := string(data)
-	if i := strings.LastIndexFunc(strings.TrimRight(text, "\r"), func(c rune) bool { return c > '~' || c < ' ' && c != '\r' && c != '\n' && c != stx && c != etx }); i >= 0 && r.Dialect != framedXOR.Name {
+	format, _ := ByName(r.Dialect)
+	check := format.loose && data[0] == stx // a check character before ETX may be any, too
+	if i := strings.LastIndexFunc(strings.TrimRight(text, "\r"), func(c rune) bool {
+		return c > '~' || c < ' ' && c != '\t' && c != '\r' && c != '\n' && c != stx && c != etx
+	}); i >= 0 && r.Dialect != framedXOR.Name && !check {
 		text = text[i+1:] // a glitch in front
 	}
 	switch r.Dialect {
@@ -40,6 +50,24 @@ func explained(t *testing.T, r mass.Reading) {
 			return c
 		}, s), "0")
 	}
+	if format.loose {
+		// Dates and counters have digits, too: the value's stand together, with
+		// the point at its place.
+		plain := strings.NewReplacer("[", "", "]", "", "/", "", ",", ".").Replace(text)
+		value := strings.TrimPrefix(r.Quantity.Value.String(), "-")
+		whole, frac, _ := strings.Cut(value, ".")
+		if !strings.Contains(plain, value) && !strings.Contains(strings.ReplaceAll(plain, ".", ""), strings.TrimLeft(whole+frac, "0")) {
+			t.Fatalf("%s: %q became %v", r.Dialect, r.Raw, r.Quantity)
+		}
+		return
+	}
+	marks := []byte(text)
+	for i, c := range marks {
+		if c == ',' && i > 0 && i+1 < len(marks) && isDigit(marks[i-1]) && isDigit(marks[i+1]) {
+			marks[i] = '.' // a decimal comma, not one between fields
+		}
+	}
+	text = string(marks)
 	if digits(text) != digits(r.Quantity.Value.String()) {
 		t.Fatalf("%s: %q became %v", r.Dialect, r.Raw, r.Quantity)
 	}

@@ -141,7 +141,7 @@ func TestCapturesShowWhatTheyAreFor(t *testing.T) {
 		got := replay(c, 1)
 		n := len(values(got))
 		switch name {
-		case "garbage", "unknown-format", "tael", "lb-oz":
+		case "garbage", "unknown-format", "tael", "lb-oz", "bare-asked", "gr-asked", "nameless-ticket":
 			if n > 0 {
 				t.Errorf("%s: numbers came out of it: %v", name, values(got))
 			}
@@ -154,7 +154,7 @@ func TestCapturesShowWhatTheyAreFor(t *testing.T) {
 			}
 		}
 		for _, r := range got {
-			if r.HasValue && r.Dialect != c.Header.Shape && name != "scale-exchanged" {
+			if r.HasValue && r.Dialect != c.Header.Shape && name != "scale-exchanged" && !(open(r.Dialect) && open(c.Header.Shape)) {
 				t.Errorf("%s: %q read as %s", name, r.Raw, r.Dialect)
 			}
 			if r.HasValue && (r.Quantity.Value.Cmp(mass.MustDecimal("100")) > 0 || r.Quantity.Value.Cmp(mass.MustDecimal("-100")) < 0) {
@@ -167,6 +167,13 @@ func TestCapturesShowWhatTheyAreFor(t *testing.T) {
 			t.Errorf("there is no clean capture of %s", d.Name)
 		}
 	}
+}
+
+// open tells whether a format has no columns: the general reader and the plain
+// one share the lines of a scale.
+func open(name string) bool {
+	d, _ := ByName(name)
+	return d.loose
 }
 
 func TestListenLine(t *testing.T) {

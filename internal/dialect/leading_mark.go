@@ -60,8 +60,9 @@ func parseLeadingMark(frame []byte) Result {
 	case '?':
 		status = mass.StatusMoving
 	}
-	r := weighed(status, n.value, unit)
+	r := weighed(status, n, unit)
 	r.padded = true
+	r.blankSign = mark == ' '
 	return r
 }
 
@@ -82,7 +83,7 @@ func formatLeadingMark(q mass.Quantity, status mass.Status) []byte {
 	if sign == "+" {
 		sign = " "
 	}
-	value, unit := right(digits, 9), left(string(q.Unit), 3)
+	value, unit := right(digits, 9), left(unitWord(q.Unit), 3)
 	if value == "" || unit == "" {
 		return nil
 	}

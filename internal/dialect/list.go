@@ -16,6 +16,7 @@ var all = []Dialect{
 	trailingFlag,
 	printLine,
 	valueOnly,
+	wordedLine,
 }
 
 // All returns every format, in the order a person should be offered them.

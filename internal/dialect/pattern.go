@@ -125,6 +125,9 @@ func (p *Pattern) meaning(got spans) Result {
 		return underload()
 	}
 	n, ok := parseNumber(got.sign + got.value)
+	if strings.Contains(got.value, ",") {
+		return Result{Outcome: Impossible} // a point was asked for
+	}
 	if !ok {
 		if r, found := outOfRange(got.value); found {
 			return r
@@ -135,9 +138,7 @@ func (p *Pattern) meaning(got spans) Result {
 	if p.unit != "" {
 		unit = string(p.unit)
 	}
-	r := weighed(got.status, n.value, unit)
-	r.padded = n.padded
-	return r
+	return weighed(got.status, n, unit)
 }
 
 // take matches one part at the beginning of s and returns how much it took.

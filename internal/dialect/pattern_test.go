@@ -43,7 +43,7 @@ func TestPatternsMatchWholeLines(t *testing.T) {
 		{"<value> <unit>", "0:03.2 lb:oz", "not mine", 2},
 		{"<value> <unit>", "^^^^^ g", "over", 0},
 		{"<value> <unit>", "_____ g", "under", 0},
-		{"<value> <unit>", "----- g", "scale-fault", 0},
+		{"<value> <unit>", "----- g", "over", 0},
 		{"<comma-value> <unit>", "3,11 g", "3.11 g, step 0.01, unknown", 0},
 		{"<comma-value> <unit>", "3.110,5 g", "not mine", 1},
 		{"<comma-value> <unit>", "3,110,5 g", "impossible", 0},

@@ -9,7 +9,7 @@ import (
 // Print lines: sign, value and unit in fixed columns, as a printer gets them.
 //
 //	       3.11 g    ?
-//	│         │ │    ├ ? in motion, blank (or nothing) at rest
+//	│         │ │    ├ ? in motion, blank at rest
 //	│         │ │    └ after it, perhaps: NET, N, G
 //	│         │ └ unit, set left, up to 5 columns
 //	│         └ value, set right, in 9 to 12 columns together with its sign
@@ -18,6 +18,9 @@ import (
 //
 //	      ^^^^^ g        over      (or OL)
 //	      _____ g        under     (or UL, -OL)
+//
+// A line that ends before the mark's column, as many simple scales send, says
+// nothing of rest and is none of these.
 //
 // Sent when the person presses the print key, at intervals, or all the time;
 // CR LF at the end.
@@ -33,23 +36,28 @@ var printLine = Dialect{
 	KeepAwake: true,
 	Parse:     parsePrintLine,
 	Format:    formatPrintLine,
+	plain:     true,
 	bits:      12,
 }
 
-const printLineField = 11 // columns of the value as Format writes it
+const (
+	printLineField = 11 // columns of the value as Format writes it
+	printLineTail  = 6  // columns of the unit and the mark
+)
 
 func parsePrintLine(frame []byte) Result {
-	s := strings.TrimRight(string(frame), " ")
-	status := mass.StatusStable
+	columns := string(frame)
 	for _, legend := range [...]string{" NET", " N", " G"} {
-		s = strings.TrimSuffix(s, legend)
+		if body, ok := strings.CutSuffix(strings.TrimRight(columns, " "), legend); ok {
+			columns = body + " "
+		}
 	}
-	s = strings.TrimRight(s, " ")
+	s := strings.TrimRight(columns, " ")
+	status := mass.StatusStable
 	if body, moving := strings.CutSuffix(s, "?"); moving {
 		status = mass.StatusMoving
-		s = body
+		s = strings.TrimRight(body, " ")
 	}
-	s = strings.TrimRight(s, " ")
 	i := strings.LastIndexByte(s, ' ')
 	if i < 0 {
 		return Result{Outcome: NotMine}
@@ -68,11 +76,14 @@ func parsePrintLine(frame []byte) Result {
 		}
 		return Result{Outcome: NotMine}
 	}
-	r := weighed(status, n.value, unit)
+	if status == mass.StatusStable && len(columns)-i-1 < printLineTail {
+		return Result{Outcome: NotMine} // no column for the mark: a value and a unit
+	}
+	r := weighed(status, n, unit)
 	if r.Outcome == Impossible && !isLetters(unit) {
 		return Result{Outcome: NotMine}
 	}
-	r.padded = n.padded
+	r.blankSign = status == mass.StatusStable
 	return r
 }
 
@@ -89,7 +100,7 @@ func formatPrintLine(q mass.Quantity, status mass.Status) []byte {
 	default:
 		return nil
 	}
-	value, unit := right(value, printLineField), left(string(q.Unit), 5)
+	value, unit := right(value, printLineField), left(unitWord(q.Unit), 5)
 	if value == "" || unit == "" {
 		return nil
 	}

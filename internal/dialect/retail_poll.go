@@ -84,9 +84,7 @@ func parseRetailPoll(frame []byte) Result {
 	if !ok {
 		return Result{Outcome: Impossible}
 	}
-	r := weighed(status.Status, n.value, unit)
-	r.padded = n.padded
-	return r
+	return weighed(status.Status, n, unit)
 }
 
 // retailFiller reads a value field filled with one sign.
@@ -94,6 +92,9 @@ func retailFiller(weight string) Result {
 	filler := strings.TrimRight(weight, "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz")
 	if len(filler) == len(weight) || len(filler) < 2 {
 		return Result{Outcome: NotMine}
+	}
+	if strings.Trim(filler, "-") == "" {
+		return withoutWeight(scaleFault("its zero"))
 	}
 	r, found := outOfRange(filler)
 	if !found {
@@ -152,5 +153,5 @@ func formatRetailPoll(q mass.Quantity, status mass.Status) []byte {
 	if value = right(value, 8); value == "" {
 		return nil
 	}
-	return []byte("\n" + value + strings.ToUpper(string(q.Unit)) + "\r\nS" + state + "\r\x03")
+	return []byte("\n" + value + strings.ToUpper(unitWord(q.Unit)) + "\r\nS" + state + "\r\x03")
 }

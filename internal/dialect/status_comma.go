@@ -52,12 +52,15 @@ func parseStatusComma(frame []byte) Result {
 	default:
 		return Result{Outcome: NotMine}
 	}
-	tare := false
+	label := saysNothing
 	if len(rest) >= 3 && rest[2] == ',' {
 		switch rest[:2] {
-		case "GS", "NT":
+		case "GS":
+			label = saysGross
+		case "NT":
+			label = saysNet
 		case "TR":
-			tare = true
+			label = saysTare
 		default:
 			return Result{Outcome: NotMine}
 		}
@@ -80,11 +83,13 @@ func parseStatusComma(frame []byte) Result {
 	switch {
 	case !ok:
 		return Result{Outcome: Impossible}
-	case tare:
-		return withoutWeight(notTheLoad("the tare"))
+	case label == saysTare:
+		r := withoutWeight(notTheLoad("the tare"))
+		r.label = label
+		return r
 	}
-	r := weighed(status, n.value, unit)
-	r.padded = n.padded
+	r := weighed(status, n, unit)
+	r.label = label
 	return r
 }
 
@@ -95,6 +100,12 @@ func outOfRangeStatusComma(rest string) Result {
 	filler = strings.TrimRight(filler, " ,")
 	if filler == "" {
 		return Result{Outcome: Cut}
+	}
+	switch strings.Trim(filler, " ") {
+	case "H":
+		return overload()
+	case "L":
+		return underload()
 	}
 	if strings.Trim(filler, "0123456789.E+-^_* ") != "" {
 		return Result{Outcome: Impossible}
@@ -119,7 +130,7 @@ func formatStatusComma(q mass.Quantity, status mass.Status) []byte {
 		return nil
 	}
 	sign, digits := signed(q.Value)
-	value, unit := right(digits, 7), right(string(q.Unit), 3)
+	value, unit := right(digits, 7), right(unitWord(q.Unit), 3)
 	if value == "" || unit == "" {
 		return nil
 	}

@@ -85,7 +85,7 @@ func parseTemplate(frame []byte) Result {
 	if !ok {
 		return Result{Outcome: Impossible}
 	}
-	return weighed(status, n.value, unit)
+	return weighed(status, n, unit)
 }
 
 // formatTemplate is the reverse. It serves the virtual scale and the round-trip
@@ -107,5 +107,5 @@ func formatTemplate(q mass.Quantity, status mass.Status) []byte {
 	if value == "" {
 		return nil
 	}
-	return []byte(letter + " " + value + " (" + string(q.Unit) + ")\r\n")
+	return []byte(letter + " " + value + " (" + unitWord(q.Unit) + ")\r\n")
 }

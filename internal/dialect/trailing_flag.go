@@ -61,9 +61,7 @@ func parseTrailingFlag(frame []byte) Result {
 	if !ok || !isLetters(unit) {
 		return Result{Outcome: NotMine}
 	}
-	r := weighed(status, n.value, unit)
-	r.padded = n.padded
-	return r
+	return weighed(status, n, unit)
 }
 
 func formatTrailingFlag(q mass.Quantity, status mass.Status) []byte {
@@ -80,7 +78,7 @@ func formatTrailingFlag(q mass.Quantity, status mass.Status) []byte {
 	default:
 		return nil
 	}
-	value, unit := right(digits, 8), left(string(q.Unit), 3)
+	value, unit := right(digits, 8), left(unitWord(q.Unit), 3)
 	if value == "" || unit == "" {
 		return nil
 	}

@@ -30,7 +30,8 @@ var valueOnly = Dialect{
 	Parse:    parseValueOnly,
 	Format:   formatValueOnly,
 	loose:    true,
-	bits:     3,
+	plain:    true,
+	bits:     bitsUnit,
 }
 
 func parseValueOnly(frame []byte) Result {
@@ -39,6 +40,7 @@ func parseValueOnly(frame []byte) Result {
 	unit := strings.TrimLeft(tail, " ")
 	if field == "" {
 		if r, found := outOfRange(s); found {
+			r.bits = bitsBare
 			return r
 		}
 		return Result{Outcome: NotMine}
@@ -52,11 +54,15 @@ func parseValueOnly(frame []byte) Result {
 	}
 	var r Result
 	if unit == "" {
-		r = Result{Outcome: Read, Status: mass.StatusUnknown, Quantity: mass.Quantity{Value: n.value}, HasValue: true, Resolution: n.value.Step(), unitless: true}
+		if n.value.Float64() >= mostBare || n.value.Float64() <= -mostBare {
+			return Result{Outcome: NotMine}
+		}
+		r = Result{Outcome: Read, Status: mass.StatusUnknown, Quantity: mass.Quantity{Value: n.value}, HasValue: true, Resolution: n.value.Step(), unitless: true, padded: n.padded, comma: n.comma, bits: bitsBare}
 	} else {
-		r = weighed(mass.StatusUnknown, n.value, unit)
+		r = weighed(mass.StatusUnknown, n, unit)
+		r.loneG, r.gr = tail == "G", r.gr || tail == "GN"
 	}
-	r.padded = n.padded
+	r.noSign = r.HasValue
 	return r
 }
 
@@ -69,5 +75,5 @@ func formatValueOnly(q mass.Quantity, status mass.Status) []byte {
 	case mass.StatusUnder:
 		return []byte("-OL\r\n")
 	}
-	return []byte(q.String() + "\r\n")
+	return []byte(q.Value.String() + " " + unitWord(q.Unit) + "\r\n")
 }

@@ -14,6 +14,13 @@ var (
 	recognising   = fault.New(fault.Recognising, "Lines arrive from the scale; their format is not certain yet. No weight is shown until it is; this takes a few lines.")
 	notAScale     = fault.New(fault.NotAScale, "Something arrives on this port, but in no scale format this program knows. No weight is shown; check the line speed, pick the scale’s format by hand, or describe its lines with a pattern.")
 	noUnit        = fault.New(fault.UnknownUnit, "The scale sends numbers without a unit. No weight is shown; tell the program which unit the scale shows.")
+	gramOrGrain   = fault.New(fault.AmbiguousUnit, "The scale sends “gr”, which can mean grams or grains. No weight is shown; tell the program which of the two the scale shows.")
+	unsureOver    = fault.New(fault.Overload, "The scale shows dashes or an error where the weight would be, as most do with too much on the pan. No weight is shown; take something off, and see the scale’s manual if it stays.")
+	weakBattery   = fault.New(fault.ScaleFault, "The scale says that its battery is low. No weight is shown; change or charge the battery.")
+	ownUnit       = fault.New(fault.RefusedUnit, "The scale is showing a unit that its owner set up, which can’t be turned into grams. No weight is shown; press the scale’s unit key until it shows g.")
+	commaUnclear  = fault.New(fault.Recognising, "The scale writes a comma that can mark decimals or thousands. No weight is shown until a line says which; take everything off the pan for a moment.")
+	grossHeld     = fault.New(fault.NotTheLoad, "The scale sent a gross weight, and a net weight may follow. It is waited for; nothing is lost.")
+	nameless      = fault.New(fault.NotTheLoad, "The scale printed several weights without saying which of them lies on the pan. None is shown; set its printout to the net weight alone.")
 	busy          = fault.New(fault.NotTheLoad, "The scale can’t give a weight at this moment; it is adjusting itself or waiting for rest. Nothing is lost.")
 	notUnderstood = fault.New(fault.NotTheLoad, "The scale did not understand the question for its weight. Nothing is lost; let it send by itself, or pick its format by hand.")
 )
@@ -43,19 +50,26 @@ func scaleFault(says string) *fault.Error {
 	return fault.New(fault.ScaleFault, "The scale reports a fault of its own ("+says+"). No weight is shown; see the scale’s manual, and switch it off and on.")
 }
 
-// outOfRange reads the words that scales put where the value would be. Common
-// practice.
+// outOfRange reads what scales put where the value would be. Common practice.
 func outOfRange(field string) (r Result, found bool) {
 	word := strings.Trim(field, " ")
 	switch {
 	case word == "":
 		return Result{}, false
-	case word == "OL", word == "+OL", word == "OVER", strings.Trim(word, "^") == "":
+	case strings.Trim(word, "^") == "":
 		return overload(), true
-	case word == "UL", word == "-OL", word == "UNDER", strings.Trim(word, "_") == "":
+	case strings.Trim(word, "_") == "":
 		return underload(), true
+	case strings.Trim(word, "-") == "" && len(word) > 3:
+		return withStatus(overload(), unsureOver), true
 	case strings.Trim(word, "-") == "" && len(word) > 1:
 		return withoutWeight(scaleFault("dashes instead of a weight")), true
 	}
-	return Result{}, false
+	return rangeWord(word)
+}
+
+// withStatus gives a result other words.
+func withStatus(r Result, why *fault.Error) Result {
+	r.Problem = why
+	return r
 }

@@ -41,15 +41,16 @@ var factors = map[Unit]Decimal{
 
 // spellings maps what scales print and people type to the unit, in lower case.
 // "gn" is common on scale displays for the grain, where "gr" might be misread
-// as gram; "gr" itself is the grain's usual symbol and is read as such.
+// as gram; "gr" itself is the grain's usual symbol and is read as such. Scales
+// that print "gr" for grams exist, so internal/dialect asks about theirs.
 var spellings = map[string]Unit{
-	"g": Gram, "gram": Gram, "grams": Gram,
-	"mg": Milligram, "kg": Kilogram,
-	"ct": Carat, "car": Carat, "carat": Carat, "carats": Carat,
-	"gr": Grain, "gn": Grain, "grain": Grain, "grains": Grain,
+	"g": Gram, "gram": Gram, "grams": Gram, "gm": Gram, "gms": Gram,
+	"mg": Milligram, "kg": Kilogram, "kgs": Kilogram,
+	"ct": Carat, "cts": Carat, "crt": Carat, "car": Carat, "carat": Carat, "carats": Carat,
+	"gr": Grain, "gn": Grain, "grn": Grain, "grain": Grain, "grains": Grain,
 	"dwt": Pennyweight, "pwt": Pennyweight,
 	"ozt": TroyOunce, "oz t": TroyOunce, "ozt.": TroyOunce, "toz": TroyOunce,
-	"oz": Ounce, "lb": Pound, "lbs": Pound,
+	"oz": Ounce, "ozs": Ounce, "lb": Pound, "lbs": Pound,
 }
 
 // refused are units that scales show and that have no single value.
@@ -57,7 +58,7 @@ var refused = map[string]string{
 	"tl": "tael", "tael": "tael", "tl.h": "tael", "tl.t": "tael", "tl.c": "tael", "tlh": "tael", "tlt": "tael", "tlj": "tael", "hkt": "tael", "twt": "tael",
 	"lb:oz": "pounds with ounces", "lb oz": "pounds with ounces", "lboz": "pounds with ounces",
 	"t": "tons", "ton": "tons",
-	"pcs": "piece counts", "pc": "piece counts", "%": "percent",
+	"pcs": "piece counts", "pc": "piece counts", "nos": "piece counts", "pieces": "piece counts", "%": "percent",
 }
 
 // ParseUnit recognises the spellings that scales print and people type, in any
@@ -66,6 +67,9 @@ var refused = map[string]string{
 // with a default applies it before.
 func ParseUnit(s string) (Unit, error) {
 	key := strings.ToLower(strings.TrimSpace(s))
+	if strings.TrimSpace(s) == "Mg" {
+		key = "t" // the megagram: here alone the case decides
+	}
 	if u, ok := spellings[key]; ok {
 		return u, nil
 	}
