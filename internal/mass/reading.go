@@ -37,12 +37,13 @@ type Phase string
 
 // The phases of an estimate.
 const (
-	PhaseNone    Phase = "none"    // no usable reading yet, or none any more
-	PhaseEmpty   Phase = "empty"   // nothing on the pan
-	PhaseMoving  Phase = "moving"  // a load is settling or being handled
-	PhaseSettled Phase = "settled" // the load rests
-	PhaseOver    Phase = "over"
-	PhaseUnder   Phase = "under"
+	PhaseNone     Phase = "none"    // no usable reading yet, or none any more
+	PhaseEmpty    Phase = "empty"   // nothing on the pan
+	PhaseMoving   Phase = "moving"  // a load is settling or being handled
+	PhaseSettled  Phase = "settled" // the load rests
+	PhaseOver     Phase = "over"
+	PhaseUnder    Phase = "under"
+	PhaseWithheld Phase = "withheld" // a load rests whose weight can't be told: it must be put on again
 )
 
 // Estimate is what the readings so far say of the newest load: a coin put on an
