@@ -99,5 +99,5 @@ func formatCommandReply(q mass.Quantity, status mass.Status) []byte {
 	if value == "" {
 		return nil
 	}
-	return []byte(word + value + " " + string(q.Unit) + "\r\n")
+	return []byte(word + value + " " + unitWord(q.Unit) + "\r\n")
 }

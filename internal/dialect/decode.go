@@ -33,6 +33,10 @@ type Options struct {
 	// Unit is the unit of lines that carry none. "" refuses such lines in
 	// words: a number without a unit is no weight.
 	Unit mass.Unit
+	// Gr is what this scale means by "gr": mass.Gram or mass.Grain. Scales
+	// print it for either. "" refuses such lines in words, unless the same
+	// scale has shown another word for one of the two.
+	Gr mass.Unit
 }
 
 // Decoder turns bytes into readings. It is not safe for concurrent use. Make a
@@ -55,6 +59,9 @@ type Decoder struct {
 	strange  int                // frames in a row that no format reads
 	shapes   [framings][2]shape // of lines at rest and in motion
 	odd      shape              // of the last line, if it differed
+	ask      Ask                // what the newest lines leave open; see NeedsUnit
+	asked    string             // the digits of the newest of them
+	sitting  sitting
 
 	results    []Result // scratch, parallel to formats
 	considered []bool
@@ -102,7 +109,8 @@ func NewDecoder(opts Options) *Decoder {
 // Readings without a value are of these kinds, by the code of Problem:
 // fault.Overload and fault.Underload; fault.Recognising while the format is not
 // certain; fault.NotAScale for bytes in no known format; fault.Garbled for
-// broken frames of the settled format; fault.RefusedUnit and fault.UnknownUnit;
+// broken frames of the settled format; fault.RefusedUnit, fault.UnknownUnit
+// and fault.AmbiguousUnit;
 // fault.NotTheLoad for a tare, limit or total; fault.ScaleFault.
 func (d *Decoder) Feed(p []byte, at time.Time) []mass.Reading {
 	d.out, d.now = nil, at
@@ -113,6 +121,9 @@ func (d *Decoder) Feed(p []byte, at time.Time) []mass.Reading {
 		d.lines.silence(d.take)
 		d.blocks = blockFramer{buf: d.blocks.buf[:0]}
 		d.replies = replyFramer{buf: d.replies.buf[:0]}
+	}
+	if at.Sub(d.lastByte) > sittingGap {
+		d.sitting = sitting{}
 	}
 	d.lastByte = at
 	for _, b := range p {
@@ -174,7 +185,9 @@ func (d *Decoder) take(f frame) {
 	}
 	if d.settled >= 0 {
 		if d.considered[d.settled] {
-			d.give(f, d.steady(f, d.results[d.settled]), d.formats[d.settled].Name)
+			r := d.steady(f, d.results[d.settled])
+			d.wonder(r)
+			d.give(f, r, d.formats[d.settled].Name)
 		}
 		return
 	}
@@ -199,7 +212,12 @@ func (d *Decoder) meaning(format *Dialect, f frame) Result {
 			// all there is to tell.
 			return Result{Outcome: Read, Status: mass.StatusMoving}
 		default:
-			return withoutWeight(noUnit)
+			return r.unanswered(AskUnit)
+		}
+	}
+	if r.gr && r.HasValue {
+		if r.Quantity.Unit = d.gr(); r.Quantity.Unit == "" {
+			return r.unanswered(AskGr)
 		}
 	}
 	return r
@@ -216,7 +234,12 @@ func (d *Decoder) anyRead() bool {
 
 // settle decides which format the scale speaks, if that is certain.
 func (d *Decoder) settle() {
-	best := d.evidence.best()
+	best, was := d.evidence.best(), d.settled
+	defer func() {
+		if was >= 0 && d.settled != was {
+			d.sitting, d.ask, d.asked = sitting{}, AskNothing, ""
+		}
+	}()
 	switch {
 	case d.evidence.probability(best) >= sureEnough:
 		d.settled = best
@@ -303,6 +326,7 @@ func (d *Decoder) give(f frame, r Result, name string) {
 		reading.Status = r.Status
 	}
 	if r.Outcome == Read && r.HasValue {
+		d.sitting.note(r)
 		reading.Quantity, reading.HasValue, reading.Resolution = r.Quantity, true, r.Resolution
 	}
 	d.out = append(d.out, reading)

@@ -86,6 +86,10 @@ type Result struct {
 	// unitless marks a number without a unit; the Decoder applies the unit the
 	// person named, or refuses.
 	unitless bool
+	// gr marks the unit "gr", which can be the gram or the grain.
+	gr bool
+	// ask is what the person has to say before the number counts.
+	ask Ask
 }
 
 // same tells whether two results say the same to the outside.

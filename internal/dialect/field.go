@@ -87,7 +87,16 @@ func weighed(status mass.Status, value mass.Decimal, unit string) Result {
 		Outcome: Read, Status: status,
 		Quantity: mass.Quantity{Value: value, Unit: u}, HasValue: true,
 		Resolution: value.Step(),
+		gr:         strings.EqualFold(strings.Trim(unit, " ."), "gr"),
 	}
+}
+
+// unitWord is how Format writes a unit: "gr" would be asked about.
+func unitWord(u mass.Unit) string {
+	if u == mass.Grain {
+		return "GN"
+	}
+	return string(u)
 }
 
 // withoutWeight is the result of a whole line that holds no weight of the load.

@@ -131,7 +131,7 @@ func formatFixedColumns(q mass.Quantity, status mass.Status) string {
 	unit := ""
 	switch status {
 	case mass.StatusStable, mass.StatusZero:
-		unit = string(q.Unit)
+		unit = unitWord(q.Unit)
 	case mass.StatusMoving:
 	case mass.StatusOver:
 		return left("      H", fixed16Columns)

@@ -43,7 +43,7 @@ func parseFramedXOR(frame []byte) Result {
 		return Result{Outcome: NotMine}
 	}
 	if len(frame) != framedXORBytes {
-		if strings.Trim(string(frame[2:len(frame)-2]), "0123456789.+- gmkctdwozlbrn") != "" {
+		if strings.Trim(string(frame[2:len(frame)-2]), "0123456789.+- gmkctdwozlbrnGN") != "" {
 			return Result{Outcome: NotMine}
 		}
 		return Result{Outcome: BadLength}
@@ -106,7 +106,7 @@ func formatFramedXOR(q mass.Quantity, status mass.Status) []byte {
 		return nil
 	}
 	sign, digits := signed(q.Value)
-	value, unit := right(digits, 8), left(string(q.Unit), 3)
+	value, unit := right(digits, 8), left(unitWord(q.Unit), 3)
 	if value == "" || unit == "" {
 		return nil
 	}

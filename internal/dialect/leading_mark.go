@@ -82,7 +82,7 @@ func formatLeadingMark(q mass.Quantity, status mass.Status) []byte {
 	if sign == "+" {
 		sign = " "
 	}
-	value, unit := right(digits, 9), left(string(q.Unit), 3)
+	value, unit := right(digits, 9), left(unitWord(q.Unit), 3)
 	if value == "" || unit == "" {
 		return nil
 	}

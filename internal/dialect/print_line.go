@@ -89,7 +89,7 @@ func formatPrintLine(q mass.Quantity, status mass.Status) []byte {
 	default:
 		return nil
 	}
-	value, unit := right(value, printLineField), left(string(q.Unit), 5)
+	value, unit := right(value, printLineField), left(unitWord(q.Unit), 5)
 	if value == "" || unit == "" {
 		return nil
 	}

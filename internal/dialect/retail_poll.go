@@ -152,5 +152,5 @@ func formatRetailPoll(q mass.Quantity, status mass.Status) []byte {
 	if value = right(value, 8); value == "" {
 		return nil
 	}
-	return []byte("\n" + value + strings.ToUpper(string(q.Unit)) + "\r\nS" + state + "\r\x03")
+	return []byte("\n" + value + strings.ToUpper(unitWord(q.Unit)) + "\r\nS" + state + "\r\x03")
 }

@@ -119,7 +119,7 @@ func formatStatusComma(q mass.Quantity, status mass.Status) []byte {
 		return nil
 	}
 	sign, digits := signed(q.Value)
-	value, unit := right(digits, 7), right(string(q.Unit), 3)
+	value, unit := right(digits, 7), right(unitWord(q.Unit), 3)
 	if value == "" || unit == "" {
 		return nil
 	}

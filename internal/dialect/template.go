@@ -107,5 +107,5 @@ func formatTemplate(q mass.Quantity, status mass.Status) []byte {
 	if value == "" {
 		return nil
 	}
-	return []byte(letter + " " + value + " (" + string(q.Unit) + ")\r\n")
+	return []byte(letter + " " + value + " (" + unitWord(q.Unit) + ")\r\n")
 }

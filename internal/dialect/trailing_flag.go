@@ -80,7 +80,7 @@ func formatTrailingFlag(q mass.Quantity, status mass.Status) []byte {
 	default:
 		return nil
 	}
-	value, unit := right(digits, 8), left(string(q.Unit), 3)
+	value, unit := right(digits, 8), left(unitWord(q.Unit), 3)
 	if value == "" || unit == "" {
 		return nil
 	}

@@ -69,5 +69,5 @@ func formatValueOnly(q mass.Quantity, status mass.Status) []byte {
 	case mass.StatusUnder:
 		return []byte("-OL\r\n")
 	}
-	return []byte(q.String() + "\r\n")
+	return []byte(q.Value.String() + " " + unitWord(q.Unit) + "\r\n")
 }

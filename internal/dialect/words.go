@@ -14,6 +14,7 @@ var (
 	recognising   = fault.New(fault.Recognising, "Lines arrive from the scale; their format is not certain yet. No weight is shown until it is; this takes a few lines.")
 	notAScale     = fault.New(fault.NotAScale, "Something arrives on this port, but in no scale format this program knows. No weight is shown; check the line speed, pick the scale’s format by hand, or describe its lines with a pattern.")
 	noUnit        = fault.New(fault.UnknownUnit, "The scale sends numbers without a unit. No weight is shown; tell the program which unit the scale shows.")
+	gramOrGrain   = fault.New(fault.AmbiguousUnit, "The scale sends “gr”, which can mean grams or grains. No weight is shown; tell the program which of the two the scale shows.")
 	busy          = fault.New(fault.NotTheLoad, "The scale can’t give a weight at this moment; it is adjusting itself or waiting for rest. Nothing is lost.")
 	notUnderstood = fault.New(fault.NotTheLoad, "The scale did not understand the question for its weight. Nothing is lost; let it send by itself, or pick its format by hand.")
 )

@@ -52,4 +52,6 @@ const (
 	PhotoTorn    Code = "photo-torn"    // the bytes that arrived aren't those of the hash
 
 	SlowDown Code = "slow-down" // too many requests, or wrong codes, from one device
+
+	AmbiguousUnit Code = "ambiguous-unit" // "gr": the gram or the grain
 )
