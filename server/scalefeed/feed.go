@@ -76,6 +76,9 @@ type Snapshot struct {
 	Assumed bool
 	Checked time.Time
 	Problem *fault.Error // nil while all is well
+	// Ask is what the person must say before there is a weight; nil if nothing.
+	// Problem says so in a sentence.
+	Ask *Ask
 }
 
 // StaleAfter is the age from which a weight may not be used any more.
@@ -96,6 +99,9 @@ type Options struct {
 	// Scale. It is called with every reading, on the feed's goroutine, and must
 	// return soon.
 	Check func(info Info, dialect string) *bench.Result
+	// Answers, if set, is what the person said of the units of a scale, by its
+	// name. Decode comes first. It must return soon.
+	Answers func(scale string) Answers
 	// KeepAwake sends a read command every 45 s to scales of a format that take
 	// it as use, so that they don't switch themselves off.
 	KeepAwake bool
@@ -132,6 +138,7 @@ type Feed struct {
 	evidence Evidence
 	change   *change
 	leave    context.CancelFunc // ends what is under way; nil while nothing is
+	answered chan struct{}
 }
 
 // Evidence is which format a scale seems to speak, how probable that is (0 to
@@ -144,7 +151,7 @@ type Evidence struct {
 
 // New returns a feed of a source.
 func New(src Source, opts Options) *Feed {
-	f := &Feed{src: src, opts: opts, log: opts.Log, watchers: map[int]func(Snapshot){}}
+	f := &Feed{src: src, opts: opts, log: opts.Log, watchers: map[int]func(Snapshot){}, answered: make(chan struct{}, 1)}
 	if f.log == nil {
 		f.log = slog.New(slog.DiscardHandler)
 	}
@@ -259,10 +266,15 @@ func (f *Feed) follow(info Info) {
 	if f.tracker != nil && f.name == info.Name {
 		return
 	}
+	f.learnt(Evidence{})
+	f.restart(info)
+}
+
+// restart forgets what was known of the load; placements go on being counted.
+func (f *Feed) restart(info Info) {
 	if f.tracker != nil {
 		f.base += f.tracker.Estimate().Placement
 	}
-	f.learnt(Evidence{})
 	f.tracker, f.name, f.check = settle.New(f.opts.Scale), info.Name, nil
 }
 

@@ -359,10 +359,13 @@ func TestScaleThatWaitsToBeAsked(t *testing.T) {
 		s := newStream()
 		weight := "       0.00 g     \r\n"
 		s.reply = func(command string) []byte {
-			if command != "IP\r\n" {
-				return nil
+			switch command {
+			case "IP\r\n":
+				return []byte(weight)
+			case "SI\r\n":
+				return []byte("ES\r\n")
 			}
-			return []byte(weight)
+			return nil
 		}
 		b := run(t, newSource(s), scalefeed.Options{})
 		if b.after(1400 * time.Millisecond); len(s.commands()) != 0 {
