@@ -271,6 +271,10 @@ type live struct {
 	UG      *float64 `json:"u_g"`
 	Code    fault.Code
 	Problem struct{ Code fault.Code }
+	Ask     struct {
+		Of, Digits string
+		Units      []string
+	}
 	Scale   struct {
 		Name, Kind, Dialect string
 		Assumed             bool

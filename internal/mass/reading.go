@@ -18,6 +18,7 @@ const (
 	StatusZero    Status = "zero"    // stable at the centre of zero
 	StatusUnknown Status = "unknown" // a value, but the format has no status
 	StatusError   Status = "error"   // not a weight: Problem says why
+	StatusLooking Status = "looking" // no line, and no error: a scale is being looked for
 )
 
 // Reading is one line from the scale. Quantity counts only if HasValue.

@@ -322,7 +322,11 @@ func (f *Feed) estimate() mass.Estimate {
 // those who listen to lines.
 func (f *Feed) broken(info Info, problem *fault.Error) {
 	if f.trouble(info, problem) {
-		f.opts.OnLine(mass.Reading{At: time.Now(), Status: mass.StatusError, Problem: problem})
+		status := mass.StatusError
+		if problem.Code == fault.Recognising || problem.Code == fault.NoScale {
+			status = mass.StatusLooking
+		}
+		f.opts.OnLine(mass.Reading{At: time.Now(), Status: status, Problem: problem})
 	}
 }
 

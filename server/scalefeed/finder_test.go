@@ -300,6 +300,9 @@ func TestNothingPluggedInThenAScaleIs(t *testing.T) {
 		if !strings.Contains(now.Problem.Sentence, "--scale virtual") {
 			t.Errorf("the way out is missing: %s", now.Problem.Sentence)
 		}
+		if b.lines[0].Status != mass.StatusLooking {
+			t.Errorf("nothing plugged in is called %q", b.lines[0].Status)
+		}
 		d := serialDevice("/dev/ttyUSB0", 9600, "8N1")
 		d.says = bronze
 		mu.Lock()
