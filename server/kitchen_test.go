@@ -275,7 +275,7 @@ type live struct {
 		Of, Digits string
 		Units      []string
 	}
-	Scale   struct {
+	Scale struct {
 		Name, Kind, Dialect string
 		Assumed             bool
 		Checked             time.Time

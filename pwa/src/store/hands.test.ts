@@ -326,6 +326,22 @@ describe("a sitting", () => {
     expect(t.counts()).toEqual([]);
   });
 
+  it("says once of a load whose weight can't be told to put it on again, and counts nothing", () => {
+    t.placement++;
+    t.see("moving", t.shown(coins.bronze, false)); // what was thought of it before
+    t.said = [];
+    for (let i = 0; i < 5; i++) t.see("withheld", null);
+    expect(t.said).toEqual([text.phaseHint.withheld]);
+    t.see("empty", null);
+    t.see("empty", null);
+    expect(t.hands.list.counts.value).toMatchObject({ rows: [], missed: 0, unseen: 0 });
+    t.weigh("bronze");
+    expect(t.counts()).toEqual(["Bronze 1"]);
+    t.placement++;
+    t.see("withheld", null);
+    expect(t.said.filter((s) => s === text.phaseHint.withheld)).toHaveLength(2);
+  });
+
   it("waits while another device holds the pan, and leaves out what lay there meanwhile", () => {
     const holder = (id: string) =>
       t.pan.heard({ type: "pan", v: 1, holder: { id, name: id, role: "phone" }, asks: null });

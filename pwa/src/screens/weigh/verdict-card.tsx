@@ -64,6 +64,7 @@ function viewOf(app: App): View {
   if (fault.value) return { is: "fault", sentence: faultWords(fault.value.code, fault.value.sentence) };
   if (current.value) return { is: "verdict", shown: current.value, last: "", above: "" };
   if (r.phase === "moving" || r.phase === "settled") return behind(text.verdict.weighing);
+  if (r.phase === "withheld") return { is: "words", words: text.verdict.withheldLoad };
   if (r.phase === "over" || r.phase === "under") return { is: "words", words: text.verdict.retare };
   return behind(text.verdict.putCoin);
 }
