@@ -103,7 +103,7 @@ func (w *weighing) posterior() posterior {
 	for _, k := range kindOrder {
 		everyday -= k.prior()
 	}
-	total := priorAltered*w.altered + priorCounterfeit*w.counterfeit + priorUnknown*w.unknown
+	total := priorAltered*w.altered + priorCounterfeit*w.counterfeit + priorUnknown*w.unknown + priorTwoCoins*w.pair
 	for i := range w.own {
 		f := w.blanks[w.issues[i].blank].family
 		share := everyday * w.own[i].weight / w.ownTotal

@@ -287,6 +287,11 @@ export class Hands {
   }
 
   private count(shown: Shown, early: boolean, amended: boolean): void {
+    if (shown.verdict.tally.again) {
+      this.play("unsure");
+      this.say(shown.verdict.spoken, "cannot-tell", "aside", true);
+      return;
+    }
     const kind = kindOf(shown);
     const trace = this.landed?.placement === shown.placement ? [...this.landed.trace] : [];
     const coin: HandsCoin = {
