@@ -128,6 +128,8 @@ type Feed struct {
 	tracker *settle.Tracker
 	name    string        // the scale the tracker belongs to
 	base    uint64        // placements counted by earlier trackers
+	away    bool          // the scale was, since the tracker's newest reading
+	shift   time.Duration // by which the tracker's time runs ahead; see track
 	check   *bench.Result // of the scale the tracker belongs to; nil if there is none
 
 	turn     sync.Mutex // held while watchers are called, so that each sees every state in order
@@ -278,6 +280,22 @@ func (f *Feed) restart(info Info) {
 	f.tracker, f.name, f.check = settle.New(f.opts.Scale), info.Name, nil
 }
 
+// anythingMayHappen is more than the longest pause after which a tracker takes
+// what lies on the pan for the same as before.
+const anythingMayHappen = time.Minute
+
+// track gives the tracker a reading. However soon a scale is back that was away,
+// a coin may have been exchanged and the scale switched off and on, which sets
+// its zero anew: so the tracker is shown a long pause.
+func (f *Feed) track(r mass.Reading) {
+	if f.away && r.HasValue {
+		f.away = false
+		f.shift += anythingMayHappen
+	}
+	r.At = r.At.Add(f.shift)
+	f.tracker.Feed(r)
+}
+
 // consult looks for a newer check of the scale.
 func (f *Feed) consult(info Info, dialect string) {
 	if f.opts.Check == nil {
@@ -321,6 +339,7 @@ func (f *Feed) estimate() mass.Estimate {
 // broken reports a problem of the connection, which is a line of its own for
 // those who listen to lines.
 func (f *Feed) broken(info Info, problem *fault.Error) {
+	f.away = true
 	if f.trouble(info, problem) {
 		status := mass.StatusError
 		if problem.Code == fault.Recognising || problem.Code == fault.NoScale {

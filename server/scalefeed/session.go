@@ -207,7 +207,7 @@ func (s *session) reading(r mass.Reading, now time.Time) {
 	s.feed.learnt(Evidence{name, sure, lines})
 	s.feed.consult(s.info, name)
 	r = s.feed.coarsened(r)
-	s.feed.tracker.Feed(r)
+	s.feed.track(r)
 	if ask := s.asks(); ask != nil && lacksUnit(r) {
 		s.asking, s.lastGood = true, now
 		s.feed.wonder(s.info, r.Problem, ask)
