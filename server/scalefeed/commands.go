@@ -74,8 +74,18 @@ var afterRefusal = command{send: []byte("IP\r\n")}
 
 const (
 	enq = 0x05
+	ack = 0x06
 	dc1 = 0x11
 )
+
+// withoutAck takes the word off that a scale understood ENQ, where it comes
+// before the weight.
+func withoutAck(command, data []byte) []byte {
+	if len(command) == 2 && command[0] == enq && len(data) > 0 && data[0] == ack {
+		return data[1:]
+	}
+	return data
+}
 
 // command asks for a weight.
 type command struct {

@@ -158,6 +158,8 @@ func (e *ear) hear(data []byte) bool {
 	for _, r := range e.decoder.Feed(data, time.Now()) {
 		ask, _ := e.decoder.NeedsUnit()
 		switch {
+		case refusal(r.Raw):
+			e.bad++
 		case understood(r):
 			e.good++
 			e.parity = parityOf(r.Raw)
@@ -204,12 +206,8 @@ func (e *ear) withoutStopBits(data []byte) []byte {
 }
 
 // understood tells whether a reading is one of a scale, be it one without a
-// weight. Numbers without a unit are not: other devices send such, too; nor is
-// the answer that a command isn't known.
+// weight. Numbers without a unit are not: other devices send such, too.
 func understood(r mass.Reading) bool {
-	if refusal(r.Raw) {
-		return false
-	}
 	if r.Status != mass.StatusError {
 		return true
 	}
@@ -400,8 +398,7 @@ func (p *probe) endLine() error {
 func (p *probe) askFor(command []byte, line dialect.Settings) (finding, error) {
 	e := p.newEar()
 	for range mostAnswers {
-		before := e.good + e.open
-		read := e.frames()
+		before, heard := e.good+e.open, len(e.heard)
 		if err := p.tap.send(command); err != nil {
 			return finding{}, err
 		}
@@ -411,7 +408,7 @@ func (p *probe) askFor(command []byte, line dialect.Settings) (finding, error) {
 			if err != nil {
 				return finding{}, err
 			}
-			if e.hear(data) {
+			if e.hear(withoutAck(command, data)) {
 				f := e.finding(line)
 				f.command = command
 				return f, nil
@@ -420,16 +417,11 @@ func (p *probe) askFor(command []byte, line dialect.Settings) (finding, error) {
 				break
 			}
 		}
-		// Lines of little evidence stay open for some answers.
-		if e.good+e.open == before && (e.frames() == read || e.bad > 0) || p.stopped() {
+		// Lines of little evidence stay open for some answers, and the end of some
+		// shows in the next one only.
+		if e.good+e.open == before && (len(e.heard) == heard || e.bad > 0 || !e.heard.text()) || p.stopped() {
 			break
 		}
 	}
 	return finding{spoke: e.spoke, heard: e.heard}, nil
-}
-
-// frames is how many lines the decoder has weighed.
-func (e *ear) frames() int {
-	_, _, frames := e.decoder.Evidence()
-	return frames
 }

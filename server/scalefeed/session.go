@@ -186,6 +186,7 @@ func (s *session) take(c chunk) {
 	now := time.Now()
 	s.lastByte = now
 	s.onBytes(c.data)
+	c.data = withoutAck(s.poll.answered, c.data)
 	s.newest = append(s.newest, c.data...)
 	s.newest = s.newest[max(0, len(s.newest)-newestBytes):]
 	for _, r := range s.decoder.Feed(c.data, c.at) {
