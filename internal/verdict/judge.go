@@ -55,7 +55,7 @@ func Judge(book *coin.Book, q Question) (Verdict, error) {
 	}
 	w.tests(&v, best, &p, found)
 	w.words(&v, best, &p, found)
-	if v.Call == CannotTell {
+	if v.Call == CannotTell || v.Tally.Again {
 		v.Hint = ""
 	}
 	return v, nil

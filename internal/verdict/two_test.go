@@ -27,7 +27,7 @@ func TestTwoAtOnceAreAskedForBeforeAnotherPlanchet(t *testing.T) {
 			if v.Call != verdict.Look || !strings.HasPrefix(v.Headline, "Two coins at once?") || !strings.Contains(v.Headline, tc.also) {
 				t.Errorf("%s, %.2f g on %.2f: %s, %q", tc.denomination, float64(tc.grams), float64(step), v.Call, v.Headline)
 			}
-			if v.Tally != (verdict.Tally{Again: true}) || v.Spoken != "Two coins at once? Weigh each alone." {
+			if v.Hint != "" || v.Tally != (verdict.Tally{Again: true}) || v.Spoken != "Two coins at once? Weigh each alone." {
 				t.Errorf("%s: %+v, %q", tc.denomination, v.Tally, v.Spoken)
 			}
 			if len(v.Explanations) == 0 || v.Explanations[0].Kind != verdict.TwoCoins || v.Explanations[0].Expert || v.Explanations[0].Confirm == "" {
