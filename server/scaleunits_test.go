@@ -1,15 +1,12 @@
 package main
 
 import (
-	"io"
 	"log/slog"
 	"os"
 	"path/filepath"
 	"strings"
-	"sync"
 	"testing"
 	"testing/fstest"
-	"time"
 
 	"panside/internal/device"
 	"panside/internal/dialect"
@@ -21,41 +18,17 @@ import (
 	"panside/server/scaleapi"
 )
 
-// spoken is a scale behind a pseudo-terminal that says a line ten times a
+// speaks is a scale behind a pseudo-terminal that says a line ten times a
 // second.
-type spoken struct {
-	*pseudoport.Port
-	mu   sync.Mutex
-	line string
-}
-
-func speaks(t *testing.T, line string) *spoken {
+func speaks(t *testing.T, line string) *pseudoport.Port {
 	t.Helper()
 	far, err := pseudoport.Open()
 	if err != nil {
 		t.Skip(err)
 	}
-	far.Lossy = true
-	s := &spoken{Port: far, line: line}
-	done := make(chan struct{})
-	go func() {
-		defer close(done)
-		tick := time.NewTicker(100 * time.Millisecond)
-		defer tick.Stop()
-		for {
-			select {
-			case <-t.Context().Done():
-				return
-			case <-tick.C:
-			}
-			s.mu.Lock()
-			line := s.line
-			s.mu.Unlock()
-			_, _ = io.WriteString(far, line)
-		}
-	}()
-	t.Cleanup(func() { <-done; far.Close() })
-	return s
+	t.Cleanup(func() { far.Close() })
+	sends(t, far, line)
+	return far
 }
 
 // TestAUnitIsAskedForAnsweredAndRemembered, by a real port and a phone.

@@ -1,13 +1,12 @@
 import { useSignal } from "@preact/signals";
-import { useEffect, useMemo } from "preact/hooks";
 import { useApp } from "../../app/context";
 import type { UnitAsk } from "../../live/wire";
-import { ScaleHand, type ScaleView } from "../../store/scale-hand";
+import type { ScaleView } from "../../store/scale-hand";
 import { sayUnit } from "../../store/scale-unit";
 import { text } from "../../text";
 import { UnitButtons, UnitQuestion } from "../weigh/unit-question";
+import { useScaleHand } from "./use-scale-hand";
 
-const lookEveryMs = 1000;
 const all: Record<UnitAsk["of"], string[]> = {
   unit: ["g", "oz", "gr", "ct", "dwt", "ozt", "mg", "kg", "lb"],
   gr: ["g", "gr"],
@@ -15,16 +14,7 @@ const all: Record<UnitAsk["of"], string[]> = {
 
 /** The scale's unit, where the person had to say it: the question, or the answer and the way to change it. */
 export function UnitCard() {
-  const app = useApp();
-  const hand = useMemo(() => new ScaleHand(app.api), [app]);
-  useEffect(() => {
-    const look = () => {
-      if (!document.hidden) void hand.look();
-    };
-    look();
-    const timer = setInterval(look, lookEveryMs);
-    return () => clearInterval(timer);
-  }, [hand]);
+  const hand = useScaleHand();
   const now = hand.view.value?.now;
   if (!now) return null;
   if (now.asks) {
