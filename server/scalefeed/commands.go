@@ -35,8 +35,8 @@ import (
 // Between them goes CR LF: scales that end a command with both would take the
 // next one for the rest of this. Where each ends a command it is an empty one.
 //
-// Bytes that are never sent without being known to be harmless there, for what
-// they do in some family (manuals and from memory):
+// Never sent to a silent port, for what they do in some family (manuals and from
+// memory):
 //
 //	T t  tare                     Z z  zero
 //	P p  print; on or off         R r  zero again ("re-zero"), in others read
@@ -67,9 +67,10 @@ var harmless = []command{
 }
 
 // afterRefusal asks for the weight as it is now in a family whose other
-// commands print, and holds a P. It is sent only to a scale that has refused
-// "SI" in words, once: so it reads whole lines, doesn't act on single letters,
-// and knows no command by half of it (manuals).
+// commands print, and holds a P. It is sent only to a scale that has answered
+// "SI" with a single ES, which is how that family refuses a line (manuals): so
+// it reads whole lines and doesn't act on single letters, of which it would have
+// refused two.
 var afterRefusal = command{send: []byte("IP\r\n")}
 
 const (
@@ -133,8 +134,17 @@ var lineEnd = []byte("\r\n")
 // lineCommand is the one of more than a letter.
 var lineCommand = []byte("SI\r\n")
 
-// refusal tells whether an answer says, once, that a line wasn't understood.
+// refusal tells whether an answer says that a command wasn't understood, and
+// nothing else.
 func refusal(answer []byte) bool {
-	words := strings.FieldsFunc(string(answer), func(r rune) bool { return strings.ContainsRune(" \r\n\x02\x03", r) })
-	return len(words) == 1 && slices.Contains([]string{"ES", "?", "\x15"}, words[0])
+	words := wordsOf(answer)
+	return len(words) > 0 && !slices.ContainsFunc(words, func(w string) bool { return w != "ES" && w != "?" && w != "\x15" })
+}
+
+// lineRefused tells whether a line was refused as a whole, by a scale that reads
+// lines.
+func lineRefused(answer []byte) bool { return slices.Equal(wordsOf(answer), []string{"ES"}) }
+
+func wordsOf(answer []byte) []string {
+	return strings.FieldsFunc(string(answer), func(r rune) bool { return strings.ContainsRune(" \r\n\x02\x03", r) })
 }

@@ -42,10 +42,13 @@ func TestSIsSentOnlyBehindW(t *testing.T) {
 func TestRefusals(t *testing.T) {
 	for answer, want := range map[string]bool{
 		"ES\r\n": true, "?\r\n": true, "\n?\r\x03": true, "\x15": true,
-		"ES\r\nES\r\n": false, "": false, "S S  3.11 g\r\n": false, "S I\r\n": false,
+		"ES\r\nES\r\n": true, "": false, "S S  3.11 g\r\n": false, "S I\r\n": false,
 	} {
 		if refusal([]byte(answer)) != want {
 			t.Errorf("%q", answer)
+		}
+		if lineRefused([]byte(answer)) != (answer == "ES\r\n") {
+			t.Errorf("%q: of a line", answer)
 		}
 	}
 }

@@ -39,6 +39,7 @@ type poller struct {
 	turn      int    // commands that were tried, whether sent or left out
 	last      []byte // the newest command
 	ended     bool   // and a line end behind it
+	refusals  []byte // what was said to it, if that was a refusal
 	answered  []byte // the command it answers; nil if it speaks by itself or not at all
 	unasked   int    // lines that came without a command, since it began to answer
 }
@@ -48,9 +49,13 @@ func newPoller(o Options, now time.Time) poller {
 }
 
 // refused notes that a command wasn't understood.
-func (p *poller) refused() {
+func (p *poller) refused(answer []byte) { p.refusals = append(p.refusals, answer...) }
+
+// learn takes the command in that may be sent to a scale that reads lines, once
+// the whole answer to the newest command is there.
+func (p *poller) learn() {
 	known := func(c command) bool { return bytes.Equal(c.send, afterRefusal.send) }
-	if p.answered == nil && bytes.Equal(p.last, lineCommand) && !slices.ContainsFunc(p.commands, known) {
+	if bytes.Equal(p.last, lineCommand) && lineRefused(p.refusals) && !slices.ContainsFunc(p.commands, known) {
 		p.turn = len(p.commands)
 		p.commands = append(slices.Clone(p.commands), afterRefusal)
 	}
@@ -102,6 +107,7 @@ func (p *poller) due(now, lastByte time.Time, d Decoder) []byte {
 		p.ended = true
 		return lineEnd
 	}
+	p.learn()
 	c := p.commands[p.turn%len(p.commands)]
 	p.turn++
 	if c.onlyUnanswered && lastByte.After(p.opened) {
@@ -111,7 +117,7 @@ func (p *poller) due(now, lastByte time.Time, d Decoder) []byte {
 }
 
 func (p *poller) send(command []byte, now time.Time) []byte {
-	p.last, p.lastSent, p.ended = command, now, false
+	p.last, p.lastSent, p.ended, p.refusals = command, now, false, nil
 	p.sent++
 	return command
 }

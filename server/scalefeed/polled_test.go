@@ -93,14 +93,16 @@ func polledScales() []*polled {
 		// These can't be asked without the risk to tare or print another.
 		{name: "R alone", own: "9600 8N1", reads: map[string]string{"R": printed}, harms: "T Z P G N K"},
 		{name: "P alone", own: "9600 8N1", harms: "T Z P R G N U C E M I0"},
+		{name: "bytes, each refused", own: "9600 8N1", harms: "T Z P R", refuses: "ES\r\n"},
+		{name: "bytes, refused with a mark", own: "9600 8N1", harms: "T Z P R", refuses: "?\r\n"},
 		{name: "escape", own: "1200 7O1", ends: "\r\n", reads: map[string]string{"\x1bP": "+     3.11 g  \r\n"}, harms: "\x1bT \x1bZ T Z P"},
 		// It repeats its weight from S CR on, behind a line feed.
 		{name: "between line feed and return", own: "9600 8N1", ends: "\r", reads: map[string]string{"W": "\n  1G        3.11g  \r"}, harms: "T Z P S R U", refuses: "\n?\r"},
 	}
 }
 
-// cannotBeAsked are the last four.
-const cannotBeAsked = 4
+// cannotBeAsked is how many these are.
+const cannotBeAsked = 6
 
 func framed(value string) string {
 	d, _ := dialect.ByName("framed-xor")
@@ -149,6 +151,28 @@ func TestNothingHarmfulIsEverSent(t *testing.T) {
 			}
 			if n := len(d.asked()); n == 0 || n > 5000 {
 				t.Errorf("%d commands in an hour", n)
+			}
+		})
+	}
+}
+
+// TestAPortOfWhichAllIsGivenIsAskedAsCarefully: it is asked by its session, and
+// no scale that acts on single bytes, or answers with a mark, gets a P.
+func TestAPortOfWhichAllIsGivenIsAskedAsCarefully(t *testing.T) {
+	for answer, wantP := range map[string]bool{"ES\r\n": true, "ES\r\nES\r\n": false, "?\r\n": false, "": false} {
+		synctest.Test(t, func(t *testing.T) {
+			s := newStream()
+			s.reply = func(command string) []byte {
+				if command == "SI\r\n" && answer != "" {
+					return []byte(answer)
+				}
+				return nil
+			}
+			b := run(t, newSource(s), scalefeed.Options{})
+			b.after(5 * time.Minute)
+			sent := strings.Join(s.commands(), "")
+			if strings.Contains(sent, "IP\r\n") != wantP || strings.Trim(strings.ReplaceAll(sent, "IP\r\n", ""), "WSIQw\r\n\x05\x11") != "" {
+				t.Errorf("%q: sent %q", answer, sent)
 			}
 		})
 	}

@@ -369,7 +369,7 @@ func (p *probe) askUnder(line dialect.Settings) (all finding, err error) {
 		if err != nil || f.done() || p.stopped() {
 			return f, err
 		}
-		refused = refused || bytes.Equal(c.send, lineCommand) && refusal(f.heard)
+		refused = refused || bytes.Equal(c.send, lineCommand) && lineRefused(f.heard)
 		answered = answered || f.spoke && !refusal(f.heard)
 		all.spoke = all.spoke || f.spoke
 		if open := c.send[len(c.send)-1] != '\n'; open {

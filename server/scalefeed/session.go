@@ -3,6 +3,7 @@ package scalefeed
 import (
 	"context"
 	"io"
+	"slices"
 	"time"
 
 	"panside/internal/dialect"
@@ -193,7 +194,7 @@ func (s *session) take(c chunk) {
 		s.lastReading = now
 		switch {
 		case refusal(r.Raw):
-			s.poll.refused()
+			s.poll.refused(append(slices.Clone(r.Raw), '\n'))
 		case r.Status != mass.StatusError || r.Problem.Code == fault.Recognising || lacksUnit(r):
 			s.poll.heard(now)
 		}
