@@ -271,7 +271,11 @@ type live struct {
 	UG      *float64 `json:"u_g"`
 	Code    fault.Code
 	Problem struct{ Code fault.Code }
-	Scale   struct {
+	Ask     struct {
+		Of, Digits string
+		Units      []string
+	}
+	Scale struct {
 		Name, Kind, Dialect string
 		Assumed             bool
 		Checked             time.Time

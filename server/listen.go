@@ -16,7 +16,8 @@ import (
 
 // ListenCmd prints what the scale says, a line for each reading. A line that
 // can't be read, and whatever is wrong with the port, is a line of its own with
-// the status “error” and a sentence.
+// the status “error” and a sentence; while a scale is being looked for it is
+// “looking”.
 type ListenCmd struct {
 	ScaleFlags
 	JSON  bool          `help:"Print JSON objects: raw, value, unit, grams, resolution, status, dialect, problem."`
@@ -24,6 +25,9 @@ type ListenCmd struct {
 	Count int           `placeholder:"N" help:"Stop after so many lines."`
 	Speed float64       `default:"1" placeholder:"X" help:"How many times as fast a replay runs; 0 leaves the pauses out."`
 	Loop  bool          `help:"Begin a replay again at its end."`
+
+	Record    string `placeholder:"FILE" help:"Write what the scale sends into a capture file, with its times, until Ctrl+C."`
+	Overwrite bool   `help:"Let --record replace a file that is there already."`
 }
 
 // Validate refuses what can never work; the command line calls it.
@@ -35,6 +39,8 @@ func (c *ListenCmd) Validate() error {
 		return usageError("--count takes a number of lines")
 	case !(c.Speed >= 0 && c.Speed <= 1000):
 		return usageError("--speed takes a number from 0 to 1000")
+	case c.Overwrite && c.Record == "":
+		return usageError("--overwrite goes with --record")
 	}
 	return nil
 }
@@ -54,10 +60,29 @@ func (c *ListenCmd) Run(ctx context.Context, std *stdio) error {
 		defer stop()
 	}
 	p := printer{out: std.Out, json: c.JSON, most: c.Count, stop: stop}
+	opts := scalefeed.Options{Decode: scale.decode, KeepAwake: c.KeepAwake, OnLine: p.line, Log: log}
+	var rec *recording
+	if c.Record != "" {
+		if rec, err = newRecording(c.Record, c.Overwrite, scale.decode.Unit, std.Err); err != nil {
+			return err
+		}
+		opts.OnBytes = func(b []byte) {
+			if rec.add(b); rec.err != nil {
+				stop()
+			}
+		}
+	}
+	feed := scalefeed.New(scale.source, opts)
+	if rec != nil {
+		feed.Subscribe(rec.learn)
+	}
 	scale.start(ctx)
-	scalefeed.New(scale.source, scalefeed.Options{
-		Decode: scale.decode, KeepAwake: c.KeepAwake, OnLine: p.line, Log: log,
-	}).Run(ctx)
+	feed.Run(ctx)
+	if rec != nil {
+		if err := rec.close(); err != nil {
+			return err
+		}
+	}
 	switch {
 	case p.err != nil:
 		return p.err
@@ -120,6 +145,9 @@ func plainLine(r mass.Reading) []byte {
 	last := r.Dialect
 	if r.Problem != nil {
 		last = r.Problem.Sentence
+		if r.Problem.Code == fault.AmbiguousUnit || r.Problem.Code == fault.UnknownUnit {
+			last += " Here, --unit says it, as in --unit g."
+		}
 		if len(r.Raw) > 0 {
 			last += " [" + strconv.QuoteToASCII(string(r.Raw)) + "]"
 		}

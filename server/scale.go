@@ -35,12 +35,13 @@ func openScale(f ScaleFlags, folder string, log *slog.Logger) (scale, error) {
 	if folder != "" {
 		memory = newScaleMemory(folder, log)
 	}
-	hand, chosen, how, err := openByHand(f, memory, newKeptSettings(folder, log), log)
+	units := newScaleUnits(folder, log)
+	hand, chosen, how, err := openByHand(f, memory, newKeptSettings(folder, log), units, log)
 	if err != nil {
 		return scale{}, err
 	}
 	s := feedScale(hand.source, scalefeed.Options{
-		Decode: how.Decode, KeepAwake: how.KeepAwake, Step: how.Step, OnBytes: hand.tail.Add, Log: log,
+		Decode: how.Decode, KeepAwake: how.KeepAwake, Step: how.Step, Answers: units.of, OnBytes: hand.tail.Add, Log: log,
 	}, chosen.start)
 	hand.feed, s.hand, s.standIn = s.feed, hand, chosen.standIn
 	if chosen.virtual != nil {
@@ -63,6 +64,10 @@ func feedScale(src scalefeed.Source, opts scalefeed.Options, start func(context.
 }
 
 func stateOf(s scalefeed.Snapshot) livehub.State {
+	var ask *livehub.Ask
+	if s.Ask != nil {
+		ask = &livehub.Ask{Of: string(s.Ask.What), Digits: s.Ask.Digits, Units: s.Ask.Units}
+	}
 	return livehub.State{
 		Estimate: s.Estimate,
 		Reading:  s.Reading,
@@ -74,6 +79,7 @@ func stateOf(s scalefeed.Snapshot) livehub.State {
 			Checked: s.Checked,
 		},
 		Problem: s.Problem,
+		Ask:     ask,
 		At:      s.At,
 	}
 }

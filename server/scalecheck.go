@@ -72,11 +72,11 @@ func (c *CheckScaleCmd) Run(ctx context.Context, std *stdio) error {
 		return err
 	}
 	// The scale as serve reads it, or the check would be another scale's.
-	hand, scale, how, err := openByHand(c.ScaleFlags, newScaleMemory(dir, log), newKeptSettings(dir, log), log)
+	hand, scale, how, err := openByHand(c.ScaleFlags, newScaleMemory(dir, log), newKeptSettings(dir, log), newScaleUnits(dir, log), log)
 	if err != nil {
 		return err
 	}
-	scale.source, scale.decode, scale.step = hand.source, how.Decode, how.Step
+	scale.source, scale.decode, scale.step, scale.answers = hand.source, how.Decode, how.Step, hand.units.of
 	g := &guide{out: std.Out, record: record, times: c.Times, edges: c.Edges, watch: c.Watch, hands: person{}, rests: restsFor}
 	if scale.virtual != nil {
 		if g.hands, err = practise(&scale, record.Weights, log); err != nil {
@@ -108,7 +108,7 @@ func (c *CheckScaleCmd) check(ctx context.Context, out io.Writer, scale chosenSc
 	ctx, stop := context.WithCancel(ctx)
 	defer stop()
 	scale.start(ctx)
-	feed := scalefeed.New(scale.source, scalefeed.Options{Decode: scale.decode, Step: scale.step, KeepAwake: true, Log: log})
+	feed := scalefeed.New(scale.source, scalefeed.Options{Decode: scale.decode, Step: scale.step, Answers: scale.answers, KeepAwake: true, Log: log})
 	g.listen(ctx, feed)
 	done := make(chan struct{})
 	go func() { feed.Run(ctx); close(done) }()

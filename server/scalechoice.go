@@ -31,7 +31,7 @@ type ScaleFlags struct {
 	Scale     string `default:"auto" placeholder:"WHICH" help:"auto, virtual, virtual:SCRIPT, replay:FILE, tcp://HOST:PORT, or a port such as /dev/ttyUSB0."`
 	Dialect   string `placeholder:"NAME" xor:"format" help:"Line format of the scale (default: found from its lines)."`
 	Pattern   string `placeholder:"TEXT" xor:"format" help:"Shape of the lines of a format nobody knows."`
-	Unit      string `placeholder:"UNIT" help:"Unit of lines that carry none."`
+	Unit      string `placeholder:"UNIT" help:"Unit of lines that carry none, and what “gr” means."`
 	Baud      int    `placeholder:"N" help:"Line speed of a serial port in bits per second."`
 	Framing   string `placeholder:"8N1" help:"Data bits, parity and stop bits of a serial port."`
 	Practice  bool   `help:"With --scale auto: take the virtual scale if none is plugged in at the start."`
@@ -43,6 +43,8 @@ type chosenScale struct {
 	source scalefeed.Source
 	decode dialect.Options
 	step   mass.Quantity // as scalefeed.Options have it; set by hand only
+	// answers, as scalefeed.Options have it; nil if nobody was asked.
+	answers func(scale string) scalefeed.Answers
 	// virtual is nil for all others. It lives only while start's context does.
 	virtual *virtualscale.Scale
 	script  *virtualscale.Script
@@ -65,6 +67,14 @@ func (c chosenScale) start(ctx context.Context) {
 func (c chosenScale) remember(m scalefeed.Memory) {
 	if f, ok := c.source.(*scalefeed.Finder); ok {
 		f.Memory = m
+	}
+}
+
+// answer lets a scale that is found by itself be read with what the person said
+// of its units.
+func (c chosenScale) answer(said func(scale string) scalefeed.Answers) {
+	if f, ok := c.source.(*scalefeed.Finder); ok {
+		f.Answers = said
 	}
 }
 
@@ -135,6 +145,9 @@ func decodeOptions(f ScaleFlags) (dialect.Options, error) {
 			return o, usageError("--unit takes a unit of mass such as g, ct or gr")
 		}
 		o.Unit = unit
+		if unit == mass.Gram || unit == mass.Grain {
+			o.Gr = unit
+		}
 	}
 	return o, nil
 }

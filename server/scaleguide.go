@@ -177,11 +177,17 @@ func (g *guide) try(j int, p placement, earlier []placement) error {
 func (g *guide) rest(phase mass.Phase) (scalefeed.Snapshot, error) {
 	var from, since time.Time
 	var value mass.Quantity
+	again := false // the person was asked to put it on again
 	for {
 		s, err := g.next()
 		if err != nil {
 			return s, err
 		}
+		withheld := s.Estimate.Phase == mass.PhaseWithheld
+		if withheld && !again {
+			g.say("  Can't tell this one's weight. Lift it and put it on again.")
+		}
+		again = withheld
 		if s.Problem != nil || !s.Reading.HasValue || s.Estimate.Phase != phase {
 			from, since = time.Time{}, time.Time{}
 			continue

@@ -25,6 +25,7 @@ type scaleHand struct {
 	virtual *virtualscale.Scale // nil if there is none to go back to
 	memory  scalefeed.Memory
 	keeper  keptSettings
+	units   *scaleUnits
 	log     *slog.Logger
 
 	mu       sync.Mutex
@@ -59,7 +60,7 @@ func flagsOf(s scaleapi.Settings) ScaleFlags {
 
 // openByHand finds the source that the flags name, or the one that was fixed by
 // hand if they leave it open.
-func openByHand(f ScaleFlags, memory scalefeed.Memory, keeper keptSettings, log *slog.Logger) (*scaleHand, chosenScale, scalefeed.Handling, error) {
+func openByHand(f ScaleFlags, memory scalefeed.Memory, keeper keptSettings, units *scaleUnits, log *slog.Logger) (*scaleHand, chosenScale, scalefeed.Handling, error) {
 	onlyWhich := f == ScaleFlags{Scale: f.Scale, Practice: f.Practice}
 	file := keeper.read()
 	if onlyWhich && file.Real != nil && isThere(file.Real.Port) {
@@ -69,7 +70,7 @@ func openByHand(f ScaleFlags, memory scalefeed.Memory, keeper keptSettings, log 
 	if err != nil {
 		return nil, chosen, scalefeed.Handling{}, err
 	}
-	h := &scaleHand{tail: &scalefeed.Tail{}, virtual: chosen.virtual, memory: memory, keeper: keeper, log: log, settings: settingsOf(f, chosen)}
+	h := &scaleHand{tail: &scalefeed.Tail{}, virtual: chosen.virtual, memory: memory, keeper: keeper, units: units, log: log, settings: settingsOf(f, chosen)}
 	kept := file.Real
 	if chosen.virtual != nil {
 		kept = file.Practice
@@ -83,6 +84,7 @@ func openByHand(f ScaleFlags, memory scalefeed.Memory, keeper keptSettings, log 
 		}
 	}
 	chosen.remember(memory)
+	chosen.answer(units.of)
 	h.source = chosen.source
 	return h, chosen, scalefeed.Handling{Decode: chosen.decode, KeepAwake: f.KeepAwake}, nil
 }
@@ -174,6 +176,7 @@ func (h *scaleHand) sourceOf(f ScaleFlags, decode *dialect.Options, anyPort bool
 		return nil, &scaleapi.FieldError{Field: "port", Fault: fault.Of(err)}
 	}
 	c.remember(h.memory)
+	c.answer(h.units.of)
 	*decode = c.decode
 	return c.source, nil
 }

@@ -149,7 +149,7 @@ func TestKeptSettingsOfTheRealScale(t *testing.T) {
 		{ScaleFlags{Scale: "virtual"}, true, "virtual"},
 		{ScaleFlags{Scale: "/dev/ttyUSB0"}, false, "/dev/ttyUSB0"},
 	} {
-		h, _, _, err := openByHand(tc.flags, nil, keeper, log)
+		h, _, _, err := openByHand(tc.flags, nil, keeper, newScaleUnits("", log), log)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -162,7 +162,7 @@ func TestKeptSettingsOfTheRealScale(t *testing.T) {
 		if err := os.WriteFile(keeper.file, []byte(text), 0o600); err != nil {
 			t.Fatal(err)
 		}
-		if h, _, _, err := openByHand(ScaleFlags{Scale: "auto"}, nil, keeper, log); err != nil || h.kept {
+		if h, _, _, err := openByHand(ScaleFlags{Scale: "auto"}, nil, keeper, newScaleUnits("", log), log); err != nil || h.kept {
 			t.Errorf("%s: %v %+v", text, err, h)
 		}
 	}

@@ -54,6 +54,14 @@ func (h *scaleHand) now() scaleapi.Now {
 	if s.Reading.HasValue {
 		n.Unit, n.Step = string(s.Reading.Quantity.Unit), s.Reading.Resolution.String()
 	}
+	said := h.units.of(s.Info.Name)
+	n.Said = scaleapi.Said{Unit: string(said.Unit), Gr: string(said.Gr)}
+	if s.Ask != nil {
+		n.Asks = &scaleapi.Asks{Of: string(s.Ask.What), Digits: s.Ask.Digits, Units: []string{}}
+		for _, u := range s.Ask.Units {
+			n.Asks.Units = append(n.Asks.Units, string(u))
+		}
+	}
 	if s.Problem != nil {
 		n.Problem = &scaleapi.ProblemOfPort{Code: s.Problem.Code, Sentence: s.Problem.Sentence}
 	}

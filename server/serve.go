@@ -5,6 +5,7 @@ import (
 	"context"
 	"fmt"
 	"io"
+	"io/fs"
 	"log/slog"
 	"os"
 	"strings"
@@ -15,6 +16,8 @@ import (
 	"github.com/skip2/go-qrcode"
 
 	"panside/internal/device"
+	"panside/internal/dialect"
+	"panside/pwa"
 	"panside/server/config"
 	"panside/server/httpapi"
 	"panside/server/livehub"
@@ -52,14 +55,21 @@ func (c *ServeCmd) Run(ctx context.Context, std *stdio) error {
 	if sc.standIn {
 		desk.say("No scale is plugged in, so the virtual one stands in, with a tray of practice coins.", "Plug a scale in and start again to weigh; name a built-in port with --scale.")
 	}
-	again := make(chan struct{})
+	if !appBuilt(pwa.Files()) {
+		desk.say("This program was built without the phone app: phones and this computer's browser get a page that says so.", "The weight is read all the same. Stop it and start it with what builds the app first (it needs Node): go run ./server/up", "")
+	}
+	typed := make(chan string)
 	if desk.keys {
-		go eachLine(std.In, again)
+		go eachLine(std.In, typed)
 	}
 	for {
 		select {
-		case <-again:
-			desk.showCodes(app)
+		case text := <-typed:
+			if text = strings.TrimSpace(text); text == "" {
+				desk.showCodes(app)
+			} else if sc.hand != nil {
+				desk.say(sc.hand.answerTyped(text))
+			}
 			continue
 		case err = <-app.Failed():
 		case <-ctx.Done():
@@ -73,11 +83,17 @@ func (c *ServeCmd) Run(ctx context.Context, std *stdio) error {
 	return err
 }
 
+// appBuilt tells whether the phone app lies in the program.
+func appBuilt(files fs.FS) bool {
+	_, err := fs.Stat(files, "index.html")
+	return err == nil
+}
+
 // eachLine tells of each line that is typed. It ends with the input, or with
 // the program.
-func eachLine(in io.Reader, typed chan<- struct{}) {
+func eachLine(in io.Reader, typed chan<- string) {
 	for lines := bufio.NewScanner(in); lines.Scan(); {
-		typed <- struct{}{}
+		typed <- lines.Text()
 	}
 }
 
@@ -166,6 +182,8 @@ func (t *terminal) qr(text string) string {
 func (t *terminal) showScale(s livehub.State) {
 	var line string
 	switch {
+	case s.Ask != nil:
+		line = "Scale: " + t.question(*s.Ask)
 	case s.Problem != nil:
 		line = "Scale: " + s.Problem.Sentence
 	case s.Scale.Dialect != "":
@@ -182,4 +200,22 @@ func (t *terminal) showScale(s livehub.State) {
 	if changed {
 		t.say(line)
 	}
+}
+
+// question asks for a unit. The digits are left out: they change, and the phone
+// shows them.
+func (t *terminal) question(a livehub.Ask) string {
+	var units []string
+	for _, u := range a.Units {
+		units = append(units, string(u))
+	}
+	text := "it sends numbers without a unit. Which unit does its display show?"
+	if dialect.Ask(a.Of) == dialect.AskGr {
+		text = "it sends “gr”, which may be gram (g) or grain (gr). Which does its display show?"
+	}
+	text += " There is no weight until that is known. Answer on a phone or on this computer's page"
+	if t.keys {
+		text += ", or type " + strings.Join(units, ", ") + " and press Enter"
+	}
+	return text + "."
 }

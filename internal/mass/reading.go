@@ -18,6 +18,7 @@ const (
 	StatusZero    Status = "zero"    // stable at the centre of zero
 	StatusUnknown Status = "unknown" // a value, but the format has no status
 	StatusError   Status = "error"   // not a weight: Problem says why
+	StatusLooking Status = "looking" // no line, and no error: a scale is being looked for
 )
 
 // Reading is one line from the scale. Quantity counts only if HasValue.
@@ -37,12 +38,13 @@ type Phase string
 
 // The phases of an estimate.
 const (
-	PhaseNone    Phase = "none"    // no usable reading yet, or none any more
-	PhaseEmpty   Phase = "empty"   // nothing on the pan
-	PhaseMoving  Phase = "moving"  // a load is settling or being handled
-	PhaseSettled Phase = "settled" // the load rests
-	PhaseOver    Phase = "over"
-	PhaseUnder   Phase = "under"
+	PhaseNone     Phase = "none"    // no usable reading yet, or none any more
+	PhaseEmpty    Phase = "empty"   // nothing on the pan
+	PhaseMoving   Phase = "moving"  // a load is settling or being handled
+	PhaseSettled  Phase = "settled" // the load rests
+	PhaseOver     Phase = "over"
+	PhaseUnder    Phase = "under"
+	PhaseWithheld Phase = "withheld" // a load rests whose weight can't be told: it must be put on again
 )
 
 // Estimate is what the readings so far say of the newest load: a coin put on an

@@ -106,7 +106,7 @@ func (w *weighing) contestOfFinds(found []candidate) contest {
 	// sake if there is something definite to decide on.
 	definite := slices.ContainsFunc(found, func(f candidate) bool { return f.looks() && f.strange >= 0 })
 	for _, f := range found {
-		if !f.looks() || definite && f.strange < 0 {
+		if !f.looks() || definite && f.strange < 0 || f.kind == TwoCoins {
 			continue
 		}
 		t := &w.anything

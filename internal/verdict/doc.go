@@ -22,8 +22,9 @@
 // planchets and struck coins of the mint's other denominations, planchets of
 // coins that it struck for other countries, blanks from another denomination's
 // strip, missing layers, foreign coins of that size, a coin of another
-// denomination under the wrong key, and a broad background of altered, false
-// and unknown pieces that keeps the rest from being over-claimed.
+// denomination under the wrong key, two coins at once, and a broad background
+// of altered, false and unknown pieces that keeps the rest from being
+// over-claimed.
 //
 // Priors, wear rates and reading errors are named constants in params.go; those
 // without a published source are marked “assumed”. They decide little where
@@ -45,14 +46,14 @@
 // long” runs it among others):
 //
 //	scale step                              0.1 g     0.01 g    0.001 g
-//	alloy claims                            75,240    81,790    82,047
+//	alloy claims                            75,206    81,768    82,021
 //	  of them true                          99.5 %    99.6 %    99.6 %
 //	“within” claims true (made at 97.5 %)   99.98 %   99.99 %   100 %
 //	“below” claims true (made at 97.5 %)    99.97 %   99.98 %   100 %
 //	ordinary coins to look at               0.7 %     1.0 %     0.9 %
 //	coins of the jars called for an expert  1         0         2
 //	rare coins that weight can separate     7,948     11,358    11,612
-//	  of them caught                        99.9 %    99.97 %   99.99 %
+//	  of them caught                        99.9 %    99.97 %   100 %
 //
 // Most of the ordinary coins to look at are of standards left long ago and so
 // are seldom met, such as half dollars of before 1853.

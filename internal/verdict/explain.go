@@ -96,7 +96,7 @@ func (w *weighing) candidates(best int, hint Hint) []candidate {
 	for _, c := range [...]struct {
 		kind       Kind
 		likelihood float64
-	}{{Altered, w.altered}, {Counterfeit, w.counterfeit}, {Unknown, w.unknown}} {
+	}{{Altered, w.altered}, {Counterfeit, w.counterfeit}, {Unknown, w.unknown}, {TwoCoins, w.pair}} {
 		if c.likelihood >= mentionRatio*ordinary {
 			add(c.kind, -1, c.likelihood)
 		}
@@ -107,7 +107,11 @@ func (w *weighing) candidates(best int, hint Hint) []candidate {
 	slices.SortStableFunc(out, func(a, b candidate) int {
 		return cmp.Or(cmp.Compare(b.shown, a.shown), cmp.Compare(b.prior, a.prior), cmp.Compare(b.fit, a.fit))
 	})
-	return out[:min(len(out), mostOfAll)]
+	most := mostOfAll
+	if slices.ContainsFunc(out, func(c candidate) bool { return c.kind == TwoCoins }) {
+		most++ // it says nothing of one coin, and takes no place from what does
+	}
+	return out[:min(len(out), most)]
 }
 
 // stain tells whether the coin has the weight of a regular one and a colour that
@@ -170,6 +174,9 @@ func (w *weighing) explanation(c candidate, best int, hint Hint) Explanation {
 	case c.kind == Damage:
 		e.Name = "damaged or corroded " + p.Name
 		e.Confirm = "Look for cuts, a filed or rolled-in rim, pits and grainy metal: damage takes metal from a regular coin."
+	case c.kind == TwoCoins:
+		e.Name, e.Expected = "two coins at once", Figure(w.pairMass)
+		e.Confirm = "Lift them and put one on at a time. Each gets a verdict of its own."
 	case c.kind == Altered:
 		e.Name = "altered after it left the mint"
 		e.Confirm = "Look for tool marks, a coat of another metal, solder, a seam or a ground edge."
@@ -186,7 +193,7 @@ func (w *weighing) explanation(c candidate, best int, hint Hint) Explanation {
 // everyday is the likelihood of all that a table sees every week: ordinary
 // coins, others under the wrong key, foreign strays, altered and false pieces.
 func (w *weighing) everyday() float64 {
-	sum := w.ordinary + priorAltered*w.altered + priorCounterfeit*w.counterfeit + priorUnknown*w.unknown
+	sum := w.ordinary + priorAltered*w.altered + priorCounterfeit*w.counterfeit + priorUnknown*w.unknown + priorTwoCoins*w.pair
 	for i := range w.strange {
 		if k := w.strange[i].kind; k == otherCoin || k == ForeignCoin {
 			sum += k.prior() * w.share[i] * w.other[i]

@@ -55,7 +55,7 @@ func Judge(book *coin.Book, q Question) (Verdict, error) {
 	}
 	w.tests(&v, best, &p, found)
 	w.words(&v, best, &p, found)
-	if v.Call == CannotTell {
+	if v.Call == CannotTell || v.Tally.Again {
 		v.Hint = ""
 	}
 	return v, nil
@@ -103,7 +103,7 @@ func (w *weighing) posterior() posterior {
 	for _, k := range kindOrder {
 		everyday -= k.prior()
 	}
-	total := priorAltered*w.altered + priorCounterfeit*w.counterfeit + priorUnknown*w.unknown
+	total := priorAltered*w.altered + priorCounterfeit*w.counterfeit + priorUnknown*w.unknown + priorTwoCoins*w.pair
 	for i := range w.own {
 		f := w.blanks[w.issues[i].blank].family
 		share := everyday * w.own[i].weight / w.ownTotal

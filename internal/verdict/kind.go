@@ -18,6 +18,8 @@ const (
 	Counterfeit        Kind = "counterfeit"
 	Altered            Kind = "altered"
 	Unknown            Kind = "unknown"
+	// TwoCoins: not one coin but two of the denomination, put on together.
+	TwoCoins Kind = "two-coins"
 
 	// otherCoin is a coin of another denomination under the wrong key. It is
 	// weighed with the rest and told in words, not as an explanation of a find.
@@ -29,13 +31,14 @@ func Kinds() []Kind {
 	return []Kind{
 		Wear, Damage, WrongPlanchet, TransitionalAlloy, WrongStock, MissingLayer,
 		ForeignCoin, DoubleDenomination, Counterfeit, Altered, Unknown,
+		TwoCoins,
 	}
 }
 
 // kindOrder numbers the kinds, for counting.
 var kindOrder = append(Kinds(), otherCoin)
 
-const kindCount = 12
+const kindCount = 13
 
 func (k Kind) index() int { return slices.Index(kindOrder, k) }
 
@@ -70,6 +73,8 @@ func (k Kind) prior() float64 {
 		return priorAltered
 	case Unknown:
 		return priorUnknown
+	case TwoCoins:
+		return priorTwoCoins
 	case otherCoin:
 		return priorOther
 	}

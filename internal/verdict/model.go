@@ -33,6 +33,8 @@ type blank struct {
 	family    int     // index in model.families
 	mu, sigma float64 // grams
 	limit     bool    // a limit for single pieces is there
+	usual     float64 // its share of the denomination's coins, before anything is read
+	loss      float64 // mean relative loss of these by wear
 	clean     traits
 	damaged   traits
 	stained   traits
@@ -143,6 +145,16 @@ func compile(b *coin.Book, country, denomination string) *model {
 	}
 	for _, k := range c.issues {
 		c.families[c.blanks[k.blank].family].usual += k.weight / total
+		b := &c.blanks[k.blank]
+		b.usual += k.weight / total
+		for _, loss := range k.loss {
+			b.loss += k.weight / total * loss / wearNodes
+		}
+	}
+	for n := range c.ownBlanks {
+		if b := &c.blanks[n]; b.usual > 0 {
+			b.loss /= b.usual
+		}
 	}
 	c.strangers(country)
 	c.shares()

@@ -112,6 +112,7 @@ const (
 // All assumed; the likelihood ratios shown don't depend on them.
 const (
 	priorOther          = 3e-3 // another denomination under the wrong key
+	priorTwoCoins       = 5e-3 // of this denomination, put on together by a fast hand
 	priorForeign        = 1e-3
 	priorAltered        = 1e-3
 	priorCounterfeit    = 2e-4

@@ -14,6 +14,9 @@ type Tally struct {
 	Noted bool `json:"noted"`
 	// Current: the alloy is one that the denomination is struck of now.
 	Current bool `json:"current"`
+	// Again: not to be counted, since two coins lie there most likely; each is to
+	// be weighed alone.
+	Again bool `json:"again,omitempty"`
 }
 
 // Common practice: a jar holds so many coins of the usual alloy that nobody
@@ -34,6 +37,8 @@ const (
 func (w *weighing) tally(v *Verdict, p *posterior, open string) Tally {
 	likely := len(p.order) > 0 && p.chance[p.order[0]] >= mostly && w.families[p.order[0]].regular
 	switch {
+	case v.Tally.Again:
+		return Tally{Again: true}
 	case v.Call == Look:
 		return Tally{Aside: true}
 	case v.Call == CannotTell:

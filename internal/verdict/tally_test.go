@@ -55,7 +55,8 @@ func TestAnAlloyOfFewYearsIsLaidAside(t *testing.T) {
 }
 
 // TestTalliesAgreeWithTheVerdict goes through every weight of every key: what
-// is to be looked at is laid aside, and what is counted has a name.
+// is to be looked at is laid aside or weighed again, and what is counted has a
+// name.
 func TestTalliesAgreeWithTheVerdict(t *testing.T) {
 	seen := map[string]bool{}
 	for _, d := range coin.Default().Denominations("US") {
@@ -64,7 +65,7 @@ func TestTalliesAgreeWithTheVerdict(t *testing.T) {
 			y := v.Tally
 			named := v.Call == verdict.Ordinary || v.Call == verdict.Either
 			switch {
-			case named != (y.Name != ""), v.Call == verdict.Look && !y.Aside, y.Noted && (v.Call != verdict.Either || y.Aside),
+			case named != (y.Name != ""), v.Call == verdict.Look && y.Aside == y.Again, y.Noted && (v.Call != verdict.Either || y.Aside),
 				v.Call == verdict.Either && y.Noted == y.Aside, strings.ContainsAny(y.Name, ":’"):
 				t.Errorf("%s of %.2f g: %s, %q: %+v", d.ID, float64(g), v.Call, v.Headline, y)
 			}

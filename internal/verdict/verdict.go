@@ -22,7 +22,7 @@ const (
 // Hint is what the weight is beside that of a regular coin.
 type Hint string
 
-// The hints; none when the scale can't tell.
+// The hints; none when the scale can't tell, or two coins lie there.
 const (
 	Light   Hint = "light"
 	Heavy   Hint = "heavy"

@@ -24,6 +24,7 @@ type weighing struct {
 	ordinary float64    // likelihood of an ordinary coin: the mixture of own
 
 	altered, counterfeit, unknown float64
+	pair, pairMass                float64 // two coins at once: likelihood, and grams
 }
 
 // ownFit is how one regular issue fits.
@@ -77,6 +78,7 @@ func (m *model) weigh(q *Question, mint string) *weighing {
 		w.ordinary += w.own[i].weight / w.ownTotal * w.own[i].ordinary
 	}
 	w.background()
+	w.pair, w.pairMass = w.pairs()
 	w.fitOthers()
 	return w
 }

@@ -39,12 +39,26 @@ func (w *weighing) words(v *Verdict, best int, p *posterior, found []candidate) 
 			more(&v.Spoken, ", "+string(v.Hint))
 		}
 	case Look:
+		if v.Tally.Again = w.two(found); v.Tally.Again {
+			v.Headline, v.Spoken = w.twoAtOnce(weight), "Two coins at once? Weigh each alone."
+			break
+		}
 		v.Headline = w.find(weight, best, p, found)
 		v.Spoken = "Look: " + lower(v.Headline)
 	default:
 		open = w.undecided(v, p)
 	}
 	v.Tally = w.tally(v, p, open)
+}
+
+// twoAtOnce is the headline of two coins on the pan, with the coin of another
+// denomination that weighs as much.
+func (w *weighing) twoAtOnce(weight string) string {
+	line := "Two coins at once? " + weight + " is right for two of them"
+	if i := w.likelyOther(); i >= 0 {
+		line += ", and for " + w.strange[i].word
+	}
+	return line + ". Weigh each alone."
 }
 
 // undecided writes the lines of an answer that leaves more than one metal, and

@@ -63,7 +63,7 @@ func TestAnswersAreAsDescribed(t *testing.T) {
 // TestWireFilesAreAsDescribed holds the agreed live messages to the schema.
 func TestWireFilesAreAsDescribed(t *testing.T) {
 	doc := described.Read(description)
-	for _, name := range []string{"weight.json", "weight-checked.json", "weight-problem.json"} {
+	for _, name := range []string{"weight.json", "weight-checked.json", "weight-problem.json", "weight-ask.json", "weight-withheld.json"} {
 		if problem := doc.Schema("Weight", readWire(t, name)); problem != "" {
 			t.Errorf("%s: %s", name, problem)
 		}

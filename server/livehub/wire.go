@@ -15,9 +15,17 @@ type State struct {
 	Reading  mass.Reading // the line behind it; shown as the scale showed it
 	Scale    Scale
 	Problem  *fault.Error // why there is no weight; nil if all is well
+	Ask      *Ask         // what the person must say before there is one; nil if nothing
 	// At is when Reading arrived; the age counts from here. Zero, without a
 	// reading, counts from when it is published.
 	At time.Time
+}
+
+// Ask is a question that only the person can answer by looking at the display.
+type Ask struct {
+	Of     string      `json:"of"`     // unit: of lines that carry none; gr: gram or grain
+	Digits string      `json:"digits"` // as the scale sent them; no weight
+	Units  []mass.Unit `json:"units"`  // answers worth a button, the likeliest first
 }
 
 // Scale is where the weights come from.
@@ -49,6 +57,9 @@ type weight struct {
 	AgeMS       int64       `json:"age_ms"`
 	Scale       wireScale   `json:"scale"`
 	Problem     *problem    `json:"problem"`
+	// Ask is left out when nothing is asked: phones loaded before an update don't
+	// look for it.
+	Ask *Ask `json:"ask,omitempty"`
 }
 
 type wireScale struct {
@@ -107,7 +118,7 @@ func encode(s State, seq uint64, now time.Time) []byte {
 		m.Scale.Checked = s.Scale.Checked.UTC().Format(time.RFC3339)
 	}
 	if s.Problem != nil {
-		m.Problem = &problem{s.Problem.Code, s.Problem.Sentence}
+		m.Problem, m.Ask = &problem{s.Problem.Code, s.Problem.Sentence}, s.Ask
 		if m.Phase != mass.PhaseOver && m.Phase != mass.PhaseUnder {
 			m.Phase, m.Status = mass.PhaseNone, mass.StatusError
 		}

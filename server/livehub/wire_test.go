@@ -40,6 +40,13 @@ func checkedCent() State {
 	return s
 }
 
+// withheldCent lies there, and nobody can tell its weight.
+func withheldCent() State {
+	s := settledCent()
+	s.Estimate.Phase, s.Estimate.Placement = mass.PhaseWithheld, 19
+	return s
+}
+
 // TestWireIsAsAgreed holds the messages to testdata/wire, which the phone's
 // tests read too.
 func TestWireIsAsAgreed(t *testing.T) {
@@ -58,6 +65,15 @@ func TestWireIsAsAgreed(t *testing.T) {
 				errors.New("EIO")),
 			At: noon,
 		}, 413, noon},
+		"weight-ask.json": {State{
+			Estimate: mass.Estimate{Phase: mass.PhaseNone, Placement: 17},
+			Reading:  mass.Reading{Quantity: mass.Quantity{Value: mass.MustDecimal("15.55"), Unit: mass.Gram}, HasValue: true},
+			Scale:    Scale{Name: "/dev/ttyUSB0", Kind: "serial", Dialect: "value-only", Assumed: true},
+			Problem:  fault.New(fault.UnknownUnit, "The scale sends numbers without a unit. No weight is shown; tell the program which unit the scale shows."),
+			Ask:      &Ask{Of: "unit", Digits: "15.55", Units: []mass.Unit{mass.Gram, mass.Carat}},
+			At:       noon,
+		}, 415, noon},
+		"weight-withheld.json": {withheldCent(), 416, noon.Add(12 * time.Millisecond)},
 	} {
 		golden, err := os.ReadFile("../../testdata/wire/" + name)
 		if err != nil {
@@ -83,7 +99,7 @@ func TestNoNumberBesideAProblem(t *testing.T) {
 		special := []float64{0, math.NaN(), math.Inf(1), math.Inf(-1), 3.11}
 		return mass.Grams(rapid.OneOf(rapid.SampledFrom(special), rapid.Float64()).Draw(t, "g"))
 	})
-	phases := []mass.Phase{"", mass.PhaseNone, mass.PhaseEmpty, mass.PhaseMoving, mass.PhaseSettled, mass.PhaseOver, mass.PhaseUnder}
+	phases := []mass.Phase{"", mass.PhaseNone, mass.PhaseEmpty, mass.PhaseMoving, mass.PhaseSettled, mass.PhaseOver, mass.PhaseUnder, mass.PhaseWithheld}
 	rapid.Check(t, func(t *rapid.T) {
 		s := settledCent()
 		s.Estimate.Phase = rapid.SampledFrom(phases).Draw(t, "phase")

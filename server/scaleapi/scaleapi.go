@@ -49,6 +49,31 @@ type Now struct {
 	Unit    string         `json:"unit"`   // "" without a weight
 	Step    string         `json:"step"`   // in Unit, that counts now
 	Problem *ProblemOfPort `json:"problem"`
+	// Asks is what the person must say before there is a weight; null if nothing.
+	Asks *Asks `json:"asks"`
+	// Said is what the person said of this scale's units.
+	Said Said `json:"said"`
+}
+
+// Asks is a question that only the person can answer by looking at the display.
+type Asks struct {
+	Of     string   `json:"of"`     // unit: of lines that carry none; gr: gram or grain
+	Digits string   `json:"digits"` // as the scale sent them; no weight
+	Units  []string `json:"units"`  // answers worth a button, the likeliest first
+}
+
+// Said are the person's answers; "" is not said.
+type Said struct {
+	Unit string `json:"unit"`
+	Gr   string `json:"gr"`
+}
+
+// Answer is the person's word on a unit of the scale of that name. An empty unit
+// takes it back.
+type Answer struct {
+	Scale string `json:"scale"`
+	Of    string `json:"of"` // as in Asks
+	Unit  string `json:"unit"`
 }
 
 // ProblemOfPort is what is wrong.
@@ -115,6 +140,9 @@ type Scale interface {
 	// Set makes settings count at once and keeps them. anyPort lets a port be
 	// named that isn't listed. Errors: *FieldError, and those of the data folder.
 	Set(s Settings, anyPort bool) error
+	// SetUnit makes an answer count at once and keeps it for that scale. Errors as
+	// of Set.
+	SetUnit(a Answer) error
 }
 
 // Options are what the routes need. Scale is nil where there is no scale that
@@ -132,6 +160,7 @@ func (a *API) Routes() []route.Route {
 	return []route.Route{
 		route.Get("/scale", a.show),
 		route.Put("/scale", a.set),
+		route.Put("/scale/unit", a.setUnit),
 	}
 }
 
@@ -152,7 +181,22 @@ func (a *API) set(c *fiber.Ctx, by device.Device) error {
 	if err := json.Unmarshal(c.Body(), &s); err != nil {
 		return fault.Wrap(fault.BadInput, "The laptop didn't understand these settings. Nothing was changed; reload the page and set them again.", err)
 	}
-	err := a.Scale.Set(s, by.Role == device.Desk)
+	return a.changed(c, a.Scale.Set(s, by.Role == device.Desk))
+}
+
+func (a *API) setUnit(c *fiber.Ctx, _ device.Device) error {
+	if a.Scale == nil {
+		return nothingToFix
+	}
+	var said Answer
+	if err := json.Unmarshal(c.Body(), &said); err != nil {
+		return fault.Wrap(fault.BadInput, "The laptop didn't understand this answer. Nothing was changed; reload the page and answer again.", err)
+	}
+	return a.changed(c, a.Scale.SetUnit(said))
+}
+
+// changed answers with how things stand now, or with what can't be.
+func (a *API) changed(c *fiber.Ctx, err error) error {
 	var wrong *FieldError
 	if errors.As(err, &wrong) {
 		return refused(c, wrong)

@@ -30,6 +30,13 @@ func (b *bench) Set(s Settings, anyPort bool) error {
 	return b.err
 }
 
+func (b *bench) SetUnit(a Answer) error {
+	if b.err == nil {
+		b.view.Now.Said.Unit = a.Unit
+	}
+	return b.err
+}
+
 // ask asks as package httpapi lets a device of a role, and holds the answer to
 // the description.
 func ask(t *testing.T, scale Scale, role device.Role, method, body string) (status int, out []byte) {

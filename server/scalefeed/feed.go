@@ -76,6 +76,9 @@ type Snapshot struct {
 	Assumed bool
 	Checked time.Time
 	Problem *fault.Error // nil while all is well
+	// Ask is what the person must say before there is a weight; nil if nothing.
+	// Problem says so in a sentence.
+	Ask *Ask
 }
 
 // StaleAfter is the age from which a weight may not be used any more.
@@ -96,6 +99,9 @@ type Options struct {
 	// Scale. It is called with every reading, on the feed's goroutine, and must
 	// return soon.
 	Check func(info Info, dialect string) *bench.Result
+	// Answers, if set, is what the person said of the units of a scale, by its
+	// name. Decode comes first. It must return soon.
+	Answers func(scale string) Answers
 	// KeepAwake sends a read command every 45 s to scales of a format that take
 	// it as use, so that they don't switch themselves off.
 	KeepAwake bool
@@ -122,6 +128,8 @@ type Feed struct {
 	tracker *settle.Tracker
 	name    string        // the scale the tracker belongs to
 	base    uint64        // placements counted by earlier trackers
+	away    bool          // the scale was, since the tracker's newest reading
+	shift   time.Duration // by which the tracker's time runs ahead; see track
 	check   *bench.Result // of the scale the tracker belongs to; nil if there is none
 
 	turn     sync.Mutex // held while watchers are called, so that each sees every state in order
@@ -132,6 +140,7 @@ type Feed struct {
 	evidence Evidence
 	change   *change
 	leave    context.CancelFunc // ends what is under way; nil while nothing is
+	answered chan struct{}
 }
 
 // Evidence is which format a scale seems to speak, how probable that is (0 to
@@ -144,7 +153,7 @@ type Evidence struct {
 
 // New returns a feed of a source.
 func New(src Source, opts Options) *Feed {
-	f := &Feed{src: src, opts: opts, log: opts.Log, watchers: map[int]func(Snapshot){}}
+	f := &Feed{src: src, opts: opts, log: opts.Log, watchers: map[int]func(Snapshot){}, answered: make(chan struct{}, 1)}
 	if f.log == nil {
 		f.log = slog.New(slog.DiscardHandler)
 	}
@@ -259,11 +268,32 @@ func (f *Feed) follow(info Info) {
 	if f.tracker != nil && f.name == info.Name {
 		return
 	}
+	f.learnt(Evidence{})
+	f.restart(info)
+}
+
+// restart forgets what was known of the load; placements go on being counted.
+func (f *Feed) restart(info Info) {
 	if f.tracker != nil {
 		f.base += f.tracker.Estimate().Placement
 	}
-	f.learnt(Evidence{})
 	f.tracker, f.name, f.check = settle.New(f.opts.Scale), info.Name, nil
+}
+
+// anythingMayHappen is more than the longest pause after which a tracker takes
+// what lies on the pan for the same as before.
+const anythingMayHappen = time.Minute
+
+// track gives the tracker a reading. However soon a scale is back that was away,
+// a coin may have been exchanged and the scale switched off and on, which sets
+// its zero anew: so the tracker is shown a long pause.
+func (f *Feed) track(r mass.Reading) {
+	if f.away && r.HasValue {
+		f.away = false
+		f.shift += anythingMayHappen
+	}
+	r.At = r.At.Add(f.shift)
+	f.tracker.Feed(r)
 }
 
 // consult looks for a newer check of the scale.
@@ -309,8 +339,13 @@ func (f *Feed) estimate() mass.Estimate {
 // broken reports a problem of the connection, which is a line of its own for
 // those who listen to lines.
 func (f *Feed) broken(info Info, problem *fault.Error) {
+	f.away = true
 	if f.trouble(info, problem) {
-		f.opts.OnLine(mass.Reading{At: time.Now(), Status: mass.StatusError, Problem: problem})
+		status := mass.StatusError
+		if problem.Code == fault.Recognising || problem.Code == fault.NoScale {
+			status = mass.StatusLooking
+		}
+		f.opts.OnLine(mass.Reading{At: time.Now(), Status: status, Problem: problem})
 	}
 }
 

@@ -262,6 +262,43 @@ func TestPulledMidLineAndBack(t *testing.T) {
 	})
 }
 
+// TestAScaleThatIsBackIsTakenAsItIsFound: a slow scale, away for less than a few
+// of its lines. What lay there before isn't said of it before it has rested.
+func TestAScaleThatIsBackIsTakenAsItIsFound(t *testing.T) {
+	for name, away := range map[string]func(b *bench, s *stream){
+		"unplugged": func(_ *bench, s *stream) { s.fail <- fault.New(fault.PortLost, "The cable came loose.") },
+		"silent":    func(b *bench, _ *stream) { b.after(3200 * time.Millisecond) },
+	} {
+		synctest.Test(t, func(t *testing.T) {
+			first, second := newStream(), newStream()
+			b := run(t, newSource(first, second), scalefeed.Options{Decode: dialect.Options{Dialect: "status-comma"}})
+			slowly := func(s *stream, line string, n int) {
+				for range n {
+					s.in <- []byte(line)
+					time.Sleep(time.Second)
+				}
+			}
+			slowly(first, empty, 20)
+			slowly(first, bronze, 20)
+			wantWeight(t, b.after(0), 3.11)
+			away(b, first)
+			if now := b.after(time.Second); now.Problem == nil {
+				t.Fatalf("%s: %+v", name, now)
+			}
+			back := second
+			if name == "silent" {
+				back = first
+			}
+			back.in <- []byte(bronze)
+			if now := b.after(100 * time.Millisecond); now.Problem != nil || now.Estimate.Phase == mass.PhaseSettled {
+				t.Errorf("%s: by its first line the scale is back with %+v", name, now.Estimate)
+			}
+			slowly(back, bronze, 20)
+			wantWeight(t, b.after(0), 3.11)
+		})
+	}
+}
+
 func TestRetriesStayCalmForEverAndBeginEagerlyAfterALoss(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
 		busy := fault.New(fault.PortBusy, "Another program is using it.")
@@ -359,10 +396,13 @@ func TestScaleThatWaitsToBeAsked(t *testing.T) {
 		s := newStream()
 		weight := "       0.00 g     \r\n"
 		s.reply = func(command string) []byte {
-			if command != "IP\r\n" {
-				return nil
+			switch command {
+			case "IP\r\n":
+				return []byte(weight)
+			case "SI\r\n":
+				return []byte("ES\r\n")
 			}
-			return []byte(weight)
+			return nil
 		}
 		b := run(t, newSource(s), scalefeed.Options{})
 		if b.after(1400 * time.Millisecond); len(s.commands()) != 0 {

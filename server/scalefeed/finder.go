@@ -14,9 +14,12 @@ import (
 	"panside/internal/fault"
 )
 
-// askAgain is how long a silent port is left alone before it is sent commands
-// again.
-const askAgain = time.Minute
+// A silent port is left alone for askAgain before it is sent commands again, and
+// each time for as much longer, up to askSeldom.
+const (
+	askAgain  = time.Minute
+	askSeldom = 5 * time.Minute
+)
 
 // Candidate is a place where a scale could be.
 type Candidate struct {
@@ -54,6 +57,8 @@ type Finder struct {
 	Candidates func() []Candidate
 	Memory     Memory // may be nil
 	Decode     dialect.Options
+	// Answers, if set, is what the person said of the units of a scale, by name.
+	Answers func(scale string) Answers
 	// Line, if set, is the only line setting that is tried.
 	Line dialect.Settings
 	// Insist tells that the person named the one candidate: a silent one is
@@ -69,7 +74,7 @@ type Finder struct {
 }
 
 type askedBefore struct {
-	at    time.Time
+	at    time.Time // when that ended
 	times int
 }
 
@@ -95,8 +100,10 @@ func (s *site) close() {
 // found is the stream of a scale that was found.
 type found struct {
 	*tap
-	rivals  bool
-	command []byte
+	rivals   bool
+	command  []byte
+	newcomer func() bool
+	heard    []byte
 }
 
 // Command is the read command that the scale answers; nil if it speaks by
@@ -106,6 +113,12 @@ func (f found) Command() []byte { return f.command }
 // Rivals tells whether there were other candidates, so that it pays to look
 // there when nothing comes.
 func (f found) Rivals() bool { return f.rivals }
+
+// Heard is what made the scale certain; what is read next follows on it.
+func (f found) Heard() []byte { return f.heard }
+
+// Newcomer tells whether a candidate has appeared since the search.
+func (f found) Newcomer() bool { return f.newcomer() }
 
 // decoding is a stream that decodes by itself.
 type decoding struct {
@@ -134,7 +147,7 @@ func (f *Finder) Open(ctx context.Context) (io.ReadWriteCloser, Info, error) {
 	if taken.finding.scale {
 		f.remember(taken)
 	}
-	stream := found{taken.tap, len(sites) > 1, taken.finding.command}
+	stream := found{taken.tap, len(sites) > 1, taken.finding.command, f.newcomer(sites), taken.finding.fed}
 	if own, ok := taken.tap.stream.(Decoder); ok {
 		return decoding{stream, own}, info, nil
 	}
@@ -153,7 +166,7 @@ func (f *Finder) searchAnew(ctx context.Context) (sites []*site, taken *site) {
 		}
 		inner, stop := f.untilPlugged(ctx, known)
 		taken = f.search(inner, sites)
-		cut := taken != nil && inner.Err() != nil && ctx.Err() == nil && !taken.finding.scale
+		cut := taken != nil && inner.Err() != nil && ctx.Err() == nil && !taken.finding.done()
 		stop()
 		if cut {
 			taken = nil
@@ -209,9 +222,17 @@ func (f *Finder) search(ctx context.Context, sites []*site) *site {
 			return s
 		}
 	}
+	// One that needs a word of the person comes after those that don't.
+	for _, s := range sites {
+		if s.finding.asks {
+			return s
+		}
+	}
 	for _, s := range sites {
 		if s.tap != nil && !s.finding.spoke && f.mayAsk(s) {
-			if f.askAt(ctx, s); s.finding.scale || ctx.Err() != nil {
+			f.askAt(ctx, s)
+			f.asked[s.Info.Name] = askedBefore{time.Now(), f.asked[s.Info.Name].times + 1}
+			if s.finding.done() || ctx.Err() != nil {
 				return s
 			}
 		}
@@ -246,7 +267,7 @@ func (f *Finder) listenAt(ctx context.Context, s *site) {
 
 // probe looks at a site; when that takes longer the person is told.
 func (f *Finder) probe(ctx context.Context, s *site) *probe {
-	return &probe{tap: s.tap, opts: f.Decode, stop: ctx.Done(), slow: func() {
+	return &probe{tap: s.tap, opts: answer(f.Decode, f.Answers, s.Info.Name), stop: ctx.Done(), slow: func() {
 		if f.searching != nil {
 			f.searching(Info{Name: s.Info.Name, Kind: s.Info.Kind}, lookingFor)
 		}
@@ -257,9 +278,9 @@ func (f *Finder) probe(ctx context.Context, s *site) *probe {
 // meanwhile, it is listened to once more.
 func (f *Finder) askAt(ctx context.Context, s *site) {
 	p := f.probe(ctx, s)
-	lines := asking
-	if f.asked[s.Info.Name].times <= 1 {
-		lines = usual
+	lines := usual
+	if f.asked[s.Info.Name].times > 0 || f.Line.Baud != 0 {
+		lines, p.thorough = asking, true
 	}
 	f.result(s)(p.ask(f.lines(s, lines)))
 	if s.finding.unasked && s.err == nil && ctx.Err() == nil {
@@ -278,7 +299,7 @@ func (f *Finder) result(s *site) func(finding, error) {
 		switch {
 		case err != nil:
 			what = NotOpened
-		case got.scale:
+		case got.done():
 			what, s.line = IsScale, got.line
 		case got.spoke:
 			what = Speaks
@@ -302,17 +323,30 @@ func (f *Finder) lines(s *site, all []dialect.Settings) []dialect.Settings {
 	return unique(append([]dialect.Settings{s.line}, all...))
 }
 
-// mayAsk tells whether a site may be sent commands now, and notes that it was.
+// mayAsk tells whether a site may be sent commands now.
 func (f *Finder) mayAsk(s *site) bool {
-	before, known := f.asked[s.Info.Name]
-	if known && time.Since(before.at) < askAgain {
-		return false
-	}
 	if f.asked == nil {
 		f.asked = map[string]askedBefore{}
 	}
-	f.asked[s.Info.Name] = askedBefore{time.Now(), before.times + 1}
-	return true
+	before, known := f.asked[s.Info.Name]
+	return !known || time.Since(before.at) >= min(askAgain*time.Duration(before.times), askSeldom)
+}
+
+// newcomer tells, looking once a second, whether a candidate is there that none
+// of the sites is.
+func (f *Finder) newcomer(sites []*site) func() bool {
+	known := map[string]bool{}
+	for _, s := range sites {
+		known[s.Info.Name] = true
+	}
+	looked := time.Now()
+	return func() bool {
+		if time.Since(looked) < time.Second {
+			return false
+		}
+		looked = time.Now()
+		return slices.ContainsFunc(f.Candidates(), func(c Candidate) bool { return !known[c.Info.Name] })
+	}
 }
 
 func (f *Finder) remember(s *site) {
@@ -342,9 +376,6 @@ func (f *Finder) nothing(sites []*site) (Info, error) {
 	}
 	if len(sites) == 1 && sites[0].err != nil {
 		return sites[0].Info, sites[0].err
-	}
-	if p := sites[0].finding.problem; p != nil && len(sites) == 1 {
-		return sites[0].Info, p
 	}
 	if f.Insist {
 		return sites[0].Info, notHere

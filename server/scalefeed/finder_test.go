@@ -1,6 +1,7 @@
 package scalefeed_test
 
 import (
+	"cmp"
 	"context"
 	"io"
 	"math/bits"
@@ -22,8 +23,10 @@ import (
 type device struct {
 	info    scalefeed.Info
 	own     dialect.Settings
-	says    string            // ten times a second; "" is silent
-	answers map[string]string // to commands sent under its own settings
+	says    string                    // ten times a second; "" is silent
+	every   time.Duration             // or so often
+	answers map[string]string         // to commands sent under its own settings
+	mind    func(heard []byte) string // what it does with bytes sent so, and answers
 	openErr error
 	certain bool
 
@@ -66,7 +69,10 @@ type deviceStream struct {
 // onTheWire is what text of the device looks like to a port set to s.
 func (d *device) onTheWire(text string, s dialect.Settings) []byte {
 	out := []byte(text)
-	if s.Baud != d.own.Baud || (s.Framing == "8E1") != (d.own.Framing == "8E1") {
+	if s.Framing == "7N2" && d.own.Framing == "7N2" && s.Baud == d.own.Baud {
+		return out
+	}
+	if s.Baud != d.own.Baud || (s.Framing == "8E1") != (d.own.Framing == "8E1") || s.Framing == "7N2" {
 		for i := range out {
 			out[i] = out[i]*7 ^ 0x95
 		}
@@ -75,7 +81,7 @@ func (d *device) onTheWire(text string, s dialect.Settings) []byte {
 	if s.Framing == "8N1" && d.own.Framing != "8N1" {
 		for i, b := range out {
 			odd := bits.OnesCount8(b)%2 == 1
-			if odd == (d.own.Framing == "7E1") {
+			if odd == (d.own.Framing == "7E1") || d.own.Framing == "7N2" { // its second stop bit
 				out[i] = b | 0x80
 			}
 		}
@@ -88,7 +94,7 @@ func (s *deviceStream) speak() {
 		select {
 		case <-s.closed:
 			return
-		case <-time.After(100 * time.Millisecond):
+		case <-time.After(cmp.Or(s.dev.every, 100*time.Millisecond)):
 		}
 		s.dev.mu.Lock()
 		out := s.dev.onTheWire(s.dev.says, s.now)
@@ -116,8 +122,12 @@ func (s *deviceStream) Write(b []byte) (int, error) {
 	defer s.dev.mu.Unlock()
 	s.dev.heard = append(s.dev.heard, string(b))
 	if s.now == s.dev.own {
-		if answer := s.dev.answers[string(b)]; answer != "" {
-			s.in <- []byte(answer)
+		answer := s.dev.answers[string(b)]
+		if s.dev.mind != nil {
+			answer += s.dev.mind(b)
+		}
+		if answer != "" {
+			s.in <- s.dev.onTheWire(answer, s.now)
 		}
 	}
 	return len(b), nil
@@ -164,7 +174,7 @@ const gps = "$GPGGA,201530.00,5130.00,N,00007.00,W,1,08,0.9,46.2,M,,,,*42\r\n"
 
 func TestEverySpeedAndFramingIsFound(t *testing.T) {
 	for _, baud := range []int{1200, 2400, 4800, 9600, 19200, 38400, 57600, 115200} {
-		for _, framing := range []string{"8N1", "7E1", "7O1", "8E1"} {
+		for _, framing := range []string{"8N1", "7E1", "7O1", "8E1", "7N2"} {
 			synctest.Test(t, func(t *testing.T) {
 				d := serialDevice("/dev/ttyUSB0", baud, framing)
 				d.says = bronze
@@ -197,7 +207,7 @@ func TestScaleThatMustBeAskedIsFound(t *testing.T) {
 	for _, own := range []dialect.Settings{{Baud: 9600, Framing: "7E1"}, {Baud: 38400, Framing: "7O1"}} {
 		synctest.Test(t, func(t *testing.T) {
 			d := serialDevice("/dev/ttyUSB0", own.Baud, own.Framing)
-			d.answers = map[string]string{"IP\r\n": "       3.11 g     \r\n", "Q\r\n": "?\r\n"}
+			d.answers = map[string]string{"IP\r\n": "       3.11 g     \r\n", "SI\r\n": "ES\r\n", "Q\r\n": "ES\r\n"}
 			b := run(t, finderOf(nil, d), scalefeed.Options{})
 			now := b.after(4 * time.Minute)
 			if now.Reading.Quantity.String() != "3.11 g" || now.Dialect != "print-line" || now.Info.Line != own.String() {
@@ -290,6 +300,9 @@ func TestNothingPluggedInThenAScaleIs(t *testing.T) {
 		if !strings.Contains(now.Problem.Sentence, "--scale virtual") {
 			t.Errorf("the way out is missing: %s", now.Problem.Sentence)
 		}
+		if b.lines[0].Status != mass.StatusLooking {
+			t.Errorf("nothing plugged in is called %q", b.lines[0].Status)
+		}
 		d := serialDevice("/dev/ttyUSB0", 9600, "8N1")
 		d.says = bronze
 		mu.Lock()
@@ -329,7 +342,7 @@ func TestAScalePluggedInDuringASearchDoesNotWaitForItsEnd(t *testing.T) {
 			mu.Lock()
 			plugged = []*device{usb, builtIn}
 			mu.Unlock()
-			if now := b.after(5 * time.Second); now.Problem != nil || now.Info.Name != "/dev/ttyUSB0" || now.Reading.Quantity.String() == "" {
+			if now := b.after(7 * time.Second); now.Problem != nil || now.Info.Name != "/dev/ttyUSB0" || now.Reading.Quantity.String() == "" {
 				t.Errorf("asked %v: %+v", asked, now)
 			}
 		})

@@ -1,7 +1,9 @@
 package scalefeed
 
 import (
+	"bytes"
 	"maps"
+	"math/bits"
 	"slices"
 	"strings"
 
@@ -86,4 +88,29 @@ func (s sample) legible() float64 {
 		}
 	}
 	return float64(text) / float64(len(s))
+}
+
+// text tells whether what was heard is text in lines, be it with parity bits: of
+// noise two bytes in five look so, and few like the end of a line.
+func (s sample) text() bool {
+	const enough, most = 4, 0.8
+	plain, even, odd, ends := 0, 0, 0, 0
+	for _, b := range s {
+		c := b & 0x7f
+		if c == '\r' || c == '\n' || c == 0x03 {
+			ends++
+		}
+		if (c < ' ' || c > '~') && !bytes.ContainsRune([]byte("\r\n\x02\x03"), rune(c)) {
+			continue
+		}
+		if b == c {
+			plain++
+		}
+		if bits.OnesCount8(b)%2 == 0 {
+			even++
+		} else {
+			odd++
+		}
+	}
+	return len(s) >= enough && ends*tailWidth >= len(s) && float64(max(plain, even, odd)) >= most*float64(len(s))
 }

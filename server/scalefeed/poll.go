@@ -1,6 +1,8 @@
 package scalefeed
 
 import (
+	"bytes"
+	"slices"
 	"time"
 
 	"panside/internal/dialect"
@@ -24,23 +26,39 @@ const (
 )
 
 // poller decides when to send which read command. It listens first, and never
-// asks a scale that speaks by itself. The commands come from the formats, where
-// only those stand that change nothing on a scale.
+// asks a scale that speaks by itself. Which commands may be sent stands in
+// commands.go.
 type poller struct {
-	commands  [][]byte
+	commands  []command
 	keepAwake bool
 
 	opened    time.Time
 	lastHeard time.Time // the newest line
 	lastSent  time.Time
 	sent      int    // commands since the newest line
+	turn      int    // commands that were tried, whether sent or left out
 	last      []byte // the newest command
+	ended     bool   // and a line end behind it
+	refusals  []byte // what was said to it, if that was a refusal
 	answered  []byte // the command it answers; nil if it speaks by itself or not at all
 	unasked   int    // lines that came without a command, since it began to answer
 }
 
 func newPoller(o Options, now time.Time) poller {
 	return poller{commands: commands(o.Decode), keepAwake: o.KeepAwake, opened: now}
+}
+
+// refused notes that a command wasn't understood.
+func (p *poller) refused(answer []byte) { p.refusals = append(p.refusals, answer...) }
+
+// learn takes the command in that may be sent to a scale that reads lines, once
+// the whole answer to the newest command is there.
+func (p *poller) learn() {
+	known := func(c command) bool { return bytes.Equal(c.send, afterRefusal.send) }
+	if bytes.Equal(p.last, lineCommand) && lineRefused(p.refusals) && !slices.ContainsFunc(p.commands, known) {
+		p.turn = len(p.commands)
+		p.commands = append(slices.Clone(p.commands), afterRefusal)
+	}
 }
 
 // heard notes that a line came.
@@ -85,11 +103,21 @@ func (p *poller) due(now, lastByte time.Time, d Decoder) []byte {
 	if now.Sub(p.lastSent) < wait {
 		return nil
 	}
-	return p.send(p.commands[p.sent%len(p.commands)], now)
+	if !p.ended && len(p.last) > 0 && p.last[len(p.last)-1] != '\n' {
+		p.ended = true
+		return lineEnd
+	}
+	p.learn()
+	c := p.commands[p.turn%len(p.commands)]
+	p.turn++
+	if c.onlyUnanswered && lastByte.After(p.opened) {
+		return nil
+	}
+	return p.send(c.send, now)
 }
 
 func (p *poller) send(command []byte, now time.Time) []byte {
-	p.last, p.lastSent = command, now
+	p.last, p.lastSent, p.ended, p.refusals = command, now, false, nil
 	p.sent++
 	return command
 }
@@ -103,7 +131,7 @@ func (p *poller) awake(now time.Time, d Decoder) []byte {
 	name, _, _ := d.Evidence()
 	if format, ok := dialect.ByName(name); ok && format.KeepAwake && format.Poll != nil {
 		p.lastSent = now
-		return format.Poll
+		return format.Poll // its own format is known: the scale has spoken
 	}
 	return nil
 }

@@ -3,6 +3,7 @@ package scalefeed
 import (
 	"context"
 	"io"
+	"slices"
 	"time"
 
 	"panside/internal/dialect"
@@ -27,6 +28,9 @@ const (
 	// closePatience is how long a stream may take to close before it is left
 	// to itself.
 	closePatience = 2 * time.Second
+	// newestBytes is how much of what came is kept, to be read again once the
+	// person has said the unit: some twenty lines.
+	newestBytes = 512
 )
 
 var (
@@ -51,7 +55,9 @@ type session struct {
 	poll    poller
 	onBytes func([]byte)
 
-	flowed      bool // a reading that counts has come
+	newest      []byte // the newest bytes as they came
+	asking      bool   // the newest lines lack a unit that the person knows
+	flowed      bool   // a reading that counts has come
 	opened      time.Time
 	lastByte    time.Time // or when it was opened
 	lastReading time.Time // of any kind, or when it was opened
@@ -64,10 +70,14 @@ func newSession(f *Feed, stream io.ReadWriteCloser, info Info) *session {
 	if own, ok := stream.(Decoder); ok {
 		s.decoder, s.onBytes = own, func([]byte) {}
 	} else {
-		s.decoder = dialect.NewDecoder(f.opts.Decode)
+		s.decoder = dialect.NewDecoder(f.decode(info))
 		s.poll = newPoller(f.opts, now)
 		if known, ok := stream.(interface{ Command() []byte }); ok {
 			s.poll.answered = known.Command()
+		}
+		if known, ok := stream.(interface{ Heard() []byte }); ok {
+			s.newest = known.Heard()
+			s.decoder.Feed(s.newest, now) // old weights: only their format counts
 		}
 	}
 	return s
@@ -95,6 +105,8 @@ func (s *session) run(ctx context.Context) error {
 			if c.err != nil {
 				return lost(c.err)
 			}
+		case <-s.feed.answered:
+			s.readAgain()
 		case <-ticker.C:
 			now := time.Now()
 			s.listen(now)
@@ -175,10 +187,16 @@ func (s *session) take(c chunk) {
 	now := time.Now()
 	s.lastByte = now
 	s.onBytes(c.data)
+	c.data = withoutAck(s.poll.answered, c.data)
+	s.newest = append(s.newest, c.data...)
+	s.newest = s.newest[max(0, len(s.newest)-newestBytes):]
 	for _, r := range s.decoder.Feed(c.data, c.at) {
 		s.lastReading = now
-		if r.Status != mass.StatusError || r.Problem.Code == fault.Recognising {
-			s.poll.heard(now) // “what?” is no answer
+		switch {
+		case refusal(r.Raw):
+			s.poll.refused(append(slices.Clone(r.Raw), '\n'))
+		case r.Status != mass.StatusError || r.Problem.Code == fault.Recognising || lacksUnit(r):
+			s.poll.heard(now)
 		}
 		s.feed.opts.OnLine(r)
 		s.reading(r, now)
@@ -191,7 +209,12 @@ func (s *session) reading(r mass.Reading, now time.Time) {
 	s.feed.learnt(Evidence{name, sure, lines})
 	s.feed.consult(s.info, name)
 	r = s.feed.coarsened(r)
-	s.feed.tracker.Feed(r)
+	s.feed.track(r)
+	if ask := s.asks(); ask != nil && lacksUnit(r) {
+		s.asking, s.lastGood = true, now
+		s.feed.wonder(s.info, r.Problem, ask)
+		return
+	}
 	if r.Status == mass.StatusError {
 		if passing(r.Problem) && now.Sub(s.lastGood) <= brokenAfter {
 			return
@@ -203,7 +226,7 @@ func (s *session) reading(r mass.Reading, now time.Time) {
 		s.flowed = true
 		s.feed.log.Info("scale speaks", "name", s.info.Name, "format", name, "sure", sure)
 	}
-	s.lastGood = now
+	s.lastGood, s.asking = now, false
 	e := s.feed.estimate()
 	assumed, checked := s.feed.trust(e)
 	s.feed.publish(Snapshot{
@@ -227,7 +250,7 @@ func passing(p *fault.Error) bool {
 // listen notices what does not arrive.
 func (s *session) listen(now time.Time) {
 	switch {
-	case now.Sub(s.lastByte) > silentAfter && s.flowed:
+	case now.Sub(s.lastByte) > silentAfter && (s.flowed || s.asking):
 		s.feed.broken(s.info, fellSilent)
 	case now.Sub(s.lastByte) > silentAfter:
 		s.feed.broken(s.info, neverSpoke)
@@ -239,10 +262,15 @@ func (s *session) listen(now time.Time) {
 // elsewhere tells that it is time to search again, on a stream that a search
 // found.
 func (s *session) elsewhere(now time.Time) bool {
-	searched, ok := s.stream.(interface{ Rivals() bool })
+	searched, ok := s.stream.(interface {
+		Rivals() bool
+		Newcomer() bool
+	})
 	switch {
 	case !ok || s.feed.Latest().Problem == nil:
 		return false
+	case s.asking && now.Sub(s.lastByte) < silentAfter:
+		return searched.Newcomer() // which may be the scale
 	case now.Sub(s.lastByte) < silentAfter:
 		return now.Sub(later(s.lastGood, s.opened)) > confusedAfter
 	}

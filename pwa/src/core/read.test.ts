@@ -41,7 +41,7 @@ describe("readVerdict", () => {
       hint: "regular",
       tally: { name: "Bronze", aside: false, noted: true, current: true },
     });
-    expect(v?.tally).toEqual({ name: "Bronze", aside: false, noted: true, current: true });
+    expect(v?.tally).toEqual({ name: "Bronze", aside: false, noted: true, current: true, again: false });
     expect(v?.alloys[0]).toMatchObject({
       name: "bronze",
       probability: 0.99,

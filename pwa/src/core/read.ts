@@ -81,6 +81,7 @@ function readTally(x: unknown, call: Call): Tally {
     aside: typeof t.aside === "boolean" ? t.aside : call === "look" || call === "either",
     noted: t.noted === true,
     current: t.current === true,
+    again: t.again === true,
   };
 }
 

@@ -152,6 +152,8 @@ export interface Tally {
   noted: boolean;
   /** The alloy is one that is struck now. */
   current: boolean;
+  /** Two coins at once, most likely: not counted, each is to be weighed alone. */
+  again: boolean;
 }
 
 /** A run of years and the mint marks a coin of them may show; “-” is no mark. */

@@ -65,6 +65,18 @@ describe("parseServerMessage", () => {
     expect(m?.type === "pan" && m.asks?.evidence).toEqual({ magnetic: "yes" });
   });
 
+  it.each([
+    ["another thing", { of: "colour", digits: "3.11", units: ["g"] }],
+    ["no digits", { of: "unit", units: ["g"] }],
+    ["no answers", { of: "unit", digits: "3.11", units: [7] }],
+    ["words", "unit"],
+  ])("leaves a question about %s to the problem's sentence", (_, ask) => {
+    const problem = { code: "unknown-unit", sentence: "Which unit?" };
+    const m = parseServerMessage(withFields({ problem, ask }));
+    expect(m?.type === "weight" && m.problem).toEqual(problem);
+    expect(m).not.toHaveProperty("ask");
+  });
+
   it("takes a scale for unproven unless it is said to be measured", () => {
     const m = parseServerMessage(withFields({ scale: { name: "a", kind: "serial", dialect: null } }));
     expect(m?.type === "weight" && m.scale?.assumed).toBe(true);

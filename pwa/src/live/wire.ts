@@ -16,12 +16,22 @@ export type Placement = Branded<number, "Placement">;
 
 export const grams = (value: number): Grams => value as Grams;
 
-export const phases = ["none", "empty", "moving", "settled", "over", "under"] as const;
+export const phases = ["none", "empty", "moving", "settled", "over", "under", "withheld"] as const;
 export type Phase = (typeof phases)[number];
 
 export interface Problem {
   code: string;
   sentence: string;
+}
+
+/** What only the person can say before there is a weight, by looking at the scale's display. */
+export interface UnitAsk {
+  /** unit: of lines that carry none; gr: gram or grain. */
+  of: "unit" | "gr";
+  /** The newest number as the scale sent it; no weight. */
+  digits: string;
+  /** Answers worth a button, the likeliest first. */
+  units: string[];
 }
 
 export interface ScaleInfo {
@@ -50,6 +60,7 @@ export interface WeightMessage {
   age_ms: number;
   scale: ScaleInfo | null;
   problem: Problem | null;
+  ask?: UnitAsk;
 }
 
 export interface ByeMessage {
@@ -173,7 +184,15 @@ function parseWeight(m: Fields): WeightMessage | null {
     age_ms: m.age_ms,
     scale,
     problem,
+    ...(problem ? askIn(m.ask) : {}),
   };
+}
+
+/** A question that a newer laptop asks in a way unknown here is left to the problem's sentence. */
+export function askIn(x: unknown): { ask?: UnitAsk } {
+  if (!isObject(x) || (x.of !== "unit" && x.of !== "gr") || typeof x.digits !== "string") return {};
+  const units = Array.isArray(x.units) ? x.units.filter((u): u is string => typeof u === "string") : [];
+  return units.length > 0 ? { ask: { of: x.of, digits: x.digits, units } } : {};
 }
 
 /** undefined means unusable; null means there is none. */

@@ -1,6 +1,6 @@
 import { type Signal, signal } from "@preact/signals";
 import type { Line } from "../live/socket";
-import type { Problem } from "../live/wire";
+import type { Phase, Problem } from "../live/wire";
 import { text } from "../text";
 import type { Shown } from "./judging";
 
@@ -14,6 +14,7 @@ export class Announcer {
   private saidVerdict = "";
   private saidProblem = "";
   private lineLost = false;
+  private withheld = false;
 
   verdict(shown: Shown | null): void {
     if (!shown?.settled) return;
@@ -38,6 +39,13 @@ export class Announcer {
     if (code === this.saidProblem) return;
     this.saidProblem = code;
     if (problem) this.words.value = problem.sentence;
+  }
+
+  /** A load lies there whose weight can't be told; once, until it is lifted. */
+  phase(phase: Phase): void {
+    const withheld = phase === "withheld";
+    if (withheld && !this.withheld) this.put(text.phaseHint.withheld);
+    this.withheld = withheld;
   }
 
   line(line: Line): void {

@@ -1,6 +1,7 @@
 import { afterEach, beforeEach, describe, expect, it, vi } from "vitest";
 import { HandClock, weightMessage } from "../live/fixture";
 import type { SocketLike } from "../live/socket";
+import { text } from "../text";
 import { type App, createApp } from "./app";
 
 /** The whole store with a socket, a core and a shelf of the test's own. */
@@ -268,6 +269,27 @@ describe("the store", () => {
     const problem = { code: "port-lost", sentence: "The cable came loose." };
     for (let i = 0; i < 3; i++) await t.weigh({ ...bronze, problem });
     expect(said).toEqual(["The cable came loose."]);
+  });
+
+  it("announces once that a load must be put on again", async () => {
+    await t.weigh({ phase: "withheld", mean_g: null, u_g: null });
+    expect(t.app.announcer.words.value).toBe(text.phaseHint.withheld);
+    t.app.announcer.words.value = "";
+    await t.weigh({ phase: "withheld", mean_g: null, u_g: null });
+    expect(t.app.announcer.words.value).toBe("");
+    expect(t.app.judging.current.value).toBeNull();
+  });
+
+  it("takes a sitting's word of an unplugged scale back once it weighs again", async () => {
+    await t.weigh({ phase: "empty", mean_g: null, u_g: null });
+    t.app.beginHands();
+    const problem = { code: "port-lost", sentence: "The cable came loose." };
+    await t.weigh({ phase: "none", problem });
+    expect(t.app.hands.caption.value.words).toBe(problem.sentence);
+    await t.weigh({ phase: "none", mean_g: null, u_g: null, shown: null });
+    expect(t.app.hands.caption.value.words).toBe(problem.sentence);
+    await t.weigh({ phase: "settled", placement: 17 });
+    expect(t.app.hands.caption.value.words).toBe(text.hands.said.weighsAgain);
   });
 
   it("offers the current denominations as keys", () => {

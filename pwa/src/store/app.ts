@@ -263,6 +263,10 @@ export function createApp(deps: AppDeps) {
     const r = live.reading.value;
     announcer.problem(r.is === "problem" ? r.problem : null);
   });
+  effect(() => {
+    const r = live.reading.value;
+    if (!hands.on.value) announcer.phase(r.is === "weight" ? r.phase : "none");
+  });
   effect(() => announcer.line(live.line.value));
   scaleTruth.follow(live);
   wireHands({ prefs, date, evidence, pan, hands, typed, live, judging, announcer });

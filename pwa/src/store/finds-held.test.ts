@@ -55,6 +55,13 @@ describe("HeldCoin", () => {
     expect(held?.verdict?.headline).toBe("Bronze.");
   });
 
+  it("holds nothing while a load lies there whose weight can't be told", () => {
+    const h = new HeldCoin(() => 0);
+    h.weight(message({ phase: "settled", placement: 1, shown: "3.11" }));
+    h.weight(message({ phase: "withheld", placement: 2, shown: "3.18", mean_g: null, u_g: null }));
+    expect(h.held.value).toBeNull();
+  });
+
   it("goes on holding a coin that was lifted, until the next has come to rest", () => {
     const h = new HeldCoin(() => 0);
     h.weight(message({ phase: "settled", placement: 1, shown: "3.11" }));

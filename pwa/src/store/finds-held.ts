@@ -45,6 +45,7 @@ export class HeldCoin {
 
   /** Each message of the live stream. */
   weight({ message: m }: Received): void {
+    if (m.phase === "withheld") this.held.value = null; // nor is it the coin before
     if (m.phase !== "moving" && m.phase !== "settled") return;
     const at = this.now() - Math.round(m.age_ms);
     const unit = m.unit ?? "g";

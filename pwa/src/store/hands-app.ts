@@ -130,15 +130,21 @@ export function wireHands(
   let told = "";
   effect(() => {
     const r = live.reading.value;
-    const words = !hands.on.value
-      ? ""
-      : live.line.value === "waiting"
-        ? text.line.lost
-        : r.is === "problem"
-          ? r.problem.sentence
-          : "";
-    if (words !== told && words !== "") hands.tell(words);
-    told = words;
+    const lost = live.line.value === "waiting";
+    if (!hands.on.value) {
+      told = "";
+      return;
+    }
+    const words = lost ? text.line.lost : r.is === "problem" ? r.problem.sentence : "";
+    if (words !== "") {
+      if (words !== told) hands.tell(words);
+      told = words;
+      return;
+    }
+    // It is over, and what was said of it must not stay beside a weight.
+    if (told === "" || r.is !== "weight" || r.stale || r.phase === "none") return;
+    if (hands.caption.peek().words === told) hands.tell(text.hands.said.weighsAgain);
+    told = "";
   });
 
   // Typing weights is another way of weighing.

@@ -48,6 +48,12 @@ export class Counter {
       this.last = null;
       return events;
     }
+    if (seen.phase === "withheld") {
+      // Nobody can tell its weight: what its last verdict was, if it had one, counts no more.
+      this.base = seen.placement;
+      this.open = null;
+      return events;
+    }
     const load = seen.phase === "moving" || seen.phase === "settled";
     if (this.open && seen.placement < this.open.placement) this.open = null; // it was a knock or a hand
     if (load && seen.placement > this.base) {

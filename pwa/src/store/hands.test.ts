@@ -23,7 +23,7 @@ const verdict = (tally: Partial<V["tally"]>, v: Partial<V>): V => ({
   next_test: null,
   other_tests: [],
   hint: "",
-  tally: { name: "", aside: false, noted: false, current: false, ...tally },
+  tally: { name: "", aside: false, noted: false, current: false, again: false, ...tally },
   ...v,
 });
 const alloy = (name: string, years: string, probability = 0.999) => ({
@@ -83,6 +83,16 @@ const coins = {
       decisive: false,
       headline: "2.27 g is light for a cent, but right for a dime’s planchet.",
       spoken: "Look: 2.27 g is light for a cent, but right for a dime’s planchet.",
+    },
+  ),
+  two: verdict(
+    { again: true },
+    {
+      call: "look",
+      decisive: false,
+      headline:
+        "Two coins at once? 5.56 g is right for two of them, and for a clad quarter. Weigh each alone.",
+      spoken: "Two coins at once? Weigh each alone.",
     },
   ),
   unclear: verdict(
@@ -324,6 +334,33 @@ describe("a sitting", () => {
     t.hands.end();
     t.weigh("bronze");
     expect(t.counts()).toEqual([]);
+  });
+
+  it("says that two coins lie there at once, and neither counts them nor sets them aside", () => {
+    t.weigh("two");
+    expect(t.said).toEqual([coins.two.spoken]);
+    expect(t.toned).toEqual(["unsure"]);
+    expect(t.hands.list.counts.value).toMatchObject({ rows: [], missed: 0, unseen: 0 });
+    expect(t.hands.list.aside.value).toEqual([]);
+    t.weigh("bronze");
+    t.weigh("zinc");
+    expect(t.hands.list.total.value).toBe(2);
+  });
+
+  it("says once of a load whose weight can't be told to put it on again, and counts nothing", () => {
+    t.placement++;
+    t.see("moving", t.shown(coins.bronze, false)); // what was thought of it before
+    t.said = [];
+    for (let i = 0; i < 5; i++) t.see("withheld", null);
+    expect(t.said).toEqual([text.phaseHint.withheld]);
+    t.see("empty", null);
+    t.see("empty", null);
+    expect(t.hands.list.counts.value).toMatchObject({ rows: [], missed: 0, unseen: 0 });
+    t.weigh("bronze");
+    expect(t.counts()).toEqual(["Bronze 1"]);
+    t.placement++;
+    t.see("withheld", null);
+    expect(t.said.filter((s) => s === text.phaseHint.withheld)).toHaveLength(2);
   });
 
   it("waits while another device holds the pan, and leaves out what lay there meanwhile", () => {

@@ -79,6 +79,7 @@ export class Hands {
   private counted: HandsCoin[] = [];
   private heard: { placement: number; key: string } | null = null;
   private toldOf = new Set<string>();
+  private withheld: number | null = null;
   private landed: { placement: number; at: number; trace: [number, number][] } | null = null;
 
   constructor(deps: HandsDeps) {
@@ -131,6 +132,7 @@ export class Hands {
     this.counter = new Counter(message && seenOf(message));
     this.heard = null;
     this.landed = null;
+    this.withheld = null;
   }
 
   /** The newest message, its age in ms, and the verdict on the glass. */
@@ -138,6 +140,7 @@ export class Hands {
     if (!this.on.peek() || !this.counter || this.deps.pan.state.peek().is === "other") return;
     if (message.problem || isStale(age)) return;
     this.follow(message);
+    this.tellWithheld(message);
     for (const e of this.counter.step(seenOf(message), shown)) this.act(e);
   }
 
@@ -238,6 +241,15 @@ export class Hands {
     }
   }
 
+  /** A load whose weight can't be told is said once, however often it is seen. */
+  private tellWithheld({ phase, placement }: WeightMessage): void {
+    if (phase === "empty") this.withheld = null;
+    if (phase !== "withheld" || this.withheld === placement) return;
+    this.withheld = placement;
+    this.play("unsure");
+    this.say(text.phaseHint.withheld, "cannot-tell", "aside", true);
+  }
+
   private act(e: CountEvent): void {
     switch (e.is) {
       case "heard": {
@@ -275,6 +287,11 @@ export class Hands {
   }
 
   private count(shown: Shown, early: boolean, amended: boolean): void {
+    if (shown.verdict.tally.again) {
+      this.play("unsure");
+      this.say(shown.verdict.spoken, "cannot-tell", "aside", true);
+      return;
+    }
     const kind = kindOf(shown);
     const trace = this.landed?.placement === shown.placement ? [...this.landed.trace] : [];
     const coin: HandsCoin = {

@@ -43,6 +43,22 @@ describe("readingOf", () => {
     expect(at(0, { phase })).toMatchObject({ shown: null, load: null });
   });
 
+  it("shows the display's digits of a load whose weight can't be told, but nothing to judge", () => {
+    expect(at(0, { phase: "withheld", mean_g: null, u_g: null })).toMatchObject({
+      phase: "withheld",
+      shown: "3.11",
+      load: null,
+    });
+    expect(at(0, { phase: "withheld" })).toMatchObject({ load: null });
+  });
+
+  it("hands on what only the person can say", () => {
+    const problem = { code: "unknown-unit", sentence: "Which unit?" };
+    const ask = { of: "unit", digits: "3.11", units: ["g", "ct"] };
+    expect(at(0, { problem, ask })).toMatchObject({ is: "problem", ask });
+    expect(at(0, { problem })).toMatchObject({ ask: null });
+  });
+
   it("shows an empty pan's digits, but nothing to judge", () => {
     expect(at(0, { phase: "empty", shown: "0.00", mean_g: null, u_g: null })).toMatchObject({
       shown: "0.00",

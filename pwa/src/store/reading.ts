@@ -1,7 +1,7 @@
 import { computed, type ReadonlySignal, type Signal, signal } from "@preact/signals";
 import { ageOf, type Clock, isStale, type Moment, type Received, shownSeconds } from "../live/age";
 import type { Line } from "../live/socket";
-import type { Grams, Phase, Placement, Problem, ScaleInfo } from "../live/wire";
+import type { Grams, Phase, Placement, Problem, ScaleInfo, UnitAsk } from "../live/wire";
 
 /** Past this age even a greyed number is taken off the glass. In ms. */
 export const forgetAfterMs = 10_000;
@@ -9,7 +9,7 @@ export const forgetAfterMs = 10_000;
 /** What the glass says of the weight at this moment. */
 export type Reading =
   | { is: "nothing" } // no message yet
-  | { is: "problem"; problem: Problem; scale: ScaleInfo | null }
+  | { is: "problem"; problem: Problem; ask: UnitAsk | null; scale: ScaleInfo | null }
   | { is: "gone"; seconds: number; scale: ScaleInfo | null } // so old that no number is shown
   | {
       is: "weight";
@@ -58,14 +58,14 @@ export function readingOf(received: Received | null, now: Moment): Reading {
   const age = ageOf(received, now);
   const seconds = shownSeconds(age);
   if (age > forgetAfterMs) return { is: "gone", seconds, scale: m.scale };
-  if (m.problem) return { is: "problem", problem: m.problem, scale: m.scale };
+  if (m.problem) return { is: "problem", problem: m.problem, ask: m.ask ?? null, scale: m.scale };
   const stale = isStale(age);
   const hasLoad = m.phase === "moving" || m.phase === "settled";
   const load =
     hasLoad && !stale && m.mean_g !== null && m.mean_g > 0 && m.u_g !== null && m.resolution_g !== null
       ? { mean: m.mean_g, u: m.u_g, resolution: m.resolution_g, placement: m.placement }
       : null;
-  const hasNumber = hasLoad || m.phase === "empty";
+  const hasNumber = hasLoad || m.phase === "empty" || m.phase === "withheld";
   return {
     is: "weight",
     phase: m.phase,

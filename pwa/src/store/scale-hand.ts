@@ -1,5 +1,6 @@
 import { type Signal, signal } from "@preact/signals";
 import { fields, list, number, readAnswer, words } from "../core/read";
+import { askIn, type UnitAsk } from "../live/wire";
 import { type Api, Refusal } from "../sync/api";
 
 /** How the scale was found and is read, and what a person fixed of it. */
@@ -55,6 +56,9 @@ export interface ScaleView {
     unit: string;
     step: string;
     problem: string;
+    asks: UnitAsk | null;
+    /** What the person said of this scale's units; empty is not said. */
+    said: { unit: string; gr: string };
   };
   ports: ScalePort[];
   formats: ScaleFormat[];
@@ -103,6 +107,8 @@ export function readScaleView(x: unknown): ScaleView {
       unit: words(n.unit),
       step: words(n.step),
       problem: words(fields(n.problem).sentence),
+      asks: askIn(n.asks).ask ?? null,
+      said: { unit: words(fields(n.said).unit), gr: words(fields(n.said).gr) },
     },
     ports: list(v.ports).map((p) => {
       const f = fields(p);

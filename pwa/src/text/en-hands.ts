@@ -53,6 +53,7 @@ export const handsTexts = {
     said: {
       missed: "Lifted too soon. Weigh that one again.",
       unseen: (n: number) => `${coins(n)} went unseen. Weigh again.`,
+      weighsAgain: "The scale weighs again.",
       onlyCounted: "From now on these are only counted.",
       amended: (words: string) => `Now: ${words}`,
       takenBack: (words: string) => `Taken back: ${words}`,

@@ -126,6 +126,37 @@ export const scaleTexts = {
     readings: (n: number) => `All ${n} readings`,
   },
 
+  unitAsk: {
+    label: "The scale’s unit",
+    titles: {
+      unit: "Which unit does its display show?",
+      gr: "It says “gr”. Which does it mean?",
+    },
+    why: {
+      unit: "The scale sends its number without a unit. Look at its display; nothing is weighed before that is known.",
+      gr: "Scales print “gr” for the gram and for the grain. A cent of 2.5 g is about 39 grains; nothing is weighed before that is known.",
+    },
+    sends: "It sends",
+    names: {
+      g: "gram",
+      mg: "milligram",
+      kg: "kilogram",
+      ct: "carat",
+      gr: "grain",
+      dwt: "pennyweight",
+      ozt: "troy ounce",
+      oz: "ounce",
+      lb: "pound",
+    } as Record<string, string>,
+    failed: "The answer didn’t reach the laptop. Nothing was changed; tap again.",
+    cardTitle: "Its unit",
+    saidUnit: (unit: string) => `Its numbers come without a unit and count as ${unit}, as you said.`,
+    saidGr: (unit: string) => `Its “gr” counts as ${unit}, as you said.`,
+    change: "Change",
+    forget: "Ask me again",
+    cancel: "Leave it",
+  },
+
   scaleHand: {
     title: "How the scale is found and read",
     nowTitle: "Now",

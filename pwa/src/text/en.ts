@@ -81,9 +81,11 @@ export const en = {
     settled: "Settled",
     over: "Overload",
     under: "Underload",
+    withheld: "Put it on again",
   },
 
   phaseHint: {
+    withheld: "Can’t tell this one’s weight. Lift it and put it on again.",
     over: "There is more on the pan than the scale can carry. Take it off.",
     under: "The pan reads less than nothing. Put the pan back or set the scale to zero.",
   },
@@ -129,6 +131,7 @@ export const en = {
     pick: "Tap a denomination below, then put a coin on the pan.",
     withheld: "No verdict on a weight that isn’t fresh.",
     withheldProblem: "No verdict without a weight.",
+    withheldLoad: "No verdict on a weight that can’t be told.",
     retare: "No verdict while the pan isn’t right.",
   },
 

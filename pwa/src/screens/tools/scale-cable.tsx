@@ -1,27 +1,15 @@
 import { useSignal } from "@preact/signals";
-import { useEffect, useMemo } from "preact/hooks";
-import { useApp } from "../../app/context";
 import { addressOf } from "../../app/places";
-import { automatic, ScaleHand, type ScaleSettings, type ScaleView } from "../../store/scale-hand";
+import { automatic, type ScaleHand, type ScaleSettings, type ScaleView } from "../../store/scale-hand";
 import { text } from "../../text";
 import { ToolPage } from "./page";
 import { HandForm } from "./scale-hand-form";
 import { RawLines } from "./scale-lines";
-
-const lookEveryMs = 1000;
+import { useScaleHand } from "./use-scale-hand";
 
 /** How the scale was found and is read, and setting it by hand. */
 export function ScaleCableScreen() {
-  const app = useApp();
-  const hand = useMemo(() => new ScaleHand(app.api), [app]);
-  useEffect(() => {
-    const look = () => {
-      if (!document.hidden) void hand.look();
-    };
-    look();
-    const timer = setInterval(look, lookEveryMs);
-    return () => clearInterval(timer);
-  }, [hand]);
+  const hand = useScaleHand();
   const view = hand.view.value;
   const trouble = hand.trouble.value;
   return (

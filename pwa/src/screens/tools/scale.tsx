@@ -7,6 +7,7 @@ import { ScaleCableScreen } from "./scale-cable";
 import { ScaleCheckScreen } from "./scale-check";
 import { guideOf } from "./scale-guide-of";
 import { ReachTable } from "./scale-result";
+import { UnitCard } from "./scale-unit";
 import { dayText, sinceText } from "./scale-words";
 import "./scale.css";
 
@@ -43,6 +44,7 @@ function Overview() {
           <p>{guide.keptFor.value === "connected" ? text.scale.kept : text.scale.keptTyped}</p>
         )}
       </div>
+      <UnitCard />
       <section
         class="card scale-truth"
         aria-labelledby="truth-title"

@@ -41,6 +41,7 @@ const mendable = [
   "port-settings",
   "garbled",
   "unknown-unit",
+  "ambiguous-unit",
 ];
 
 /** From a trouble with the scale to where it can be set by hand. */

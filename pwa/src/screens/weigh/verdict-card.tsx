@@ -64,6 +64,7 @@ function viewOf(app: App): View {
   if (fault.value) return { is: "fault", sentence: faultWords(fault.value.code, fault.value.sentence) };
   if (current.value) return { is: "verdict", shown: current.value, last: "", above: "" };
   if (r.phase === "moving" || r.phase === "settled") return behind(text.verdict.weighing);
+  if (r.phase === "withheld") return { is: "words", words: text.verdict.withheldLoad };
   if (r.phase === "over" || r.phase === "under") return { is: "words", words: text.verdict.retare };
   return behind(text.verdict.putCoin);
 }
@@ -94,13 +95,15 @@ function faultWords(code: string, sentence: string): string {
 export function VerdictOf({ shown, last }: { shown: Shown; last: string }) {
   const v = shown.verdict;
   const q = shown.question;
+  // Two coins at once are held against no coin's limits.
+  const tolerance = v.tally.again ? null : v.tolerance;
   return (
     <div class="verdict-body" data-last={last !== "" || undefined}>
       <Headline verdict={v} last={last} provisional={last === "" && !shown.settled} />
-      {v.tolerance && (
-        <ToleranceBand tolerance={v.tolerance} mean={q.mean_g} u={q.u_g} resolution={q.resolution_g} />
+      {tolerance && (
+        <ToleranceBand tolerance={tolerance} mean={q.mean_g} u={q.u_g} resolution={q.resolution_g} />
       )}
-      {v.tolerance && <ToleranceWords tolerance={v.tolerance} />}
+      {tolerance && <ToleranceWords tolerance={tolerance} />}
       {v.explanations.length > 0 && <Explanations list={v.explanations} />}
       <EvidenceGuide shown={shown} />
       {v.alloys.length > 0 && <Alloys alloys={v.alloys} />}

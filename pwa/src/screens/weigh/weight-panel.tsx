@@ -6,6 +6,7 @@ import { text } from "../../text";
 import { stepText, uncertaintyText } from "./figures";
 import { ScaleNote, WayToScale } from "./scale-note";
 import { TypedPanel } from "./typed-panel";
+import { UnitQuestion } from "./unit-question";
 
 /** The live weight, readable at arm's length: the scale's own digits, their age, and what to trust of them. */
 export function WeightPanel() {
@@ -23,14 +24,21 @@ type WeightReading = Extract<Reading, { is: "weight" }>;
 
 function Digits({ r }: { r: WeightReading }) {
   const digits = r.shown ?? text.weight.noNumber;
-  const hint = r.phase === "over" || r.phase === "under" ? text.phaseHint[r.phase] : null;
+  const withheld = r.phase === "withheld";
+  const hint =
+    r.phase === "withheld" || r.phase === "over" || r.phase === "under" ? text.phaseHint[r.phase] : null;
   return (
     <>
       <div class="weight-top">
         <PhaseWord phase={r.phase} stale={r.stale} />
         <Age r={r} />
       </div>
-      <p class="digits" data-len={Math.min(8, Math.max(4, digits.length))} data-stale={r.stale || undefined}>
+      <p
+        class="digits"
+        data-len={Math.min(8, Math.max(4, digits.length))}
+        data-stale={r.stale || undefined}
+        data-withheld={withheld || undefined}
+      >
         <span data-part="weight">{digits}</span>
         {r.shown !== null && (
           <span class="unit" data-part="unit">
@@ -111,6 +119,8 @@ function NoNumber({ r, line }: { r: Exclude<Reading, WeightReading>; line: keyof
   const app = useApp();
   const lost = line === "waiting";
   const said = saidOf(r, lost);
+  const ask = r.is === "problem" && !lost ? r.ask : null;
+  const scale = "scale" in r ? (r.scale?.name ?? "") : "";
   return (
     <>
       <div class="weight-top">
@@ -124,12 +134,15 @@ function NoNumber({ r, line }: { r: Exclude<Reading, WeightReading>; line: keyof
           </p>
         )}
       </div>
-      <p class="no-number">
-        <I name={said.icon} />
-        <span data-part="weight">{text.weight.noNumber}</span>
-      </p>
-      <PanLine phase="none" />
-      {said.sentence && (
+      {!ask && (
+        <p class="no-number">
+          <I name={said.icon} />
+          <span data-part="weight">{text.weight.noNumber}</span>
+        </p>
+      )}
+      {!ask && <PanLine phase="none" />}
+      {ask && <UnitQuestion ask={ask} scale={scale} />}
+      {said.sentence && !ask && (
         <p class="problem" data-part="problem" data-code={said.code}>
           {said.sentence}
         </p>

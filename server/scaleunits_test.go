@@ -1,0 +1,141 @@
+package main
+
+import (
+	"log/slog"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"testing/fstest"
+
+	"panside/internal/device"
+	"panside/internal/dialect"
+	"panside/internal/fault"
+	"panside/internal/mass"
+	"panside/server/config"
+	"panside/server/livehub"
+	"panside/server/pseudoport"
+	"panside/server/scaleapi"
+)
+
+// speaks is a scale behind a pseudo-terminal that says a line ten times a
+// second.
+func speaks(t *testing.T, line string) *pseudoport.Port {
+	t.Helper()
+	far, err := pseudoport.Open()
+	if err != nil {
+		t.Skip(err)
+	}
+	t.Cleanup(func() { far.Close() })
+	sends(t, far, line)
+	return far
+}
+
+// TestAUnitIsAskedForAnsweredAndRemembered, by a real port and a phone.
+func TestAUnitIsAskedForAnsweredAndRemembered(t *testing.T) {
+	t.Parallel()
+	dir := t.TempDir()
+	s := speaks(t, "15.55\r\n")
+	start := func(t *testing.T) *kitchen {
+		sc, err := openScale(ScaleFlags{Scale: s.Name()}, dir, slog.New(slog.DiscardHandler))
+		if err != nil {
+			t.Fatal(err)
+		}
+		return openWith(t, config.Config{Data: dir}, sc)
+	}
+	answer := scaleapi.Answer{Scale: s.Name(), Of: "unit", Unit: "ct"}
+	var v scaleapi.View
+	t.Run("asked", func(t *testing.T) {
+		k := start(t)
+		phone := k.join(device.Phone).Token
+		conn := k.socket(phone)
+		m := until(t, conn, "the question", func(m live) bool { return m.Ask.Of != "" })
+		if m.Problem.Code != fault.UnknownUnit || m.MeanG != nil || m.Shown != "" || m.Ask.Digits != "15.55" || len(m.Ask.Units) < 6 {
+			t.Errorf("%+v", m)
+		}
+		if k.ask("GET", "/api/v1/scale", phone, nil, &v); v.Now.Asks == nil || v.Now.Asks.Digits != "15.55" || v.Now.Name != s.Name() {
+			t.Errorf("%+v", v.Now)
+		}
+		for field, wrong := range map[string]scaleapi.Answer{
+			"scale": {Scale: "/dev/other", Of: "unit", Unit: "ct"},
+			"of":    {Scale: s.Name(), Of: "weight", Unit: "ct"},
+			"unit":  {Scale: s.Name(), Of: "unit", Unit: "tael"},
+		} {
+			var e struct {
+				Error struct{ Field, Sentence string }
+			}
+			if status := k.ask("PUT", "/api/v1/scale/unit", phone, wrong, &e); status != 400 || e.Error.Field != field || e.Error.Sentence == "" {
+				t.Errorf("%+v: %d %+v", wrong, status, e)
+			}
+		}
+		if status := k.ask("PUT", "/api/v1/scale/unit", phone, answer, &v); status != 200 || v.Now.Said.Unit != "ct" {
+			t.Fatalf("%d %+v", status, v.Now)
+		}
+		until(t, conn, "the weight", func(m live) bool { return m.Shown == "15.55" && m.Unit == "ct" && m.Problem.Code == "" })
+	})
+	t.Run("started again", func(t *testing.T) {
+		k := start(t)
+		phone := k.join(device.Phone).Token
+		conn := k.socket(phone)
+		until(t, conn, "the weight without a question", func(m live) bool {
+			if m.Ask.Of != "" {
+				t.Error("it is asked again")
+			}
+			return m.Shown == "15.55" && m.Unit == "ct"
+		})
+		answer.Unit = "g" // it was the wrong one
+		k.ask("PUT", "/api/v1/scale/unit", phone, answer, &v)
+		until(t, conn, "the weight in grams", func(m live) bool { return m.Shown == "15.55" && m.Unit == "g" })
+		answer.Unit = ""
+		k.ask("PUT", "/api/v1/scale/unit", phone, answer, &v)
+		until(t, conn, "the question again", func(m live) bool { return m.Ask.Of == "unit" })
+	})
+}
+
+func TestUnitsThatCanNotBeReadAreAskedForAgain(t *testing.T) {
+	dir := t.TempDir()
+	log := slog.New(slog.DiscardHandler)
+	u := newScaleUnits(dir, log)
+	for _, err := range []error{u.say("a", dialect.AskUnit, mass.Carat), u.say("a", dialect.AskGr, mass.Grain), u.say("b", dialect.AskUnit, mass.Gram), u.say("b", dialect.AskUnit, "")} {
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
+	u = newScaleUnits(dir, log)
+	if a := u.of("a"); a.Unit != mass.Carat || a.Gr != mass.Grain || len(u.said) != 1 {
+		t.Errorf("%+v", u.said)
+	}
+	for _, text := range []string{"{", `{"a":{"unit":"stone"}}`, `{"a":{"gr":7}}`} {
+		if err := os.WriteFile(filepath.Join(dir, "scale-units.json"), []byte(text), 0o600); err != nil {
+			t.Fatal(err)
+		}
+		if u := newScaleUnits(dir, log); len(u.said) != 0 {
+			t.Errorf("%s: %+v", text, u.said)
+		}
+	}
+	gone := newScaleUnits(filepath.Join(dir, "gone"), log)
+	if err := gone.say("a", dialect.AskUnit, mass.Gram); fault.Of(err).Code != fault.DataFolder || gone.of("a").Unit != "" {
+		t.Errorf("%v", err)
+	}
+}
+
+func TestTheTerminalAsksToo(t *testing.T) {
+	var out strings.Builder
+	desk := &terminal{out: &out, keys: true}
+	s := livehub.State{
+		Problem: fault.New(fault.UnknownUnit, "No unit."),
+		Ask:     &livehub.Ask{Of: "unit", Digits: "3.11", Units: []mass.Unit{mass.Gram, mass.Carat}},
+	}
+	desk.showScale(s)
+	s.Ask = &livehub.Ask{Of: "unit", Digits: "3.12", Units: s.Ask.Units}
+	desk.showScale(s) // other digits are no news
+	if got := out.String(); strings.Count(got, "Which unit does its display show?") != 1 || !strings.Contains(got, "type g, ct and press Enter") {
+		t.Error(got)
+	}
+}
+
+func TestAProgramWithoutThePhoneAppKnowsIt(t *testing.T) {
+	if appBuilt(fstest.MapFS{"README": {}}) || !appBuilt(fstest.MapFS{"index.html": {}}) {
+		t.Error("the app lies in index.html")
+	}
+}
