@@ -1,0 +1,104 @@
+package figures
+
+import (
+	"math"
+	"testing"
+
+	"panside/internal/mass"
+)
+
+// first takes the first display for the empty pan and believes every other at
+// once: as bad as a tracker can be.
+type first struct {
+	zero   float64
+	seen   bool
+	number uint64
+	on     bool
+}
+
+func (f *first) Feed(r mass.Reading) mass.Estimate {
+	if !r.HasValue {
+		return mass.Estimate{Phase: mass.PhaseNone, Placement: f.number}
+	}
+	g, d := r.Quantity.Value.Float64(), r.Resolution.Float64()
+	if !f.seen {
+		f.zero, f.seen = g, true
+	}
+	e := mass.Estimate{Phase: mass.PhaseEmpty, Resolution: mass.Grams(d), ScaleStable: r.Status == mass.StatusStable}
+	if math.Abs(g-f.zero) > 5*d {
+		if !f.on {
+			f.number++
+		}
+		e.Phase, e.Mean, e.U = mass.PhaseSettled, mass.Grams(g-f.zero), mass.Grams(d)
+	}
+	f.on = e.Phase == mass.PhaseSettled
+	e.Placement = f.number
+	return e
+}
+
+// knower is told the truth and says it as soon as the display bears it out. What
+// it gets wrong is the fault of the judge.
+type knower struct {
+	table  *table
+	number uint64
+	said   *laid
+}
+
+func (k *knower) Feed(r mass.Reading) mass.Estimate {
+	t := k.table
+	e := mass.Estimate{Phase: mass.PhaseEmpty, Resolution: mass.Grams(math.Pow10(-3)), Placement: k.number}
+	if t == nil || len(t.lines) == 0 {
+		return e
+	}
+	e.Resolution = mass.Grams(t.d)
+	if len(t.pan) == 0 {
+		return e
+	}
+	c := t.pan[len(t.pan)-1]
+	if c != t.newest() || c.together { // one was taken off a pile, or two are one load
+		e.Phase, e.Mean, e.U = mass.PhaseMoving, 1, 1
+		return e
+	}
+	l := t.lines[len(t.lines)-1]
+	if k.said != c && c.shownFrom > 0 && (c.changed > 0 || c.follows != nil) {
+		k.said = c
+		k.number++
+	}
+	e.Placement = k.number
+	if k.said != c {
+		return e
+	}
+	e.Mean, e.U, e.Phase = mass.Grams(c.coin.Grams), mass.UnprovenScale(e.Resolution, mass.Grams(c.coin.Grams)).U(), mass.PhaseMoving
+	now, _ := t.window(0, 2)
+	if c.shownFrom > 0 && c.levelWith(t).near(now.lo, t.d) && c.levelWith(t).near(now.hi, t.d) && !l.Over && (c.rested || c.follows != nil) && t.empty.hi >= t.empty.lo {
+		e.Phase = mass.PhaseSettled
+	}
+	return e
+}
+
+// TestOtherWorldIsFair plays a tracker that is told the truth, which must have
+// no faults, and one that believes every display, which must have many.
+func TestOtherWorldIsFair(t *testing.T) {
+	good, bad := newOtherScore(), newOtherScore()
+	good.tell = func(line string) { t.Log(line) }
+	for seed := range uint64(60) {
+		k := &knower{}
+		table := newTable(7_000+seed, k, good)
+		k.table = table
+		table.sit(perScale)
+	}
+	playOther(600, 7_000, bad, func() follower { return &first{} })
+	t.Logf("told the truth\n%s\nbelieves every display\n%s", good, bad)
+	if r := good.row("ordinary"); r.broken+r.wrong+r.missed+r.doubled > 0 {
+		t.Errorf("who is told the truth gets %d broken, %d wrong, %d missed, %d doubled of %d", r.broken, r.wrong, r.missed, r.doubled, r.coins)
+	}
+	r := bad.row("ordinary")
+	if share(r.broken, r.coins) < 0.5 || share(r.wrong, r.coins) < 0.05 {
+		t.Errorf("who believes every display gets %d broken, %d wrong of %d only", r.broken, r.wrong, r.coins)
+	}
+	if good.row("ordinary").coins == 0 {
+		t.Error("nothing was played")
+	}
+}
+
+func share(n, of int) float64 { return float64(n) / float64(max(1, of)) }

@@ -1,0 +1,287 @@
+package figures
+
+import (
+	"math"
+
+	"panside/internal/otherscale"
+)
+
+// happening is something that comes to pass at the table, and how often.
+type happening struct {
+	kind   string
+	weight float64
+	play   func(*table)
+}
+
+var happenings = []happening{
+	{"gentle", 20, func(t *table) { t.one(otherscale.Gentle) }},
+	{"drop", 12, func(t *table) { t.one(otherscale.Dropped) }},
+	{"slide", 8, func(t *table) { t.one(otherscale.Slid) }},
+	{"lean", 16, func(t *table) { t.one(otherscale.Leaned) }},
+	{"two-stage", 5, func(t *table) { t.one(otherscale.HalfWay) }},
+	{"bump", 6, bump},
+	{"bump while empty", 2, bumpEmpty},
+	{"idle", 1, idle},
+	{"swap", 4, swap},
+	{"pile", 2, func(t *table) { pile(t, false) }},
+	{"pile quick", 1.5, func(t *table) { pile(t, true) }},
+	{"two at once", 2, together},
+	{"line away", 2, away},
+	{"power off", 0.5, powerOff},
+	{"feeder", 1, feeder},
+}
+
+// sit plays some happenings on one scale.
+func (t *table) sit(coins int) {
+	sum := 0.0
+	for _, h := range happenings {
+		sum += h.weight
+	}
+	for done := 0; done < coins; {
+		x := t.rng.Float64() * sum
+		for _, h := range happenings {
+			if x -= h.weight; x < 0 {
+				t.begin(h.kind)
+				h.play(t)
+				done += max(1, len(t.coins))
+				t.end()
+				break
+			}
+		}
+	}
+}
+
+// between is a time drawn evenly.
+func (t *table) between(lo, hi float64) float64 { return lo + (hi-lo)*t.rng.Float64() }
+
+// rest waits until the load has been seen: most people wait for the stable
+// sign, or for a display that stands, some only until it has about stopped.
+func (t *table) rest() {
+	t.untilFree()
+	start := t.now()
+	if t.rng.Float64() < 0.3 {
+		t.run(t.cfg.Response() + 1/t.cfg.DisplayRate + t.between(0.3, 1))
+		return
+	}
+	for t.now()-start < 7 {
+		t.run(0.1)
+		if t.now()-start > 0.5*t.cfg.Response() && (t.scale.Stable() || t.cfg.Sign.Kind == otherscale.NoSign && t.scale.Rest() > 0.8) {
+			break
+		}
+	}
+	t.run(t.between(0.2, 1.2))
+}
+
+func (t *table) untilFree() {
+	if d := t.hands - t.now(); d > 0 {
+		t.run(d + 0.001)
+	}
+}
+
+// emptied waits until the empty pan has been seen, by hunters of any pace.
+func (t *table) emptied() {
+	t.untilFree()
+	t.run(t.cfg.Response() + 2/t.cfg.DisplayRate + t.between(0.2, 1.5))
+	for range 50 {
+		if t.sawEmpty() {
+			return
+		}
+		t.run(0.1)
+	}
+}
+
+func (t *table) lift() otherscale.Way {
+	if t.rng.IntN(4) == 0 {
+		return otherscale.Pressed
+	}
+	return otherscale.Lifted
+}
+
+func (t *table) one(way otherscale.Way) {
+	c := t.lay(way)
+	t.rest()
+	t.take(t.lift())
+	t.known(c)
+	t.emptied()
+}
+
+// known sets a coin apart that the display never showed.
+func (t *table) known(c *laid) {
+	switch {
+	case c.apart != "":
+	case !c.shown:
+		c.apart = "never shown"
+	case t.unseen(c):
+		c.apart = "swap unseen"
+	}
+}
+
+func bump(t *table) {
+	c := t.lay(otherscale.Gentle)
+	if t.rng.IntN(2) == 0 {
+		t.run(t.between(0.1, 1))
+	} else {
+		t.rest()
+	}
+	t.knock()
+	t.rest()
+	t.take(t.lift())
+	t.known(c)
+	t.emptied()
+}
+
+func bumpEmpty(t *table) {
+	t.run(t.between(0.2, 1))
+	t.knock()
+	t.emptied()
+}
+
+func idle(t *table) { t.run(t.between(10, 30)) }
+
+// swap exchanges one coin for another: the pan is empty for an instant.
+func swap(t *table) {
+	first := t.lay(otherscale.Gentle)
+	t.run(t.between(0.8, 2))
+	t.follow(first, t.between(0.2, 0.5))
+	t.rest()
+	c := t.take(t.lift())
+	t.known(c)
+	t.emptied()
+}
+
+// follow lifts a coin and lays the next after a gap.
+func (t *table) follow(c *laid, gap float64) *laid {
+	t.untilFree()
+	t.take(otherscale.Lifted)
+	t.known(c)
+	t.untilFree()
+	t.run(gap)
+	next := t.lay(otherscale.Gentle)
+	next.single, next.follows = false, c
+	return next
+}
+
+func pile(t *table, quick bool) {
+	n := 3 + t.rng.IntN(6)
+	for range n {
+		c := t.lay(pickWay(t))
+		if quick {
+			t.run(math.Max(0, 1.3-(t.now()-c.touch)))
+		} else {
+			t.rest()
+		}
+		t.untilFree()
+		if !c.shown {
+			c.apart = "never shown"
+		}
+	}
+	t.rest()
+	if t.rng.IntN(3) == 0 {
+		t.take(t.lift())
+		t.rest()
+	}
+	t.clear(t.lift())
+	t.emptied()
+}
+
+func pickWay(t *table) otherscale.Way {
+	return []otherscale.Way{otherscale.Gentle, otherscale.Gentle, otherscale.Dropped, otherscale.Slid, otherscale.Leaned}[t.rng.IntN(5)]
+}
+
+// together lays two coins within 0.8 s.
+func together(t *table) {
+	a := t.lay(otherscale.Gentle)
+	t.run(t.between(0.01, 0.8))
+	b := t.lay(otherscale.Gentle)
+	for _, c := range []*laid{a, b} {
+		c.single, c.together, c.apart = false, true, "two at once"
+	}
+	t.truths = append(t.truths, truth{a.coin.Grams + b.coin.Grams, a.zero})
+	t.rest()
+	t.clear(t.lift())
+	t.emptied()
+}
+
+// away exchanges the coin, takes it or adds one while no lines come.
+func away(t *table) {
+	a := t.lay(otherscale.Gentle)
+	t.rest()
+	to := t.now() + t.between(2, 10)
+	t.scale.Hush(t.now(), to)
+	t.run(t.between(0.2, 1))
+	switch t.rng.IntN(4) {
+	case 0: // nothing happens
+	case 1:
+		t.take(otherscale.Lifted)
+	case 2:
+		b := t.lay(otherscale.Gentle)
+		b.single, b.apart = false, "line away"
+		t.truths = append(t.truths, truth{a.coin.Grams + b.coin.Grams, a.zero})
+	case 3:
+		t.take(otherscale.Lifted)
+		t.run(0.6)
+		b := t.lay(otherscale.Gentle)
+		b.single, b.apart = false, "line away"
+	}
+	t.run(math.Max(0, to-t.now()))
+	t.rest()
+	t.clear(t.lift())
+	t.emptied()
+}
+
+// powerOff leaves a coin for so long that the scale switches itself off.
+func powerOff(t *table) {
+	if t.cfg.AutoOff == 0 {
+		return
+	}
+	a := t.lay(otherscale.Gentle)
+	a.apart = "power off"
+	for range 120 {
+		if t.run(0.5); t.scale.Off() {
+			break
+		}
+	}
+	t.run(t.between(0.5, 4))
+	t.scale.Wake()
+	t.empty, t.levels, t.was = nowhere, nil, nil
+	if t.rng.IntN(2) == 0 { // the coin is taken, the next comes while it starts
+		t.take(otherscale.Lifted)
+		t.untilFree()
+		t.run(t.between(0, t.cfg.Boot))
+	} else { // it sets its zero with the coin on, which then is taken
+		t.run(t.cfg.Boot + t.cfg.Response() + t.between(0.5, 2))
+		t.take(otherscale.Lifted)
+		t.truths = []truth{{-a.coin.Grams, t.scale.Zero()}} // as a cup that is lifted
+		t.emptied()
+	}
+	t.levels = nil
+	b := t.lay(otherscale.Gentle)
+	b.single, b.apart = false, "power off"
+	t.rest()
+	t.take(t.lift())
+	t.truths = []truth{{-b.coin.Grams, t.scale.Zero()}}
+	t.emptied()
+}
+
+// feeder lays coin after coin at one pace.
+func feeder(t *table) {
+	kinds := []struct {
+		name     string
+		gap, lie float64
+	}{
+		{"30/min, 0.2 s empty", 0.2, 1.7}, {"30/min, 0.8 s on", 1.1, 0.8}, {"60/min, 0.2 s empty, 0.8 s on", 0.2, 0.8},
+	}
+	k := kinds[t.rng.IntN(len(kinds))]
+	c := t.lay(otherscale.Gentle)
+	for range 9 {
+		t.untilFree()
+		t.run(math.Max(0, k.lie-(t.now()-c.touch)))
+		c = t.follow(c, k.gap)
+	}
+	t.untilFree()
+	t.run(math.Max(0, k.lie-(t.now()-c.touch)))
+	t.take(otherscale.Lifted)
+	t.known(c)
+	t.emptied()
+	t.fed = k.name
+}

@@ -1,0 +1,361 @@
+package figures
+
+import (
+	"math"
+	"math/rand/v2"
+	"slices"
+	"strings"
+	"time"
+
+	"panside/internal/coin"
+	"panside/internal/dialect"
+	"panside/internal/mass"
+	"panside/internal/otherscale"
+	"panside/internal/verdict"
+)
+
+// phaseWithheld is that of a load at rest whose weight can't be told.
+const phaseWithheld = mass.Phase("withheld")
+
+// follower is what is judged: the tracker, or one known to be bad.
+type follower interface {
+	Feed(mass.Reading) mass.Estimate
+}
+
+// span is a range of displays in grams; empty if hi < lo.
+type span struct{ lo, hi float64 }
+
+func (s span) near(g, slack float64) bool { return g >= s.lo-slack && g <= s.hi+slack }
+
+// nowhere is the empty span.
+var nowhere = span{math.Inf(1), math.Inf(-1)}
+
+// laid is one coin put down, with what was made of it.
+type laid struct {
+	coin   otherscale.Coin
+	named  map[string]bool // alloys that may be named for it
+	alloy  string          // the one that its weight should get named, "" if none
+	clean  bool            // no hand leans, drags or rests
+	single bool            // put on an empty pan that was seen, alone
+
+	touch, free float64
+	lift, gone  float64 // +Inf while it lies
+	left        float64 // when the display showed that it is gone; +Inf before
+	level       span    // display before it was touched
+	rested      bool    // that was a level at rest
+	total       float64 // true load on the pan with it
+	zero        float64 // true zero when it was touched
+
+	changed          float64 // first line that shows something new; 0 before
+	shownFrom        float64 // since when its full load has been displayed; 0 if not
+	shownLines       int     // for how many lines
+	shown            bool    // for long enough to be known
+	lowest           float64 // display since the coin before was lifted, until it was
+	follows          *laid   // the coin that was lifted for it just before
+	mean             float64 // last told under its number
+	together         bool    // a second one came within 0.8 s
+	motion           bool    // a line after the change was not marked stable
+	decided, settled float64 // right alloy on the glass; the scale's stable sign
+
+	wrong, broken, flat bool
+	withheld            bool
+	apart               string // why it can't be known, "" if it can
+	numbers             int
+}
+
+// truth is what the newest load may be said to weigh.
+type truth struct{ grams, zero float64 }
+
+// was is what lay on the pan before a change, and the display of it.
+type was struct {
+	truths []truth
+	level  span
+}
+
+// table is a scale, its table, and who sits at it.
+type table struct {
+	scale    *otherscale.Scale
+	cfg      otherscale.Config
+	decoder  *dialect.Decoder
+	follower follower
+	rng      *rand.Rand
+	origin   time.Time
+	den      string
+	year     int
+	d, slack float64 // step; what a display may be off by, see slackOf
+
+	lines  []otherscale.Line // of the last seconds
+	empty  span              // display of the empty pan when last seen at rest
+	levels []span            // rested displays of this happening
+	truths []truth
+	was    []was   // good while the display has not left them
+	dip    float64 // lowest display since a coin was lifted
+	fed    string  // the feeder's pace
+	rested bool    // the load last disturbed had come to rest on the display
+	hands  float64 // a hand or a knock acts until then
+	pan    []*laid // now on the pan
+	coins  []*laid // of this happening
+	ghosts ghosts
+
+	last     mass.Estimate
+	numbers  map[uint64]*number
+	base     uint64
+	glass    glass
+	asked    mass.Estimate
+	answer   answer
+	answered bool
+	score    *otherScore
+	kind     string
+}
+
+// number is a placement number that the tracker gave out.
+type number struct {
+	first float64
+	mean  mass.Grams
+}
+
+// ghosts are claims about nothing.
+type ghosts struct{ wrong, broken bool }
+
+// slackOf is by how much a claim may differ from the difference of two
+// displays: one step, half a step of rounding at each end, and three standard
+// deviations of the display's own noise.
+func slackOf(c otherscale.Config) float64 { return 2*c.D() + 3*c.Noise() }
+
+func newTable(seed uint64, f follower, s *otherScore) *table {
+	rng := rand.New(rand.NewPCG(seed, 0x7ab1e))
+	cfg := otherscale.DrawConfig(rng)
+	t := &table{
+		scale: otherscale.New(cfg, rng.Uint64()), cfg: cfg, decoder: dialect.NewDecoder(dialect.Options{}), follower: f,
+		rng: rng, origin: time.Unix(1_750_000_000, 0), d: cfg.D(), slack: slackOf(cfg), score: s,
+		numbers: map[uint64]*number{},
+	}
+	t.den = []string{"cent", "cent", "cent", "cent", "dime", "quarter", "nickel"}[rng.IntN(7)]
+	if t.den == "cent" && rng.IntN(2) == 0 {
+		t.year = 1982
+	}
+	t.empty, t.dip = nowhere, math.Inf(1)
+	t.run(math.Max(4, 8/cfg.DisplayRate))
+	t.sawEmpty()
+	return t
+}
+
+// run lets time pass.
+func (t *table) run(seconds float64) {
+	t.scale.Advance(seconds, func(l otherscale.Line) {
+		at := t.origin.Add(time.Duration(l.At * float64(time.Second)))
+		t.see(l)
+		for _, r := range t.decoder.Feed(l.Bytes, at) {
+			e := t.follower.Feed(r)
+			t.judge(e, l, at)
+		}
+	})
+}
+
+// now is the time of the scale.
+func (t *table) now() float64 { return t.scale.Now() }
+
+// see keeps the line and what can be read off the display without any tracker.
+func (t *table) see(l otherscale.Line) {
+	t.lines = append(t.lines, l)
+	if len(t.lines) > 400 {
+		t.lines = append(t.lines[:0], t.lines[200:]...)
+	}
+	g := float64(l.Steps) * t.d
+	now, _ := t.window(0, 2)
+	t.was = slices.DeleteFunc(t.was, func(w was) bool { return now.lo > w.level.hi+t.slack || now.hi < w.level.lo-t.slack })
+	for _, c := range t.coins {
+		if math.IsInf(c.left, 1) && l.At > c.lift && !c.levelWith(t).near(g, t.slack) {
+			c.left = l.At
+		}
+	}
+	t.dip = math.Min(t.dip, g)
+	if len(t.pan) == 0 {
+		return
+	}
+	c := t.pan[len(t.pan)-1]
+	c.lowest = math.Min(c.lowest, g)
+	if l.At <= c.touch {
+		return
+	}
+	if c.changed == 0 && !c.level.near(g, 1.2*t.d) {
+		c.changed = l.At
+	}
+	if c.changed > 0 && !l.Stable {
+		c.motion = true
+	}
+	full := c.levelWith(t).near(g, t.slack) && !l.Over
+	switch {
+	case !full || l.At <= c.free:
+		c.shownFrom, c.shownLines = 0, 0
+	case c.shownFrom == 0:
+		c.shownFrom, c.shownLines = l.At, 1
+	default:
+		c.shownLines++
+		c.shown = c.shown || l.At-c.shownFrom >= 0.3 && c.shownLines >= 3*max(1, t.cfg.Repeat)
+	}
+	if l.Stable && full && c.motion && c.settled == 0 && l.At > c.free {
+		c.settled = l.At
+	}
+}
+
+// levelWith is the display that the coin should lead to.
+func (c *laid) levelWith(t *table) span {
+	up := c.total*(1+t.cfg.Gain) + t.scale.Zero() - c.zero
+	return span{t.empty.lo + up, t.empty.hi + up}
+}
+
+// window is the range of the displays of the last seconds, of two lines at least.
+func (t *table) window(seconds float64, atLeast int) (s span, flat float64) {
+	s = span{math.Inf(1), math.Inf(-1)}
+	for i := len(t.lines) - 1; i >= 0; i-- {
+		l := t.lines[i]
+		if len(t.lines)-i > atLeast && l.At < t.now()-seconds {
+			break
+		}
+		g := float64(l.Steps) * t.d
+		s.lo, s.hi = math.Min(s.lo, g), math.Max(s.hi, g)
+	}
+	return s, s.hi - s.lo
+}
+
+// disturb notes that the load is about to change: what is displayed now is the
+// level before.
+func (t *table) disturb(until float64) span {
+	level, width := t.window(1, 2)
+	short, narrow := t.window(0.35, 3)
+	t.rested = t.now() >= t.hands && (width <= 2*t.slack || narrow <= t.slack)
+	if t.rested {
+		if width > 2*t.slack {
+			level = short
+		}
+		t.levels = append(t.levels, level)
+	}
+	if t.now() >= t.hands {
+		at, _ := t.window(0.3, 2)
+		t.was = append(t.was, was{t.truths, at})
+	}
+	t.hands = math.Max(t.hands, until)
+	return level
+}
+
+// lay puts a coin down now.
+func (t *table) lay(way otherscale.Way) *laid {
+	c := &laid{coin: otherscale.Draw(t.den, t.rng), lift: math.Inf(1), gone: math.Inf(1), left: math.Inf(1), lowest: t.dip}
+	h := otherscale.Put(way, c.coin.Grams, t.now(), t.cfg, t.rng)
+	t.scale.Push(h.Force)
+	c.clean = way == otherscale.Gentle || way == otherscale.Dropped
+	c.single = len(t.pan) == 0
+	c.touch, c.free, c.zero = h.Touch, h.Free, t.scale.Zero()
+	c.level, c.rested = t.disturb(h.Free), t.rested
+	c.total = c.coin.Grams
+	for _, other := range t.pan {
+		c.total += other.coin.Grams
+	}
+	t.truths = []truth{{c.coin.Grams, c.zero}}
+	t.pan, t.coins = append(t.pan, c), append(t.coins, c)
+	t.name(c)
+	return c
+}
+
+// take lifts the newest coin off.
+func (t *table) take(way otherscale.Way) *laid {
+	c := t.pan[len(t.pan)-1]
+	h := otherscale.Take(way, c.coin.Grams, t.now(), t.rng)
+	t.lifted(c, h)
+	t.pan, t.dip = t.pan[:len(t.pan)-1], math.Inf(1)
+	t.truths = nil
+	if len(t.pan) > 0 {
+		t.truths = []truth{{-c.coin.Grams, t.scale.Zero()}}
+	}
+	return c
+}
+
+// clear lifts all off in one go.
+func (t *table) clear(way otherscale.Way) {
+	if len(t.pan) == 0 {
+		return
+	}
+	sum := 0.0
+	for _, c := range t.pan {
+		sum += c.coin.Grams
+	}
+	h := otherscale.Take(way, sum, t.now(), t.rng)
+	t.disturb(h.Free)
+	t.scale.Push(h.Force)
+	for _, c := range t.pan {
+		c.lift, c.gone = h.Touch, h.Free
+		c.withheld = t.last.Phase == phaseWithheld
+	}
+	t.pan, t.truths = nil, nil
+}
+
+func (t *table) lifted(c *laid, h otherscale.Hand) {
+	t.disturb(h.Free)
+	t.scale.Push(h.Force)
+	c.lift, c.gone = h.Touch, h.Free
+	c.withheld = t.last.Phase == phaseWithheld
+}
+
+// knock shakes the table.
+func (t *table) knock() {
+	h := otherscale.Knock(t.now(), t.rng)
+	t.scale.Push(h.Force)
+	t.hands = math.Max(t.hands, h.Free)
+}
+
+// sawEmpty notes the display of the empty pan and tells whether it stands.
+func (t *table) sawEmpty() bool {
+	s, width := t.window(1, 2)
+	if len(t.pan) > 0 || t.now() < t.hands || width > 2*t.slack {
+		return false
+	}
+	t.empty = s
+	return true
+}
+
+// unseen tells whether the display never showed that the coin before was gone:
+// it has to fall below both by a tenth and five steps.
+func (t *table) unseen(c *laid) bool {
+	if c.follows == nil {
+		return false
+	}
+	low := math.Min(c.coin.Grams, c.follows.coin.Grams)
+	return c.lowest > t.empty.lo+low-math.Max(5*t.d, 0.1*low)
+}
+
+// name finds what a perfect reading would have the coin called.
+func (t *table) name(c *laid) {
+	c.named = map[string]bool{}
+	off := t.d + 0.001*c.coin.Grams
+	for _, g := range []float64{c.coin.Grams, c.coin.Grams - off, c.coin.Grams + off} {
+		a := t.ask(mass.Grams(g), mass.UnprovenScale(mass.Grams(t.d), mass.Grams(g)).U())
+		if a.call != verdict.Ordinary {
+			continue
+		}
+		if c.coin.Alloy == "" || g == c.coin.Grams || strings.Contains(a.alloy, c.coin.Alloy) {
+			c.named[a.alloy] = true
+		}
+		if g == c.coin.Grams && strings.Contains(a.alloy, c.coin.Alloy) {
+			c.alloy = a.alloy
+		}
+	}
+	if c.coin.Alloy == "" {
+		c.alloy = ""
+	}
+}
+
+// ask is the verdict in short.
+func (t *table) ask(mean, u mass.Grams) answer {
+	v, err := verdict.Judge(coin.Default(), verdict.Question{
+		Country: "US", Denomination: t.den, Year: t.year, Mean: mean, U: u, Resolution: mass.Grams(t.d),
+	})
+	if err != nil {
+		return answer{}
+	}
+	a := answer{call: v.Call}
+	if len(v.Alloys) > 0 {
+		a.alloy = v.Alloys[0].Name
+	}
+	return a
+}
