@@ -30,9 +30,16 @@ func DrawConfig(rng *rand.Rand) Config {
 	c.Sign = drawSign(c.DisplayRate, rng)
 	c.Format = ValueOnly
 	if c.Sign.Kind != NoSign {
-		c.Format = pick(rng, []Format{StatusComma, TrailingFlag, LeadingMark, PrintLine}, []float64{0.4, 0.2, 0.2, 0.2})
+		c.Format = pick(rng, []Format{StatusComma, TrailingFlag, LeadingMark, PrintLine, UnitAtRest}, []float64{0.4, 0.18, 0.18, 0.18, 0.06})
+	}
+	if c.Sign.Kind == Never && c.Format == UnitAtRest {
+		c.Format = StatusComma // without a unit ever there would be no weight
 	}
 	c.Repeat = pick(rng, []int{1, 2, 3, 4}, []float64{0.7, 0.1, 0.12, 0.08})
+	c.Every = pick(rng, []int{1, 2, 5}, []float64{0.95, 0.03, 0.02})
+	if c.Every > 1 {
+		c.Repeat = 1
+	}
 	c.Uneven = c.DisplayRate >= 4 && rng.Float64() < 0.08
 
 	c.Gain = 0.0004 * (2*rng.Float64() - 1)
@@ -71,18 +78,18 @@ func drawFilter(rng *rand.Rand) Filter {
 }
 
 func drawSign(rate float64, rng *rand.Rand) Sign {
-	switch kind := pick(rng, []SignKind{NoSign, Equal, InBand, Clinging, Late}, []float64{0.2, 0.35, 0.25, 0.1, 0.1}); kind {
+	switch kind := pick(rng, []SignKind{NoSign, Equal, InBand, Clinging, Late, Never}, []float64{0.2, 0.4, 0.2, 0.09, 0.08, 0.03}); kind {
 	case Equal:
 		return Sign{Kind: kind, Displays: 4 + rng.IntN(5)}
 	case InBand:
-		return Sign{Kind: kind, Band: pick(rng, []float64{0.5, 0.75, 1, 1.5, 2}, []float64{1, 1, 1, 1, 1}), Seconds: pick(rng, []float64{0.4, 0.5, 0.7, 1}, []float64{1, 1, 1, 1})}
+		return Sign{Kind: kind, Band: pick(rng, []float64{0.5, 0.75, 1, 1.5, 2, 3}, []float64{1, 1, 1, 1, 1, 0.5}), Seconds: pick(rng, []float64{0.4, 0.5, 0.6, 0.7, 1}, []float64{1, 1, 1, 1, 1})}
 	case Clinging:
 		return Sign{Kind: kind, Displays: 4 + rng.IntN(5)}
 	case Late:
-		// The recorded one had a display of about ten a second.
-		return Sign{Kind: kind, Displays: max(8, int(37*math.Min(1, rate/10)))}
+		// Two recorded ones took 11 and 37 displays at about ten a second.
+		return Sign{Kind: kind, Displays: max(8, int((11+26*rng.Float64())*math.Min(1, rate/10)))}
 	default:
-		return Sign{Kind: NoSign}
+		return Sign{Kind: kind}
 	}
 }
 

@@ -47,6 +47,7 @@ func Put(way Way, grams, at float64, c Config, rng *rand.Rand) Hand {
 		b.ramp(0.03+0.12*rng.Float64(), grams*(0.2+0.8*rng.Float64())+lean)
 		b.tremble(0.2+0.8*rng.Float64(), lean*(0.05+0.2*rng.Float64()))
 		b.ramp(0.04+0.1*rng.Float64(), grams)
+		b.sway(lean*0.01*rng.Float64(), rng)
 	case HalfWay:
 		b.ramp(0.05+0.1*rng.Float64(), grams*(0.4+0.2*rng.Float64()))
 		b.corner(halfWayRest(c), b.force)
@@ -56,21 +57,21 @@ func Put(way Way, grams, at float64, c Config, rng *rand.Rand) Hand {
 		b.ramp(0.04+0.15*rng.Float64(), grams*(1+0.3*rng.Float64()*rng.Float64()))
 		b.ramp(0.02+0.05*rng.Float64(), grams)
 	}
-	h.Force, h.Free = b.course, b.at
+	h.Force, h.Free = b.course, math.Max(b.free, h.Touch)
+	if b.free == 0 {
+		h.Free = b.at
+	}
 	return h
 }
 
 // halfWayRest is how long a load stands half put down: the display rests for a
 // dozen lines or a little less than the sign needs, as it was recorded.
 func halfWayRest(c Config) float64 {
-	rest := 12 / (c.DisplayRate * float64(max(1, c.Repeat)))
-	if c.Uneven {
-		rest = 12 * 0.249
-	}
-	if c.Sign.Kind != NoSign {
+	rest := 12 * c.LineGap()
+	if c.Sign.Works() {
 		rest = math.Min(rest, 0.8*c.Sign.Wait(c.DisplayRate))
 	}
-	return math.Min(c.Response(), 1.5) + rest
+	return math.Min(0.6*c.Response(), 1.2) + rest
 }
 
 // Take lifts so many grams off.
@@ -105,9 +106,22 @@ func Knock(at float64, rng *rand.Rand) Hand {
 	return Hand{Force: b.course, Touch: at, Free: b.at}
 }
 
+// sway lets what a hand has moved come to rest: up to a hundredth of its force
+// dies out within two seconds of the last touch, as a raw cell showed.
+func (b *builder) sway(left float64, rng *rand.Rand) {
+	b.free = b.at
+	fade, bare := 0.15+0.35*rng.Float64(), b.force
+	for range 20 {
+		left *= math.Exp(-0.2)
+		b.corner(0.2*fade, bare+left)
+	}
+	b.corner(0.1, bare)
+}
+
 // builder makes a course corner by corner.
 type builder struct {
 	at, force float64
+	free      float64 // when the hand was gone
 	rng       *rand.Rand
 	course    []Point
 }

@@ -14,6 +14,7 @@ const (
 	TrailingFlag Format = "trailing-flag"
 	LeadingMark  Format = "leading-mark"
 	PrintLine    Format = "print-line"
+	UnitAtRest   Format = "fixed-16"   // the unit stands for the stable sign
 	ValueOnly    Format = "value-only" // no stable sign
 )
 
@@ -50,6 +51,11 @@ func write(f Format, steps, places int, over, stable bool) []byte {
 			return []byte("^ " + pad("0", 10) + " g  \r\n")
 		}
 		return []byte(word(" ", "?") + " " + strings.Replace(sign, "+", " ", 1) + pad(digits, 9) + " g  \r\n")
+	case UnitAtRest:
+		if over {
+			return []byte("      H       \r\n")
+		}
+		return []byte(sign + " " + pad(digits, 8) + " " + word("g  ", "   ") + "\r\n")
 	case PrintLine:
 		if over {
 			return []byte(pad("^^^^^", 11) + " g    ?\r\n")

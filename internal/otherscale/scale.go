@@ -16,6 +16,7 @@ type Config struct {
 
 	Format Format
 	Repeat int  // lines a display value
+	Every  int  // above 1: only every so many displays send a line
 	Uneven bool // lines at 0.17 to 1.8 s instead, whatever the display does
 
 	Omega, Zeta float64 // of the pan: natural angular frequency, damping below 1
@@ -155,7 +156,7 @@ func (s *Scale) Creep() float64 { return s.cfg.CreepShare * s.creep }
 func (s *Scale) Rest() float64 { return s.Now() - s.still }
 
 // Stable is the scale's own sign; Steps the display in steps.
-func (s *Scale) Stable() bool { return s.stable && s.cfg.Sign.Kind != NoSign }
+func (s *Scale) Stable() bool { return s.stable }
 func (s *Scale) Steps() int   { return s.display }
 
 // Advance lets time pass and hands every line to emit.
@@ -247,6 +248,25 @@ func (s *Scale) track(now, steps float64) {
 	}
 }
 
+// overBand is how many d above its capacity a scale still shows (usual in
+// manuals).
+const overBand = 9
+
+// LineGap is the mean time between lines.
+func (c Config) LineGap() float64 {
+	if c.Uneven {
+		return unevenMean
+	}
+	return float64(max(1, c.Every)) / (c.DisplayRate * float64(max(1, c.Repeat)))
+}
+
+// The uneven lines of a radio scale, as reported: mean, least and most seconds.
+const (
+	unevenMean  = 0.249
+	unevenLeast = 0.166
+	unevenMost  = 1.766
+)
+
 // line sends what is displayed.
 func (s *Scale) line(emit func(Line)) {
 	at := s.nextLine
@@ -255,7 +275,7 @@ func (s *Scale) line(emit func(Line)) {
 		return
 	}
 	l := Line{At: at, Steps: s.display, Stable: s.Stable()}
-	l.Over = float64(s.display)*s.cfg.D() > s.cfg.Capacity
+	l.Over = float64(s.display) > s.cfg.Capacity/s.cfg.D()+overBand
 	if l.Over {
 		l.Stable = false
 	}
@@ -263,14 +283,15 @@ func (s *Scale) line(emit func(Line)) {
 	emit(l)
 }
 
-// lineGap is the time to the next line. The uneven ones have the mean, spread
-// and limits reported of a radio scale: 0.249, 0.169, 0.166 and 1.766 s.
+// lineGap draws the time to the next line. Most uneven ones come shortly after
+// the least, a few anywhere up to the most, which gives the reported mean and
+// spread of 0.17 s.
 func (s *Scale) lineGap() float64 {
 	if !s.cfg.Uneven {
-		return 1 / (s.cfg.DisplayRate * float64(max(1, s.cfg.Repeat)))
+		return s.cfg.LineGap()
 	}
-	if s.rng.Float64() < 0.03 {
-		return 0.166 + 1.6*s.rng.Float64()
+	if s.rng.Float64() < 0.04 {
+		return unevenLeast + (unevenMost-unevenLeast)*s.rng.Float64()
 	}
-	return math.Min(1.766, 0.166+0.061*s.rng.ExpFloat64())
+	return math.Min(unevenMost, unevenLeast+0.053*s.rng.ExpFloat64())
 }

@@ -9,7 +9,8 @@ const (
 	Equal    SignKind = "equal"    // after some equal displays
 	InBand   SignKind = "band"     // within a band for a time
 	Clinging SignKind = "clinging" // once on, it stays on while the display walks a step at a time
-	Late     SignKind = "late"     // after some thirty-five equal displays
+	Late     SignKind = "late"     // after a dozen to three dozen equal displays
+	Never    SignKind = "never"    // in every line and never lit
 )
 
 // Sign is a stable sign. It goes by what is displayed.
@@ -19,6 +20,9 @@ type Sign struct {
 	Band     float64 // InBand: in steps d
 	Seconds  float64 // InBand
 }
+
+// Works tells whether the sign can be lit at all.
+func (s Sign) Works() bool { return s.Kind != NoSign && s.Kind != Never }
 
 // Wait is how long a constant display takes to light the sign.
 func (s Sign) Wait(rate float64) float64 {

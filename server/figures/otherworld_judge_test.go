@@ -37,8 +37,11 @@ func (t *table) number(e mass.Estimate, at float64) {
 		n = &number{first: at}
 		t.numbers[e.Placement] = n
 	}
-	if e.HasLoad() {
-		n.mean = e.Mean
+	switch {
+	case e.Phase == mass.PhaseSettled:
+		n.mean, n.rested = e.Mean, true
+	case e.Phase == mass.PhaseMoving && !n.rested && len(t.pan) > 0:
+		n.mean = max(n.mean, e.Mean)
 	}
 }
 
@@ -102,16 +105,32 @@ func (t *table) settled(mean float64, l otherscale.Line) {
 
 func (t *table) matches(mean float64, of []truth) bool {
 	for _, x := range of {
-		if math.Abs(mean-x.grams) <= 3*t.d+0.001*math.Abs(x.grams)+math.Abs(t.scale.Zero()-x.zero) {
+		if math.Abs(mean-x.grams) <= 3*t.d+0.001*math.Abs(x.grams)+math.Abs(t.scale.Zero()-x.zero)+x.tail {
 			return true
 		}
 	}
 	return false
 }
 
+// handAtRest is why a coin is set apart whose hand held so still that the scale
+// called it a load.
+const handAtRest = "hand called a load"
+
+// heldStill notes a display that stands at a hand's weight. Whoever believes it
+// finds the rest of the coin as another load.
+func (t *table) heldStill(c *laid, l otherscale.Line) {
+	level, _ := t.window(0.35, 3)
+	part := (level.lo+level.hi)/2 - (c.level.lo+c.level.hi)/2
+	c.apart = handAtRest
+	t.levels = append(t.levels, level)
+	for _, g := range []float64{part, c.coin.Grams - part} {
+		t.truths = append(t.truths, truth{g, t.scale.Zero(), 0})
+	}
+}
+
 // flat tells whether the display has stood still and may be believed.
 func (t *table) flat(l otherscale.Line) bool {
-	if len(t.lines) < 3 || t.cfg.Sign.Kind != otherscale.NoSign && !l.Stable {
+	if len(t.lines) < 3 || t.cfg.Sign.Works() && !l.Stable {
 		return false
 	}
 	_, width := t.window(0.8, 3)
@@ -157,7 +176,7 @@ const lateGlass = 0.5
 // pan, or of one whose leaving the display has just shown.
 func (t *table) mayBe(alloy string, e mass.Estimate, l otherscale.Line) bool {
 	for _, c := range t.coins {
-		if l.At > c.left+lateGlass || !c.named[alloy] {
+		if l.At > c.left+lateGlass || !c.mayBeCalled(alloy) {
 			continue
 		}
 		// At rest a sum of two isn't one of them.
@@ -170,7 +189,7 @@ func (t *table) mayBe(alloy string, e mass.Estimate, l otherscale.Line) bool {
 	if c == nil {
 		return false
 	}
-	return t.unseen(c) || t.flat(l) && l.At < c.free
+	return t.unseen(c) || c.apart == handAtRest || t.flat(l) && l.At < c.free
 }
 
 // ages are the limits of the coverage table, in seconds since the display first
@@ -214,9 +233,12 @@ func (t *table) begin(kind string) {
 
 // end closes it: every number is given to a coin, in the order they came.
 func (t *table) end() {
+	for _, c := range t.coins {
+		t.known(c)
+	}
 	var all []*number
 	for _, n := range t.numbers {
-		if n.mean > 0 {
+		if n.mean > 0 { // what is below zero is a load taken off
 			all = append(all, n)
 		}
 	}
@@ -281,5 +303,9 @@ func label(c otherscale.Config) []string {
 	case c.DisplayRate > 2:
 		rate = "rate 4-5"
 	}
-	return []string{step, rate, "filter " + string(c.Filter.Kind), "sign " + string(c.Sign.Kind)}
+	labels := []string{step, rate, "filter " + string(c.Filter.Kind), "sign " + string(c.Sign.Kind)}
+	if c.Format == otherscale.UnitAtRest {
+		labels = append(labels, "sign by the unit")
+	}
+	return labels
 }

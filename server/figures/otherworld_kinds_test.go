@@ -28,7 +28,7 @@ var happenings = []happening{
 	{"two at once", 2, together},
 	{"line away", 2, away},
 	{"power off", 0.5, powerOff},
-	{"feeder", 1, feeder},
+	{"feeder", 1.5, feeder},
 }
 
 // sit plays some happenings on one scale.
@@ -65,7 +65,7 @@ func (t *table) rest() {
 	}
 	for t.now()-start < 7 {
 		t.run(0.1)
-		if t.now()-start > 0.5*t.cfg.Response() && (t.scale.Stable() || t.cfg.Sign.Kind == otherscale.NoSign && t.scale.Rest() > 0.8) {
+		if t.now()-start > 0.5*t.cfg.Response() && (t.scale.Stable() || !t.cfg.Sign.Works() && t.scale.Rest() > 0.8) {
 			break
 		}
 	}
@@ -98,18 +98,17 @@ func (t *table) lift() otherscale.Way {
 }
 
 func (t *table) one(way otherscale.Way) {
-	c := t.lay(way)
+	t.lay(way)
 	t.rest()
 	t.take(t.lift())
-	t.known(c)
 	t.emptied()
 }
 
-// known sets a coin apart that the display never showed.
+// known sets a coin apart that the display never showed, or not what it lies on.
 func (t *table) known(c *laid) {
 	switch {
 	case c.apart != "":
-	case !c.shown:
+	case !c.shown, !c.rested && c.follows == nil:
 		c.apart = "never shown"
 	case t.unseen(c):
 		c.apart = "swap unseen"
@@ -117,7 +116,7 @@ func (t *table) known(c *laid) {
 }
 
 func bump(t *table) {
-	c := t.lay(otherscale.Gentle)
+	t.lay(otherscale.Gentle)
 	if t.rng.IntN(2) == 0 {
 		t.run(t.between(0.1, 1))
 	} else {
@@ -126,7 +125,6 @@ func bump(t *table) {
 	t.knock()
 	t.rest()
 	t.take(t.lift())
-	t.known(c)
 	t.emptied()
 }
 
@@ -144,8 +142,7 @@ func swap(t *table) {
 	t.run(t.between(0.8, 2))
 	t.follow(first, t.between(0.2, 0.5))
 	t.rest()
-	c := t.take(t.lift())
-	t.known(c)
+	t.take(t.lift())
 	t.emptied()
 }
 
@@ -153,7 +150,6 @@ func swap(t *table) {
 func (t *table) follow(c *laid, gap float64) *laid {
 	t.untilFree()
 	t.take(otherscale.Lifted)
-	t.known(c)
 	t.untilFree()
 	t.run(gap)
 	next := t.lay(otherscale.Gentle)
@@ -171,9 +167,6 @@ func pile(t *table, quick bool) {
 			t.rest()
 		}
 		t.untilFree()
-		if !c.shown {
-			c.apart = "never shown"
-		}
 	}
 	t.rest()
 	if t.rng.IntN(3) == 0 {
@@ -196,7 +189,7 @@ func together(t *table) {
 	for _, c := range []*laid{a, b} {
 		c.single, c.together, c.apart = false, true, "two at once"
 	}
-	t.truths = append(t.truths, truth{a.coin.Grams + b.coin.Grams, a.zero})
+	t.truths = append(t.truths, truth{a.coin.Grams + b.coin.Grams, a.zero, 0})
 	t.rest()
 	t.clear(t.lift())
 	t.emptied()
@@ -216,7 +209,7 @@ func away(t *table) {
 	case 2:
 		b := t.lay(otherscale.Gentle)
 		b.single, b.apart = false, "line away"
-		t.truths = append(t.truths, truth{a.coin.Grams + b.coin.Grams, a.zero})
+		t.truths = append(t.truths, truth{a.coin.Grams + b.coin.Grams, a.zero, 0})
 	case 3:
 		t.take(otherscale.Lifted)
 		t.run(0.6)
@@ -251,7 +244,7 @@ func powerOff(t *table) {
 	} else { // it sets its zero with the coin on, which then is taken
 		t.run(t.cfg.Boot + t.cfg.Response() + t.between(0.5, 2))
 		t.take(otherscale.Lifted)
-		t.truths = []truth{{-a.coin.Grams, t.scale.Zero()}} // as a cup that is lifted
+		t.truths = []truth{{-a.coin.Grams, t.scale.Zero(), 0}} // as a cup that is lifted
 		t.emptied()
 	}
 	t.levels = nil
@@ -259,29 +252,34 @@ func powerOff(t *table) {
 	b.single, b.apart = false, "power off"
 	t.rest()
 	t.take(t.lift())
-	t.truths = []truth{{-b.coin.Grams, t.scale.Zero()}}
+	t.truths = []truth{{-b.coin.Grams, t.scale.Zero(), 0}}
 	t.emptied()
 }
 
-// feeder lays coin after coin at one pace.
+// feeders are paces at which coin after coin is laid: seconds for which the pan
+// is empty, and for which the coin lies, each with the time the hand takes.
+var feeders = []struct {
+	name     string
+	gap, lie float64
+}{
+	{"30 a minute, empty 0.2 s", 0.2, 1.8},
+	{"30 a minute, on for 0.8 s", 1.2, 0.8},
+	{"60 a minute, 0.2 s and 0.8 s", 0.2, 0.8},
+}
+
 func feeder(t *table) {
-	kinds := []struct {
-		name     string
-		gap, lie float64
-	}{
-		{"30/min, 0.2 s empty", 0.2, 1.7}, {"30/min, 0.8 s on", 1.1, 0.8}, {"60/min, 0.2 s empty, 0.8 s on", 0.2, 0.8},
-	}
-	k := kinds[t.rng.IntN(len(kinds))]
+	k := feeders[t.rng.IntN(len(feeders))]
 	c := t.lay(otherscale.Gentle)
-	for range 9 {
+	lie := func() {
 		t.untilFree()
-		t.run(math.Max(0, k.lie-(t.now()-c.touch)))
+		t.run(k.lie)
+	}
+	for range 9 {
+		lie()
 		c = t.follow(c, k.gap)
 	}
-	t.untilFree()
-	t.run(math.Max(0, k.lie-(t.now()-c.touch)))
+	lie()
 	t.take(otherscale.Lifted)
-	t.known(c)
 	t.emptied()
 	t.fed = k.name
 }

@@ -12,9 +12,9 @@ import (
 
 // row is the score of one kind of happening or scale.
 type row struct {
-	coins, wrong, broken, missed, doubled, withheld, flat, named int
-	apart                                                        int
-	ratios                                                       []float64
+	coins, wrong, broken, missed, doubled, withheld, flat int
+	apart                                                 int
+	ratios                                                []float64
 }
 
 // otherScore is over all sessions.
@@ -51,6 +51,14 @@ func (s *otherScore) trace(t *table, what string, l otherscale.Line, shows, true
 	if s.tell == nil {
 		return
 	}
+	about := what
+	if c := t.newest(); c != nil {
+		about += fmt.Sprint(c.touch)
+	}
+	if t.told == about {
+		return // once a coin
+	}
+	t.told = about
 	var b strings.Builder
 	fmt.Fprintf(&b, "%s in %s at %.2f: display %d shows %v true %v, told %s %.4f ± %.4f number %d; step %g rate %g filter %v sign %v; coins",
 		what, t.kind, l.At, l.Steps, shows, true_, t.last.Phase, t.last.Mean, t.last.U, t.last.Placement, t.d, t.cfg.DisplayRate, t.cfg.Filter, t.cfg.Sign)
@@ -105,11 +113,7 @@ func (s *otherScore) add(t *table, strays int) {
 		}
 		put(sum)
 		each(put)
-		if c.apart == "" && c.single && c.alloy != "" && c.settled > 0 && c.changed > 0 {
-			ratio := math.Inf(1)
-			if c.decided > 0 {
-				ratio = (c.decided - c.changed) / (c.settled - c.changed)
-			}
+		if ratio, ok := c.ratio(); ok {
 			all.ratios = append(all.ratios, ratio)
 			each(func(r *row) { r.ratios = append(r.ratios, ratio) })
 			if c.clean && !slow(t.cfg) {
@@ -119,6 +123,19 @@ func (s *otherScore) add(t *table, strays int) {
 			}
 		}
 	}
+}
+
+// ratio is the time to the right alloy over that to the stable sign, both from
+// the first line that shows the coin; infinite if it never came. Only where a
+// single coin has a sign and an alloy that its weight can tell.
+func (c *laid) ratio() (r float64, ok bool) {
+	if c.apart != "" || !c.single || c.alloy == "" || c.settled <= c.changed || c.changed == 0 {
+		return 0, false
+	}
+	if c.decided == 0 {
+		return math.Inf(1), true
+	}
+	return (c.decided - c.changed) / (c.settled - c.changed), true
 }
 
 // slow tells whether a scale's display takes more than 1.2 s to come to rest.
@@ -136,15 +153,38 @@ func (s *otherScore) coverage(places, age int) float64 {
 	return float64(s.held[places][age]) / float64(max(1, s.asked[places][age]))
 }
 
+// held95 is the coverage over all steps and the ages that count.
+func (s *otherScore) held95(counts func(age int) bool) float64 {
+	in, of := 0, 0
+	for places := range s.asked {
+		for age := range s.asked[places] {
+			if counts(age) {
+				in, of = in+s.held[places][age], of+s.asked[places][age]
+			}
+		}
+	}
+	return share(in, of)
+}
+
+// fedMinute is how many coins a minute hold at the quickest feeder.
+func (s *otherScore) fedMinute() float64 {
+	q := feeders[len(feeders)-1]
+	f := s.feeders[q.name]
+	return share(f[0], f[1]) * 60 / (q.gap + q.lie)
+}
+
+// coins is how many were laid that can be known.
+func (s *otherScore) coins() int { return s.row("ordinary").coins }
+
 // String is the compact table.
 func (s *otherScore) String() string {
 	var b strings.Builder
-	fmt.Fprintf(&b, "%-20s %6s %6s %6s %7s %7s %6s %8s %6s %6s\n", "simulated", "coins", "broken", "wrong", "missed", "doubled", "ratio", "withheld", "flat", "apart")
+	fmt.Fprintf(&b, "%-20s %6s %6s %6s %7s %7s %6s %5s %8s %6s %6s\n", "simulated", "coins", "broken", "wrong", "missed", "doubled", "ratio", "late", "withheld", "flat", "apart")
 	names := slices.Sorted(maps.Keys(s.rows))
 	slices.SortStableFunc(names, func(a, b string) int { return rank(a) - rank(b) })
 	for _, n := range names {
 		r := s.rows[n]
-		fmt.Fprintf(&b, "%-20s %6d %6d %6d %7d %7d %6.2f %8d %6d %6d\n", n, r.coins, r.broken, r.wrong, r.missed, r.doubled, median(r.ratios), r.withheld, r.flat, r.apart)
+		fmt.Fprintf(&b, "%-20s %6d %6d %6d %7d %7d %6.2f %5.2f %8d %6d %6d\n", n, r.coins, r.broken, r.wrong, r.missed, r.doubled, median(r.ratios), late(r.ratios), r.withheld, r.flat, r.apart)
 	}
 	fmt.Fprintf(&b, "ratio: clean %.3f (of %d), with hands or slow filters %.3f (of %d)\n", median(s.clean), len(s.clean), median(s.hands), len(s.hands))
 	fmt.Fprintf(&b, "apart:")
@@ -171,6 +211,15 @@ func (s *otherScore) String() string {
 		fmt.Fprintf(&b, "feeder %s: %d of %d coins right\n", k, f[0], f[1])
 	}
 	return b.String()
+}
+
+// late is the share of verdicts that came after the stable sign or never.
+func late(ratios []float64) float64 {
+	n := 0
+	for _, r := range ratios {
+		n += count(r > 1)
+	}
+	return share(n, len(ratios))
 }
 
 // rank orders the rows: sums, scales, happenings.

@@ -63,8 +63,9 @@ type laid struct {
 	numbers             int
 }
 
-// truth is what the newest load may be said to weigh.
-type truth struct{ grams, zero float64 }
+// truth is what the newest load may be said to weigh. The display before may
+// have stood off its own rest by tail: a slow filter that seemed to have stopped.
+type truth struct{ grams, zero, tail float64 }
 
 // was is what lay on the pan before a change, and the display of it.
 type was struct {
@@ -106,12 +107,14 @@ type table struct {
 	answered bool
 	score    *otherScore
 	kind     string
+	told     string
 }
 
 // number is a placement number that the tracker gave out.
 type number struct {
-	first float64
-	mean  mass.Grams
+	first  float64
+	mean   mass.Grams // at rest, or the most that was told while it moved
+	rested bool
 }
 
 // ghosts are claims about nothing.
@@ -175,11 +178,14 @@ func (t *table) see(l otherscale.Line) {
 	}
 	c := t.pan[len(t.pan)-1]
 	c.lowest = math.Min(c.lowest, g)
-	if l.At <= c.touch {
+	if l.At <= c.touch || c != t.newest() {
 		return
 	}
 	if c.changed == 0 && !c.level.near(g, 1.2*t.d) {
 		c.changed = l.At
+	}
+	if c.changed > 0 && l.At < c.free && l.At > c.changed+0.5 && t.flat(l) && !c.levelWith(t).near(g, t.slack) && len(t.truths) < 9 {
+		t.heldStill(c, l)
 	}
 	if c.changed > 0 && !l.Stable {
 		c.motion = true
@@ -224,9 +230,9 @@ func (t *table) window(seconds float64, atLeast int) (s span, flat float64) {
 func (t *table) disturb(until float64) span {
 	level, width := t.window(1, 2)
 	short, narrow := t.window(0.35, 3)
-	t.rested = t.now() >= t.hands && (width <= 2*t.slack || narrow <= t.slack)
+	t.rested = t.now() >= t.hands && narrow <= t.slack
 	if t.rested {
-		if width > 2*t.slack {
+		if width > t.slack {
 			level = short
 		}
 		t.levels = append(t.levels, level)
@@ -252,7 +258,12 @@ func (t *table) lay(way otherscale.Way) *laid {
 	for _, other := range t.pan {
 		c.total += other.coin.Grams
 	}
-	t.truths = []truth{{c.coin.Grams, c.zero}}
+	tail := 0.0
+	if n := len(t.pan); n > 0 && c.rested {
+		under := t.pan[n-1].levelWith(t)
+		tail = math.Max(0, math.Max(c.level.lo-under.hi, under.lo-c.level.hi))
+	}
+	t.truths = []truth{{c.coin.Grams, c.zero, tail}}
 	t.pan, t.coins = append(t.pan, c), append(t.coins, c)
 	t.name(c)
 	return c
@@ -266,7 +277,7 @@ func (t *table) take(way otherscale.Way) *laid {
 	t.pan, t.dip = t.pan[:len(t.pan)-1], math.Inf(1)
 	t.truths = nil
 	if len(t.pan) > 0 {
-		t.truths = []truth{{-c.coin.Grams, t.scale.Zero()}}
+		t.truths = []truth{{-c.coin.Grams, t.scale.Zero(), 0}}
 	}
 	return c
 }
@@ -307,7 +318,7 @@ func (t *table) knock() {
 // sawEmpty notes the display of the empty pan and tells whether it stands.
 func (t *table) sawEmpty() bool {
 	s, width := t.window(1, 2)
-	if len(t.pan) > 0 || t.now() < t.hands || width > 2*t.slack {
+	if len(t.pan) > 0 || t.now() < t.hands || width > t.slack {
 		return false
 	}
 	t.empty = s
@@ -324,25 +335,30 @@ func (t *table) unseen(c *laid) bool {
 	return c.lowest > t.empty.lo+low-math.Max(5*t.d, 0.1*low)
 }
 
-// name finds what a perfect reading would have the coin called.
+// name finds what the coin may be called: what an exact weighing, or one within
+// what a settled weight may be off by, would have it called. Its own alloy is
+// never wrong.
 func (t *table) name(c *laid) {
 	c.named = map[string]bool{}
-	off := t.d + 0.001*c.coin.Grams
-	for _, g := range []float64{c.coin.Grams, c.coin.Grams - off, c.coin.Grams + off} {
-		a := t.ask(mass.Grams(g), mass.UnprovenScale(mass.Grams(t.d), mass.Grams(g)).U())
+	g, off := c.coin.Grams, 3*t.d+0.001*c.coin.Grams
+	for _, at := range []float64{0, -off, -off / 2, off / 2, off} {
+		a := t.ask(mass.Grams(g+at), mass.UnprovenScale(mass.Grams(t.d), mass.Grams(g)).U())
 		if a.call != verdict.Ordinary {
 			continue
 		}
-		if c.coin.Alloy == "" || g == c.coin.Grams || strings.Contains(a.alloy, c.coin.Alloy) {
-			c.named[a.alloy] = true
-		}
-		if g == c.coin.Grams && strings.Contains(a.alloy, c.coin.Alloy) {
+		own := c.coin.Alloy != "" && strings.Contains(a.alloy, c.coin.Alloy)
+		if own && at == 0 {
 			c.alloy = a.alloy
 		}
+		if at == 0 || c.coin.Alloy == "" {
+			c.named[a.alloy] = true
+		}
 	}
-	if c.coin.Alloy == "" {
-		c.alloy = ""
-	}
+}
+
+// mayBeCalled tells whether an alloy is right for the coin.
+func (c *laid) mayBeCalled(alloy string) bool {
+	return c.named[alloy] || c.coin.Alloy != "" && strings.Contains(alloy, c.coin.Alloy)
 }
 
 // ask is the verdict in short.
