@@ -67,7 +67,7 @@ func drawFilter(rng *rand.Rand) Filter {
 	case Average:
 		f.Samples = 4 + rng.IntN(13)
 	case Exponential:
-		f.Samples = 4 + rng.IntN(9)
+		f.Samples = 4 + rng.IntN(13)
 	case TwoStage:
 		f.Samples = 3 + rng.IntN(3)
 	case Adaptive:

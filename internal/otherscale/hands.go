@@ -153,7 +153,8 @@ func (b *builder) drop(grams float64) {
 	back := 0.2 + 0.3*b.rng.Float64()
 	for {
 		length := between(b.rng, 0.004, 0.015)
-		blow := 2 * grams * speed * (1 + back) / gravity / length
+		// Its weight goes on during the blow.
+		blow := 2*grams*speed*(1+back)/gravity/length + 2*grams
 		b.ramp(length/2, blow)
 		speed *= back
 		flight := 2 * speed / gravity

@@ -68,7 +68,7 @@ func (c Config) Response() float64 {
 }
 
 // subSpans is into how many spans a conversion period is cut.
-const subSpans = 4
+const subSpans = 8
 
 // Scale is one scale at work. It knows the loads only as forces on its pan.
 type Scale struct {
@@ -211,6 +211,7 @@ func (s *Scale) boot(raw float64) {
 		s.fine = s.filter(raw)
 	}
 	s.zero, s.still, s.nextLine = s.fine, s.Now(), s.Now()
+	s.display, s.stable = switchOnStep, false
 	s.lamp.reset()
 }
 

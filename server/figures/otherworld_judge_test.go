@@ -63,9 +63,9 @@ func (t *table) newest() *laid {
 // thousandth, and what the zero has moved since the load was put down. While
 // the display still stands at the level before a change, the load before counts.
 //
-// A display that stands flat for 0.8 s and that the scale, if it can, calls
-// stable, may be believed: a hand that presses evenly can't be known. Such
-// claims are counted apart.
+// A display that stands off the load's own, flat for 0.8 s, and that the scale,
+// if it can, calls stable, may be believed: a hand that presses evenly can't be
+// known. Such claims are counted apart.
 func (t *table) settled(mean float64, l otherscale.Line) {
 	now, _ := t.window(0, 2)
 	levels := t.levels
@@ -88,7 +88,7 @@ func (t *table) settled(mean float64, l otherscale.Line) {
 		if c != nil && t.unseen(c) {
 			return // counted apart as a whole
 		}
-		if t.flat(l) {
+		if t.flat(l) && !t.bearsOut(now) {
 			if c != nil {
 				c.flat = true
 			}
@@ -101,6 +101,15 @@ func (t *table) settled(mean float64, l otherscale.Line) {
 		c.broken = true
 	}
 	t.score.trace(t, "broken", l, shows, true_)
+}
+
+// bearsOut tells whether the display shows what really lies on the pan.
+func (t *table) bearsOut(now span) bool {
+	rest := t.empty
+	if n := len(t.pan); n > 0 {
+		rest = t.pan[n-1].levelWith(t)
+	}
+	return rest.near(now.lo, t.slack) || rest.near(now.hi, t.slack)
 }
 
 func (t *table) matches(mean float64, of []truth) bool {
@@ -257,6 +266,7 @@ func (t *table) end() {
 				if !used[j] && n.first >= c.touch && n.first <= late {
 					used[j] = true
 					c.numbers, c.mean = c.numbers+1, float64(n.mean)
+					c.withheld = c.withheld && !n.rested
 					break
 				}
 			}
