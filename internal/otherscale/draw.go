@@ -51,9 +51,9 @@ func DrawConfig(rng *rand.Rand) Config {
 	}
 	c.Floor = d * between(rng, 0.02, 0.1)
 	c.White = d * between(rng, 0.05, 0.3)
-	c.Capacity = map[int]float64{1: 1000, 2: 200, 3: 50}[c.Places]
+	c.Capacity = map[int]float64{1: 1000, 2: 200, 3: pick(rng, []float64{20, 50}, []float64{1, 2})}[c.Places]
 	c.Tracking = pick(rng, []Tracking{NoTracking, Continuous, Stepped}, []float64{0.2, 0.45, 0.35})
-	if c.Places < 3 && rng.Float64() < 0.25 {
+	if c.Places < 3 && rng.Float64() < 0.35 {
 		c.AutoOff = 45
 	}
 	c.Boot = between(rng, 0.8, 2.5)

@@ -10,14 +10,14 @@ type Way string
 
 // The ways. Lifted takes a coin off, Pressed presses on it first.
 const (
-	Gentle    Way = "gentle"
-	Dropped   Way = "drop"
-	Slid      Way = "slide"
-	Leaned    Way = "lean"
-	HalfWay   Way = "two-stage"
-	Lifted    Way = "lift"
-	Pressed   Way = "press-lift"
-	Clattered Way = "bump" // nobody's: a knock on the table
+	Gentle  Way = "gentle"
+	Dropped Way = "drop"
+	Slid    Way = "slide"
+	Leaned  Way = "lean"
+	HalfWay Way = "two-stage"
+	Spun    Way = "spin" // it rolls on its rim before it lies
+	Lifted  Way = "lift"
+	Pressed Way = "press-lift"
 )
 
 // Hand is what a hand does to the pan: a force, and when it first touches and
@@ -41,9 +41,12 @@ func Put(way Way, grams, at float64, c Config, rng *rand.Rand) Hand {
 		b.ramp(0.1+0.2*rng.Float64(), grams*(0.3+0.4*rng.Float64()))
 		b.tremble(0.1+0.3*rng.Float64(), grams*0.12)
 		b.ramp(0.05+0.1*rng.Float64(), grams)
+	case Spun:
+		b.ramp(0.05, grams)
+		b.spin(grams)
 	case Leaned:
-		// From a touch to many times the coin, within what the scale bears.
-		lean := math.Min(grams*between(rng, 0.1, 12), 0.7*c.Capacity)
+		// From a touch to many times the coin; a small scale goes over.
+		lean := math.Min(grams*between(rng, 0.1, 12), 1.3*c.Capacity)
 		b.ramp(0.03+0.12*rng.Float64(), grams*(0.2+0.8*rng.Float64())+lean)
 		b.tremble(0.2+0.8*rng.Float64(), lean*(0.05+0.2*rng.Float64()))
 		b.ramp(0.04+0.1*rng.Float64(), grams)
@@ -116,6 +119,33 @@ func (b *builder) sway(left float64, rng *rand.Rand) {
 		b.corner(0.2*fade, bare+left)
 	}
 	b.corner(0.1, bare)
+}
+
+// spin rolls the coin on its rim, ever quicker and flatter: it swings about its
+// weight by up to a sixth.
+func (b *builder) spin(grams float64) {
+	lasts := 0.3 + 0.9*b.rng.Float64()
+	began, sign := b.at, 1.0
+	for b.at < began+lasts {
+		done := (b.at - began) / lasts
+		b.ramp(1/(2*(4+14*done)), grams*(1+sign*0.16*(1-done)))
+		sign = -sign
+	}
+	b.ramp(0.03, grams)
+}
+
+// Draft is moving air on the pan: for some seconds a force that comes and goes,
+// with a standard deviation in grams.
+func Draft(at, seconds, spread float64, rng *rand.Rand) Hand {
+	b := builder{at: at, rng: rng}
+	b.corner(0, 0)
+	force := 0.0
+	for b.at < at+seconds {
+		force = 0.8*force + 0.6*spread*rng.NormFloat64()
+		b.ramp(0.12, force)
+	}
+	b.ramp(0.1, 0)
+	return Hand{Force: b.course, Touch: at, Free: b.at}
 }
 
 // builder makes a course corner by corner.

@@ -38,7 +38,7 @@ func TestDropsKeepTheirMomentum(t *testing.T) {
 func TestEveryHandLeavesTheCoin(t *testing.T) {
 	rng := testRand(8)
 	many := 0
-	for _, way := range []Way{Gentle, Dropped, Slid, Leaned, HalfWay} {
+	for _, way := range []Way{Gentle, Dropped, Slid, Leaned, HalfWay, Spun} {
 		for range 300 {
 			h := Put(way, 3.11, 0, plain(), rng)
 			var f forces
@@ -107,13 +107,14 @@ func TestRestsHalfWay(t *testing.T) {
 	}
 }
 
-// TestKnockDiesOut: a knock leaves nothing behind.
-func TestKnockDiesOut(t *testing.T) {
+// TestKnocksDieOut: a knock and a draft leave nothing behind.
+func TestKnocksDieOut(t *testing.T) {
 	rng := testRand(10)
 	for range 100 {
-		h := Knock(0, rng)
-		if last := h.Force[len(h.Force)-1]; last.Grams != 0 || h.Free > 3 {
-			t.Fatalf("%+v", last)
+		for _, h := range []Hand{Knock(0, rng), Draft(0, 2, 0.1, rng)} {
+			if last := h.Force[len(h.Force)-1]; last.Grams != 0 || h.Free > 3 {
+				t.Fatalf("%+v", last)
+			}
 		}
 	}
 }

@@ -29,7 +29,7 @@ func (t *table) number(e mass.Estimate, at float64) {
 			delete(t.numbers, n) // taken back
 		}
 	}
-	if e.Placement <= t.base {
+	if t.base = min(t.base, e.Placement); e.Placement == t.base {
 		return
 	}
 	n := t.numbers[e.Placement]

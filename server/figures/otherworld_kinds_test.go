@@ -19,15 +19,18 @@ var happenings = []happening{
 	{"slide", 8, func(t *table) { t.one(otherscale.Slid) }},
 	{"lean", 16, func(t *table) { t.one(otherscale.Leaned) }},
 	{"two-stage", 5, func(t *table) { t.one(otherscale.HalfWay) }},
-	{"bump", 6, bump},
-	{"bump while empty", 2, bumpEmpty},
+	{"spin", 3, func(t *table) { t.one(otherscale.Spun) }},
+	{"bump", 6, func(t *table) { shaken(t, (*table).knock) }},
+	{"draft", 2, func(t *table) { shaken(t, (*table).draft) }},
+	{"shaken while empty", 2, shakenEmpty},
 	{"idle", 1, idle},
 	{"swap", 4, swap},
 	{"pile", 2, func(t *table) { pile(t, false) }},
 	{"pile quick", 1.5, func(t *table) { pile(t, true) }},
 	{"two at once", 2, together},
 	{"line away", 2, away},
-	{"power off", 0.5, powerOff},
+	{"power off", 0.8, powerOff},
+	{"woken empty", 0.3, wokenEmpty},
 	{"feeder", 1.5, feeder},
 }
 
@@ -115,22 +118,26 @@ func (t *table) known(c *laid) {
 	}
 }
 
-func bump(t *table) {
+func shaken(t *table, shake func(*table)) {
 	t.lay(otherscale.Gentle)
 	if t.rng.IntN(2) == 0 {
 		t.run(t.between(0.1, 1))
 	} else {
 		t.rest()
 	}
-	t.knock()
+	shake(t)
 	t.rest()
 	t.take(t.lift())
 	t.emptied()
 }
 
-func bumpEmpty(t *table) {
+func shakenEmpty(t *table) {
 	t.run(t.between(0.2, 1))
-	t.knock()
+	if t.rng.IntN(2) == 0 {
+		t.knock()
+	} else {
+		t.draft()
+	}
 	t.emptied()
 }
 
@@ -160,6 +167,9 @@ func (t *table) follow(c *laid, gap float64) *laid {
 func pile(t *table, quick bool) {
 	n := 3 + t.rng.IntN(6)
 	for range n {
+		if t.load()+20 > t.cfg.Capacity { // a small scale is full soon
+			break
+		}
 		c := t.lay(pickWay(t))
 		if quick {
 			t.run(math.Max(0, 1.3-(t.now()-c.touch)))
@@ -175,6 +185,14 @@ func pile(t *table, quick bool) {
 	}
 	t.clear(t.lift())
 	t.emptied()
+}
+
+// load is what truly lies on the pan.
+func (t *table) load() (grams float64) {
+	for _, c := range t.pan {
+		grams += c.coin.Grams
+	}
+	return grams
 }
 
 func pickWay(t *table) otherscale.Way {
@@ -254,6 +272,24 @@ func powerOff(t *table) {
 	t.take(t.lift())
 	t.truths = []truth{{-b.coin.Grams, t.scale.Zero(), 0}}
 	t.emptied()
+}
+
+// wokenEmpty lets the scale switch itself off with nothing on it.
+func wokenEmpty(t *table) {
+	if t.cfg.AutoOff == 0 {
+		return
+	}
+	for range 120 {
+		if t.run(0.5); t.scale.Off() {
+			break
+		}
+	}
+	t.run(t.between(0.5, 20))
+	t.scale.Wake()
+	t.run(t.cfg.Boot)
+	t.empty, t.levels, t.was = nowhere, nil, nil
+	t.emptied()
+	t.one(otherscale.Gentle)
 }
 
 // feeders are paces at which coin after coin is laid: seconds for which the pan

@@ -254,10 +254,7 @@ func (t *table) lay(way otherscale.Way) *laid {
 	c.single = len(t.pan) == 0
 	c.touch, c.free, c.zero = h.Touch, h.Free, t.scale.Zero()
 	c.level, c.rested = t.disturb(h.Free), t.rested
-	c.total = c.coin.Grams
-	for _, other := range t.pan {
-		c.total += other.coin.Grams
-	}
+	c.total = c.coin.Grams + t.load()
 	tail := 0.0
 	if n := len(t.pan); n > 0 && c.rested {
 		under := t.pan[n-1].levelWith(t)
@@ -287,11 +284,7 @@ func (t *table) clear(way otherscale.Way) {
 	if len(t.pan) == 0 {
 		return
 	}
-	sum := 0.0
-	for _, c := range t.pan {
-		sum += c.coin.Grams
-	}
-	h := otherscale.Take(way, sum, t.now(), t.rng)
+	h := otherscale.Take(way, t.load(), t.now(), t.rng)
 	t.disturb(h.Free)
 	t.scale.Push(h.Force)
 	for _, c := range t.pan {
@@ -308,9 +301,14 @@ func (t *table) lifted(c *laid, h otherscale.Hand) {
 	c.withheld = t.last.Phase == phaseWithheld
 }
 
-// knock shakes the table.
-func (t *table) knock() {
-	h := otherscale.Knock(t.now(), t.rng)
+// knock shakes the table, draft blows over it.
+func (t *table) knock() { t.shake(otherscale.Knock(t.now(), t.rng)) }
+
+func (t *table) draft() {
+	t.shake(otherscale.Draft(t.now(), t.between(0.5, 2.5), t.d*t.between(3, 15), t.rng))
+}
+
+func (t *table) shake(h otherscale.Hand) {
 	t.scale.Push(h.Force)
 	t.hands = math.Max(t.hands, h.Free)
 }
