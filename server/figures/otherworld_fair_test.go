@@ -2,6 +2,7 @@ package figures
 
 import (
 	"math"
+	"os"
 	"testing"
 
 	"panside/internal/mass"
@@ -87,9 +88,9 @@ func (k *knower) Feed(r mass.Reading) mass.Estimate {
 	return e
 }
 
-// TestOtherWorldIsFair plays a tracker that is told the truth, which must have
+// TestOtherWorldIsFairLong plays a tracker that is told the truth, which must have
 // no faults, and one that believes every display, which must have many.
-func TestOtherWorldIsFair(t *testing.T) {
+func TestOtherWorldIsFairLong(t *testing.T) {
 	good, bad := newOtherScore(), newOtherScore()
 	good.tell = func(line string) { t.Log(line) }
 	soonest := newOtherScore()
@@ -100,9 +101,13 @@ func TestOtherWorldIsFair(t *testing.T) {
 			k.table.sit(perScale)
 		}
 	}
-	know(false, 300, good)
-	know(true, 100, soonest)
-	playOther(600, 7_000, bad, func() follower { return &first{} })
+	scales := uint64(150)
+	if os.Getenv("PANSIDE_LONG") != "" {
+		scales = 1500
+	}
+	know(false, scales, good)
+	know(true, scales/3, soonest)
+	playOther(300, 7_000, bad, func() follower { return &first{} })
 	t.Logf("told the truth\n%s\nbelieves every display\n%s", good, bad)
 	t.Logf("told the truth at the first line that shows the coin: ratio %.2f clean, %.2f with hands or slow filters", median(soonest.clean), median(soonest.hands))
 	if r := good.row("ordinary"); r.broken+r.wrong+r.missed+r.doubled > 0 {
@@ -114,6 +119,77 @@ func TestOtherWorldIsFair(t *testing.T) {
 	}
 	if good.row("ordinary").coins == 0 {
 		t.Error("nothing was played")
+	}
+}
+
+// spoiler is a knower with one fault, at every tenth coin; “before” is early and
+// has it at each.
+type spoiler struct {
+	knower
+	fault   string
+	before  uint64
+	more    uint64
+	doubled uint64
+}
+
+func (s *spoiler) Feed(r mass.Reading) mass.Estimate {
+	e := s.knower.Feed(r)
+	fresh := e.Placement != s.before
+	s.before = e.Placement
+	tenth := e.Placement%10 == 0 && e.HasLoad()
+	switch {
+	case s.fault == "shifted" && tenth && e.Phase == mass.PhaseSettled:
+		e.Mean += 6*e.Resolution + 0.02
+	case s.fault == "before" && e.Phase == mass.PhaseMoving:
+		e.Mean, e.U = 2.5, 0.02 // of whatever lay there
+	case s.fault == "deaf" && tenth:
+		if fresh {
+			s.more-- // counted by nobody
+		}
+		e.Phase, e.Mean, e.U = mass.PhaseEmpty, 0, 0
+	case s.fault == "twice" && tenth && e.Phase == mass.PhaseSettled && s.doubled != e.Placement:
+		s.doubled = e.Placement
+		s.more++
+	case s.fault == "withheld" && tenth && e.Phase == mass.PhaseSettled:
+		e.Phase, e.Mean, e.U = phaseWithheld, 0, 0
+	}
+	e.Placement += s.more
+	return e
+}
+
+// TestOtherWorldSeesEachFault: one fault in ten coins moves its own column by
+// about that, and no other that it has nothing to do with.
+func TestOtherWorldSeesEachFault(t *testing.T) {
+	for _, c := range []struct {
+		fault string
+		of    func(*row) int
+	}{
+		{"shifted", func(r *row) int { return r.broken }},
+		{"before", func(r *row) int { return r.wrong }},
+		{"deaf", func(r *row) int { return r.missed }},
+		{"twice", func(r *row) int { return r.doubled }},
+		{"withheld", func(r *row) int { return r.withheld }},
+	} {
+		s := newOtherScore()
+		for seed := range uint64(50) {
+			f := &spoiler{fault: c.fault, knower: knower{early: c.fault == "before"}}
+			f.table = newTable(9_000+seed, f, s)
+			f.table.sit(perScale)
+		}
+		r := s.row("ordinary")
+		got := share(c.of(r), r.coins)
+		others := r.broken + r.wrong + r.missed + r.doubled + r.withheld - c.of(r)
+		t.Logf("%s: %.3f of %d; %d others", c.fault, got, r.coins, others)
+		least, most := 0.05, 0.15
+		if c.fault == "before" {
+			most = 0.8
+		}
+		if got < least || got > most {
+			t.Errorf("%s at every tenth coin shows as %.3f of %d", c.fault, got, r.coins)
+		}
+		if share(others, r.coins) > 0.01 {
+			t.Errorf("%s also moves others by %d", c.fault, others)
+		}
 	}
 }
 

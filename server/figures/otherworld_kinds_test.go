@@ -93,7 +93,7 @@ func (t *table) emptied() {
 	}
 }
 
-func (t *table) lift() otherscale.Way {
+func (t *table) aWayOff() otherscale.Way {
 	if t.rng.IntN(4) == 0 {
 		return otherscale.Pressed
 	}
@@ -103,7 +103,7 @@ func (t *table) lift() otherscale.Way {
 func (t *table) one(way otherscale.Way) {
 	t.lay(way)
 	t.rest()
-	t.take(t.lift())
+	t.take(t.aWayOff())
 	t.emptied()
 }
 
@@ -127,7 +127,7 @@ func shaken(t *table, shake func(*table)) {
 	}
 	shake(t)
 	t.rest()
-	t.take(t.lift())
+	t.take(t.aWayOff())
 	t.emptied()
 }
 
@@ -149,7 +149,7 @@ func swap(t *table) {
 	t.run(t.between(0.8, 2))
 	t.follow(first, t.between(0.2, 0.5))
 	t.rest()
-	t.take(t.lift())
+	t.take(t.aWayOff())
 	t.emptied()
 }
 
@@ -180,10 +180,10 @@ func pile(t *table, quick bool) {
 	}
 	t.rest()
 	if t.rng.IntN(3) == 0 {
-		t.take(t.lift())
+		t.take(t.aWayOff())
 		t.rest()
 	}
-	t.clear(t.lift())
+	t.clear(t.aWayOff())
 	t.emptied()
 }
 
@@ -209,7 +209,7 @@ func together(t *table) {
 	}
 	t.truths = append(t.truths, truth{a.coin.Grams + b.coin.Grams, a.zero, 0})
 	t.rest()
-	t.clear(t.lift())
+	t.clear(t.aWayOff())
 	t.emptied()
 }
 
@@ -236,7 +236,7 @@ func away(t *table) {
 	}
 	t.run(math.Max(0, to-t.now()))
 	t.rest()
-	t.clear(t.lift())
+	t.clear(t.aWayOff())
 	t.emptied()
 }
 
@@ -269,7 +269,7 @@ func powerOff(t *table) {
 	b := t.lay(otherscale.Gentle)
 	b.single, b.apart = false, "power off"
 	t.rest()
-	t.take(t.lift())
+	t.take(t.aWayOff())
 	t.truths = []truth{{-b.coin.Grams, t.scale.Zero(), 0}}
 	t.emptied()
 }

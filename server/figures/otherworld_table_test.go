@@ -85,18 +85,19 @@ type table struct {
 	year     int
 	d, slack float64 // step; what a display may be off by, see slackOf
 
-	lines  []otherscale.Line // of the last seconds
-	empty  span              // display of the empty pan when last seen at rest
-	levels []span            // rested displays of this happening
-	truths []truth
-	was    []was   // good while the display has not left them
-	dip    float64 // lowest display since a coin was lifted
-	fed    string  // the feeder's pace
-	rested bool    // the load last disturbed had come to rest on the display
-	hands  float64 // a hand or a knock acts until then
-	pan    []*laid // now on the pan
-	coins  []*laid // of this happening
-	ghosts ghosts
+	lines     []otherscale.Line // of the last seconds
+	empty     span              // display of the empty pan when last seen at rest
+	emptyZero float64           // true zero then
+	levels    []span            // rested displays of this happening
+	truths    []truth
+	was       []was   // good while the display has not left them
+	dip       float64 // lowest display since a coin was lifted
+	fed       string  // the feeder's pace
+	rested    bool    // the load last disturbed had come to rest on the display
+	hands     float64 // a hand or a knock acts until then
+	pan       []*laid // now on the pan
+	coins     []*laid // of this happening
+	ghosts    ghosts
 
 	last     mass.Estimate
 	numbers  map[uint64]*number
@@ -207,7 +208,7 @@ func (t *table) see(l otherscale.Line) {
 
 // levelWith is the display that the coin should lead to.
 func (c *laid) levelWith(t *table) span {
-	up := c.total*(1+t.cfg.Gain) + t.scale.Zero() - c.zero
+	up := c.total*(1+t.cfg.Gain) + t.scale.Zero() - t.emptyZero
 	return span{t.empty.lo + up, t.empty.hi + up}
 }
 
@@ -267,16 +268,14 @@ func (t *table) lay(way otherscale.Way) *laid {
 }
 
 // take lifts the newest coin off.
-func (t *table) take(way otherscale.Way) *laid {
-	c := t.pan[len(t.pan)-1]
-	h := otherscale.Take(way, c.coin.Grams, t.now(), t.rng)
-	t.lifted(c, h)
-	t.pan, t.dip = t.pan[:len(t.pan)-1], math.Inf(1)
-	t.truths = nil
-	if len(t.pan) > 0 {
-		t.truths = []truth{{-c.coin.Grams, t.scale.Zero(), 0}}
+func (t *table) take(way otherscale.Way) {
+	n := len(t.pan) - 1
+	off := t.pan[n].coin.Grams
+	t.lift(way, t.pan[n:])
+	t.pan, t.dip = t.pan[:n], math.Inf(1)
+	if n > 0 {
+		t.truths = []truth{{-off, t.scale.Zero(), 0}}
 	}
-	return c
 }
 
 // clear lifts all off in one go.
@@ -284,21 +283,23 @@ func (t *table) clear(way otherscale.Way) {
 	if len(t.pan) == 0 {
 		return
 	}
-	h := otherscale.Take(way, t.load(), t.now(), t.rng)
-	t.disturb(h.Free)
-	t.scale.Push(h.Force)
-	for _, c := range t.pan {
-		c.lift, c.gone = h.Touch, h.Free
-		c.withheld = t.last.Phase == phaseWithheld
-	}
-	t.pan, t.truths = nil, nil
+	t.lift(way, t.pan)
+	t.pan = nil
 }
 
-func (t *table) lifted(c *laid, h otherscale.Hand) {
+// lift takes coins off in one go.
+func (t *table) lift(way otherscale.Way, coins []*laid) {
+	sum := 0.0
+	for _, c := range coins {
+		sum += c.coin.Grams
+	}
+	h := otherscale.Take(way, sum, t.now(), t.rng)
 	t.disturb(h.Free)
 	t.scale.Push(h.Force)
-	c.lift, c.gone = h.Touch, h.Free
-	c.withheld = t.last.Phase == phaseWithheld
+	for _, c := range coins {
+		c.lift, c.gone, c.withheld = h.Touch, h.Free, t.last.Phase == phaseWithheld
+	}
+	t.truths = nil
 }
 
 // knock shakes the table, draft blows over it.
@@ -319,7 +320,7 @@ func (t *table) sawEmpty() bool {
 	if len(t.pan) > 0 || t.now() < t.hands || width > t.slack {
 		return false
 	}
-	t.empty = s
+	t.empty, t.emptyZero = s, t.scale.Zero()
 	return true
 }
 
