@@ -33,6 +33,7 @@
 // adaptive filters, zero tracking, auto-off, the noise and its floor, warm-up,
 // the switch-on step, the rest half way of an item put down in two movements.
 // What has no such source is assumed: the pan's frequencies and damping, the
-// forces and times of hands, the shape of bumps, the mixture of kinds, the
-// spread of mints (a third of the tolerance as one standard deviation).
+// forces and times of hands, the shape of bumps and drafts, the mixture of kinds, the
+// spread of mints (a third of the tolerance as one standard deviation), lines that
+// arrive in bursts, displays that stick.
 package otherscale

@@ -42,6 +42,13 @@ func DrawConfig(rng *rand.Rand) Config {
 	}
 	c.Uneven = c.DisplayRate >= 4 && rng.Float64() < 0.08
 
+	if rng.Float64() < 0.12 {
+		c.Burst = between(rng, 0.05, 0.3)
+	}
+	if rng.Float64() < 0.2 {
+		c.Sticky = 0.5 + 0.3*rng.Float64()
+	}
+
 	c.Gain = 0.0004 * (2*rng.Float64() - 1)
 	c.CreepShare = 0.0006 * rng.Float64() * rng.Float64()
 	c.CreepTime = between(rng, 15, 120)

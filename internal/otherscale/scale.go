@@ -15,9 +15,10 @@ type Config struct {
 	Sign        Sign
 
 	Format Format
-	Repeat int  // lines a display value
-	Every  int  // above 1: only every so many displays send a line
-	Uneven bool // lines at 0.17 to 1.8 s instead, whatever the display does
+	Repeat int     // lines a display value
+	Every  int     // above 1: only every so many displays send a line
+	Burst  float64 // above 0: lines arrive together, every so many seconds
+	Uneven bool    // lines at 0.17 to 1.8 s instead, whatever the display does
 
 	Omega, Zeta float64 // of the pan: natural angular frequency, damping below 1
 	Gain        float64 // error of the gain: 0.0004 shows 0.04 % too much
@@ -29,6 +30,7 @@ type Config struct {
 	Floor       float64 // Allan deviation where averaging stops helping
 	Capacity    float64
 
+	Sticky   float64 // d by which the display must be off before it changes; 0 rounds
 	Tracking Tracking
 	AutoOff  float64 // of an unchanged display; 0 never
 	Boot     float64 // from waking to the first line
@@ -94,6 +96,8 @@ type Scale struct {
 	displays int
 
 	nextLine float64
+	waiting  []Line // for the next burst
+	burstAt  float64
 	still    float64 // since when the display has not changed
 	stillAt  int
 	off      bool
@@ -174,6 +178,13 @@ func (s *Scale) Advance(seconds float64, emit func(Line)) {
 		for s.nextLine <= to {
 			s.line(emit)
 		}
+		if s.cfg.Burst > 0 && to >= s.burstAt {
+			for _, l := range s.waiting {
+				l.At = to
+				emit(l)
+			}
+			s.waiting, s.burstAt = s.waiting[:0], s.burstAt+s.cfg.Burst
+		}
 	}
 }
 
@@ -219,7 +230,9 @@ func (s *Scale) show() {
 	now, d := s.Now(), s.cfg.D()
 	steps := (s.fine - s.zero) / d
 	s.displays++
-	s.display = int(math.Round(steps))
+	if s.cfg.Sticky == 0 || math.Abs(steps-float64(s.display)) > s.cfg.Sticky {
+		s.display = int(math.Round(steps))
+	}
 	s.stable = s.lamp.see(now, s.display, steps)
 	s.track(now, steps)
 	if diff := s.display - s.stillAt; diff > 1 || diff < -1 {
@@ -281,6 +294,10 @@ func (s *Scale) line(emit func(Line)) {
 		l.Stable = false
 	}
 	l.Bytes = write(s.cfg.Format, l.Steps, s.cfg.Places, l.Over, l.Stable)
+	if s.cfg.Burst > 0 {
+		s.waiting = append(s.waiting, l)
+		return
+	}
 	emit(l)
 }
 

@@ -131,6 +131,17 @@ func TestLines(t *testing.T) {
 	near(t, "mean gap", mean, 0.249, 0.01)
 	near(t, "spread of gaps", deviation(gaps), 0.169, 0.04)
 
+	c = plain()
+	c.Burst = 0.25
+	lines = play(New(c, 5), 10)
+	if len(lines) < 97 {
+		t.Errorf("%d lines in 10 s of bursts", len(lines))
+	}
+	for _, l := range lines {
+		if off := math.Mod(l.At+1e-9, 0.25); off > 0.02 {
+			t.Fatalf("a line at %.3f s", l.At)
+		}
+	}
 	s = New(plain(), 6)
 	s.Hush(1, 5)
 	for _, l := range play(s, 8) {

@@ -122,9 +122,11 @@ type number struct {
 type ghosts struct{ wrong, broken bool }
 
 // slackOf is by how much a claim may differ from the difference of two
-// displays: one step, half a step of rounding at each end, and three standard
-// deviations of the display's own noise.
-func slackOf(c otherscale.Config) float64 { return 2*c.D() + 3*c.Noise() }
+// displays: one step, half a step of rounding (or what the display sticks by) at
+// each end, and three standard deviations of the display's own noise.
+func slackOf(c otherscale.Config) float64 {
+	return (1+2*math.Max(0.5, c.Sticky))*c.D() + 3*c.Noise()
+}
 
 func newTable(seed uint64, f follower, s *otherScore) *table {
 	rng := rand.New(rand.NewPCG(seed, 0x7ab1e))
@@ -257,9 +259,11 @@ func (t *table) lay(way otherscale.Way) *laid {
 	c.level, c.rested = t.disturb(h.Free), t.rested
 	c.total = c.coin.Grams + t.load()
 	tail := 0.0
-	if n := len(t.pan); n > 0 && c.rested {
+	if n := len(t.pan); n > 0 {
 		under := t.pan[n-1].levelWith(t)
 		tail = math.Max(0, math.Max(c.level.lo-under.hi, under.lo-c.level.hi))
+		// A hand's level that a slow filter still shows is no rest.
+		c.rested = c.rested && tail <= t.slack
 	}
 	t.truths = []truth{{c.coin.Grams, c.zero, tail}}
 	t.pan, t.coins = append(t.pan, c), append(t.coins, c)
