@@ -87,13 +87,12 @@ type Scale struct {
 	flicker *flicker
 	wander  *wander
 
-	fine     float64 // filtered, in grams, before the zero is taken off
-	zero     float64
-	fix      float64 // time of the last stepped zero
-	lamp     lamp
-	stable   bool
-	display  int // in steps
-	displays int
+	fine    float64 // filtered, in grams, before the zero is taken off
+	zero    float64
+	fix     float64 // time of the last stepped zero
+	lamp    lamp
+	stable  bool
+	display int // in steps
 
 	nextLine float64
 	waiting  []Line // for the next burst
@@ -129,9 +128,6 @@ type Line struct {
 	Stable bool // the scale's own sign
 }
 
-// Config is how the scale was made.
-func (s *Scale) Config() Config { return s.cfg }
-
 // Now is the time that the scale has come to.
 func (s *Scale) Now() float64 { return float64(s.spans) * s.span }
 
@@ -152,16 +148,14 @@ func (s *Scale) Wake() {
 }
 
 // Zero is what the display would be off by at an empty pan, in grams, without
-// the scale's own zero taken off: drift and wander. Creep is what has crept in.
-func (s *Scale) Zero() float64  { return s.cfg.Drift/60*s.Now() + s.wander.at }
-func (s *Scale) Creep() float64 { return s.cfg.CreepShare * s.creep }
+// the scale's own zero taken off: drift and wander.
+func (s *Scale) Zero() float64 { return s.cfg.Drift/60*s.Now() + s.wander.at }
 
 // Rest tells since when the display has not changed by more than a step.
 func (s *Scale) Rest() float64 { return s.Now() - s.still }
 
-// Stable is the scale's own sign; Steps the display in steps.
+// Stable is the scale's own sign.
 func (s *Scale) Stable() bool { return s.stable }
-func (s *Scale) Steps() int   { return s.display }
 
 // Advance lets time pass and hands every line to emit.
 func (s *Scale) Advance(seconds float64, emit func(Line)) {
@@ -171,7 +165,7 @@ func (s *Scale) Advance(seconds float64, emit func(Line)) {
 		to := s.Now()
 		mean := s.forces.move(&s.pan, from, to)
 		s.creep += (mean - s.creep) * s.span / s.cfg.CreepTime
-		raw := s.box.push((1+s.cfg.Gain)*mean + s.Creep() + s.Zero())
+		raw := s.box.push((1+s.cfg.Gain)*mean + s.cfg.CreepShare*s.creep + s.Zero())
 		if s.spans%subSpans == 0 {
 			s.convert(raw)
 		}
@@ -229,7 +223,6 @@ func (s *Scale) boot(raw float64) {
 func (s *Scale) show() {
 	now, d := s.Now(), s.cfg.D()
 	steps := (s.fine - s.zero) / d
-	s.displays++
 	if s.cfg.Sticky == 0 || math.Abs(steps-float64(s.display)) > s.cfg.Sticky {
 		s.display = int(math.Round(steps))
 	}

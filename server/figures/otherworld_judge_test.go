@@ -76,12 +76,12 @@ func (t *table) settled(mean float64, l otherscale.Line) {
 	for _, before := range levels {
 		shows = shows || mean >= now.lo-before.hi-t.slack && mean <= now.hi-before.lo+t.slack
 	}
-	true_ := t.matches(mean, t.truths)
+	holds := t.matches(mean, t.truths)
 	for _, w := range t.was {
-		true_ = true_ || t.matches(mean, w.truths)
+		holds = holds || t.matches(mean, w.truths)
 	}
 	c := t.newest()
-	if shows && true_ && !l.Over {
+	if shows && holds && !l.Over {
 		return
 	}
 	if shows && !l.Over {
@@ -100,7 +100,7 @@ func (t *table) settled(mean float64, l otherscale.Line) {
 	} else {
 		c.broken = true
 	}
-	t.score.trace(t, "broken", l, shows, true_)
+	t.score.trace(t, "broken", l, shows, holds)
 }
 
 // bearsOut tells whether the display shows what really lies on the pan.
@@ -274,7 +274,7 @@ func (t *table) end() {
 	}
 	match(false) // a coin that can't be known takes none from one that can
 	match(true)
-	ghosts := 0
+	strays := 0
 	for j, n := range all {
 		if used[j] {
 			continue
@@ -286,7 +286,7 @@ func (t *table) end() {
 			}
 		}
 		if of == nil {
-			ghosts++
+			strays++
 		} else {
 			of.numbers++
 		}
@@ -297,7 +297,7 @@ func (t *table) end() {
 			t.score.trace(t, "missed", otherscale.Line{At: c.touch}, false, false)
 		}
 	}
-	t.score.add(t, ghosts)
+	t.score.add(t, strays)
 	t.coins = nil
 }
 

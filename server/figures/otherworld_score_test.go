@@ -47,7 +47,7 @@ func (s *otherScore) covered(places, age int, in bool) {
 }
 
 // trace tells of a case, for whoever works on this world.
-func (s *otherScore) trace(t *table, what string, l otherscale.Line, shows, true_ bool) {
+func (s *otherScore) trace(t *table, what string, l otherscale.Line, shows, holds bool) {
 	if s.tell == nil {
 		return
 	}
@@ -61,7 +61,7 @@ func (s *otherScore) trace(t *table, what string, l otherscale.Line, shows, true
 	t.told = about
 	var b strings.Builder
 	fmt.Fprintf(&b, "%s in %s at %.2f: display %d shows %v true %v, told %s %.4f ± %.4f number %d; step %g rate %g filter %v sign %v; coins",
-		what, t.kind, l.At, l.Steps, shows, true_, t.last.Phase, t.last.Mean, t.last.U, t.last.Placement, t.d, t.cfg.DisplayRate, t.cfg.Filter, t.cfg.Sign)
+		what, t.kind, l.At, l.Steps, shows, holds, t.last.Phase, t.last.Mean, t.last.U, t.last.Placement, t.d, t.cfg.DisplayRate, t.cfg.Filter, t.cfg.Sign)
 	for _, c := range t.coins {
 		fmt.Fprintf(&b, " [%.3f %.2f-%.2f lift %.2f]", c.coin.Grams, c.touch, c.free, c.lift)
 	}

@@ -39,7 +39,7 @@ type laid struct {
 	single bool            // put on an empty pan that was seen, alone
 
 	touch, free float64
-	lift, gone  float64 // +Inf while it lies
+	lift        float64 // +Inf while it lies
 	left        float64 // when the display showed that it is gone; +Inf before
 	level       span    // display before it was touched
 	rested      bool    // that was a level at rest
@@ -250,7 +250,7 @@ func (t *table) disturb(until float64) span {
 
 // lay puts a coin down now.
 func (t *table) lay(way otherscale.Way) *laid {
-	c := &laid{coin: otherscale.Draw(t.den, t.rng), lift: math.Inf(1), gone: math.Inf(1), left: math.Inf(1), lowest: t.dip}
+	c := &laid{coin: otherscale.Draw(t.den, t.rng), lift: math.Inf(1), left: math.Inf(1), lowest: t.dip}
 	h := otherscale.Put(way, c.coin.Grams, t.now(), t.cfg, t.rng)
 	t.scale.Push(h.Force)
 	c.clean = way == otherscale.Gentle || way == otherscale.Dropped
@@ -301,7 +301,7 @@ func (t *table) lift(way otherscale.Way, coins []*laid) {
 	t.disturb(h.Free)
 	t.scale.Push(h.Force)
 	for _, c := range coins {
-		c.lift, c.gone, c.withheld = h.Touch, h.Free, t.last.Phase == phaseWithheld
+		c.lift, c.withheld = h.Touch, t.last.Phase == phaseWithheld
 	}
 	t.truths = nil
 }
