@@ -15,9 +15,7 @@ import (
 func (t *table) judge(e mass.Estimate, l otherscale.Line, at time.Time) {
 	t.last = e
 	t.number(e, l.At)
-	if e.Phase == mass.PhaseSettled {
-		t.settled(float64(e.Mean), l)
-	}
+	t.bad = e.Phase == mass.PhaseSettled && !t.settled(float64(e.Mean), l)
 	t.onGlass(e, l, at)
 	t.cover(e, l)
 }
@@ -66,7 +64,7 @@ func (t *table) newest() *laid {
 // A display that stands off the load's own, flat for 0.8 s, and that the scale,
 // if it can, calls stable, may be believed: a hand that presses evenly can't be
 // known. Such claims are counted apart.
-func (t *table) settled(mean float64, l otherscale.Line) {
+func (t *table) settled(mean float64, l otherscale.Line) (good bool) {
 	now, _ := t.window(0, 2)
 	levels := t.levels
 	if t.empty.hi >= t.empty.lo {
@@ -81,19 +79,17 @@ func (t *table) settled(mean float64, l otherscale.Line) {
 		holds = holds || t.matches(mean, w.truths)
 	}
 	c := t.newest()
-	if shows && holds && !l.Over {
-		return
-	}
-	if shows && !l.Over {
-		if c != nil && t.unseen(c) {
-			return // counted apart as a whole
+	switch {
+	case l.Over || !shows:
+	case holds:
+		return true
+	case c != nil && t.unseen(c):
+		return true // counted apart as a whole
+	case t.flat(l) && !t.bearsOut(now):
+		if c != nil {
+			c.flat = true
 		}
-		if t.flat(l) && !t.bearsOut(now) {
-			if c != nil {
-				c.flat = true
-			}
-			return
-		}
+		return true
 	}
 	if c == nil || len(t.pan) == 0 && math.IsInf(c.lift, 1) {
 		t.ghosts.broken = true
@@ -101,6 +97,7 @@ func (t *table) settled(mean float64, l otherscale.Line) {
 		c.broken = true
 	}
 	t.score.trace(t, "broken", l, shows, holds)
+	return false
 }
 
 // bearsOut tells whether the display shows what really lies on the pan.

@@ -12,9 +12,9 @@ import (
 
 // row is the score of one kind of happening or scale.
 type row struct {
-	coins, wrong, broken, missed, doubled, withheld, flat int
-	apart                                                 int
-	ratios                                                []float64
+	coins, wrong, broken, stays, missed, doubled, withheld, flat int
+	apart                                                        int
+	ratios                                                       []float64
 }
 
 // otherScore is over all sessions.
@@ -102,6 +102,7 @@ func (s *otherScore) add(t *table, strays int) {
 			r.coins++
 			r.wrong += count(c.wrong)
 			r.broken += count(c.broken)
+			r.stays += count(c.stays)
 			r.flat += count(c.flat)
 			r.withheld += count(c.withheld)
 			if c.apart != "" {
@@ -179,12 +180,12 @@ func (s *otherScore) coins() int { return s.row("ordinary").coins }
 // String is the compact table.
 func (s *otherScore) String() string {
 	var b strings.Builder
-	fmt.Fprintf(&b, "%-20s %6s %6s %6s %7s %7s %6s %5s %8s %6s %6s\n", "simulated", "coins", "broken", "wrong", "missed", "doubled", "ratio", "late", "withheld", "flat", "apart")
+	fmt.Fprintf(&b, "%-20s %6s %6s %6s %6s %7s %7s %6s %5s %8s %6s %6s\n", "simulated", "coins", "broken", "stays", "wrong", "missed", "doubled", "ratio", "late", "withheld", "flat", "apart")
 	names := slices.Sorted(maps.Keys(s.rows))
 	slices.SortStableFunc(names, func(a, b string) int { return rank(a) - rank(b) })
 	for _, n := range names {
 		r := s.rows[n]
-		fmt.Fprintf(&b, "%-20s %6d %6d %6d %7d %7d %6.2f %5.2f %8d %6d %6d\n", n, r.coins, r.broken, r.wrong, r.missed, r.doubled, median(r.ratios), late(r.ratios), r.withheld, r.flat, r.apart)
+		fmt.Fprintf(&b, "%-20s %6d %6d %6d %6d %7d %7d %6.2f %5.2f %8d %6d %6d\n", n, r.coins, r.broken, r.stays, r.wrong, r.missed, r.doubled, median(r.ratios), late(r.ratios), r.withheld, r.flat, r.apart)
 	}
 	fmt.Fprintf(&b, "ratio: clean %.3f (of %d), with hands or slow filters %.3f (of %d)\n", median(s.clean), len(s.clean), median(s.hands), len(s.hands))
 	fmt.Fprintf(&b, "apart:")

@@ -58,6 +58,7 @@ type laid struct {
 	decided, settled float64 // right alloy on the glass; the scale's stable sign
 
 	wrong, broken, flat bool
+	stays               bool // told wrongly at rest when it was lifted
 	withheld            bool
 	apart               string // why it can't be known, "" if it can
 	numbers             int
@@ -100,6 +101,7 @@ type table struct {
 	ghosts    ghosts
 
 	last     mass.Estimate
+	bad      bool // it is a settled weight that breaks the rules
 	numbers  map[uint64]*number
 	base     uint64
 	glass    glass
@@ -301,7 +303,7 @@ func (t *table) lift(way otherscale.Way, coins []*laid) {
 	t.disturb(h.Free)
 	t.scale.Push(h.Force)
 	for _, c := range coins {
-		c.lift, c.withheld = h.Touch, t.last.Phase == phaseWithheld
+		c.lift, c.withheld, c.stays = h.Touch, t.last.Phase == phaseWithheld, t.bad
 	}
 	t.truths = nil
 }
