@@ -36,4 +36,11 @@
 // forces and times of hands, the shape of bumps and drafts, the mixture of kinds, the
 // spread of mints (a third of the tolerance as one standard deviation), lines that
 // arrive in bursts, displays that stick.
+//
+// # Judging
+//
+//	PANSIDE_LONG=1 PANSIDE_SEED=N go test -run OtherWorldLong -v ./server/figures
+//
+// plays 10,000 coins from seed N on and prints the scores by kind of scale and
+// of happening; server/figures says how each is counted.
 package otherscale
