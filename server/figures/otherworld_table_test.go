@@ -303,7 +303,8 @@ func (t *table) lift(way otherscale.Way, coins []*laid) {
 	t.disturb(h.Free)
 	t.scale.Push(h.Force)
 	for _, c := range coins {
-		c.lift, c.withheld, c.stays = h.Touch, t.last.Phase == phaseWithheld, t.bad
+		c.lift, c.withheld = h.Touch, t.last.Phase == phaseWithheld
+		c.stays = t.bad && c == t.newest()
 	}
 	t.truths = nil
 }
