@@ -74,13 +74,13 @@ func (d *display) show(r mass.Reading) {
 		d.step = step.Float64()
 	}
 	if last := d.recent[max(0, len(d.recent)-stays):]; len(last) == stays || r.Status == mass.StatusStable || r.Status == mass.StatusZero {
-		if low, high := span(last); high-low <= 1.001*d.step {
+		if low, high := extremes(last); high-low <= 1.001*d.step {
 			d.rested = append(d.rested, g.Float64())
 		}
 	}
 }
 
-func span(of []shownAt) (low, high float64) {
+func extremes(of []shownAt) (low, high float64) {
 	low, high = math.Inf(1), math.Inf(-1)
 	for _, s := range of {
 		low, high = min(low, s.g), max(high, s.g)
@@ -97,7 +97,7 @@ func (d *display) explains(weight float64) bool {
 	for first > 0 && now.Sub(d.recent[first-1].at) <= standing {
 		first--
 	}
-	low, high := span(d.recent[first:])
+	low, high := extremes(d.recent[first:])
 	for _, before := range append([]float64{0}, d.rested...) {
 		if weight >= low-before-1.001*d.step && weight <= high-before+1.001*d.step {
 			return true

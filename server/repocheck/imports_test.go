@@ -79,6 +79,7 @@ var coreMayImport = map[string][]string{
 	"journal":         {},
 	"settle":          {},
 	"simscale":        {"dialect"},
+	"otherscale":      {},
 	"bench":           {},
 	"look":            {"coin"},
 	"verdict":         {"coin"},
