@@ -14,7 +14,9 @@ import (
 //	└ columns 1 to 6: N, N1 net and G, G# gross: the load on the pan.
 //	  Stat: a special code (over, under, adjusting, a fault).
 //	  Any other code names something else (tare memory, limit, total, count):
-//	  such a line is understood and is not the load.
+//	  such a line is understood and is not the load. Not so S, SI, SU and SUI:
+//	  scales that repeat the command they answer send lines just as long, and
+//	  the general reader knows those.
 //
 // Knowledge: the same manuals as for fixed-16; common practice.
 var fixed22 = Dialect{
@@ -32,6 +34,9 @@ const fixed22Code = 6
 
 var fixed22Loads = set("N", "N1", "NT", "Net", "NET", "G", "G#", "GS", "Gross", "GROSS")
 
+// echoes are commands that other scales repeat in front of the load on the pan.
+var echoes = set("S", "SI", "SU", "SUI")
+
 func parseFixed22(frame []byte) Result {
 	s := string(frame)
 	if len(s) <= fixed22Code || !isCode(s[:fixed22Code]) {
@@ -39,6 +44,9 @@ func parseFixed22(frame []byte) Result {
 	}
 	code, columns := strings.TrimRight(s[:fixed22Code], " "), s[fixed22Code:]
 	load := fixed22Loads[code]
+	if echoes[code] {
+		return Result{Outcome: NotMine}
+	}
 	if len(columns) != fixed16Columns {
 		switch {
 		case !load || !strings.Contains("+- ", columns[:1]):

@@ -148,6 +148,7 @@ var lines = map[string][]struct{ frame, want string }{
 		{"N           H       ", "not mine"},
 		{"      +     3.11 g  ", "not mine"},
 		{"?     +     3.11 g  ", "not mine"},
+		{"SI          3.11 g  ", "not mine"}, // the load, behind the command it answers
 	},
 	"leading-mark": {
 		{"        3.11 g  ", "3.11 g, step 0.01, stable"},

@@ -212,6 +212,38 @@ func TestALooseFormatFixedByNameReadsPlainLines(t *testing.T) {
 	}
 }
 
+// TestACommandThatIsRepeatedIsTheLoad: scales that repeat the command they
+// answer send lines as long as those with a code in front.
+func TestACommandThatIsRepeatedIsTheLoad(t *testing.T) {
+	for _, command := range []string{"S  ", "SI ", "SU ", "SUI"} {
+		rest, moving := command+"         3.11 g  ", command+" ?       3.15 g  "
+		for want, lines := range map[string][]string{
+			"3.15 g moving": {rest, rest, moving, moving},
+			"3.11 g stable": {moving, moving, moving, rest},
+		} {
+			got, _ := spoken(NewDecoder(Options{}), start, 300*time.Millisecond, lines...)
+			if last := got[len(got)-1]; last != want {
+				t.Errorf("%q: %v, want %s", lines, got, want)
+			}
+		}
+	}
+}
+
+// TestAReplyIsReadAtItsEnd: once two have shown that no check character follows,
+// a reply between STX and ETX waits for no other.
+func TestAReplyIsReadAtItsEnd(t *testing.T) {
+	for _, reply := range []string{"\x02   3.11 g\x03", "\x01\x02   3.11 g\x03\x04"} {
+		d, at := NewDecoder(Options{}), start
+		for i := range 6 {
+			at = at.Add(700 * time.Millisecond)
+			got := values(d.Feed([]byte(reply), at))
+			if i >= 2 && (len(got) == 0 || got[len(got)-1] != "3.11 g unknown") || i >= 3 && len(got) != 1 {
+				t.Errorf("reply %d of %q: %v", i+1, reply, got)
+			}
+		}
+	}
+}
+
 // TestRangeWordsInEveryFormat: whatever a scale writes for over and under, it
 // is understood beside any format.
 func TestRangeWordsInEveryFormat(t *testing.T) {

@@ -81,6 +81,7 @@ func polledScales() []*polled {
 		{name: "two letters, 7O1", own: "1200 7O1", ends: "\r\n", reads: map[string]string{"SI": stable}, harms: "T Z P"},
 		{name: "two letters, a speed nobody sets", own: "38400 7O1", ends: "\r\n", reads: map[string]string{"SI": stable}, harms: "T Z P", refuses: "ES\r\n"},
 		{name: "S alone", own: "9600 8N1", ends: "\r\n", reads: map[string]string{"S": stable}, harms: "T Z P", refuses: "ES\r\n"},
+		{name: "two letters, repeated", own: "9600 8N1", ends: "\r\n", reads: map[string]string{"SI": "SI          3.11 g  \r\n"}, harms: "T Z P ST UT OT", refuses: "ES\r\n"},
 		{name: "query", own: "2400 7E1", ends: "\r\n", reads: map[string]string{"Q": "ST,+00003.11   g\r\n"}, harms: "T Z R P PRT ON OFF U C SIR", refuses: "?\r\n"},
 		{name: "query, 4800", own: "4800 8N1", ends: "\r\n", reads: map[string]string{"Q": "ST,+00003.11   g\r\n"}, harms: "T Z R P PRT ON OFF U C SIR", refuses: "EC,E01\r\n"},
 		{name: "blocks", own: "4800 7E1", reads: map[string]string{"\x05": framed("3.11")}, harms: "T Z P R"},
