@@ -9,6 +9,7 @@ import (
 
 	"panside/internal/bench"
 	"panside/internal/bridge"
+	"panside/internal/dialect"
 	"panside/server/checkapi"
 	"panside/server/route"
 	"panside/server/scalefeed"
@@ -47,21 +48,21 @@ func (s *scaleChecks) load(ctx context.Context, db *sqlite.DB, log *slog.Logger)
 			continue
 		}
 		r.Taken = c.Taken
-		s.newest[scale] = keptCheck{checkapi.Check{ID: c.ID, Scale: scale, Taken: c.Taken, Device: c.Device, Record: c.Record}, &r}
+		s.newest[oneName(scale)] = keptCheck{checkapi.Check{ID: c.ID, Scale: scale, Taken: c.Taken, Device: c.Device, Record: c.Record}, &r}
 	}
 	return nil
 }
 
 // heard tells that a scale weighs, and gives its newest check; nil if there is
 // none.
-func (s *scaleChecks) heard(info scalefeed.Info, dialect string) *bench.Result {
+func (s *scaleChecks) heard(info scalefeed.Info, format string) *bench.Result {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	scale := checkapi.Scale{Name: info.Name, Dialect: dialect}
-	if dialect != "" {
+	scale := checkapi.Scale{Name: info.Name, Dialect: format}
+	if format != "" {
 		s.connected = scale
 	}
-	return s.newest[scale].result
+	return s.newest[oneName(scale)].result
 }
 
 // Connected is the scale heard last. It stays so while the cable is out: the
@@ -76,7 +77,8 @@ func (s *scaleChecks) Connected() (checkapi.Scale, bool) {
 func (s *scaleChecks) Newest(scale checkapi.Scale) (checkapi.Check, bool) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	c, ok := s.newest[scale]
+	c, ok := s.newest[oneName(scale)]
+	c.Scale = scale
 	return c.Check, ok
 }
 
@@ -95,10 +97,17 @@ func (s *scaleChecks) Keep(ctx context.Context, c checkapi.Check) (checkapi.Chec
 	}
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	if s.newest[c.Scale].ID < c.ID { // another one may have come meanwhile
-		s.newest[c.Scale] = keptCheck{c, &r}
+	if key := oneName(c.Scale); s.newest[key].ID < c.ID { // another one may have come meanwhile
+		s.newest[key] = keptCheck{c, &r}
 	}
 	return c, nil
+}
+
+// oneName is the same for all names that the format of one scale may go by: the
+// check of a scale counts whichever of them its lines suggest today.
+func oneName(s checkapi.Scale) checkapi.Scale {
+	s.Dialect = dialect.Kin(s.Dialect)
+	return s
 }
 
 // checkRoutes are the routes for the scale's own truth.

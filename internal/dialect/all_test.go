@@ -1,6 +1,7 @@
 package dialect
 
 import (
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -176,5 +177,22 @@ func collect(wire []byte, take func(frame)) {
 		l.feed(c, take)
 		b.feed(c, take)
 		r.feed(c, take)
+	}
+}
+
+// TestKinIsOneName for the formats that the lines of one scale can alternate
+// between, and no other.
+func TestKinIsOneName(t *testing.T) {
+	for _, d := range All() {
+		want := d.Name
+		if slices.Contains([]string{"worded-line", "value-only", "print-line"}, d.Name) {
+			want = "worded-line"
+		}
+		if got := Kin(d.Name); got != want {
+			t.Errorf("%s is of the kin %s, want %s", d.Name, got, want)
+		}
+	}
+	if Kin("") != "" || Kin("a pattern") != "a pattern" {
+		t.Error("what is no format has a kin")
 	}
 }

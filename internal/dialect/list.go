@@ -31,3 +31,13 @@ func ByName(name string) (Dialect, bool) {
 	}
 	return Dialect{}, false
 }
+
+// Kin is one name for all formats whose lines one scale can send: the name
+// itself but for the plain ones, which are told apart line by line. So a name
+// that changes to one of its kin is no change of scale.
+func Kin(name string) string {
+	if d, ok := ByName(name); ok && d.plain {
+		return wordedLine.Name
+	}
+	return name
+}

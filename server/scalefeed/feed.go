@@ -127,6 +127,7 @@ type Feed struct {
 
 	tracker *settle.Tracker
 	name    string        // the scale the tracker belongs to
+	format  string        // by which name its format is called
 	base    uint64        // placements counted by earlier trackers
 	away    bool          // the scale was, since the tracker's newest reading
 	shift   time.Duration // by which the tracker's time runs ahead; see track
@@ -277,7 +278,16 @@ func (f *Feed) restart(info Info) {
 	if f.tracker != nil {
 		f.base += f.tracker.Estimate().Placement
 	}
-	f.tracker, f.name, f.check = settle.New(f.opts.Scale), info.Name, nil
+	f.tracker, f.name, f.format, f.check = settle.New(f.opts.Scale), info.Name, "", nil
+}
+
+// called is the name of the scale's format: the first among its kin, so that it
+// stays while the lines of one scale fit one format and then another.
+func (f *Feed) called(name string) string {
+	if dialect.Kin(f.format) != dialect.Kin(name) {
+		f.format = name
+	}
+	return f.format
 }
 
 // anythingMayHappen is more than the longest pause after which a tracker takes

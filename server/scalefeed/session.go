@@ -206,6 +206,7 @@ func (s *session) take(c chunk) {
 // reading takes one reading into the state.
 func (s *session) reading(r mass.Reading, now time.Time) {
 	name, sure, lines := s.decoder.Evidence()
+	name = s.feed.called(name)
 	s.feed.learnt(Evidence{name, sure, lines})
 	s.feed.consult(s.info, name)
 	r = s.feed.coarsened(r)
