@@ -51,19 +51,34 @@ func playWide(seed uint64, scales, each int) *wideScore {
 	return score
 }
 
-// TestWideWorld prints how the tracker does on scales and hands of every kind.
-// PANSIDE_LONG plays 10 000 placements.
-func TestWideWorld(t *testing.T) {
+// TestWideWorldLong plays scales and hands of every kind, prints how the tracker
+// does, and asks that nothing wrong is said at rest. PANSIDE_LONG plays 10 000
+// placements and asks that they are counted, too.
+func TestWideWorldLong(t *testing.T) {
 	scales, each := 15, 20
 	if long {
 		scales = 500
 	} else if raceEnabled || runtime.GOARCH == "wasm" {
 		scales = 2
 	}
-	t.Log(playWide(wideSeed(), scales, each))
+	score := playWide(wideSeed(), scales, each)
+	t.Logf("simulated, from seed %d\n%s", wideSeed(), score)
+	all := score.rows["all"]
+	if all.atRest > 0 {
+		t.Errorf("%d settled weights at rest against the display", all.atRest)
+	}
+	if all.wrong > all.coins/10_000 {
+		t.Errorf("%d wrong alloys of %d coins", all.wrong, all.coins)
+	}
+	if all.named == 0 {
+		t.Error("no coin was named, so nothing was tested")
+	}
+	if n := all.missed + all.doubled; long && n*1000 > 2*all.coins {
+		t.Errorf("%d missed and %d doubled of %d coins", all.missed, all.doubled, all.coins)
+	}
 }
 
-// TestWideCourse prints one placement of TestWideWorld line by line:
+// TestWideCourse prints one placement of TestWideWorldLong line by line:
 //
 //	PANSIDE_COURSE=70003:12 go test -run TestWideCourse -v ./internal/settle
 func TestWideCourse(t *testing.T) {
