@@ -83,6 +83,11 @@ func TestTheUnitIsAskedAndAnswered(t *testing.T) {
 	phone.axeHere("changing the unit")
 	phone.press(`[data-part="unit-card"] [data-unit="g"]`)
 	phone.until("the other answer", `document.querySelector('[data-part="unit-said"]')?.dataset.unit === "g"`)
+	desk.goTo("scale")
+	desk.press(`[data-do="change-unit"]`)
+	desk.until("the buttons there, too", `document.querySelector('[data-part="unit-card"] [data-unit="g"][aria-pressed="true"]')`)
+	desk.inBoth("change-desk")
+	desk.goTo("weigh")
 	desk.until("the weight in grams", `document.querySelector('[data-part="unit"]')?.textContent.trim() === "g"`)
 }
 
@@ -115,4 +120,6 @@ func TestAWithheldLoadIsNoCoin(t *testing.T) {
 	phone.until("nothing to keep", `document.querySelector('[data-do="keep"]')?.disabled`)
 	phone.inBoth("withheld")
 	phone.axeHere("a weight that is withheld")
+	phone.do(chromedp.EmulateViewport(laptopScreen.width, laptopScreen.height))
+	phone.inBoth("withheld-wide")
 }
