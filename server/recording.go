@@ -156,7 +156,7 @@ func (r *recording) finish() error {
 		return err
 	}
 	defer os.Remove(fresh.Name()) // gone already if all went well
-	if _, err := fresh.Write(capture.Capture{Header: r.header}.Bytes()); err == nil {
+	if _, err = fresh.Write(capture.Capture{Header: r.header}.Bytes()); err == nil {
 		err = copyAfterHeader(fresh, old)
 	}
 	if err = errors.Join(err, fresh.Chmod(0o644), fresh.Sync(), fresh.Close()); err != nil {

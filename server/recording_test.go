@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"context"
+	"errors"
 	"os"
 	"path/filepath"
 	"strings"
@@ -116,6 +117,27 @@ func TestARecordingTellsHowFarItIsAndBearsLongPauses(t *testing.T) {
 	}
 	if want := now.Sub(r.begun); total < want-time.Millisecond || total > want+time.Millisecond || c.Header.Unit != "ct" || c.Header.Shape != "value-only" {
 		t.Errorf("%v long, want %v; %+v", total, want, c.Header)
+	}
+}
+
+// TestARecordingThatCanNotBeCopiedIsLeftAlone: a copy that failed, as on a full
+// disk, must not take the place of the night that was recorded.
+func TestARecordingThatCanNotBeCopiedIsLeftAlone(t *testing.T) {
+	file := filepath.Join(t.TempDir(), "night.log")
+	r, err := newRecording(file, false, "g", &strings.Builder{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	r.add([]byte("3.11\r\n"))
+	// A folder in its place opens and can't be read.
+	if err := errors.Join(os.Remove(file), os.Symlink(t.TempDir(), file)); err != nil {
+		t.Skip(err)
+	}
+	if err := r.close(); err == nil {
+		t.Error("nobody is told")
+	}
+	if kind, err := os.Lstat(file); err != nil || kind.Mode().IsRegular() {
+		t.Errorf("it was replaced all the same: %v, %v", kind, err)
 	}
 }
 
