@@ -7,7 +7,7 @@ import (
 )
 
 // wideGlass holds a name back as the phone does (pwa/src/store/steady.ts): for
-// 150 ms, for 300 ms when it replaces another; at once when the load comes to
+// until another estimate confirms it a moment later, for 300 ms when it replaces another; at once when the load comes to
 // rest; and a load that has rested and moves again is shown without.
 type wideGlass struct {
 	load  uint64
@@ -15,6 +15,7 @@ type wideGlass struct {
 	rest  bool
 	next  string
 	since time.Time
+	doubt time.Time
 }
 
 // offer takes the newest estimate and gives the name that is shown.
@@ -32,17 +33,22 @@ func (g *wideGlass) offer(e mass.Estimate, now time.Time) string {
 	}
 	first := settled && (!g.rest || g.shown == "")
 	g.rest = g.rest || settled
-	hold := 150 * time.Millisecond
-	if g.shown != "" {
-		hold = 300 * time.Millisecond
+	if first || name == g.shown {
+		g.shown, g.since, g.doubt = name, time.Time{}, time.Time{}
+		return g.shown
 	}
-	switch {
-	case first, name == g.shown:
-		g.shown, g.since = name, time.Time{}
-	case g.since.IsZero() || name != g.next:
+	if g.doubt.IsZero() {
+		g.doubt = now
+	}
+	if g.since.IsZero() || name != g.next {
 		g.next, g.since = name, now
-	case now.Sub(g.since) >= hold:
-		g.shown, g.since = name, time.Time{}
+	}
+	held := now.Sub(g.since)
+	switch {
+	case g.shown == "" && held >= 50*time.Millisecond, held >= 300*time.Millisecond:
+		g.shown, g.since, g.doubt = name, time.Time{}, time.Time{}
+	case now.Sub(g.doubt) >= 300*time.Millisecond:
+		g.shown = ""
 	}
 	return g.shown
 }

@@ -6,10 +6,11 @@ import (
 	"panside/internal/verdict"
 )
 
-// How long an answer must hold before the phone shows it: of a load in motion,
-// and before it replaces another. As in pwa/src/store/steady.ts.
+// After how long a second estimate confirms an answer about a load in motion, and
+// how long an answer must hold before it replaces another. As in
+// pwa/src/store/steady.ts.
 const (
-	holdFirst  = 150 * time.Millisecond
+	confirms   = 50 * time.Millisecond
 	holdChange = 300 * time.Millisecond
 )
 
@@ -27,6 +28,7 @@ type glass struct {
 	rest  bool   // the load has rested
 	next  answer
 	since time.Time // of next, zero if none waits
+	doubt time.Time // since when the answers have been others than shown
 }
 
 // clear takes all off: there is no load.
@@ -42,17 +44,22 @@ func (g *glass) offer(load uint64, a answer, settled bool, now time.Time) answer
 	}
 	first := settled && (!g.rest || g.shown == answer{})
 	g.rest = g.rest || settled
-	hold := holdFirst
-	if g.shown != (answer{}) {
-		hold = holdChange
+	if first || a == g.shown {
+		g.shown, g.since, g.doubt = a, time.Time{}, time.Time{}
+		return g.shown
 	}
-	switch {
-	case first, a == g.shown:
-		g.shown, g.since = a, time.Time{}
-	case g.since.IsZero() || a != g.next:
+	if g.doubt.IsZero() {
+		g.doubt = now
+	}
+	if g.since.IsZero() || a != g.next {
 		g.next, g.since = a, now
-	case now.Sub(g.since) >= hold:
-		g.shown, g.since = a, time.Time{}
+	}
+	held := now.Sub(g.since)
+	switch nothing := g.shown == (answer{}); {
+	case nothing && held >= confirms, held >= holdChange:
+		g.shown, g.since, g.doubt = a, time.Time{}, time.Time{}
+	case now.Sub(g.doubt) >= holdChange:
+		g.shown = answer{} // several others in turn: nothing is sure
 	}
 	return g.shown
 }

@@ -142,7 +142,7 @@ export class Judging {
     this.answer = null;
     if (!answer || subjectOf(answer.load) !== this.subject) return;
     const { load, verdict } = answer;
-    const shown = this.steady.offer(verdict, load.settled, this.now());
+    const shown = this.steady.offer(verdict, load.settled, this.now(), estimateOf(load));
     this.fault.value = null;
     if (!shown) {
       this.retire();
@@ -169,3 +169,5 @@ const sameLoad = (a: Load, b: Load): boolean =>
   a.question.mean_g === b.question.mean_g &&
   a.question.u_g === b.question.u_g &&
   a.question.resolution_g === b.question.resolution_g;
+
+const estimateOf = (load: Load): string => `${load.question.mean_g} ${load.question.u_g}`;
