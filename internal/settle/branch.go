@@ -20,6 +20,10 @@ type branch struct {
 	shape int
 	logw  float64
 	n     int
+	gone  int     // knot at which the pan was emptied last; -1 for never
+	loads int     // loads that came on and lay still before that, in this move
+	hand  float64 // logarithm of the chance that a trembling hand would show so steady since the last knot
+	calm  float64 // the lowest of that since the pan was emptied last
 	seen  float64 // readings that told something of noise.rough,
 	off   float64 // and the sum of their squared innovations over S
 	blur  float64 // standard deviation of the knots' own times, s
@@ -37,6 +41,12 @@ type noise struct {
 	rough    float64 // factor on the variance of both, learned
 }
 
+// begin makes b a history without a change.
+func (b *branch) begin(shape int, logw float64) {
+	b.shape, b.logw, b.n, b.gone, b.loads, b.hand, b.calm = shape, logw, 0, -1, 0, 0, 0
+	b.seen, b.off, b.blur = 0, 0, 0
+}
+
 // lastChange is the time of the newest knot.
 func (b *branch) lastChange() float64 {
 	if b.n == 0 {
@@ -48,7 +58,7 @@ func (b *branch) lastChange() float64 {
 // copyTo makes c a copy of b.
 func (b *branch) copyTo(c *branch) {
 	n := b.n
-	c.shape, c.logw, c.n = b.shape, b.logw, n
+	c.shape, c.logw, c.n, c.gone, c.loads, c.hand, c.calm = b.shape, b.logw, n, b.gone, b.loads, b.hand, b.calm
 	c.seen, c.off, c.blur = b.seen, b.off, b.blur
 	copy(c.t[:n], b.t[:n])
 	copy(c.began[:n], b.began[:n])
@@ -65,6 +75,7 @@ func (b *branch) addKnot(t, q, began float64) {
 	}
 	k := b.n
 	b.n++
+	b.hand = 0
 	b.t[k], b.began[k], b.a[k] = t, began, 0
 	for i := range k {
 		b.cov[i][k], b.cov[k][i] = 0, 0
@@ -72,16 +83,67 @@ func (b *branch) addKnot(t, q, began float64) {
 	b.cov[k][k] = q * q
 }
 
+// addTied appends a change that brings the sum of all from knot k on to total:
+//
+//	a_n = total − Σ a_i + N(0, q²)
+//
+// It is tied to the amounts before it, so that what comes on afterwards is known
+// apart from them.
+func (b *branch) addTied(t, total, q float64, k int, began float64) {
+	b.addKnot(t, q, began)
+	n := b.n - 1
+	k = min(k, n)
+	b.a[n] = total
+	for i := range n {
+		row := 0.0
+		for j := k; j < n; j++ {
+			row += b.cov[i][j]
+		}
+		b.cov[i][n], b.cov[n][i] = -row, -row
+		if i >= k {
+			b.a[n] -= b.a[i]
+			b.cov[n][n] += row
+		}
+	}
+}
+
+// addEmptying appends the change that leaves the pan empty, over having lain on
+// it before the first change.
+func (b *branch) addEmptying(t, over, began float64) {
+	b.addTied(t, -over, emptySD, 0, began)
+	b.gone, b.calm = b.n-1, 0
+}
+
+// addReturn appends the end of a knock or a touch, after which the load is what
+// it was before this run of changes.
+func (b *branch) addReturn(t float64) { b.addTied(t, 0, returnSD, b.group(), none) }
+
+// group is the first knot of the newest run of changes without a quiet spell.
+func (b *branch) group() int {
+	for k := b.n - 1; k > 0; k-- {
+		if b.gapBefore(k) || k == b.gone+1 {
+			return k
+		}
+	}
+	return 0
+}
+
 // mergeOldest makes one knot of the two oldest that belong to one load: both
 // amounts at the later time. Loads that can be told apart stay so, however long
 // a hand works at the newest.
 func (b *branch) mergeOldest() {
 	n, k := b.n, 0
-	for k+2 < n && b.gapBefore(k+1) {
+	for k+2 < n && b.apartAt(k+1) {
 		k++
 	}
-	if b.gapBefore(k + 1) {
+	if b.apartAt(k + 1) {
 		k = 0 // all of them stand alone
+		if b.gone == 0 {
+			b.gone = -1
+		}
+	}
+	if b.gone > k {
+		b.gone--
 	}
 	for i := range n {
 		b.cov[k+1][i] += b.cov[k][i]
@@ -101,10 +163,19 @@ func (b *branch) mergeOldest() {
 	b.n--
 }
 
+// apartAt tells that knot k > 0 can't be joined with the one before.
+func (b *branch) apartAt(k int) bool { return b.gapBefore(k) || k == b.gone || k == b.gone+1 }
+
 // gapBefore tells that knot k > 0 began after such a quiet spell that it belongs
 // to another load than the knot before.
 func (b *branch) gapBefore(k int) bool {
 	return b.began[k] != none && b.began[k]-b.t[k-1] >= apart
+}
+
+// nextLoad tells that knot k > 0 may be another load's than the knot before: a
+// hand that puts one down in two movements seldom rests for so long.
+func (b *branch) nextLoad(k int) bool {
+	return b.began[k] != none && b.began[k]-b.t[k-1] >= together
 }
 
 // update takes reading y (above the base) at time t: the scalar Kalman update
@@ -141,6 +212,11 @@ func (b *branch) update(s shape, t, y float64, r noise) float64 {
 	rough := r.rough * (pace*pace + (r.time*r.time+b.blur*b.blur)*slope*slope + mis*mis)
 	variance += r.fixed + rough
 	e := y - shown
+	// A hand that still bears on the load trembles: by how much likelier is this
+	// reading without one?
+	tremble := sq(handTremble*total) + sq(handShakes)
+	b.hand = math.Max(-handSure, b.hand+0.5*(math.Log(variance/(variance+tremble))+e*e/variance-e*e/(variance+tremble)))
+	b.calm = math.Min(b.calm, b.hand)
 	if rough > r.fixed && rough > variance/3 {
 		b.seen++
 		b.off += e * e / variance
@@ -161,56 +237,29 @@ func (b *branch) update(s shape, t, y float64, r noise) float64 {
 	return e / math.Sqrt(variance)
 }
 
-// sum is the mean and variance of the amplitudes of all knots from ≤ t < to.
-func (b *branch) sum(from, to float64) (mean, variance float64) {
-	k0 := 0
-	for k0 < b.n && b.t[k0] < from {
-		k0++
-	}
-	k1 := k0
-	for k1 < b.n && b.t[k1] < to {
-		k1++
-	}
-	for i := k0; i < k1; i++ {
+// sum is the mean and variance of the amounts of knots from ≤ k < to together.
+func (b *branch) sum(from, to int) (mean, variance float64) {
+	for i := from; i < to; i++ {
 		mean += b.a[i]
-		for j := k0; j < k1; j++ {
+		for j := from; j < to; j++ {
 			variance += b.cov[i][j]
 		}
 	}
 	return mean, math.Max(0, variance)
 }
 
-// lowest is how far below the base the load ever surely was: the least partial
-// sum of the amplitudes, with two standard deviations added; 0 at most.
-func (b *branch) lowest() float64 {
-	low := 0.0
-	for k := range b.n {
-		mean, v := b.sum(math.Inf(-1), b.t[k]+1e-9)
-		low = math.Min(low, mean+2*math.Sqrt(v))
-	}
-	return low
-}
+// justEmptied tells that nothing has come on since the pan was emptied.
+func (b *branch) justEmptied() bool { return b.gone >= 0 && b.gone == b.n-1 }
 
-// newestLoad is the time at which the newest load began to come on: the last
-// change that follows a quiet spell of at least apart seconds, or the first
-// change of all; −Inf before any.
-func (b *branch) newestLoad() float64 {
-	for k := b.n - 1; k > 0; k-- {
-		if b.gapBefore(k) {
-			return b.began[k]
+// longestRun is how long the longest run of changes without a quiet spell went
+// on, s.
+func (b *branch) longestRun() float64 {
+	longest, began := 0.0, 0
+	for k := 1; k < b.n; k++ {
+		if b.gapBefore(k) || k == b.gone+1 {
+			began = k
 		}
+		longest = math.Max(longest, b.t[k]-b.t[began])
 	}
-	if b.n == 0 {
-		return math.Inf(-1)
-	}
-	return b.began[0]
-}
-
-// quietBefore is how long nothing had changed at a time.
-func (b *branch) quietBefore(at float64) float64 {
-	last := none
-	for k := 0; k < b.n && b.t[k] < at; k++ {
-		last = b.t[k]
-	}
-	return at - last
+	return longest
 }

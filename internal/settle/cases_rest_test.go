@@ -26,7 +26,7 @@ func TestKnockIsNoCoin(t *testing.T) {
 			t.Run(fmt.Sprintf("%v g, average of %d at %v a second", height, scale.average, scale.rate), func(t *testing.T) {
 				p := newTape(t, hundredth, scale.rate)
 				p.average = scale.average
-				for i, after := range []float64{2, 3, 5} {
+				for i, after := range []float64{3, 4, 6} { // at rest by then
 					n := uint64(i) + 1
 					p.shows(3.11, after).knocked(3.11, height).shows(3.11, 4).settled(3.11, n)
 					p.shows(0, 4).isEmpty(n)

@@ -11,6 +11,7 @@ type lineClock struct {
 	started bool
 	at      time.Time
 	t       float64
+	dt      float64 // from the line before the newest, s
 	period  float64 // usual time from line to line, s
 	jitter  float64 // usual deviation from it, s
 }
@@ -27,6 +28,8 @@ const (
 // that time, and whether so much time is missing that anything may have
 // happened meanwhile.
 func (c *lineClock) next(at time.Time) (t, sd float64, gap bool) {
+	was := c.t
+	defer func() { c.dt = c.t - was }()
 	if !c.started {
 		*c = lineClock{started: true, at: at, period: firstPeriod, jitter: minJitter}
 		return 0, minJitter, true

@@ -2,10 +2,26 @@
 // its weight, how sure that is, and whether it still moves. It knows nothing of
 // coins.
 //
+// # What is never broken
+//
+// At rest, what is shown is the display's level less a zero, or a level below,
+// that was seen, within a step of the display. One load is one difference
+// between two levels that both rested. What can't be told so is withheld
+// (mass.PhaseWithheld): after a gap in which the load may have changed, after
+// coins that came faster than the display could rest between them, or where a
+// display fell and rose again by an amount that could be one coin swapped for
+// another as well as one put on top. It must be put on again.
+//
+// A display rests when it has stood still for a while: longer than a hand holds
+// a coin half put down, or for a moment under the scale's own stable sign. A
+// rest that the scale itself calls unstable is none, while its sign is known to
+// work. How far apart readings of one level may lie is learnt from successive
+// differences, which neither a drift nor a coin widens, and has a ceiling.
+//
 // # Model
 //
-// The display is taken as the response of a linear filter to the load, the
-// load as constant but for sudden changes at unknown times t_k:
+// Before rest the display is taken as the response of a linear filter to the
+// load, the load as constant but for sudden changes at unknown times t_k:
 //
 //	z(t) = base + Σ a_k·s(t − t_k) + ε
 //
@@ -15,7 +31,9 @@
 //
 // For each candidate several histories are followed (branch.go): after each
 // reading the load may have changed suddenly, or be in a hand that changes it
-// all the time, or be as it was. Given the times, z is linear in the amounts
+// all the time, or be as it was. Two kinds of change are tied to what was
+// before: one that leaves the pan empty, and one that ends a knock or a touch
+// and leaves the load as it was. Given the times, z is linear in the amounts
 // a_k, so that each history is a Kalman filter (R. E. Kalman, A new approach to
 // linear filtering and prediction problems, 1960) without process noise, and
 // its weight is the product of its forecasts' densities. Few histories per
@@ -23,33 +41,32 @@
 // (Y. Bar-Shalom, X. R. Li, T. Kirubarajan, Estimation with applications to
 // tracking and navigation, chapter 11; both cited from memory).
 //
-// The final weight is then the sum of the a_k that belong to the newest load,
-// and its uncertainty the spread of the mixture, which is honest from the first
-// sample on: wide while the filter or the hand may still explain what is seen
-// in several ways, narrow once they can't. To it are added what a hand might
-// still do (belief.go) and the scale's own uncertainty (mass.Scale).
+// Each history tells a story of loads put on and taken (story.go). Their
+// weighted opinion gives the newest load its number, and its weight: the sum of
+// the amounts since it began to come on, alone on the pan or on top of others.
+// The uncertainty is the spread of the mixture: wide while the filter or the
+// hand may still explain what is seen in several ways, narrow once they can't.
+// To it are added what a hand might still do, and the scale's own uncertainty
+// (mass.Scale). A hand is suspected as often as hands lingered in this sitting;
+// the suspicion dies away with time, and faster with readings steadier than a
+// trembling hand's. Besides, a display that stands still is believed before the
+// model is: what may be left of an exponential approach is bounded by how long
+// it has stood.
 //
 // # Loads
 //
-// Changes that follow one another without a quarter of a second of quiet are
-// one load; later ones are another, weighed by difference (loads.go). How long a
-// hand goes on is memoryless at first; one that has been at work for longer than
-// a landing takes is a slow one and stays on for longer. On a scale's first three
-// landings a slow hand can't be told from a slow filter: the uncertainty allows
-// for the hand until about a second of quiet has passed. A load is
-// given a number once it is sure to be one: bumps, and fingers that press
-// before they lift, get none. Two coins that land within half a second count as
-// one load, so does one put down while a hand is still at the one before, and a
-// light one soon after a heavy one may be taken for the tail of the first.
-//
-// What takes weight away from several loads is a load with a negative mean,
-// once it rests: the coin taken off weighed −Mean. When all is gone the phase
-// is empty. The same holds below zero, with a tared cup lifted: the mean is
-// minus the cup's mass, and coming back to zero is empty again.
+// A load is given a number once it is sure to be one: bumps, and fingers that
+// press before they lift, get none. A coin that was taken before it came to rest
+// keeps its number if it lay still for a moment. Two coins that land within a
+// second on top of one another count as one load. A single load that gets
+// lighter is the same load, which a hand has left; of a pile, it is one of them
+// taken off: a load with a negative mean. When all is gone the phase is empty.
+// The same holds below zero, with a tared cup lifted: the mean is minus the
+// cup's mass, and coming back to zero is empty again.
 //
 // # What is assumed
 //
 // The constants in params.go were chosen on simulated evenings
-// (internal/simscale) with other seeds than the tests use; the tests measure
-// whether 95 % intervals hold 95 % of the time at every age.
+// (internal/simscale) with other seeds than the tests use. A second world by
+// another hand (internal/otherscale) judges them, see server/figures.
 package settle

@@ -13,6 +13,8 @@ type knowledge struct {
 	prior  []float64 // logarithm of each shape's weight
 	rough  float64   // factor on the variance of shape and time
 	clean  int       // landings without a hand at work so far
+	stayed float64   // landings at which a hand stayed on, the older the less,
+	came   float64   // and all landings
 	pool   pool
 }
 
@@ -27,19 +29,25 @@ func newKnowledge() knowledge {
 // quite right: a clean landing moves the logarithms by a third of the way, one
 // by a hand at work by a tenth. Each shape then lends a part of its weight to
 // its neighbours in the grid.
-func (k *knowledge) learn(m *move) {
+func (k *knowledge) learn(m *move, landed bool, between float64) {
 	part, floor := 0.3, -30.0
 	best := m.best()
-	if best.n > lonely {
+	if work := best.longestRun(); work > lingersAt+between {
 		part, floor = 0.1, -10
-	} else if best.n > 0 && math.IsInf(m.blindAt, -1) {
+	} else if best.n > 0 && !m.isBlind() {
 		k.clean++
 	}
-	if best.seen >= 3 && best.n <= lonely+1 {
+	if best.seen >= 3 && best.longestRun() <= lingersAt+between {
 		// The mean of e²/S is 1 where the variances are right.
 		step := math.Log(best.off / best.seen)
 		k.rough *= math.Exp(0.3 * math.Max(-1, math.Min(1, step)))
 		k.rough = math.Max(leastRough, math.Min(mostRough, k.rough))
+	}
+	if landed && best.n > 0 && !m.isBlind() {
+		k.stayed, k.came = handMemory*k.stayed, handMemory*k.came+1
+		if best.longestRun() > lingersAt+between {
+			k.stayed++
+		}
 	}
 	post := make([]float64, len(k.prior))
 	for j := range post {
@@ -58,13 +66,41 @@ func (k *knowledge) learn(m *move) {
 		lent[j] -= top
 		for _, i := range [2]int{j - 1, j + 1} {
 			if i >= 0 && i < len(lent) && k.shapes[i].family == k.shapes[j].family {
-				lent[j] = math.Max(lent[j], k.prior[i]-top-1.5)
+				lent[j] = math.Max(lent[j], k.prior[i]-top-neighbour)
 			}
 		}
 	}
 	k.prior = lent
 }
 
-// young tells that too little is known of the scale to tell a slow hand from a
-// slow filter.
-func (k *knowledge) young() bool { return k.clean < landings }
+// lingers is the part of landings at which a hand stays on the load: as seen in
+// this sitting, and one in five of two more. Some hands never do: the less one
+// was seen to, the less the next is suspected.
+func (k *knowledge) lingers() float64 {
+	part := (0.4 + k.stayed) / (2 + k.came)
+	return part * math.Min(1, part/lingersSeldom)
+}
+
+// wary is how far hands must be expected to linger on a load, 0 to 1: on a new
+// scale, a slow hand can't be told from a slow filter.
+func (k *knowledge) wary() float64 {
+	if k.clean < landings {
+		return 1
+	}
+	return math.Max(0, math.Min(1, (k.lingers()-lingersSeldom/2)/lingersSeldom))
+}
+
+// youth widens what is told of a load in motion on a scale of which few landings
+// were seen: 1 + y/(1 + n) for n of them.
+func (k *knowledge) youth() float64 { return 1 + youngSpread/(1+float64(k.clean)) }
+
+// slowness is the time constant of the slowest shape that fits well, s.
+func (k *knowledge) slowness() float64 {
+	tau := 0.0
+	for j, s := range k.shapes {
+		if k.prior[j] > fitsWell {
+			tau = math.Max(tau, 1/(3*s.rate))
+		}
+	}
+	return tau
+}

@@ -16,12 +16,16 @@ type sample struct {
 // was last at rest.
 type move struct {
 	base     float64   // level at rest before
+	over     float64   // what lay on the pan then
+	single   bool      // that was one load
 	branches []*branch // those of one shape stand together
+	first    sample    // at rest, before anything changed
 	last     sample
 	before   float64 // time of the reading before last
 	q        float64 // standard deviation of a change before anything is known of it
 	blindAt  float64 // when a blind move began; −Inf for others
-	wary     bool    // any landing may be a slow hand's work
+	test     loadTest
+	lingers  float64 // part of this sitting's landings at which a hand stayed on
 
 	next []*branch
 	pool *pool
@@ -43,13 +47,13 @@ func (p *pool) get() *branch {
 func (p *pool) put(b ...*branch) { p.free = append(p.free, b...) }
 
 // newMove begins with nothing changed up to the reading before.
-func newMove(base float64, before sample, k *knowledge) *move {
-	m := &move{base: base, last: before, before: before.t - 1, q: usualLoad, blindAt: math.Inf(-1), pool: &k.pool}
+func newMove(base, over float64, test loadTest, before sample, k *knowledge) *move {
+	m := &move{base: base, over: over, test: test, lingers: k.lingers(), first: before, last: before, before: before.t - 1, q: usualLoad, blindAt: math.Inf(-1), pool: &k.pool}
 	best := slices.Max(k.prior)
 	for j, p := range k.prior {
 		if p > best-tooFew {
 			b := m.pool.get()
-			b.shape, b.logw, b.n, b.seen, b.off, b.blur = j, p, 0, 0, 0, 0
+			b.begin(j, p)
 			m.branches = append(m.branches, b)
 		}
 	}
@@ -58,8 +62,8 @@ func newMove(base float64, before sample, k *knowledge) *move {
 
 // newBlindMove begins when nothing is known of what happened before: the load
 // at the first reading is whatever it is, put on long ago.
-func newBlindMove(base float64, first sample, k *knowledge) *move {
-	m := newMove(base, first, k)
+func newBlindMove(base, over float64, test loadTest, first sample, k *knowledge) *move {
+	m := newMove(base, over, test, first, k)
 	m.blindAt = first.t
 	for _, b := range m.branches {
 		b.addKnot(first.t-1e3, 1e4, first.t-1e3)
@@ -74,8 +78,13 @@ type chance struct{ yes, no float64 }
 
 // chances of a change within dt seconds: after quiet, and while one is on.
 func chances(dt float64) (fresh, more chance) {
-	p := math.Min(0.9, -math.Expm1(-dt*freshRate))
-	return chance{math.Log(p), math.Log1p(-p)}, handGoesOn(dt, handTime)
+	return happens(dt, freshRate), handGoesOn(dt, handTime)
+}
+
+// happens is the chance of what comes at a rate, within dt seconds.
+func happens(dt, rate float64) chance {
+	p := math.Min(0.9, -math.Expm1(-dt*rate))
+	return chance{math.Log(p), math.Log1p(-p)}
 }
 
 // handGoesOn is the chance that a hand at work still is after dt seconds, when it
@@ -95,7 +104,7 @@ func (m *move) add(s sample, shapes []shape, between float64) {
 		start := len(m.next)
 		sh := m.branches[i].shape
 		for ; i < len(m.branches) && m.branches[i].shape == sh; i++ {
-			m.fork(m.branches[i], s, shapes[sh], between, fresh, more)
+			m.fork(m.branches[i], s, shapes, between, fresh, more)
 		}
 		m.keepBest(start)
 		best = math.Max(best, m.next[start].logw)
@@ -131,76 +140,147 @@ const onsetBlur = 1.0 / 6 / 1.732
 
 // pairBlur is what two knots at the readings leave of a change between them,
 // by family: nothing for a first-order lag, a corner for an average.
-var pairBlur = [families]float64{0, 0.04, 0.06, 0.12}
+var pairBlur = [families]float64{0, 0.04, 0.06, 0.07, 0.12, 0.08, 0.08, 0.1, 0.05}
 
 // fork appends to next what may have become of b since the last reading: no
-// change, a sudden one, or a longer one.
-func (m *move) fork(b *branch, s sample, sh shape, between float64, fresh, more chance) {
+// change, a sudden one, or a longer one; and either of these may have emptied
+// the pan.
+func (m *move) fork(b *branch, s sample, shapes []shape, between float64, fresh, more chance) {
+	sh := shapes[b.shape]
 	changing := b.n > 0 && b.t[b.n-1] > m.before
 	odds, q := fresh, m.q
+	dt := s.t - m.last.t
 	if changing {
 		odds, q = more, m.q*handPart
+		if b.lastChange()-math.Max(b.handBegan(), m.blindAt) > handSlow+between {
+			odds = handGoesOn(dt, handStays)
+		}
+	} else if b.justEmptied() && m.last.t-b.t[b.gone] < nextWithin {
+		odds = happens(dt, nextRate)
 	}
-	dt := s.t - m.last.t
-	if changing && b.lastChange()-math.Max(b.newestLoad(), m.blindAt) > handSlow+between {
-		odds = handGoesOn(dt, handStays)
-	}
-	y := s.z - m.base
 	var was branch
 	b.copyTo(&was)
 	b.logw += odds.no
-	off := b.update(sh, s.t, y, s.noise)
+	off := b.update(sh, s.t, s.z-m.base, s.noise)
 	m.next = append(m.next, b)
 	if !changing && math.Abs(off) < 1.5 {
 		return // a change would explain nothing and only cost
 	}
 	was.logw += odds.yes
+	began := m.last.t
+	if changing {
+		began = none
+	}
+	lies := m.over
+	for _, a := range was.a[:was.n] {
+		lies += a
+	}
+	if was.justEmptied() && s.t-was.t[was.gone] < quickWithin {
+		if m.single || math.Abs(m.over) < leastLoad {
+			was.logw += quickOdds
+		} else {
+			was.logw += pileOdds
+		}
+	}
+	onset := func(i int) float64 { return m.last.t + dt*onsets[i] }
+	suddenly := math.Log(1 / float64(len(onsets)))
+	switch {
+	case was.justEmptied(): // nobody puts the next coin down at once
+		if s.t-was.t[was.gone] < emptyLeast {
+			return
+		}
+	case lies > leastLoad:
+		for i := range onsets {
+			c := m.copyOf(&was, emptiesOdds+suddenly, dt*onsetBlur)
+			c.count(m.over, onset(i), m.test, shapes)
+			c.addEmptying(onset(i), m.over, began)
+			m.tell(c, sh, s)
+		}
+		was.logw += staysOdds
+	}
+	if changing && was.n > 0 {
+		for i := range onsets {
+			c := m.copyOf(&was, returnOdds+suddenly, dt*onsetBlur)
+			c.addReturn(onset(i))
+			m.tell(c, sh, s)
+		}
+		was.logw += onwardOdds
+	}
 	if !changing {
-		for _, part := range onsets {
-			c := m.pool.get()
-			was.copyTo(c)
-			c.logw += math.Log(0.5 / float64(len(onsets)))
-			c.blur = dt * onsetBlur
-			c.addKnot(m.last.t+dt*part, q, m.last.t)
-			c.update(sh, s.t, y, s.noise)
-			m.next = append(m.next, c)
+		for i := range onsets {
+			if was.justEmptied() && onset(i)-was.t[was.gone] < emptyLeast {
+				continue
+			}
+			c := m.copyOf(&was, math.Log(0.5)+suddenly, dt*onsetBlur)
+			c.addKnot(onset(i), q, m.last.t)
+			m.tell(c, sh, s)
 		}
 		was.logw += math.Log(0.5)
 	}
-	c := m.pool.get()
-	was.copyTo(c)
-	c.blur = dt * pairBlur[sh.family]
-	if c.n == 0 || c.t[c.n-1] < m.last.t {
-		began := m.last.t
-		if changing {
-			began = none
-		}
-		c.addKnot(m.last.t, q, began)
+	c := m.copyOf(&was, 0, dt*pairBlur[sh.family])
+	from := m.last.t
+	if c.justEmptied() {
+		from = math.Max(from, c.t[c.gone]+emptyLeast)
+	}
+	if c.n == 0 || c.t[c.n-1] < from {
+		c.addKnot(from, q, began)
 	}
 	// A long wait between lines needs knots inside it as well.
 	n := min(4, max(1, int(math.Round(dt/between))))
 	for k := 1; k < n; k++ {
-		c.addKnot(m.last.t+dt*float64(k)/float64(n), q, none)
+		if at := m.last.t + dt*float64(k)/float64(n); at > from {
+			c.addKnot(at, q, none)
+		}
 	}
 	c.addKnot(s.t, q, none)
-	c.update(sh, s.t, y, s.noise)
-	m.next = append(m.next, c)
+	m.tell(c, sh, s)
 }
 
-// weights are the branches' probabilities.
-func (m *move) weights() []float64 {
-	best := math.Inf(-1)
-	for _, b := range m.branches {
-		best = math.Max(best, b.logw)
-	}
+// tell lets a branch take the reading and keeps it among the next.
+func (m *move) tell(b *branch, sh shape, s sample) {
+	b.update(sh, s.t, s.z-m.base, s.noise)
+	m.next = append(m.next, b)
+}
+
+// copyOf makes a branch like b, less likely by a logarithm.
+func (m *move) copyOf(b *branch, odds, blur float64) *branch {
+	c := m.pool.get()
+	b.copyTo(c)
+	c.logw += odds
+	c.blur = blur
+	return c
+}
+
+// weights are the branches' probabilities, times what they are worth besides
+// (logarithms).
+func (m *move) weights(worth func(*branch) float64) []float64 {
 	w := make([]float64, len(m.branches))
-	sum := 0.0
+	best := math.Inf(-1)
 	for i, b := range m.branches {
-		w[i] = math.Exp(b.logw - best)
+		w[i] = b.logw + worth(b)
+		best = math.Max(best, w[i])
+	}
+	sum := 0.0
+	for i := range w {
+		w[i] = math.Exp(w[i] - best)
 		sum += w[i]
 	}
 	for i := range w {
 		w[i] /= sum
 	}
 	return w
+}
+
+// isBlind tells that nobody saw how the load came to be what it was at first.
+func (m *move) isBlind() bool { return !math.IsInf(m.blindAt, -1) }
+
+// best is the heaviest branch.
+func (m *move) best() *branch {
+	best := m.branches[0]
+	for _, b := range m.branches {
+		if b.logw > best.logw {
+			best = b
+		}
+	}
+	return best
 }

@@ -1,53 +1,128 @@
 package settle
 
-// Times are in seconds. None of these is a property of a scale; they say what
-// hands do, and what counts as a load. All are assumed, and tried on simulated
-// evenings.
+// Times are in seconds, weights in grams. None of these is a property of one
+// scale; they say what hands do, what counts as a load, and how long what is
+// seen must last to be believed. All are assumed, and tried on simulated
+// evenings (internal/simscale).
+
+// How loads change.
 const (
-	usualLoad  = 8.0  // g, standard deviation of a load before anything is seen of it
-	handPart   = 0.3  // of that: a hand's further changes
-	freshRate  = 0.1  // changes a second without a hand at work
-	handTime   = 0.12 // for which a hand goes on changing the load,
-	handStays  = 0.4  // and one that has been at it for longer than
-	handSlow   = 0.25 // this and a line's period
-	handShort  = 0.07 // decay of the suspicion that a hand is there, after a moment's work
-	handLong   = 0.15 // added to it after half a second's work
-	handOnce   = 0.2  // suspicion right after a moment's work
-	handBusy   = 0.7  // added to it after half a second's work
-	handForce  = 2    // part of the load that a hand may still add or take,
-	handRest   = 3.0  // g, and what it may still add to however little is seen
-	landings   = 3    // clean ones after which a scale is no longer quite new
-	spreadPart = 0.53 // of the mixture's spread: it is wider than needed, by trial
+	usualLoad   = 8.0  // standard deviation of a load before anything is seen of it
+	freshRate   = 0.1  // changes a second without a hand at work
+	nextRate    = 0.5  // the same right after the pan was emptied,
+	nextWithin  = 3.0  // for so long
+	emptyLeast  = 0.15 // from taking a coin to the landing of the next
+	quickWithin = 0.4  // in which few put the next coin down
+	returnSD    = 0.01 // by which a knock changes a load
+	emptySD     = 0.01 // by which an emptied pan misses its zero
+)
 
-	startRough = 2.0  // factor on the variance of shape and time, before it is learnt
-	leastRough = 0.3  //
-	mostRough  = 4.0  //
-	mismatch   = 0.02 // error of a shape, as a part of the load still to show
+// The logarithms of the chances that a change, where something lies, empties
+// the pan or doesn't; that one in a run of changes ends them as they began or
+// doesn't; of a next coin within quickWithin, and after a whole pile was taken;
+// and that a single load gets lighter without being taken.
+const (
+	emptiesOdds = -0.92 // ln 0.4
+	staysOdds   = -0.51 // ln 0.6
+	returnOdds  = -1.20 // ln 0.3
+	onwardOdds  = -0.36 // ln 0.7
+	quickOdds   = -3.0  // ln 0.05
+	pileOdds    = -6.0  // ln 0.0025
+	lighterOdds = -4.0  // ln 0.02
+)
 
-	apart     = 0.25 // quiet between two loads that can be told apart
-	layQuiet  = 0.4  // quiet after which what lies there counts, once more comes on
-	takenPart = 0.1  // of a load: no more is left of one that was taken off
-	forSure   = 5.0  // a load counts once it is so many u,
-	minSteps  = 4.0  // so many steps,
-	minPart   = 0.05 // this part of an earlier load that hasn't come to rest,
-	minUnseen = 0.5  // and this part of what that one had still to show.
-	unseenSD  = 0.1  // standard deviation of the latter, as a part of it
-	surePart  = 0.03 // standard deviation at which a load counts as weighed
-	dipPart   = 0.3  // of a single load: a display that falls by it saw it taken off
-	sameLoad  = 1.5  // weight that goes off so soon belongs to the landing
+// Hands.
+const (
+	handPart      = 0.3    // of a load's standard deviation: a hand's further changes
+	handTime      = 0.12   // for which a hand goes on changing the load,
+	handStays     = 0.4    // and one that has been at it for longer than
+	handSlow      = 0.25   // this and a line's period
+	handShort     = 0.07   // decay of the suspicion that a hand is there, after a moment's work
+	handLong      = 0.2    // added to it after half a second's work
+	handBusy      = 0.9    // suspicion that a hand stays on after half a second's work
+	handPasses    = 0.0005 // suspicion that is let pass
+	handForce     = 2.0    // part of the load that a hand may still add or take,
+	handRest      = 3.0    // and what it may still add to however little is seen
+	handTremble   = 0.03   // part of the load it bears on by which a hand trembles, and
+	handShakes    = 0.05   // by which it does besides
+	handSure      = 6.0    // in ln, that steady readings can tell of no hand
+	calmEnough    = 1.5    // of that, for a load that was taken before it came to rest
+	letsGo        = 0.05   // part of the load by which it gets lighter when a hand leaves it
+	lingersAt     = 0.25   // of a hand's work, and a line's period, from which it lingers
+	lingersSeldom = 0.1    // part of landings from which on a hand must be expected
+	handMemory    = 0.95   // of earlier landings, at each new one
+	landings      = 3      // clean ones after which a scale is no longer quite new
+)
 
-	restQuiet  = 0.4 // without a change before a load rests
-	refine     = 2.0 // of rest over which the weight is still refined
-	calmFor    = 0.8 // of equal readings after which all rests, whatever the model says
-	calmLines  = 5
-	levelTime  = 3.0        // in which a level at rest follows a creep
-	zeroTime   = 5.0        // in which the zero follows it on an empty pan
-	zeroCreep  = 0.1 / 3600 // g/s, of a zero that nobody sees under a load
-	silence    = 1.0        // of unusable lines after which nothing is known
-	staleLimit = 0.25       // for which a repeated line may be an old one
-	tooFew     = 16.0       // branches so much below the best, in ln, are dropped
-	perShape   = 4          // branches kept for each shape
-	spreadGain = 0.03       // of the running variance at rest
-	restLines  = 2.5        // line periods that a rest lasts at least
-	lonely     = 3          // knots of a clean landing at most, to learn much from it
+// What is learnt of a scale.
+const (
+	startRough   = 2.0  // factor on the variance of shape and time, before it is learnt
+	leastRough   = 0.06 // and its bounds
+	mostRough    = 4.0
+	mismatch     = 0.02 // error of a shape, as a part of the load still to show
+	neighbour    = 3.5  // in ln, that a shape is at most less likely than the next
+	fitsWell     = -3.0 // in ln, of a shape against the best
+	leftPart     = 0.03 // of what is still to show, by which a forecast of it is wrong
+	youngSpread  = 3.0  // and by how much more on a scale of which no landing was seen
+	spreadPart   = 1.3  // of the mixture's spread, since its tails are longer than a normal's
+	repeatsLast  = 0.5  // that a display of several lines lasts at most
+	repeatMemory = 0.9
+	repeatsSeen  = 2.0
+	wobbleGain   = 0.03 // of the running variance at rest
+	tooFew       = 16.0 // branches so much below the best, in ln, are dropped
+	negligible   = 1e-6 // weight of a branch that isn't asked
+	perShape     = 5    // branches kept for each shape
+)
+
+// What counts as a load.
+const (
+	apart      = 0.25 // quiet between two runs of changes
+	together   = 1.0  // the same between two loads on top of one another, where no sign tells of rest
+	layQuiet   = 0.3  // quiet after which what lies there counts, though it is taken again
+	pileQuiet  = 1.0  // the same for one on top of others, where it may be the hand that takes them
+	leastLoad  = 0.05 // nothing lighter is weighed as a coin
+	forSure    = 5.0  // a load counts once it is so many u,
+	minSteps   = 4.0  // so many steps,
+	minPart    = 0.05 // this part of an earlier load that hasn't come to rest,
+	minUnseen  = 0.5  // and this part of what that one had still to show.
+	unseenSD   = 0.1  // standard deviation of the latter, as a part of it
+	sameLoad   = 1.5  // weight that goes off so soon belongs to the landing
+	agreed     = 0.9  // weight of opinion that settles a question
+	likeBefore = 0.8  // the same, that a load like the last one is another
+	deepDip    = 0.3  // part of a single load: a display that falls by it saw it taken
+	slightDip  = 0.1  // the same, that it may fall by while something is put on top
+	lightFor   = 0.08 // of a whole load's absence, as a knock may feign
+	absentPart = 0.7  // of the shortest absence of a load, as the display has to show it
+)
+
+// Rest.
+const (
+	restQuiet    = 1.0 // without a change before a load rests, longer than one is held half put down
+	restSigned   = 0.2 // the same under a stable sign that is known to work
+	restLines    = 2.5 // line periods that a rest lasts at least
+	restStill    = 0.5 // part of that for which the display must have stood still, too
+	refine       = 2.0 // of rest over which the weight is still refined
+	flatFor      = 1.2 // of equal readings after which all rests, whatever the model says
+	flatSigned   = 0.4 // the same under a stable sign that is known to work
+	flatLines    = 5
+	flatTells    = 0.25 // of equal readings after which they say more than the model,
+	flatDisplays = 3.0  // and so many of them
+	flatSure     = 1.3  // in ln, that each equal display tells of no trembling hand
+	flatLooks    = 6.0
+	signLate     = 4.0  // of equal readings that a working sign calls unstable
+	mostBand     = 3.0  // steps, of the band of readings at rest,
+	coinHides    = 0.01 // or this if it is more
+	wokenSteps   = 1.5  // by which the first display of an empty pan may miss its zero
+	silence      = 1.0  // of unusable lines after which nothing is known
+)
+
+// Zero, drift and span.
+const (
+	unprovenSpan = 4e-4       // standard deviation of the span of a scale without a check, as a part of the load
+	levelTime    = 0.6        // in which a level at rest follows a creep
+	zeroTime     = 5.0        // in which the zero follows it on an empty pan,
+	zeroSoon     = 0.5        // and the same once the pan has been empty for as long
+	zeroCreep    = 0.004 / 60 // a second, of a zero that nobody sees under a load,
+	zeroSteps    = 1.5 / 60   // or steps a second
+	zeroSD       = 0.003 / 60 // a second, standard deviation of such a zero
 )

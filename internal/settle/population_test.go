@@ -122,7 +122,7 @@ var styles = []struct {
 
 // play puts down a coin, or two, and takes everything off again: gently,
 // dropped, by a slow and trembling hand, with a bump against the table up to 3 s
-// later, with a second coin 0.6 to 1.6 s after the first, or swapped for another
+// later, with a second coin up to 1.5 s after the first has settled, or swapped for another
 // within 0.8 to 2 s.
 func (b *table) play(style string) played {
 	p := played{style: style, first: b.shown.Placement + 1}
@@ -147,7 +147,8 @@ func (b *table) play(style string) played {
 		b.scale.Bump()
 		b.run(0.5)
 	case "double":
-		b.run(b.between(0.6, 1.6))
+		b.until(8, settled)
+		b.run(b.between(0, 1.5))
 		put([]simscale.How{simscale.Gentle, simscale.Dropped}[b.rng.IntN(2)])
 	case "swap":
 		b.until(8, settled)

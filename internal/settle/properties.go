@@ -1,6 +1,10 @@
 package settle
 
-import "panside/internal/mass"
+import (
+	"math"
+
+	"panside/internal/mass"
+)
 
 // Properties is what is known of the scale before the first reading.
 type Properties struct {
@@ -8,7 +12,8 @@ type Properties struct {
 	// from the readings.
 	Scale mass.Scale
 	// Measured tells that Scale was found on the bench. Without it the scale
-	// counts as unproven: mass.UnprovenScale of the readings' own step and load.
+	// counts as unproven: mass.UnprovenScale of the readings' own step and load, and
+	// a span that errs as those of cheap scales do.
 	Measured bool
 	// At, if set, gives the terms found on the bench for a load in grams, and
 	// Scale and Measured don't count.
@@ -26,6 +31,7 @@ func (p Properties) u(d, load float64) float64 {
 		s = p.At(mass.Grams(load))
 	case !p.Measured:
 		s = mass.UnprovenScale(mass.Grams(d), mass.Grams(load))
+		s.Calibration = mass.Grams(math.Hypot(float64(s.Calibration), unprovenSpan*load))
 	}
 	if d > 0 {
 		s.Resolution = mass.Grams(d)

@@ -148,7 +148,7 @@ func TestAnyLines(t *testing.T) {
 }
 
 // TestSettledIsWhatIsShown: when all rests, the pile is what the display shows,
-// whatever happened before.
+// whatever happened before, or nothing is told.
 func TestSettledIsWhatIsShown(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		l := placements(t)
@@ -158,6 +158,8 @@ func TestSettledIsWhatIsShown(t *testing.T) {
 		switch {
 		case shows < 0.04 && e.Phase != mass.PhaseEmpty:
 			t.Fatalf("an empty pan is %+v", e)
+		case shows >= 0.5 && e.Phase == mass.PhaseWithheld:
+			// Loads came so fast that none rested before the next.
 		case shows >= 0.5 && e.Phase != mass.PhaseSettled:
 			t.Fatalf("%.2f g at rest is %+v", shows, e)
 		case math.Abs(float64(e.Pile)-shows) > 0.021 && shows >= 0.5:

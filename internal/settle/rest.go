@@ -8,7 +8,7 @@ type rest struct {
 	known  bool
 	level  float64
 	since  float64
-	spread float64 // variance of the readings about the level
+	wobble float64 // variance of a reading about the level, by successive differences
 	recent [3]sample
 	levels [3]float64 // the level before each of recent
 	n      int
@@ -35,24 +35,36 @@ func (r *rest) push(s sample) {
 // display's wobble as seen at rest, at least half a step.
 func (r *rest) noise(d, jitter, rough float64) noise {
 	return noise{
-		fixed:    d*d/12 + math.Max(d*d/4, r.spread),
+		fixed:    d*d/12 + math.Max(d*d/4, r.wobble),
 		time:     jitter,
 		mismatch: mismatch,
 		rough:    rough,
 	}
 }
 
-// holds tells whether s may still be the level.
-func (r *rest) holds(s sample, d float64) bool {
-	return math.Abs(s.z-r.level) <= math.Max(2.6*d, 5*math.Sqrt(r.spread))
+// band is how far apart the readings of one level may lie on a step of d: by the
+// wobble seen at rest, but never so far that a coin could hide in it.
+func (r *rest) band(d float64) float64 {
+	return math.Max(1.1*d, math.Min(4*math.Sqrt(r.wobble), math.Max(mostBand*d, coinHides)))
 }
 
-// follow takes a reading that holds.
+// holds tells whether s may still be the level.
+func (r *rest) holds(s sample, d float64) bool {
+	return math.Abs(s.z-r.level) <= math.Max(2.6*d, 1.25*r.band(d))
+}
+
+// follow takes a reading that holds. The wobble is learnt from the differences
+// of successive readings,
+//
+//	σ² = ½·mean (zᵢ − zᵢ₋₁)²
+//
+// (J. von Neumann and others, The mean square successive difference, 1941, cited
+// from memory), which a level that moves doesn't widen.
 func (r *rest) follow(s sample) {
-	dt := s.t - r.recent[r.n-1].t
-	off := s.z - r.level
+	last := r.recent[r.n-1]
+	dt, off, step := s.t-last.t, s.z-r.level, s.z-last.z
 	r.push(s)
-	r.spread += spreadGain * (off*off - r.spread)
+	r.wobble += wobbleGain * (step*step/2 - r.wobble)
 	// Fast in the first moments, when the level is least sure.
 	after := math.Max(0.3, math.Min(levelTime, s.t-r.since))
 	r.level += -math.Expm1(-dt/after) * off

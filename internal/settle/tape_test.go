@@ -46,7 +46,12 @@ func (p *tape) shows(load, seconds float64) *tape {
 func (p *tape) acts(seconds float64, load func(s float64) float64) *tape {
 	displays := int(math.Round(seconds / p.dt / float64(p.repeat)))
 	for i := range displays {
-		p.loads = append(p.loads, load(float64(i)*p.dt*float64(p.repeat)))
+		// A converter takes the mean over the time of a display.
+		sum, parts := 0.0, 20
+		for k := range parts {
+			sum += load((float64(i) + float64(k)/float64(parts)) * p.dt * float64(p.repeat))
+		}
+		p.loads = append(p.loads, sum/float64(parts))
 		mean, n := 0.0, min(p.average, len(p.loads))
 		for _, x := range p.loads[len(p.loads)-n:] {
 			mean += x / float64(n)

@@ -13,34 +13,42 @@ type Tracker struct {
 	props Properties
 	known knowledge
 	clock lineClock
+	sign  sign
+	again repeats
+	flat  flat
 	d     float64 // step of the display, g
 	est   mass.Estimate
 
-	move   *move // nil at rest
-	tail   *move // the last move, still refining the level at rest
-	rest   rest
-	calm   calm
-	loads  []load // in the order they came on; at rest none or one
-	count  uint64
-	lowest float64 // level of display or load since the move began
-	deaf   float64 // groups of changes that began up to here were looked at
+	move *move // nil at rest
+	tail *move // the last move, still refining the level at rest
+	rest rest
+	top  *lying // the newest load that rests on the pan, nil on an empty one
+
+	numbered uint64  // loads numbered before this move
+	fresh    int     // loads numbered in it
+	best     belief  // the surest belief of the newest of these
+	lowest   float64 // display in this move,
+	highest  float64
+	absent   float64 // g·s by which the display was lower than at its begin
+	emptied  bool    // the pan is empty, though the display may still creep
 
 	zero   float64 // level of the empty pan
-	zeroAt float64 // when it was last seen
+	zeroAt float64 // when that was
+	before float64 // the zero before a tared cup, or what lay there at power-on, was lifted; NaN if none was
+	doubt  bool    // nothing is a load by difference until the pan was seen empty
 
 	blind    bool      // the next reading tells nothing of how the load got there
 	lastGood time.Time // arrival of the last usable line
-	lastZ    float64
-	differed float64 // time of the last line that differed from the one before
 }
 
 // New returns a tracker for a scale of which props is known.
 func New(props Properties) *Tracker {
 	return &Tracker{
-		props: props,
-		known: newKnowledge(),
-		est:   mass.Estimate{Phase: mass.PhaseNone},
-		blind: true,
+		props:  props,
+		known:  newKnowledge(),
+		est:    mass.Estimate{Phase: mass.PhaseNone},
+		blind:  true,
+		before: math.NaN(),
 	}
 }
 
@@ -52,7 +60,8 @@ func (t *Tracker) Estimate() mass.Estimate { return t.est }
 // a second nothing else came: then the phase is none. Over and under have
 // their own phases. After these, after a gap of more than 1.5 s and five
 // lines, and at the start, the load is taken as it is found: the same as before
-// if it weighs the same, else weighed by difference from what lay there before.
+// if it weighs the same; a load if the pan was empty before; else its weight is
+// withheld until the pan was seen empty.
 func (t *Tracker) Feed(r mass.Reading) mass.Estimate {
 	switch r.Status {
 	case mass.StatusOver:
@@ -75,30 +84,30 @@ func (t *Tracker) Feed(r mass.Reading) mass.Estimate {
 
 	now, jitter, gap := t.clock.next(r.At)
 	s := sample{t: now, z: z, noise: t.rest.noise(d, jitter, t.known.rough)}
-	if z != t.lastZ {
-		t.lastZ, t.differed = z, now
-	}
+	repeated := t.again.see(z, d, now)
 	if t.blind || gap {
-		t.calm.n = 0
+		t.flat.n = 0
 	}
-	t.calm.push(s)
+	t.flat.push(s)
+	t.sign.see(r.Status)
 	switch {
 	case t.blind || gap:
-		t.startBlind(s)
+		if t.startBlind(s); t.move == nil {
+			return t.est
+		}
 	case t.move == nil && t.rest.holds(s, d):
 		t.atRest(s)
 		return t.est
 	case t.move == nil:
 		t.start(s)
-	case t.stale(s):
-		return t.est
-	default:
-		t.move.add(s, t.known.shapes, t.clock.period)
+	case !repeated:
+		t.move.test = t.loadTest()
+		t.move.add(s, t.known.shapes, t.between())
 	}
 	if len(t.move.branches) == 0 {
 		t.startBlind(s) // numbers beyond floating point: begin anew
 	}
-	t.follow(s)
+	t.follow(s, r.Status)
 	return t.est
 }
 
@@ -130,10 +139,24 @@ func (t *Tracker) out(phase mass.Phase, r mass.Reading) mass.Estimate {
 	return t.est
 }
 
-// stale tells that a line only repeats an old one while the load moves: some
-// scales send faster than they refresh.
-func (t *Tracker) stale(s sample) bool {
-	return s.z == t.move.last.z && s.t-t.differed < staleLimit && t.move.surprise(s, t.known.shapes) > 5
+// between is the usual time from one display to the next, s.
+func (t *Tracker) between() float64 { return t.clock.period * float64(t.again.usual()) }
+
+// loadTest is what a change must be to count as a load on this scale.
+func (t *Tracker) loadTest() loadTest {
+	test := loadTest{least: math.Max(minSteps*t.d, leastLoad), u: t.props.u(t.d, 0), held: together}
+	if t.sign.works {
+		test.held = signLate // without the sign, what lies there may still be held
+	}
+	return test
+}
+
+// over is what lies on the pan at rest.
+func (t *Tracker) over() float64 {
+	if t.top == nil {
+		return 0
+	}
+	return t.rest.level - t.zero
 }
 
 // startBlind begins a move of which the beginning wasn't seen.
@@ -144,27 +167,54 @@ func (t *Tracker) startBlind(s sample) {
 	}
 	t.breakOff()
 	t.discard(t.move)
-	t.move = newBlindMove(t.rest.level, s, &t.known)
-	t.begin(s.t)
+	if math.Abs(s.z) < wokenSteps*t.d || t.top == nil && math.Abs(s.z-t.zero) < wokenSteps*t.d {
+		// The pan is empty; a scale that was switched on again has set itself to zero.
+		t.move, t.top, t.doubt = nil, nil, false
+		t.numbered, t.fresh = t.numbered+uint64(t.fresh), 0
+		t.dropTail()
+		t.zero, t.zeroAt = s.z, s.t
+		t.rest.begin(s.z, s)
+		t.show(mass.PhaseEmpty)
+		return
+	}
+	t.move = newBlindMove(t.rest.level, t.over(), t.loadTest(), s, &t.known)
+	t.begin()
+}
+
+// breakOff keeps what lay on the pan when a move ends unseen.
+func (t *Tracker) breakOff() {
+	if t.move == nil || t.fresh == 0 {
+		return
+	}
+	lay := t.move.over
+	if t.top = nil; !t.emptied {
+		t.top = &lying{base: t.zero, alone: true, withheld: lay > leastLoad, belief: t.best}
+		t.rest.level = t.zero + lay + t.best.mean
+	}
 }
 
 // start begins a move from rest. The last readings at rest are looked at again,
 // since the load may have begun to change below the threshold.
 func (t *Tracker) start(s sample) {
-	level, before := t.rest.beforeChange()
-	t.move = newMove(level, before[0], &t.known)
-	for _, b := range before[1:] {
-		t.move.add(b, t.known.shapes, t.clock.period)
+	if t.top != nil && t.top.lifted {
+		t.top = nil // the pan is empty there, until what was lifted comes back
 	}
-	t.move.add(s, t.known.shapes, t.clock.period)
-	t.begin(math.NaN())
+	level, before := t.rest.beforeChange()
+	t.move = newMove(level, t.over(), t.loadTest(), before[0], &t.known)
+	for _, b := range before[1:] {
+		t.move.add(b, t.known.shapes, t.between())
+	}
+	t.move.add(s, t.known.shapes, t.between())
+	t.begin()
+	t.lowest, t.highest = s.z, s.z
 }
 
-// begin puts the load that may be coming on on top of those that lie there.
-func (t *Tracker) begin(began float64) {
+func (t *Tracker) begin() {
 	t.dropTail()
-	t.deaf, t.lowest = always, never
-	t.push(always, began)
+	t.move.single = t.top != nil && t.top.alone && t.move.over > leastLoad
+	t.numbered += uint64(t.fresh)
+	t.fresh, t.best, t.emptied = 0, belief{}, false
+	t.lowest, t.highest, t.absent = math.Inf(1), math.Inf(-1), 0
 }
 
 // discard gives a move's branches back for use in the next.
@@ -180,127 +230,155 @@ func (t *Tracker) dropTail() {
 }
 
 // follow draws the conclusions after a reading of a move.
-func (t *Tracker) follow(s sample) {
-	t.lowest = math.Min(t.lowest, math.Min(s.z, t.move.base+t.move.best().lowest()))
-	w := t.move.weights()
-	t.regroup(w)
-	t.emptied(s, w)
-	own := t.own(w)
-	if t.top().number == 0 && t.counts(own, w) {
-		t.number()
+func (t *Tracker) follow(s sample, status mass.Status) {
+	t.lowest, t.highest = math.Min(t.lowest, s.z), math.Max(t.highest, s.z)
+	t.absent += math.Max(0, t.move.base-s.z) * t.clock.dt
+	o := t.move.opinion(t.move.test, t.known.shapes, t.known.wary())
+	t.count(o)
+	t.moving(s, o)
+	still, lines, level := t.flat.still(t.rest.band(t.d))
+	atZero := math.Abs(level-t.zero) < t.zeroTolerance(s.t) // where no coin is held half put down
+	if !t.sign.allowsRest(status, still) && !atZero {
+		return
 	}
-	if below := t.under(); below != nil && t.nothing(own) {
-		if below.rested {
-			t.withdraw()
-		} else {
-			t.pop()
-			own = t.own(w)
-		}
+	wait := flatFor
+	if t.est.ScaleStable && t.sign.works || atZero {
+		wait = flatSigned
 	}
-	t.top().note(own)
-	all := t.move.about(always, never, w)
-	t.est.Pile = mass.Grams(t.move.base + all.mean - t.zero)
-	if t.under() == nil && math.IsNaN(t.top().began) {
-		t.show(mass.PhaseEmpty)
-	} else {
-		// What is told is wary of a scale that is new; what counts loads is not,
-		// for a second coin may come soon.
-		t.move.wary = t.known.young()
-		t.load(mass.PhaseMoving, t.shown(t.own(w), w))
-		t.move.wary = false
-	}
-	switch level, calm := t.calm.level(t.d, t.rest.spread); {
-	case calm:
-		t.finish(belief{mean: level - t.move.base, sd: 0.3 * t.d, quiet: calmFor}, w, s)
-	case t.rests(all, s):
-		t.finish(all, w, s)
+	switch {
+	case still >= wait && lines >= flatLines:
+		t.finish(level, o, s)
+	case t.rests(o.all, s, still):
+		t.finish(t.move.base+o.all.mean, o, s)
 	}
 }
 
-// rests tells that the load as a whole has come to rest. The scale's own stable
-// sign shortens the wait but can't end it.
-func (t *Tracker) rests(all belief, s sample) bool {
+// rests tells that the load as a whole has come to rest by the model. The
+// scale's own stable sign shortens the wait but can't end it.
+func (t *Tracker) rests(all belief, s sample, still float64) bool {
 	quiet := restQuiet
-	if t.est.ScaleStable {
-		quiet /= 2
+	if t.est.ScaleStable && t.sign.works {
+		quiet = restSigned
 	}
 	quiet = math.Max(quiet, restLines*t.clock.period)
-	return all.sd <= 0.4*t.d && all.quiet > quiet && math.Abs(s.z-t.move.base-all.mean) < 1.6*t.d
+	return all.sd <= 0.4*t.d && all.quiet > quiet && still > restStill*quiet && math.Abs(s.z-t.move.base-all.mean) < 1.6*t.d
 }
 
-// finish ends a move: empty again, the same load as before, a load put on, or
-// one taken off.
-func (t *Tracker) finish(all belief, w []float64, s sample) {
-	level := t.move.base + all.mean
-	empty := math.Abs(level-t.zero) < t.zeroTolerance(s.t)
-	if !empty {
-		t.resolve(all, level, w)
+// count gives numbers to the loads that the branches agree on, and takes back
+// those that they no longer see.
+func (t *Tracker) count(o opinion) {
+	switch {
+	case o.sure < agreed:
+	case o.count > t.fresh && o.has > agreed && !t.move.isBlind():
+		if u := math.Hypot(o.own.sd, t.move.test.u); o.own.mean < forSure*u || o.alone < agreed*o.has && o.own.quiet < layQuiet {
+			return
+		}
+		t.fresh, t.best = o.count, o.own
+	case o.count < t.fresh:
+		t.fresh = o.count
 	}
-	t.known.learn(t.move)
+	if t.fresh == o.count && o.has > agreed && o.own.sd < t.best.sd {
+		t.best = o.own
+	}
+}
+
+// moving tells of a load that isn't at rest yet.
+func (t *Tracker) moving(s sample, o opinion) {
+	if o.empty > agreed && math.Abs(s.z-t.zero) <= minSteps*t.d {
+		t.emptied = true
+	} else if o.empty < 0.5 {
+		t.emptied = false
+	}
+	if t.emptied || t.top == nil && o.count == 0 && !t.move.isBlind() && o.all.mean < t.move.test.least {
+		t.show(mass.PhaseEmpty)
+		return
+	}
+	t.est.Pile = mass.Grams(t.move.base + o.all.mean - t.zero)
+	b := t.shown(o)
+	// What is still to show is known no better than the scale's response is.
+	left := leftPart * (t.move.base + o.all.mean - s.z)
+	b.sd = spreadPart * t.known.youth() * math.Hypot(b.sd, left)
+	t.load(mass.PhaseMoving, b)
+}
+
+// finish ends a move at a level.
+func (t *Tracker) finish(level float64, o opinion, s sample) {
+	empty := math.Abs(level-t.zero) < t.zeroTolerance(s.t)
+	if math.Abs(level-t.before) < t.zeroTolerance(s.t) {
+		empty, t.zero = true, level // a cup that was lifted is back
+	}
+	if t.move.isBlind() && math.Abs(level) < minSteps*t.d {
+		empty = true // a scale that was switched on again has set itself to zero
+		t.zero = level
+	}
+	if !empty {
+		t.resolve(level, o, s)
+	}
+	t.known.learn(t.move, t.fresh > 0 && !empty, t.between())
 	t.tail, t.move = t.move, nil
-	if sure := t.tail.about(always, never, w); math.Abs(sure.mean-all.mean) > t.d || sure.sd > t.d {
+	if math.Abs(t.tail.base+o.all.mean-level) > t.d || o.all.sd > t.d {
 		t.dropTail()
 	}
 	t.rest.begin(level, s)
 	if empty {
-		t.gone()
-		t.zeroAt = s.t
-	} else {
-		top := *t.top()
-		top.rested, top.base = true, level-top.belief.mean
-		t.loads = append(t.loads[:0], top)
+		t.gone(s)
 	}
-	t.showRest()
+	t.showRest(s)
 }
 
+// gone says that the pan was seen empty.
+func (t *Tracker) gone(s sample) {
+	t.top, t.doubt = nil, false
+	t.zeroAt = s.t
+	if t.before >= t.zero-t.zeroTolerance(s.t) && t.before <= t.zero+t.zeroTolerance(s.t) {
+		t.before = math.NaN()
+	}
+}
+
+// zeroTolerance is how far from the zero seen last an empty pan may be.
 func (t *Tracker) zeroTolerance(now float64) float64 {
-	return math.Min(8*t.d, minSteps*t.d+zeroCreep*(now-t.zeroAt))
+	creep := math.Max(zeroCreep, zeroSteps*t.d) * (now - t.zeroAt)
+	return minSteps*t.d + math.Min(creep, math.Max(minSteps*t.d, leastLoad/2))
 }
 
 // atRest follows a level at rest.
 func (t *Tracker) atRest(s sample) {
 	t.rest.follow(s)
 	if t.tail != nil {
-		t.tail.add(s, t.known.shapes, t.clock.period)
-		all := t.tail.about(always, never, t.tail.weights())
+		t.tail.add(s, t.known.shapes, t.between())
+		all := t.tail.opinion(t.tail.test, t.known.shapes, 0).all
 		if s.t-t.rest.since < refine && all.sd < t.d {
 			t.rest.level = t.tail.base + all.mean
 		} else {
 			t.dropTail()
 		}
 	}
-	top := t.top()
-	switch {
-	case top == nil:
-		// Slowly: the display may still be on its way from the last load.
-		t.zero += -math.Expm1(-(s.t-t.zeroAt)/zeroTime) * (t.rest.level - t.zero)
+	if t.top == nil {
+		after := zeroTime // slowly: the display may still be on its way from the last load
+		if s.t-t.rest.since > zeroSoon {
+			after = zeroSoon
+		}
+		t.zero += -math.Expm1(-(s.t-t.zeroAt)/after) * (t.rest.level - t.zero)
 		t.zeroAt = s.t
-	case s.t-t.rest.since < refine:
-		top.belief.mean = t.rest.level - top.base
-		top.belief.sd = math.Max(0.1*t.d, 0.9*top.belief.sd)
+	} else if s.t-t.rest.since < refine {
+		t.top.belief.sd = math.Max(0.1*t.d, 0.9*t.top.belief.sd)
 	}
-	t.showRest()
-}
-
-func (t *Tracker) showRest() {
-	top := t.top()
-	if top == nil {
-		t.show(mass.PhaseEmpty)
-		return
-	}
-	t.est.Pile = mass.Grams(t.rest.level - t.zero)
-	t.load(mass.PhaseSettled, top.belief)
+	t.showRest(s)
 }
 
 // load sets the estimate of a load.
 func (t *Tracker) load(phase mass.Phase, b belief) {
 	t.est.Phase = phase
 	t.est.Mean = mass.Grams(b.mean)
-	t.est.U = mass.Grams(math.Hypot(spreadPart*b.sd, t.props.u(t.d, b.mean)))
-	t.est.Placement = t.count
+	drift := zeroSD * math.Max(0, t.flat.at[max(0, t.flat.n-1)].t-t.zeroAt)
+	t.est.U = mass.Grams(math.Hypot(math.Hypot(b.sd, drift), t.props.u(t.d, b.mean)))
+	t.est.Placement = t.numbered + uint64(t.fresh)
 }
 
 // show sets a phase without a load.
 func (t *Tracker) show(phase mass.Phase) {
-	t.est = mass.Estimate{Phase: phase, Resolution: t.est.Resolution, Placement: t.count, ScaleStable: t.est.ScaleStable}
+	t.est = mass.Estimate{
+		Phase: phase, Resolution: t.est.Resolution, ScaleStable: t.est.ScaleStable,
+		Placement: t.numbered + uint64(t.fresh),
+	}
 }

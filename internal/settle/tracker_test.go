@@ -221,7 +221,7 @@ func TestBadLinesChangeNothing(t *testing.T) {
 		t.Errorf("after 1.4 s of bad lines: %+v", e)
 	}
 	l.readings = nil
-	l.run(1, 0.1)
+	l.run(1.5, 0.1)
 	checkLoad(t, last(feed(tr, l.readings)), mass.PhaseSettled, 1, 3.11) // the same coin still
 }
 
@@ -242,7 +242,7 @@ func TestOverAndUnder(t *testing.T) {
 		}
 	}
 	l.readings = nil
-	l.run(1, 0.1)
+	l.run(1.5, 0.1)
 	checkLoad(t, last(feed(tr, l.readings)), mass.PhaseSettled, 1, 3.11)
 	l.readings = nil
 	l.load, l.shown = 0, 0
@@ -254,8 +254,8 @@ func TestOverAndUnder(t *testing.T) {
 	}
 }
 
-// TestGaps: after a silence the load is as it is found: the same, another, or
-// one more.
+// TestGaps: after a silence the load is the same if it weighs the same. Another
+// weight may be another coin's or one more, and is not told.
 func TestGaps(t *testing.T) {
 	l := newLag()
 	tr := settle.New(settle.Properties{})
@@ -269,10 +269,13 @@ func TestGaps(t *testing.T) {
 	after(0, 0)
 	checkLoad(t, after(60, 3.11), mass.PhaseSettled, 1, 3.11)
 	checkLoad(t, after(60, 3.11), mass.PhaseSettled, 1, 3.11)
-	checkLoad(t, after(600, 5.61), mass.PhaseSettled, 2, 2.5)
-	if e := after(60, 0); e.Phase != mass.PhaseEmpty || e.Placement != 2 {
+	if e := after(600, 5.61); e.Phase != mass.PhaseWithheld || e.HasLoad() || e.Placement != 1 {
+		t.Errorf("one more, or another in its place: %+v", e)
+	}
+	if e := after(60, 0); e.Phase != mass.PhaseEmpty || e.Placement != 1 {
 		t.Errorf("emptied during a gap: %+v", e)
 	}
+	checkLoad(t, after(60, 5.61), mass.PhaseSettled, 2, 5.61)
 }
 
 // TestPrintKey: a scale that sends one stable line at each press of a key.
@@ -416,9 +419,9 @@ func TestOneNumberACoin(t *testing.T) {
 				t.Errorf("%s: ends with %+v while the scale shows %.2f", style, p.last, p.shows)
 			}
 		}
-		// A light coin within a second of a heavy one may pass for its tail, and a
-		// coin swapped for its like for the same coin.
-		if allowed := map[string]int{"double": 1, "swap": 1}[style]; wrong > allowed {
+		// A light coin within a second of a heavy one may pass for its tail, a coin
+		// swapped for its like for the same coin, and a hand's second push for another.
+		if allowed := map[string]int{"slow": 1, "double": 1, "swap": 1}[style]; wrong > allowed {
 			t.Errorf("%s: %d of %d have a wrong number of numbers", style, wrong, each)
 		}
 	}

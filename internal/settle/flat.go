@@ -1,0 +1,46 @@
+package settle
+
+import "math"
+
+// flat keeps the newest lines, to see how long the display has stood still.
+type flat struct {
+	n  int
+	at [128]sample // the newest last
+}
+
+func (f *flat) push(s sample) {
+	if f.n == len(f.at) {
+		copy(f.at[:], f.at[1:])
+		f.n--
+	}
+	f.at[f.n] = s
+	f.n++
+}
+
+// still tells for how long all lines have lain within band of one another, how
+// many they are, and their mean; it looks back no further than flatLooks.
+func (f *flat) still(band float64) (seconds float64, lines int, mean float64) {
+	if f.n == 0 {
+		return 0, 0, 0
+	}
+	newest := f.at[f.n-1]
+	low, high, sum := newest.z, newest.z, 0.0
+	for i := f.n - 1; i >= 0; i-- {
+		s := f.at[i]
+		low, high = math.Min(low, s.z), math.Max(high, s.z)
+		if high-low > band || newest.t-s.t > flatLooks {
+			break
+		}
+		sum += s.z
+		lines++
+		seconds = newest.t - s.t
+	}
+	return seconds, lines, sum / float64(lines)
+}
+
+// residual is how far a display that has stood still within d for some seconds
+// may be from where it is going, if it approaches that as e^(−t/τ): what is left
+// after t seconds, r, has shrunk by r·(e^(t/τ) − 1) meanwhile, which is d at most.
+func residual(d, seconds, tau float64) float64 {
+	return d / math.Max(1e-9, math.Expm1(seconds/tau))
+}

@@ -1,0 +1,161 @@
+package settle
+
+import (
+	"math"
+
+	"panside/internal/mass"
+)
+
+// lying is the newest load that rests on the pan: one difference between two
+// levels that both rested.
+type lying struct {
+	base     float64 // level that it was put on: the zero, or a pile's
+	alone    bool    // nothing else lies on the pan
+	since    float64 // when it came to rest
+	withheld bool    // its weight can't be told
+	lifted   bool    // it is less than nothing: what lay there unseen was lifted, and the pan is empty
+	belief   belief
+}
+
+// resolve decides what the newest load is, now that all is at rest at a level
+// that is not zero.
+//
+// A load alone on the pan weighs the level less the zero. One put on top of what
+// rested there weighs the difference between both levels. What can be read in
+// either way, or came on without a level at rest before it, is withheld.
+func (t *Tracker) resolve(level float64, o opinion, s sample) {
+	m, was := t.move, t.top
+	change := level - m.base
+	fresh := o.fresh // chance that the pan was emptied before the newest load came
+	switch {
+	case m.isBlind():
+		t.found(level, fresh, s)
+	case level < t.zero-t.zeroTolerance(s.t):
+		t.put(&lying{base: t.zero, since: s.t, lifted: true, belief: belief{sd: 0.3 * t.d}}, 1)
+		if math.IsNaN(t.before) {
+			t.before = t.zero
+		}
+		t.zero, t.zeroAt = level, s.t
+	case o.parts > 1-agreed:
+		t.put(t.withhold(s), o.count)
+	case was == nil && (o.count <= 1 || o.alone > agreed*o.has):
+		t.put(t.alone(s), max(1, o.count))
+	case was == nil:
+		t.put(t.withhold(s), o.count)
+	case fresh > agreed && was.alone && !t.same(change), fresh > agreed && t.sawEmpty():
+		t.put(t.alone(s), max(1, o.count))
+	case t.taken() && !t.same(change):
+		t.put(t.alone(s), max(1, o.count)) // nobody adds to a coin that he has just taken
+	case t.same(change):
+		if t.replaced(fresh) {
+			t.put(t.alone(s), max(1, o.count))
+		} else if t.fresh = 0; was.alone {
+			t.put(t.alone(s), 0)
+		}
+	case was.alone && change < 0:
+		// Nothing gets lighter by itself: a hand has left the load, or another
+		// lies there now. Either way it is all there is.
+		n := 0
+		if fresh > 0.5 {
+			n = max(1, o.count)
+		}
+		t.put(t.alone(s), n)
+	case change < 0 && s.t-was.since < sameLoad:
+		*was = lying{base: was.base, since: s.t, belief: belief{sd: 0.3 * t.d}}
+		t.fresh = 0
+	case change < 0 && fresh < 1-agreed && !t.doubt:
+		t.put(t.onTop(s), 1) // one of a pile was taken off: a negative load
+	case fresh < 1-agreed && (!was.alone || t.dip() < slightDip) && o.count <= 1 && !t.doubt && !was.withheld:
+		t.put(t.onTop(s), 1)
+	default:
+		t.put(t.withhold(s), max(0, o.count-1))
+	}
+}
+
+// sawEmpty tells that the display came so near to the zero in this move that a
+// whole pile was taken.
+func (t *Tracker) sawEmpty() bool { return t.lowest-t.zero < deepDip*t.move.over }
+
+// replaced tells that a single load was taken and one like it put in its place,
+// by the branches' opinion and by the display: a knock swings to both sides, and
+// a filter, whatever it does to a load's absence, keeps its area.
+func (t *Tracker) replaced(fresh float64) bool {
+	if t.absent < emptyLeast*absentPart*t.move.over {
+		return false
+	}
+	rise := t.highest - t.move.base
+	oneSided := rise < slightDip*t.dip()*t.move.over
+	return t.taken() && oneSided || fresh > likeBefore && t.dip() > slightDip && (oneSided || t.taken())
+}
+
+// found is a load of which nobody saw how it got there.
+func (t *Tracker) found(level, fresh float64, s sample) {
+	switch was := t.top; {
+	case fresh > agreed:
+		t.put(t.alone(s), 1)
+	case was == nil && math.Abs(t.zero) <= t.d:
+		t.put(t.alone(s), 1)
+	case was != nil && math.Abs(level-t.move.base) <= t.slight():
+		t.fresh = 0
+	default:
+		t.put(t.withhold(s), 0)
+	}
+}
+
+func (t *Tracker) put(l *lying, numbers int) {
+	t.top, t.fresh = l, numbers
+}
+
+// alone is a load that lies alone on the pan.
+func (t *Tracker) alone(s sample) *lying {
+	return &lying{base: t.zero, alone: true, since: s.t, belief: belief{sd: 0.3 * t.d}}
+}
+
+// onTop is a load on top of what rested before, or less of it.
+func (t *Tracker) onTop(s sample) *lying {
+	return &lying{base: t.move.base, since: s.t, belief: belief{sd: 0.3 * t.d}}
+}
+
+// withhold is what lies there without a weight that could be told.
+func (t *Tracker) withhold(s sample) *lying {
+	t.doubt = true
+	return &lying{base: t.move.base, alone: t.top == nil || t.top.alone, since: s.t, withheld: true}
+}
+
+// same tells that a load at rest has changed by so little that it is the same,
+// or one like it.
+func (t *Tracker) same(change float64) bool {
+	return math.Abs(change) <= math.Max(t.slight(), t.move.test.least)
+}
+
+// slight is the change up to which a load at rest is the same as before.
+func (t *Tracker) slight() float64 { return math.Max(3*t.d, t.rest.band(t.d)) }
+
+// showRest tells of what rests. What it tells is held to the display: the
+// weight is the display's difference from what it showed before the load came,
+// within a step; a belief further off is not told.
+func (t *Tracker) showRest(s sample) {
+	top := t.top
+	if top == nil {
+		t.show(mass.PhaseEmpty)
+		return
+	}
+	if top.withheld {
+		t.show(mass.PhaseWithheld)
+		return
+	}
+	b := top.belief
+	b.mean = t.rest.level - top.base
+	shows := s.z - t.d*math.Round(top.base/t.d)
+	off := math.Abs(b.mean - shows)
+	t.est.Pile = mass.Grams(t.rest.level - t.zero)
+	if off > t.rest.band(t.d) {
+		b.sd = math.Hypot(b.sd, off)
+		t.load(mass.PhaseMoving, b)
+		return
+	}
+	near := t.rest.band(t.d) / 2.2
+	b.mean = math.Max(shows-near, math.Min(shows+near, b.mean))
+	top.belief = b
+	t.load(mass.PhaseSettled, b)
+}

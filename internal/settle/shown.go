@@ -1,0 +1,54 @@
+package settle
+
+import "math"
+
+// shown is the belief of the load that the estimate is about: the newest one.
+// While something happens to a load at rest that isn't understood yet, it is as
+// unsure as that is big.
+func (t *Tracker) shown(o opinion) belief {
+	var b belief
+	switch {
+	case t.top == nil && o.has < agreed, t.taken():
+		b = o.wary.all
+		b.mean += t.move.base - t.zero
+	case t.top == nil || o.has > agreed:
+		b = o.wary.own
+	default:
+		b = t.top.belief
+		b.sd = math.Sqrt(b.sd*b.sd + o.wary.all.mean*o.wary.all.mean + o.wary.all.sd*o.wary.all.sd)
+		b = b.or(o.wary.own, o.has)
+	}
+	if t.taken() || o.has > agreed && o.alone > agreed*o.has || t.top != nil && t.top.alone && o.has+o.empty < 1-agreed {
+		if f, ok := t.standsStill(); ok && (f.sd < b.sd || math.Abs(f.mean-b.mean) > 3*b.sd) {
+			return f
+		}
+	}
+	return b
+}
+
+// dip is the part of a single load at rest by which the display fell since it
+// began to move, 0 where no single load lay.
+func (t *Tracker) dip() float64 {
+	if t.top == nil || !t.top.alone || t.move.over < leastLoad {
+		return 0
+	}
+	return (t.move.base - t.lowest) / t.move.over
+}
+
+// taken tells that the display fell so far that a single load was taken, or
+// shaken: all that lies there now is the newest load.
+func (t *Tracker) taken() bool { return t.dip() > deepDip }
+
+// standsStill is what a display that has stood still for a moment tells of the
+// only load on the pan, whatever the model makes of what went before.
+func (t *Tracker) standsStill() (belief, bool) {
+	still, lines, level := t.flat.still(t.rest.band(t.d))
+	displays := float64(lines) / float64(t.again.usual())
+	if still < math.Max(flatTells, 2*t.clock.period) || displays < flatDisplays {
+		return belief{}, false
+	}
+	left := residual(1.1*t.d, still, t.known.slowness())
+	p := handBusy * math.Exp(-still/(handShort+handLong*t.known.wary())-flatSure*displays)
+	hand := math.Sqrt(math.Max(0, p-handPasses)) * (level - t.zero)
+	return belief{mean: level - t.zero, sd: math.Hypot(math.Hypot(left, 0.3*t.d), hand), quiet: still}, true
+}
