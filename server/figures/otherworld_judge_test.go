@@ -153,7 +153,8 @@ func (t *table) onGlass(e mass.Estimate, l otherscale.Line, at time.Time) {
 		t.asked, t.answer, t.answered = e, t.ask(e.Mean, e.U), true
 	}
 	if t.answer == (answer{}) {
-		return // nothing weighs zero or less
+		t.glass.clear() // nothing weighs zero or less, and the phone shows nothing then
+		return
 	}
 	shown := t.glass.offer(e.Placement, t.answer, e.Phase == mass.PhaseSettled, at)
 	if shown.call != verdict.Ordinary {

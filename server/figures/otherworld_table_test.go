@@ -171,7 +171,7 @@ func (t *table) see(l otherscale.Line) {
 	}
 	g := float64(l.Steps) * t.d
 	now, _ := t.window(0, 2)
-	t.was = slices.DeleteFunc(t.was, func(w was) bool { return now.lo > w.level.hi+t.slack || now.hi < w.level.lo-t.slack })
+	t.was = slices.DeleteFunc(t.was, func(w was) bool { return now.lo > w.level.hi+t.slack+3*t.d || now.hi < w.level.lo-t.slack-3*t.d })
 	for _, c := range t.coins {
 		if math.IsInf(c.left, 1) && l.At > c.lift && !c.levelWith(t).near(g, t.slack) {
 			c.left = l.At
@@ -234,7 +234,7 @@ func (t *table) window(seconds float64, atLeast int) (s span, flat float64) {
 // level before.
 func (t *table) disturb(until float64) span {
 	level, width := t.window(1, 2)
-	short, narrow := t.window(0.35, 3)
+	short, narrow := t.window(0.35, 2)
 	t.rested = t.now() >= t.hands && narrow <= t.slack
 	if t.rested {
 		if width > t.slack {

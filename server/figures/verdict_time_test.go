@@ -122,8 +122,8 @@ func (b *bench) judge(e mass.Estimate) {
 	}
 }
 
-// round puts one coin down, or two shortly after one another, in one of the
-// ways hands do it, and clears the pan.
+// round puts one coin down, or two after one another, in one of the ways hands do
+// it, and clears the pan.
 func (b *bench) round() {
 	b.coins, b.before = nil, b.tracker.Estimate().Placement
 	b.lay()
@@ -131,8 +131,8 @@ func (b *bench) round() {
 	case p < 0.10: // somebody knocks against the table
 		b.run(time.Duration(100+b.rng.IntN(900)) * time.Millisecond)
 		b.scale.Bump()
-	case p < 0.18: // a second coin before the first was settled
-		b.run(time.Duration(700+b.rng.IntN(800)) * time.Millisecond)
+	case p < 0.18: // a second coin on top of the first, soon after it has settled
+		b.run(time.Duration(3000+b.rng.IntN(1000)) * time.Millisecond)
 		b.lay()
 	}
 	b.run(6 * time.Second)

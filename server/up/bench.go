@@ -38,6 +38,12 @@ func suites() []suite {
 			{name: "wrong verdicts in these placements", value: "wrong", unit: "%v", goal: 0},
 			{name: "readings through decoder, tracker and hub", value: "readings/s", unit: "%v a second", ratio: "x-bare-loop", versus: "a bare loop’s time over the bytes", goal: 10_000, atLeast: true},
 		}},
+		{pkg: "./server/figures", run: "OtherWorld", figures: []figure{
+			{name: "second world: right verdict, of the time to the stable sign, clean", value: "clean-verdict/stable", unit: "%v of it", goal: 0.35},
+			{name: "the same with hands on the pan or slow filters", value: "hands-verdict/stable", unit: "%v of it", goal: 0.4},
+			{name: "settled weights against the display or the truth, of 1,500 coins", value: "broken", unit: "%v", goal: 0},
+			{name: "wrong verdicts of these", value: "wrong", unit: "%v", goal: 0},
+		}},
 		{pkg: "./internal/verdict", run: "EveryDenomination", figures: []figure{
 			{name: "one verdict on the server, slowest denomination", value: "worst-µs", unit: "%v µs", ratio: "densities", versus: "one density’s time", goal: 50},
 		}},
