@@ -89,7 +89,10 @@ func (a *App) closeRecords() error {
 // syncRoutes are the routes for journal and photos. Whoever is connected hears
 // of new entries.
 func (a *App) syncRoutes() []route.Route {
-	return syncapi.New(syncapi.Options{Entries: a.db, Photos: a.photos, Care: a.care, Now: a.now, Grown: a.hub.Notify}).Routes()
+	return syncapi.New(syncapi.Options{Entries: a.db, Photos: a.photos, Care: a.care, Now: a.now, Grown: func(cursor string) {
+		a.hub.Notify(cursor)
+		a.care.Grown()
+	}}).Routes()
 }
 
 // tellNewest lets the hub know how far the journal is, so that a phone that

@@ -64,6 +64,8 @@ type Options struct {
 type Care struct {
 	o Options
 
+	grown chan struct{}
+
 	looking sync.Mutex // over what follows
 	named   journal.NamedPhotos
 	cursor  string
@@ -75,7 +77,7 @@ type Care struct {
 
 // New returns a Care that has looked at nothing yet.
 func New(o Options) *Care {
-	return &Care{o: o, notHeld: map[string]map[string]bool{}}
+	return &Care{o: o, grown: make(chan struct{}, 1), notHeld: map[string]map[string]bool{}}
 }
 
 // How often what is here is compared with what should be: at least and, unless
@@ -117,24 +119,37 @@ func (c *Care) Run(ctx context.Context) {
 	}
 }
 
+// Grown says that the journal has new entries. While photos are wanted, they are
+// looked at: one may have been removed from its find.
+func (c *Care) Grown() {
+	if !c.anyWanted() {
+		return
+	}
+	select {
+	case c.grown <- struct{}{}:
+	default: // told already
+	}
+}
+
 func (c *Care) anyWanted() bool {
 	c.mu.Lock()
 	defer c.mu.Unlock()
 	return len(c.wanted) > 0
 }
 
-// wait waits; new photos end it if nothing was read before.
+// wait waits; new photos or entries end it if nothing was read before.
 func (c *Care) wait(ctx context.Context, d time.Duration, idle bool) {
 	timer := time.NewTimer(d)
 	defer timer.Stop()
-	fresh := c.o.Fresh
+	fresh, grown := c.o.Fresh, c.grown
 	if !idle { // the disk has its rest first
-		fresh = nil
+		fresh, grown = nil, nil
 	}
 	select {
 	case <-ctx.Done():
 	case <-timer.C:
 	case <-fresh:
+	case <-grown:
 	}
 }
 

@@ -8,6 +8,7 @@ import (
 	"log/slog"
 	"slices"
 	"strings"
+	"sync"
 	"testing"
 	"testing/synctest"
 	"time"
@@ -19,7 +20,9 @@ import (
 // laptop is the disk, the journal and the devices in memory.
 type laptop struct {
 	*Care
-	t        *testing.T
+	t *testing.T
+
+	mu       sync.Mutex // over the rest while a round is going
 	steps    []Step
 	stepErr  error
 	reads    int
@@ -40,6 +43,8 @@ func newLaptop(t *testing.T) *laptop {
 	l := &laptop{t: t, fresh: make(chan struct{}, 1), here: map[string]bool{}, life: 1, devices: []device.Device{ann, desk}, now: time.UnixMilli(1_700_000_000_000)}
 	l.Care = New(Options{
 		ReadNext: func() (Step, error) {
+			l.mu.Lock()
+			defer l.mu.Unlock()
 			l.reads++
 			if l.stepErr != nil || len(l.steps) == 0 {
 				return Step{Wait: time.Hour}, l.stepErr
@@ -49,7 +54,7 @@ func newLaptop(t *testing.T) *laptop {
 			return step, nil
 		},
 		Fresh:    l.fresh,
-		Troubled: func() ([]Trouble, error) { return l.troubled, nil },
+		Troubled: func() ([]Trouble, error) { return locked(l, &l.troubled), nil },
 		Missing: func(sums []string) (missing []string, err error) {
 			for _, sum := range sums {
 				if !l.here[sum] {
@@ -61,6 +66,8 @@ func newLaptop(t *testing.T) *laptop {
 		EntriesAfter: func(_ context.Context, cursor, _ string, limit int) (journal.Page, error) {
 			life, from := 0, 0
 			_, _ = fmt.Sscanf(cursor, "%d.%d", &life, &from) // nothing at first
+			l.mu.Lock()
+			defer l.mu.Unlock()
 			p := journal.Page{Restart: cursor != "" && life != l.life}
 			if p.Restart {
 				from = 0
@@ -70,11 +77,28 @@ func newLaptop(t *testing.T) *laptop {
 			return p, nil
 		},
 		Devices: func(context.Context) ([]device.Device, error) { return l.devices, nil },
-		Changed: func() { l.changed++ },
-		Now:     func() time.Time { return l.now },
-		Log:     slog.New(slog.NewTextHandler(&l.log, nil)),
+		Changed: func() {
+			l.mu.Lock()
+			defer l.mu.Unlock()
+			l.changed++
+		},
+		Now: func() time.Time { return l.now },
+		Log: slog.New(slog.NewTextHandler(l, nil)),
 	})
 	return l
+}
+
+func locked[T any](l *laptop, v *T) T {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	return *v
+}
+
+// Write is the log's.
+func (l *laptop) Write(b []byte) (int, error) {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	return l.log.Write(b)
 }
 
 const find = "0190a000-0000-7000-8000-000000000001"
@@ -189,13 +213,20 @@ func TestTheRound(t *testing.T) {
 		l.o.Now = time.Now
 		ctx, cancel := context.WithCancel(t.Context())
 		done := make(chan struct{})
-		rested := func(d time.Duration, reads int) {
-			t.Helper()
+		after := func(d time.Duration, look func()) {
 			time.Sleep(d)
 			synctest.Wait()
-			if l.reads != reads {
-				t.Errorf("%d reads, want %d", l.reads, reads)
-			}
+			l.mu.Lock()
+			defer l.mu.Unlock()
+			look()
+		}
+		rested := func(d time.Duration, reads int) {
+			t.Helper()
+			after(d, func() {
+				if l.reads != reads {
+					t.Errorf("%d reads, want %d", l.reads, reads)
+				}
+			})
 		}
 		for i := range 30 {
 			l.steps = append(l.steps, Step{Sum: fmt.Sprint(i), Right: true, First: true, Waiting: 29 - i, Wait: time.Second})
@@ -205,24 +236,39 @@ func TestTheRound(t *testing.T) {
 		l.fresh <- struct{}{} // is no reason to hurry
 		rested(28*time.Second, 29)
 		rested(time.Second, 30)
-		if l.changed != 2 {
-			t.Errorf("told %d times of 30 photos read back", l.changed)
-		}
+		after(0, func() {
+			if l.changed != 2 {
+				t.Errorf("told %d times of 30 photos read back", l.changed)
+			}
+		})
 		rested(3*time.Second, 33) // the word it was woken by, and once more to look
 		rested(time.Minute, 33)
-		l.steps = []Step{{Sum: "x", Wait: time.Second}}
-		l.troubled = []Trouble{{sum("x"), journal.PhotoDamaged}}
-		before := l.reads
+
+		after(0, func() {
+			l.steps = []Step{{Sum: "e", Wait: time.Second}}
+			l.troubled = []Trouble{{sum("e"), journal.PhotoDamaged}}
+		})
 		l.fresh <- struct{}{}
-		synctest.Wait()
-		if l.reads != before+1 || l.changed != 3 || !strings.Contains(l.log.String(), sum("x")) {
-			t.Errorf("%d reads, told %d times\n%s", l.reads-before, l.changed, &l.log)
-		}
-		l.stepErr = errors.New("no disk")
-		time.Sleep(time.Hour)
-		if n := strings.Count(l.log.String(), "could not be read again"); n != 1 {
-			t.Errorf("logged %d times", n)
-		}
+		rested(0, 34)
+		after(time.Minute, func() {
+			if l.changed != 3 || !strings.Contains(l.log.String(), sum("e")) {
+				t.Errorf("told %d times\n%s", l.changed, &l.log)
+			}
+			l.names("e", l.o.Now(), "")
+			l.names("e", l.o.Now(), "w.1")
+		})
+		l.Grown()
+		after(0, func() {
+			if l.changed != 4 {
+				t.Errorf("told %d times of a photo that was removed from its find", l.changed)
+			}
+			l.stepErr = errors.New("no disk")
+		})
+		after(time.Hour, func() {
+			if n := strings.Count(l.log.String(), "could not be read again"); n != 1 {
+				t.Errorf("logged %d times", n)
+			}
+		})
 		cancel()
 		<-done
 	})
