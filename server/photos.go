@@ -27,7 +27,7 @@ func (a *App) newCare() *photocare.Care {
 			return troubles, err
 		},
 		Missing: func(sums []string) ([]string, error) {
-			missing, _, err := a.photos.Missing(sums)
+			missing, _, err := a.photos.Missing(sums, false)
 			return missing, err
 		},
 		EntriesAfter: a.db.EntriesAfter,

@@ -192,7 +192,7 @@ func TestReadBackBeforeVerified(t *testing.T) {
 	default:
 		t.Error("nobody is told of new photos")
 	}
-	if missing, verified, err := n.Missing(all); err != nil || len(missing)+len(verified) > 0 {
+	if missing, verified, err := n.Missing(all, false); err != nil || len(missing)+len(verified) > 0 {
 		t.Errorf("%q, %q, %v", missing, verified, err)
 	}
 	steps := n.through()
@@ -206,7 +206,7 @@ func TestReadBackBeforeVerified(t *testing.T) {
 	if steps := n.through(); len(steps) != 0 {
 		t.Errorf("after a restart all begins anew: %+v", steps)
 	}
-	if missing, verified, err := n.Missing(all); err != nil || len(missing) > 0 || !slices.Equal(verified, all) {
+	if missing, verified, err := n.Missing(all, false); err != nil || len(missing) > 0 || !slices.Equal(verified, all) {
 		t.Errorf("after a restart %q, %q, %v", missing, verified, err)
 	}
 	n.now = n.now.Add(6 * 24 * time.Hour)
@@ -215,8 +215,13 @@ func TestReadBackBeforeVerified(t *testing.T) {
 	}
 	// The laptop was off for a month.
 	n.now = n.now.Add(30 * 24 * time.Hour)
-	if _, verified, err := n.Missing(all); err != nil || len(verified) > 0 {
+	if _, verified, err := n.Missing(all, false); err != nil || len(verified) > 0 {
 		t.Errorf("after a month %q, %v", verified, err)
+	}
+	// A phone wants to free its copies, and one has rotten since.
+	n.rot(1)
+	if missing, verified, err := n.Missing(all, true); err != nil || !slices.Equal(missing, all[1:2]) || !slices.Equal(verified, []string{all[0], all[2]}) {
+		t.Errorf("read for the answer %q, %q, %v", missing, verified, err)
 	}
 }
 
@@ -277,7 +282,7 @@ func TestADamagedPhotoIsSetApart(t *testing.T) {
 				if p := n.progress(0); p.Complete || p.Verified || p.Have != 0 || p.V != 1 {
 					t.Errorf("%+v", p)
 				}
-				if missing, verified, err := n.Missing([]string{n.sum(0), n.sum(1)}); err != nil || !slices.Equal(missing, []string{n.sum(0)}) || !slices.Equal(verified, []string{n.sum(1)}) {
+				if missing, verified, err := n.Missing([]string{n.sum(0), n.sum(1)}, false); err != nil || !slices.Equal(missing, []string{n.sum(0)}) || !slices.Equal(verified, []string{n.sum(1)}) {
 					t.Errorf("missing %q, verified %q, %v", missing, verified, err)
 				}
 				if _, _, err := n.Read(n.sum(0)); code(err) != fault.NotFound {
@@ -365,7 +370,7 @@ func TestWhatCantBeMovedAwayIsNeverCalledWhole(t *testing.T) {
 		if p, err := n.Have(n.sum(0)); err == nil {
 			t.Errorf("%+v", p)
 		}
-		if missing, verified, err := n.Missing([]string{n.sum(0)}); err == nil && (len(missing) == 0 || len(verified) > 0) {
+		if missing, verified, err := n.Missing([]string{n.sum(0)}, false); err == nil && (len(missing) == 0 || len(verified) > 0) {
 			t.Errorf("missing %q, verified %q", missing, verified)
 		}
 		if _, _, err := n.Read(n.sum(0)); err == nil {

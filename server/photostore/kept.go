@@ -12,18 +12,23 @@ import (
 )
 
 // Missing lists those of the named photos that aren't kept here, and of the
-// others those that were read back from the disk: only of these may a phone free
-// its own copy.
-func (s *Store) Missing(sums []string) (missing, verified []string, err error) {
+// others those that were read back from the disk lately, or that are read back
+// for the answer: only of these may a phone free its own copy.
+func (s *Store) Missing(sums []string, readNow bool) (missing, verified []string, err error) {
 	missing, verified = []string{}, []string{}
 	for _, sum := range sums {
 		if !IsName(sum) {
 			return nil, nil, noName
 		}
 		p, err := s.quickly(sum)
+		if err == nil && p.Complete && readNow {
+			var step Step
+			step, err = s.readBack(sum)
+			p.Complete, p.Verified = step.Found == Right, step.Found == Right
+		}
 		switch {
 		case err != nil:
-			return nil, nil, err
+			return nil, nil, s.explain(err)
 		case !p.Complete:
 			missing = append(missing, sum)
 		case p.Verified:

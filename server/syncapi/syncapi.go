@@ -35,7 +35,7 @@ type Entries interface {
 type Photos interface {
 	Have(sum string) (journal.PhotoProgress, error)
 	Put(sum string, offset, total int64, chunk []byte) (journal.PhotoProgress, error)
-	Missing(sums []string) (missing, verified []string, err error)
+	Missing(sums []string, readNow bool) (missing, verified []string, err error)
 	Read(sum string) (content io.ReadSeekCloser, kind string, err error)
 }
 
@@ -171,17 +171,23 @@ func (a *API) progress(c *fiber.Ctx, _ device.Device) error {
 // maxAsked is how many photos may be asked about at once.
 const maxAsked = 1000
 
-var tooManyPhotos = fault.New(fault.BadInput, "These are more photos than the laptop looks for at once. Nothing was changed; ask for at most "+strconv.Itoa(maxAsked)+".")
+// maxRead is how many of them may be read for the answer: 500 MB at most.
+const maxRead = 20
+
+var tooManyPhotos = fault.New(fault.BadInput, "These are more photos than the laptop looks for at once. Nothing was changed; ask for at most "+strconv.Itoa(maxAsked)+", or "+strconv.Itoa(maxRead)+" to be read.")
 
 func (a *API) missing(c *fiber.Ctx, _ device.Device) error {
-	var in struct{ Photos []string }
+	var in struct {
+		Photos  []string
+		ReadNow bool `json:"read_now"`
+	}
 	if err := json.Unmarshal(c.Body(), &in); err != nil {
 		return notUnderstood(err)
 	}
-	if len(in.Photos) > maxAsked {
+	if len(in.Photos) > maxAsked || in.ReadNow && len(in.Photos) > maxRead {
 		return tooManyPhotos
 	}
-	missing, verified, err := a.Photos.Missing(in.Photos)
+	missing, verified, err := a.Photos.Missing(in.Photos, in.ReadNow)
 	if err != nil {
 		return err
 	}

@@ -38,6 +38,7 @@ type laptop struct {
 	progress journal.PhotoProgress
 	wanted   journal.PhotosWanted
 	notHeld  []string
+	readNow  bool
 	left     atomic.Int32 // photos that are open
 }
 
@@ -58,7 +59,8 @@ func (l *laptop) Put(_ string, offset, total int64, chunk []byte) (journal.Photo
 	return l.progress, l.fail
 }
 
-func (l *laptop) Missing(sums []string) (missing, verified []string, err error) {
+func (l *laptop) Missing(sums []string, readNow bool) (missing, verified []string, err error) {
+	l.readNow = readNow
 	return sums[:1], sums[1:], l.fail
 }
 
@@ -378,6 +380,13 @@ func TestTooManyQuestions(t *testing.T) {
 	body := `{"photos":["` + strings.Repeat(`x","`, maxAsked) + `x"]}`
 	if a := l.do(t, "POST", "/api/v1/photos/missing", body); a.code() != fault.BadInput {
 		t.Errorf("%d %s", a.status, a.body)
+	}
+	body = `{"read_now":true,"photos":["` + strings.Repeat(`x","`, maxRead) + `x"]}`
+	if a := l.do(t, "POST", "/api/v1/photos/missing", body); a.code() != fault.BadInput || l.readNow {
+		t.Errorf("%d %s", a.status, a.body)
+	}
+	if l.do(t, "POST", "/api/v1/photos/missing", `{"read_now":true,"photos":["x"]}`); !l.readNow {
+		t.Error("not read")
 	}
 	if a := l.do(t, "POST", "/api/v1/photos/missing", `{`); a.code() != fault.BadInput {
 		t.Errorf("%d %s", a.status, a.body)

@@ -22,6 +22,8 @@ class Laptop {
   photos = new Map<string, Uint8Array>();
   /** Those that it hasn't read back from its disk yet. */
   unread = new Set<string>();
+  /** Those that its disk has lost since it read them back; found when they are read again. */
+  rotten = new Set<string>();
   /** Whether it takes its time to read photos back. */
   slow = false;
   /** Photos that it wants, with what the devices said. */
@@ -65,7 +67,8 @@ class Laptop {
     if (url.pathname === "/api/v1/journal" && method === "POST") return this.push(JSON.parse(String(body)));
     if (url.pathname === "/api/v1/journal") return this.pull(url.searchParams);
     if (url.pathname === "/api/v1/photos/missing") {
-      const { photos } = JSON.parse(String(body)) as { photos: string[] };
+      const { photos, read_now } = JSON.parse(String(body)) as { photos: string[]; read_now?: boolean };
+      if (read_now) for (const p of this.rotten) this.photos.delete(p);
       return {
         v: 1,
         missing: photos.filter((p) => !this.photos.has(p)),
@@ -394,6 +397,19 @@ describe("NightSync", () => {
     await p.once();
     expect(p.journal.onlyHere.value.photos).toBe(0);
     expect(laptop.requests.filter((r) => r.startsWith("PUT"))).toHaveLength(2); // none was sent twice
+  });
+
+  it("frees no photo that the laptop’s disk has lost since it was read back", async () => {
+    const laptop = new Laptop();
+    const p = phone(laptop, { fullness: async () => 0.95, now: () => 9000 });
+    laptop.rotten.add("a".padEnd(64, "0"));
+    await p.write("1", [photo("a"), photo("b")]);
+    await p.once();
+    expect(await p.db.photos.toCollection().primaryKeys()).toEqual(["a".padEnd(64, "0")]);
+    expect(p.journal.onlyHere.value.photos).toBe(1);
+    laptop.rotten.clear();
+    await p.once();
+    expect(laptop.photos.size).toBe(2);
   });
 
   it("keeps a photo of earlier days whose reading back is too long ago", async () => {

@@ -4,6 +4,8 @@ import type { Exchange } from "./night";
 import type { PartSize } from "./part-size";
 
 const askAtOnce = 1000;
+/** The laptop reads each from its disk, so that an answer takes a while. */
+const readAtOnce = 20;
 
 /** How far the photos' sending has come. */
 export interface PhotoProgress {
@@ -26,11 +28,12 @@ export interface Standing {
   verified: Set<string>;
 }
 
-export async function standingOf(exchange: Exchange, photos: string[]): Promise<Standing> {
+export async function standingOf(exchange: Exchange, photos: string[], readNow = false): Promise<Standing> {
   const standing: Standing = { missing: new Set(), verified: new Set() };
-  for (let i = 0; i < photos.length; i += askAtOnce) {
-    const some = photos.slice(i, i + askAtOnce);
-    const response = await exchange("POST", "/api/v1/photos/missing", JSON.stringify({ photos: some }));
+  const most = readNow ? readAtOnce : askAtOnce;
+  for (let i = 0; i < photos.length; i += most) {
+    const some = { photos: photos.slice(i, i + most), read_now: readNow };
+    const response = await exchange("POST", "/api/v1/photos/missing", JSON.stringify(some));
     const answer = (await response.json()) as { missing: string[]; verified?: string[] };
     for (const sha256 of answer.missing) standing.missing.add(sha256);
     for (const sha256 of answer.verified ?? []) standing.verified.add(sha256);
@@ -131,13 +134,14 @@ async function read(response: Promise<Response>): Promise<Have> {
 }
 
 /**
- * Frees photos that the laptop has had for long. It is asked once more before
- * any goes, and only what it has read back from its disk in the last days goes:
- * it may have been put back from a backup meanwhile, or its disk gone bad.
+ * Frees photos that the laptop has had for long. Before any goes, the laptop
+ * reads its own from the disk once more: it may have been put back from a backup
+ * meanwhile, or its disk gone bad.
  */
 export async function freePhotos(journal: Journal, exchange: Exchange, sentBefore: number): Promise<void> {
   const old = await journal.photos.longSent(sentBefore);
-  if (old.length === 0) return;
-  const { missing, verified } = await standingOf(exchange, old);
-  await journal.photos.checked([...verified], [...missing]);
+  for (let i = 0; i < old.length; i += readAtOnce) {
+    const { missing, verified } = await standingOf(exchange, old.slice(i, i + readAtOnce), true);
+    await journal.photos.checked([...verified], [...missing]);
+  }
 }

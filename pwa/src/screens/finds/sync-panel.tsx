@@ -28,7 +28,9 @@ export function SyncPanel() {
                 : text.finds.soon}
           </p>
         )}
-        {d.is === "nothing" && !waiting && e.is === "well" && <p class="quiet">{text.finds.allThere}</p>}
+        {d.is === "nothing" && !waiting && e.is === "well" && door.sync.wanted.value.length === 0 && (
+          <p class="quiet">{text.finds.allThere}</p>
+        )}
         {d.is === "nothing" && e.is === "refused" && (
           <p class="problem" data-part="sync-refused" data-code={e.code}>
             {e.sentence ? text.finds.laptopSays(e.sentence) : text.finds.syncFailed}

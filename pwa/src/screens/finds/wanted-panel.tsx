@@ -11,7 +11,7 @@ export function WantedPanel() {
   return (
     <details class="more-panel" data-part="wanted-list">
       <summary>{text.wanted.label}</summary>
-      <ul>
+      <ul class="plain">
         {list.map((w) => (
           <li key={w.photo} data-wanted={w.photo} data-why={w.why}>
             {w.record ? <FindName record={w.record} /> : text.wanted.noFind}: {text.wanted.whys[w.why]},{" "}
