@@ -124,7 +124,7 @@ func TestEveryPhotoIsReadWithinAWeek(t *testing.T) {
 		n := rapid.IntRange(1, 60).Draw(t, "photos")
 		most := int(day / 20 / time.Duration(n) / time.Second)
 		reads := time.Duration(rapid.IntRange(1, most).Draw(t, "seconds")) * time.Second
-		busy, began := time.Duration(0), now
+		began, ended, share := now, now, 0
 		for i := range n {
 			photos[fmt.Sprint(i)] = reading{}
 			came[fmt.Sprint(i)] = now
@@ -144,14 +144,15 @@ func TestEveryPhotoIsReadWithinAWeek(t *testing.T) {
 			if wait := now.Sub(since); wait > most {
 				t.Fatalf("photo %s waited %v (first: %v)", sum, wait, first)
 			}
+			if gap := now.Sub(ended); gap < reads*time.Duration(share) {
+				t.Fatalf("after %v of reading the disk is left alone for %v", reads, gap)
+			}
+			share = map[bool]int{true: 4, false: 19}[first] // a fifth, a twentieth
 			now = now.Add(reads)
-			busy += reads
+			ended = now
 			last[sum] = now
 			photos[sum] = reading{at: now}
 			now = now.Add(Calm.rest(reads, first))
-		}
-		if share := float64(busy) / float64(now.Sub(began)); share > 1.0/20+0.01 {
-			t.Fatalf("the disk was busy %.3f of the time", share)
 		}
 	})
 }
@@ -251,6 +252,11 @@ func TestADamagedPhotoIsSetApart(t *testing.T) {
 			t.Errorf("found %+v", found)
 		}
 	}
+	show := func(n *night) {
+		if _, _, err := n.Read(n.sum(0)); code(err) != fault.NotFound {
+			t.Errorf("shown: %v", err)
+		}
+	}
 	look := func(n *night) { // within the hour
 		n.now = n.now.Add(time.Hour)
 		n.through()
@@ -263,6 +269,7 @@ func TestADamagedPhotoIsSetApart(t *testing.T) {
 	}{
 		{"rotten, found by reading again", rot, scrub, Damaged},
 		{"rotten, found when asked for", rot, func(*night) {}, Damaged},
+		{"rotten, found when it is to be shown", rot, show, Damaged},
 		{"empty, found by looking through", empty, look, Damaged},
 		{"empty, found when asked for", empty, func(*night) {}, Damaged},
 		{"shorter, found by looking through", shorten, look, Damaged},
