@@ -20,6 +20,10 @@ type Pace struct {
 	// Rest is how many times as long as a reading took nothing is read, RestNew
 	// likewise after a photo that was read back for the first time.
 	Rest, RestNew int
+	// Quiet is how long after a part of a photo came nothing is read, since the
+	// phone waits for the disk; unless parts have been coming for longer than
+	// Patience.
+	Quiet, Patience time.Duration
 	// LookEvery is how often the folder is compared with what was read before.
 	LookEvery time.Duration
 }
@@ -29,7 +33,7 @@ type Pace struct {
 // are read back. At 100 MB/s, 20 GB of photos are 200 s a week, 0.03 % of the
 // disk's time; up to 432 GB are done within the day that is left between six
 // days and a week.
-var Calm = Pace{Again: 6 * 24 * time.Hour, Rest: 19, RestNew: 4, LookEvery: time.Hour}
+var Calm = Pace{Again: 6 * 24 * time.Hour, Rest: 20, RestNew: 4, Quiet: time.Second, Patience: 10 * time.Minute, LookEvery: time.Hour}
 
 // trustFor is how long a reading counts: a week and a day, since a photo that is
 // due on the sixth day is read by the seventh.
@@ -132,6 +136,9 @@ func (s *Store) ReadNext(p Pace) (step Step, err error) {
 		}
 		return Step{Wait: max(untilLook, time.Millisecond)}, nil
 	}
+	if wait := s.untilQuiet(p, now); wait > 0 {
+		return Step{Wait: wait}, nil
+	}
 	began := time.Now()
 	step, err = s.readBack(sum)
 	step.Wait = max(p.rest(time.Since(began), step.First), time.Millisecond)
@@ -142,6 +149,29 @@ func (s *Store) ReadNext(p Pace) (step Step, err error) {
 		s.mu.Unlock()
 	}
 	return step, err
+}
+
+// untilQuiet is how long to let uploads go first.
+func (s *Store) untilQuiet(p Pace, now time.Time) time.Duration {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	since := now.Sub(s.lastPart)
+	if since < 0 || since >= p.Quiet || now.Sub(s.partsSince) >= p.Patience {
+		return 0
+	}
+	return p.Quiet - since
+}
+
+// partCame notes that a phone is sending. Parts that come seconds apart leave
+// the disk time enough.
+func (s *Store) partCame() {
+	now := s.Now()
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if since := now.Sub(s.lastPart); since < 0 || since >= Calm.Quiet {
+		s.partsSince = now
+	}
+	s.lastPart = now
 }
 
 // Fresh tells of photos that came in and wait to be read back.

@@ -60,6 +60,7 @@ func (n *night) step() Step {
 // through reads until nothing is due now, and says what was found.
 func (n *night) through() (found []Step) {
 	n.t.Helper()
+	n.now = n.now.Add(Calm.Quiet)
 	for {
 		step := n.step()
 		if step.Found == Nothing {
@@ -223,6 +224,37 @@ func TestReadBackBeforeVerified(t *testing.T) {
 	n.rot(1)
 	if missing, verified, err := n.Missing(all, true); err != nil || !slices.Equal(missing, all[1:2]) || !slices.Equal(verified, []string{all[0], all[2]}) {
 		t.Errorf("read for the answer %q, %q, %v", missing, verified, err)
+	}
+}
+
+// TestUploadsGoFirst, but not for ever.
+func TestUploadsGoFirst(t *testing.T) {
+	n := newNight(t, 1)
+	b := testjpeg.Noise(7, 16)
+	part := func() {
+		if _, err := n.Put(sumOf(b), 0, int64(len(b)), b[:10]); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if s := n.step(); s.Found != Nothing || s.Wait != Calm.Quiet {
+		t.Errorf("right after an upload: %+v", s)
+	}
+	part()
+	if s := n.step(); s.Found != Nothing {
+		t.Errorf("while the next one comes: %+v", s)
+	}
+	for began := n.now; ; n.now = n.now.Add(Calm.Quiet / 2) {
+		part()
+		s, err := n.ReadNext(Calm)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if waited := n.now.Sub(began); s.Found == Right && waited < Calm.Patience-time.Minute || waited > Calm.Patience+time.Minute {
+			t.Fatalf("read after %v: %+v", waited, s)
+		}
+		if s.Found == Right {
+			break
+		}
 	}
 }
 

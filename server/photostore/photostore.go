@@ -68,6 +68,9 @@ type Store struct {
 	apart           map[string]bool      // of which a damaged copy is set apart
 	sure            map[string]time.Time // found right in the last minute, from wherever the system had it
 	fresh           chan struct{}
+	// lastPart is when a part of a photo came last, partsSince when the first of
+	// those that came shortly after one another.
+	lastPart, partsSince time.Time
 
 	reader       sync.Mutex // over what follows
 	looked       time.Time  // when the folder was looked through
@@ -266,6 +269,7 @@ func (s *Store) Put(sum string, offset, total int64, chunk []byte) (journal.Phot
 	case offset < 0 || total <= 0 || offset > total || int64(len(chunk)) > total-offset:
 		return journal.PhotoProgress{}, fault.New(fault.BadInput, "These bytes don't fit into the photo's size. Nothing was changed; the upload begins again.")
 	}
+	s.partCame()
 	defer s.lock(sum)()
 	p, err := s.have(sum, false)
 	if err != nil || p.Complete {

@@ -514,6 +514,26 @@ describe("NightSync", () => {
     expect(p.sync.wanted.value).toMatchObject([{ here: false, waitingFor: ["another phone"] }]);
   });
 
+  it("brings a photo over 10 kB/s to a laptop that waits half a minute for a part", async () => {
+    const laptop = new Laptop();
+    let clock = 5000;
+    let broke = 0;
+    const slow: Exchange = async (method, path, body, headers) => {
+      const took = ((body as Uint8Array)?.length ?? 0) / 10; // ms, at 10 bytes a ms
+      clock += took;
+      if (took > 30_000) {
+        broke++;
+        throw new Refusal("unreachable", "");
+      }
+      return laptop.exchange(method, path, body, headers);
+    };
+    const p = phone(laptop, { exchange: slow, now: () => clock, partBytes: 512 << 10 });
+    await p.write("1", [photo("a", 2 << 20)]);
+    await p.once();
+    expect(laptop.photos.has("a".padEnd(64, "0"))).toBe(true);
+    expect(broke).toBe(0);
+  });
+
   it("sends smaller parts over a line that breaks", async () => {
     const laptop = new Laptop();
     const most = 64 << 10;
