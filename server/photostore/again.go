@@ -9,6 +9,8 @@ import (
 	"slices"
 	"strconv"
 	"time"
+
+	"panside/internal/fault"
 )
 
 // Pace is how often photos are read again, and how long the disk is left alone
@@ -115,7 +117,11 @@ type Step struct {
 func (s *Store) ReadNext(p Pace) (step Step, err error) {
 	s.reader.Lock()
 	defer s.reader.Unlock()
-	defer func() { err = s.explain(err) }()
+	defer func() {
+		if err != nil {
+			err = fault.Wrap(fault.DataFolder, "Photos in “"+s.dir+"” can't be read again, so damage to them would go unnoticed. Nothing was changed; check the disk, and this user's right to the folder.", err)
+		}
+	}()
 	now := s.Now()
 	if !s.looked.IsZero() && now.Before(s.looked) { // the clock was set back
 		s.looked = time.Time{}
@@ -174,7 +180,8 @@ func (s *Store) partCame() {
 	s.lastPart = now
 }
 
-// Fresh tells of photos that came in and wait to be read back.
+// Fresh tells of photos that came in and wait to be read back, and of such that
+// were set apart.
 func (s *Store) Fresh() <-chan struct{} { return s.fresh }
 
 // look compares the folder with what was read before: files that came or were
@@ -332,6 +339,7 @@ func (s *Store) setApart(sum, path string) (err error) {
 	}
 	s.mu.Lock()
 	s.apart[sum] = true
+	s.poke() // whoever reads photos again tells of it
 	s.mu.Unlock()
 	s.notHere(sum)
 	// If the power goes before this, it is found once more.

@@ -317,9 +317,20 @@ func TestADamagedPhotoIsSetApart(t *testing.T) {
 				if restart {
 					n.reopen(n.dir)
 				}
+				select {
+				case <-n.Fresh(): // that they came
+				default:
+				}
 				tc.find(n)
 				if p := n.progress(0); p.Complete || p.Verified || p.Have != 0 || p.V != 1 {
 					t.Errorf("%+v", p)
+				}
+				select {
+				case <-n.Fresh():
+				default:
+					if tc.why == Damaged {
+						t.Error("nobody is told of it")
+					}
 				}
 				if missing, verified, err := n.Missing([]string{n.sum(0), n.sum(1)}, false); err != nil || !slices.Equal(missing, []string{n.sum(0)}) || !slices.Equal(verified, []string{n.sum(1)}) {
 					t.Errorf("missing %q, verified %q, %v", missing, verified, err)

@@ -237,7 +237,7 @@ func (s *Store) hold(sum, path string, info fs.FileInfo, read bool) error {
 
 const mostSure = 1000
 
-// poke tells of fresh photos.
+// poke tells whoever waits for Fresh.
 func (s *Store) poke() {
 	select {
 	case s.fresh <- struct{}{}:
