@@ -23,6 +23,7 @@ import (
 	"panside/server/httpapi"
 	"panside/server/livehub"
 	"panside/server/pairing"
+	"panside/server/photocare"
 	"panside/server/scaleapi"
 	"panside/server/syncapi"
 )
@@ -57,6 +58,7 @@ type App struct {
 	origins       *pairing.Origins
 	network       network
 	hub           *livehub.Hub
+	care          *photocare.Care
 	secure, plain *fiber.App
 
 	ln        net.Listener
@@ -111,6 +113,7 @@ func (a *App) Start(ctx context.Context) (err error) {
 	if err := a.tellNewest(ctx); err != nil {
 		return err
 	}
+	a.care = a.newCare()
 	a.secure, a.plain, err = httpapi.New(httpapi.Config{
 		Version:     version(),
 		Name:        a.cfg.ServerName(),
@@ -199,6 +202,7 @@ func (a *App) run(certificate func(*tls.ClientHelloInfo) (*tls.Certificate, erro
 	a.running.Go(func() { a.serve(a.plain, plain) })
 	a.running.Go(func() { a.hub.Run(ctx) })
 	a.running.Go(func() { a.backUpDaily(ctx) })
+	a.running.Go(func() { a.care.Run(ctx) })
 	before := a.network.cards()
 	a.settleIn(ctx, before)
 	a.running.Go(func() { a.follow(ctx, before) })

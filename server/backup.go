@@ -48,7 +48,7 @@ func (c *BackupCmd) Run(ctx context.Context, std *stdio) error {
 	fmt.Fprintf(std.Out, "%s holds %s, %s and the key of this computer's certificate authority; every byte was read back.\n", c.File, counted(made.entries, "entry", "entries"), counted(made.photos, "photo", "photos"))
 	fmt.Fprintln(std.Out, "Keep it where only you can read it, on another disk than the records.")
 	if len(made.damaged) > 0 {
-		fmt.Fprintln(std.Err, "panside: These photos are damaged on this disk and are not in the backup. A phone that still has them sends them again once the damaged files are moved away:")
+		fmt.Fprintln(std.Err, "panside: These photos are damaged on this disk and are not in the backup. While the server runs it sets them apart by itself, and a phone that still has them sends them again:")
 		for _, path := range made.damaged {
 			fmt.Fprintln(std.Err, "  "+path)
 		}

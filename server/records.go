@@ -47,8 +47,11 @@ func (a *App) openRecords(ctx context.Context, dir string) (err error) {
 	if a.db, err = sqlite.Open(ctx, filepath.Join(dir, recordsFile)); err != nil {
 		return err
 	}
-	a.photos, err = photostore.Open(filepath.Join(dir, photosFolder), a.now())
-	return err
+	if a.photos, err = photostore.Open(filepath.Join(dir, photosFolder), a.now()); err != nil {
+		return err
+	}
+	a.photos.Now = a.now
+	return nil
 }
 
 // sweep removes what programs that were killed left behind, by how its name
@@ -86,7 +89,10 @@ func (a *App) closeRecords() error {
 // syncRoutes are the routes for journal and photos. Whoever is connected hears
 // of new entries.
 func (a *App) syncRoutes() []route.Route {
-	return syncapi.New(syncapi.Options{Entries: a.db, Photos: a.photos, Now: a.now, Grown: a.hub.Notify}).Routes()
+	return syncapi.New(syncapi.Options{Entries: a.db, Photos: a.photos, Care: a.care, Now: a.now, Grown: func(cursor string) {
+		a.hub.Notify(cursor)
+		a.care.Grown()
+	}}).Routes()
 }
 
 // tellNewest lets the hub know how far the journal is, so that a phone that

@@ -349,8 +349,10 @@ func TestTheServedDescriptionHasEveryRoute(t *testing.T) {
 	want := described.Read(raw).Routes()
 	var got []string
 	for _, r := range k.secure.GetRoutes(true) {
-		if r.Method != "HEAD" && r.Path != "/*" {
-			got = append(got, described.Route(r.Method, r.Path))
+		route := described.Route(r.Method, r.Path)
+		// Beside each GET there is a HEAD, which is described where it is of use.
+		if r.Path != "/*" && (r.Method != "HEAD" || slices.Contains(want, route)) {
+			got = append(got, route)
 		}
 	}
 	slices.Sort(got)

@@ -66,5 +66,8 @@ type Page struct {
 type PhotoProgress struct {
 	V        int   `json:"v"`
 	Have     int64 `json:"have"`     // bytes from its start
-	Complete bool  `json:"complete"` // checked and on the disk: the phone may free its copy
+	Complete bool  `json:"complete"` // checked and on the disk
+	// Verified tells that the photo was read back from the disk since: the phone
+	// may free its copy.
+	Verified bool `json:"verified"`
 }

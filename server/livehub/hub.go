@@ -50,7 +50,9 @@ type Hub struct {
 	phones   map[*phone]struct{}
 	newest   *frame
 	sentLast time.Time
-	notice   *websocket.PreparedMessage // of the journal's newest entry, nil if there was none
+	notice   *websocket.PreparedMessage // what there is to be fetched, nil if there was nothing yet
+	cursor   string                     // of the journal's newest entry
+	photos   uint64                     // rises whenever phones are to ask about photos
 	pan      pan
 }
 
@@ -103,12 +105,26 @@ func (h *Hub) publish(s State, now time.Time) {
 // grown to a cursor. Of several notices a slow phone gets the newest, which says
 // all.
 func (h *Hub) Notify(cursor string) {
-	m, err := websocket.NewPreparedMessage(websocket.TextMessage, encodeNotice(cursor))
+	h.mu.Lock()
+	defer h.mu.Unlock()
+	h.cursor = cursor
+	h.tellNotice()
+}
+
+// NotifyPhotos tells every phone likewise that there is news of photos: one was
+// read back, is asked for, or isn't any more.
+func (h *Hub) NotifyPhotos() {
+	h.mu.Lock()
+	defer h.mu.Unlock()
+	h.photos++
+	h.tellNotice()
+}
+
+func (h *Hub) tellNotice() {
+	m, err := websocket.NewPreparedMessage(websocket.TextMessage, encodeNotice(h.cursor, h.photos))
 	if err != nil {
 		panic(err) // as in newFrame
 	}
-	h.mu.Lock()
-	defer h.mu.Unlock()
 	h.notice = m
 	for p := range h.phones {
 		p.tell(m)

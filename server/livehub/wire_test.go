@@ -123,13 +123,15 @@ func TestCausesStayInTheLog(t *testing.T) {
 	}
 }
 
-// TestNoticeIsAsAgreed holds the notice to the shared example.
+// TestNoticeIsAsAgreed holds the notices to the shared examples.
 func TestNoticeIsAsAgreed(t *testing.T) {
-	want, err := os.ReadFile("../../testdata/wire/notice.json")
-	if err != nil {
-		t.Fatal(err)
-	}
-	if got := string(encodeNotice("412.9f86d081884c7d65")) + "\n"; got != string(want) {
-		t.Errorf("%s, want %s", got, want)
+	for file, photos := range map[string]uint64{"notice": 0, "notice-photos": 3} {
+		want, err := os.ReadFile("../../testdata/wire/" + file + ".json")
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := string(encodeNotice("412.9f86d081884c7d65", photos)) + "\n"; got != string(want) {
+			t.Errorf("got  %swant %s", got, want)
+		}
 	}
 }

@@ -21,6 +21,7 @@ import (
 
 	"panside/internal/device"
 	"panside/internal/fault"
+	"panside/server/photocare"
 	"panside/server/photostore"
 	"panside/server/sqlite"
 	"panside/server/syncapi"
@@ -37,7 +38,9 @@ type laptop struct {
 	dir    string
 	db     *sqlite.DB
 	photos *photostore.Store
+	care   *photocare.Care
 	handle fasthttp.RequestHandler
+	now    int64 // by its own clock, in ns
 
 	// dieIn counts the steps until the program is killed, 0 for never.
 	dieIn   int
@@ -73,12 +76,13 @@ func (l *laptop) start(dir string) {
 	if l.photos, err = photostore.Open(filepath.Join(dir, "photos"), time.Unix(0, 0)); err != nil {
 		l.t.Fatal(err)
 	}
-	l.db.Probe, l.photos.Probe = l.step, l.step
-	app := fiber.New(fiber.Config{DisableStartupMessage: true, BodyLimit: 1 << 20, ErrorHandler: func(c *fiber.Ctx, err error) error {
+	l.db.Probe, l.photos.Probe, l.photos.Now = l.step, l.step, l.clock
+	l.care = l.newCare()
+	app := fiber.New(fiber.Config{DisableStartupMessage: true, Immutable: true, BodyLimit: 1 << 20, ErrorHandler: func(c *fiber.Ctx, err error) error {
 		f := fault.Of(err)
 		return c.Status(fiber.StatusConflict).JSON(map[string]any{"error": map[string]any{"code": f.Code, "sentence": f.Sentence}})
 	}})
-	api := syncapi.New(syncapi.Options{Entries: l.db, Photos: l.photos, Now: func() time.Time { return time.Unix(1, 0) }, Grown: func(string) {}})
+	api := syncapi.New(syncapi.Options{Entries: l.db, Photos: l.photos, Care: l.care, Now: func() time.Time { return time.Unix(1, 0) }, Grown: func(string) {}})
 	for _, r := range api.Routes() {
 		app.Add(r.Method, r.Path, func(c *fiber.Ctx) error { return r.Handle(c, device.Device{ID: "D"}) })
 	}
@@ -109,6 +113,7 @@ type request struct {
 // serve answers; ok is false if the program was killed before it could.
 func (l *laptop) serve(r request) (status int, body []byte, ok bool) {
 	l.t.Helper()
+	l.now += int64(l.rng.IntN(90)) * int64(time.Second)
 	if l.rng.IntN(12) == 0 {
 		l.dieIn = 1 + l.rng.IntN(8)
 	}
@@ -145,6 +150,7 @@ func (l *laptop) killed() {
 	copyFolder(l.t, l.dir, next)
 	if l.rng.IntN(2) == 0 {
 		l.loseUnsynced(filepath.Join(next, "photos", "arriving"))
+		l.loseLedger(filepath.Join(next, "photos"))
 	}
 	l.stop()
 	l.start(next)
@@ -216,7 +222,14 @@ func copyFile(from, to string) error {
 		return err
 	}
 	_, err = io.Copy(out, in)
-	return errors.Join(err, out.Close())
+	if err = errors.Join(err, out.Close()); err != nil {
+		return err
+	}
+	info, err := os.Stat(from)
+	if err != nil {
+		return err
+	}
+	return os.Chtimes(to, time.Time{}, info.ModTime())
 }
 
 // backUp copies the records and photos while they are in use.

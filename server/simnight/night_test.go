@@ -41,6 +41,8 @@ var allFaults = []string{
 	"request lost", "answer lost", "sent twice", "held up", "arrived late", "cut off",
 	"killed at entry", "killed at commit", "killed at committed",
 	"killed at write", "killed at sync", "killed at check", "killed at rename", "killed at sync-folder", "killed at kept",
+	"killed at set-apart", "bit of a photo flipped", "photo emptied", "photo vanished", "photo that nobody else had rotten",
+	"damaged photo found by reading again", "lost photo asked for and had", "list of readings torn",
 	"part of a photo torn", "laptop put back", "laptop replaced",
 	"phone ended", "phone ended before it stored", "phone put back", "clock jumped ahead", "clock jumped back",
 }
@@ -165,7 +167,7 @@ func (n *night) play() {
 			n.mourn()
 			n.write(p)
 		}
-		switch n.rng.IntN(34) {
+		switch n.rng.IntN(46) {
 		default:
 			n.write(p)
 		case 0, 1, 2, 3, 4:
@@ -199,7 +201,14 @@ func (n *night) play() {
 			}
 		case 15:
 			n.laptop.killed()
+		case 20, 21, 22, 23, 24, 25, 26:
+			n.readPhotosAgain()
+		case 27, 28, 29, 30:
+			n.rot()
 		}
+	}
+	if n.rng.IntN(2) == 0 {
+		n.badDisk()
 	}
 }
 
@@ -277,6 +286,8 @@ func (n *night) morning() {
 	n.net.good = true
 	for round := 0; ; round++ {
 		whole := true
+		n.laptop.now += int64(8 * 24 * time.Hour) // every photo is due
+		n.laptop.readAgain(1000)
 		for _, p := range n.phones {
 			for tries := 0; !p.sync(); tries++ { // crashes go on
 				if tries == 200 {
@@ -339,6 +350,7 @@ func (n *night) morning() {
 	}
 	n.nothingIsOverwritten(laptop)
 	n.photosAreThere()
+	n.nothingDamagedIsComplete()
 	if facts, err := sqlite.Inspect(context.Background(), filepath.Join(n.laptop.dir, "panside.db")); err != nil || facts.Entries != len(laptop) {
 		t.Errorf("the records: %+v, %v", facts, err)
 	}

@@ -21,6 +21,7 @@ import { recordsAt, toolAt } from "./places";
 import { SharedBar } from "./shared-bar";
 import { StrangerBar } from "./stranger-bar";
 import { TopBar } from "./top-bar";
+import { WantedBar } from "./wanted-bar";
 
 const RecordsScreen = lazy(
   () => import("../screens/finds/records").then((m) => m.RecordsScreen),
@@ -49,6 +50,7 @@ export function Root() {
       <NewerBar />
       <StrangerBar />
       <OnlyHereBar />
+      <WantedBar />
       <SharedBar />
       <PanBar />
       {records ? (

@@ -22,8 +22,8 @@ export interface LiveOptions {
   onWeight(received: Received): void;
   onLine(line: Line): void;
   onBye(bye: ByeMessage): void;
-  /** Another phone's finds came to the laptop. */
-  onNotice?(cursor: string): void;
+  /** Another phone's finds came to the laptop, or there is news of photos: another number. */
+  onNotice?(cursor: string, photos: number): void;
   /** Who holds the pan has changed, or is told after the hello. */
   onPan?(pan: PanMessage): void;
   /** 0 to 1, spreads the retries of several phones. */
@@ -169,7 +169,7 @@ export class LiveClient {
     this.after(silenceLimitMs, () => this.connect());
     this.set("open");
     if (message.type === "notice") {
-      this.options.onNotice?.(message.cursor);
+      this.options.onNotice?.(message.cursor, message.photos ?? 0);
       return;
     }
     if (message.type === "pan") {

@@ -58,11 +58,14 @@ export interface ByeMessage {
   sentence: string;
 }
 
-/** The journal on the laptop has grown to this cursor. */
+/** The journal on the laptop has grown to this cursor, or there is news of photos. */
 export interface NoticeMessage {
   type: "notice";
   v: 1;
+  /** Empty while the laptop has no entries. */
   cursor: string;
+  /** Another number means news; left out before the first. */
+  photos?: number;
 }
 
 /** For what a coin is judged, as the holder of the pan asks it. */
@@ -118,7 +121,9 @@ function parseBye(m: Fields): ByeMessage | null {
 }
 
 function parseNotice(m: Fields): NoticeMessage | null {
-  return typeof m.cursor === "string" ? { type: "notice", v: 1, cursor: m.cursor } : null;
+  if (typeof m.cursor !== "string") return null;
+  const news = isCount(m.photos) ? { photos: m.photos } : {};
+  return { type: "notice", v: 1, cursor: m.cursor, ...news };
 }
 
 function parsePan(m: Fields): PanMessage | null {

@@ -68,6 +68,8 @@ export function createApp(deps: AppDeps) {
   const finds = signal<FindsDoor | null>(null);
   /** How far the laptop's journal has grown, as it last said. */
   const notice = signal("");
+  /** Changes whenever the laptop has news of photos. */
+  const photoNews = signal(0);
 
   const client = new LiveClient({
     open: laptop.openLine,
@@ -77,8 +79,9 @@ export function createApp(deps: AppDeps) {
       live.take(received);
       if (!typed.on.peek()) heldCoin.weight(received);
     },
-    onNotice: (cursor) => {
+    onNotice: (cursor, photos) => {
       notice.value = cursor;
+      photoNews.value = photos;
     },
     onPan: (m) => pan.heard(m),
     onLine: (line) => {
@@ -298,6 +301,7 @@ export function createApp(deps: AppDeps) {
     heldCoin,
     finds,
     notice,
+    photoNews,
   };
 }
 

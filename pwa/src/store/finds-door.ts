@@ -146,6 +146,9 @@ export class FindsDoor {
       if (cursor) void this.sync.notice(cursor);
     });
     effect(() => {
+      if (app.photoNews.value > 0) this.sync.wake();
+    });
+    effect(() => {
       void this.journal.changed.value;
       if (this.ready.value === "ready") void this.refresh();
     });

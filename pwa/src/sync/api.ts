@@ -204,7 +204,8 @@ export class Api {
     const response = await this.send(method, path, body, headers, heavyLimitMs);
     if (!response.ok) throw refusalIn(await response.text());
     try {
-      return new Response(await response.arrayBuffer());
+      const { status, headers } = response;
+      return new Response(await response.arrayBuffer(), { status, headers });
     } catch {
       throw new Refusal(unreachable, ""); // the line broke in the middle of the answer
     }

@@ -38,6 +38,8 @@ export const findTexts = {
     sendingEntries: "Sending to the laptop …",
     sendingPhotos: (done: number, of: number) => `Sending photos: ${done} of ${of}`,
     soon: "Sent in a moment.",
+    unread: (n: number) =>
+      `The laptop has ${count(n, "photo", "photos")} and reads ${n === 1 ? "it" : "them"} once more from its disk.`,
     waiting: "Sent as soon as the laptop is within reach.",
     syncFailed: "Something unexpected keeps phone and laptop apart. Nothing is lost; reload the page.",
     laptopSays: (sentence: string) => `The laptop says: ${sentence}`,

@@ -4,6 +4,7 @@ import { scaleTexts } from "./en-scale";
 import { sheetTexts } from "./en-sheets";
 import { toolTexts } from "./en-tools";
 import { trustTexts } from "./en-trust";
+import { wantedTexts } from "./en-wanted";
 
 /**
  * Every word the app itself says, in English. Sentences about faults, verdicts
@@ -410,6 +411,7 @@ export const en = {
   ...toolTexts,
   ...findTexts,
   ...trustTexts,
+  ...wantedTexts,
 };
 
 /** What every language has to say. */

@@ -13,6 +13,7 @@ import { FindRow } from "./row";
 import { arrange, type Sort, sorts } from "./search";
 import { StoringPanel, SyncPanel } from "./sync-panel";
 import { useDoor, useNames, useRead } from "./use";
+import { WantedPanel } from "./wanted-panel";
 import { denominationName } from "./words";
 
 /** Finds listed at first, and with each “more”. */
@@ -47,6 +48,7 @@ export function FindsList({ chosen }: { chosen: string }) {
     <>
       <RecordsHead at="finds" />
       <SyncPanel />
+      <WantedPanel />
       <AsideCoins />
       {quarrels.length > 0 && (
         <a class="problem-box" href={`#/finds/${quarrels[0]?.record}`} data-part="conflicts">

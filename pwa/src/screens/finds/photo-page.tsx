@@ -91,16 +91,22 @@ function useWhole(sha256: string, wanted: boolean) {
   return state.value;
 }
 
+/** Why a photo isn't shown. */
+function NotShown({ sha256 }: { sha256: string }) {
+  const lost = useDoor().sync.wanted.value.some((w) => w.photo === sha256);
+  return <p class="quiet">{lost ? text.wanted.page : text.finds.photoGone}</p>;
+}
+
 function WholePhoto({ sha256, words }: { sha256: string; words: string }) {
   const { address, failed } = useWhole(sha256, true);
-  if (failed) return <p class="quiet">{text.finds.photoGone}</p>;
+  if (failed) return <NotShown sha256={sha256} />;
   return <div class="whole-photo">{address && <img src={address} alt={words} />}</div>;
 }
 
 function Original({ sha256 }: { sha256: string }) {
   const wanted = useSignal(false);
   const { address, failed } = useWhole(sha256, wanted.value);
-  if (failed) return <p class="quiet">{text.finds.photoGone}</p>;
+  if (failed) return <NotShown sha256={sha256} />;
   if (address) {
     return (
       <div class="whole-photo">
