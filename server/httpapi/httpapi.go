@@ -218,8 +218,8 @@ func (s *api) newApp() *fiber.App {
 		StrictRouting:         true,
 		Immutable:             true, // strings of a request may outlive it
 		BodyLimit:             maxBody,
-		ReadTimeout:           30 * time.Second,
-		WriteTimeout:          60 * time.Second,
+		ReadTimeout:           readWithin,
+		WriteTimeout:          writeWithin,
 		IdleTimeout:           2 * time.Minute,
 		ReadBufferSize:        8 << 10,
 		ErrorHandler:          s.answerError,
