@@ -11,7 +11,11 @@ import (
 )
 
 func main() {
-	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	ends := []os.Signal{os.Interrupt, syscall.SIGTERM}
+	if !signal.Ignored(syscall.SIGHUP) { // as under nohup
+		ends = append(ends, syscall.SIGHUP) // the terminal was closed
+	}
+	ctx, stop := signal.NotifyContext(context.Background(), ends...)
 	go func() {
 		// After the first signal the default is back: a second one ends a
 		// program that hangs.
