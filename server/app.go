@@ -105,6 +105,8 @@ func (a *App) Start(ctx context.Context) (err error) {
 	a.pairing = pairing.New(a.db, pairing.Options{
 		Now: a.now,
 		Log: a.log,
+
+		DeskAnywhere: a.cfg.DeskAnywhere,
 		// The hub is there before anything can join, so before anything ends or is renamed.
 		Ended:   func(id string) { a.hub.End(id) },
 		Renamed: func(id, name string) { a.hub.Renamed(id, name) },

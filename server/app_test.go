@@ -62,6 +62,19 @@ func TestADeskOffersACodeToAPhone(t *testing.T) {
 	}
 }
 
+// TestADeskFromElsewhere: tests talk to loopback only, so what the HTTP side says
+// of the place is given here.
+func TestADeskFromElsewhere(t *testing.T) {
+	t.Parallel()
+	for anywhere, want := range map[bool]fault.Code{false: fault.DeskOnly, true: ""} {
+		k := open(t, config.Config{DeskAnywhere: anywhere})
+		_, _, err := k.pairing.Join(t.Context(), secretOf(t, k.Invite(device.Desk)), "", false)
+		if (err == nil) != anywhere || err != nil && fault.Of(err).Code != want {
+			t.Errorf("with --desk-anywhere %v: %v", anywhere, err)
+		}
+	}
+}
+
 func TestWrongUsedAndExpiredSecrets(t *testing.T) {
 	t.Parallel()
 	k := open(t, config.Config{})

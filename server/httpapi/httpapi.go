@@ -16,6 +16,7 @@ import (
 	"github.com/gorilla/websocket"
 
 	"panside/internal/device"
+	"panside/internal/fault"
 	"panside/internal/mass"
 	"panside/server/route"
 )
@@ -25,7 +26,7 @@ type Pairing interface {
 	Offer(role device.Role, life time.Duration) (secret string)
 	OfferWhileOpen(role device.Role, life time.Duration) (secret string, err error)
 	Closed() bool
-	Join(ctx context.Context, secret, name string) (token string, d device.Device, err error)
+	Join(ctx context.Context, secret, name string, here bool) (token string, d device.Device, err error)
 	Who(ctx context.Context, token string) (device.Device, error)
 	Devices(ctx context.Context) ([]device.Device, error)
 	Rename(ctx context.Context, d device.Device, typed string) (device.Device, error)
@@ -33,9 +34,9 @@ type Pairing interface {
 }
 
 // Live speaks with one socket until it ends, and closes it; *livehub.Hub is
-// one.
+// one. It returns why it refused the socket, nil if it didn't.
 type Live interface {
-	Serve(conn *websocket.Conn)
+	Serve(conn *websocket.Conn) *fault.Error
 }
 
 // VirtualScale is moved from the page instead of by hand.
@@ -126,7 +127,7 @@ type api struct {
 	upgrader    websocket.Upgrader
 	description []byte
 
-	byAddress, byDevice, wrongCodes *limiter
+	byAddress, byDevice, wrongCodes, refusals *limiter
 }
 
 const (
@@ -157,6 +158,7 @@ func newAPI(cfg Config) (*api, error) {
 		byAddress:  newLimiter(addressBurst, addressRate, cfg.Now),
 		byDevice:   newLimiter(deviceBurst, deviceRate, cfg.Now),
 		wrongCodes: newLimiter(wrongBurst, wrongRate, cfg.Now),
+		refusals:   newLimiter(refusalBurst, refusalRate, cfg.Now),
 	}
 	s.description = description
 	for _, more := range cfg.Descriptions {
