@@ -6,6 +6,7 @@ package httpapi
 
 import (
 	"context"
+	"crypto/rand"
 	"io/fs"
 	"log/slog"
 	"strings"
@@ -126,6 +127,7 @@ type api struct {
 	site        *site
 	upgrader    websocket.Upgrader
 	description []byte
+	run         string // this run of the server
 
 	byAddress, byDevice, wrongCodes, refusals *limiter
 }
@@ -155,6 +157,7 @@ func newAPI(cfg Config) (*api, error) {
 	s := &api{
 		Config:     cfg,
 		site:       site,
+		run:        rand.Text(),
 		byAddress:  newLimiter(addressBurst, addressRate, cfg.Now),
 		byDevice:   newLimiter(deviceBurst, deviceRate, cfg.Now),
 		wrongCodes: newLimiter(wrongBurst, wrongRate, cfg.Now),

@@ -178,7 +178,8 @@ func (s *api) joining(c *fiber.Ctx) error {
 	return route.Answer(c, struct {
 		Closed         bool     `json:"closed"`
 		AuthorityLines []string `json:"authority_lines"`
-	}{s.Pairing.Closed(), lines})
+		Run            string   `json:"run"`
+	}{s.Pairing.Closed(), lines, s.run})
 }
 
 // renewOffer makes a fresh one-time secret for a phone while joining is open.
@@ -217,7 +218,8 @@ func (s *api) answerOffer(c *fiber.Ctx, makeSecret func() (string, error)) error
 		QR        string   `json:"qr_svg"`
 		ExpiresIn int      `json:"expires_in_s"`
 		Addresses []string `json:"addresses"`
-	}{link, code, int(phoneSecretLife / time.Second), addresses})
+		Run       string   `json:"run"`
+	}{link, code, int(phoneSecretLife / time.Second), addresses, s.run})
 }
 
 type wireListed struct {
