@@ -164,7 +164,7 @@ func newAPI(cfg Config) (*api, error) {
 		refusals:   newLimiter(refusalBurst, refusalRate, cfg.Now),
 	}
 	s.description = description
-	for _, more := range cfg.Descriptions {
+	for _, more := range append([][]byte{coreDescription}, cfg.Descriptions...) {
 		if s.description, err = combined(s.description, more); err != nil {
 			return nil, err
 		}

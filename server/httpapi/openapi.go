@@ -13,6 +13,11 @@ import (
 //go:embed openapi.json
 var description []byte
 
+// coreDescription is the part about the core's methods.
+//
+//go:embed core.json
+var coreDescription []byte
+
 func (s *api) openapi(c *fiber.Ctx) error { return route.AnswerJSON(c, s.description) }
 
 // combined adds the paths and components of a second description to the first.
