@@ -139,7 +139,7 @@ func (a *App) Start(ctx context.Context) (err error) {
 		Log:       a.log,
 
 		Further:      slices.Concat(a.syncRoutes(), a.checkRoutes(), a.scaleRoutes()),
-		Descriptions: [][]byte{syncapi.Description, checkapi.Description, scaleapi.Description},
+		Descriptions: [][]byte{syncapi.Description, syncapi.Fields, checkapi.Description, scaleapi.Description},
 	})
 	if err != nil {
 		return err

@@ -395,3 +395,19 @@ func TestStartThatFailsSaysWhyAndLeavesNothingOpen(t *testing.T) {
 		}
 	}
 }
+
+// TestThePrintedCodesLiveAsDescribed also finds every limit in the document that
+// is served.
+func TestThePrintedCodesLiveAsDescribed(t *testing.T) {
+	t.Parallel()
+	k := open(t, config.Config{})
+	var doc struct {
+		Limits map[string]float64 `json:"x-limits"`
+	}
+	if status := k.ask("GET", "/api/v1/openapi.json", "", nil, &doc); status != 200 || doc.Limits["printed_code_seconds"] != startSecretLife.Seconds() {
+		t.Errorf("%d, described as %v, it is %v", status, doc.Limits["printed_code_seconds"], startSecretLife)
+	}
+	if doc.Limits["entries_a_push"] == 0 || doc.Limits["sockets"] == 0 {
+		t.Errorf("the document has %v", doc.Limits)
+	}
+}

@@ -133,7 +133,11 @@ type api struct {
 }
 
 const (
-	maxBody = 1 << 20
+	maxBody   = 1 << 20
+	maxHeader = 8 << 10
+
+	// idleWithin is how long a connection waits for its next request.
+	idleWithin = 2 * time.Minute
 
 	// phoneSecretLife is how long a code on the desk's page can be scanned.
 	phoneSecretLife = 5 * time.Minute
@@ -199,6 +203,9 @@ func (s *api) secureApp() *fiber.App {
 	secure.Get("/api/v1/virtual", s.auth, s.virtual)
 	secure.Post("/api/v1/virtual", s.auth, s.moveVirtual)
 	for _, r := range s.Further {
+		if r.Method == fiber.MethodGet { // as the router does for the routes above
+			secure.Add(fiber.MethodHead, "/api/v1"+r.Path, s.auth, func(c *fiber.Ctx) error { return r.Handle(c, caller(c)) })
+		}
 		secure.Add(r.Method, "/api/v1"+r.Path, s.auth, func(c *fiber.Ctx) error { return r.Handle(c, caller(c)) })
 	}
 	s.trustRoutes(secure)
@@ -225,8 +232,8 @@ func (s *api) newApp() *fiber.App {
 		BodyLimit:             maxBody,
 		ReadTimeout:           readWithin,
 		WriteTimeout:          writeWithin,
-		IdleTimeout:           2 * time.Minute,
-		ReadBufferSize:        8 << 10,
+		IdleTimeout:           idleWithin,
+		ReadBufferSize:        maxHeader,
 		ErrorHandler:          s.answerError,
 	})
 	app.Use(s.logRequest, recover.New())

@@ -1,0 +1,22 @@
+package pairing
+
+import (
+	"os"
+	"testing"
+
+	"panside/server/described"
+)
+
+// TestLimitsAreAsDescribed holds the described figures of joining to the code's.
+func TestLimitsAreAsDescribed(t *testing.T) {
+	raw, err := os.ReadFile("../httpapi/openapi.json")
+	if err != nil {
+		t.Fatal(err)
+	}
+	got := described.Read(raw).Limits()
+	for name, want := range map[string]float64{"wrong_codes_that_close_joining": maxFailures, "codes_open_at_once": maxOpen} {
+		if got[name] != want {
+			t.Errorf("%s is described as %v, it is %v", name, got[name], want)
+		}
+	}
+}
