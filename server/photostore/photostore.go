@@ -143,7 +143,7 @@ func (s *Store) have(sum string) (journal.PhotoProgress, error) {
 	info, err := os.Stat(s.part(sum))
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
-		return journal.PhotoProgress{}, nil
+		return progress(0, false), nil
 	case err != nil:
 		return journal.PhotoProgress{}, s.explain(err)
 	}
