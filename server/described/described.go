@@ -155,6 +155,17 @@ func at(v any, keys ...string) any {
 	return v
 }
 
+// Limited says which of some limits are described otherwise; empty if none.
+func (d Document) Limited(want map[string]float64) (problem string) {
+	got := d.Limits()
+	for _, name := range slices.Sorted(maps.Keys(want)) {
+		if n, ok := got[name]; !ok || n != want[name] {
+			problem += fmt.Sprintf("%s is described as %v, it is %v\n", name, n, want[name])
+		}
+	}
+	return problem
+}
+
 // Limits are the figures a description gives under x-limits.
 func (d Document) Limits() map[string]float64 {
 	limits := map[string]float64{}

@@ -14,9 +14,8 @@ import (
 // TestLimitsAreAsDescribed holds the figures to the code's. Those of joining, of
 // the live stream and of the printed codes are held beside their code.
 func TestLimitsAreAsDescribed(t *testing.T) {
-	got := described.Read(description).Limits()
 	wrong := wrongRate
-	for name, want := range map[string]float64{
+	if problem := described.Read(description).Limited(map[string]float64{
 		"body_bytes": maxBody, "header_bytes": maxHeader,
 		"requests_at_once_an_address": addressBurst, "requests_a_second_an_address": addressRate,
 		"requests_at_once_a_device": deviceBurst, "requests_a_second_a_device": deviceRate,
@@ -24,10 +23,8 @@ func TestLimitsAreAsDescribed(t *testing.T) {
 		"phone_code_seconds": phoneSecretLife.Seconds(),
 		"progress_bytes":     enough, "read_seconds": readWithin.Seconds(), "write_seconds": writeWithin.Seconds(), "idle_seconds": idleWithin.Seconds(),
 		"connections_an_address": maxAnAddress, "silent_connections_an_address": maxSilentAnAddress, "first_byte_seconds": firstByteWithin.Seconds(),
-	} {
-		if got[name] != want {
-			t.Errorf("%s is described as %v, it is %v", name, got[name], want)
-		}
+	}); problem != "" {
+		t.Error(problem)
 	}
 	for _, app := range []*fiber.App{newFixture(t).secure, newFixture(t).plain} {
 		if s := app.Server(); s.ReadTimeout != readWithin || s.WriteTimeout != writeWithin || s.IdleTimeout != idleWithin || s.ReadBufferSize != maxHeader {

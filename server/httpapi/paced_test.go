@@ -64,7 +64,15 @@ func TestASlowBodyArrives(t *testing.T) {
 			t.Fatalf("the server closed while it was sent: %v", err)
 		}
 	}
-	if err := conn.SetReadDeadline(time.Now().Add(20 * time.Second)); err != nil {
+	if got, err := answerOn(t, conn); err != nil || string(got) != fmt.Sprint(parts*len(part)) {
+		t.Errorf("%s %v", got, err)
+	}
+}
+
+// answerOn reads an answer's body.
+func answerOn(t *testing.T, conn net.Conn) ([]byte, error) {
+	t.Helper()
+	if err := conn.SetReadDeadline(time.Now().Add(60 * time.Second)); err != nil {
 		t.Fatal(err)
 	}
 	resp, err := http.ReadResponse(bufio.NewReader(conn), nil)
@@ -72,10 +80,7 @@ func TestASlowBodyArrives(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer resp.Body.Close()
-	got, err := io.ReadAll(resp.Body)
-	if err != nil || string(got) != fmt.Sprint(parts*len(part)) {
-		t.Errorf("%d %s %v", resp.StatusCode, got, err)
-	}
+	return io.ReadAll(resp.Body)
 }
 
 // TestATricklingBodyIsCut: what comes in by single bytes buys no time.
@@ -116,16 +121,7 @@ func TestASlowReaderGetsAll(t *testing.T) {
 		t.Fatal(err)
 	}
 	under.step, under.every = len(answer)/30, brief/10
-	if err := conn.SetReadDeadline(time.Now().Add(60 * time.Second)); err != nil {
-		t.Fatal(err)
-	}
-	resp, err := http.ReadResponse(bufio.NewReader(conn), nil)
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer resp.Body.Close()
-	got, err := io.ReadAll(resp.Body)
-	if err != nil || !bytes.Equal(got, answer) {
+	if got, err := answerOn(t, conn); err != nil || !bytes.Equal(got, answer) {
 		t.Errorf("%d bytes of %d, %v", len(got), len(answer), err)
 	}
 }

@@ -14,13 +14,10 @@ func TestLimitsAreAsDescribed(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	got := described.Read(raw).Limits()
-	for name, want := range map[string]float64{
+	if problem := described.Read(raw).Limited(map[string]float64{
 		"sockets": maxSockets, "sockets_a_device": maxADevice, "socket_message_bytes": maxFrame, "asks_bytes": maxAsks,
 		"hello_seconds": helloWithin.Seconds(), "ping_seconds": pingEvery.Seconds(), "unheard_seconds": heardWithin.Seconds(), "pan_held_seconds": awayFor.Seconds(),
-	} {
-		if got[name] != want {
-			t.Errorf("%s is described as %v, it is %v", name, got[name], want)
-		}
+	}); problem != "" {
+		t.Error(problem)
 	}
 }

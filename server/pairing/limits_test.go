@@ -13,10 +13,9 @@ func TestLimitsAreAsDescribed(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	got := described.Read(raw).Limits()
-	for name, want := range map[string]float64{"wrong_codes_that_close_joining": maxFailures, "codes_open_at_once": maxOpen} {
-		if got[name] != want {
-			t.Errorf("%s is described as %v, it is %v", name, got[name], want)
-		}
+	if problem := described.Read(raw).Limited(map[string]float64{
+		"wrong_codes_that_close_joining": maxFailures, "codes_open_at_once": maxOpen,
+	}); problem != "" {
+		t.Error(problem)
 	}
 }

@@ -162,13 +162,8 @@ func TestLimitsAreAsDescribed(t *testing.T) {
 		"entries_a_push": journal.MaxBatch, "entries_a_page": journal.MaxPage, "bytes_of_entries": journal.MaxBytes,
 		"value_bytes": journal.MaxValue, "replaces": journal.MaxReplaces, "photo_bytes": journal.MaxPhoto, "photos_asked_at_once": maxAsked,
 	}
-	got := described.Read(Fields).Limits()
-	if len(got) != len(want) {
-		t.Errorf("described %v", got)
-	}
-	for name, n := range want {
-		if got[name] != n {
-			t.Errorf("%s is described as %v, it is %v", name, got[name], n)
-		}
+	doc := described.Read(Fields)
+	if problem := doc.Limited(want); problem != "" || len(doc.Limits()) != len(want) {
+		t.Errorf("%sdescribed %v", problem, doc.Limits())
 	}
 }
