@@ -10,6 +10,7 @@ import (
 	"net/http"
 	"os"
 	"path/filepath"
+	"runtime"
 	"strings"
 	"testing"
 	"time"
@@ -72,6 +73,31 @@ func TestADeskFromElsewhere(t *testing.T) {
 		if (err == nil) != anywhere || err != nil && fault.Of(err).Code != want {
 			t.Errorf("with --desk-anywhere %v: %v", anywhere, err)
 		}
+	}
+}
+
+// TestAWrongTokenOnTheLiveStreamIsLogged, and a stream that never said whose it is
+// isn't.
+func TestAWrongTokenOnTheLiveStreamIsLogged(t *testing.T) {
+	t.Parallel()
+	k := open(t, config.Config{})
+	const line = `msg="a live stream was refused" address=127.0.0.1 code=not-joined`
+	mute := k.rawSocket()
+	if err := mute.WriteMessage(websocket.TextMessage, []byte("{}")); err != nil {
+		t.Fatal(err)
+	}
+	until(t, mute, "the goodbye", isBye)
+	mute.Close()
+	wrong := k.socket("wrong")
+	until(t, wrong, "the goodbye", isBye)
+	wrong.Close() // the server waits for that, to have its goodbye read
+	for began := time.Now(); !strings.Contains(k.log.String(), line); runtime.Gosched() {
+		if time.Since(began) > patience {
+			t.Fatalf("the log has %s", k.log)
+		}
+	}
+	if n := strings.Count(k.log.String(), line); n != 1 {
+		t.Errorf("%d lines", n)
 	}
 }
 

@@ -14,6 +14,7 @@ import (
 	"os"
 	"os/exec"
 	"regexp"
+	"runtime"
 	"strings"
 	"sync"
 	"syscall"
@@ -204,6 +205,14 @@ func TestStopIsQuiet(t *testing.T) {
 			began := time.Now()
 			if err := p.Process.Signal(how); err != nil {
 				t.Fatal(err)
+			}
+			if how == syscall.SIGHUP { // the system tells of a closed terminal, and so does the shell
+				for !strings.Contains(p.said.String(), "Stopping") {
+					runtime.Gosched()
+				}
+				if err := p.Process.Signal(how); err != nil {
+					t.Fatal(err)
+				}
 			}
 			p.read.Wait()
 			err := p.Wait()

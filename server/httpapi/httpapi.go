@@ -35,7 +35,7 @@ type Pairing interface {
 }
 
 // Live speaks with one socket until it ends, and closes it; *livehub.Hub is
-// one. It returns why it refused the socket, nil if it didn't.
+// one. It returns why it refused the token, nil if it didn't.
 type Live interface {
 	Serve(conn *websocket.Conn) *fault.Error
 }

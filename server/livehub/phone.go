@@ -55,12 +55,12 @@ func (p *phone) end(why *fault.Error) {
 
 // Serve speaks with one socket until either side ends it, and always closes
 // it. The phone's first message must be its hello with a token. It returns why
-// it refused the socket, nil if it didn't.
+// it refused the token, nil if it didn't or there was none.
 func (h *Hub) Serve(conn *websocket.Conn) *fault.Error {
 	defer conn.Close()
 	if refusal := h.enter(conn); refusal != nil {
 		goodbye(conn, refusal)
-		return refusal
+		return nil
 	}
 	defer h.leave(conn)
 	conn.SetReadLimit(maxFrame)
@@ -68,7 +68,7 @@ func (h *Hub) Serve(conn *websocket.Conn) *fault.Error {
 	token, refusal := hello(conn)
 	if refusal != nil {
 		goodbye(conn, refusal)
-		return refusal
+		return nil
 	}
 	ctx := context.Background() // a look into the database; not worth cancelling
 	dev, err := h.opt.Auth(ctx, token)
