@@ -21,7 +21,7 @@ func TestLimitsAreAsDescribed(t *testing.T) {
 		"requests_at_once_a_device": deviceBurst, "requests_a_second_a_device": deviceRate,
 		"wrong_codes_at_once_an_address": wrongBurst, "seconds_to_another_wrong_code": 1 / wrong,
 		"phone_code_seconds": phoneSecretLife.Seconds(),
-		"progress_bytes":     enough, "read_seconds": readWithin.Seconds(), "write_seconds": writeWithin.Seconds(), "idle_seconds": idleWithin.Seconds(),
+		"progress_bytes":     enough, "read_seconds": readWithin.Seconds(), "write_seconds": writeWithin.Seconds(), "slowest_answer_bytes_a_second": slowestAnswer, "idle_seconds": idleWithin.Seconds(),
 		"connections_an_address": maxAnAddress, "silent_connections_an_address": maxSilentAnAddress, "first_byte_seconds": firstByteWithin.Seconds(),
 	}); problem != "" {
 		t.Error(problem)

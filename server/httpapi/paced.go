@@ -10,8 +10,9 @@ import (
 const (
 	// readWithin and writeWithin bound a request and an answer by progress, not
 	// as a whole: whoever moves enough bytes gets the same time again. At
-	// 10 kB/s a body of 1 MiB takes 105 s and a photo half an hour; less than
-	// 140 bytes a second is a connection kept open for nothing.
+	// 10 kB/s a body of 1 MiB takes 105 s and a large photo forty minutes; a
+	// request of less than 140 bytes a second is a connection kept open for
+	// nothing, as is an answer taken at less than 2 kB/s (see sendBuffer).
 	readWithin  = 30 * time.Second
 	writeWithin = 60 * time.Second
 	enough      = 4 << 10

@@ -11,7 +11,9 @@ import (
 	"net"
 	"net/http"
 	"strings"
+	"sync"
 	"testing"
+	"testing/synctest"
 	"time"
 
 	"github.com/gofiber/fiber/v2"
@@ -109,18 +111,18 @@ func TestATricklingBodyIsCut(t *testing.T) {
 	}
 }
 
-// TestASlowReaderGetsAll: a long answer that takes three times the time a server
-// waits is sent to its end. The client's window is small, so that what it hasn't
-// read is not with it already.
+// TestASlowReaderGetsAll: a long answer that takes twice the time a server waits
+// is sent to its end. The client's window is small, so that what it hasn't read is
+// not with it already.
 func TestASlowReaderGetsAll(t *testing.T) {
 	t.Parallel()
-	answer := bytes.Repeat([]byte("0123456789abcdef"), 1<<16)
+	answer := bytes.Repeat([]byte("0123456789abcdef"), 1<<18)
 	addr, trust := slowFixture(t, answer)
 	conn, under := dialNarrow(t, addr, trust)
 	if _, err := fmt.Fprintf(conn, "GET /api/v1/long HTTP/1.1\r\nHost: %s\r\n%s\r\nConnection: close\r\n\r\n", addr, asPhone); err != nil {
 		t.Fatal(err)
 	}
-	under.step, under.every = len(answer)/30, brief/10
+	under.step, under.every = len(answer)/40, brief/20
 	if got, err := answerOn(t, conn); err != nil || !bytes.Equal(got, answer) {
 		t.Errorf("%d bytes of %d, %v", len(got), len(answer), err)
 	}
@@ -150,6 +152,88 @@ func TestAReaderThatStopsIsCut(t *testing.T) {
 	}
 }
 
+// slowestAnswer is what the description promises, in bytes a second. It is more
+// than a third of the send buffer in writeWithin.
+const slowestAnswer = 2000
+
+// TestTheRealFigures in a time of its own: at 10 kB/s a body of the largest size
+// and an answer of a large photo's come whole; one byte a minute doesn't.
+func TestTheRealFigures(t *testing.T) {
+	const rate = 10_000 // bytes a second
+	for _, tc := range []struct {
+		what   string
+		size   int
+		within time.Duration
+		begin  func(near *paced, t time.Time) error
+		slow   func(near *paced, far net.Conn, size, step int, every time.Duration) int
+	}{
+		{"body", maxBody, readWithin, (*paced).SetReadDeadline, slowBody},
+		{"answer", 24 << 20, writeWithin, (*paced).SetWriteDeadline, slowAnswer},
+	} {
+		for _, pace := range []struct {
+			what  string
+			step  int
+			every time.Duration
+			whole bool
+		}{
+			{"10 kB/s", rate / 10, time.Second / 10, true},
+			{"10 kB/s in bursts", 20 * rate, 20 * time.Second, true},
+			{"one byte a minute", 1, time.Minute, false},
+			{"the slowest promised", slowestAnswer, time.Second, true},
+		} {
+			t.Run(tc.what+" at "+pace.what, func(t *testing.T) {
+				synctest.Test(t, func(t *testing.T) {
+					pipe, far := net.Pipe()
+					defer pipe.Close()
+					near := &paced{Conn: pipe}
+					if err := tc.begin(near, time.Now().Add(tc.within)); err != nil {
+						t.Fatal(err)
+					}
+					if moved := tc.slow(near, far, tc.size, pace.step, pace.every); (moved == tc.size) != pace.whole {
+						t.Errorf("%d bytes of %d moved", moved, tc.size)
+					}
+				})
+			})
+		}
+	}
+}
+
+// slowBody writes to near's other end by steps and tells how much near read.
+func slowBody(near *paced, far net.Conn, size, step int, every time.Duration) int {
+	var sending sync.WaitGroup
+	sending.Go(func() {
+		defer far.Close()
+		for sent := 0; sent < size; sent += step {
+			time.Sleep(every)
+			if _, err := far.Write(make([]byte, min(step, size-sent))); err != nil {
+				return
+			}
+		}
+	})
+	n, _ := io.Copy(io.Discard, near) // its error shows in n
+	near.Close()
+	sending.Wait()
+	return int(n)
+}
+
+// slowAnswer reads from near's other end by steps and tells how much near wrote.
+func slowAnswer(near *paced, far net.Conn, size, step int, every time.Duration) int {
+	var reading sync.WaitGroup
+	reading.Go(func() {
+		defer far.Close()
+		for {
+			time.Sleep(every)
+			if _, err := io.ReadFull(far, make([]byte, step)); err != nil {
+				return
+			}
+		}
+	})
+	n, _ := near.Write(make([]byte, size)) // likewise
+	near.Close()
+	reading.Wait()
+	return n
+}
+
 // narrow is a connection that is read slowly.
 type narrow struct {
 	net.Conn
@@ -174,7 +258,7 @@ func dialNarrow(t *testing.T, addr string, trust *tls.Config) (*tls.Conn, *narro
 	if err != nil {
 		t.Fatal(err)
 	}
-	if err := conn.(*net.TCPConn).SetReadBuffer(16 << 10); err != nil {
+	if err := conn.(*net.TCPConn).SetReadBuffer(128 << 10); err != nil {
 		t.Fatal(err)
 	}
 	under := &narrow{Conn: conn}
