@@ -52,7 +52,7 @@ func newWorkbench(b *testing.B) *workbench {
 	w := &workbench{App: app, b: b, client: &http.Client{Transport: &http.Transport{TLSClientConfig: &tls.Config{InsecureSkipVerify: true}}}}
 	b.Cleanup(w.client.CloseIdleConnections)
 	var err error
-	if w.token, _, err = app.pairing.Join(b.Context(), app.pairing.Offer(device.Phone, time.Hour), "bench"); err != nil {
+	if w.token, _, err = app.pairing.Join(b.Context(), app.pairing.Offer(device.Phone, time.Hour), "bench", true); err != nil {
 		b.Fatal(err)
 	}
 	return w

@@ -7,8 +7,10 @@ import (
 	"io"
 	"log/slog"
 	"os"
+	"os/signal"
 	"strings"
 	"sync"
+	"syscall"
 	"time"
 
 	"github.com/mattn/go-isatty"
@@ -28,6 +30,9 @@ type ServeCmd struct {
 
 // Run serves until ctx ends.
 func (c *ServeCmd) Run(ctx context.Context, std *stdio) error {
+	// Whoever reads what is printed may end first, as in a closed terminal; that
+	// must not kill the server in the middle of its stop.
+	signal.Ignore(syscall.SIGPIPE)
 	level := slog.LevelInfo
 	if c.Verbose {
 		level = slog.LevelDebug

@@ -47,6 +47,8 @@ type Refusal struct {
 	ID       string     `json:"id,omitempty"` // if it could be read
 	Code     fault.Code `json:"code"`
 	Sentence string     `json:"sentence"`
+	// Broken is the rule of the wire form that it breaks, with fault.BadInput.
+	Broken Rule `json:"broken,omitempty"`
 }
 
 // Page answers a pull: the entries behind a cursor in the order they came to

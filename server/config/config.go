@@ -22,6 +22,8 @@ type Config struct {
 	Cert    string   `placeholder:"FILE" and:"cert" help:"Your own certificate (PEM, with its chain) instead of the built-in authority's; read at the start."`
 	Key     string   `placeholder:"FILE" and:"cert" help:"The key of --cert (PEM)."`
 	Verbose bool     `help:"Log every request."`
+
+	DeskAnywhere bool `help:"Let the code for this computer's own browser join from another computer too."`
 }
 
 // Validate refuses settings that can never work; the command line calls it.

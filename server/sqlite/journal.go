@@ -47,7 +47,7 @@ func (db *DB) addEntries(ctx context.Context, device string, at time.Time, batch
 		var f *refused
 		switch {
 		case errors.As(err, &f):
-			receipt.Refused = append(receipt.Refused, journal.Refusal{Index: i, ID: f.id, Code: f.why.Code, Sentence: f.why.Sentence})
+			receipt.Refused = append(receipt.Refused, journal.Refusal{Index: i, ID: f.id, Code: f.why.Code, Sentence: f.why.Sentence, Broken: f.broken})
 		case err != nil:
 			return journal.Receipt{}, err
 		case added:
@@ -71,14 +71,15 @@ func (db *DB) addEntries(ctx context.Context, device string, at time.Time, batch
 
 // refused is why an entry isn't taken.
 type refused struct {
-	id  string
-	why *fault.Error
+	id     string
+	why    *fault.Error
+	broken journal.Rule // of the wire form; "" if it is in order
 }
 
 func (r *refused) Error() string { return r.why.Error() }
 
 func refuse(id string, code fault.Code, sentence string) error {
-	return &refused{id, fault.New(code, sentence)}
+	return &refused{id: id, why: fault.New(code, sentence)}
 }
 
 // appender writes entries within one transaction.
@@ -115,7 +116,11 @@ func newAppender(ctx context.Context, tx *sql.Tx, device string, at time.Time) (
 func (a *appender) add(raw []byte) (bool, error) {
 	e, err := journal.ParseEntry(raw)
 	if err != nil {
-		return false, refuse("", fault.BadInput, "The laptop can't read this entry, perhaps because the phone's app is newer. It stays on the phone; update the laptop's program.")
+		unreadable := &refused{why: fault.New(fault.BadInput, "The laptop can't read this entry, perhaps because the phone's app is newer. It stays on the phone; update the laptop's program.")}
+		if rule := new(journal.RuleError); errors.As(err, &rule) {
+			unreadable.broken = rule.Rule
+		}
+		return false, unreadable
 	}
 	w, err := a.writer(e.ID.Writer)
 	if err != nil {

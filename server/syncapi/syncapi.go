@@ -25,6 +25,11 @@ import (
 //go:embed openapi.json
 var Description []byte
 
+// Fields is the part about what the entries of finds, hunts and settings say.
+//
+//go:embed fields.json
+var Fields []byte
+
 // Entries is the laptop's journal; *sqlite.DB is one.
 type Entries interface {
 	AddEntries(ctx context.Context, device string, at time.Time, batch journal.Batch) (journal.Receipt, error)

@@ -16,6 +16,7 @@ import { Hands, type HandsDevices } from "./hands";
 import { asksOf, deafDevices, newId, wireHands } from "./hands-app";
 import { Judging, type OnFrame } from "./judging";
 import { createLaptop, type LaptopDeps } from "./laptop";
+import { lineLostWords } from "./line-words";
 import { Pan } from "./pan";
 import { createPrefs } from "./prefs";
 import { LiveReading } from "./reading";
@@ -266,9 +267,9 @@ export function createApp(deps: AppDeps) {
     const r = live.reading.value;
     announcer.problem(r.is === "problem" ? r.problem : null);
   });
-  effect(() => announcer.line(live.line.value));
+  effect(() => announcer.line(live.line.value, lineLostWords(session)));
   scaleTruth.follow(live);
-  wireHands({ prefs, date, evidence, pan, hands, typed, live, judging, announcer });
+  wireHands({ session, prefs, date, evidence, pan, hands, typed, live, judging, announcer });
 
   return {
     prefs,

@@ -95,6 +95,8 @@ export const en = {
     open: "Connected",
     waiting: "No line to the laptop",
     lost: "The phone can’t reach the laptop just now. Nothing is lost; it keeps trying by itself.",
+    lostHere:
+      "This computer’s own server doesn’t answer; it may have been stopped. Nothing is lost; start Panside again, and this page goes on by itself.",
     back: "Connected again.",
   },
 
@@ -301,8 +303,8 @@ export const en = {
     openFailed: "It couldn’t be opened just now. Try again.",
     compare:
       "Does a phone’s page ask you to compare four lines? These are the laptop’s. Every letter and digit must be the same.",
-    phonesTitle: "Phones that have joined",
-    noPhones: "No phone has joined yet.",
+    phonesTitle: "Phones and browsers that have joined",
+    noPhones: "No phone is among them yet.",
     lastSeen: "last seen",
     never: "not seen yet",
     justNow: "just now",
