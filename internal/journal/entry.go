@@ -90,7 +90,9 @@ type Entry struct {
 	Kind   string
 	Field  string
 	// Value is compact JSON; null takes the value away without forgetting it.
-	Value    json.RawMessage
+	Value json.RawMessage
+	// Replaces are the entries of this field that the writer had seen. A deletion
+	// also names those of the record's other fields, which stay what they are.
 	Replaces []ID
 	// Prev is the hash of the writer's previous entry, empty for its first, so
 	// that a gap or a second history shows.

@@ -382,7 +382,7 @@ func (n *night) nothingIsOverwritten(laptop []string) {
 		}
 		written[e.Record][e.Field] = append(written[e.Record][e.Field], e.ID)
 		for _, id := range e.Replaces {
-			replaced[id] = true
+			replaced[e.Field+" "+id] = true // a deletion names other fields' entries, which stay
 		}
 	}
 	p := n.phones[0] // all show the same
@@ -393,8 +393,8 @@ func (n *night) nothingIsOverwritten(laptop []string) {
 		p.ask("journal-record", fmt.Sprintf(`{"record":%q,"now":%d}`, record, max(p.now, 0))+lines(p.own(record)), &d)
 		for field, ids := range fields {
 			for _, id := range ids {
-				if held := slices.Contains(d.Find.IDs[field], id); held == replaced[id] {
-					n.t.Errorf("%s of %s/%s: shown %v, replaced %v", id, record, field, held, replaced[id])
+				if held := slices.Contains(d.Find.IDs[field], id); held == replaced[field+" "+id] {
+					n.t.Errorf("%s of %s/%s: shown %v, replaced %v", id, record, field, held, replaced[field+" "+id])
 				}
 			}
 		}
