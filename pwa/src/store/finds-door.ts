@@ -73,8 +73,10 @@ export class FindsDoor {
   readonly ready: Signal<"opening" | "ready" | Trouble> = signal("opening");
   /** The browser's answer to the wish to keep the finds even when space runs short; null before it was asked. */
   readonly persisted: Signal<boolean | null> = signal(null);
-  /** The hunt that goes on now. */
+  /** The hunt that goes on now, and that coins are counted for. */
   readonly running: Signal<Hunt | null> = signal(null);
+  /** Others that go on too, and that nothing is counted for. */
+  readonly idle: Signal<Hunt[]> = signal([]);
   readonly lastAct: Signal<Act | null> = signal(null);
   /** The find that each coin was kept as, by the coin's key on this page. */
   readonly kept: Signal<ReadonlyMap<string, string>> = signal(new Map());
@@ -105,6 +107,10 @@ export class FindsDoor {
       core: (method, input, bytes) => app.core.callHere(method, input, bytes),
       lock: browserLock("panside.journal"),
       now: Date.now,
+      name: () => {
+        const s = app.session.state.peek();
+        return s.at === "joined" ? s.device.name : "";
+      },
       onStored: () => pages?.postMessage("stored"),
     });
     if (pages) pages.onmessage = () => void this.journal.heard().catch(() => {});
@@ -324,7 +330,8 @@ export class FindsDoor {
           what,
           kind,
           record: written.record,
-          entries: written.entries.map((e) => e.id),
+          // Which phone it was isn't part of what was done.
+          entries: written.entries.filter((e) => e.kind !== "phone").map((e) => e.id),
         };
       }
     });
@@ -381,10 +388,12 @@ export class FindsDoor {
 
   private async refresh(): Promise<void> {
     try {
-      const { hunts } = await this.journal.hunts();
+      const { hunts, counting } = await this.journal.hunts();
       batch(() => {
         this.hunts.value = hunts.filter((h) => !h.deleted);
-        this.running.value = this.hunts.value.find((h) => h.state === "going") ?? null;
+        const going = this.hunts.value.filter((h) => h.state === "going");
+        this.running.value = going.find((h) => h.record === counting) ?? null;
+        this.idle.value = going.filter((h) => h.record !== counting);
       });
     } catch {
       // Said where it is looked at.

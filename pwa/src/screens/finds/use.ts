@@ -83,6 +83,12 @@ export function useNames(): Names {
   );
 }
 
+/** Whether this is the laptop’s own page and no phone. */
+export function useOnDesk(): boolean {
+  const state = useApp().session.state.value;
+  return state.at === "joined" && state.device.role === "desk";
+}
+
 /** Whether the screen has room for the list and a record beside each other. */
 export function useWide(): boolean {
   const wide = useSignal(false);
