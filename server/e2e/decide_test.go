@@ -1,11 +1,14 @@
 package e2e
 
 import (
+	"context"
 	"fmt"
 	"os"
 	"strings"
 	"testing"
 
+	"github.com/chromedp/cdproto/cdp"
+	"github.com/chromedp/cdproto/page"
 	"github.com/chromedp/chromedp"
 )
 
@@ -147,13 +150,22 @@ func TestTwoPhonesWriteTheSameNote(t *testing.T) {
 func TestADeletionThatOverlookedAPhoto(t *testing.T) {
 	one, two := twoPhonesAtOneFind(t)
 	phones := []*device{one, two}
-	one.do(chromedp.Evaluate[chromedp.Void](`window.rightly = Date.now; Date.now = () => window.rightly() + 3 * 24 * 3600 * 1000; undefined`))
+	one.do(chromedp.Func(func(ctx context.Context, target *chromedp.Target) error {
+		_, err := cdp.Call(ctx, target, page.AddScriptToEvaluateOnNewDocument, page.AddScriptToEvaluateOnNewDocumentParams{
+			Source: `const rightly = Date.now; Date.now = () => rightly() + 3 * 24 * 3600 * 1000;`,
+		})
+		return err
+	}))
+	one.do(chromedp.Evaluate[chromedp.Void](`location.reload(); undefined`))
+	one.until("the find by the wrong clock", `Date.now() - performance.timeOrigin > 24 * 3600 * 1000 && document.querySelector('[data-part="find"] [data-do="delete"]')`)
+	one.until("the core on the phone", `document.documentElement.dataset.core === "phone"`)
 	apart(phones, func() {
 		two.addPhoto(1)
 		two.write("note", "It is a good one")
 		one.tap(`[data-do="delete"]`)
 	})
 	one.says(`[data-overlooked]`, "Deleted on this phone, but "+two.name()+" changed it without having seen that: ", "Note (It is a good one)", "Photo (obverse)")
+	one.says(`[data-overlooked]`, "Deleted "+one.ask(`new Date(Date.now()).toLocaleDateString(undefined, { dateStyle: "medium" })`))
 	two.says(`[data-overlooked]`, "Deleted on "+one.name()+", but this phone changed it without having seen that: ", "Note (It is a good one)", "Photo (obverse)")
 	one.inBothThemes("overlooked", `[data-overlooked]`)
 	one.axeHere("a deletion that overlooked something")

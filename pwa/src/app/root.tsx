@@ -48,7 +48,7 @@ export function Root() {
       <TopBar desk={state.device.role === "desk"} />
       <NewerBar />
       <StrangerBar />
-      <OnlyHereBar />
+      <OnlyHereBar weighing={!tool && !records && !desk} />
       <SharedBar />
       <PanBar />
       {records ? (
