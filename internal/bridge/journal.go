@@ -73,8 +73,7 @@ import (
 //	                  enough
 //	journal-pause     {"now","hunt":id,"begin":true|false}
 //	journal-undo      {"now","entries":[id,…]} + all entries of their records
-//	                  the ids one write answered with, but those of kind
-//	                  "phone"; an undo can be undone
+//	                  the ids one write answered with; an undo can be undone
 //
 // Reading:
 //

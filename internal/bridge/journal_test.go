@@ -353,6 +353,14 @@ func TestWhoWroteWhat(t *testing.T) {
 		}
 	}
 
+	// A keeping is taken back with all that was written for it, but who it was.
+	c := newPhoneTest(t, 55)
+	_, made = c.write("journal-write", `{"now":1,`+by(c, "Hall phone")+`,"kind":"find","set":{"note":"x"}}`)
+	_, undone := c.write("journal-undo", `{"now":2,"entries":`+inJSON(made)+`}`+c.raws(func(storedEntry) bool { return true }))
+	if len(made) != 3 || len(undone) != 1 || c.store[3].Kind != "find" || c.store[3].Field != "deleted" {
+		t.Errorf("of %d entries taken back by %+v", len(made), c.store[3:])
+	}
+
 	// The next run is of the same phone; one that never said who it is isn't named.
 	again := newPhoneTest(t, 7)
 	again.store = a.store

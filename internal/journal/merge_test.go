@@ -93,6 +93,20 @@ func overlookedBy(s *State) map[Record][]string {
 	return out
 }
 
+// reopened is a state as its snapshot has it.
+func reopened(t *testing.T, s *State) *State {
+	t.Helper()
+	text, ok := s.Snapshot()
+	if !ok {
+		t.Fatal("no snapshot")
+	}
+	again, _, _, err := openSnapshot(string(text), nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return again
+}
+
 // TestMergeCases plays the shared cases, and adds their entries in many orders.
 func TestMergeCases(t *testing.T) {
 	files, err := filepath.Glob("../../testdata/merge/*.json")
@@ -144,8 +158,10 @@ func TestMergeCases(t *testing.T) {
 				if got := shownBy(s); !reflect.DeepEqual(got, c.Shown) {
 					t.Fatalf("shown %s, want %s", inJSON(t, got), inJSON(t, c.Shown))
 				}
-				if got := overlookedBy(s); !reflect.DeepEqual(got, c.Overlooked) {
-					t.Fatalf("overlooked %v, want %v", got, c.Overlooked)
+				for _, s := range []*State{s, reopened(t, s)} {
+					if got := overlookedBy(s); !reflect.DeepEqual(got, c.Overlooked) {
+						t.Fatalf("overlooked %v, want %v", got, c.Overlooked)
+					}
 				}
 				entries = slices.Concat(entries, entries[:1])
 				rng.Shuffle(len(entries), func(i, j int) { entries[i], entries[j] = entries[j], entries[i] })

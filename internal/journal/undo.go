@@ -11,7 +11,7 @@ import (
 // removed, so an undo can be undone. What had ended a conflict, or had decided
 // about a deletion, opens it again. entries are all stored entries of the
 // records concerned. If the undone entries are a record's first, the record is
-// marked deleted instead.
+// marked deleted instead. What a phone said of itself along with them stands.
 //
 // Errors: fault.NotFound for an id that isn't among the entries,
 // fault.BadInput if a field was changed since; then nothing was written.
@@ -22,6 +22,7 @@ func (n *Notebook) Undo(now int64, ids []ID, entries []Entry) ([]Entry, error) {
 		known[e.ID] = e
 		count[e.Record]++
 	}
+	ids = slices.DeleteFunc(slices.Clone(ids), func(id ID) bool { return known[id].Kind == KindPhone })
 	undone := map[Record]int{}
 	for _, id := range ids {
 		e, ok := known[id]

@@ -330,8 +330,7 @@ export class FindsDoor {
           what,
           kind,
           record: written.record,
-          // Which phone it was isn't part of what was done.
-          entries: written.entries.filter((e) => e.kind !== "phone").map((e) => e.id),
+          entries: written.entries.map((e) => e.id),
         };
       }
     });
