@@ -96,11 +96,18 @@ func seenAll(string, ID) bool { return true }
 // one another.
 const sawAtOnce = MaxReplaces / 2
 
-// delete marks a record as deleted, naming what was seen of it.
-func (n *Notebook) delete(now int64, kind string, id Record, saw func(field string, id ID) bool) (written []Entry, err error) {
+// delete marks a record as deleted, naming what was seen of it: the values that
+// saw tells of, and the earlier ones that were seen before others took their
+// place, so that it names something whatever came since.
+func (n *Notebook) delete(now int64, kind string, id Record, saw func(field string, id ID) bool, earlier []ID) (written []Entry, err error) {
 	over := n.state.seen(id, fieldDeleted, saw)
 	over = over[:min(len(over), MaxReplaces-sawAtOnce)]
 	beside := n.state.seenBeside(id, saw)
+	for _, seen := range earlier {
+		if n.state.Has(seen) && !slices.ContainsFunc(beside, func(h Held) bool { return h.ID == seen }) {
+			beside = append(beside, Held{ID: seen})
+		}
+	}
 	for {
 		some := beside[:min(len(beside), sawAtOnce)]
 		beside = beside[len(some):]

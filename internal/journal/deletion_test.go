@@ -82,6 +82,25 @@ func TestAStaleScreenOverlooksWhatCameSince(t *testing.T) {
 	}
 }
 
+// TestAScreenOfWhichNothingIsLeft: every value on it was replaced meanwhile by
+// one of a phone whose clock is behind. The deleter had seen none of these.
+func TestAScreenOfWhichNothingIsLeft(t *testing.T) {
+	random := counted()
+	a, b := sit(t, random), sit(t, random)
+	id, _ := a.set(KindFind, "", `{"note":"first"}`)
+	b.hear(a)
+	saw := PlainOf(a.state, id).IDs
+	b.now -= 3600_000
+	b.set(KindFind, id, `{"note":"a good one"}`)
+	a.hear(b)
+	a.now += 3600_000
+	_, made, err := a.Write(a.now, Change{Kind: KindFind, Record: id, Set: map[string]json.RawMessage{"deleted": json.RawMessage("true")}, Saw: saw})
+	a.keep(made, err)
+	if f := a.find(id); !slices.Equal(missed(f.Common), []string{"note"}) {
+		t.Errorf("overlooked %v", missed(f.Common))
+	}
+}
+
 // TestWhatADeletionOverlookedIsDecided by deleting again or by keeping, and
 // opened again when that is taken back.
 func TestWhatADeletionOverlookedIsDecided(t *testing.T) {

@@ -7,9 +7,9 @@
 // entries of its field that its writer had seen (Replaces), and a field shows
 // every entry that no other one replaces.
 //
-// The files entry, wire, clock, chain, state, author and snapshot are about the
-// set and know nothing of coins; the others say what the fields of a hunt and a
-// find mean. Notebook puts both together for one phone.
+// The files entry, wire, clock, chain, state, deletion, author and snapshot are
+// about the set and know nothing of coins; the others say what the fields of a
+// hunt, a find and a phone mean. Notebook puts both together for one phone.
 package journal
 
 import (

@@ -153,6 +153,17 @@ func (c Change) fill(held []Held) []Held {
 	return held
 }
 
+// sawBeside lists what was seen of all fields but the deletion.
+func (c Change) sawBeside() (list []ID) {
+	for field, ids := range c.Saw {
+		if field != fieldDeleted {
+			list = append(list, ids...)
+		}
+	}
+	slices.SortStableFunc(list, compareIDs)
+	return list
+}
+
 // Write makes the entries for a change; fields that have the value already give
 // none. Errors: *FieldError with fault.BadInput, and fault.BadInput for an
 // unknown record; then nothing was written.
@@ -192,7 +203,7 @@ func (n *Notebook) Write(now int64, c Change) (Record, []Entry, error) {
 		var made []Entry
 		var err error
 		if isDeletion(field, set[field]) {
-			made, err = n.delete(now, c.Kind, c.Record, saw)
+			made, err = n.delete(now, c.Kind, c.Record, saw, c.sawBeside())
 		} else {
 			made = make([]Entry, 1)
 			made[0], err = n.author.writeOver(n.state, now, c.Kind, c.Record, field, set[field], n.state.seen(c.Record, field, saw))

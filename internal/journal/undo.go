@@ -55,7 +55,7 @@ func (n *Notebook) Undo(now int64, ids []ID, entries []Entry) ([]Entry, error) {
 		var made []Entry
 		var err error
 		if whole {
-			made, err = n.delete(now, e.Kind, e.Record, func(_ string, id ID) bool { return slices.Contains(ids, id) })
+			made, err = n.delete(now, e.Kind, e.Record, func(_ string, id ID) bool { return slices.Contains(ids, id) }, nil)
 		} else {
 			made, err = n.takeBack(now, e, ids, known)
 		}

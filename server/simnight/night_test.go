@@ -29,7 +29,8 @@ type night struct {
 	// held by somebody ever since.
 	values map[string]bool
 	photos map[string][]byte
-	undone map[string]bool // entries that undo something, see keyOf
+	undone map[string]bool            // entries that undo something, see keyOf
+	saw    map[string]map[string]bool // what each deletion's writer had on the screen, see keyOf
 	next   int
 }
 
@@ -42,6 +43,7 @@ var allFaults = []string{
 	"killed at entry", "killed at commit", "killed at committed",
 	"killed at write", "killed at sync", "killed at check", "killed at rename", "killed at sync-folder", "killed at kept",
 	"part of a photo torn", "laptop put back", "laptop replaced",
+	"deleted unseen",
 	"phone ended", "phone ended before it stored", "phone put back", "clock jumped ahead", "clock jumped back",
 }
 
@@ -139,7 +141,7 @@ func playNights(t *testing.T, nights, long int, twins bool) {
 
 func newNight(t *testing.T, seed uint64, dir, empty string, twins bool) *night {
 	rng := rand.New(rand.NewPCG(seed, 0))
-	n := &night{t: t, rng: rng, twins: twins, values: map[string]bool{}, photos: map[string][]byte{}, undone: map[string]bool{}}
+	n := &night{t: t, rng: rng, twins: twins, values: map[string]bool{}, photos: map[string][]byte{}, undone: map[string]bool{}, saw: map[string]map[string]bool{}}
 	went := faults{}
 	n.laptop = &laptop{t: t, rng: rng, base: dir, faults: went}
 	first := n.laptop.folder()
@@ -165,7 +167,7 @@ func (n *night) play() {
 			n.mourn()
 			n.write(p)
 		}
-		switch n.rng.IntN(34) {
+		switch n.rng.IntN(36) {
 		default:
 			n.write(p)
 		case 0, 1, 2, 3, 4:
@@ -176,6 +178,8 @@ func (n *night) play() {
 			for _, e := range p.undo() {
 				n.undone[keyOf(n.t, e.Raw)] = true
 			}
+		case 34, 35:
+			n.delete(p)
 		case 8:
 			p.crash()
 		case 9:
@@ -338,6 +342,7 @@ func (n *night) morning() {
 		t.Errorf("the phones show %d different states", len(snapshots))
 	}
 	n.nothingIsOverwritten(laptop)
+	n.deletionsAskWhatTheyOverlooked(laptop)
 	n.photosAreThere()
 	if facts, err := sqlite.Inspect(context.Background(), filepath.Join(n.laptop.dir, "panside.db")); err != nil || facts.Entries != len(laptop) {
 		t.Errorf("the records: %+v, %v", facts, err)
@@ -369,7 +374,7 @@ func (n *night) unchangedByUndo(times map[string]int, laptop []string) {
 // nothingIsOverwritten: every value that no entry says it has replaced is still
 // one of its field's. Which these are is counted here from the entries alone.
 func (n *night) nothingIsOverwritten(laptop []string) {
-	replaced := map[string]bool{}
+	replaced := map[[3]string]bool{}            // by record, field and id: a deletion names other fields' entries, which stay
 	written := map[string]map[string][]string{} // by record and field
 	for _, raw := range laptop {
 		var e struct {
@@ -382,7 +387,7 @@ func (n *night) nothingIsOverwritten(laptop []string) {
 		}
 		written[e.Record][e.Field] = append(written[e.Record][e.Field], e.ID)
 		for _, id := range e.Replaces {
-			replaced[e.Field+" "+id] = true // a deletion names other fields' entries, which stay
+			replaced[[3]string{e.Record, e.Field, id}] = true
 		}
 	}
 	p := n.phones[0] // all show the same
@@ -393,8 +398,9 @@ func (n *night) nothingIsOverwritten(laptop []string) {
 		p.ask("journal-record", fmt.Sprintf(`{"record":%q,"now":%d}`, record, max(p.now, 0))+lines(p.own(record)), &d)
 		for field, ids := range fields {
 			for _, id := range ids {
-				if held := slices.Contains(d.Find.IDs[field], id); held == replaced[field+" "+id] {
-					n.t.Errorf("%s of %s/%s: shown %v, replaced %v", id, record, field, held, replaced[field+" "+id])
+				gone := replaced[[3]string{record, field, id}]
+				if held := slices.Contains(d.Find.IDs[field], id); held == gone {
+					n.t.Errorf("%s of %s/%s: shown %v, replaced %v", id, record, field, held, gone)
 				}
 			}
 		}

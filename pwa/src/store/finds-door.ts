@@ -85,6 +85,8 @@ export class FindsDoor {
   /** Keep the original of each photo beside the smaller one. */
   readonly originals: Signal<boolean>;
   readonly hunts: Signal<Hunt[]> = signal([]);
+  /** Deleted ones too, which finds may still be of. */
+  readonly allHunts: Signal<Hunt[]> = signal([]);
   /** Coins of the set-aside list that are finds by now. */
   readonly asideKept: Signal<string[]>;
 
@@ -389,6 +391,7 @@ export class FindsDoor {
     try {
       const { hunts, counting } = await this.journal.hunts();
       batch(() => {
+        this.allHunts.value = hunts;
         this.hunts.value = hunts.filter((h) => !h.deleted);
         const going = this.hunts.value.filter((h) => h.state === "going");
         this.running.value = going.find((h) => h.record === counting) ?? null;

@@ -88,10 +88,14 @@ export function FindPage({ record }: { record: string }) {
           label={text.finds.hunt}
           value={find.hunt ?? ""}
           none={text.finds.noHunt}
-          options={door.hunts.value.map((h) => ({
-            id: h.record,
-            words: [names.hunt?.(h.record), dayWords(h.begun)].filter(Boolean).join(", "),
-          }))}
+          options={door.allHunts.value
+            .filter((h) => !h.deleted || h.record === find.hunt)
+            .map((h) => ({
+              id: h.record,
+              words: [names.hunt?.(h.record), dayWords(h.begun), h.deleted ? text.finds.tagDeleted : ""]
+                .filter(Boolean)
+                .join(", "),
+            }))}
           onSave={(hunt) => save({ hunt: hunt || null })}
         />
         <History history={read.value.history} names={names} write={write} />

@@ -69,7 +69,7 @@ export function useNames(): Names {
   const door = useDoor();
   const key = useKey();
   const countries = app.catalogue.countries.value;
-  const hunts = door.hunts.value;
+  const hunts = door.allHunts.value;
   return useMemo(
     () => ({
       countries,
