@@ -7,9 +7,9 @@
 // entries of its field that its writer had seen (Replaces), and a field shows
 // every entry that no other one replaces.
 //
-// The files entry, wire, clock, chain, state, author and snapshot are about the
-// set and know nothing of coins; the others say what the fields of a hunt and a
-// find mean. Notebook puts both together for one phone.
+// The files entry, wire, clock, chain, state, deletion, author and snapshot are
+// about the set and know nothing of coins; the others say what the fields of a
+// hunt, a find and a phone mean. Notebook puts both together for one phone.
 package journal
 
 import (
@@ -90,7 +90,9 @@ type Entry struct {
 	Kind   string
 	Field  string
 	// Value is compact JSON; null takes the value away without forgetting it.
-	Value    json.RawMessage
+	Value json.RawMessage
+	// Replaces are the entries of this field that the writer had seen. A deletion
+	// also names those of the record's other fields, which stay what they are.
 	Replaces []ID
 	// Prev is the hash of the writer's previous entry, empty for its first, so
 	// that a gap or a second history shows.

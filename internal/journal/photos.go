@@ -43,6 +43,7 @@ type NamedPhotos struct {
 type named struct {
 	sums   []string
 	record Record
+	field  string
 	at     Stamp
 }
 
@@ -61,13 +62,17 @@ func (n *NamedPhotos) Add(entries []json.RawMessage) {
 			continue
 		}
 		for _, id := range e.Replaces {
-			delete(n.now, id)
+			// Two runs of the app that once had one name may have used an id for
+			// different entries; only that of this field is meant.
+			if it := n.now[id]; it.record == e.Record && it.field == e.Field {
+				delete(n.now, id)
+			}
 		}
 		var p Photo
 		if string(e.Value) == "null" || json.Unmarshal(e.Value, &p) != nil {
 			continue
 		}
-		it := named{record: e.Record, at: e.Stamp}
+		it := named{record: e.Record, field: e.Field, at: e.Stamp}
 		for _, sum := range []string{p.SHA256, p.From} {
 			if isHash(sum) {
 				it.sums = append(it.sums, sum)

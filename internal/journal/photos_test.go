@@ -35,10 +35,14 @@ func TestNamedPhotos(t *testing.T) {
 		{entry("x.2", "8", two, "find", "deleted", "true", ""), map[string]PhotoName{a: {two, Stamp{5, 0}}, b: {one, Stamp{7, 0}}}, map[string]bool{}},
 		{entry("x.3", "9", one, "find", "photo/"+a, "null", `,"replaces":["x.1"]`), map[string]PhotoName{a: {two, Stamp{5, 0}}}, map[string]bool{b: true}},
 		{entry("y.2", "9", two, "find", "photo/"+a, "null", `,"replaces":["y.1"]`), map[string]PhotoName{}, map[string]bool{a: true, b: true}},
-		{entry("y.3", "9", two, "find", "photo/"+a, photo(a, ""), `,"replaces":["y.2"]`), map[string]PhotoName{a: {two, Stamp{9, 0}}}, map[string]bool{b: true}},
-		{entry("z.1", "9", two, "hunt", "photo/"+c, photo(c, ""), ""), map[string]PhotoName{a: {two, Stamp{9, 0}}}, map[string]bool{b: true}},
-		{entry("z.2", "9", two, "find", "photo/x", `{"sha256":"../x"}`, ""), map[string]PhotoName{a: {two, Stamp{9, 0}}}, map[string]bool{b: true}},
-		{json.RawMessage(`{"field":"photo/` + c + `"`), map[string]PhotoName{a: {two, Stamp{9, 0}}}, map[string]bool{b: true}},
+		// The ids of another find's entries, once of a second writer of that name.
+		{entry("v.1", "9", one, "find", "photo/"+c, photo(c, ""), ""), map[string]PhotoName{c: {one, Stamp{9, 0}}}, map[string]bool{a: true, b: true}},
+		{entry("v.2", "9", two, "find", "photo/"+c, "null", `,"replaces":["v.1"]`), map[string]PhotoName{c: {one, Stamp{9, 0}}}, map[string]bool{a: true, b: true}},
+		{entry("v.3", "9", one, "find", "photo/"+c, "null", `,"replaces":["v.1"]`), map[string]PhotoName{}, map[string]bool{a: true, b: true, c: true}},
+		{entry("y.3", "9", two, "find", "photo/"+a, photo(a, ""), `,"replaces":["y.2"]`), map[string]PhotoName{a: {two, Stamp{9, 0}}}, map[string]bool{b: true, c: true}},
+		{entry("z.1", "9", two, "hunt", "photo/"+c, photo(c, ""), ""), map[string]PhotoName{a: {two, Stamp{9, 0}}}, map[string]bool{b: true, c: true}},
+		{entry("z.2", "9", two, "find", "photo/x", `{"sha256":"../x"}`, ""), map[string]PhotoName{a: {two, Stamp{9, 0}}}, map[string]bool{b: true, c: true}},
+		{json.RawMessage(`{"field":"photo/` + c + `"`), map[string]PhotoName{a: {two, Stamp{9, 0}}}, map[string]bool{b: true, c: true}},
 	} {
 		n.Add([]json.RawMessage{step.entry})
 		if !maps.Equal(n.Now(), step.now) || !maps.Equal(n.Removed(), step.removed) {

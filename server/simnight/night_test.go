@@ -29,7 +29,8 @@ type night struct {
 	// held by somebody ever since.
 	values map[string]bool
 	photos map[string][]byte
-	undone map[string]bool // entries that undo something, see keyOf
+	undone map[string]bool            // entries that undo something, see keyOf
+	saw    map[string]map[string]bool // what each deletion's writer had on the screen, see keyOf
 	next   int
 }
 
@@ -44,6 +45,7 @@ var allFaults = []string{
 	"killed at set-apart", "bit of a photo flipped", "photo emptied", "photo vanished", "photo that nobody else had rotten",
 	"damaged photo found by reading again", "lost photo asked for and had", "list of readings torn",
 	"part of a photo torn", "laptop put back", "laptop replaced",
+	"deleted unseen",
 	"phone ended", "phone ended before it stored", "phone put back", "clock jumped ahead", "clock jumped back",
 }
 
@@ -141,7 +143,7 @@ func playNights(t *testing.T, nights, long int, twins bool) {
 
 func newNight(t *testing.T, seed uint64, dir, empty string, twins bool) *night {
 	rng := rand.New(rand.NewPCG(seed, 0))
-	n := &night{t: t, rng: rng, twins: twins, values: map[string]bool{}, photos: map[string][]byte{}, undone: map[string]bool{}}
+	n := &night{t: t, rng: rng, twins: twins, values: map[string]bool{}, photos: map[string][]byte{}, undone: map[string]bool{}, saw: map[string]map[string]bool{}}
 	went := faults{}
 	n.laptop = &laptop{t: t, rng: rng, base: dir, faults: went}
 	first := n.laptop.folder()
@@ -167,7 +169,7 @@ func (n *night) play() {
 			n.mourn()
 			n.write(p)
 		}
-		switch n.rng.IntN(46) {
+		switch n.rng.IntN(48) {
 		default:
 			n.write(p)
 		case 0, 1, 2, 3, 4:
@@ -178,6 +180,8 @@ func (n *night) play() {
 			for _, e := range p.undo() {
 				n.undone[keyOf(n.t, e.Raw)] = true
 			}
+		case 34, 35:
+			n.delete(p)
 		case 8:
 			p.crash()
 		case 9:
@@ -349,6 +353,7 @@ func (n *night) morning() {
 		t.Errorf("the phones show %d different states", len(snapshots))
 	}
 	n.nothingIsOverwritten(laptop)
+	n.deletionsAskWhatTheyOverlooked(laptop)
 	n.photosAreThere()
 	n.nothingDamagedIsComplete()
 	if facts, err := sqlite.Inspect(context.Background(), filepath.Join(n.laptop.dir, "panside.db")); err != nil || facts.Entries != len(laptop) {
@@ -381,7 +386,7 @@ func (n *night) unchangedByUndo(times map[string]int, laptop []string) {
 // nothingIsOverwritten: every value that no entry says it has replaced is still
 // one of its field's. Which these are is counted here from the entries alone.
 func (n *night) nothingIsOverwritten(laptop []string) {
-	replaced := map[string]bool{}
+	replaced := map[[3]string]bool{}            // by record, field and id: a deletion names other fields' entries, which stay
 	written := map[string]map[string][]string{} // by record and field
 	for _, raw := range laptop {
 		var e struct {
@@ -394,7 +399,7 @@ func (n *night) nothingIsOverwritten(laptop []string) {
 		}
 		written[e.Record][e.Field] = append(written[e.Record][e.Field], e.ID)
 		for _, id := range e.Replaces {
-			replaced[id] = true
+			replaced[[3]string{e.Record, e.Field, id}] = true
 		}
 	}
 	p := n.phones[0] // all show the same
@@ -405,8 +410,9 @@ func (n *night) nothingIsOverwritten(laptop []string) {
 		p.ask("journal-record", fmt.Sprintf(`{"record":%q,"now":%d}`, record, max(p.now, 0))+lines(p.own(record)), &d)
 		for field, ids := range fields {
 			for _, id := range ids {
-				if held := slices.Contains(d.Find.IDs[field], id); held == replaced[id] {
-					n.t.Errorf("%s of %s/%s: shown %v, replaced %v", id, record, field, held, replaced[id])
+				gone := replaced[[3]string{record, field, id}]
+				if held := slices.Contains(d.Find.IDs[field], id); held == gone {
+					n.t.Errorf("%s of %s/%s: shown %v, replaced %v", id, record, field, held, gone)
 				}
 			}
 		}

@@ -51,6 +51,11 @@ var fieldValues = map[string]map[string]struct{ good, bad []string }{
 		"count/look/a": {[]string{`-3`, `3`}, []string{`100000001`, `"3"`}},
 	},
 	"setting": {"deleted": {[]string{`false`}, []string{`0`}}},
+	"phone": {
+		"deleted":     {[]string{`true`}, []string{`0`}},
+		"name":        {[]string{`"the kitchen phone"`, `""`}, []string{`"a\nb"`, `"` + strings.Repeat("x", 81) + `"`, `5`}},
+		"writer/k3-7": {[]string{`true`}, []string{`1`, `"k3-7"`}},
+	},
 }
 
 // TestFieldsAreAsDescribed: the core and the description agree on every field,

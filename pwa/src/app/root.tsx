@@ -49,7 +49,7 @@ export function Root() {
       <TopBar desk={state.device.role === "desk"} />
       <NewerBar />
       <StrangerBar />
-      <OnlyHereBar />
+      <OnlyHereBar weighing={!tool && !records && !desk} />
       <WantedBar />
       <SharedBar />
       <PanBar />

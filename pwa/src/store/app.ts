@@ -190,14 +190,14 @@ export function createApp(deps: AppDeps) {
     if (typed.on.value) {
       judging.clear();
       date.load(typed.coin);
-      evidence.load(typed.coin);
+      evidence.load(typed.coin, prefs.denomination.value ?? "");
       return;
     }
     const r = live.reading.value;
     if (r.is === "weight" && r.stale) return; // its verdict is withheld by the screen until a fresh one comes
     const load = r.is === "weight" ? r.load : null;
     batch(() => {
-      if (r.is === "weight") evidence.load(load?.placement ?? null);
+      if (r.is === "weight") evidence.load(load?.placement ?? null, prefs.denomination.value ?? "");
       if (r.is === "weight" && !pan.watching) date.load(load?.placement ?? null);
       if (!load || !prefs.denomination.value) {
         judging.clear();

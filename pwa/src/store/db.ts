@@ -55,7 +55,13 @@ export interface RenewedRow {
   times: number;
 }
 
-export type KeptRow = SnapshotRow | SyncRow | RenewedRow;
+/** The record that says which phone this is. */
+export interface PhoneRow {
+  key: "phone";
+  record: string;
+}
+
+export type KeptRow = SnapshotRow | SyncRow | RenewedRow | PhoneRow;
 
 /** What this phone keeps: the entries, the photos, and what opens them faster. */
 export class PhoneDb extends Dexie {

@@ -2,6 +2,7 @@ import { useSignal } from "@preact/signals";
 import { useEffect } from "preact/hooks";
 import { type PhotoOf, photoSides } from "../../core/journal";
 import { text } from "../../text";
+import { Held } from "./deleted";
 import { Chips } from "./inputs";
 import { photoWords } from "./photos";
 import { placeWords, spotOf } from "./spot";
@@ -33,40 +34,42 @@ export function PhotoPage({ record, sha256 }: { record: string; sha256: string }
       {back}
       <WholePhoto sha256={sha256} words={photoWords(photo)} />
       {photo.from && <Original sha256={photo.from} />}
-      <Chips
-        name="side"
-        label={text.finds.side}
-        value={photo.side}
-        options={photoSides}
-        words={text.finds.sides}
-        oneRow
-        onSave={(side) => {
-          const { side: _, ...rest } = photo;
-          void save(side ? { ...rest, side } : rest);
-        }}
-      />
-      <section class="card" aria-label={text.finds.place}>
-        <h2>{text.finds.place}</h2>
-        <p class="quiet small">{photo.where || text.finds.placeHint}</p>
-        <CoinSpot at={photo.where ? { x: photo.x ?? 0, y: photo.y ?? 0 } : null} onSpot={spot} />
-        {photo.where && (
-          <button type="button" class="button" onClick={() => spot(null)}>
-            {text.finds.placeClear}
-          </button>
-        )}
-      </section>
-      <button
-        type="button"
-        class="button danger"
-        data-do="remove-photo"
-        onClick={() => {
-          void save(null, "deleted").then((done) => {
-            if (done) location.hash = `#/finds/${record}`;
-          });
-        }}
-      >
-        {text.finds.removePhoto}
-      </button>
+      <Held record={find}>
+        <Chips
+          name="side"
+          label={text.finds.side}
+          value={photo.side}
+          options={photoSides}
+          words={text.finds.sides}
+          oneRow
+          onSave={(side) => {
+            const { side: _, ...rest } = photo;
+            void save(side ? { ...rest, side } : rest);
+          }}
+        />
+        <section class="card" aria-label={text.finds.place}>
+          <h2>{text.finds.place}</h2>
+          <p class="quiet small">{photo.where || text.finds.placeHint}</p>
+          <CoinSpot at={photo.where ? { x: photo.x ?? 0, y: photo.y ?? 0 } : null} onSpot={spot} />
+          {photo.where && (
+            <button type="button" class="button" onClick={() => spot(null)}>
+              {text.finds.placeClear}
+            </button>
+          )}
+        </section>
+        <button
+          type="button"
+          class="button danger"
+          data-do="remove-photo"
+          onClick={() => {
+            void save(null, "deleted").then((done) => {
+              if (done) location.hash = `#/finds/${record}`;
+            });
+          }}
+        >
+          {text.finds.removePhoto}
+        </button>
+      </Held>
     </article>
   );
 }
