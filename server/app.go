@@ -43,6 +43,9 @@ type App struct {
 	// Moved, if set before Start, is told of the server's addresses whenever
 	// they changed.
 	Moved func(addresses []string)
+	// Said, if set before Start, is told sentences about the records for whoever
+	// is at the laptop.
+	Said func(sentence string)
 
 	cfg   config.Config
 	scale scale
@@ -59,6 +62,7 @@ type App struct {
 	hub           *livehub.Hub
 	secure, plain *fiber.App
 
+	grown     chan struct{} // holds one: the journal has new entries
 	ln        net.Listener
 	closePort func() error
 	stopScale context.CancelFunc
@@ -71,7 +75,7 @@ func New(cfg config.Config, sc scale, log *slog.Logger) *App {
 	if sc.checks == nil {
 		sc.checks = &scaleChecks{}
 	}
-	return &App{cfg: cfg, scale: sc, log: log, now: time.Now, network: newNetwork(), failed: make(chan error, 2)}
+	return &App{cfg: cfg, scale: sc, log: log, now: time.Now, network: newNetwork(), grown: make(chan struct{}, 1), failed: make(chan error, 2)}
 }
 
 // Start opens the records, reads the scale and listens. When it returns nil
@@ -96,6 +100,9 @@ func (a *App) Start(ctx context.Context) (err error) {
 	if err != nil {
 		return err
 	}
+	if err := a.openCopies(dir); err != nil {
+		return err
+	}
 
 	a.pairing = pairing.New(a.db, pairing.Options{
 		Now: a.now,
@@ -111,6 +118,7 @@ func (a *App) Start(ctx context.Context) (err error) {
 	if err := a.tellNewest(ctx); err != nil {
 		return err
 	}
+	a.followRecords(ctx)
 	a.secure, a.plain, err = httpapi.New(httpapi.Config{
 		Version:     version(),
 		Name:        a.cfg.ServerName(),
@@ -198,7 +206,7 @@ func (a *App) run(certificate func(*tls.ClientHelloInfo) (*tls.Certificate, erro
 	a.running.Go(func() { a.serve(a.secure, secure) })
 	a.running.Go(func() { a.serve(a.plain, plain) })
 	a.running.Go(func() { a.hub.Run(ctx) })
-	a.running.Go(func() { a.backUpDaily(ctx) })
+	a.running.Go(func() { a.keepRecords(ctx) })
 	before := a.network.cards()
 	a.settleIn(ctx, before)
 	a.running.Go(func() { a.follow(ctx, before) })
@@ -244,7 +252,7 @@ func answersLocalhost(ip netip.Addr) bool {
 }
 
 // Stop says goodbye to the phones, finishes the requests under way, lets go of
-// the scale and closes the records.
+// the scale, copies the records if anything is new, and closes them.
 func (a *App) Stop() error {
 	ctx, cancel := context.WithTimeout(context.Background(), hubCloseWithin)
 	defer cancel()
@@ -256,6 +264,7 @@ func (a *App) Stop() error {
 	err = errors.Join(err, a.closePort())
 	a.stopScale()
 	a.running.Wait()
+	a.copyAtEnd()
 	a.log.Info("stopped", "weights skipped for slow phones", a.hub.Stats().Dropped)
 	return errors.Join(err, a.closeRecords())
 }

@@ -79,6 +79,19 @@ type notice struct {
 	Cursor string `json:"cursor"`
 }
 
+// records says how the laptop's records are: a sentence about what they lack of
+// what was acknowledged, and one about copies, each empty if all is well.
+type records struct {
+	Type     string `json:"type"`
+	V        int    `json:"v"`
+	Sentence string `json:"sentence"`
+	Copies   string `json:"copies"`
+}
+
+func encodeRecords(sentence, copies string) []byte {
+	return must(json.Marshal(records{"records", version, sentence, copies}))
+}
+
 func encodeNotice(cursor string) []byte { return must(json.Marshal(notice{"notice", version, cursor})) }
 
 // encode writes the message. A problem and a number exclude each other, here

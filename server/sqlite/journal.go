@@ -65,8 +65,29 @@ func (db *DB) addEntries(ctx context.Context, device string, at time.Time, batch
 	if err := db.probe("committed"); err != nil {
 		return journal.Receipt{}, err
 	}
+	if err := db.promise(a); err != nil {
+		return journal.Receipt{}, err
+	}
 	receipt.Cursor = a.last.String()
 	return receipt, nil
+}
+
+// promise notes what is about to be acknowledged. Entries that were known count
+// too: the try that brought them may have ended before they were noted.
+func (db *DB) promise(a *appender) error {
+	if err := db.Present(); err != nil {
+		return err
+	}
+	if db.Promise == nil {
+		return nil
+	}
+	var heads []journal.Head
+	for name, w := range a.writers {
+		if w.head > 0 {
+			heads = append(heads, journal.Head{Writer: name, Seq: w.head, Hash: journal.Hash(hex.EncodeToString(w.hash[:])), At: a.arrived, By: a.by})
+		}
+	}
+	return db.Promise(a.last.place, heads)
 }
 
 // refused is why an entry isn't taken.
@@ -87,6 +108,7 @@ type appender struct {
 	tx      *sql.Tx
 	insert  *sql.Stmt
 	device  string
+	by      string // the device's name
 	arrived int64
 	last    cursor
 	writers map[journal.Writer]*writer
@@ -104,6 +126,10 @@ func newAppender(ctx context.Context, tx *sql.Tx, device string, at time.Time) (
 	a := &appender{ctx: ctx, tx: tx, device: device, arrived: at.UnixMilli(), writers: map[journal.Writer]*writer{}}
 	var err error
 	if a.last, err = newest(ctx, tx); err != nil {
+		return nil, err
+	}
+	err = tx.QueryRowContext(ctx, `SELECT name FROM devices WHERE id = ?`, device).Scan(&a.by)
+	if err != nil && !errors.Is(err, sql.ErrNoRows) {
 		return nil, err
 	}
 	a.insert, err = tx.PrepareContext(ctx, `INSERT INTO entries (place, writer, seq, entry, hash, trail, device, arrived) VALUES (?, ?, ?, ?, ?, ?, ?, ?)`)

@@ -39,13 +39,15 @@ type Photos interface {
 	Read(sum string) (content io.ReadCloser, kind string, size int64, err error)
 }
 
-// Options are what the routes need; all are required.
+// Options are what the routes need; all but Whole are required.
 type Options struct {
 	Entries Entries
 	Photos  Photos
 	Now     func() time.Time
 	// Grown is told the newest cursor when entries have come in.
 	Grown func(cursor string)
+	// Whole, if set, is told of a device that has pulled to the end of the journal.
+	Whole func(ctx context.Context, by device.Device)
 }
 
 // API answers the routes.
@@ -102,7 +104,7 @@ func (a *API) push(c *fiber.Ctx, by device.Device) error {
 	return route.Answer(c, receipt)
 }
 
-func (a *API) pull(c *fiber.Ctx, _ device.Device) error {
+func (a *API) pull(c *fiber.Ctx, by device.Device) error {
 	v, err := strconv.Atoi(c.Query("v", strconv.Itoa(journal.WireVersion)))
 	if err != nil {
 		return notUnderstood(err)
@@ -117,6 +119,9 @@ func (a *API) pull(c *fiber.Ctx, _ device.Device) error {
 	page, err := a.Entries.EntriesAfter(c.UserContext(), c.Query("after"), c.Query("receipt"), min(limit, journal.MaxPage))
 	if err != nil {
 		return err
+	}
+	if a.Whole != nil && !page.More && !page.Restart {
+		a.Whole(c.UserContext(), by)
 	}
 	return route.AnswerJSON(c, encodePage(page))
 }
