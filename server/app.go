@@ -62,7 +62,6 @@ type App struct {
 	hub           *livehub.Hub
 	secure, plain *fiber.App
 
-	grown     chan struct{} // holds one: the journal has new entries
 	ln        net.Listener
 	closePort func() error
 	stopScale context.CancelFunc
@@ -75,7 +74,7 @@ func New(cfg config.Config, sc scale, log *slog.Logger) *App {
 	if sc.checks == nil {
 		sc.checks = &scaleChecks{}
 	}
-	return &App{cfg: cfg, scale: sc, log: log, now: time.Now, network: newNetwork(), grown: make(chan struct{}, 1), failed: make(chan error, 2)}
+	return &App{cfg: cfg, scale: sc, log: log, now: time.Now, network: newNetwork(), failed: make(chan error, 2)}
 }
 
 // Start opens the records, reads the scale and listens. When it returns nil

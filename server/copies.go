@@ -40,6 +40,10 @@ const (
 
 	// lookAround is how often the server looks whether something of this is due.
 	lookAround = time.Minute
+
+	// restAfter is how many times as long as a copy took no other is made, except
+	// at the end: a copy is of all the records, and phones wait meanwhile.
+	restAfter = 20
 )
 
 // copies makes the copies of the records.
@@ -54,7 +58,9 @@ type copies struct {
 	mark   string     // of the records at the newest copy of this run
 	place  int64      // entries in it
 	since  time.Time  // when something was first seen that it doesn't have
-	absent string     // why the second folder has none, a sentence
+	took   time.Duration
+	ended  time.Time
+	absent string // why the second folder has none, a sentence
 }
 
 // made tells what a copy was made of.
@@ -74,6 +80,9 @@ func (c *copies) due(mark string, place int64, now time.Time) bool {
 	// A clock that was set back begins the waiting anew.
 	if c.since.IsZero() || now.Before(c.since) {
 		c.since = now
+	}
+	if time.Since(c.ended) < restAfter*c.took {
+		return false
 	}
 	_, err := os.Stat(c.file(now))
 	return errors.Is(err, fs.ErrNotExist) || place-c.place >= copyEntries || now.Sub(c.since) >= copyWithin
@@ -97,9 +106,12 @@ func (c *copies) make(ctx context.Context, mark string, place int64, now time.Ti
 	if err := c.keepBeforeLoss(file); err != nil {
 		return made, err
 	}
+	began := time.Now()
 	if _, err := backUp(ctx, backup{dir: c.dir, file: file, now: now}); err != nil {
 		return made, err
 	}
+	c.ended = time.Now()
+	c.took = c.ended.Sub(began)
 	made.file = file
 	c.mark, c.place, c.since = mark, place, time.Time{}
 	if err := c.remember(file); err != nil {
@@ -247,7 +259,6 @@ func (a *App) keepRecords(ctx context.Context) {
 		case <-ctx.Done():
 			return
 		case <-tick.C:
-		case <-a.grown:
 		}
 	}
 }

@@ -71,8 +71,14 @@ func TestCopiesWhileItRuns(t *testing.T) {
 	k := open(t, config.Config{})
 	k.hasCopied(1)
 	p := k.pocket(1)
-	writeMany(p, copyEntries)
-	k.hasCopied(2)
+	k.copies.rested()
+	writeMany(p, copyEntries-1)
+	k.copyIfDue(t.Context(), false)
+	if copies := strings.Count(k.log.String(), "the records are copied"); copies != 1 {
+		t.Errorf("copied %d times before there was enough", copies)
+	}
+	writeMany(p, 1)
+	k.copyIfDue(t.Context(), false)
 	if n := copiedEntries(t, todaysCopy(filepath.Join(k.folder, backupsFolder), k.now())); n != copyEntries {
 		t.Errorf("the copy has %d entries", n)
 	}
@@ -83,6 +89,7 @@ func TestCopiesWhileItRuns(t *testing.T) {
 	if copies() != was {
 		t.Error("copied though nothing was new")
 	}
+	k.copies.took = time.Hour
 	writeMany(p, 1)
 	k.copyIfDue(t.Context(), false)
 	k.clock.forward(copyWithin - time.Second)
@@ -91,16 +98,29 @@ func TestCopiesWhileItRuns(t *testing.T) {
 		t.Error("copied too early")
 	}
 	k.clock.forward(time.Second)
+	k.copyIfDue(t.Context(), false) // too soon after the last, by how long that took
+	if copies() != was {
+		t.Error("copies without a rest")
+	}
+	k.copies.rested()
 	k.copyIfDue(t.Context(), false)
 	if copies() != was+1 {
 		t.Error("not copied in time")
 	}
 	writeMany(p, 1)
+	k.copies.rested()
 	k.clock.forward(24 * time.Hour)
 	k.copyIfDue(t.Context(), false)
 	if n := copiedEntries(t, todaysCopy(filepath.Join(k.folder, backupsFolder), k.now())); n != copyEntries+2 {
 		t.Errorf("the next day's copy has %d entries", n)
 	}
+}
+
+// rested lets the rest after a copy be over.
+func (c *copies) rested() {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	c.took = 0
 }
 
 // TestCopiesDatedAhead are no reason to throw today's away.

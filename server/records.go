@@ -165,14 +165,8 @@ func (a *App) syncRoutes() []route.Route {
 		Entries: a.db,
 		Photos:  presentPhotos{a.photos, a.db},
 		Now:     a.now,
-		Grown: func(cursor string) {
-			a.hub.Notify(cursor)
-			select {
-			case a.grown <- struct{}{}:
-			default: // it is looked at already
-			}
-		},
-		Whole: func(ctx context.Context, by device.Device) { a.promises.hasBrought(ctx, by.ID) },
+		Grown:   a.hub.Notify,
+		Whole:   func(ctx context.Context, by device.Device) { a.promises.hasBrought(ctx, by.ID) },
 	}).Routes()
 }
 

@@ -5,6 +5,7 @@ package archive
 
 import (
 	"archive/zip"
+	"compress/flate"
 	"context"
 	"crypto/sha256"
 	"encoding/binary"
@@ -76,8 +77,11 @@ func Create(path, work string, made time.Time, program string, whole bool) (*Wri
 	if err != nil {
 		return nil, explain(path, err)
 	}
+	z := zip.NewWriter(tmp)
+	// Somebody waits for it, and tighter packing takes three times as long.
+	z.RegisterCompressor(zip.Deflate, func(w io.Writer) (io.WriteCloser, error) { return flate.NewWriter(w, flate.BestSpeed) })
 	return &Writer{
-		path: path, tmp: tmp, zip: zip.NewWriter(tmp), sync: (*os.File).Sync,
+		path: path, tmp: tmp, zip: z, sync: (*os.File).Sync,
 		list: Contents{format, version, made.UTC().Truncate(time.Second), program, whole, []File{}},
 	}, nil
 }
