@@ -84,8 +84,8 @@ func notUnderstood(cause error) error {
 }
 
 func (a *API) push(c *fiber.Ctx, by device.Device) error {
-	var in journal.Batch
-	if err := json.Unmarshal(c.Body(), &in); err != nil {
+	in, err := journal.ParseBatch(c.Body())
+	if err != nil {
 		return notUnderstood(err)
 	}
 	if err := sameVersion(in.V); err != nil {
