@@ -428,3 +428,38 @@ func TestSweep(t *testing.T) {
 		t.Errorf("after a day: %d left, %v", count(), err)
 	}
 }
+
+// TestABackupTellsHowFarItIs, and a quick one doesn't.
+func TestABackupTellsHowFarItIs(t *testing.T) {
+	k := open(t, config.Config{})
+	phone := k.join(device.Phone)
+	for i := range 3 {
+		k.sendPhoto(phone.Token, testjpeg.Noise(uint64(i), 200))
+	}
+	var out, told bytes.Buffer
+	c := BackupCmd{File: filepath.Join(t.TempDir(), "b.zip"), Data: k.folder, firstProgress: 1, nextProgress: 1}
+	if err := c.Run(t.Context(), &stdio{strings.NewReader(""), &out, &told}); err != nil {
+		t.Fatal(err)
+	}
+	lines := strings.Split(strings.TrimSpace(told.String()), "\n")
+	last := lines[len(lines)-1]
+	if len(lines) < 6 || !strings.HasPrefix(lines[0], "Copying the records") || !strings.HasPrefix(last, "Writing and reading back: ") {
+		t.Errorf("it told %q", lines)
+	}
+	percents := 0
+	for _, line := range lines {
+		var now int
+		if n, _ := fmt.Sscanf(line, "Writing and reading back: %d %%", &now); n == 1 {
+			if now < percents {
+				t.Errorf("it went back: %q", lines)
+			}
+			percents = now
+		}
+	}
+	if percents < 90 {
+		t.Errorf("it ended at %d %%", percents)
+	}
+	if code, _, errOut := call(t, "backup", filepath.Join(t.TempDir(), "b.zip"), "--data", k.folder); code != exitGood || strings.Contains(errOut, "%") && !strings.Contains(errOut, "reading back") {
+		t.Errorf("a quick one: %d %s", code, errOut)
+	}
+}

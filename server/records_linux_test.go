@@ -2,6 +2,7 @@ package main
 
 import (
 	"encoding/json"
+	"errors"
 	"fmt"
 	"log/slog"
 	"net/url"
@@ -163,5 +164,51 @@ func TestAReadOnlyDisk(t *testing.T) {
 	p.pull()
 	if len(p.store) != 1 || p.unsent() != 0 {
 		t.Errorf("%d entries", len(p.store))
+	}
+}
+
+// TestABackupOfAFullDisk to another disk works, whether the server runs or not.
+func TestABackupOfAFullDisk(t *testing.T) {
+	dir := smallDisk(t, 8<<20)
+	k := open(t, config.Config{Data: dir})
+	k.hasCopied(1)
+	writeMany(k.pocket(1), 30)
+	fill, err := os.Create(filepath.Join(dir, "fill"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for block := make([]byte, 4096); err == nil; {
+		_, err = fill.Write(block)
+	}
+	if !errors.Is(err, syscall.ENOSPC) {
+		t.Fatal(err)
+	}
+	fill.Close()
+	elsewhere := t.TempDir()
+	back := func(name string) {
+		t.Helper()
+		file := filepath.Join(elsewhere, name)
+		if code, out, errOut := call(t, "backup", file, "--data", dir); code != exitGood || !strings.Contains(out, "30 entries") {
+			t.Errorf("%s: %d %s %s", name, code, out, errOut)
+		}
+	}
+	back("running.zip")
+	if err := k.Stop(); err != nil { // its own copy finds no room, which is said in the log
+		t.Error(err)
+	}
+	k.App = nil
+	// What closing gave free is filled too: even SQLite's own small file beside the
+	// records finds no room.
+	fill, err = os.OpenFile(fill.Name(), os.O_WRONLY|os.O_APPEND, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for block := make([]byte, 4096); err == nil; {
+		_, err = fill.Write(block)
+	}
+	fill.Close()
+	back("stopped.zip")
+	if list, err := os.ReadDir(elsewhere); err != nil || len(list) != 2 {
+		t.Errorf("beside the backups lie %v, %v", list, err)
 	}
 }

@@ -132,7 +132,11 @@ func (r *restoring) run() error {
 			return err
 		}
 	}
-	if r.facts, err = sqlite.Inspect(r.ctx, filepath.Join(tmp, recordsFile)); err != nil {
+	r.facts, err = sqlite.Inspect(r.ctx, filepath.Join(tmp, recordsFile))
+	if err != nil && fault.Of(err).Code == fault.Damaged {
+		return fault.Wrap(fault.Damaged, "The records in this backup fail their check, so it was not put back. Nothing was changed; use another one.", err)
+	}
+	if err != nil {
 		return err
 	}
 	if err := r.bringPhotos(tmp); err != nil {

@@ -18,6 +18,7 @@ import { lazy } from "./lazy";
 import { NewerBar } from "./newer-bar";
 import { OnlyHereBar } from "./only-here";
 import { recordsAt, toolAt } from "./places";
+import { RecordsBar } from "./records-bar";
 import { SharedBar } from "./shared-bar";
 import { StrangerBar } from "./stranger-bar";
 import { TopBar } from "./top-bar";
@@ -49,6 +50,7 @@ export function Root() {
       <NewerBar />
       <StrangerBar />
       <OnlyHereBar />
+      <RecordsBar desk={state.device.role === "desk"} />
       <SharedBar />
       <PanBar />
       {records ? (

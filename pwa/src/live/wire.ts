@@ -65,6 +65,14 @@ export interface NoticeMessage {
   cursor: string;
 }
 
+/** How the laptop’s records are: what they lack of what it confirmed, and of copies; each empty if all is well. */
+export interface RecordsMessage {
+  type: "records";
+  v: 1;
+  sentence: string;
+  copies: string;
+}
+
 /** For what a coin is judged, as the holder of the pan asks it. */
 export interface Asks {
   country: string;
@@ -83,7 +91,7 @@ export interface PanMessage {
   asks: Asks | null;
 }
 
-export type ServerMessage = WeightMessage | NoticeMessage | PanMessage | ByeMessage;
+export type ServerMessage = WeightMessage | NoticeMessage | PanMessage | RecordsMessage | ByeMessage;
 
 type Fields = Record<string, unknown>;
 
@@ -109,6 +117,7 @@ export function parseServerMessage(frame: unknown): ServerMessage | null {
   if (m.type === "weight") return parseWeight(m);
   if (m.type === "notice") return parseNotice(m);
   if (m.type === "pan") return parsePan(m);
+  if (m.type === "records") return parseRecords(m);
   return null;
 }
 
@@ -119,6 +128,12 @@ function parseBye(m: Fields): ByeMessage | null {
 
 function parseNotice(m: Fields): NoticeMessage | null {
   return typeof m.cursor === "string" ? { type: "notice", v: 1, cursor: m.cursor } : null;
+}
+
+function parseRecords(m: Fields): RecordsMessage | null {
+  const { sentence, copies } = m;
+  if (typeof sentence !== "string" || typeof copies !== "string") return null;
+  return { type: "records", v: 1, sentence, copies };
 }
 
 function parsePan(m: Fields): PanMessage | null {

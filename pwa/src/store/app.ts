@@ -68,6 +68,8 @@ export function createApp(deps: AppDeps) {
   const finds = signal<FindsDoor | null>(null);
   /** How far the laptop's journal has grown, as it last said. */
   const notice = signal("");
+  /** What the laptop says of its own records; each empty if all is well. */
+  const laptopRecords = signal({ sentence: "", copies: "" });
 
   const client = new LiveClient({
     open: laptop.openLine,
@@ -81,6 +83,9 @@ export function createApp(deps: AppDeps) {
       notice.value = cursor;
     },
     onPan: (m) => pan.heard(m),
+    onRecords: ({ sentence, copies }) => {
+      laptopRecords.value = { sentence, copies };
+    },
     onLine: (line) => {
       live.line.value = line;
     },
@@ -298,6 +303,7 @@ export function createApp(deps: AppDeps) {
     heldCoin,
     finds,
     notice,
+    laptopRecords,
   };
 }
 
