@@ -13,6 +13,7 @@ import (
 	"time"
 
 	"panside/internal/fault"
+	"panside/internal/journal"
 	"panside/server/archive"
 	"panside/server/config"
 	"panside/server/folderlock"
@@ -118,6 +119,11 @@ func (r *restoring) explain(err error) error {
 // are there. From then on the backup takes its place whatever happens: what is
 // broken off here goes on when the server or another restore is started.
 func (r *restoring) run() error {
+	for _, f := range r.back.Files {
+		if strings.HasPrefix(f.Name, photosIn) && f.Bytes > journal.MaxPhoto {
+			return fault.New(fault.Damaged, "A photo in this backup is larger than any that the laptop takes, so it was not put back. Nothing was changed; use another backup.")
+		}
+	}
 	tmp, err := os.MkdirTemp(r.dir, restoringInto+"*")
 	if err != nil {
 		return r.explain(err)
