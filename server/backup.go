@@ -104,7 +104,7 @@ func backUp(ctx context.Context, b backup) (made backedUp, err error) {
 	}
 	work, err := workIn(folder)
 	if err != nil {
-		return made, fault.Wrap(fault.DataFolder, "“"+folder+"” isn't there or can't be written, so no backup could be made. Nothing is lost; check the name, or free some space on its disk.", err)
+		return made, unwritable(folder, err)
 	}
 	defer work.remove()
 	if b.whole { // the server knows where its own copies are made
@@ -143,36 +143,33 @@ func backUp(ctx context.Context, b backup) (made backedUp, err error) {
 	return made, w.Close(ctx)
 }
 
-// copyRecords copies the records of one moment. SQLite needs a little room
-// beside them even to read them, unless the server runs; if the disk has none,
-// the files are copied as they are, while nobody else may change them, and read
-// where there is room.
+// copyRecords copies the records of one moment. If no server has them open,
+// SQLite would make a small file beside them even to read, and on a full disk
+// that ends the program; so the files are copied as they are, while no server
+// can start, and read where there is room.
 func copyRecords(ctx context.Context, dir, work, to string) error {
-	err := sqlite.Copy(ctx, filepath.Join(dir, recordsFile), to)
-	if err == nil || ctx.Err() != nil {
-		return err
-	}
-	lock, lockErr := folderlock.Hold(dir)
-	if lockErr != nil {
-		return err
+	lock, err := folderlock.Hold(dir)
+	if err != nil { // a server runs, perhaps this one
+		return sqlite.Copy(ctx, filepath.Join(dir, recordsFile), to)
 	}
 	defer lock.Release()
 	raw := filepath.Join(work, "as-they-are")
-	if e := os.RemoveAll(to); e != nil {
-		return err
-	}
-	if e := os.Mkdir(raw, 0o700); e != nil {
-		return err
+	if err := os.Mkdir(raw, 0o700); err != nil {
+		return unwritable(work, err)
 	}
 	for _, name := range []string{recordsFile, recordsFile + "-wal"} {
-		if e := copyFile(filepath.Join(dir, name), filepath.Join(raw, name)); e != nil && !errors.Is(e, fs.ErrNotExist) {
-			return err
+		if err := copyFile(filepath.Join(dir, name), filepath.Join(raw, name)); err != nil && !errors.Is(err, fs.ErrNotExist) {
+			return unwritable(work, err)
 		}
 	}
-	if e := sqlite.Copy(ctx, filepath.Join(raw, recordsFile), to); e != nil {
+	if err := sqlite.Copy(ctx, filepath.Join(raw, recordsFile), to); err != nil {
 		return err
 	}
 	return os.RemoveAll(raw)
+}
+
+func unwritable(folder string, err error) error {
+	return fault.Wrap(fault.DataFolder, "“"+folder+"” isn't there or can't be written, so no backup could be made. Nothing is lost; check the name, or free some space on its disk.", err)
 }
 
 // bytesOf is about how many bytes a backup will have.

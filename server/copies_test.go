@@ -295,18 +295,20 @@ func aboutRecords(t *testing.T, conn *websocket.Conn) (m toldRecords) {
 // TestAKilledCopyLeavesNothing: the next start removes what it left, at once,
 // and leaves alone what a running backup works in.
 func TestAKilledCopyLeavesNothing(t *testing.T) {
-	dir, elsewhere := t.TempDir(), t.TempDir()
+	k := open(t, config.Config{})
+	k.hasCopied(1)
+	dir, elsewhere := k.folder, t.TempDir()
+	k.close() // so that no copy is due at the next start, which would clean up too
 	backups := filepath.Join(dir, backupsFolder)
-	if err := os.Mkdir(backups, 0o700); err != nil {
-		t.Fatal(err)
-	}
 	var left []string
 	for _, folder := range []string{backups, elsewhere} {
 		w, err := workIn(folder)
 		if err != nil {
 			t.Fatal(err)
 		}
-		_ = noteWork(dir, w.dir)
+		if folder == elsewhere {
+			_ = noteWork(dir, w.dir)
+		}
 		if err := w.lock.Release(); err != nil { // as a kill does
 			t.Fatal(err)
 		}
@@ -318,7 +320,7 @@ func TestAKilledCopyLeavesNothing(t *testing.T) {
 	}
 	defer running.remove()
 	defer noteWork(dir, running.dir)()
-	k := open(t, config.Config{Data: dir})
+	k = open(t, config.Config{Data: dir})
 	for _, l := range left {
 		if exists(l) {
 			t.Errorf("%s is left", l)

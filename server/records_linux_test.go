@@ -7,6 +7,7 @@ import (
 	"log/slog"
 	"net/url"
 	"os"
+	"os/exec"
 	"path/filepath"
 	"strings"
 	"syscall"
@@ -167,9 +168,33 @@ func TestAReadOnlyDisk(t *testing.T) {
 	}
 }
 
+// realDisk is a disk of so many bytes in a file, where the test may mount one:
+// unlike one in memory it finds no room for SQLite's small file when it is full.
+func realDisk(t *testing.T, size int64) string {
+	t.Helper()
+	image, dir := filepath.Join(t.TempDir(), "disk"), t.TempDir()
+	if err := os.WriteFile(image, nil, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.Truncate(image, size); err != nil {
+		t.Fatal(err)
+	}
+	for _, argv := range [][]string{{"mkfs.ext4", "-q", "-m", "0", image}, {"mount", "-o", "loop", image, dir}} {
+		if out, err := exec.Command(argv[0], argv[1:]...).CombinedOutput(); err != nil {
+			t.Skipf("this user may not mount a small disk, so a full one can't be tried: %v: %s", err, out)
+		}
+	}
+	t.Cleanup(func() {
+		if err := syscall.Unmount(dir, syscall.MNT_DETACH); err != nil {
+			t.Errorf("unmounting: %v", err)
+		}
+	})
+	return dir
+}
+
 // TestABackupOfAFullDisk to another disk works, whether the server runs or not.
 func TestABackupOfAFullDisk(t *testing.T) {
-	dir := smallDisk(t, 8<<20)
+	dir := filepath.Join(realDisk(t, 12<<20), "data")
 	k := open(t, config.Config{Data: dir})
 	k.hasCopied(1)
 	writeMany(k.pocket(1), 30)
@@ -177,7 +202,7 @@ func TestABackupOfAFullDisk(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for block := make([]byte, 4096); err == nil; {
+	for block := make([]byte, 512); err == nil; {
 		_, err = fill.Write(block)
 	}
 	if !errors.Is(err, syscall.ENOSPC) {
@@ -203,7 +228,7 @@ func TestABackupOfAFullDisk(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for block := make([]byte, 4096); err == nil; {
+	for block := make([]byte, 512); err == nil; {
 		_, err = fill.Write(block)
 	}
 	fill.Close()

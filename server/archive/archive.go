@@ -8,7 +8,6 @@ import (
 	"compress/flate"
 	"context"
 	"crypto/sha256"
-	"encoding/binary"
 	"encoding/hex"
 	"encoding/json"
 	"errors"
@@ -217,47 +216,15 @@ func (a *Archive) openZip(path string) error {
 	if err != nil {
 		return explain(path, err)
 	}
-	if n, err := recordsOf(a.file, info.Size()); err != nil || n > maxFiles+1 {
-		return damaged(path, errors.Join(err, fmt.Errorf("%d files", n)))
-	}
 	first := &thrifty{from: a.file, left: maxDirectory}
 	if a.zip, err = zip.NewReader(first, info.Size()); err != nil {
 		return damaged(path, err)
 	}
 	first.open = true
+	if n := len(a.zip.File); n > maxFiles+1 {
+		return damaged(path, fmt.Errorf("%d files", n))
+	}
 	return nil
-}
-
-// recordsOf reads how many files a zip says that it has, for which the zip
-// library takes memory before it has seen any (PKWARE's APPNOTE 6.3.10, 4.3.14
-// to 4.3.16). Ours have no comment, so the end is where it is expected.
-func recordsOf(f io.ReaderAt, size int64) (uint64, error) {
-	const end, locator, end64 = 22, 20, 56
-	b := make([]byte, end+locator)
-	if size < end {
-		return 0, zip.ErrFormat
-	}
-	from := max(0, size-int64(len(b)))
-	b = b[:size-from]
-	if _, err := f.ReadAt(b, from); err != nil {
-		return 0, err
-	}
-	tail := b[len(b)-end:]
-	if string(tail[:4]) != "PK\x05\x06" {
-		return 0, zip.ErrFormat
-	}
-	n := binary.LittleEndian.Uint16(tail[10:])
-	if n < 0xffff {
-		return uint64(n), nil
-	}
-	if len(b) < end+locator || string(b[:4]) != "PK\x06\x07" {
-		return uint64(n), nil
-	}
-	large := make([]byte, end64)
-	if _, err := f.ReadAt(large, int64(binary.LittleEndian.Uint64(b[8:])&(1<<62-1))); err != nil {
-		return 0, err
-	}
-	return binary.LittleEndian.Uint64(large[32:]), nil
 }
 
 // thrifty lets only so much be read until it is open.
