@@ -49,6 +49,9 @@ type App struct {
 	// Moved, if set before Start, is told of the server's addresses whenever
 	// they changed.
 	Moved func(addresses []string)
+	// Said, if set before Start, is told sentences about the records for whoever
+	// is at the laptop.
+	Said func(sentence string)
 
 	cfg   config.Config
 	scale scale
@@ -103,6 +106,9 @@ func (a *App) Start(ctx context.Context) (err error) {
 	if err != nil {
 		return err
 	}
+	if err := a.openCopies(dir); err != nil {
+		return err
+	}
 
 	a.pairing = pairing.New(a.db, pairing.Options{
 		Now: a.now,
@@ -121,6 +127,7 @@ func (a *App) Start(ctx context.Context) (err error) {
 		return err
 	}
 	a.care = a.newCare()
+	a.followRecords(ctx)
 	a.secure, a.plain, err = httpapi.New(httpapi.Config{
 		Version:     version(),
 		Name:        a.cfg.ServerName(),
@@ -203,7 +210,7 @@ func (a *App) run(certificate func(*tls.ClientHelloInfo) (*tls.Certificate, erro
 	a.running.Go(func() { a.serve(a.secure, a.port.Secure) })
 	a.running.Go(func() { a.serve(a.plain, a.port.Plain) })
 	a.running.Go(func() { a.hub.Run(ctx) })
-	a.running.Go(func() { a.backUpDaily(ctx) })
+	a.running.Go(func() { a.keepRecords(ctx) })
 	a.running.Go(func() { a.care.Run(ctx) })
 	before := a.network.cards()
 	a.settleIn(ctx, before)
@@ -266,8 +273,9 @@ func answersLocalhost(ip netip.Addr) bool {
 }
 
 // Stop says goodbye to the phones, finishes the requests under way, lets go of
-// the scale and closes the records. Whoever takes longer than finishWithin over
-// a request or an answer is cut off: a phone sends it again.
+// the scale, copies the records if anything is new, and closes them. Whoever
+// takes longer than finishWithin over a request or an answer is cut off: a phone
+// sends it again.
 func (a *App) Stop() error {
 	cut := time.AfterFunc(finishWithin, a.port.CutOff)
 	defer cut.Stop()
@@ -283,6 +291,7 @@ func (a *App) Stop() error {
 	err := errors.Join(errs[0], errs[1], a.port.Close())
 	a.stopScale()
 	a.running.Wait()
+	a.copyAtEnd()
 	a.log.Info("stopped", "weights skipped for slow phones", a.hub.Stats().Dropped)
 	return errors.Join(err, a.closeRecords())
 }

@@ -50,6 +50,7 @@ func (c *ServeCmd) Run(ctx context.Context, std *stdio) error {
 	desk := &terminal{out: std.Out, colours: isTerminal(std.Out), keys: isTerminal(std.In)}
 	app.Watch = desk.showScale
 	app.Moved = desk.showMoved
+	app.Said = func(sentence string) { desk.say("", sentence, "") }
 	if err := app.Start(ctx); err != nil {
 		return err
 	}
@@ -71,7 +72,7 @@ func (c *ServeCmd) Run(ctx context.Context, std *stdio) error {
 		}
 		break
 	}
-	desk.say("\nStopping; the phones are told.")
+	desk.say("\nStopping; the phones are told, and what is new in the records is copied.")
 	if stopErr := app.Stop(); err == nil {
 		err = stopErr
 	}
@@ -109,7 +110,7 @@ func (t *terminal) say(lines ...string) {
 }
 
 func (t *terminal) showStart(app *App) {
-	t.say(fmt.Sprintf("Panside %s runs on “%s”.", version(), app.cfg.ServerName()))
+	t.say(fmt.Sprintf("Panside %s runs on “%s”.", version(), app.cfg.ServerName()), app.copies.words())
 	t.showCodes(app)
 	if !app.ownCert {
 		t.say(append([]string{

@@ -1,6 +1,7 @@
 package httpapi
 
 import (
+	"path/filepath"
 	"strings"
 	"testing"
 
@@ -57,6 +58,22 @@ func TestVerbsAreAsDescribed(t *testing.T) {
 			if a := f.do(f.secure, method, path, "", asDesk); a.status != 405 || a.header.Get("Allow") == "" || a.code(t) != "not-found" {
 				t.Errorf("%s %s: %d %s, Allow %q", method, path, a.status, a.body, a.header.Get("Allow"))
 			}
+		}
+	}
+}
+
+// TestMessagesAreAsDescribed holds all agreed messages of the live stream to the
+// description.
+func TestMessagesAreAsDescribed(t *testing.T) {
+	doc := described.Read(description)
+	files, err := filepath.Glob("../../testdata/wire/*.json")
+	if err != nil || len(files) < 8 {
+		t.Fatalf("%d messages, %v", len(files), err)
+	}
+	for _, file := range files {
+		name := filepath.Base(file)
+		if problem := doc.Check(readWire(t, name), "paths", "/api/v1/live", "get", "responses", "101", "content", "application/json", "schema"); problem != "" {
+			t.Errorf("%s: %s", name, problem)
 		}
 	}
 }

@@ -53,6 +53,7 @@ type Hub struct {
 	notice   *websocket.PreparedMessage // what there is to be fetched, nil if there was nothing yet
 	cursor   string                     // of the journal's newest entry
 	photos   uint64                     // rises whenever phones are to ask about photos
+	records  *websocket.PreparedMessage // nil if there was never anything to say
 	pan      pan
 }
 
@@ -128,6 +129,22 @@ func (h *Hub) tellNotice() {
 	h.notice = m
 	for p := range h.phones {
 		p.tell(m)
+	}
+}
+
+// Records tells every phone and desk, and those that join later, a sentence about
+// the laptop's records and one about their copies; empty ones end what was said.
+func (h *Hub) Records(sentence, copies string) {
+	m, err := websocket.NewPreparedMessage(websocket.TextMessage, encodeRecords(sentence, copies))
+	if err != nil {
+		panic(err) // as in newFrame
+	}
+	h.mu.Lock()
+	defer h.mu.Unlock()
+	h.records = m
+	for p := range h.phones {
+		p.records.Store(m)
+		p.rouse()
 	}
 }
 
@@ -274,6 +291,10 @@ func (h *Hub) list(p *phone) {
 	h.phones[p] = struct{}{}
 	h.present(p.dev.ID)
 	h.put(p, h.newest)
+	if h.records != nil {
+		p.records.Store(h.records)
+		p.rouse()
+	}
 	if h.notice != nil {
 		p.tell(h.notice)
 	}

@@ -31,12 +31,13 @@ const (
 
 // phone is one socket of a joined device.
 type phone struct {
-	dev    device.Device
-	conn   *websocket.Conn
-	slot   atomic.Pointer[frame]
-	notice atomic.Pointer[websocket.PreparedMessage]
-	pan    atomic.Pointer[websocket.PreparedMessage]
-	wake   chan struct{} // holds one: something of the above was filled
+	dev     device.Device
+	conn    *websocket.Conn
+	slot    atomic.Pointer[frame]
+	notice  atomic.Pointer[websocket.PreparedMessage]
+	pan     atomic.Pointer[websocket.PreparedMessage]
+	records atomic.Pointer[websocket.PreparedMessage]
+	wake    chan struct{} // holds one: something of the above was filled
 
 	endOnce sync.Once
 	why     *fault.Error
@@ -168,7 +169,7 @@ func (h *Hub) write(p *phone, gone <-chan struct{}) {
 				}
 				err = p.send(f.message)
 			}
-			for _, last := range []*atomic.Pointer[websocket.PreparedMessage]{&p.pan, &p.notice} {
+			for _, last := range []*atomic.Pointer[websocket.PreparedMessage]{&p.pan, &p.records, &p.notice} {
 				if m := last.Swap(nil); m != nil && err == nil {
 					err = p.send(m)
 				}

@@ -87,6 +87,19 @@ func encodeNotice(cursor string, photos uint64) []byte {
 	return must(json.Marshal(notice{"notice", version, cursor, photos}))
 }
 
+// records says how the laptop's records are: a sentence about what they lack of
+// what was acknowledged, and one about copies, each empty if all is well.
+type records struct {
+	Type     string `json:"type"`
+	V        int    `json:"v"`
+	Sentence string `json:"sentence"`
+	Copies   string `json:"copies"`
+}
+
+func encodeRecords(sentence, copies string) []byte {
+	return must(json.Marshal(records{"records", version, sentence, copies}))
+}
+
 // encode writes the message. A problem and a number exclude each other, here
 // once more and whatever the state says: a phone can't show what isn't sent.
 func encode(s State, seq uint64, now time.Time) []byte {

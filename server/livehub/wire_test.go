@@ -135,3 +135,14 @@ func TestNoticeIsAsAgreed(t *testing.T) {
 		}
 	}
 }
+
+// TestRecordsIsAsAgreed holds the word about the records to the shared example.
+func TestRecordsIsAsAgreed(t *testing.T) {
+	want, err := os.ReadFile("../../testdata/wire/records.json")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got := string(encodeRecords("The laptop's records lack 2 entries that it had confirmed.", "")) + "\n"; got != string(want) {
+		t.Errorf("%s, want %s", got, want)
+	}
+}

@@ -46,6 +46,7 @@ var allFaults = []string{
 	"damaged photo found by reading again", "lost photo asked for and had", "list of readings torn",
 	"part of a photo torn", "laptop put back", "laptop replaced",
 	"deleted unseen",
+	"log lost", "log damaged", "fewer than promised", "laptop's clock off",
 	"phone ended", "phone ended before it stored", "phone put back", "clock jumped ahead", "clock jumped back",
 }
 
@@ -145,7 +146,7 @@ func newNight(t *testing.T, seed uint64, dir, empty string, twins bool) *night {
 	rng := rand.New(rand.NewPCG(seed, 0))
 	n := &night{t: t, rng: rng, twins: twins, values: map[string]bool{}, photos: map[string][]byte{}, undone: map[string]bool{}, saw: map[string]map[string]bool{}}
 	went := faults{}
-	n.laptop = &laptop{t: t, rng: rng, base: dir, faults: went}
+	n.laptop = &laptop{t: t, rng: rng, base: dir, faults: went, lost: n.mourn}
 	first := n.laptop.folder()
 	copyFolder(t, empty, first)
 	n.laptop.start(first)
@@ -287,7 +288,7 @@ func valueOf(t testing.TB, raw string) string {
 // morning mends the network, lets everybody meet, and looks at what is there.
 func (n *night) morning() {
 	t := n.t
-	n.net.good = true
+	n.net.good, n.laptop.calm = true, true
 	for round := 0; ; round++ {
 		whole := true
 		n.laptop.now += int64(8 * 24 * time.Hour) // every photo is due

@@ -110,6 +110,9 @@ func (p *phone) pull() bool {
 			p.t.Fatalf("%s: %d entries can't be read", p.name, a.Unreadable)
 		}
 		if len(a.Forked) > 0 {
+			if a.Restart { // what it had of these may be gone there; a push tells
+				p.restart()
+			}
 			p.open() // and push first, the next time
 			return false
 		}

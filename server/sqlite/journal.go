@@ -56,6 +56,9 @@ func (db *DB) addEntries(ctx context.Context, device string, at time.Time, batch
 			receipt.Known++
 		}
 	}
+	if err := a.flush(); err != nil {
+		return journal.Receipt{}, err
+	}
 	if err := db.probe("commit"); err != nil {
 		return journal.Receipt{}, err
 	}
@@ -65,8 +68,29 @@ func (db *DB) addEntries(ctx context.Context, device string, at time.Time, batch
 	if err := db.probe("committed"); err != nil {
 		return journal.Receipt{}, err
 	}
+	if err := db.promise(a); err != nil {
+		return journal.Receipt{}, err
+	}
 	receipt.Cursor = a.last.String()
 	return receipt, nil
+}
+
+// promise notes what is about to be acknowledged. Entries that were known count
+// too: the try that brought them may have ended before they were noted.
+func (db *DB) promise(a *appender) error {
+	if err := db.Present(); err != nil {
+		return err
+	}
+	if db.Promise == nil {
+		return nil
+	}
+	var heads []journal.Head
+	for name, w := range a.writers {
+		if w.head > 0 {
+			heads = append(heads, journal.Head{Writer: name, Seq: w.head, Hash: journal.Hash(hex.EncodeToString(w.hash[:])), At: a.arrived, By: a.by})
+		}
+	}
+	return db.Promise(a.last.place, heads)
 }
 
 // refused is why an entry isn't taken.
@@ -86,8 +110,10 @@ func refuse(id string, code fault.Code, sentence string) error {
 type appender struct {
 	ctx     context.Context
 	tx      *sql.Tx
-	insert  *sql.Stmt
+	stmts   map[string]*sql.Stmt
+	rows    []any // of entries that are not yet in the table, columns each
 	device  string
+	by      string // the device's name
 	arrived int64
 	last    cursor
 	writers map[journal.Writer]*writer
@@ -102,13 +128,57 @@ type writer struct {
 }
 
 func newAppender(ctx context.Context, tx *sql.Tx, device string, at time.Time) (*appender, error) {
-	a := &appender{ctx: ctx, tx: tx, device: device, arrived: at.UnixMilli(), writers: map[journal.Writer]*writer{}}
+	a := &appender{ctx: ctx, tx: tx, stmts: map[string]*sql.Stmt{}, device: device, arrived: at.UnixMilli(), writers: map[journal.Writer]*writer{}}
 	var err error
 	if a.last, err = newest(ctx, tx); err != nil {
 		return nil, err
 	}
-	a.insert, err = tx.PrepareContext(ctx, `INSERT INTO entries (place, writer, seq, entry, hash, trail, device, arrived) VALUES (?, ?, ?, ?, ?, ?, ?, ?)`)
-	return a, err
+	err = tx.QueryRowContext(ctx, `SELECT name FROM devices WHERE id = ?`, device).Scan(&a.by)
+	if err != nil && !errors.Is(err, sql.ErrNoRows) {
+		return nil, err
+	}
+	return a, nil
+}
+
+// Entries go into the table many at once, since a statement costs about as much
+// as the row it inserts.
+const (
+	columns  = 8
+	together = 50
+
+	insertOne = `INSERT INTO entries (place, writer, seq, entry, hash, trail, device, arrived) VALUES ` + oneRow
+	oneRow    = `(?, ?, ?, ?, ?, ?, ?, ?)`
+)
+
+var insertTogether = insertOne + strings.Repeat(", "+oneRow, together-1)
+
+// flush puts the waiting rows into the table.
+func (a *appender) flush() error {
+	rows := a.rows
+	a.rows = a.rows[:0]
+	if len(rows) == together*columns {
+		return a.run(insertTogether, rows)
+	}
+	for ; len(rows) > 0; rows = rows[columns:] {
+		if err := a.run(insertOne, rows[:columns]); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// run keeps a statement for as long as the transaction.
+func (a *appender) run(text string, args []any) error {
+	stmt := a.stmts[text]
+	if stmt == nil {
+		var err error
+		if stmt, err = a.tx.PrepareContext(a.ctx, text); err != nil {
+			return err
+		}
+		a.stmts[text] = stmt
+	}
+	_, err := stmt.ExecContext(a.ctx, args...)
+	return err
 }
 
 // add puts one entry in; false if it was there. An error of type *refused
@@ -133,6 +203,9 @@ func (a *appender) add(raw []byte) (bool, error) {
 	case e.ID.Seq <= w.head:
 		known := w.hash
 		if e.ID.Seq < w.head {
+			if err := a.flush(); err != nil { // it may be of this batch
+				return false, err
+			}
 			if known, err = a.hashOf(w.id, e.ID.Seq); err != nil {
 				return false, err
 			}
@@ -169,10 +242,11 @@ func (a *appender) append(e journal.Entry, w *writer, raw []byte, sum [32]byte) 
 		}
 	}
 	next := a.last.next(sum)
-	if _, err := a.insert.ExecContext(a.ctx, next.place, w.id, int64(e.ID.Seq), string(raw), sum[:], next.trail[:], a.device, a.arrived); err != nil {
-		return err
-	}
+	a.rows = append(a.rows, next.place, w.id, int64(e.ID.Seq), string(raw), sum[:], next.trail[:], a.device, a.arrived)
 	a.last, w.head, w.hash = next, e.ID.Seq, sum
+	if len(a.rows) == together*columns {
+		return a.flush()
+	}
 	return nil
 }
 

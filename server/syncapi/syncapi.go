@@ -53,7 +53,7 @@ type Care interface {
 	NotHeld(device string, sums []string)
 }
 
-// Options are what the routes need; all are required.
+// Options are what the routes need; all but Whole are required.
 type Options struct {
 	Entries Entries
 	Photos  Photos
@@ -61,6 +61,8 @@ type Options struct {
 	Now     func() time.Time
 	// Grown is told the newest cursor when entries have come in.
 	Grown func(cursor string)
+	// Whole, if set, is told of a device that has pulled to the end of the journal.
+	Whole func(ctx context.Context, by device.Device)
 }
 
 // API answers the routes.
@@ -100,8 +102,8 @@ func notUnderstood(cause error) error {
 }
 
 func (a *API) push(c *fiber.Ctx, by device.Device) error {
-	var in journal.Batch
-	if err := json.Unmarshal(c.Body(), &in); err != nil {
+	in, err := journal.ParseBatch(c.Body())
+	if err != nil {
 		return notUnderstood(err)
 	}
 	if err := sameVersion(in.V); err != nil {
@@ -120,7 +122,7 @@ func (a *API) push(c *fiber.Ctx, by device.Device) error {
 	return route.Answer(c, receipt)
 }
 
-func (a *API) pull(c *fiber.Ctx, _ device.Device) error {
+func (a *API) pull(c *fiber.Ctx, by device.Device) error {
 	v, err := strconv.Atoi(c.Query("v", strconv.Itoa(journal.WireVersion)))
 	if err != nil {
 		return notUnderstood(err)
@@ -135,6 +137,9 @@ func (a *API) pull(c *fiber.Ctx, _ device.Device) error {
 	page, err := a.Entries.EntriesAfter(c.UserContext(), c.Query("after"), c.Query("receipt"), min(limit, journal.MaxPage))
 	if err != nil {
 		return err
+	}
+	if a.Whole != nil && !page.More && !page.Restart {
+		a.Whole(c.UserContext(), by)
 	}
 	return route.AnswerJSON(c, encodePage(page))
 }

@@ -102,5 +102,5 @@ func format(p project, _ []string) error {
 }
 
 func long(p project, _ []string) error {
-	return p.do(step{title: "long proofs", env: []string{"PANSIDE_LONG=1"}, argv: []string{"go", "test", "-count", "1", "-v", "-timeout", "90m", "-run", "Long|Calibration|Coverage|Nights", "./internal/...", "./server/figures", "./server/simnight"}})
+	return p.do(step{title: "long proofs", env: []string{"PANSIDE_LONG=1"}, argv: []string{"go", "test", "-count", "1", "-v", "-timeout", "90m", "-run", "Long|Calibration|Coverage|Nights", "./internal/...", "./server", "./server/figures", "./server/simnight"}})
 }

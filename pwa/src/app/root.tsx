@@ -18,6 +18,7 @@ import { lazy } from "./lazy";
 import { NewerBar } from "./newer-bar";
 import { OnlyHereBar } from "./only-here";
 import { recordsAt, toolAt } from "./places";
+import { RecordsBar } from "./records-bar";
 import { SharedBar } from "./shared-bar";
 import { StrangerBar } from "./stranger-bar";
 import { TopBar } from "./top-bar";
@@ -51,6 +52,7 @@ export function Root() {
       <StrangerBar />
       <OnlyHereBar weighing={!tool && !records && !desk} />
       <WantedBar />
+      <RecordsBar desk={state.device.role === "desk"} />
       <SharedBar />
       <PanBar />
       {records ? (

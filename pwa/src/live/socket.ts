@@ -1,5 +1,5 @@
 import { type Clock, elapsed, type Moment, type Received } from "./age";
-import { type ByeMessage, type PanMessage, parseServerMessage } from "./wire";
+import { type ByeMessage, type PanMessage, parseServerMessage, type RecordsMessage } from "./wire";
 
 /** How the line to the server stands. */
 export type Line = "off" | "connecting" | "open" | "waiting";
@@ -26,6 +26,8 @@ export interface LiveOptions {
   onNotice?(cursor: string, photos: number): void;
   /** Who holds the pan has changed, or is told after the hello. */
   onPan?(pan: PanMessage): void;
+  /** How the laptop’s records are has changed, or is told after the hello. */
+  onRecords?(records: RecordsMessage): void;
   /** 0 to 1, spreads the retries of several phones. */
   random?(): number;
 }
@@ -174,6 +176,10 @@ export class LiveClient {
     }
     if (message.type === "pan") {
       this.options.onPan?.(message);
+      return;
+    }
+    if (message.type === "records") {
+      this.options.onRecords?.(message);
       return;
     }
     if (message.seq <= this.lastSeq) return;

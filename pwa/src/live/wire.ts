@@ -68,6 +68,14 @@ export interface NoticeMessage {
   photos?: number;
 }
 
+/** How the laptop’s records are: what they lack of what it confirmed, and of copies; each empty if all is well. */
+export interface RecordsMessage {
+  type: "records";
+  v: 1;
+  sentence: string;
+  copies: string;
+}
+
 /** For what a coin is judged, as the holder of the pan asks it. */
 export interface Asks {
   country: string;
@@ -86,7 +94,7 @@ export interface PanMessage {
   asks: Asks | null;
 }
 
-export type ServerMessage = WeightMessage | NoticeMessage | PanMessage | ByeMessage;
+export type ServerMessage = WeightMessage | NoticeMessage | PanMessage | RecordsMessage | ByeMessage;
 
 type Fields = Record<string, unknown>;
 
@@ -112,6 +120,7 @@ export function parseServerMessage(frame: unknown): ServerMessage | null {
   if (m.type === "weight") return parseWeight(m);
   if (m.type === "notice") return parseNotice(m);
   if (m.type === "pan") return parsePan(m);
+  if (m.type === "records") return parseRecords(m);
   return null;
 }
 
@@ -124,6 +133,12 @@ function parseNotice(m: Fields): NoticeMessage | null {
   if (typeof m.cursor !== "string") return null;
   const news = isCount(m.photos) ? { photos: m.photos } : {};
   return { type: "notice", v: 1, cursor: m.cursor, ...news };
+}
+
+function parseRecords(m: Fields): RecordsMessage | null {
+  const { sentence, copies } = m;
+  if (typeof sentence !== "string" || typeof copies !== "string") return null;
+  return { type: "records", v: 1, sentence, copies };
 }
 
 function parsePan(m: Fields): PanMessage | null {

@@ -71,6 +71,8 @@ export function createApp(deps: AppDeps) {
   const notice = signal("");
   /** Changes whenever the laptop has news of photos. */
   const photoNews = signal(0);
+  /** What the laptop says of its own records; each empty if all is well. */
+  const laptopRecords = signal({ sentence: "", copies: "" });
 
   const client = new LiveClient({
     open: laptop.openLine,
@@ -85,6 +87,9 @@ export function createApp(deps: AppDeps) {
       photoNews.value = photos;
     },
     onPan: (m) => pan.heard(m),
+    onRecords: ({ sentence, copies }) => {
+      laptopRecords.value = { sentence, copies };
+    },
     onLine: (line) => {
       live.line.value = line;
     },
@@ -303,6 +308,7 @@ export function createApp(deps: AppDeps) {
     finds,
     notice,
     photoNews,
+    laptopRecords,
   };
 }
 

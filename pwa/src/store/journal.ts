@@ -241,6 +241,13 @@ export class Journal {
     const answer = await this.run(async () => {
       const a = await this.ask<Pulled>("journal-pulled", {}, body);
       if (a.forked.length > 0) {
+        // What this phone sent may be gone there: only a push tells which of it
+        // has to be written again under another name.
+        if (a.restart) {
+          await this.atomically(async () => {
+            await this.db.kept.put({ key: "sync", ...(await this.forgetSent()) });
+          });
+        }
         this.opened = false;
         return a;
       }
