@@ -113,7 +113,7 @@ func nightEntries(b *testing.B, n int) []journal.Entry {
 
 // BenchmarkJournal pushes and pulls a year's entries over HTTPS and compares
 // that with inserting the same rows into the same table in one transaction.
-// "times-bare-insert" is to be at most 3.
+// "times-bare-insert" is to be at most 2.5.
 func BenchmarkJournal(b *testing.B) {
 	const count = 200_000
 	entries := nightEntries(b, count)

@@ -280,13 +280,16 @@ func TestKilledOverAndOverLong(t *testing.T) {
 			leftovers += len(left)
 		}
 		c := startChild(t, dir, "")
-		var page journal.Page
-		if _, body, err := c.ask("GET", "/api/v1/journal", nil); err != nil || json.Unmarshal(body, &page) != nil || page.More {
-			t.Fatalf("pull: %v %s", err, body)
-		}
 		there := map[string]bool{}
-		for _, raw := range page.Entries {
-			there[string(raw)] = true
+		for page := (journal.Page{More: true}); page.More; {
+			_, body, err := c.ask("GET", "/api/v1/journal?after="+page.Cursor, nil)
+			page = journal.Page{}
+			if err != nil || json.Unmarshal(body, &page) != nil {
+				t.Fatalf("pull: %v %.300s", err, body)
+			}
+			for _, raw := range page.Entries {
+				there[string(raw)] = true
+			}
 		}
 		for _, raw := range acknowledged {
 			if !there[raw] {
