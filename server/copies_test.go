@@ -269,7 +269,7 @@ func TestASecondFolder(t *testing.T) {
 		t.Errorf("the new disk's copy has %d of 7 entries; said: %s", n, s.all())
 	}
 
-	k, s = openTelling(t, config.Config{Data: dir, Copies: noSecondFolder})
+	k, _ = openTelling(t, config.Config{Data: dir, Copies: noSecondFolder})
 	if words := k.copies.words(); strings.Contains(words, disk) {
 		t.Error(words)
 	}

@@ -113,9 +113,8 @@ func TestWhatADeletionOverlookedIsDecided(t *testing.T) {
 		a.set(KindFind, id, `{"deleted":true}`)
 		a.hear(b)
 		by := a.find(id).Deletion.ID
-		undo := a.all[len(a.all):]
 		for range 2 {
-			_, undo = a.set(KindFind, id, `{"deleted":`+decision+`}`)
+			_, undo := a.set(KindFind, id, `{"deleted":`+decision+`}`)
 			if f := a.find(id); f.EditedSince || f.Deleted != (decision == "true") || len(a.InConflict()) != 0 {
 				t.Fatalf("decided %s: %+v", decision, f.Common)
 			}
