@@ -25,11 +25,11 @@ func (p *phone) push() bool {
 			}
 		}
 		switch {
-		case len(ids) > 0:
-		case len(forked) > 0:
+		case len(forked) > 0: // at once, since what comes after may name these
 			p.renew(forked)
 			refused, forked = map[string]bool{}, nil
 			continue
+		case len(ids) > 0:
 		default:
 			return true // perhaps with gaps: the pull tells what the laptop lost
 		}

@@ -117,6 +117,8 @@ type appender struct {
 	arrived int64
 	last    cursor
 	writers map[journal.Writer]*writer
+	// clashed are entries of this batch that were refused as a fork.
+	clashed map[journal.ID]bool
 }
 
 // writer is what is known of one, as it is after the entries added so far. id 0
@@ -128,7 +130,7 @@ type writer struct {
 }
 
 func newAppender(ctx context.Context, tx *sql.Tx, device string, at time.Time) (*appender, error) {
-	a := &appender{ctx: ctx, tx: tx, stmts: map[string]*sql.Stmt{}, device: device, arrived: at.UnixMilli(), writers: map[journal.Writer]*writer{}}
+	a := &appender{ctx: ctx, tx: tx, stmts: map[string]*sql.Stmt{}, device: device, arrived: at.UnixMilli(), writers: map[journal.Writer]*writer{}, clashed: map[journal.ID]bool{}}
 	var err error
 	if a.last, err = newest(ctx, tx); err != nil {
 		return nil, err
@@ -211,6 +213,7 @@ func (a *appender) add(raw []byte) (bool, error) {
 			}
 		}
 		if known != sum {
+			a.clashed[e.ID] = true
 			return false, refuse(id, fault.Forked, forked)
 		}
 		return false, nil
@@ -224,7 +227,8 @@ func (a *appender) add(raw []byte) (bool, error) {
 		if err != nil {
 			return false, err
 		}
-		if r.Seq > o.head {
+		// The one of that id here is another one, which this writer has not seen.
+		if r.Seq > o.head || a.clashed[r] {
 			return false, refuse(id, fault.Gap, "This entry changes one of another phone that hasn't arrived. It stays on the phone and is sent again after it.")
 		}
 	}

@@ -214,6 +214,12 @@ func TestWhatIsRefusedIsNamed(t *testing.T) {
 	if got, _, _ := db.pullAll(t, "", 100); !same(got, []json.RawMessage{a1, a2, a3, b1}) {
 		t.Errorf("kept %s", got)
 	}
+	// What names a fork means another entry than the one of that id here.
+	after := newPhone(t, "d", old.state)
+	d1 := after.write("note", `"instead of another first"`)
+	if got := codes(db.push(t, old1, d1)); !slices.Equal(got, []string{"0 a.1 forked", "1 d.1 gap"}) {
+		t.Errorf("%v", got)
+	}
 	// A gap is one, also where nothing of an earlier entry is replaced.
 	c := newPhone(t, "c", journal.NewState())
 	c1, c2, c3 := c.write("note", `1`), c.write("kind", `2`), c.write("fate", `3`)

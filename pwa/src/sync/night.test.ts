@@ -320,6 +320,28 @@ describe("NightSync", () => {
     expect(await p.db.entries.count()).toBe(2);
   });
 
+  it("writes forked entries again before it sends more, which may name them", async () => {
+    const laptop = new Laptop();
+    const left: number[] = []; // at each push
+    const looking: Exchange = async (method, path, body, headers) => {
+      if (method === "POST" && path === "/api/v1/journal") {
+        const here = await p.db.entries.toArray();
+        left.push(here.filter((e) => laptop.forks.has(e.id)).length);
+      }
+      return laptop.exchange(method, path, body, headers);
+    };
+    const p = phone(laptop, { exchange: looking });
+    const forked = await p.write("1");
+    for (const e of forked.entries) laptop.forks.add(e.id);
+    const long = "x".repeat(600 << 10); // two of them don't fit into one push
+    await p.write(`2${long}`);
+    await p.write(`3${long}`);
+    await p.once();
+    expect(notesOf(laptop)).toHaveLength(3);
+    expect(left.length).toBeGreaterThan(1);
+    expect(left.slice(1)).toEqual(left.slice(1).map(() => 0));
+  });
+
   it("pushes once more after a pull what was refused, and says what stays over", async () => {
     const laptop = new Laptop();
     const p = phone(laptop);
