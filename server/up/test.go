@@ -55,6 +55,7 @@ func testAll(p project, args []string) error {
 		{title: "types and style of the phone app", dir: "pwa", argv: []string{"npm", "run", "--silent", "check"}},
 		{title: "unit tests of the phone app", dir: "pwa", argv: []string{"npm", "run", "--silent", "test"}},
 		{title: "core's tests as WebAssembly", env: wasm, argv: []string{"go", "test", "-exec", filepath.Join(root, "lib", "wasm", "go_js_wasm_exec"), "./internal/..."}},
+		{title: "tests that measure memory, which the race detector multiplies", argv: []string{"go", "test", "-run", "^TestAHostileArchive$", "./server"}},
 		{title: "Go tests with the race detector, and the browser", env: env, argv: append([]string{"go", "test", "-race", "-timeout", "25m"}, packages...)},
 	})
 }
