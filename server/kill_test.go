@@ -3,6 +3,7 @@ package main
 import (
 	"bufio"
 	"bytes"
+	"context"
 	"crypto/tls"
 	"crypto/x509"
 	"encoding/json"
@@ -17,6 +18,7 @@ import (
 	"path/filepath"
 	"strconv"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
@@ -50,15 +52,19 @@ func TestChildServer(t *testing.T) {
 	}
 	app.db.Probe = dieAt(os.Getenv(childDies))
 	app.photos.Probe = app.db.Probe
+	copying, enough := context.WithCancel(t.Context())
+	var copies sync.WaitGroup
 	if os.Getenv(childCopies) != "" {
-		go func() {
-			for t.Context().Err() == nil {
-				app.copyIfDue(t.Context(), true)
+		copies.Go(func() {
+			for copying.Err() == nil {
+				app.copyIfDue(copying, true)
 			}
-		}()
+		})
 	}
 	fmt.Println("LINK " + app.Invite(device.Phone))
 	_, _ = io.Copy(io.Discard, os.Stdin) // until the parent closes it
+	enough()
+	copies.Wait() // or the end of the process would leave one half made
 	if err := app.Stop(); err != nil {
 		t.Fatal(err)
 	}
