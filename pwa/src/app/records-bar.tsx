@@ -9,11 +9,9 @@ export function RecordsBar({ desk }: { desk: boolean }) {
   return (
     <div class="problem-box" role="alert" data-part="records">
       <I name="warning" />
-      <div>
-        {said.map((words) => (
-          <p key={words}>{words}</p>
-        ))}
-      </div>
+      {said.map((words) => (
+        <p key={words}>{words}</p>
+      ))}
     </div>
   );
 }
