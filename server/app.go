@@ -23,6 +23,7 @@ import (
 	"panside/server/httpapi"
 	"panside/server/livehub"
 	"panside/server/pairing"
+	"panside/server/photocare"
 	"panside/server/scaleapi"
 	"panside/server/syncapi"
 )
@@ -31,6 +32,11 @@ const (
 	// startSecretLife is how long the codes printed at the start are good.
 	startSecretLife = 15 * time.Minute
 
+	// What is under way when the server is stopped gets so long to finish; the
+	// whole stop takes less than two seconds.
+	finishWithin = 1 * time.Second
+
+	// These are for a disk or a system that hangs.
 	hubCloseWithin = 3 * time.Second
 	appCloseWithin = 5 * time.Second
 )
@@ -43,6 +49,9 @@ type App struct {
 	// Moved, if set before Start, is told of the server's addresses whenever
 	// they changed.
 	Moved func(addresses []string)
+	// Said, if set before Start, is told sentences about the records for whoever
+	// is at the laptop.
+	Said func(sentence string)
 
 	cfg   config.Config
 	scale scale
@@ -57,10 +66,11 @@ type App struct {
 	origins       *pairing.Origins
 	network       network
 	hub           *livehub.Hub
+	care          *photocare.Care
 	secure, plain *fiber.App
 
 	ln        net.Listener
-	closePort func() error
+	port      *httpapi.Port
 	stopScale context.CancelFunc
 	running   sync.WaitGroup
 	failed    chan error
@@ -96,10 +106,15 @@ func (a *App) Start(ctx context.Context) (err error) {
 	if err != nil {
 		return err
 	}
+	if err := a.openCopies(dir); err != nil {
+		return err
+	}
 
 	a.pairing = pairing.New(a.db, pairing.Options{
 		Now: a.now,
 		Log: a.log,
+
+		DeskAnywhere: a.cfg.DeskAnywhere,
 		// The hub is there before anything can join, so before anything ends or is renamed.
 		Ended:   func(id string) { a.hub.End(id) },
 		Renamed: func(id, name string) { a.hub.Renamed(id, name) },
@@ -111,6 +126,8 @@ func (a *App) Start(ctx context.Context) (err error) {
 	if err := a.tellNewest(ctx); err != nil {
 		return err
 	}
+	a.care = a.newCare()
+	a.followRecords(ctx)
 	a.secure, a.plain, err = httpapi.New(httpapi.Config{
 		Version:     version(),
 		Name:        a.cfg.ServerName(),
@@ -132,7 +149,7 @@ func (a *App) Start(ctx context.Context) (err error) {
 		Log:       a.log,
 
 		Further:      slices.Concat(a.syncRoutes(), a.checkRoutes(), a.scaleRoutes()),
-		Descriptions: [][]byte{syncapi.Description, checkapi.Description, scaleapi.Description},
+		Descriptions: [][]byte{syncapi.Description, syncapi.Fields, checkapi.Description, scaleapi.Description},
 	})
 	if err != nil {
 		return err
@@ -189,16 +206,12 @@ func listen(ctx context.Context, address string) (net.Listener, error) {
 func (a *App) run(certificate func(*tls.ClientHelloInfo) (*tls.Certificate, error)) {
 	ctx, cancel := context.WithCancel(context.Background())
 	a.stopScale = cancel
-	secure, plain := httpapi.OnePort(a.ln, &tls.Config{
-		MinVersion:     tls.VersionTLS12,
-		NextProtos:     []string{"http/1.1"},
-		GetCertificate: certificate,
-	})
-	a.closePort = secure.Close // and plain's with it
-	a.running.Go(func() { a.serve(a.secure, secure) })
-	a.running.Go(func() { a.serve(a.plain, plain) })
+	a.port = httpapi.OnePort(a.ln, tlsConfig(certificate))
+	a.running.Go(func() { a.serve(a.secure, a.port.Secure) })
+	a.running.Go(func() { a.serve(a.plain, a.port.Plain) })
 	a.running.Go(func() { a.hub.Run(ctx) })
-	a.running.Go(func() { a.backUpDaily(ctx) })
+	a.running.Go(func() { a.keepRecords(ctx) })
+	a.running.Go(func() { a.care.Run(ctx) })
 	before := a.network.cards()
 	a.settleIn(ctx, before)
 	a.running.Go(func() { a.follow(ctx, before) })
@@ -211,6 +224,22 @@ func (a *App) run(certificate func(*tls.ClientHelloInfo) (*tls.Certificate, erro
 		})
 	})
 	a.log.Info("listening", "address", a.ln.Addr().String(), "version", version())
+}
+
+// tlsConfig takes TLS 1.2 for older phones, and of its suites only those that
+// encrypt and authenticate in one (AEAD) with a fresh key for each connection:
+// what RFC 9325, section 4.2, recommends. TLS 1.3 has no others.
+func tlsConfig(certificate func(*tls.ClientHelloInfo) (*tls.Certificate, error)) *tls.Config {
+	return &tls.Config{
+		MinVersion: tls.VersionTLS12,
+		CipherSuites: []uint16{
+			tls.TLS_ECDHE_ECDSA_WITH_AES_128_GCM_SHA256, tls.TLS_ECDHE_RSA_WITH_AES_128_GCM_SHA256,
+			tls.TLS_ECDHE_ECDSA_WITH_AES_256_GCM_SHA384, tls.TLS_ECDHE_RSA_WITH_AES_256_GCM_SHA384,
+			tls.TLS_ECDHE_ECDSA_WITH_CHACHA20_POLY1305_SHA256, tls.TLS_ECDHE_RSA_WITH_CHACHA20_POLY1305_SHA256,
+		},
+		NextProtos:     []string{"http/1.1"},
+		GetCertificate: certificate,
+	}
 }
 
 func (a *App) serve(app *fiber.App, ln net.Listener) {
@@ -244,18 +273,25 @@ func answersLocalhost(ip netip.Addr) bool {
 }
 
 // Stop says goodbye to the phones, finishes the requests under way, lets go of
-// the scale and closes the records.
+// the scale, copies the records if anything is new, and closes them. Whoever
+// takes longer than finishWithin over a request or an answer is cut off: a phone
+// sends it again.
 func (a *App) Stop() error {
+	cut := time.AfterFunc(finishWithin, a.port.CutOff)
+	defer cut.Stop()
 	ctx, cancel := context.WithTimeout(context.Background(), hubCloseWithin)
 	defer cancel()
-	// The hub first: the HTTP server would wait for its sockets otherwise.
-	err := a.hub.Close(ctx)
-	err = errors.Join(err, shutDown(a.secure, a.plain))
+	errs := make([]error, 2)
+	var both sync.WaitGroup
+	both.Go(func() { errs[0] = a.hub.Close(ctx) })
+	both.Go(func() { errs[1] = shutDown(a.secure, a.plain) })
+	both.Wait()
 	// A server that hadn't begun to serve yet has nothing to shut down; closing
 	// the port ends it as well.
-	err = errors.Join(err, a.closePort())
+	err := errors.Join(errs[0], errs[1], a.port.Close())
 	a.stopScale()
 	a.running.Wait()
+	a.copyAtEnd()
 	a.log.Info("stopped", "weights skipped for slow phones", a.hub.Stats().Dropped)
 	return errors.Join(err, a.closeRecords())
 }

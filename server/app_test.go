@@ -10,6 +10,7 @@ import (
 	"net/http"
 	"os"
 	"path/filepath"
+	"runtime"
 	"strings"
 	"testing"
 	"time"
@@ -59,6 +60,44 @@ func TestADeskOffersACodeToAPhone(t *testing.T) {
 	}
 	if status, j := k.tryJoin(secretOf(t, offer.URL)); status != 200 || j.Device.Role != "phone" {
 		t.Errorf("joined: %d %+v", status, j)
+	}
+}
+
+// TestADeskFromElsewhere: tests talk to loopback only, so what the HTTP side says
+// of the place is given here.
+func TestADeskFromElsewhere(t *testing.T) {
+	t.Parallel()
+	for anywhere, want := range map[bool]fault.Code{false: fault.DeskOnly, true: ""} {
+		k := open(t, config.Config{DeskAnywhere: anywhere})
+		_, _, err := k.pairing.Join(t.Context(), secretOf(t, k.Invite(device.Desk)), "", false)
+		if (err == nil) != anywhere || err != nil && fault.Of(err).Code != want {
+			t.Errorf("with --desk-anywhere %v: %v", anywhere, err)
+		}
+	}
+}
+
+// TestAWrongTokenOnTheLiveStreamIsLogged, and a stream that never said whose it is
+// isn't.
+func TestAWrongTokenOnTheLiveStreamIsLogged(t *testing.T) {
+	t.Parallel()
+	k := open(t, config.Config{})
+	const line = `msg="a live stream was refused" address=127.0.0.1 code=not-joined`
+	mute := k.rawSocket()
+	if err := mute.WriteMessage(websocket.TextMessage, []byte("{}")); err != nil {
+		t.Fatal(err)
+	}
+	until(t, mute, "the goodbye", isBye)
+	mute.Close()
+	wrong := k.socket("wrong")
+	until(t, wrong, "the goodbye", isBye)
+	wrong.Close() // the server waits for that, to have its goodbye read
+	for began := time.Now(); !strings.Contains(k.log.String(), line); runtime.Gosched() {
+		if time.Since(began) > patience {
+			t.Fatalf("the log has %s", k.log)
+		}
+	}
+	if n := strings.Count(k.log.String(), line); n != 1 {
+		t.Errorf("%d lines", n)
 	}
 }
 
@@ -380,5 +419,21 @@ func TestStartThatFailsSaysWhyAndLeavesNothingOpen(t *testing.T) {
 		if app.ln != nil {
 			t.Errorf("%s: still listening", what)
 		}
+	}
+}
+
+// TestThePrintedCodesLiveAsDescribed also finds every limit in the document that
+// is served.
+func TestThePrintedCodesLiveAsDescribed(t *testing.T) {
+	t.Parallel()
+	k := open(t, config.Config{})
+	var doc struct {
+		Limits map[string]float64 `json:"x-limits"`
+	}
+	if status := k.ask("GET", "/api/v1/openapi.json", "", nil, &doc); status != 200 || doc.Limits["printed_code_seconds"] != startSecretLife.Seconds() {
+		t.Errorf("%d, described as %v, it is %v", status, doc.Limits["printed_code_seconds"], startSecretLife)
+	}
+	if doc.Limits["entries_a_push"] == 0 || doc.Limits["sockets"] == 0 {
+		t.Errorf("the document has %v", doc.Limits)
 	}
 }

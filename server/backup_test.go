@@ -2,7 +2,6 @@ package main
 
 import (
 	"bytes"
-	"crypto/sha256"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -14,7 +13,9 @@ import (
 	"time"
 
 	"panside/internal/device"
+	"panside/internal/fault"
 	"panside/server/archive"
+	"panside/server/certs"
 	"panside/server/config"
 	"panside/server/sqlite"
 	"panside/server/testjpeg"
@@ -244,16 +245,24 @@ func TestRestoreAfterAKill(t *testing.T) {
 	}
 }
 
-// TestARestoreThatBreaksOff at any step leaves records in the folder, and all
-// that were there either in it or aside.
+// TestARestoreThatBreaksOff at any step leaves a folder with which the server
+// starts, with the old or the new records and the authority that belongs to
+// them, and all that were there either in it or aside.
 func TestARestoreThatBreaksOff(t *testing.T) {
 	file, killed := afterAKill(t)
+	other := anotherAuthority(t)
+	for _, name := range authorityFiles {
+		if err := copyOver(filepath.Join(other, name), filepath.Join(killed, name)); err != nil {
+			t.Fatal(err)
+		}
+	}
 	back, err := archive.Open(t.Context(), file)
 	if err != nil {
 		t.Fatal(err)
 	}
 	defer back.Close()
 	broken := errors.New("the power is gone")
+	wholes := map[int]bool{}
 	for failing := 1; ; failing++ {
 		dir := t.TempDir()
 		if err := os.CopyFS(dir, os.DirFS(killed)); err != nil {
@@ -269,7 +278,7 @@ func TestARestoreThatBreaksOff(t *testing.T) {
 		}}
 		err := r.run()
 		if err == nil {
-			if failing < 8 {
+			if failing < 12 {
 				t.Errorf("only %d steps", failing-1)
 			}
 			break
@@ -277,15 +286,53 @@ func TestARestoreThatBreaksOff(t *testing.T) {
 		if !errors.Is(err, broken) {
 			t.Fatal(err)
 		}
-		here := entriesIn(t, dir)
-		all := here
+		if ready := filepath.Join(dir, readyToPlace); strings.Contains(fault.Of(err).Sentence, ready) != exists(ready) {
+			t.Errorf("before %q the folder with the rest is said wrongly: %v", last, err)
+		}
+		all := entriesIn(t, dir)
 		for _, folder := range setAsideIn(t, dir) {
 			all = max(all, entriesIn(t, folder))
 		}
+		k := open(t, config.Config{Data: dir})
+		here, err := k.db.Count(t.Context())
+		if err != nil {
+			t.Fatal(err)
+		}
+		k.close()
+		wholes[int(here)] = true
 		if here != 51 && here != 1 || all != 51 {
-			t.Errorf("before %q: %d entries in the folder, at most %d of 51 anywhere", last, here, all)
+			t.Errorf("before %q: the server starts with %d entries, at most %d of 51 anywhere", last, here, all)
+		}
+		if exists(filepath.Join(dir, readyToPlace)) {
+			t.Errorf("before %q: the rest of the restore is still there", last)
 		}
 	}
+	if !wholes[1] || !wholes[51] {
+		t.Errorf("the server started with %v entries", wholes)
+	}
+}
+
+// anotherAuthority is a folder with one.
+func anotherAuthority(t *testing.T) string {
+	t.Helper()
+	dir := t.TempDir()
+	if _, err := certs.OpenAuthority(dir, "another", time.Now()); err != nil {
+		t.Fatal(err)
+	}
+	return dir
+}
+
+func exists(path string) bool {
+	_, err := os.Lstat(path)
+	return err == nil
+}
+
+func copyOver(from, to string) error {
+	raw, err := os.ReadFile(from)
+	if err != nil {
+		return err
+	}
+	return os.WriteFile(to, raw, 0o600)
 }
 
 func TestBackupSaysWhatItCanNot(t *testing.T) {
@@ -334,59 +381,6 @@ func TestBackupSaysWhatItCanNot(t *testing.T) {
 	}
 }
 
-// TestDailyBackups runs through twenty days, some of them left out.
-func TestDailyBackups(t *testing.T) {
-	folder := t.TempDir()
-	db, err := sqlite.Open(t.Context(), filepath.Join(folder, recordsFile))
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer db.Close()
-	others := []string{"mine.zip", "records-of-the-club.zip", "records-2026-02-30.zip", "records-2025-01-01.txt", "records-2025-01-01", "2025-01-01.zip"}
-	if err := os.Mkdir(filepath.Join(folder, backupsFolder), 0o700); err != nil {
-		t.Fatal(err)
-	}
-	for _, name := range others {
-		if err := os.WriteFile(filepath.Join(folder, backupsFolder, name), []byte("mine"), 0o600); err != nil {
-			t.Fatal(err)
-		}
-	}
-	day := time.Date(2026, 3, 1, 20, 0, 0, 0, time.Local)
-	var want []string
-	for i := range 20 {
-		d := device.Device{ID: fmt.Sprint("D", i), Name: "phone", Role: device.Phone}
-		if err := db.AddDevice(t.Context(), d, sha256.Sum256([]byte(d.ID))); err != nil {
-			t.Fatal(err)
-		}
-		made, err := dailyBackup(t.Context(), folder, day)
-		if err != nil || made == "" {
-			t.Fatalf("day %d: %q, %v", i, made, err)
-		}
-		if again, err := dailyBackup(t.Context(), folder, day.Add(time.Hour)); err != nil || again != "" {
-			t.Errorf("the same day again: %q, %v", again, err)
-		}
-		want = append(want, made)
-		day = day.AddDate(0, 0, 1+i%3)
-	}
-	got, err := filepath.Glob(filepath.Join(folder, backupsFolder, "*"))
-	wanted := slices.Clone(want[len(want)-14:])
-	for _, name := range others {
-		wanted = append(wanted, filepath.Join(folder, backupsFolder, name))
-	}
-	slices.Sort(wanted)
-	if err != nil || !slices.Equal(got, wanted) {
-		t.Errorf("kept %q\nwant %q", got, wanted)
-	}
-	dir := t.TempDir()
-	if code, out, errOut := call(t, "restore", want[10], "--data", dir); code != exitGood || !strings.Contains(out, ": 0 entries and 0 photos.") {
-		t.Fatalf("%d %s %s", code, out, errOut)
-	}
-	facts, err := sqlite.Inspect(t.Context(), filepath.Join(dir, recordsFile))
-	if err != nil || facts.Devices != 11 {
-		t.Errorf("the eleventh day's backup has %+v, %v", facts, err)
-	}
-}
-
 // TestAServerMakesTodaysBackup by itself.
 func TestAServerMakesTodaysBackup(t *testing.T) {
 	k := open(t, config.Config{})
@@ -411,7 +405,9 @@ func TestAServerMakesTodaysBackup(t *testing.T) {
 	}
 }
 
-func TestSweepTakesOldLeftoversOnly(t *testing.T) {
+// TestSweep removes what a broken restore left at once, since the folder is
+// locked, and what a backup of an earlier version left after a day.
+func TestSweep(t *testing.T) {
 	dir := t.TempDir()
 	for _, name := range []string{backingUp + "1", restoringInto + "2", "photos", "mine"} {
 		if err := os.MkdirAll(filepath.Join(dir, name, "x"), 0o700); err != nil {
@@ -425,10 +421,45 @@ func TestSweepTakesOldLeftoversOnly(t *testing.T) {
 		}
 		return len(list)
 	}
-	if err := sweep(dir, time.Now().Add(time.Hour), backingUp, restoringInto); err != nil || count() != 4 {
+	if err := sweep(dir, time.Now().Add(time.Hour)); err != nil || count() != 3 {
 		t.Errorf("after an hour: %d left, %v", count(), err)
 	}
-	if err := sweep(dir, time.Now().Add(25*time.Hour), backingUp, restoringInto); err != nil || count() != 2 {
+	if err := sweep(dir, time.Now().Add(25*time.Hour)); err != nil || count() != 2 {
 		t.Errorf("after a day: %d left, %v", count(), err)
+	}
+}
+
+// TestABackupTellsHowFarItIs, and a quick one doesn't.
+func TestABackupTellsHowFarItIs(t *testing.T) {
+	k := open(t, config.Config{})
+	phone := k.join(device.Phone)
+	for i := range 3 {
+		k.sendPhoto(phone.Token, testjpeg.Noise(uint64(i), 200))
+	}
+	var out, told bytes.Buffer
+	c := BackupCmd{File: filepath.Join(t.TempDir(), "b.zip"), Data: k.folder, firstProgress: 1, nextProgress: 1}
+	if err := c.Run(t.Context(), &stdio{strings.NewReader(""), &out, &told}); err != nil {
+		t.Fatal(err)
+	}
+	lines := strings.Split(strings.TrimSpace(told.String()), "\n")
+	last := lines[len(lines)-1]
+	if len(lines) < 6 || !strings.HasPrefix(lines[0], "Copying the records") || !strings.HasPrefix(last, "Writing and reading back: ") {
+		t.Errorf("it told %q", lines)
+	}
+	percents := 0
+	for _, line := range lines {
+		var now int
+		if n, _ := fmt.Sscanf(line, "Writing and reading back: %d %%", &now); n == 1 {
+			if now < percents {
+				t.Errorf("it went back: %q", lines)
+			}
+			percents = now
+		}
+	}
+	if percents < 90 {
+		t.Errorf("it ended at %d %%", percents)
+	}
+	if code, _, errOut := call(t, "backup", filepath.Join(t.TempDir(), "b.zip"), "--data", k.folder); code != exitGood || strings.Contains(errOut, "%") && !strings.Contains(errOut, "reading back") {
+		t.Errorf("a quick one: %d %s", code, errOut)
 	}
 }

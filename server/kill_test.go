@@ -3,6 +3,7 @@ package main
 import (
 	"bufio"
 	"bytes"
+	"context"
 	"crypto/tls"
 	"crypto/x509"
 	"encoding/json"
@@ -10,16 +11,20 @@ import (
 	"fmt"
 	"io"
 	"log/slog"
+	"math/rand/v2"
 	"net/http"
 	"os"
 	"os/exec"
 	"path/filepath"
 	"strconv"
 	"strings"
+	"sync"
 	"testing"
+	"time"
 
 	"panside/internal/device"
 	"panside/internal/journal"
+	"panside/server/archive"
 	"panside/server/config"
 	"panside/server/testjpeg"
 )
@@ -30,6 +35,8 @@ import (
 const (
 	childFolder = "PANSIDE_TEST_CHILD_FOLDER"
 	childDies   = "PANSIDE_TEST_CHILD_DIES"
+	// childCopies makes it copy the records all the time.
+	childCopies = "PANSIDE_TEST_CHILD_COPIES"
 )
 
 // TestChildServer is no test but the process that TestKilledAtEveryStep starts.
@@ -45,8 +52,19 @@ func TestChildServer(t *testing.T) {
 	}
 	app.db.Probe = dieAt(os.Getenv(childDies))
 	app.photos.Probe = app.db.Probe
+	copying, enough := context.WithCancel(t.Context())
+	var copies sync.WaitGroup
+	if os.Getenv(childCopies) != "" {
+		copies.Go(func() {
+			for copying.Err() == nil {
+				app.copyIfDue(copying, true)
+			}
+		})
+	}
 	fmt.Println("LINK " + app.Invite(device.Phone))
 	_, _ = io.Copy(io.Discard, os.Stdin) // until the parent closes it
+	enough()
+	copies.Wait() // or the end of the process would leave one half made
 	if err := app.Stop(); err != nil {
 		t.Fatal(err)
 	}
@@ -241,4 +259,106 @@ func TestKilledAtEveryStep(t *testing.T) {
 			t.Fatalf("stopping: %v", err)
 		}
 	}
+}
+
+// TestKilledOverAndOverLong kills the real server at any moment while it takes
+// entries and copies the records all the time. Each time everything that it had
+// acknowledged is there, it doesn't think that it had promised more, every copy
+// is whole, and nothing half made is left.
+func TestKilledOverAndOverLong(t *testing.T) {
+	t.Setenv(childCopies, "1")
+	rounds := 4
+	if os.Getenv("PANSIDE_LONG") != "" {
+		rounds = 200
+	}
+	dir := t.TempDir()
+	backups := filepath.Join(dir, backupsFolder)
+	rng := rand.New(rand.NewPCG(1, 2))
+	state := journal.NewState()
+	author, err := journal.NewAuthor("phone", state)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var acknowledged, unsure []string
+	copies, leftovers := 0, 0
+	for round := range rounds {
+		if left, err := filepath.Glob(filepath.Join(backups, workPrefix+"*")); err == nil {
+			leftovers += len(left)
+		}
+		c := startChild(t, dir, "")
+		there := map[string]bool{}
+		for page := (journal.Page{More: true}); page.More; {
+			_, body, err := c.ask("GET", "/api/v1/journal?after="+page.Cursor, nil)
+			page = journal.Page{}
+			if err != nil || json.Unmarshal(body, &page) != nil {
+				t.Fatalf("pull: %v %.300s", err, body)
+			}
+			for _, raw := range page.Entries {
+				there[string(raw)] = true
+			}
+		}
+		for _, raw := range acknowledged {
+			if !there[raw] {
+				t.Fatalf("round %d: %s was acknowledged and is gone", round, raw)
+			}
+		}
+		if exists(filepath.Join(dir, lackingFile)) {
+			t.Fatalf("round %d: it thinks that it had promised more", round)
+		}
+		stop := time.After(time.Duration(rng.IntN(150)) * time.Millisecond)
+		killed := make(chan error, 1)
+		go func() {
+			<-stop
+			killed <- c.cmd.Process.Kill()
+		}()
+		for {
+			batch := unsure // again, since it may be there or not
+			for range 1 + rng.IntN(5) {
+				e, err := author.Write(state, 1_750_000_000_000, "find", "0190a000-0000-7000-8000-000000000001", "note", []byte(fmt.Sprintf(`"%d"`, state.Len())))
+				if err != nil {
+					t.Fatal(err)
+				}
+				batch = append(batch, string(e.Wire()))
+			}
+			status, body, err := c.ask("POST", "/api/v1/journal", []byte(`{"v":1,"entries":[`+strings.Join(batch, ",")+`]}`))
+			if err != nil {
+				unsure = batch
+				break
+			}
+			if status != 200 || !strings.Contains(string(body), `"refused":[]`) {
+				t.Fatalf("push: %d %s", status, body)
+			}
+			acknowledged, unsure = append(acknowledged, batch...), nil
+		}
+		if err := <-killed; err != nil {
+			t.Fatal(err)
+		}
+		c.killed("some moment")
+		list, err := filepath.Glob(filepath.Join(backups, backupPrefix+"*"))
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, file := range list {
+			back, err := archive.Open(t.Context(), file)
+			if err != nil {
+				t.Fatalf("round %d: %v", round, err)
+			}
+			copies++
+			if err := back.Close(); err != nil {
+				t.Fatal(err)
+			}
+		}
+	}
+	if copies == 0 {
+		t.Error("nothing was copied")
+	}
+	c := startChild(t, dir, "")
+	c.stdin.Close()
+	if err := c.cmd.Wait(); err != nil {
+		t.Fatalf("stopping: %v", err)
+	}
+	if left, err := filepath.Glob(filepath.Join(backups, ".*")); err != nil || len(left) > 0 {
+		t.Errorf("left behind: %v, %v", left, err)
+	}
+	t.Logf("%d kills, %d entries acknowledged, %d copies opened, %d half made ones removed", rounds, len(acknowledged), copies, leftovers)
 }

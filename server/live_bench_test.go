@@ -223,7 +223,7 @@ func TestBenchProcess(t *testing.T) {
 	}
 	g := greeting{Addr: app.Addr().String()}
 	for i := range benchPhones {
-		token, _, err := app.pairing.Join(t.Context(), app.pairing.Offer(device.Phone, time.Minute), fmt.Sprint("phone ", i))
+		token, _, err := app.pairing.Join(t.Context(), app.pairing.Offer(device.Phone, time.Minute), fmt.Sprint("phone ", i), true)
 		if err != nil {
 			t.Fatal(err)
 		}

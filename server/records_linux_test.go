@@ -2,10 +2,12 @@ package main
 
 import (
 	"encoding/json"
+	"errors"
 	"fmt"
 	"log/slog"
 	"net/url"
 	"os"
+	"os/exec"
 	"path/filepath"
 	"strings"
 	"syscall"
@@ -163,5 +165,75 @@ func TestAReadOnlyDisk(t *testing.T) {
 	p.pull()
 	if len(p.store) != 1 || p.unsent() != 0 {
 		t.Errorf("%d entries", len(p.store))
+	}
+}
+
+// realDisk is a disk of so many bytes in a file, where the test may mount one:
+// unlike one in memory it finds no room for SQLite's small file when it is full.
+func realDisk(t *testing.T, size int64) string {
+	t.Helper()
+	image, dir := filepath.Join(t.TempDir(), "disk"), t.TempDir()
+	if err := os.WriteFile(image, nil, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.Truncate(image, size); err != nil {
+		t.Fatal(err)
+	}
+	for _, argv := range [][]string{{"mkfs.ext4", "-q", "-m", "0", image}, {"mount", "-o", "loop", image, dir}} {
+		if out, err := exec.Command(argv[0], argv[1:]...).CombinedOutput(); err != nil {
+			t.Skipf("this user may not mount a small disk, so a full one can't be tried: %v: %s", err, out)
+		}
+	}
+	t.Cleanup(func() {
+		if err := syscall.Unmount(dir, syscall.MNT_DETACH); err != nil {
+			t.Errorf("unmounting: %v", err)
+		}
+	})
+	return dir
+}
+
+// TestABackupOfAFullDisk to another disk works, whether the server runs or not.
+func TestABackupOfAFullDisk(t *testing.T) {
+	dir := filepath.Join(realDisk(t, 12<<20), "data")
+	k := open(t, config.Config{Data: dir})
+	k.hasCopied(1)
+	writeMany(k.pocket(1), 30)
+	fill, err := os.Create(filepath.Join(dir, "fill"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for block := make([]byte, 512); err == nil; {
+		_, err = fill.Write(block)
+	}
+	if !errors.Is(err, syscall.ENOSPC) {
+		t.Fatal(err)
+	}
+	fill.Close()
+	elsewhere := t.TempDir()
+	back := func(name string) {
+		t.Helper()
+		file := filepath.Join(elsewhere, name)
+		if code, out, errOut := call(t, "backup", file, "--data", dir); code != exitGood || !strings.Contains(out, "30 entries") {
+			t.Errorf("%s: %d %s %s", name, code, out, errOut)
+		}
+	}
+	back("running.zip")
+	if err := k.Stop(); err != nil { // its own copy finds no room, which is said in the log
+		t.Error(err)
+	}
+	k.App = nil
+	// What closing gave free is filled too: even SQLite's own small file beside the
+	// records finds no room.
+	fill, err = os.OpenFile(fill.Name(), os.O_WRONLY|os.O_APPEND, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for block := make([]byte, 512); err == nil; {
+		_, err = fill.Write(block)
+	}
+	fill.Close()
+	back("stopped.zip")
+	if list, err := os.ReadDir(elsewhere); err != nil || len(list) != 2 {
+		t.Errorf("beside the backups lie %v, %v", list, err)
 	}
 }

@@ -13,6 +13,7 @@ import (
 	"time"
 
 	"panside/internal/fault"
+	"panside/internal/journal"
 	"panside/server/archive"
 	"panside/server/config"
 	"panside/server/folderlock"
@@ -43,6 +44,9 @@ func (c *RestoreCmd) Run(ctx context.Context, std *stdio) error {
 		return err
 	}
 	defer lock.Release()
+	if err := finishRestore(ctx, dir); err != nil {
+		return err
+	}
 	r := restoring{ctx: ctx, back: back, dir: dir, now: time.Now()}
 	if err := r.mayReplace(c.Force); err != nil {
 		return err
@@ -110,10 +114,16 @@ func (r *restoring) explain(err error) error {
 	return fault.Wrap(fault.DataFolder, "The backup can't be put into “"+r.dir+"”, perhaps because the disk is full or the folder is read-only. The records that were there are still there; free some space and try again.", err)
 }
 
-// run brings everything into the folder first, checked and on the disk, and
-// then gives it its place file by file. Until that last step nothing that was
-// there is touched; photos only come to those that are there.
+// run brings everything into the folder first, checked and on the disk. Until
+// all is there nothing that was there is touched; photos only come to those that
+// are there. From then on the backup takes its place whatever happens: what is
+// broken off here goes on when the server or another restore is started.
 func (r *restoring) run() error {
+	for _, f := range r.back.Files {
+		if strings.HasPrefix(f.Name, photosIn) && f.Bytes > journal.MaxPhoto {
+			return fault.New(fault.Damaged, "A photo in this backup is larger than any that the laptop takes, so it was not put back. Nothing was changed; use another backup.")
+		}
+	}
 	tmp, err := os.MkdirTemp(r.dir, restoringInto+"*")
 	if err != nil {
 		return r.explain(err)
@@ -128,7 +138,11 @@ func (r *restoring) run() error {
 			return err
 		}
 	}
-	if r.facts, err = sqlite.Inspect(r.ctx, filepath.Join(tmp, recordsFile)); err != nil {
+	r.facts, err = sqlite.Inspect(r.ctx, filepath.Join(tmp, recordsFile))
+	if err != nil && fault.Of(err).Code == fault.Damaged {
+		return fault.Wrap(fault.Damaged, "The records in this backup fail their check, so it was not put back. Nothing was changed; use another one.", err)
+	}
+	if err != nil {
 		return err
 	}
 	if err := r.bringPhotos(tmp); err != nil {
@@ -137,7 +151,28 @@ func (r *restoring) run() error {
 	if err := r.setAside(); err != nil {
 		return r.explain(err)
 	}
-	return r.explain(r.place(tmp))
+	if err := r.ready(tmp); err != nil {
+		return r.explain(err)
+	}
+	p := placing{r.ctx, r.dir, r.step}
+	return p.explain(p.run())
+}
+
+// ready makes what is in tmp the next to take its place, all of it or nothing.
+func (r *restoring) ready(tmp string) error {
+	if err := r.step("sync"); err != nil {
+		return err
+	}
+	if err := syncFolder(tmp); err != nil {
+		return err
+	}
+	if err := r.step("ready"); err != nil {
+		return err
+	}
+	if err := os.Rename(tmp, filepath.Join(r.dir, readyToPlace)); err != nil {
+		return err
+	}
+	return syncFolder(r.dir)
 }
 
 // bringPhotos adds the backup's photos to those that are there. Each is checked
@@ -160,14 +195,10 @@ func (r *restoring) bringPhotos(tmp string) error {
 			if err := r.back.Extract(r.ctx, f, path); err != nil {
 				return err
 			}
-			raw, err := os.ReadFile(path)
-			if err != nil {
-				return err
-			}
-			_, err = store.Put(sum, 0, int64(len(raw)), raw)
+			err := putPhoto(store, sum, path)
 			if err != nil && fault.Of(err).Code == fault.PhotoTorn {
 				// A part that had arrived was damaged, and is forgotten now.
-				_, err = store.Put(sum, 0, int64(len(raw)), raw)
+				err = putPhoto(store, sum, path)
 			}
 			if err != nil {
 				return err
@@ -179,6 +210,33 @@ func (r *restoring) bringPhotos(tmp string) error {
 		r.photos++
 	}
 	return nil
+}
+
+// putPhoto gives a file to the store piece by piece: it may be of any size.
+func putPhoto(store *photostore.Store, sum, path string) error {
+	f, err := os.Open(path)
+	if err != nil {
+		return err
+	}
+	defer f.Close()
+	info, err := f.Stat()
+	if err != nil {
+		return err
+	}
+	for piece, at := make([]byte, 1<<20), int64(0); ; {
+		n, err := f.ReadAt(piece, at)
+		if err != nil && !errors.Is(err, io.EOF) {
+			return err
+		}
+		p, err := store.Put(sum, at, info.Size(), piece[:n])
+		if err != nil || p.Complete {
+			return err
+		}
+		if n == 0 {
+			return io.ErrUnexpectedEOF
+		}
+		at += int64(n)
+	}
 }
 
 // besides are the files SQLite keeps beside the records while they are open, or
@@ -211,38 +269,6 @@ func (r *restoring) setAside() error {
 		return nil
 	}
 	return errors.Join(syncFolder(r.aside), syncFolder(r.dir))
-}
-
-// place gives the files their names. What SQLite kept beside the old records
-// has to go first: it would be taken for a part of the new ones. It goes into the
-// old ones, so that they are whole until they are replaced; damaged ones can't be
-// made so, and are aside as they were.
-func (r *restoring) place(tmp string) error {
-	if err := r.step("fold"); err != nil {
-		return err
-	}
-	_ = sqlite.Fold(r.ctx, filepath.Join(r.dir, recordsFile))
-	for _, name := range besides {
-		if err := r.step("remove " + name); err != nil {
-			return err
-		}
-		if err := os.Remove(filepath.Join(r.dir, name)); err != nil && !errors.Is(err, fs.ErrNotExist) {
-			return err
-		}
-	}
-	if err := syncFolder(r.dir); err != nil {
-		return err
-	}
-	for _, name := range r.replaced() {
-		if err := r.step("place " + name); err != nil {
-			return err
-		}
-		err := os.Rename(filepath.Join(tmp, name), filepath.Join(r.dir, name))
-		if err != nil && !errors.Is(err, fs.ErrNotExist) {
-			return err
-		}
-	}
-	return syncFolder(r.dir)
 }
 
 func copyFile(from, to string) error {

@@ -8,8 +8,10 @@ import (
 	"io/fs"
 	"log/slog"
 	"os"
+	"os/signal"
 	"strings"
 	"sync"
+	"syscall"
 	"time"
 
 	"github.com/mattn/go-isatty"
@@ -31,6 +33,9 @@ type ServeCmd struct {
 
 // Run serves until ctx ends.
 func (c *ServeCmd) Run(ctx context.Context, std *stdio) error {
+	// Whoever reads what is printed may end first, as in a closed terminal; that
+	// must not kill the server in the middle of its stop.
+	signal.Ignore(syscall.SIGPIPE)
 	level := slog.LevelInfo
 	if c.Verbose {
 		level = slog.LevelDebug
@@ -48,6 +53,7 @@ func (c *ServeCmd) Run(ctx context.Context, std *stdio) error {
 	desk := &terminal{out: std.Out, colours: isTerminal(std.Out), keys: isTerminal(std.In)}
 	app.Watch = desk.showScale
 	app.Moved = desk.showMoved
+	app.Said = func(sentence string) { desk.say("", sentence, "") }
 	if err := app.Start(ctx); err != nil {
 		return err
 	}
@@ -76,7 +82,7 @@ func (c *ServeCmd) Run(ctx context.Context, std *stdio) error {
 		}
 		break
 	}
-	desk.say("\nStopping; the phones are told.")
+	desk.say("\nStopping; the phones are told, and what is new in the records is copied.")
 	if stopErr := app.Stop(); err == nil {
 		err = stopErr
 	}
@@ -120,7 +126,7 @@ func (t *terminal) say(lines ...string) {
 }
 
 func (t *terminal) showStart(app *App) {
-	t.say(fmt.Sprintf("Panside %s runs on “%s”.", version(), app.cfg.ServerName()))
+	t.say(fmt.Sprintf("Panside %s runs on “%s”.", version(), app.cfg.ServerName()), app.copies.words())
 	t.showCodes(app)
 	if !app.ownCert {
 		t.say(append([]string{

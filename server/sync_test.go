@@ -346,11 +346,18 @@ func TestNothingOfTheJournalForStrangers(t *testing.T) {
 func TestTheServedDescriptionHasEveryRoute(t *testing.T) {
 	k := open(t, config.Config{})
 	_, raw := k.raw("GET", "/api/v1/openapi.json", "", nil)
-	want := described.Read(raw).Routes()
+	const core = "POST /api/v1/core/"
+	// One route serves all of the core's methods; package httpapi holds their
+	// descriptions to the methods there are.
+	want := slices.DeleteFunc(described.Read(raw).Routes(), func(route string) bool {
+		return strings.HasPrefix(route, core) && route != core+"{method}"
+	})
 	var got []string
 	for _, r := range k.secure.GetRoutes(true) {
-		if r.Method != "HEAD" && r.Path != "/*" {
-			got = append(got, described.Route(r.Method, r.Path))
+		route := described.Route(r.Method, r.Path)
+		// Beside each GET there is a HEAD, which is described where it is of use.
+		if r.Path != "/*" && (r.Method != "HEAD" || slices.Contains(want, route)) {
+			got = append(got, route)
 		}
 	}
 	slices.Sort(got)

@@ -36,9 +36,9 @@ import (
 // phone that was put back to an old state, or shows the app twice, clashes with
 // nothing; the name isn't to be stored:
 //
-//	journal-open      {"entries":N} + snapshot
+//	journal-open      {"entries":N,"phone":id} + snapshot
 //	                  N the number of entries in the store, nothing after the
-//	                  line without a snapshot
+//	                  line without a snapshot; phone see below
 //	                  -> {"entries","rebuild"}
 //	                  rebuild: drop the snapshot, open without one and add all.
 //	journal-add       {"total":N} + entries, at most some thousand a call: first
@@ -53,7 +53,11 @@ import (
 //	                  Without bytes: none now.
 //
 // Writing; all answer {"record","entries":[{"id","record","kind","field",
-// "raw"}]}, to be stored with sent = no:
+// "raw"}]}, to be stored with sent = no. All take "by":{"phone":id,"name":NAME}
+// too: the name that the laptop knows this phone by, "" before it joined one,
+// and the record that says so. phone is "" at first; the entries then hold one
+// of kind "phone", whose record is to be kept for the calls to come. So other
+// phones can say who wrote what. A phone that gives no by stays nameless.
 //
 //	journal-write     {"now","kind":"find"|"hunt"|"setting"|…,"record":""|id,
 //	                  "set":{field:value,…},"saw":ids} + all entries of the
@@ -79,8 +83,12 @@ import (
 //	                  finds without trace and what else is long
 //	journal-record    {"record":id,"now"} + all entries of the record
 //	                  -> {"kind","find"|"hunt"|"plain":{…},"history":[…]}
-//	journal-hunts     {"now"} -> {"hunts":[{…,"account"}],"sources":[…]}
-//	journal-conflicts {} -> {"records":[{"record","kind","conflicts"}]}
+//	                  its values and entries with "by":{"phone","name","here"},
+//	                  left out where nobody said who it was
+//	journal-hunts     {"now"} -> {"hunts":[{…,"account"}],"sources":[…],
+//	                  "counting"}, the hunt that coins are counted for, or ""
+//	journal-conflicts {} -> {"records":[{"record","kind","conflicts",
+//	                  "overlooked"}]}, what a person has to decide
 //
 // With the laptop. Push first, then pull, page by page until more is false:
 //
@@ -194,7 +202,10 @@ func rawOf(entries []journal.Entry) []rawEntry {
 }
 
 func (d *journalDoor) open(in []byte) (any, error) {
-	var q struct{ Entries int }
+	var q struct {
+		Entries int
+		Phone   journal.Record
+	}
 	text, err := header(in, &q)
 	if err != nil {
 		return nil, err
@@ -213,6 +224,7 @@ func (d *journalDoor) open(in []byte) (any, error) {
 			return nil, err
 		}
 	}
+	d.book.Here(q.Phone)
 	return struct {
 		Entries int  `json:"entries"`
 		Rebuild bool `json:"rebuild"`
@@ -252,9 +264,30 @@ type written struct {
 	Entries []rawEntry     `json:"entries"`
 }
 
+// signature is what a page says of the phone it is on.
+type signature struct {
+	By *struct {
+		Phone journal.Record
+		Name  string
+	}
+}
+
+// wrote answers with what was written and, if something was, with whose it is.
+func (d *journalDoor) wrote(now int64, s signature, id journal.Record, entries []journal.Entry) (any, error) {
+	if s.By != nil && len(entries) > 0 {
+		_, signed, err := d.book.Sign(now, s.By.Phone, s.By.Name)
+		if err != nil {
+			return nil, err
+		}
+		entries = append(entries, signed...)
+	}
+	return written{id, rawOf(entries)}, nil
+}
+
 func (d *journalDoor) write(in []byte) (any, error) {
 	var q struct {
 		Now int64
+		signature
 		journal.Change
 	}
 	lines, err := header(in, &q)
@@ -268,12 +301,13 @@ func (d *journalDoor) write(in []byte) (any, error) {
 	if err != nil {
 		return nil, err
 	}
-	return written{id, rawOf(entries)}, nil
+	return d.wrote(q.Now, q.signature, id, entries)
 }
 
 func (d *journalDoor) count(in []byte) (any, error) {
 	var q struct {
-		Now   int64
+		Now int64
+		signature
 		Hunt  journal.Record
 		Calls map[string]int64
 	}
@@ -284,12 +318,13 @@ func (d *journalDoor) count(in []byte) (any, error) {
 	if err != nil {
 		return nil, err
 	}
-	return written{q.Hunt, rawOf(entries)}, nil
+	return d.wrote(q.Now, q.signature, q.Hunt, entries)
 }
 
 func (d *journalDoor) pause(in []byte) (any, error) {
 	var q struct {
-		Now   int64
+		Now int64
+		signature
 		Hunt  journal.Record
 		Begin bool
 	}
@@ -300,12 +335,13 @@ func (d *journalDoor) pause(in []byte) (any, error) {
 	if err != nil {
 		return nil, err
 	}
-	return written{q.Hunt, rawOf(entries)}, nil
+	return d.wrote(q.Now, q.signature, q.Hunt, entries)
 }
 
 func (d *journalDoor) undo(in []byte) (any, error) {
 	var q struct {
-		Now     int64
+		Now int64
+		signature
 		Entries []journal.ID
 	}
 	lines, err := header(in, &q)
@@ -320,11 +356,11 @@ func (d *journalDoor) undo(in []byte) (any, error) {
 	if err != nil {
 		return nil, err
 	}
-	w := written{Entries: rawOf(undone)}
+	var id journal.Record
 	if len(undone) > 0 {
-		w.Record = undone[0].Record
+		id = undone[0].Record
 	}
-	return w, nil
+	return d.wrote(q.Now, q.signature, id, undone)
 }
 
 func (d *journalDoor) list(in []byte) (any, error) {
@@ -378,23 +414,25 @@ func (d *journalDoor) hunts(in []byte) (any, error) {
 	}
 	hunts := d.book.Hunts(q.Now)
 	return struct {
-		Hunts   []journal.HuntAccount   `json:"hunts"`
-		Sources []journal.SourceAccount `json:"sources"`
-	}{hunts, journal.BySource(hunts)}, nil
+		Hunts    []journal.HuntAccount   `json:"hunts"`
+		Sources  []journal.SourceAccount `json:"sources"`
+		Counting journal.Record          `json:"counting"`
+	}{hunts, journal.BySource(hunts), journal.Counting(hunts)}, nil
 }
 
-// inConflict is one record with fields of several values.
+// inConflict is one record about which a person has to decide.
 type inConflict struct {
-	Record    journal.Record     `json:"record"`
-	Kind      string             `json:"kind"`
-	Conflicts []journal.Conflict `json:"conflicts"`
+	Record     journal.Record       `json:"record"`
+	Kind       string               `json:"kind"`
+	Conflicts  []journal.Conflict   `json:"conflicts"`
+	Overlooked []journal.Overlooked `json:"overlooked,omitempty"`
 }
 
 func (d *journalDoor) conflicts([]byte) (any, error) {
 	list := []inConflict{}
 	for _, id := range d.book.InConflict() {
 		c := journal.PlainOf(d.book.State(), id)
-		list = append(list, inConflict{id, d.book.State().Kind(id), c.Conflicts})
+		list = append(list, inConflict{id, d.book.State().Kind(id), c.Conflicts, c.Overlooked})
 	}
 	return struct {
 		Records []inConflict `json:"records"`

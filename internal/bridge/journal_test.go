@@ -298,6 +298,86 @@ func TestPhonesMeetAtTheLaptop(t *testing.T) {
 	}
 }
 
+// TestWhoWroteWhat: a phone says once a run who it is, and what it is called when
+// that changes; others say it beside what it wrote.
+func TestWhoWroteWhat(t *testing.T) {
+	a, b := newPhoneTest(t, 1), newPhoneTest(t, 99)
+	laptop := &serve{}
+	by := func(p *phoneTest, name string) string {
+		phone := ""
+		for _, e := range p.store {
+			if e.Kind == "phone" && !e.sent {
+				phone = e.Record
+			}
+		}
+		return fmt.Sprintf(`"by":{"phone":%q,"name":%q}`, phone, name)
+	}
+	find, made := a.write("journal-write", `{"now":1750000001000,`+by(a, "")+`,"kind":"find","set":{"note":"first"}}`)
+	if len(made) != 2 || a.store[1].Kind != "phone" || a.store[1].Record == find {
+		t.Fatalf("stored %+v", a.store)
+	}
+	own := a.store[1].Record
+	if _, again := a.write("journal-write", `{"now":1750000002000,`+by(a, "")+`,"kind":"find","record":"`+find+`","set":{"fate":"keep"}}`); len(again) != 1 {
+		t.Errorf("signed again: %v", again)
+	}
+	if _, none := a.write("journal-write", `{"now":1750000002000,`+by(a, "Kitchen phone")+`,"kind":"find","record":"`+find+`","set":{}}`); len(none) != 0 {
+		t.Errorf("signed without having written: %v", none)
+	}
+	_, made = a.write("journal-undo", `{"now":1750000003000,`+by(a, "Kitchen phone")+`,"entries":["`+a.store[2].ID+`"]}`+a.raws(func(e storedEntry) bool { return e.Record == find }))
+	if len(made) != 2 || a.store[4].Kind != "phone" || a.store[4].Field != "name" || a.store[4].Record != own {
+		t.Errorf("joined since: %+v", a.store[3:])
+	}
+	laptop.push(a)
+	laptop.pull(b)
+
+	type written struct {
+		Note    string
+		History []struct {
+			Field string
+			By    *struct {
+				Phone, Name string
+				Here        bool
+			}
+		}
+	}
+	for _, tc := range []struct {
+		p    *phoneTest
+		here bool
+	}{{a, true}, {b, false}} {
+		var d written
+		tc.p.call("journal-record", `{"record":"`+find+`"}`+tc.p.raws(func(e storedEntry) bool { return e.Record == find }), &d)
+		for _, e := range d.History {
+			if e.By == nil || e.By.Phone != own || e.By.Name != "Kitchen phone" || e.By.Here != tc.here {
+				t.Errorf("here %v: %s by %+v", tc.here, e.Field, e.By)
+			}
+		}
+	}
+
+	// A keeping is taken back with all that was written for it, but who it was.
+	c := newPhoneTest(t, 55)
+	_, made = c.write("journal-write", `{"now":1,`+by(c, "Hall phone")+`,"kind":"find","set":{"note":"x"}}`)
+	_, undone := c.write("journal-undo", `{"now":2,"entries":`+inJSON(made)+`}`+c.raws(func(storedEntry) bool { return true }))
+	if len(made) != 3 || len(undone) != 1 || c.store[3].Kind != "find" || c.store[3].Field != "deleted" {
+		t.Errorf("of %d entries taken back by %+v", len(made), c.store[3:])
+	}
+
+	// The next run is of the same phone; one that never said who it is isn't named.
+	again := newPhoneTest(t, 7)
+	again.store = a.store
+	again.call("journal-open", fmt.Sprintf(`{"entries":%d,"phone":%q}`, len(a.store), own), nil)
+	again.call("journal-add", fmt.Sprintf(`{"total":%d}`, len(a.store))+again.raws(func(storedEntry) bool { return true }), nil)
+	b.write("journal-write", `{"now":1750000009000,"kind":"find","record":"`+find+`","set":{"certainty":"guess"}}`)
+	laptop.push(b)
+	laptop.pull(again)
+	var d written
+	again.call("journal-record", `{"record":"`+find+`"}`+again.raws(func(e storedEntry) bool { return e.Record == find }), &d)
+	for _, e := range d.History {
+		if e.Field == "certainty" != (e.By == nil) || e.By != nil && !e.By.Here {
+			t.Errorf("in the next run: %s by %+v", e.Field, e.By)
+		}
+	}
+}
+
 // TestAForkIsWrittenAgain: two runs under one name, made here by randomness that
 // repeats itself.
 func TestAForkIsWrittenAgain(t *testing.T) {

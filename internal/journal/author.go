@@ -26,16 +26,20 @@ func NewAuthor(w Writer, s *State) (*Author, error) {
 }
 
 // Write makes the next entry and puts it into s: a new value for a field,
-// replacing whatever the field holds in s. now is ms since 1970. The value is
-// made compact. Error: the value is no JSON or too long, or the writer's
-// history in s has a gap, so that its last hash is not known. On error nothing
-// was written.
+// replacing whatever the field holds in s; a deletion has seen whatever the
+// record holds. now is ms since 1970. The value is made compact. Error: the
+// value is no JSON or too long, or the writer's history in s has a gap, so that
+// its last hash is not known. On error nothing was written.
 func (a *Author) Write(s *State, now int64, kind string, id Record, field string, value json.RawMessage) (Entry, error) {
-	return a.writeOver(s, now, kind, id, field, value, func(ID) bool { return true })
+	over := s.seen(id, field, seenAll)
+	if isDeletion(field, value) {
+		over = append(over, s.seenBeside(id, seenAll)...)
+	}
+	return a.writeOver(s, now, kind, id, field, value, over)
 }
 
-// writeOver is Write, replacing only those values that were seen.
-func (a *Author) writeOver(s *State, now int64, kind string, id Record, name string, value json.RawMessage, seen func(ID) bool) (Entry, error) {
+// writeOver is Write, naming as seen and replaced only what is given.
+func (a *Author) writeOver(s *State, now int64, kind string, id Record, name string, value json.RawMessage, over []Held) (Entry, error) {
 	compact, err := json.Marshal(value)
 	if err != nil {
 		return Entry{}, err
@@ -48,19 +52,12 @@ func (a *Author) writeOver(s *State, now int64, kind string, id Record, name str
 		}
 		e.ID.Seq, e.Prev = c.whole()+1, hashOf(c.head)
 	}
-	if r := s.records[id]; r != nil {
-		if f := r.field(name); f != nil {
-			for _, h := range f.held {
-				if seen(h.ID) {
-					e.Replaces = append(e.Replaces, h.ID)
-					clock.Saw(h.Stamp, now)
-				}
-			}
-		}
+	// What doesn't fit stays beside the new value; the next write takes it.
+	for _, h := range over[:min(len(over), MaxReplaces)] {
+		e.Replaces = append(e.Replaces, h.ID)
+		clock.Saw(h.Stamp, now)
 	}
 	slices.SortStableFunc(e.Replaces, compareIDs)
-	// What doesn't fit stays beside the new value; the next write takes it.
-	e.Replaces = e.Replaces[:min(len(e.Replaces), MaxReplaces)]
 	e.Stamp = clock.Tick(now)
 	if _, err := s.Add(e); err != nil {
 		return Entry{}, err

@@ -8,10 +8,13 @@ type Common struct {
 	// Deleted is a field like any other: the record stays, and it can be taken
 	// back.
 	Deleted bool `json:"deleted"`
-	// EditedSince tells that some field was written after the deletion, perhaps
-	// on a device that hadn't seen it.
-	EditedSince bool   `json:"edited_since_deletion,omitempty"`
-	Note        string `json:"note,omitempty"`
+	// Deletion is who deleted it and when, nil if it isn't deleted.
+	Deletion *ConflictValue `json:"deletion,omitempty"`
+	// Overlooked is what the deletion hides without having seen it, and
+	// EditedSince tells that there is some.
+	Overlooked  []Overlooked `json:"overlooked,omitempty"`
+	EditedSince bool         `json:"edited_since_deletion,omitempty"`
+	Note        string       `json:"note,omitempty"`
 	// IDs are the entries behind each field's values; whoever writes a field
 	// says by them what it had seen (Notebook.Write).
 	IDs map[string][]ID `json:"ids"`
@@ -36,6 +39,8 @@ type ConflictValue struct {
 	ID    ID              `json:"id"`
 	At    int64           `json:"at"` // ms since 1970 by the writer's clock
 	Value json.RawMessage `json:"value"`
+	// By is who wrote it; nil in lists, and if nobody has said whose writer it was.
+	By *By `json:"by,omitempty"`
 }
 
 // sheet reads one record: each field with the value to show.
@@ -57,7 +62,6 @@ func (s *State) sheet(id Record) sheet {
 	}
 	r.unpack()
 	sh.kind = r.kind
-	var deletion, latest Stamp
 	for i := range r.fields {
 		held := r.fields[i].ordered()
 		if len(held) == 0 {
@@ -78,18 +82,16 @@ func (s *State) sheet(id Record) sheet {
 		}
 		for _, h := range held {
 			sh.IDs[name] = append(sh.IDs[name], h.ID)
-			if name == fieldDeleted {
-				deletion = h.Stamp
-			} else if latest.Less(h.Stamp) {
-				latest = h.Stamp
-			}
 		}
 		if quarrel(held) {
 			sh.Conflicts = append(sh.Conflicts, conflictOf(name, held))
 		}
 	}
-	sh.Deleted = string(sh.fields[fieldDeleted]) == "true"
-	sh.EditedSince = sh.Deleted && deletion.Less(latest)
+	if sh.Deleted = string(sh.fields[fieldDeleted]) == "true"; sh.Deleted {
+		v := valueOf(r.field(fieldDeleted).ordered()[0])
+		sh.Deletion, sh.Overlooked = &v, r.overlooked()
+		sh.EditedSince = len(sh.Overlooked) > 0
+	}
 	sh.Note = sh.text(fieldNote)
 	return sh
 }
@@ -99,18 +101,19 @@ func (s *State) sheet(id Record) sheet {
 func PlainOf(s *State, id Record) Common { return s.sheet(id).Common }
 
 func conflictOf(name string, held []Held) Conflict {
-	value := func(h Held) ConflictValue {
-		v := ConflictValue{h.ID, h.Stamp.Millis, h.Value}
-		if v.Value == nil {
-			v.Value = json.RawMessage("null")
-		}
-		return v
-	}
-	c := Conflict{Field: name, Shown: value(held[0])}
+	c := Conflict{Field: name, Shown: valueOf(held[0])}
 	for _, h := range held[1:] {
-		c.Others = append(c.Others, value(h))
+		c.Others = append(c.Others, valueOf(h))
 	}
 	return c
+}
+
+func valueOf(h Held) ConflictValue {
+	v := ConflictValue{ID: h.ID, At: h.Stamp.Millis, Value: h.Value}
+	if v.Value == nil {
+		v.Value = json.RawMessage("null")
+	}
+	return v
 }
 
 // text, number and part read a known field; its value is good or absent.

@@ -7,9 +7,9 @@
 // entries of its field that its writer had seen (Replaces), and a field shows
 // every entry that no other one replaces.
 //
-// The files entry, wire, clock, chain, state, author and snapshot are about the
-// set and know nothing of coins; the others say what the fields of a hunt and a
-// find mean. Notebook puts both together for one phone.
+// The files entry, wire, clock, chain, state, deletion, author and snapshot are
+// about the set and know nothing of coins; the others say what the fields of a
+// hunt, a find and a phone mean. Notebook puts both together for one phone.
 package journal
 
 import (
@@ -90,7 +90,9 @@ type Entry struct {
 	Kind   string
 	Field  string
 	// Value is compact JSON; null takes the value away without forgetting it.
-	Value    json.RawMessage
+	Value json.RawMessage
+	// Replaces are the entries of this field that the writer had seen. A deletion
+	// also names those of the record's other fields, which stay what they are.
 	Replaces []ID
 	// Prev is the hash of the writer's previous entry, empty for its first, so
 	// that a gap or a second history shows.
@@ -111,39 +113,39 @@ func (e Entry) sum() [32]byte { return sha256.Sum256(e.Wire()) }
 func hashOf(sum [32]byte) Hash { return Hash(hex.EncodeToString(sum[:])) }
 
 // Check says whether the entry may enter a set. The error is for the log; a
-// person never writes entries by hand.
+// person never writes entries by hand. It is a *RuleError.
 func (e Entry) Check() error {
-	bad := func(what string) error { return errors.New("journal entry " + e.ID.String() + ": " + what) }
+	bad := func(rule Rule, what string) error { return &RuleError{rule, "entry " + e.ID.String() + ": " + what} }
 	switch {
 	case !e.ID.valid():
-		return bad("not an entry id")
+		return bad(RuleID, "not an entry id")
 	case !e.Stamp.valid():
-		return bad("stamp out of range")
+		return bad(RuleAt, "stamp out of range")
 	case !isUUID(string(e.Record)):
-		return bad("record is no lower-case UUID")
+		return bad(RuleRecord, "record is no lower-case UUID")
 	case !isName(e.Kind, 1, 20):
-		return bad("kind is no name")
+		return bad(RuleKind, "kind is no name")
 	case !isName(e.Field, 1, 80):
-		return bad("field is no name")
+		return bad(RuleField, "field is no name")
 	case len(e.Value) > MaxValue:
-		return bad("value too large")
+		return bad(RuleValueSize, "value too large")
 	case !compactJSON(e.Value):
-		return bad("value is not compact JSON")
+		return bad(RuleValue, "value is not compact JSON")
 	case len(e.Replaces) > MaxReplaces:
-		return bad("replaces too many")
+		return bad(RuleReplaces, "replaces too many")
 	case (e.ID.Seq == 1) != (e.Prev == ""):
-		return bad("only a writer's first entry has no previous one")
+		return bad(RulePrev, "only a writer's first entry has no previous one")
 	case e.Prev != "" && !isHash(string(e.Prev)):
-		return bad("previous hash is no SHA-256")
+		return bad(RulePrev, "previous hash is no SHA-256")
 	}
 	for i, r := range e.Replaces {
 		switch {
 		case !r.valid():
-			return bad("replaces what is no entry id")
+			return bad(RuleReplaces, "replaces what is no entry id")
 		case i > 0 && !e.Replaces[i-1].less(r):
-			return bad("replaced ids are not in order")
+			return bad(RuleReplaces, "replaced ids are not in order")
 		case r.Writer == e.ID.Writer && r.Seq >= e.ID.Seq:
-			return bad("replaces itself or its own future")
+			return bad(RuleReplaces, "replaces itself or its own future")
 		}
 	}
 	return nil

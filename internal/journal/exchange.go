@@ -47,6 +47,8 @@ type Refusal struct {
 	ID       string     `json:"id,omitempty"` // if it could be read
 	Code     fault.Code `json:"code"`
 	Sentence string     `json:"sentence"`
+	// Broken is the rule of the wire form that it breaks, with fault.BadInput.
+	Broken Rule `json:"broken,omitempty"`
 }
 
 // Page answers a pull: the entries behind a cursor in the order they came to
@@ -66,5 +68,8 @@ type Page struct {
 type PhotoProgress struct {
 	V        int   `json:"v"`
 	Have     int64 `json:"have"`     // bytes from its start
-	Complete bool  `json:"complete"` // checked and on the disk: the phone may free its copy
+	Complete bool  `json:"complete"` // checked and on the disk
+	// Verified tells that the photo was read back from the disk since: the phone
+	// may free its copy.
+	Verified bool `json:"verified"`
 }

@@ -88,6 +88,11 @@ var rules = map[string]map[string]rule{
 		findFate:      wantWord("A find is kept, shown to someone for a second opinion, traded, spent or taken back to the bank.", "keep", "second-opinion", "trade", "spend", "bank"),
 	},
 	KindSetting: {fieldDeleted: wantTruth},
+	KindPhone: {
+		fieldDeleted: wantTruth,
+		phoneName:    wantLine(mostName),
+		phoneWriter:  wantTruth,
+	},
 }
 
 // ruleFor finds a known field's rule, nil for one this version doesn't know.

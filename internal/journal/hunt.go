@@ -1,10 +1,13 @@
 package journal
 
 import (
+	"encoding/json"
 	"maps"
 	"slices"
 	"strconv"
 	"strings"
+
+	"panside/internal/fault"
 )
 
 // Hunt is one search of one source.
@@ -22,6 +25,9 @@ type Hunt struct {
 	Ended        int64  `json:"ended,omitempty"`
 	// State is how it stands: planned, going, paused or ended.
 	State string `json:"state"`
+	// EndsBeforeBegin tells that its two times contradict one another: an earlier
+	// version wrote them, or two phones wrote one each.
+	EndsBeforeBegin bool `json:"ends_before_begin,omitempty"`
 	// Active is how long the search went on, without its pauses, in ms.
 	Active int64 `json:"active_ms"`
 	// Progress is how far each roll was searched.
@@ -106,8 +112,44 @@ func HuntOf(s *State, id Record, now int64) Hunt {
 		h.Searched = sh.number(huntSearched)
 	}
 	h.State = h.state()
+	h.EndsBeforeBegin = endsBefore(h.Begun, h.Ended)
 	h.Active = activeTime(h.Begun, h.Ended, now, pauses)
 	return h
+}
+
+func endsBefore(begun, ended int64) bool { return begun != 0 && ended != 0 && ended < begun }
+
+// checkSpan refuses times of a hunt that would let it end before it begins.
+func (n *Notebook) checkSpan(c Change, set map[string]json.RawMessage) error {
+	if c.Kind != KindHunt {
+		return nil
+	}
+	wrong := ""
+	at := func(field string) int64 {
+		value, written := set[field]
+		if written {
+			wrong = field
+		} else if held := n.state.Field(c.Record, field); len(held) > 0 {
+			value = held[0].Value
+		}
+		ms, _ := asCount(value)
+		return ms
+	}
+	if !endsBefore(at(huntBegun), at(huntEnded)) || wrong == "" {
+		return nil
+	}
+	return &FieldError{wrong, fault.New(fault.BadInput, "A hunt can't end before it begins. Nothing was saved; correct the time and save again.")}
+}
+
+// Counting is the hunt that coins are counted for: of those going on, the one
+// made last. hunts are as Notebook.Hunts lists them; "" if none is going on.
+func Counting(hunts []HuntAccount) Record {
+	for _, h := range hunts {
+		if h.State == HuntGoing && !h.Deleted {
+			return h.Record
+		}
+	}
+	return ""
 }
 
 func (h *Hunt) state() string {

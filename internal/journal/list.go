@@ -90,7 +90,8 @@ func (n *Notebook) Hunts(now int64) []HuntAccount {
 	return hunts
 }
 
-// InConflict are the records with fields of several values, newest first.
+// InConflict are the records with fields of several values, or with a deletion
+// that overlooked something, newest first.
 func (n *Notebook) InConflict() []Record {
 	n.index.settle(n.state)
 	ids := make([]Record, 0, len(n.index.quarrels))
@@ -111,6 +112,16 @@ type Detail struct {
 	History []PastEntry `json:"history"`
 }
 
+func (d *Detail) common() *Common {
+	switch {
+	case d.Find != nil:
+		return &d.Find.Common
+	case d.Hunt != nil:
+		return &d.Hunt.Common
+	}
+	return d.Plain
+}
+
 // PastEntry is one entry of a record's history.
 type PastEntry struct {
 	ID    ID              `json:"id"`
@@ -120,6 +131,7 @@ type PastEntry struct {
 	// Now says what became of it: shown, beside (another value is shown) or
 	// replaced.
 	Now string `json:"now"`
+	By  *By    `json:"by,omitempty"` // see ConflictValue
 }
 
 // Detail reads one record from its entries, in any order, all of which the
@@ -127,9 +139,11 @@ type PastEntry struct {
 func (n *Notebook) Detail(id Record, entries []Entry, now int64) (Detail, error) {
 	s := newState(nil)
 	var own []Entry
+	known := map[ID]Entry{}
 	for _, e := range entries {
 		if e.Record == id {
 			own = append(own, e)
+			known[e.ID] = e
 			s.put(e)
 		}
 	}
@@ -148,6 +162,8 @@ func (n *Notebook) Detail(id Record, entries []Entry, now int64) (Detail, error)
 		c := PlainOf(s, id)
 		d.Plain = &c
 	}
+	whose := n.writers()
+	d.common().sign(whose, known)
 	InOrder(own)
 	d.History = make([]PastEntry, 0, len(own))
 	for _, e := range own {
@@ -163,7 +179,7 @@ func (n *Notebook) Detail(id Record, entries []Entry, now int64) (Detail, error)
 				}
 			}
 		}
-		d.History = append(d.History, PastEntry{e.ID, e.Stamp.Millis, e.Field, e.Value, now})
+		d.History = append(d.History, PastEntry{e.ID, e.Stamp.Millis, e.Field, e.Value, now, whose[e.ID.Writer]})
 	}
 	return d, nil
 }

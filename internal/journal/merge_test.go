@@ -21,6 +21,8 @@ type mergeCase struct {
 	Steps   []mergeStep                             `json:"steps"`
 	Entries []json.RawMessage                       `json:"entries"`
 	Shown   map[Record]map[string][]json.RawMessage `json:"shown"` // the value to show first
+	// Overlooked is what deletions hide without having seen it, by field.
+	Overlooked map[Record][]string `json:"overlooked"`
 }
 
 // mergeStep is a phone that writes, or one that hears all of another.
@@ -81,6 +83,30 @@ func shownBy(s *State) map[Record]map[string][]json.RawMessage {
 	return out
 }
 
+func overlookedBy(s *State) map[Record][]string {
+	out := map[Record][]string{}
+	for id, r := range s.records {
+		for _, o := range r.overlooked() {
+			out[id] = append(out[id], o.Field)
+		}
+	}
+	return out
+}
+
+// reopened is a state as its snapshot has it.
+func reopened(t *testing.T, s *State) *State {
+	t.Helper()
+	text, ok := s.Snapshot()
+	if !ok {
+		t.Fatal("no snapshot")
+	}
+	again, _, _, err := openSnapshot(string(text), nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return again
+}
+
 // TestMergeCases plays the shared cases, and adds their entries in many orders.
 func TestMergeCases(t *testing.T) {
 	files, err := filepath.Glob("../../testdata/merge/*.json")
@@ -132,6 +158,11 @@ func TestMergeCases(t *testing.T) {
 				if got := shownBy(s); !reflect.DeepEqual(got, c.Shown) {
 					t.Fatalf("shown %s, want %s", inJSON(t, got), inJSON(t, c.Shown))
 				}
+				for _, s := range []*State{s, reopened(t, s)} {
+					if got := overlookedBy(s); !reflect.DeepEqual(got, c.Overlooked) {
+						t.Fatalf("overlooked %v, want %v", got, c.Overlooked)
+					}
+				}
 				entries = slices.Concat(entries, entries[:1])
 				rng.Shuffle(len(entries), func(i, j int) { entries[i], entries[j] = entries[j], entries[i] })
 			}
@@ -170,7 +201,8 @@ func (c mergeCase) write(t *testing.T, file string, entries []Entry) {
 	line("about", c.About, ",")
 	list("steps", len(c.Steps), func(i int) any { return c.Steps[i] })
 	list("entries", len(c.Entries), func(i int) any { return c.Entries[i] })
-	line("shown", c.Shown, "")
+	line("shown", c.Shown, ",")
+	line("overlooked", overlookedBy(s), "")
 	b.WriteString("}\n")
 	if err := os.WriteFile(file, b.Bytes(), 0o644); err != nil {
 		t.Fatal(err)

@@ -21,6 +21,7 @@ type Notebook struct {
 	state  *State
 	index  *index
 	author *Author
+	phone  Record // see Sign
 }
 
 // keepAtHand tells which values a notebook keeps: those that lists show.
@@ -152,6 +153,17 @@ func (c Change) fill(held []Held) []Held {
 	return held
 }
 
+// sawBeside lists what was seen of all fields but the deletion.
+func (c Change) sawBeside() (list []ID) {
+	for field, ids := range c.Saw {
+		if field != fieldDeleted {
+			list = append(list, ids...)
+		}
+	}
+	slices.SortStableFunc(list, compareIDs)
+	return list
+}
+
 // Write makes the entries for a change; fields that have the value already give
 // none. Errors: *FieldError with fault.BadInput, and fault.BadInput for an
 // unknown record; then nothing was written.
@@ -169,21 +181,37 @@ func (n *Notebook) Write(now int64, c Change) (Record, []Entry, error) {
 		if err != nil {
 			return "", nil, err
 		}
-		if !unchanged(held, value) {
+		if !unchanged(held, value) || isDeletion(field, value) && n.overlooks(c.Record) {
 			set[field] = value
 		}
+	}
+	if err := n.checkSpan(c, set); err != nil {
+		return "", nil, err
 	}
 	if c.Record == "" {
 		c.Record = NewRecord(now, n.random)
 	}
 	var written []Entry
-	for _, field := range slices.Sorted(maps.Keys(set)) {
-		saw := c.Saw[field]
-		e, err := n.author.writeOver(n.state, now, c.Kind, c.Record, field, set[field], func(id ID) bool { return slices.Contains(saw, id) })
+	saw := func(field string, id ID) bool {
+		return slices.Contains(c.Saw[field], id) ||
+			familyOf(field) == huntCount || // running numbers, which screens don't name
+			slices.ContainsFunc(written, func(e Entry) bool { return e.ID == id })
+	}
+	fields := slices.Sorted(maps.Keys(set))
+	slices.SortStableFunc(fields, deletionLast)
+	for _, field := range fields {
+		var made []Entry
+		var err error
+		if isDeletion(field, set[field]) {
+			made, err = n.delete(now, c.Kind, c.Record, saw, c.sawBeside())
+		} else {
+			made = make([]Entry, 1)
+			made[0], err = n.author.writeOver(n.state, now, c.Kind, c.Record, field, set[field], n.state.seen(c.Record, field, saw))
+		}
 		if err != nil {
 			return c.Record, written, err // everything that can be wrong was refused before
 		}
-		written = append(written, e)
+		written = append(written, made...)
 	}
 	if len(written) > 0 {
 		n.index.touch(c.Record)
@@ -217,9 +245,6 @@ func unchanged(held []Held, value json.RawMessage) bool {
 	return len(held) == 1 && string(held[0].Value) == string(value)
 }
 
-// seenAll is for fields whose values aren't anybody's words, such as counts.
-func seenAll(ID) bool { return true }
-
 // Count adds coins judged hands-free to a hunt, by what their verdicts called
 // for; fewer than 0 takes coins back. Each writer counts in fields of its own,
 // so that two phones at one jar add up; such a field is below 0 when its writer
@@ -247,7 +272,7 @@ func (n *Notebook) Count(now int64, hunt Record, calls map[string]int64) ([]Entr
 		if err != nil {
 			return nil, err
 		}
-		e, err := n.author.writeOver(n.state, now, KindHunt, hunt, field, value, seenAll)
+		e, err := n.author.Write(n.state, now, KindHunt, hunt, field, value)
 		if err != nil {
 			return written, err
 		}

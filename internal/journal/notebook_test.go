@@ -3,6 +3,7 @@ package journal
 import (
 	"encoding/json"
 	"errors"
+	"fmt"
 	"math/rand/v2"
 	"reflect"
 	"slices"
@@ -69,6 +70,23 @@ func (p *table) hear(o *table) {
 			p.all = append(p.all, e)
 		}
 	}
+}
+
+func ids(entries []Entry) []ID {
+	list := make([]ID, len(entries))
+	for i, e := range entries {
+		list[i] = e.ID
+	}
+	return list
+}
+
+func (p *table) entry(id ID) Entry {
+	p.t.Helper()
+	at := slices.IndexFunc(p.all, func(e Entry) bool { return e.ID == id })
+	if at < 0 {
+		p.t.Fatalf("no entry %v", id)
+	}
+	return p.all[at]
 }
 
 func (p *table) find(id Record) Find {
@@ -299,13 +317,7 @@ func TestAStaleScreenOverwritesNothing(t *testing.T) {
 func TestUndo(t *testing.T) {
 	p := sit(t, counted())
 	id, _ := p.set(KindFind, "", `{"note":"first","kind":"cud"}`)
-	undo := func(entries []Entry) ([]Entry, error) {
-		ids := make([]ID, len(entries))
-		for i, e := range entries {
-			ids[i] = e.ID
-		}
-		return p.Undo(p.now, ids, p.all)
-	}
+	undo := func(entries []Entry) ([]Entry, error) { return p.Undo(p.now, ids(entries), p.all) }
 	edit := p.keep(second(p.set(KindFind, id, `{"note":"second","fate":"trade"}`)), nil)
 	p.all = p.all[:4] // keep put them in twice
 	undone := p.keep(undo(edit))
@@ -342,21 +354,55 @@ func TestUndo(t *testing.T) {
 
 func second(_ Record, e []Entry) []Entry { return e }
 
-// TestUndoGivesBackTheShownOfSeveral: what ended a conflict is undone to the
-// value that was shown.
-func TestUndoGivesBackTheShownOfSeveral(t *testing.T) {
+// TestAChoiceTakenBackOpensTheConflictAgain: each value is there again, with
+// the phone that wrote it and when, the one that was shown before the others.
+func TestAChoiceTakenBackOpensTheConflictAgain(t *testing.T) {
 	random := counted()
 	a, b := sit(t, random), sit(t, random)
+	_, made, err := a.Sign(a.now, "", "Kitchen phone")
+	a.keep(made, err)
+	_, made, err = b.Sign(b.now, "", "Sam’s phone")
+	b.keep(made, err)
 	id, _ := a.set(KindFind, "", `{"note":"first"}`)
 	b.hear(a)
 	b.now += 60_000
 	a.set(KindFind, id, `{"note":"a"}`)
 	b.set(KindFind, id, `{"note":"b"}`)
 	a.hear(b)
-	_, made := a.set(KindFind, id, `{"note":"both"}`)
-	a.keep(a.Undo(a.now, []ID{made[0].ID}, a.all))
-	if f := a.find(id); f.Note != "b" || len(f.Conflicts) != 0 {
-		t.Errorf("%+v", f.Common)
+	said := func(p *table) (list []string) {
+		f := p.find(id)
+		for _, c := range f.Conflicts {
+			for _, v := range append([]ConflictValue{c.Shown}, c.Others...) {
+				list = append(list, fmt.Sprintf("%s by %s at %d, here %v", v.Value, v.By.Name, v.At, v.By.Here))
+			}
+		}
+		return list
+	}
+	want := said(a)
+	if len(want) != 2 || want[0] != fmt.Sprintf(`"b" by Sam’s phone at %d, here false`, b.now-1000) || want[1] != fmt.Sprintf(`"a" by Kitchen phone at %d, here true`, a.now-1000) {
+		t.Fatal(want)
+	}
+	for _, choice := range []string{`"a"`, `"b"`, `"both"`, `null`} {
+		_, made := a.set(KindFind, id, `{"note":`+choice+`}`)
+		if got := said(a); len(got) != 0 {
+			t.Fatalf("%s chosen: %v", choice, got)
+		}
+		back := a.keep(a.Undo(a.now, ids(made), a.all))
+		if got := said(a); !slices.Equal(got, want) {
+			t.Fatalf("%s taken back: %v", choice, got)
+		}
+		redone := a.keep(a.Undo(a.now, ids(back), a.all))
+		if f := a.find(id); len(f.Conflicts) != 0 || choice != "null" && `"`+f.Note+`"` != choice {
+			t.Fatalf("%s done again: %+v", choice, f.Common)
+		}
+		a.keep(a.Undo(a.now, ids(redone), a.all))
+		if got := said(a); !slices.Equal(got, want) {
+			t.Fatalf("%s taken back once more: %v", choice, got)
+		}
+	}
+	b.hear(a)
+	if got := said(b); len(got) != 2 || got[0] != strings.Replace(want[0], "false", "true", 1) || got[1] != strings.Replace(want[1], "true", "false", 1) {
+		t.Errorf("on the other phone: %v", got)
 	}
 }
 

@@ -13,18 +13,20 @@ import (
 // doesn't know its first line, or finds its size wrong, builds the state from
 // the entries instead.
 //
-//	panside-state 1 ENTRIES RECORDS BYTES  bytes after this line
+//	panside-state 2 ENTRIES RECORDS BYTES  bytes after this line
 //	WRITER HEAD-HASH NEWEST-STAMP PRINTS   one line a writer, numbered from 0
 //	                                       an empty line
 //	RECORD KIND KIND-BY QUARRELS BYTES …   one block a record; bytes that follow;
 //	                                       then the values it is listed by, see
 //	                                       listedBy, empty for none
 //	FIELD ID STAMP VALUE                   one line a value; empty if too long
+//	FIELD ID STAMP VALUE ID ID …           a deletion, with what it saw
 //	FIELD !ID                              replaced before it arrived
+//	FIELD -ID                              a deletion, or its end, replaced since
 //
 // Parts are separated by tabs, which compact JSON and names can't contain; an
 // ID is NUMBER.SEQ with the writer's number. Records stand in order.
-const snapshotMark = "panside-state 1 "
+const snapshotMark = "panside-state 2 "
 
 var errSnapshot = errors.New("journal: not a whole snapshot of this version")
 
@@ -134,6 +136,20 @@ func (r *record) pack(ref func([]byte, ID) []byte, has func(ID) bool) *packed {
 			b = append(b, h.Stamp.String()...)
 			b = append(b, '\t')
 			b = append(b, h.Value...)
+			for i, id := range h.Saw {
+				b = append(b, "\t "[min(i, 1)])
+				b = ref(b, id)
+			}
+			b = append(b, '\n')
+		}
+		slices.SortStableFunc(f.past, compareIDs)
+		for _, p := range f.past {
+			if slices.ContainsFunc(f.held, func(h Held) bool { return h.ID == p }) {
+				continue
+			}
+			b = append(b, f.name...)
+			b = append(b, "\t-"...)
+			b = ref(b, p)
 			b = append(b, '\n')
 		}
 		slices.SortStableFunc(f.gone, compareIDs)
@@ -293,9 +309,13 @@ func (r *record) unpack() {
 			n++
 		}
 		f := &r.fields[n-1]
-		if l.gone {
+		if l.field == fieldDeleted && l.mark != '!' {
+			f.past = append(f.past, l.held.ID)
+		}
+		switch l.mark {
+		case '!':
 			f.gone = append(f.gone, l.held.ID)
-		} else {
+		case 0:
 			f.held = append(f.held, l.held)
 		}
 	}
@@ -305,7 +325,7 @@ func (r *record) unpack() {
 type packedLine struct {
 	field string
 	held  Held
-	gone  bool
+	mark  byte // '!' or '-' before an id that holds no value, else 0
 }
 
 // read reads the lines, which stand in order of the fields' names.
@@ -317,13 +337,19 @@ func (p *packed) read() func(yield func(packedLine) bool) {
 			text = rest
 			name, line, _ := strings.Cut(line, "\t")
 			l := packedLine{field: name}
-			ref, gone := strings.CutPrefix(line, "!")
-			if gone {
-				l.gone = true
+			ref := line
+			if line != "" && (line[0] == '!' || line[0] == '-') {
+				l.mark, ref = line[0], line[1:]
 			} else {
-				var stamp, value string
+				var stamp, value, saw string
 				ref, line, _ = strings.Cut(line, "\t")
-				stamp, value, _ = strings.Cut(line, "\t")
+				stamp, line, _ = strings.Cut(line, "\t")
+				value, saw, _ = strings.Cut(line, "\t")
+				for _, id := range strings.Fields(saw) {
+					if id, ok := readRef(id, p.writers); ok {
+						l.held.Saw = append(l.held.Saw, id)
+					}
+				}
 				if l.held.Stamp.UnmarshalText([]byte(stamp)) != nil {
 					continue
 				}

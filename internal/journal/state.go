@@ -42,6 +42,8 @@ type field struct {
 	held []Held
 	// gone are entries that were replaced before they arrived.
 	gone []ID
+	// past are all entries that came, of the field of deletions alone.
+	past []ID
 }
 
 // NewState returns an empty state.
@@ -92,6 +94,9 @@ func (s *State) put(e Entry) {
 		}
 	}
 	f := r.fieldFor(e.Field)
+	if e.Field == fieldDeleted {
+		f.past = append(f.past, e.ID)
+	}
 	for _, id := range e.Replaces {
 		if i := slices.IndexFunc(f.held, func(h Held) bool { return h.ID == id }); i >= 0 {
 			f.held = slices.Delete(f.held, i, i+1)
@@ -108,6 +113,9 @@ func (s *State) put(e Entry) {
 	h := Held{ID: e.ID, Stamp: e.Stamp}
 	if s.keep == nil || s.keep(e.Field, len(e.Value)) {
 		h.Value = bytes.Clone(e.Value) // it may share its memory with a whole page of entries
+	}
+	if isDeletion(e.Field, e.Value) {
+		h.Saw = slices.Clone(e.Replaces)
 	}
 	f.held = append(f.held, h)
 }
@@ -130,7 +138,8 @@ func (r *record) field(name string) *field {
 	return &r.fields[i]
 }
 
-// quarrels counts the fields with several different values.
+// quarrels counts what a person has to decide: the fields with several
+// different values, and a deletion that overlooked something.
 func (r *record) quarrels() int {
 	r.unpack()
 	n := 0
@@ -138,6 +147,9 @@ func (r *record) quarrels() int {
 		if quarrel(f.held) {
 			n++
 		}
+	}
+	if len(r.overlooked()) > 0 {
+		n++
 	}
 	return n
 }
@@ -189,6 +201,8 @@ type Held struct {
 	// Value is nil if it is too long for a Notebook to keep at hand; the entry
 	// has it.
 	Value json.RawMessage
+	// Saw is of a deletion only: the entries it names, see Entry.Replaces.
+	Saw []ID
 }
 
 // Field lists the values of a record's field that no other entry replaces, the

@@ -8,9 +8,10 @@ import (
 )
 
 // Undo takes entries back by writing the earlier values again; nothing is
-// removed, so an undo can be undone. entries are all stored entries of the
+// removed, so an undo can be undone. What had ended a conflict, or had decided
+// about a deletion, opens it again. entries are all stored entries of the
 // records concerned. If the undone entries are a record's first, the record is
-// marked deleted instead.
+// marked deleted instead. What a phone said of itself along with them stands.
 //
 // Errors: fault.NotFound for an id that isn't among the entries,
 // fault.BadInput if a field was changed since; then nothing was written.
@@ -21,6 +22,7 @@ func (n *Notebook) Undo(now int64, ids []ID, entries []Entry) ([]Entry, error) {
 		known[e.ID] = e
 		count[e.Record]++
 	}
+	ids = slices.DeleteFunc(slices.Clone(ids), func(id ID) bool { return known[id].Kind == KindPhone })
 	undone := map[Record]int{}
 	for _, id := range ids {
 		e, ok := known[id]
@@ -34,45 +36,100 @@ func (n *Notebook) Undo(now int64, ids []ID, entries []Entry) ([]Entry, error) {
 		undone[e.Record]++
 	}
 	var written []Entry
-	write := func(e Entry, field string, value json.RawMessage, seen func(ID) bool) error {
-		w, err := n.author.writeOver(n.state, now, e.Kind, e.Record, field, value, seen)
-		if err == nil {
-			written = append(written, w)
-			n.index.touch(e.Record)
-		}
-		return err
+	type place struct {
+		record Record
+		field  string
 	}
-	gone := map[Record]bool{}
+	done := map[place]bool{}
 	for _, id := range ids {
 		e := known[id]
-		if undone[e.Record] == count[e.Record] {
-			if !gone[e.Record] {
-				gone[e.Record] = true
-				if err := write(e, fieldDeleted, json.RawMessage("true"), seenAll); err != nil {
-					return written, err
-				}
-			}
+		whole := undone[e.Record] == count[e.Record]
+		at := place{e.Record, e.Field}
+		if whole {
+			at.field = fieldDeleted
+		}
+		if done[at] {
 			continue
 		}
-		if err := write(e, e.Field, n.earlier(e, known), func(h ID) bool { return h == id }); err != nil {
+		done[at] = true
+		var made []Entry
+		var err error
+		if whole {
+			made, err = n.delete(now, e.Kind, e.Record, func(_ string, id ID) bool { return slices.Contains(ids, id) }, nil)
+		} else {
+			made, err = n.takeBack(now, e, ids, known)
+		}
+		if written = append(written, made...); err != nil {
 			return written, err
 		}
+		n.index.touch(e.Record)
 	}
 	return written, nil
 }
 
-// earlier is the value that an entry replaced: the one that was shown, if it
-// replaced several.
-func (n *Notebook) earlier(e Entry, known map[ID]Entry) json.RawMessage {
-	var held []Held
-	for _, id := range e.Replaces {
-		if r, ok := known[id]; ok {
-			held = append(held, Held{r.ID, r.Stamp, r.Value})
+// takeBack writes again what a field held before the undone entries, of which e
+// is one. Each value names what is undone and the entry it is the value of, so
+// that it can be said who wrote it first.
+func (n *Notebook) takeBack(now int64, e Entry, undone []ID, known map[ID]Entry) (written []Entry, err error) {
+	taken := n.state.seen(e.Record, e.Field, func(_ string, id ID) bool { return slices.Contains(undone, id) })
+	again := before(taken, known)
+	if len(again) == 0 {
+		again = []Entry{{Value: json.RawMessage("null")}}
+	}
+	for _, earlier := range again {
+		over := slices.Clone(taken)
+		if earlier.ID.Seq != 0 {
+			over = append(over, Held{ID: earlier.ID, Stamp: earlier.Stamp})
+		}
+		if isDeletion(e.Field, earlier.Value) {
+			over = append(over, sawBeside(earlier, known)...)
+		}
+		w, err := n.author.writeOver(n.state, now, e.Kind, e.Record, e.Field, earlier.Value, over)
+		if err != nil {
+			return written, err
+		}
+		written = append(written, w)
+	}
+	return written, nil
+}
+
+// before lists the entries whose values a field held before the undone ones,
+// the one to show last, so that it has the highest stamp again.
+func before(undone []Held, known map[ID]Entry) []Entry {
+	replaced := map[ID]bool{}
+	for _, u := range undone {
+		for _, id := range known[u.ID].Replaces {
+			if known[id].Field == known[u.ID].Field {
+				replaced[id] = true
+			}
 		}
 	}
-	if len(held) == 0 {
-		return json.RawMessage("null")
+	// What was undone may itself have been an undo, which names both what it
+	// took back and whose value it wrote again; the first of these counts.
+	for id := range replaced {
+		for _, older := range known[id].Replaces {
+			delete(replaced, older)
+		}
+	}
+	var held []Held
+	for id := range replaced {
+		held = append(held, Held{ID: id, Stamp: known[id].Stamp})
 	}
 	sortShown(held)
-	return held[0].Value
+	slices.Reverse(held)
+	list := make([]Entry, len(held))
+	for i, h := range held {
+		list[i] = known[h.ID]
+	}
+	return list
+}
+
+// sawBeside lists what a deletion had seen of the record's other fields.
+func sawBeside(deletion Entry, known map[ID]Entry) (list []Held) {
+	for _, id := range deletion.Replaces {
+		if e, ok := known[id]; ok && e.Field != fieldDeleted {
+			list = append(list, Held{ID: id, Stamp: e.Stamp})
+		}
+	}
+	return list
 }

@@ -3,7 +3,6 @@ package journal
 import (
 	"bytes"
 	"encoding/json"
-	"errors"
 	"strconv"
 )
 
@@ -79,10 +78,10 @@ func (e *Entry) UnmarshalJSON(raw []byte) (err error) {
 	return err
 }
 
-var errNotWire = errors.New("journal: not an entry in its wire form")
+var errNotWire = &RuleError{RuleForm, "not an entry in its wire form"}
 
 // ParseEntry reads the wire form and checks it. The entry's value shares its
-// memory with raw.
+// memory with raw. Error: *RuleError.
 func ParseEntry(raw []byte) (Entry, error) {
 	var e Entry
 	var id, at, record, kind, field []byte
@@ -119,10 +118,10 @@ func ParseEntry(raw []byte) (Entry, error) {
 
 	var err error
 	if e.ID, err = ParseID(string(id)); err != nil {
-		return e, err
+		return e, &RuleError{RuleID, err.Error()}
 	}
 	if err := e.Stamp.UnmarshalText(at); err != nil {
-		return e, err
+		return e, &RuleError{RuleAt, err.Error()}
 	}
 	e.Record, e.Kind, e.Field = Record(record), string(kind), string(field)
 	return e, e.Check()

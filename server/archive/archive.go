@@ -5,11 +5,13 @@ package archive
 
 import (
 	"archive/zip"
+	"compress/flate"
 	"context"
 	"crypto/sha256"
 	"encoding/hex"
 	"encoding/json"
 	"errors"
+	"fmt"
 	"io"
 	"io/fs"
 	"os"
@@ -23,12 +25,16 @@ const (
 	// listName is the file in the archive that lists the others.
 	listName = "contents.json"
 
-	// Unfinished begins the names of archives that are being written.
-	Unfinished = ".panside-backup-"
-
 	format = "panside backup"
 	// version changes when an older program could not put the backup back.
 	version = 1
+
+	// An archive may be anybody's, so that what it says of itself costs little
+	// memory however long it is: so many files, and so many bytes for the zip's
+	// directory and for the list.
+	maxFiles     = 45_000
+	maxDirectory = 6 << 20
+	maxList      = 12 << 20
 )
 
 // Contents is the list of what is in an archive.
@@ -50,8 +56,12 @@ type File struct {
 	SHA256 string `json:"sha256"`
 }
 
-// Writer writes an archive beside the place where it will lie.
+// Writer writes an archive in a folder of the disk where it will lie.
 type Writer struct {
+	// Progress, if set, is told of each piece of a file that was written, and that
+	// was read back: so all bytes come twice.
+	Progress func(bytes int)
+
 	path string
 	tmp  *os.File
 	zip  *zip.Writer
@@ -59,21 +69,27 @@ type Writer struct {
 	sync func(*os.File) error // puts a file on the disk; tests look on
 }
 
-// Create begins an archive. Nothing is at path until Close. Errors:
-// fault.DataFolder.
-func Create(path string, made time.Time, program string, whole bool) (*Writer, error) {
-	tmp, err := os.CreateTemp(filepath.Dir(path), Unfinished+"*") // readable by its owner only
+// Create begins an archive. It is made in the folder work; nothing is at path
+// until Close. Errors: fault.DataFolder.
+func Create(path, work string, made time.Time, program string, whole bool) (*Writer, error) {
+	tmp, err := os.CreateTemp(work, "unfinished-*") // readable by its owner only
 	if err != nil {
 		return nil, explain(path, err)
 	}
+	z := zip.NewWriter(tmp)
+	// Somebody waits for it, and tighter packing takes three times as long.
+	z.RegisterCompressor(zip.Deflate, func(w io.Writer) (io.WriteCloser, error) { return flate.NewWriter(w, flate.BestSpeed) })
 	return &Writer{
-		path: path, tmp: tmp, zip: zip.NewWriter(tmp), sync: (*os.File).Sync,
+		path: path, tmp: tmp, zip: z, sync: (*os.File).Sync,
 		list: Contents{format, version, made.UTC().Truncate(time.Second), program, whole, []File{}},
 	}, nil
 }
 
 // Add copies a file into the archive and returns its hash.
 func (w *Writer) Add(ctx context.Context, name, from string) (sum string, err error) {
+	if len(w.list.Files) >= maxFiles {
+		return "", fault.New(fault.DataFolder, fmt.Sprintf("A backup holds at most %d files, and there are more photos. Nothing was written; copy the data folder as a whole while the server is stopped.", maxFiles))
+	}
 	f, err := os.Open(from)
 	if err != nil {
 		return "", explain(from, err)
@@ -89,7 +105,7 @@ func (w *Writer) Add(ctx context.Context, name, from string) (sum string, err er
 		return "", explain(w.path, err)
 	}
 	h := sha256.New()
-	n, err := io.Copy(io.MultiWriter(part, h), &patient{ctx, f})
+	n, err := io.Copy(io.MultiWriter(part, h), &patient{ctx, f, w.Progress})
 	if err != nil {
 		return "", explain(w.path, err)
 	}
@@ -98,17 +114,22 @@ func (w *Writer) Add(ctx context.Context, name, from string) (sum string, err er
 	return sum, nil
 }
 
-// patient reads until its context ends.
+// patient reads until its context ends, and tells how far it is.
 type patient struct {
-	ctx context.Context
-	r   io.Reader
+	ctx  context.Context
+	r    io.Reader
+	tell func(bytes int) // nil for nobody
 }
 
 func (p *patient) Read(b []byte) (int, error) {
 	if err := p.ctx.Err(); err != nil {
 		return 0, err
 	}
-	return p.r.Read(b)
+	n, err := p.r.Read(b)
+	if p.tell != nil {
+		p.tell(n)
+	}
+	return n, err
 }
 
 // Close finishes the archive, reads it back, and gives it its name. Error:
@@ -135,7 +156,7 @@ func (w *Writer) finish(ctx context.Context) error {
 	if err := w.tmp.Close(); err != nil {
 		return err
 	}
-	back, err := Open(ctx, w.tmp.Name())
+	back, err := open(ctx, w.tmp.Name(), w.Progress)
 	if err != nil {
 		return err
 	}
@@ -162,41 +183,81 @@ func (w *Writer) Abandon() {
 // Archive is an open archive whose every file was read and found right.
 type Archive struct {
 	Contents
-	zip  *zip.ReadCloser
+	file *os.File
+	zip  *zip.Reader
+	at   map[string]int // where a file is, by its name
+	tell func(bytes int)
 	sync func(*os.File) error // as of Writer
 }
 
 // Open opens an archive and reads all of it. Errors: fault.Damaged,
 // fault.DataFolder, and fault.WireVersion for one that a newer program made.
-func Open(ctx context.Context, path string) (*Archive, error) {
-	z, err := zip.OpenReader(path)
-	switch {
-	case errors.Is(err, zip.ErrFormat) || errors.Is(err, io.ErrUnexpectedEOF):
-		return nil, damaged(path, err)
-	case err != nil:
+func Open(ctx context.Context, path string) (*Archive, error) { return open(ctx, path, nil) }
+
+func open(ctx context.Context, path string, tell func(bytes int)) (*Archive, error) {
+	f, err := os.Open(path)
+	if err != nil {
 		return nil, explain(path, err)
 	}
-	a := &Archive{zip: z, sync: (*os.File).Sync}
-	if err := a.check(ctx, path); err != nil {
-		return nil, errors.Join(err, z.Close())
+	a := &Archive{file: f, at: map[string]int{}, tell: tell, sync: (*os.File).Sync}
+	err = a.openZip(path)
+	if err == nil {
+		err = a.check(ctx, path)
+	}
+	if err != nil {
+		return nil, errors.Join(err, f.Close())
 	}
 	return a, nil
 }
 
-func (a *Archive) check(ctx context.Context, path string) error {
-	raw, err := fs.ReadFile(a.zip, listName)
-	if err == nil {
-		err = json.Unmarshal(raw, &a.Contents)
+// openZip reads the zip's directory, unless that is longer than one of ours.
+func (a *Archive) openZip(path string) error {
+	info, err := a.file.Stat()
+	if err != nil {
+		return explain(path, err)
 	}
-	switch {
-	case err != nil || a.Format != format:
+	first := &thrifty{from: a.file, left: maxDirectory}
+	if a.zip, err = zip.NewReader(first, info.Size()); err != nil {
 		return damaged(path, err)
-	case a.V > version:
+	}
+	first.open = true
+	if n := len(a.zip.File); n > maxFiles+1 {
+		return damaged(path, fmt.Errorf("%d files", n))
+	}
+	return nil
+}
+
+// thrifty lets only so much be read until it is open.
+type thrifty struct {
+	from io.ReaderAt
+	left int64
+	open bool
+}
+
+func (t *thrifty) ReadAt(b []byte, at int64) (int, error) {
+	if !t.open {
+		if t.left -= int64(len(b)); t.left < 0 {
+			return 0, errors.New("its directory is longer than that of any backup")
+		}
+	}
+	return t.from.ReadAt(b, at)
+}
+
+func (a *Archive) check(ctx context.Context, path string) error {
+	if err := a.readList(); err != nil || a.Format != format {
+		return damaged(path, err)
+	}
+	if a.V > version {
 		return fault.New(fault.WireVersion, "The backup “"+path+"” was made by a newer version of this program. Nothing was changed; use that version to put it back.")
-	case len(a.zip.File) != len(a.Files)+1:
+	}
+	if len(a.zip.File) != len(a.Files)+1 {
 		return damaged(path, errors.New("files that the list doesn't have"))
 	}
-	for _, f := range a.Files {
+	for i, f := range a.Files {
+		if a.zip.File[i].Name != f.Name || !fs.ValidPath(f.Name) {
+			return damaged(path, errors.New("files in another order than the list's, or with impossible names"))
+		}
+		a.at[f.Name] = i
 		if err := a.copy(ctx, f, io.Discard); err != nil {
 			if ctx.Err() != nil {
 				return err
@@ -207,16 +268,87 @@ func (a *Archive) check(ctx context.Context, path string) error {
 	return nil
 }
 
+// readList reads the list of contents, which is the archive's last file, piece
+// by piece: it may claim anything.
+func (a *Archive) readList() error {
+	n := len(a.zip.File)
+	if n == 0 || a.zip.File[n-1].Name != listName {
+		return errors.New("no list of contents")
+	}
+	part, err := a.zip.File[n-1].Open()
+	if err != nil {
+		return err
+	}
+	defer part.Close()
+	dec := json.NewDecoder(io.LimitReader(part, maxList))
+	if t, err := dec.Token(); err != nil || t != json.Delim('{') {
+		return errors.Join(err, errors.New("the list of contents is none"))
+	}
+	for dec.More() {
+		key, err := dec.Token()
+		if err != nil {
+			return err
+		}
+		switch key {
+		case "format":
+			err = dec.Decode(&a.Format)
+		case "v":
+			err = dec.Decode(&a.V)
+		case "made":
+			err = dec.Decode(&a.Made)
+		case "program":
+			err = dec.Decode(&a.Program)
+		case "whole":
+			err = dec.Decode(&a.Whole)
+		case "files":
+			err = a.readFiles(dec, n-1)
+		default: // of a newer program
+			err = dec.Decode(new(json.RawMessage))
+		}
+		if err != nil {
+			return err
+		}
+	}
+	if _, err := dec.Token(); err != nil {
+		return err
+	}
+	// Its checksum is compared at its end.
+	_, err = io.Copy(io.Discard, io.LimitReader(part, maxList))
+	return err
+}
+
+func (a *Archive) readFiles(dec *json.Decoder, most int) error {
+	if t, err := dec.Token(); err != nil || t != json.Delim('[') {
+		return errors.Join(err, errors.New("the list of files is none"))
+	}
+	for dec.More() {
+		var f File
+		if err := dec.Decode(&f); err != nil {
+			return err
+		}
+		if len(a.Files) == most {
+			return errors.New("more files in the list than in the archive")
+		}
+		a.Files = append(a.Files, f)
+	}
+	_, err := dec.Token()
+	return err
+}
+
 // copy reads one file and holds it to the list.
 func (a *Archive) copy(ctx context.Context, f File, to io.Writer) error {
-	part, err := a.zip.Open(f.Name)
+	i, ok := a.at[f.Name]
+	if !ok {
+		return fs.ErrNotExist
+	}
+	part, err := a.zip.File[i].Open()
 	if err != nil {
 		return err
 	}
 	defer part.Close()
 	h := sha256.New()
 	// One byte more than the list says shows that there is more.
-	n, err := io.Copy(io.MultiWriter(to, h), io.LimitReader(&patient{ctx, part}, f.Bytes+1))
+	n, err := io.Copy(io.MultiWriter(to, h), io.LimitReader(&patient{ctx, part, a.tell}, f.Bytes+1))
 	if err != nil {
 		return err
 	}
@@ -242,16 +374,15 @@ func (a *Archive) Extract(ctx context.Context, f File, to string) error {
 
 // Find looks a file up by its name.
 func (a *Archive) Find(name string) (File, bool) {
-	for _, f := range a.Files {
-		if f.Name == name {
-			return f, true
-		}
+	i, ok := a.at[name]
+	if !ok {
+		return File{}, false
 	}
-	return File{}, false
+	return a.Files[i], true
 }
 
 // Close closes the file.
-func (a *Archive) Close() error { return a.zip.Close() }
+func (a *Archive) Close() error { return a.file.Close() }
 
 func damaged(path string, err error) error {
 	return fault.Wrap(fault.Damaged, "The backup “"+path+"” is damaged or is no backup of this program. Nothing was changed; use another one.", err)

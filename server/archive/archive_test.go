@@ -36,7 +36,7 @@ func made(t *testing.T) (path string, files map[string][]byte) {
 	}
 	files = map[string][]byte{"panside.db": records, "photos/a.jpg": bytes.Repeat([]byte{0xff, 0xd8, 7}, 1000)}
 	path = filepath.Join(dir, "b.zip")
-	w, err := archive.Create(path, noon, "v1", true)
+	w, err := archive.Create(path, filepath.Dir(path), noon, "v1", true)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -196,14 +196,14 @@ func TestAnArchiveIsReadBack(t *testing.T) {
 	if err := os.WriteFile(from, make([]byte, 100_000), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	w, err := archive.Create(path, noon, "v1", false)
+	w, err := archive.Create(path, filepath.Dir(path), noon, "v1", false)
 	if err != nil {
 		t.Fatal(err)
 	}
 	if _, err := w.Add(t.Context(), "photo.jpg", from); err != nil {
 		t.Fatal(err)
 	}
-	unfinished, err := filepath.Glob(filepath.Join(dir, archive.Unfinished+"*"))
+	unfinished, err := filepath.Glob(filepath.Join(dir, "unfinished-*"))
 	if err != nil || len(unfinished) != 1 {
 		t.Fatal(unfinished, err)
 	}
@@ -226,7 +226,7 @@ func TestAnArchiveIsReadBack(t *testing.T) {
 func TestWhatFailsLeavesNothing(t *testing.T) {
 	dir := t.TempDir()
 	path := filepath.Join(dir, "b.zip")
-	w, err := archive.Create(path, noon, "v1", false)
+	w, err := archive.Create(path, filepath.Dir(path), noon, "v1", false)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -245,7 +245,7 @@ func TestWhatFailsLeavesNothing(t *testing.T) {
 	if list, err := os.ReadDir(dir); err != nil || len(list) != 1 {
 		t.Errorf("left behind %v, %v", list, err)
 	}
-	if _, err := archive.Create(filepath.Join(dir, "none", "b.zip"), noon, "v1", false); code(err) != fault.DataFolder {
+	if _, err := archive.Create(filepath.Join(dir, "none", "b.zip"), filepath.Join(dir, "none"), noon, "v1", false); code(err) != fault.DataFolder {
 		t.Errorf("no folder: %v", err)
 	}
 	if _, err := archive.Open(t.Context(), filepath.Join(dir, "none.zip")); code(err) != fault.DataFolder {

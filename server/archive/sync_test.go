@@ -19,7 +19,7 @@ func TestOnTheDiskBeforeItCounts(t *testing.T) {
 	}
 	broken := errors.New("no more")
 	for _, want := range []error{broken, nil} {
-		w, err := Create(path, time.Unix(0, 0), "v1", false)
+		w, err := Create(path, filepath.Dir(path), time.Unix(0, 0), "v1", false)
 		if err != nil {
 			t.Fatal(err)
 		}

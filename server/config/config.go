@@ -21,7 +21,10 @@ type Config struct {
 	Host    []string `placeholder:"NAME" help:"A further name this computer is reached by; may be repeated. Phones are offered it if it ends in .local."`
 	Cert    string   `placeholder:"FILE" and:"cert" help:"Your own certificate (PEM, with its chain) instead of the built-in authority's; read at the start."`
 	Key     string   `placeholder:"FILE" and:"cert" help:"The key of --cert (PEM)."`
+	Copies  string   `placeholder:"DIR" help:"A second folder for the copies of the records, on another disk best; remembered for later starts, none ends it."`
 	Verbose bool     `help:"Log every request."`
+
+	DeskAnywhere bool `help:"Let the code for this computer's own browser join from another computer too."`
 }
 
 // Validate refuses settings that can never work; the command line calls it.

@@ -1,32 +1,88 @@
 // Package described helps tests to hold an API to its OpenAPI description: the
-// routes that are served, and the answers they give. It knows the few words of
-// JSON Schema that the descriptions here use.
+// routes that are served, and the answers they give. OpenAPI 3.1 describes JSON by
+// JSON Schema, which a library checks.
 package described
 
 import (
+	"bytes"
 	"encoding/json"
 	"fmt"
-	"reflect"
+	"maps"
 	"regexp"
 	"slices"
 	"strings"
+
+	"github.com/santhosh-tekuri/jsonschema/v6"
 )
 
 // Document is a description.
-type Document map[string]any
+type Document struct {
+	raw      map[string]any
+	compiler *jsonschema.Compiler
+}
 
-// Read reads a description. It panics if that is no JSON, which a test may.
-func Read(raw []byte) Document {
-	var d Document
-	if err := json.Unmarshal(raw, &d); err != nil {
+// where is the name under which the compiler knows a document.
+const where = "description.json"
+
+// Read reads a description, and others whose paths and components belong to it.
+// It panics if that is no JSON, which a test may.
+func Read(raw []byte, more ...[]byte) Document {
+	doc := parsed(raw)
+	for _, m := range more {
+		part := parsed(m)
+		for _, kind := range []string{"schemas", "responses", "parameters"} {
+			if list, ok := at(part, "components", kind).(map[string]any); ok {
+				into, _ := at(doc, "components", kind).(map[string]any)
+				maps.Copy(into, list)
+			}
+		}
+		if list, ok := part["paths"].(map[string]any); ok {
+			maps.Copy(doc["paths"].(map[string]any), list)
+		}
+	}
+	strict(doc)
+	c := jsonschema.NewCompiler()
+	if err := c.AddResource(where, doc); err != nil {
 		panic(err)
 	}
-	return d
+	return Document{doc, c}
+}
+
+func parsed(raw []byte) map[string]any {
+	v, err := jsonschema.UnmarshalJSON(bytes.NewReader(raw))
+	if err != nil {
+		panic(err)
+	}
+	return v.(map[string]any)
+}
+
+// strict forbids in every object what isn't described, where the description
+// doesn't say otherwise: a reader may meet more than it knows, but a server must
+// not answer more than it tells of.
+func strict(v any) {
+	switch v := v.(type) {
+	case map[string]any:
+		_, isSchema := v["properties"].(map[string]any)
+		for _, open := range []string{"additionalProperties", "patternProperties", "unevaluatedProperties"} {
+			_, said := v[open]
+			isSchema = isSchema && !said
+		}
+		if isSchema {
+			v["additionalProperties"] = false
+		}
+		for _, part := range v {
+			strict(part)
+		}
+	case []any:
+		for _, part := range v {
+			strict(part)
+		}
+	}
 }
 
 // Routes lists what is described, as "GET /path/{parameter}", in order.
 func (d Document) Routes() (routes []string) {
-	paths, _ := d["paths"].(map[string]any)
+	paths, _ := d.raw["paths"].(map[string]any)
 	for path, item := range paths {
 		methods, _ := item.(map[string]any)
 		for method := range methods {
@@ -47,24 +103,48 @@ func Route(method, path string) string {
 // Answer says what is wrong with an answer's JSON body, empty if nothing. path
 // is the described one.
 func (d Document) Answer(method, path string, status int, body []byte) string {
-	answer := at(map[string]any(d), "paths", path, strings.ToLower(method), "responses", fmt.Sprint(status))
-	if answer == nil {
+	keys := []string{"paths", path, strings.ToLower(method), "responses", fmt.Sprint(status)}
+	if d.At(keys...) == nil {
 		return fmt.Sprintf("%s %s answering %d is not described", method, path, status)
 	}
-	var value any
-	if err := json.Unmarshal(body, &value); err != nil {
-		return err.Error()
-	}
-	return d.conforms(at(answer, "content", "application/json", "schema"), value)
+	return d.Check(body, append(keys, "content", "application/json", "schema")...)
+}
+
+// Question says what is wrong with a request's JSON body, likewise.
+func (d Document) Question(method, path string, body []byte) string {
+	return d.Check(body, "paths", path, strings.ToLower(method), "requestBody", "content", "application/json", "schema")
 }
 
 // Schema says what is wrong with a value of a named schema.
 func (d Document) Schema(name string, raw []byte) string {
-	var value any
-	if err := json.Unmarshal(raw, &value); err != nil {
+	return d.Check(raw, "components", "schemas", name)
+}
+
+// At is the part of the document behind the keys, nil if there is none.
+func (d Document) At(keys ...string) any { return at(d.raw, keys...) }
+
+// Check says what is wrong with a value by the schema behind the keys.
+func (d Document) Check(raw []byte, keys ...string) string {
+	if d.At(keys...) == nil {
+		return "no schema at " + strings.Join(keys, " ")
+	}
+	value, err := jsonschema.UnmarshalJSON(bytes.NewReader(raw))
+	if err != nil {
 		return err.Error()
 	}
-	return d.conforms(at(map[string]any(d), "components", "schemas", name), value)
+	escaped := strings.NewReplacer("~", "~0", "/", "~1", "%", "%25", "{", "%7B", "}", "%7D")
+	pointer := where + "#"
+	for _, k := range keys {
+		pointer += "/" + escaped.Replace(k)
+	}
+	schema, err := d.compiler.Compile(pointer)
+	if err != nil {
+		return err.Error()
+	}
+	if err := schema.Validate(value); err != nil {
+		return err.Error()
+	}
+	return ""
 }
 
 func at(v any, keys ...string) any {
@@ -75,85 +155,25 @@ func at(v any, keys ...string) any {
 	return v
 }
 
-func (d Document) conforms(schema, value any) string {
-	s, ok := schema.(map[string]any)
-	if !ok {
-		return "no schema"
-	}
-	if ref, ok := s["$ref"].(string); ok {
-		return d.conforms(at(map[string]any(d), strings.Split(strings.TrimPrefix(ref, "#/"), "/")...), value)
-	}
-	if c, ok := s["const"]; ok && !reflect.DeepEqual(c, value) {
-		return fmt.Sprintf("%v instead of %v", value, c)
-	}
-	if enum, ok := s["enum"].([]any); ok && !slices.Contains(enum, value) {
-		return fmt.Sprintf("%v is none of %v", value, enum)
-	}
-	if one, ok := s["oneOf"].([]any); ok {
-		for _, option := range one {
-			if d.conforms(option, value) == "" {
-				return ""
-			}
-		}
-		return fmt.Sprintf("%v fits no option", value)
-	}
-	kinds, ok := s["type"].([]any)
-	if kind, single := s["type"].(string); single {
-		kinds, ok = []any{kind}, true
-	}
-	if ok && !slices.ContainsFunc(kinds, func(k any) bool { return isKind(k, value) }) {
-		return fmt.Sprintf("%v is no %v", value, kinds)
-	}
-	if list, ok := value.([]any); ok && s["items"] != nil {
-		for _, v := range list {
-			if problem := d.conforms(s["items"], v); problem != "" {
-				return problem
-			}
+// Limited says which of some limits are described otherwise; empty if none.
+func (d Document) Limited(want map[string]float64) (problem string) {
+	got := d.Limits()
+	for _, name := range slices.Sorted(maps.Keys(want)) {
+		if n, ok := got[name]; !ok || n != want[name] {
+			problem += fmt.Sprintf("%s is described as %v, it is %v\n", name, n, want[name])
 		}
 	}
-	return d.properties(s, value)
+	return problem
 }
 
-// properties wants every required property of an object, and none that isn't
-// described.
-func (d Document) properties(s map[string]any, value any) string {
-	object, isObject := value.(map[string]any)
-	properties, described := s["properties"].(map[string]any)
-	if !isObject || !described {
-		return ""
-	}
-	required, _ := s["required"].([]any)
-	for _, name := range required {
-		if _, ok := object[name.(string)]; !ok {
-			return fmt.Sprintf("%v is missing", name)
+// Limits are the figures a description gives under x-limits.
+func (d Document) Limits() map[string]float64 {
+	limits := map[string]float64{}
+	list, _ := d.raw["x-limits"].(map[string]any)
+	for name, v := range list {
+		if n, ok := v.(json.Number); ok {
+			limits[name], _ = n.Float64()
 		}
 	}
-	for name, v := range object {
-		p, ok := properties[name]
-		if !ok {
-			return name + " is not described"
-		}
-		if problem := d.conforms(p, v); problem != "" {
-			return name + ": " + problem
-		}
-	}
-	return ""
-}
-
-func isKind(kind, value any) bool {
-	switch v := value.(type) {
-	case nil:
-		return kind == "null"
-	case bool:
-		return kind == "boolean"
-	case string:
-		return kind == "string"
-	case float64:
-		return kind == "number" || kind == "integer" && v == float64(int64(v))
-	case []any:
-		return kind == "array"
-	case map[string]any:
-		return kind == "object"
-	}
-	return false
+	return limits
 }

@@ -55,6 +55,32 @@ func TestAnswers(t *testing.T) {
 	}
 }
 
+func TestLimited(t *testing.T) {
+	doc := described.Read([]byte(`{"paths": {}, "x-limits": {"a": 5, "b": 0}}`))
+	for _, tc := range []struct {
+		want map[string]float64
+		good bool
+	}{
+		{map[string]float64{"a": 5, "b": 0}, true},
+		{map[string]float64{"a": 6}, false},
+		{map[string]float64{"c": 0}, false},
+	} {
+		if problem := doc.Limited(tc.want); (problem == "") != tc.good {
+			t.Errorf("%v: %q", tc.want, problem)
+		}
+	}
+}
+
+func TestAQuestionIsHeldToItsSchema(t *testing.T) {
+	doc := described.Read([]byte(`{"paths": {"/a/{id}": {"post": {"requestBody": {"content": {"application/json": {"schema": {"$ref": "#/components/schemas/A"}}}}}}}, "components": {"schemas": {}}}`),
+		[]byte(`{"components": {"schemas": {"A": {"type": "object", "properties": {"n": {"type": "integer"}}}}}}`))
+	for body, good := range map[string]bool{`{"n":1}`: true, `{"n":"1"}`: false, `{"m":1}`: false, `{`: false} {
+		if problem := doc.Question("POST", "/a/{id}", []byte(body)); (problem == "") != good {
+			t.Errorf("%s: %q", body, problem)
+		}
+	}
+}
+
 func TestServedIsWhatIsDescribed(t *testing.T) {
 	doc := described.Read([]byte(`{"paths": {"/api/v1/a/{id}": {"get": {}}}}`))
 	if problem := doc.Served([]route.Route{route.Get("/a/:id", nil)}); problem != "" {

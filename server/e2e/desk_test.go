@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"net"
 	"net/http"
+	"strings"
 	"testing"
 
 	"github.com/chromedp/chromedp"
@@ -78,6 +79,29 @@ func TestAfterWrongCodesOnlyAPersonOpensJoining(t *testing.T) {
 	desk.until("the focus near where it was", `document.activeElement?.id === "offer-title"`)
 	phone := newDevice(t, browser, phoneScreen)
 	phone.open(desk.ask(`document.querySelector('[data-part="offer-link"]').href`))
+	phone.weighing()
+}
+
+// TestTheDeskHasAFreshCodeAfterAnotherStart: the page stays open while the server
+// is stopped and started again. It says what happened in a laptop's words, and
+// soon shows a code that lets a phone in, for the old one can't.
+func TestTheDeskHasAFreshCodeAfterAnotherStart(t *testing.T) {
+	browser := startBrowser(t)
+	dir := t.TempDir()
+	s := startServer(t, dir, "--scale", "virtual")
+	desk := newDevice(t, browser, laptopScreen)
+	desk.open(s.desk)
+	desk.until("only itself in the list, and nothing that contradicts it", `document.querySelector('[data-part="phones"]')?.innerText.includes("No phone is among them yet")`)
+	const link = `document.querySelector('[data-part="offer-link"]')`
+	desk.until("a code to scan", link)
+	old := desk.ask(link + ".href")
+	s.stop()
+	desk.until("the laptop's own words", `(w => w?.includes("own server") && !w.includes("The phone"))(document.querySelector('[data-code="line-lost"]')?.innerText)`)
+	desk.shoot("server-stopped")
+	startServer(t, dir, "--scale", "virtual", "--listen", strings.TrimPrefix(s.api, "https://"))
+	desk.until("a fresh code", fmt.Sprintf(`%s && %s.href !== %q`, link, link, old))
+	phone := newDevice(t, browser, phoneScreen)
+	phone.open(desk.ask(link + ".href"))
 	phone.weighing()
 }
 

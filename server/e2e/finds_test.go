@@ -2,9 +2,11 @@ package e2e
 
 import (
 	"fmt"
+	"net/http"
 	"os"
 	"path/filepath"
 	"testing"
+	"time"
 
 	"github.com/chromedp/chromedp"
 )
@@ -135,4 +137,45 @@ func TestAKeepingDoneAgain(t *testing.T) {
 		phone.goTo("weigh")
 		phone.until("that at the coin", fmt.Sprintf(`document.querySelector('[data-part="keep-line"] [data-do=%q]:not([disabled])')`, step.way))
 	}
+}
+
+// TestTheDesksPanesReachTheBottom of the window, list and record alike.
+func TestTheDesksPanesReachTheBottom(t *testing.T) {
+	_, _, desk := atTheTable(t, laptopScreen)
+	desk.until("the core here", `document.documentElement.dataset.core === "phone"`)
+	desk.goTo("hunts")
+	desk.tap(`[data-do="new-hunt"]`)
+	desk.until("the hunt beside the list", `document.querySelector('.records-page [data-part="hunt"]')`)
+	for _, place := range []string{"finds", "hunts"} {
+		desk.goTo(place)
+		desk.until("both panes of "+place, `document.querySelector('.records-list') && document.querySelector('.records-page')`)
+		desk.until("them at the bottom", `[".records-list", ".records-page"].every((s) => Math.abs(document.querySelector(s).getBoundingClientRect().bottom - innerHeight) < 1) && document.documentElement.scrollHeight <= innerHeight`)
+	}
+	desk.shoot("panes")
+}
+
+// TestKeepingPushesNothing: what reaches the laptop at once isn't said above the
+// weight in between, which would move down and up again with every coin. What
+// stays on the phone is.
+func TestKeepingPushesNothing(t *testing.T) {
+	_, s, phone := atTheTable(t, phoneScreen)
+	phone.until("the core on the phone", `document.documentElement.dataset.core === "phone"`)
+	phone.tap(`button[data-denomination="cent"]`)
+	phone.do(chromedp.Evaluate[chromedp.Void](`
+		window.pushed = 0;
+		new MutationObserver(() => { if (document.querySelector('[data-part="only-here"]')) window.pushed++; }).observe(document.body, { childList: true, subtree: true });
+		undefined`))
+	phone.typeFind("3.11")
+	for there := 0; there == 0; time.Sleep(lookEvery) {
+		var page struct{ Entries []struct{ Kind string } }
+		s.call(http.MethodGet, "/api/v1/journal", nil, &page)
+		there = len(page.Entries)
+	}
+	if n := phone.ask(`String(window.pushed)`); n != "0" {
+		t.Errorf("the strip was there %s times before the find was on the laptop", n)
+	}
+	phone.cutOff(true)
+	phone.typeFind("3.10")
+	phone.says(`[data-part="only-here"]`, "1 find only on this phone")
+	phone.shoot("keys")
 }

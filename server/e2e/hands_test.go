@@ -219,7 +219,10 @@ func TestSharedPhotosWait(t *testing.T) {
 	phone.until("them still to wait", `document.querySelector('[data-part="shared"]')?.dataset.waiting === "2"`)
 	phone.shoot("shared")
 	phone.tap(`[data-do="drop-shared"]`)
-	phone.until("the question", `document.querySelectorAll('[data-part="shared"] button').length === 2`)
+	phone.until("none to wait", `document.querySelector('[data-part="shared"]')?.dataset.waiting === "0"`)
+	phone.tap(`[data-do="undo-shared"]`)
+	phone.until("both back", `document.querySelector('[data-part="shared"]')?.dataset.waiting === "2"`)
 	phone.tap(`[data-do="drop-shared"]`)
+	phone.tap(`[data-do="forget-shared"]`)
 	phone.until("none to wait", `!document.querySelector('[data-part="shared"]')`)
 }

@@ -99,53 +99,6 @@ func TestANightOfFindsIsOnTheLaptopInTheMorning(t *testing.T) {
 	desk.shoot("wide")
 }
 
-// TestTwoPhonesWriteTheSameNote: both changes are kept, and the person chooses.
-func TestTwoPhonesWriteTheSameNote(t *testing.T) {
-	browser := startBrowser(t)
-	s := startServer(t, t.TempDir(), "--scale", "virtual")
-	s.joinAsDesk()
-	one, two := newDevice(t, browser, phoneScreen), newDevice(t, browser, phoneScreen)
-	for _, d := range []*device{one, two} {
-		d.open(s.offer())
-		d.until("the weigh screen", `document.querySelector('main[data-screen="weigh"]')`)
-		d.until("the core on the phone", `document.documentElement.dataset.core === "phone"`)
-	}
-	one.tap(`button[data-denomination="cent"]`)
-	one.typeFind("3.11")
-	one.details()
-	two.goTo("finds")
-	two.tap(`[data-find]`)
-	two.until("the find on the other phone", `document.querySelector('[data-part="find"] textarea[name="note"]')`)
-
-	// Neither sees the other's change before its own is written, nor has
-	// anything left of before.
-	one.until("the find on the laptop", `!document.querySelector('[data-part="only-here"]')`)
-	for _, d := range []*device{one, two} {
-		d.cutOff(true)
-	}
-	one.write("note", "Doubling below the date")
-	two.write("note", "Only a scratch")
-	for _, d := range []*device{one, two} {
-		d.until("it saved here", `document.querySelector('[data-part="only-here"]')`)
-		d.cutOff(false)
-	}
-	one.until("both notes", `document.querySelectorAll('[data-part="conflict"][data-field="note"] [data-do="choose"]').length === 2`)
-	one.shoot("conflict")
-	one.axeHere("two notes on one find")
-	one.do(chromedp.Evaluate[chromedp.Void](`
-		[...document.querySelectorAll('.conflict-value')].find(e => e.innerText.includes("scratch")).querySelector("button").click(); undefined`))
-	for _, d := range []*device{one, two} {
-		d.until("one note", `!document.querySelector('[data-part="conflict"]') && document.querySelector('textarea[name="note"]')?.value === "Only a scratch"`)
-	}
-	one.tap(`.undo-bar [data-do="undo"]`)
-	one.until("the choice undone", `document.querySelector('.undo-bar [data-do="undo"]')?.innerText === "Redo"`)
-
-	one.tap(`[data-do="delete"]`)
-	two.until("the find deleted", `document.querySelector('[data-part="deleted"]')`)
-	two.tap(`[data-do="restore"]`)
-	one.until("the find back", `document.querySelector('[data-part="find"]') && !document.querySelector('[data-part="deleted"]')`)
-}
-
 // startProfile launches a browser whose only device is a phone that keeps what
 // it stores in a folder.
 func startProfile(t *testing.T, opts ...chromedp.ExecAllocatorOption) *device {

@@ -4,6 +4,7 @@
 package folderlock
 
 import (
+	"errors"
 	"os"
 	"path/filepath"
 
@@ -13,20 +14,37 @@ import (
 const name = "panside.lock"
 
 // Lock is held until Release.
-type Lock struct{ file *os.File }
+type Lock struct {
+	file *os.File
+	// dir is the folder itself, locked too where the system can: somebody may
+	// remove the file, and a new one would be free. Nil elsewhere.
+	dir *os.File
+}
 
 // Hold takes the folder's lock. Error: fault.DataFolder if another program has
 // it, or the folder can't be written.
 func Hold(dir string) (*Lock, error) {
 	f, busy, err := hold(filepath.Join(dir, name))
+	var folder *os.File
+	if err == nil {
+		if folder, busy, err = holdFolder(dir); err != nil {
+			err = errors.Join(err, f.Close())
+		}
+	}
 	switch {
 	case busy:
 		return nil, fault.Wrap(fault.DataFolder, "Another Panside is running with the folder “"+dir+"”. Nothing was changed; stop that one first, or choose another folder with --data.", err)
 	case err != nil:
 		return nil, fault.Wrap(fault.DataFolder, "The folder “"+dir+"” can't be written. Nothing is lost; give this user the right to it, or choose another one with --data.", err)
 	}
-	return &Lock{f}, nil
+	return &Lock{f, folder}, nil
 }
 
 // Release gives the folder free.
-func (l *Lock) Release() error { return l.file.Close() }
+func (l *Lock) Release() error {
+	err := l.file.Close()
+	if l.dir != nil {
+		err = errors.Join(err, l.dir.Close())
+	}
+	return err
+}

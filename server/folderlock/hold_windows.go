@@ -21,3 +21,7 @@ func hold(path string) (f *os.File, busy bool, err error) {
 	}
 	return os.NewFile(uintptr(h), path), false, nil
 }
+
+// holdFolder does nothing: Windows removes no file that is open, so the lock's
+// file is enough.
+func holdFolder(string) (f *os.File, busy bool, err error) { return nil, false, nil }

@@ -31,6 +31,7 @@ type fakePairing struct {
 	ended   []string
 	closed  bool
 	broken  error
+	here    bool // what the last joining was said to be
 }
 
 var (
@@ -61,7 +62,8 @@ func (f *fakePairing) Closed() bool {
 	return f.closed
 }
 
-func (f *fakePairing) Join(_ context.Context, secret, name string) (string, device.Device, error) {
+func (f *fakePairing) Join(_ context.Context, secret, name string, here bool) (string, device.Device, error) {
+	f.here = here
 	switch {
 	case f.broken != nil:
 		return "", device.Device{}, f.broken
@@ -111,11 +113,12 @@ func (f *fakePairing) End(_ context.Context, id string) error {
 // echo answers each message once and closes.
 type echo struct{}
 
-func (echo) Serve(conn *websocket.Conn) {
+func (echo) Serve(conn *websocket.Conn) *fault.Error {
 	defer conn.Close()
 	if kind, data, err := conn.ReadMessage(); err == nil {
 		_ = conn.WriteMessage(kind, data)
 	}
+	return nil
 }
 
 type fakeVirtual struct{ moves []string }
@@ -270,6 +273,8 @@ func TestRoutes(t *testing.T) {
 		{"GET", "/api/v1/me", "", "", 401, fault.NotJoined, ""},
 		{"GET", "/api/v1/me", "", "Authorization: Bearer wrong", 401, fault.NotJoined, ""},
 		{"GET", "/api/v1/me", "", "Authorization: Basic phone-token", 401, fault.NotJoined, ""},
+		{"GET", "/api/v1/me", "", "Authorization: phone-token", 401, fault.NotJoined, ""},
+		{"GET", "/api/v1/me", "", "Authorization: bearer phone-token", 200, "", `"id":"P"`},
 		{"PUT", "/api/v1/me", `{"name":"New"}`, asDesk, 200, "", `"name":"New"`},
 		{"PUT", "/api/v1/me", `{"name":"New"}`, "", 401, fault.NotJoined, ""},
 		{"DELETE", "/api/v1/me", "", asPhone, 204, "", ""},

@@ -68,8 +68,9 @@ func httpFault(h *fiber.Error) *fault.Error {
 		return noSuchPath
 	case fiber.StatusRequestEntityTooLarge:
 		return fault.New(fault.BadInput, "This is more than the laptop takes at once. Nothing was changed; send less.")
-	case fiber.StatusRequestTimeout:
-		// Browsers open connections ahead and may never use them: nothing to log.
+	case fiber.StatusRequestTimeout, fiber.StatusBadGateway:
+		// Browsers open connections ahead and may never use them, phones leave
+		// the network in the middle, and a stop cuts off: nothing to log.
 		return fault.New(fault.BadInput, "The request didn't arrive whole in time. Nothing was changed; try again.")
 	case fiber.StatusInternalServerError:
 		return fault.Of(h)

@@ -69,6 +69,13 @@ func withoutPort(hostPort string) (host string, ok bool) {
 	return host, !strings.Contains(host, "%")
 }
 
+// sameComputer tells whether a request comes from this computer: over loopback,
+// or from the very address it arrived at.
+func sameComputer(c *fiber.Ctx) bool {
+	from := localIP(c.Context().RemoteAddr())
+	return from.IsLoopback() || from.IsValid() && from == localIP(c.Context().LocalAddr())
+}
+
 // localIP is the address a connection came in by, the zero Addr for what is no
 // TCP connection.
 func localIP(local net.Addr) netip.Addr {
@@ -132,7 +139,10 @@ func appHeaders(c *fiber.Ctx) error {
 // count wss: as 'self' either. With the standard port the star would mean
 // every website, so there only .local names are added.
 func connectSources(host string) string {
-	sources := "'self' wss://" + host // checked, so it can't bring anything into the policy
+	sources := "'self'"
+	if !strings.HasPrefix(host, "[") { // a policy has no form for IPv6 addresses (CSP 3, 2.3.1)
+		sources += " wss://" + host // checked, so it can't bring anything into the policy
+	}
 	port := ""
 	if i := strings.LastIndexByte(host, ':'); i > strings.LastIndexByte(host, ']') {
 		port = host[i:]

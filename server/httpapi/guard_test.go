@@ -119,10 +119,10 @@ func TestSecurityHeaders(t *testing.T) {
 
 func TestConnectSources(t *testing.T) {
 	for host, want := range map[string]string{
-		"[fd00::5]:8311": "'self' wss://[fd00::5]:8311 https://*:8311 wss://*:8311 https://*.local:8311 wss://*.local:8311",
+		"[fd00::5]:8311": "'self' https://*:8311 wss://*:8311 https://*.local:8311 wss://*.local:8311",
 		// The standard port: a star would be the whole web.
 		"kitchen.local": "'self' wss://kitchen.local https://*.local wss://*.local",
-		"[fd00::5]":     "'self' wss://[fd00::5] https://*.local wss://*.local",
+		"[fd00::5]":     "'self' https://*.local wss://*.local",
 	} {
 		if got := connectSources(host); got != want {
 			t.Errorf("%s: %s", host, got)

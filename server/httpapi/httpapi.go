@@ -6,6 +6,7 @@ package httpapi
 
 import (
 	"context"
+	"crypto/rand"
 	"io/fs"
 	"log/slog"
 	"strings"
@@ -16,6 +17,7 @@ import (
 	"github.com/gorilla/websocket"
 
 	"panside/internal/device"
+	"panside/internal/fault"
 	"panside/internal/mass"
 	"panside/server/route"
 )
@@ -25,7 +27,7 @@ type Pairing interface {
 	Offer(role device.Role, life time.Duration) (secret string)
 	OfferWhileOpen(role device.Role, life time.Duration) (secret string, err error)
 	Closed() bool
-	Join(ctx context.Context, secret, name string) (token string, d device.Device, err error)
+	Join(ctx context.Context, secret, name string, here bool) (token string, d device.Device, err error)
 	Who(ctx context.Context, token string) (device.Device, error)
 	Devices(ctx context.Context) ([]device.Device, error)
 	Rename(ctx context.Context, d device.Device, typed string) (device.Device, error)
@@ -33,9 +35,9 @@ type Pairing interface {
 }
 
 // Live speaks with one socket until it ends, and closes it; *livehub.Hub is
-// one.
+// one. It returns why it refused the token, nil if it didn't.
 type Live interface {
-	Serve(conn *websocket.Conn)
+	Serve(conn *websocket.Conn) *fault.Error
 }
 
 // VirtualScale is moved from the page instead of by hand.
@@ -125,12 +127,17 @@ type api struct {
 	site        *site
 	upgrader    websocket.Upgrader
 	description []byte
+	run         string // this run of the server
 
-	byAddress, byDevice, wrongCodes *limiter
+	byAddress, byDevice, wrongCodes, refusals *limiter
 }
 
 const (
-	maxBody = 1 << 20
+	maxBody   = 1 << 20
+	maxHeader = 8 << 10
+
+	// idleWithin is how long a connection waits for its next request.
+	idleWithin = 2 * time.Minute
 
 	// phoneSecretLife is how long a code on the desk's page can be scanned.
 	phoneSecretLife = 5 * time.Minute
@@ -154,12 +161,14 @@ func newAPI(cfg Config) (*api, error) {
 	s := &api{
 		Config:     cfg,
 		site:       site,
+		run:        rand.Text(),
 		byAddress:  newLimiter(addressBurst, addressRate, cfg.Now),
 		byDevice:   newLimiter(deviceBurst, deviceRate, cfg.Now),
 		wrongCodes: newLimiter(wrongBurst, wrongRate, cfg.Now),
+		refusals:   newLimiter(refusalBurst, refusalRate, cfg.Now),
 	}
 	s.description = description
-	for _, more := range cfg.Descriptions {
+	for _, more := range append([][]byte{coreDescription}, cfg.Descriptions...) {
 		if s.description, err = combined(s.description, more); err != nil {
 			return nil, err
 		}
@@ -194,6 +203,9 @@ func (s *api) secureApp() *fiber.App {
 	secure.Get("/api/v1/virtual", s.auth, s.virtual)
 	secure.Post("/api/v1/virtual", s.auth, s.moveVirtual)
 	for _, r := range s.Further {
+		if r.Method == fiber.MethodGet { // as the router does for the routes above
+			secure.Add(fiber.MethodHead, "/api/v1"+r.Path, s.auth, func(c *fiber.Ctx) error { return r.Handle(c, caller(c)) })
+		}
 		secure.Add(r.Method, "/api/v1"+r.Path, s.auth, func(c *fiber.Ctx) error { return r.Handle(c, caller(c)) })
 	}
 	s.trustRoutes(secure)
@@ -218,10 +230,10 @@ func (s *api) newApp() *fiber.App {
 		StrictRouting:         true,
 		Immutable:             true, // strings of a request may outlive it
 		BodyLimit:             maxBody,
-		ReadTimeout:           30 * time.Second,
-		WriteTimeout:          60 * time.Second,
-		IdleTimeout:           2 * time.Minute,
-		ReadBufferSize:        8 << 10,
+		ReadTimeout:           readWithin,
+		WriteTimeout:          writeWithin,
+		IdleTimeout:           idleWithin,
+		ReadBufferSize:        maxHeader,
 		ErrorHandler:          s.answerError,
 	})
 	app.Use(s.logRequest, recover.New())

@@ -61,9 +61,12 @@ func caller(c *fiber.Ctx) device.Device {
 // auth lets joined devices pass. Tokens travel in a header and never in a
 // cookie, so no other page can make a browser send them.
 func (s *api) auth(c *fiber.Ctx) error {
-	token, _ := strings.CutPrefix(c.Get(fiber.HeaderAuthorization), "Bearer ")
-	d, err := s.Pairing.Who(c.UserContext(), token)
+	sent := c.Get(fiber.HeaderAuthorization)
+	d, err := s.Pairing.Who(c.UserContext(), bearer(sent))
 	if err != nil {
+		if f := fault.Of(err); f.Code == fault.NotJoined && sent != "" {
+			s.logRefusal("a token was refused", addressOf(c), f)
+		}
 		return err
 	}
 	if err := s.limitDevice(c, d.ID); err != nil {
@@ -72,6 +75,23 @@ func (s *api) auth(c *fiber.Ctx) error {
 	s.servedHere(c)
 	c.Locals(callerKey, d)
 	return c.Next()
+}
+
+// bearer is the token in an Authorization header (RFC 6750, 2.1), empty if there
+// is none. The scheme's case doesn't matter (RFC 9110, 11.1).
+func bearer(header string) string {
+	scheme, token, ok := strings.Cut(header, " ")
+	if !ok || !strings.EqualFold(scheme, "Bearer") {
+		return ""
+	}
+	return token
+}
+
+// logRefusal notes who was refused, with nothing of what was sent.
+func (s *api) logRefusal(what, address string, why *fault.Error) {
+	if s.refusals.take(address) == 0 {
+		s.Log.Warn(what, "address", address, "code", why.Code)
+	}
 }
 
 func deskOnly(c *fiber.Ctx) error {
@@ -99,13 +119,17 @@ func (s *api) join(c *fiber.Ctx) error {
 		retryAfter(c, wait)
 		return fault.New(fault.SlowDown, "Several wrong codes came from this device. Nothing is lost; wait a minute, then scan a fresh code from the laptop.")
 	}
-	token, d, err := s.Pairing.Join(c.UserContext(), in.Secret, in.Name)
+	token, d, err := s.Pairing.Join(c.UserContext(), in.Secret, in.Name, sameComputer(c))
 	if err == nil || fault.Of(err).Code != fault.SecretExpired {
 		s.wrongCodes.giveBack(addressOf(c))
 	}
 	if err != nil {
+		if f := fault.Of(err); f.Cause == nil {
+			s.logRefusal("a code was refused", addressOf(c), f)
+		}
 		return err
 	}
+	s.Log.Info("a device joined", "id", d.ID, "role", d.Role, "address", addressOf(c))
 	s.servedHere(c)
 	return route.Answer(c, struct {
 		Token  string     `json:"token"`
@@ -154,7 +178,8 @@ func (s *api) joining(c *fiber.Ctx) error {
 	return route.Answer(c, struct {
 		Closed         bool     `json:"closed"`
 		AuthorityLines []string `json:"authority_lines"`
-	}{s.Pairing.Closed(), lines})
+		Run            string   `json:"run"`
+	}{s.Pairing.Closed(), lines, s.run})
 }
 
 // renewOffer makes a fresh one-time secret for a phone while joining is open.
@@ -193,7 +218,8 @@ func (s *api) answerOffer(c *fiber.Ctx, makeSecret func() (string, error)) error
 		QR        string   `json:"qr_svg"`
 		ExpiresIn int      `json:"expires_in_s"`
 		Addresses []string `json:"addresses"`
-	}{link, code, int(phoneSecretLife / time.Second), addresses})
+		Run       string   `json:"run"`
+	}{link, code, int(phoneSecretLife / time.Second), addresses, s.run})
 }
 
 type wireListed struct {

@@ -25,6 +25,10 @@ const (
 	// the ten.
 	wrongBurst, wrongRate = 5, 1.0 / 20
 
+	// Refusals of one address in the log: ten at once, then one in ten seconds,
+	// so that nobody fills the disk with them.
+	refusalBurst, refusalRate = 10, 1.0 / 10
+
 	maxBuckets = 4096
 	sweepEvery = time.Second // looking through all of them for each newcomer would be work for an attacker to give
 )

@@ -7,6 +7,8 @@ import (
 	"github.com/gofiber/fiber/v2"
 	"github.com/gofiber/fiber/v2/middleware/adaptor"
 	"github.com/gorilla/websocket"
+
+	"panside/internal/fault"
 )
 
 // liveBuffer is the most the system may hold back for one phone, some twenty
@@ -29,9 +31,14 @@ func (s *api) live(c *fiber.Ctx) error {
 		return err
 	}
 	if conn != nil {
+		address := addressOf(c)
 		// Served from here and not inside the upgrade, because fasthttp clears
 		// the deadlines after the handler and before this call.
-		c.Context().Hijack(func(net.Conn) { s.Live.Serve(conn) })
+		c.Context().Hijack(func(net.Conn) {
+			if why := s.Live.Serve(conn); why != nil && why.Code == fault.NotJoined {
+				s.logRefusal("a live stream was refused", address, why)
+			}
+		})
 	}
 	return nil
 }

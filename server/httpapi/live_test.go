@@ -38,10 +38,10 @@ func serve(t *testing.T, f *fixture) (addr string, trust *tls.Config) {
 		t.Fatal(err)
 	}
 	cert := selfSigned(t, netip.MustParseAddr("127.0.0.1"))
-	secure, plain := OnePort(ln, &tls.Config{Certificates: []tls.Certificate{cert}})
+	port := OnePort(ln, &tls.Config{Certificates: []tls.Certificate{cert}})
 	done := make(chan error, 2)
-	go func() { done <- f.secure.Listener(secure) }()
-	go func() { done <- f.plain.Listener(plain) }()
+	go func() { done <- f.secure.Listener(port.Secure) }()
+	go func() { done <- f.plain.Listener(port.Plain) }()
 	t.Cleanup(func() {
 		if err := f.secure.ShutdownWithTimeout(5 * time.Second); err != nil {
 			t.Error(err)
@@ -137,7 +137,7 @@ func TestTooMuchAtOnceIsRefused(t *testing.T) {
 }
 
 // TestSmallSendBuffer checks that the setting reaches the TCP connection below
-// TLS and the peeked byte.
+// the paces, TLS and the peeked byte.
 func TestSmallSendBuffer(t *testing.T) {
 	ln, err := net.Listen("tcp", "127.0.0.1:0")
 	if err != nil {
@@ -149,7 +149,7 @@ func TestSmallSendBuffer(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer conn.Close()
-	if tcpUnder(tls.Server(&peeked{Conn: conn, closed: func() {}}, &tls.Config{})) != conn {
+	if tcpUnder(newPacedTLS(tls.Server(&peeked{Conn: conn}, &tls.Config{}))) != conn {
 		t.Error("the TCP connection is not found")
 	}
 	near, far := net.Pipe()

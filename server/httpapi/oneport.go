@@ -5,6 +5,7 @@ import (
 	"errors"
 	"io"
 	"net"
+	"slices"
 	"sync"
 	"time"
 )
@@ -12,27 +13,48 @@ import (
 const (
 	// firstByteWithin is how long a connection may stay silent.
 	firstByteWithin = 10 * time.Second
-	maxSilent       = 512
-	maxAnAddress    = 512  // connections; a phone has about six
-	tlsHandshake    = 0x16 // the first byte of every TLS connection (RFC 8446, 5.1)
+	// A browser opens one or two connections ahead. Whoever opens more silent
+	// ones than this loses the oldest of their own, so nobody else is kept out.
+	maxSilentAnAddress = 32
+	maxSilent          = 512  // of all addresses; the oldest gives way
+	maxAnAddress       = 512  // connections; a phone has about six
+	tlsHandshake       = 0x16 // the first byte of every TLS connection (RFC 8446, 5.1)
+
+	// sendBuffer is what the system may hold of an answer. It says that there
+	// is room again only once a third is free, which on a slow link must be
+	// before writeWithin: a third of twice this, as Linux counts it, takes 9 s at
+	// 10 kB/s. On a home network it is still some 25 MB/s.
+	sendBuffer = 128 << 10
 )
 
-// OnePort lets TLS and plain HTTP share a listener by the first byte of each
-// connection, so that one address serves both. Closing either one, or both,
-// closes ln.
-func OnePort(ln net.Listener, config *tls.Config) (secure, plain net.Listener) {
-	p := &onePort{Listener: ln, done: make(chan struct{}), silent: map[net.Conn]struct{}{}, open: map[string]int{}}
+// Port lets TLS and plain HTTP share a listener by the first byte of each
+// connection, so that one address serves both. Closing either listener, or both,
+// closes the one below; the connections stay.
+type Port struct {
+	Secure, Plain net.Listener
+	one           *onePort
+}
+
+// OnePort takes connections from ln until it is closed.
+func OnePort(ln net.Listener, config *tls.Config) *Port {
+	p := newOnePort(ln)
 	s := &half{onePort: p, conns: make(chan net.Conn)}
 	h := &half{onePort: p, conns: make(chan net.Conn)}
 	go p.run(func(c *peeked) {
 		if c.first[0] == tlsHandshake {
-			s.give(tls.Server(c, config))
+			s.give(newPacedTLS(tls.Server(c, config)))
 		} else {
-			h.give(c)
+			h.give(&paced{Conn: c})
 		}
 	})
-	return s, h
+	return &Port{Secure: s, Plain: h, one: p}
 }
+
+// Close takes no more connections and ends those that haven't spoken yet.
+func (p *Port) Close() error { return p.one.Close() }
+
+// CutOff ends every connection that is still open, whatever it is doing.
+func (p *Port) CutOff() { p.one.cutOff() }
 
 type onePort struct {
 	net.Listener
@@ -40,8 +62,13 @@ type onePort struct {
 
 	mu     sync.Mutex
 	closed bool
-	silent map[net.Conn]struct{} // those that haven't sent their first byte
-	open   map[string]int        // how many an address has
+	silent []*peeked // those that haven't sent their first byte, the oldest first
+	conns  map[*peeked]struct{}
+	open   map[string]int // how many of them an address has
+}
+
+func newOnePort(ln net.Listener) *onePort {
+	return &onePort{Listener: ln, done: make(chan struct{}), conns: map[*peeked]struct{}{}, open: map[string]int{}}
 }
 
 func (p *onePort) run(sort func(*peeked)) {
@@ -68,14 +95,17 @@ func (p *onePort) run(sort func(*peeked)) {
 			continue
 		}
 		pause = 0
-		if !p.wait(conn) {
+		if tcp, ok := conn.(*net.TCPConn); ok {
+			_ = tcp.SetWriteBuffer(sendBuffer) // a wish, not a need
+		}
+		c := p.enter(conn)
+		if c == nil {
 			conn.Close()
 			continue
 		}
 		go func() {
-			c := &peeked{Conn: conn, closed: func() { p.left(conn) }}
 			ok := c.peek()
-			p.waited(conn)
+			p.spoke(c)
 			if ok {
 				sort(c)
 			}
@@ -83,27 +113,55 @@ func (p *onePort) run(sort func(*peeked)) {
 	}
 }
 
-// wait takes a connection among the silent ones, unless there are too many, or
-// too many from its address.
-func (p *onePort) wait(conn net.Conn) bool {
-	address := addressBehind(conn)
+// enter takes a connection among the silent ones, where it may push out an older
+// one, unless its address has too many. It gives nil for one that isn't taken.
+func (p *onePort) enter(conn net.Conn) *peeked {
+	c := &peeked{Conn: conn, port: p, address: addressBehind(conn)}
 	p.mu.Lock()
-	defer p.mu.Unlock()
-	if p.closed || len(p.silent) >= maxSilent || p.open[address] >= maxAnAddress {
-		return false
+	if p.closed || p.open[c.address] >= maxAnAddress {
+		p.mu.Unlock()
+		return nil
 	}
-	p.silent[conn] = struct{}{}
-	p.open[address]++
-	return true
+	p.open[c.address]++
+	p.conns[c] = struct{}{}
+	p.silent = append(p.silent, c)
+	given := p.giveWay(c.address)
+	p.mu.Unlock()
+	if given != nil {
+		given.Close()
+	}
+	return c
+}
+
+// giveWay is the silent connection that has to go, nil if there is room for all.
+func (p *onePort) giveWay(address string) *peeked {
+	oldest, same := -1, 0
+	for i, c := range p.silent {
+		if c.address != address {
+			continue
+		}
+		if same++; oldest < 0 {
+			oldest = i
+		}
+	}
+	if same <= maxSilentAnAddress {
+		if len(p.silent) <= maxSilent {
+			return nil
+		}
+		oldest = 0
+	}
+	given := p.silent[oldest]
+	p.silent = slices.Delete(p.silent, oldest, oldest+1)
+	return given
 }
 
 // left makes room for another connection from the same address.
-func (p *onePort) left(conn net.Conn) {
-	address := addressBehind(conn)
+func (p *onePort) left(c *peeked) {
 	p.mu.Lock()
 	defer p.mu.Unlock()
-	if p.open[address]--; p.open[address] <= 0 {
-		delete(p.open, address)
+	delete(p.conns, c)
+	if p.open[c.address]--; p.open[c.address] <= 0 {
+		delete(p.open, c.address)
 	}
 }
 
@@ -114,25 +172,41 @@ func addressBehind(conn net.Conn) string {
 	return ""
 }
 
-func (p *onePort) waited(conn net.Conn) {
+// spoke takes a connection out of the silent ones.
+func (p *onePort) spoke(c *peeked) {
 	p.mu.Lock()
 	defer p.mu.Unlock()
-	delete(p.silent, conn)
+	if i := slices.Index(p.silent, c); i >= 0 {
+		p.silent = slices.Delete(p.silent, i, i+1)
+	}
 }
 
-// Close ends both halves and the connections that haven't spoken yet.
 func (p *onePort) Close() error {
 	p.mu.Lock()
-	defer p.mu.Unlock()
 	if p.closed {
+		p.mu.Unlock()
 		return nil
 	}
 	p.closed = true
 	close(p.done)
-	for conn := range p.silent {
-		conn.Close()
+	silent := slices.Clone(p.silent)
+	p.mu.Unlock()
+	for _, c := range silent {
+		c.Close()
 	}
 	return p.Listener.Close()
+}
+
+func (p *onePort) cutOff() {
+	p.mu.Lock()
+	all := make([]*peeked, 0, len(p.conns))
+	for c := range p.conns {
+		all = append(all, c)
+	}
+	p.mu.Unlock()
+	for _, c := range all {
+		c.Close()
+	}
 }
 
 // half is the listener of one kind.
@@ -163,15 +237,16 @@ func (h *half) Accept() (net.Conn, error) {
 // peeked is a connection whose first byte was read to look at it.
 type peeked struct {
 	net.Conn
-	first  [1]byte
-	taken  bool
-	once   sync.Once
-	closed func() // called once
+	port    *onePort
+	address string
+	first   [1]byte
+	taken   bool
+	once    sync.Once
 }
 
 // Close closes the connection below.
 func (c *peeked) Close() error {
-	c.once.Do(c.closed)
+	c.once.Do(func() { c.port.left(c) })
 	return c.Conn.Close()
 }
 

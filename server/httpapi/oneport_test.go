@@ -71,8 +71,8 @@ func TestSilentConnectionsDelayNobody(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	secure, plain := OnePort(ln, &tls.Config{})
-	defer secure.Close()
+	port := OnePort(ln, &tls.Config{})
+	defer port.Close()
 	for range 20 {
 		silent, err := net.Dial("tcp", ln.Addr().String())
 		if err != nil {
@@ -88,7 +88,7 @@ func TestSilentConnectionsDelayNobody(t *testing.T) {
 	if _, err := talking.Write([]byte("GET")); err != nil {
 		t.Fatal(err)
 	}
-	conn, err := plain.Accept()
+	conn, err := port.Plain.Accept()
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -104,20 +104,20 @@ func TestClosingEndsBothHalves(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	secure, plain := OnePort(ln, &tls.Config{})
+	port := OnePort(ln, &tls.Config{})
 	silent, err := net.Dial("tcp", ln.Addr().String())
 	if err != nil {
 		t.Fatal(err)
 	}
 	defer silent.Close()
 	ended := make(chan error, 2)
-	for _, half := range []net.Listener{secure, plain} {
+	for _, half := range []net.Listener{port.Secure, port.Plain} {
 		go func() {
 			_, err := half.Accept()
 			ended <- err
 		}()
 	}
-	if err := errors.Join(plain.Close(), secure.Close()); err != nil {
+	if err := errors.Join(port.Plain.Close(), port.Secure.Close()); err != nil {
 		t.Error(err)
 	}
 	for range 2 {
@@ -143,18 +143,18 @@ type addressed struct {
 func (a addressed) RemoteAddr() net.Addr { return a.from }
 
 func TestOneAddressHasSoManyConnections(t *testing.T) {
-	p := &onePort{silent: map[net.Conn]struct{}{}, open: map[string]int{}}
+	p := newOnePort(nil)
 	from := func(ip string, port int) net.Conn {
 		near, far := net.Pipe()
 		t.Cleanup(func() { near.Close(); far.Close() })
 		return addressed{near, &net.TCPAddr{IP: net.ParseIP(ip), Port: port}}
 	}
 	take := func(conn net.Conn) *peeked {
-		if !p.wait(conn) {
-			return nil
+		c := p.enter(conn)
+		if c != nil {
+			p.spoke(c)
 		}
-		p.waited(conn) // it spoke
-		return &peeked{Conn: conn, closed: func() { p.left(conn) }}
+		return c
 	}
 	var last *peeked
 	for i := range maxAnAddress {
@@ -175,5 +175,94 @@ func TestOneAddressHasSoManyConnections(t *testing.T) {
 	}
 	if take(from("192.168.1.5", 9997)) != nil {
 		t.Error("closing twice made room for two")
+	}
+}
+
+// from is a client's connection that comes from one of this computer's loopback
+// addresses.
+func from(t *testing.T, address, to string) net.Conn {
+	t.Helper()
+	dialer := net.Dialer{LocalAddr: &net.TCPAddr{IP: net.ParseIP(address)}, Timeout: 10 * time.Second}
+	conn, err := dialer.Dial("tcp", to)
+	if err != nil {
+		if strings.Contains(err.Error(), "assign requested address") {
+			t.Skipf("this system has no %s", address)
+		}
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { conn.Close() })
+	return conn
+}
+
+// isServed sends a plain request and tells whether it is answered.
+func isServed(t *testing.T, conn net.Conn) bool {
+	t.Helper()
+	if err := conn.SetDeadline(time.Now().Add(10 * time.Second)); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := io.WriteString(conn, "GET /trust HTTP/1.1\r\nHost: localhost\r\nConnection: close\r\n\r\n"); err != nil {
+		return false
+	}
+	answer, err := io.ReadAll(conn)
+	return err == nil && strings.HasPrefix(string(answer), "HTTP/1.1 200 ")
+}
+
+// TestSilentConnectionsLockNobodyOut: one address fills whatever it can with
+// connections that say nothing, and goes on; another address, and the first one's
+// own browser, get in every time.
+func TestSilentConnectionsLockNobodyOut(t *testing.T) {
+	f := newFixture(t, func(c *Config) { c.Log = slog.New(slog.DiscardHandler) })
+	addr, _ := serve(t, f)
+	for range 2 * maxSilent {
+		from(t, "127.0.0.1", addr)
+	}
+	for i := range 30 {
+		from(t, "127.0.0.1", addr)
+		if !isServed(t, from(t, "127.0.0.2", addr)) {
+			t.Fatalf("try %d from another address got no answer", i+1)
+		}
+		if !isServed(t, from(t, "127.0.0.1", addr)) {
+			t.Fatalf("try %d from the same address got no answer", i+1)
+		}
+	}
+}
+
+// TestTheOldestSilentConnectionGivesWay, first within an address, and of all
+// once there are too many from many addresses.
+func TestTheOldestSilentConnectionGivesWay(t *testing.T) {
+	p := newOnePort(nil)
+	enter := func(ip string) net.Conn {
+		near, far := net.Pipe()
+		t.Cleanup(func() { near.Close(); far.Close() })
+		if p.enter(addressed{near, &net.TCPAddr{IP: net.ParseIP(ip), Port: 1}}) == nil {
+			t.Fatalf("a connection from %s is refused", ip)
+		}
+		return far
+	}
+	isOpen := func(conn net.Conn) bool {
+		err := conn.SetReadDeadline(time.Now())
+		if err == nil {
+			_, err = conn.Read(make([]byte, 1))
+		}
+		return errors.Is(err, os.ErrDeadlineExceeded)
+	}
+	other := enter("192.168.1.6")
+	first := enter("192.168.1.5")
+	second := enter("192.168.1.5")
+	for range maxSilentAnAddress - 1 {
+		enter("192.168.1.5")
+	}
+	if !isOpen(other) || isOpen(first) || !isOpen(second) {
+		t.Errorf("open: another address's %v, the oldest %v, the next %v", isOpen(other), isOpen(first), isOpen(second))
+	}
+	for i := range maxSilent - len(p.silent) {
+		enter(net.IPv4(10, 0, byte(i/250), byte(i%250)).String())
+	}
+	if !isOpen(other) {
+		t.Error("one gave way before there were too many")
+	}
+	enter("192.168.1.7")
+	if isOpen(other) || len(p.silent) != maxSilent {
+		t.Errorf("the oldest of all is open: %v; %d are silent", isOpen(other), len(p.silent))
 	}
 }

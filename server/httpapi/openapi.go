@@ -13,15 +13,21 @@ import (
 //go:embed openapi.json
 var description []byte
 
+// coreDescription is the part about the core's methods.
+//
+//go:embed core.json
+var coreDescription []byte
+
 func (s *api) openapi(c *fiber.Ctx) error { return route.AnswerJSON(c, s.description) }
 
-// combined adds the paths and components of a second description to the first.
+// combined adds the paths, components and limits of a second description to the first.
 func combined(first, second []byte) ([]byte, error) {
 	var doc map[string]json.RawMessage
 	if err := json.Unmarshal(first, &doc); err != nil {
 		return nil, err
 	}
 	type part struct {
+		Limits     map[string]json.RawMessage            `json:"x-limits"`
 		Paths      map[string]json.RawMessage            `json:"paths"`
 		Components map[string]map[string]json.RawMessage `json:"components"`
 	}
@@ -33,11 +39,15 @@ func combined(first, second []byte) ([]byte, error) {
 		return nil, err
 	}
 	maps.Copy(whole.Paths, more.Paths)
+	maps.Copy(whole.Limits, more.Limits)
 	for kind, list := range more.Components {
 		maps.Copy(whole.Components[kind], list)
 	}
 	var err error
 	if doc["paths"], err = json.Marshal(whole.Paths); err != nil {
+		return nil, err
+	}
+	if doc["x-limits"], err = json.Marshal(whole.Limits); err != nil {
 		return nil, err
 	}
 	if doc["components"], err = json.Marshal(whole.Components); err != nil {

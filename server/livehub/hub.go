@@ -50,7 +50,10 @@ type Hub struct {
 	phones   map[*phone]struct{}
 	newest   *frame
 	sentLast time.Time
-	notice   *websocket.PreparedMessage // of the journal's newest entry, nil if there was none
+	notice   *websocket.PreparedMessage // what there is to be fetched, nil if there was nothing yet
+	cursor   string                     // of the journal's newest entry
+	photos   uint64                     // rises whenever phones are to ask about photos
+	records  *websocket.PreparedMessage // nil if there was never anything to say
 	pan      pan
 }
 
@@ -103,15 +106,45 @@ func (h *Hub) publish(s State, now time.Time) {
 // grown to a cursor. Of several notices a slow phone gets the newest, which says
 // all.
 func (h *Hub) Notify(cursor string) {
-	m, err := websocket.NewPreparedMessage(websocket.TextMessage, encodeNotice(cursor))
+	h.mu.Lock()
+	defer h.mu.Unlock()
+	h.cursor = cursor
+	h.tellNotice()
+}
+
+// NotifyPhotos tells every phone likewise that there is news of photos: one was
+// read back, is asked for, or isn't any more.
+func (h *Hub) NotifyPhotos() {
+	h.mu.Lock()
+	defer h.mu.Unlock()
+	h.photos++
+	h.tellNotice()
+}
+
+func (h *Hub) tellNotice() {
+	m, err := websocket.NewPreparedMessage(websocket.TextMessage, encodeNotice(h.cursor, h.photos))
+	if err != nil {
+		panic(err) // as in newFrame
+	}
+	h.notice = m
+	for p := range h.phones {
+		p.tell(m)
+	}
+}
+
+// Records tells every phone and desk, and those that join later, a sentence about
+// the laptop's records and one about their copies; empty ones end what was said.
+func (h *Hub) Records(sentence, copies string) {
+	m, err := websocket.NewPreparedMessage(websocket.TextMessage, encodeRecords(sentence, copies))
 	if err != nil {
 		panic(err) // as in newFrame
 	}
 	h.mu.Lock()
 	defer h.mu.Unlock()
-	h.notice = m
+	h.records = m
 	for p := range h.phones {
-		p.tell(m)
+		p.records.Store(m)
+		p.rouse()
 	}
 }
 
@@ -258,6 +291,10 @@ func (h *Hub) list(p *phone) {
 	h.phones[p] = struct{}{}
 	h.present(p.dev.ID)
 	h.put(p, h.newest)
+	if h.records != nil {
+		p.records.Store(h.records)
+		p.rouse()
+	}
 	if h.notice != nil {
 		p.tell(h.notice)
 	}

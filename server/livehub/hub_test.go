@@ -4,6 +4,7 @@ import (
 	"context"
 	"encoding/json"
 	"errors"
+	"fmt"
 	"slices"
 	"strings"
 	"testing"
@@ -431,6 +432,42 @@ func TestNotices(t *testing.T) {
 		late, _ := b.join("token-a")
 		if got := []string{next(late), next(late)}; !slices.Equal(got, []string{"weight", "notice2.b"}) {
 			t.Errorf("who joined later got %q", got)
+		}
+	})
+}
+
+// TestNewsOfPhotos comes beside the journal's cursor, each time with another
+// number, also while there are no entries.
+func TestNewsOfPhotos(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		b := newBubble(t)
+		conn, _ := b.join("token-a")
+		next := func() string {
+			t.Helper()
+			for {
+				var m struct {
+					Type, Cursor string
+					Photos       int
+				}
+				if err := conn.ReadJSON(&m); err != nil {
+					t.Fatal(err)
+				}
+				if m.Type == "notice" {
+					return fmt.Sprint(m.Cursor, " ", m.Photos)
+				}
+			}
+		}
+		b.NotifyPhotos()
+		if got := next(); got != " 1" {
+			t.Errorf("got %q", got)
+		}
+		b.Notify("1.a")
+		if got := next(); got != "1.a 1" {
+			t.Errorf("got %q", got)
+		}
+		b.NotifyPhotos()
+		if got := next(); got != "1.a 2" {
+			t.Errorf("got %q", got)
 		}
 	})
 }

@@ -31,12 +31,13 @@ const (
 
 // phone is one socket of a joined device.
 type phone struct {
-	dev    device.Device
-	conn   *websocket.Conn
-	slot   atomic.Pointer[frame]
-	notice atomic.Pointer[websocket.PreparedMessage]
-	pan    atomic.Pointer[websocket.PreparedMessage]
-	wake   chan struct{} // holds one: something of the above was filled
+	dev     device.Device
+	conn    *websocket.Conn
+	slot    atomic.Pointer[frame]
+	notice  atomic.Pointer[websocket.PreparedMessage]
+	pan     atomic.Pointer[websocket.PreparedMessage]
+	records atomic.Pointer[websocket.PreparedMessage]
+	wake    chan struct{} // holds one: something of the above was filled
 
 	endOnce sync.Once
 	why     *fault.Error
@@ -54,12 +55,13 @@ func (p *phone) end(why *fault.Error) {
 }
 
 // Serve speaks with one socket until either side ends it, and always closes
-// it. The phone's first message must be its hello with a token.
-func (h *Hub) Serve(conn *websocket.Conn) {
+// it. The phone's first message must be its hello with a token. It returns why
+// it refused the token, nil if it didn't or there was none.
+func (h *Hub) Serve(conn *websocket.Conn) *fault.Error {
 	defer conn.Close()
 	if refusal := h.enter(conn); refusal != nil {
 		goodbye(conn, refusal)
-		return
+		return nil
 	}
 	defer h.leave(conn)
 	conn.SetReadLimit(maxFrame)
@@ -67,13 +69,14 @@ func (h *Hub) Serve(conn *websocket.Conn) {
 	token, refusal := hello(conn)
 	if refusal != nil {
 		goodbye(conn, refusal)
-		return
+		return nil
 	}
 	ctx := context.Background() // a look into the database; not worth cancelling
 	dev, err := h.opt.Auth(ctx, token)
 	if err != nil {
-		goodbye(conn, h.told(err))
-		return
+		refusal = h.told(err)
+		goodbye(conn, refusal)
+		return refusal
 	}
 	p := &phone{dev: dev, conn: conn, wake: make(chan struct{}, 1), ending: make(chan struct{})}
 	h.list(p)
@@ -89,6 +92,7 @@ func (h *Hub) Serve(conn *websocket.Conn) {
 	close(gone)
 	conn.Close() // a write that hangs ends now
 	writer.Wait()
+	return nil
 }
 
 // told logs what a person doesn't need to read.
@@ -165,7 +169,7 @@ func (h *Hub) write(p *phone, gone <-chan struct{}) {
 				}
 				err = p.send(f.message)
 			}
-			for _, last := range []*atomic.Pointer[websocket.PreparedMessage]{&p.pan, &p.notice} {
+			for _, last := range []*atomic.Pointer[websocket.PreparedMessage]{&p.pan, &p.records, &p.notice} {
 				if m := last.Swap(nil); m != nil && err == nil {
 					err = p.send(m)
 				}

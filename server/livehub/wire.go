@@ -83,14 +83,33 @@ type bye struct {
 	problem
 }
 
-// notice tells that the journal has new entries; the phone pulls them.
+// notice tells that the journal has new entries, which the phone pulls, or that
+// there is news of photos, which it asks about.
 type notice struct {
 	Type   string `json:"type"`
 	V      int    `json:"v"`
-	Cursor string `json:"cursor"`
+	Cursor string `json:"cursor"` // empty while there are no entries
+	// Photos is left out until there is news: phones loaded before an update
+	// don't look for it.
+	Photos uint64 `json:"photos,omitempty"`
 }
 
-func encodeNotice(cursor string) []byte { return must(json.Marshal(notice{"notice", version, cursor})) }
+func encodeNotice(cursor string, photos uint64) []byte {
+	return must(json.Marshal(notice{"notice", version, cursor, photos}))
+}
+
+// records says how the laptop's records are: a sentence about what they lack of
+// what was acknowledged, and one about copies, each empty if all is well.
+type records struct {
+	Type     string `json:"type"`
+	V        int    `json:"v"`
+	Sentence string `json:"sentence"`
+	Copies   string `json:"copies"`
+}
+
+func encodeRecords(sentence, copies string) []byte {
+	return must(json.Marshal(records{"records", version, sentence, copies}))
+}
 
 // encode writes the message. A problem and a number exclude each other, here
 // once more and whatever the state says: a phone can't show what isn't sent.

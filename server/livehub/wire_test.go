@@ -139,13 +139,26 @@ func TestCausesStayInTheLog(t *testing.T) {
 	}
 }
 
-// TestNoticeIsAsAgreed holds the notice to the shared example.
+// TestNoticeIsAsAgreed holds the notices to the shared examples.
 func TestNoticeIsAsAgreed(t *testing.T) {
-	want, err := os.ReadFile("../../testdata/wire/notice.json")
+	for file, photos := range map[string]uint64{"notice": 0, "notice-photos": 3} {
+		want, err := os.ReadFile("../../testdata/wire/" + file + ".json")
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := string(encodeNotice("412.9f86d081884c7d65", photos)) + "\n"; got != string(want) {
+			t.Errorf("got  %swant %s", got, want)
+		}
+	}
+}
+
+// TestRecordsIsAsAgreed holds the word about the records to the shared example.
+func TestRecordsIsAsAgreed(t *testing.T) {
+	want, err := os.ReadFile("../../testdata/wire/records.json")
 	if err != nil {
 		t.Fatal(err)
 	}
-	if got := string(encodeNotice("412.9f86d081884c7d65")) + "\n"; got != string(want) {
+	if got := string(encodeRecords("The laptop's records lack 2 entries that it had confirmed.", "")) + "\n"; got != string(want) {
 		t.Errorf("%s, want %s", got, want)
 	}
 }

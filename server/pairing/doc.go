@@ -15,6 +15,11 @@
 // get that far: the HTTP side looks at five wrong ones and then at one in
 // twenty seconds, so that a stranger can't keep a household from joining.
 //
+// A desk lets phones in and ends them, so its code works for this computer's own
+// browser only, unless the server is started with --desk-anywhere. Whoever was
+// refused a code or a token, and whoever joined, stands in the log with the
+// address; secrets and tokens never do.
+//
 // # Tokens last
 //
 // A token is good until its device is ended, on the desk's list or by itself.
@@ -78,6 +83,9 @@
 //	an old one               main TestWrongUsedAndExpiredSecrets, TestASecretEnds
 //	a used one               TestASecretOpensOnceForItsRole; by many at once,
 //	                         TestOneSecretManyAtOnce
+//	the desk's secret from another computer
+//	                         TestADeskJoinsHereOnly; httpapi
+//	                         TestWhichJoiningIsThisComputers
 //	a thousand guesses       from one address and from many: main
 //	                         TestAThousandGuessesFromOneAddress,
 //	                         TestAThousandGuessesFromManyAddresses; TestAThousandGuesses

@@ -41,6 +41,8 @@ type Options struct {
 	// Ended is called after a device lost its token, so that what it still
 	// holds open can be closed.
 	Ended func(id string)
+	// DeskAnywhere lets a desk join from another computer too.
+	DeskAnywhere bool
 	// Renamed is called after a device got another name, for those who show it.
 	Renamed func(id, name string)
 }
@@ -135,11 +137,13 @@ func (p *Pairing) dropExpired() {
 
 // Join swaps an open secret for a token. The device gets its name cleaned, with
 // a number behind it where another device has that name. The secret is used up
-// once the device is stored; if storing fails it stays good.
+// once the device is stored; if storing fails it stays good. here tells that the
+// device is this computer's own browser.
 //
 // Errors: fault.SecretExpired for a wrong, old or used secret (which of them is
-// not said), fault.TooManyTries while the window is closed, and the store's.
-func (p *Pairing) Join(ctx context.Context, text, name string) (token string, d device.Device, err error) {
+// not said), fault.TooManyTries while the window is closed, fault.DeskOnly for a
+// desk's secret that comes from elsewhere and stays good, and the store's.
+func (p *Pairing) Join(ctx context.Context, text, name string, here bool) (token string, d device.Device, err error) {
 	p.mu.Lock()
 	defer p.mu.Unlock()
 	if p.closed() {
@@ -155,12 +159,15 @@ func (p *Pairing) Join(ctx context.Context, text, name string) (token string, d 
 		}
 		return "", device.Device{}, fault.New(fault.SecretExpired, "This code is used up, too old or not from this laptop. Nothing is lost; show a fresh code on the laptop and scan that one.")
 	}
+	role := p.open[i].role
+	if role == device.Desk && !here && !p.opt.DeskAnywhere {
+		return "", device.Device{}, fault.New(fault.DeskOnly, "This code is for the laptop's own browser, and this is another device. Nothing was changed; scan the code for phones, or start the server with --desk-anywhere.")
+	}
 	list, err := p.store.Devices(ctx)
 	if err != nil {
 		return "", device.Device{}, err
 	}
 	now := p.opt.Now().UTC().Truncate(time.Millisecond)
-	role := p.open[i].role
 	d = device.Device{
 		ID: rand.Text(),
 		// Phones of one kind come with one name; nobody could tell which of them to end.
@@ -175,7 +182,6 @@ func (p *Pairing) Join(ctx context.Context, text, name string) (token string, d 
 	}
 	p.open = append(p.open[:i], p.open[i+1:]...)
 	p.seen[d.ID] = now
-	p.opt.Log.Info("a device joined", "id", d.ID, "role", d.Role)
 	return token, d, nil
 }
 

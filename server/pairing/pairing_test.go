@@ -115,11 +115,29 @@ func code(err error) fault.Code {
 	return fault.Of(err).Code
 }
 
+// TestADeskJoinsHereOnly: the desk lets phones in and ends them, so its code is
+// good for this computer's own browser alone, unless the user said otherwise.
+func TestADeskJoinsHereOnly(t *testing.T) {
+	tb := setTable()
+	desk, phone := tb.Offer(device.Desk, time.Minute), tb.Offer(device.Phone, time.Minute)
+	for range 20 { // a right code is no wrong one, however often it comes
+		if token, _, err := tb.Join(t.Context(), desk, "", false); code(err) != fault.DeskOnly || token != "" {
+			t.Fatalf("from elsewhere: %v", err)
+		}
+	}
+	if _, d, err := tb.Join(t.Context(), phone, "", false); err != nil || d.Role != device.Phone {
+		t.Errorf("a phone from elsewhere: %v", err)
+	}
+	if _, d, err := tb.Join(t.Context(), desk, "", true); err != nil || d.Role != device.Desk {
+		t.Errorf("from here, after that: %v", err)
+	}
+}
+
 func TestASecretOpensOnceForItsRole(t *testing.T) {
 	for _, role := range []device.Role{device.Phone, device.Desk} {
 		tb := setTable()
 		secret := tb.Offer(role, time.Minute)
-		token, d, err := tb.Join(t.Context(), secret, " Kitchen\nphone ")
+		token, d, err := tb.Join(t.Context(), secret, " Kitchen\nphone ", true)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -129,7 +147,7 @@ func TestASecretOpensOnceForItsRole(t *testing.T) {
 		if who, err := tb.Who(t.Context(), token); err != nil || who.ID != d.ID {
 			t.Errorf("the token belongs to %+v, %v", who, err)
 		}
-		if _, _, err := tb.Join(t.Context(), secret, "again"); code(err) != fault.SecretExpired {
+		if _, _, err := tb.Join(t.Context(), secret, "again", true); code(err) != fault.SecretExpired {
 			t.Errorf("used again: %v", err)
 		}
 	}
@@ -140,7 +158,7 @@ func TestSecretsAndTokensAreLongAndAllDifferent(t *testing.T) {
 	seen := map[string]bool{}
 	for range 200 {
 		secret := tb.Offer(device.Phone, time.Minute)
-		token, _, err := tb.Join(t.Context(), secret, "")
+		token, _, err := tb.Join(t.Context(), secret, "", true)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -163,10 +181,10 @@ func TestASecretEnds(t *testing.T) {
 	tb.now = tb.now.Add(time.Minute - 1)
 	other := tb.Offer(device.Phone, time.Minute)
 	tb.now = tb.now.Add(1)
-	if _, _, err := tb.Join(t.Context(), secret, ""); code(err) != fault.SecretExpired {
+	if _, _, err := tb.Join(t.Context(), secret, "", true); code(err) != fault.SecretExpired {
 		t.Errorf("after its minute: %v", err)
 	}
-	if _, _, err := tb.Join(t.Context(), other, ""); err != nil {
+	if _, _, err := tb.Join(t.Context(), other, "", true); err != nil {
 		t.Errorf("the other one, still within: %v", err)
 	}
 }
@@ -177,7 +195,7 @@ func TestAThousandGuesses(t *testing.T) {
 	tb := setTable()
 	right := tb.Offer(device.Phone, time.Hour)
 	for i := range 1000 {
-		_, _, err := tb.Join(t.Context(), strings.Repeat("A", 22), "guess")
+		_, _, err := tb.Join(t.Context(), strings.Repeat("A", 22), "guess", true)
 		want := fault.SecretExpired
 		if i >= 10 {
 			want = fault.TooManyTries
@@ -186,7 +204,7 @@ func TestAThousandGuesses(t *testing.T) {
 			t.Fatalf("guess %d: %v, want %s", i+1, err, want)
 		}
 	}
-	if _, _, err := tb.Join(t.Context(), right, ""); code(err) != fault.TooManyTries {
+	if _, _, err := tb.Join(t.Context(), right, "", true); code(err) != fault.TooManyTries {
 		t.Errorf("the right secret behind a closed window: %v", err)
 	}
 	if secret, err := tb.OfferWhileOpen(device.Phone, time.Hour); secret != "" || code(err) != fault.TooManyTries || !tb.Closed() {
@@ -196,10 +214,10 @@ func TestAThousandGuesses(t *testing.T) {
 	if tb.Closed() {
 		t.Error("still closed after a person asked for a code")
 	}
-	if _, _, err := tb.Join(t.Context(), right, ""); code(err) != fault.SecretExpired {
+	if _, _, err := tb.Join(t.Context(), right, "", true); code(err) != fault.SecretExpired {
 		t.Errorf("a secret of the closed window came back: %v", err)
 	}
-	if _, _, err := tb.Join(t.Context(), fresh, ""); err != nil {
+	if _, _, err := tb.Join(t.Context(), fresh, "", true); err != nil {
 		t.Errorf("the fresh secret: %v", err)
 	}
 }
@@ -211,7 +229,7 @@ func TestARenewedCodeIsAsGood(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if _, d, err := tb.Join(t.Context(), secret, ""); err != nil || d.Role != device.Phone {
+	if _, d, err := tb.Join(t.Context(), secret, "", true); err != nil || d.Role != device.Phone {
 		t.Errorf("%+v, %v", d, err)
 	}
 }
@@ -223,10 +241,10 @@ func TestOldestSecretGoesFirst(t *testing.T) {
 	for range 15 {
 		tb.Offer(device.Phone, time.Hour)
 	}
-	if _, _, err := tb.Join(t.Context(), first, ""); code(err) != fault.SecretExpired {
+	if _, _, err := tb.Join(t.Context(), first, "", true); code(err) != fault.SecretExpired {
 		t.Errorf("the oldest of 17: %v", err)
 	}
-	if _, _, err := tb.Join(t.Context(), second, ""); err != nil {
+	if _, _, err := tb.Join(t.Context(), second, "", true); err != nil {
 		t.Errorf("the second oldest: %v", err)
 	}
 }
@@ -235,11 +253,11 @@ func TestAFailingStoreDoesNotUseUpTheSecret(t *testing.T) {
 	tb := setTable()
 	secret := tb.Offer(device.Phone, time.Minute)
 	tb.store.fail = errors.New("disk full")
-	if _, _, err := tb.Join(t.Context(), secret, ""); !errors.Is(err, tb.store.fail) {
+	if _, _, err := tb.Join(t.Context(), secret, "", true); !errors.Is(err, tb.store.fail) {
 		t.Fatalf("got %v", err)
 	}
 	tb.store.fail = nil
-	if _, _, err := tb.Join(t.Context(), secret, ""); err != nil {
+	if _, _, err := tb.Join(t.Context(), secret, "", true); err != nil {
 		t.Errorf("second try: %v", err)
 	}
 }
@@ -251,7 +269,7 @@ func TestOneSecretManyAtOnce(t *testing.T) {
 	var wg sync.WaitGroup
 	for i := range 8 {
 		wg.Go(func() {
-			if token, _, err := tb.Join(t.Context(), secret, ""); err == nil {
+			if token, _, err := tb.Join(t.Context(), secret, "", true); err == nil {
 				joined.Store(i, token)
 			}
 		})
@@ -266,7 +284,7 @@ func TestOneSecretManyAtOnce(t *testing.T) {
 
 func TestAnEndedDeviceIsNobody(t *testing.T) {
 	tb := setTable()
-	token, d, err := tb.Join(t.Context(), tb.Offer(device.Phone, time.Minute), "")
+	token, d, err := tb.Join(t.Context(), tb.Offer(device.Phone, time.Minute), "", true)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -293,7 +311,7 @@ func TestAnEndedDeviceIsNobody(t *testing.T) {
 func TestPhonesOfOneKindGetNamesOfTheirOwn(t *testing.T) {
 	tb := setTable()
 	for _, want := range []string{"Phone", "Phone 2", "Phone 3"} {
-		if _, d, err := tb.Join(t.Context(), tb.Offer(device.Phone, time.Minute), "Phone"); err != nil || d.Name != want {
+		if _, d, err := tb.Join(t.Context(), tb.Offer(device.Phone, time.Minute), "Phone", true); err != nil || d.Name != want {
 			t.Errorf("joined as %q, %v, want %q", d.Name, err, want)
 		}
 	}
@@ -301,7 +319,7 @@ func TestPhonesOfOneKindGetNamesOfTheirOwn(t *testing.T) {
 
 func TestRename(t *testing.T) {
 	tb := setTable()
-	token, d, err := tb.Join(t.Context(), tb.Offer(device.Phone, time.Minute), "first")
+	token, d, err := tb.Join(t.Context(), tb.Offer(device.Phone, time.Minute), "first", true)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -325,7 +343,7 @@ func TestRename(t *testing.T) {
 // TestATokenLasts: time alone ends no joining, used or not.
 func TestATokenLasts(t *testing.T) {
 	tb := setTable()
-	token, d, err := tb.Join(t.Context(), tb.Offer(device.Phone, time.Minute), "")
+	token, d, err := tb.Join(t.Context(), tb.Offer(device.Phone, time.Minute), "", true)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -339,7 +357,7 @@ func TestATokenLasts(t *testing.T) {
 
 func TestLastSeenIsWrittenOnceAMinute(t *testing.T) {
 	tb := setTable()
-	token, _, err := tb.Join(t.Context(), tb.Offer(device.Phone, time.Minute), "")
+	token, _, err := tb.Join(t.Context(), tb.Offer(device.Phone, time.Minute), "", true)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -362,13 +380,13 @@ func TestLastSeenIsWrittenOnceAMinute(t *testing.T) {
 func TestNoSecretInTheLog(t *testing.T) {
 	tb := setTable()
 	secret := tb.Offer(device.Phone, time.Hour)
-	token, d, err := tb.Join(t.Context(), secret, "")
+	token, d, err := tb.Join(t.Context(), secret, "", true)
 	if err != nil {
 		t.Fatal(err)
 	}
 	open := tb.Offer(device.Desk, time.Hour)
 	for range 12 {
-		tb.Join(t.Context(), "wrong-secret", "")
+		tb.Join(t.Context(), "wrong-secret", "", true)
 	}
 	if err := tb.End(t.Context(), d.ID); err != nil {
 		t.Fatal(err)

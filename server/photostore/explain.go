@@ -25,11 +25,11 @@ func (s *Store) explain(err error) error {
 
 // syncFolder makes the names in the folder outlive a loss of power. Windows keeps
 // names safe by itself and can't be asked to.
-func (s *Store) syncFolder() error {
+func (s *Store) syncFolder(dir string) error {
 	if runtime.GOOS == "windows" {
 		return nil
 	}
-	f, err := os.Open(s.dir)
+	f, err := os.Open(dir)
 	if err != nil {
 		return err
 	}

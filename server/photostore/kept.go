@@ -8,21 +8,39 @@ import (
 	"path/filepath"
 
 	"panside/internal/fault"
+	"panside/internal/journal"
 )
 
-// Missing lists those of the named photos that aren't kept here.
-func (s *Store) Missing(sums []string) ([]string, error) {
-	missing := []string{}
+// Missing lists those of the named photos that aren't kept here, and of the
+// others those that were read back from the disk lately, or that are read back
+// for the answer: only of these may a phone free its own copy.
+func (s *Store) Missing(sums []string, readNow bool) (missing, verified []string, err error) {
+	missing, verified = []string{}, []string{}
 	for _, sum := range sums {
-		p, err := s.Have(sum)
-		if err != nil {
-			return nil, err
+		if !IsName(sum) {
+			return nil, nil, noName
 		}
-		if !p.Complete {
+		p, err := s.quickly(sum)
+		if err == nil && p.Complete && readNow {
+			var step Step
+			step, err = s.readBack(sum)
+			p.Complete, p.Verified = step.Found == Right, step.Found == Right
+		}
+		switch {
+		case err != nil:
+			return nil, nil, s.explain(err)
+		case !p.Complete:
 			missing = append(missing, sum)
+		case p.Verified:
+			verified = append(verified, sum)
 		}
 	}
-	return missing, nil
+	return missing, verified, nil
+}
+
+func (s *Store) quickly(sum string) (journal.PhotoProgress, error) {
+	defer s.lock(sum)()
+	return s.have(sum, false)
 }
 
 // find looks for a kept photo.
@@ -55,6 +73,8 @@ func (p Photo) Intact() (bool, error) {
 	return sum == p.Sum, err
 }
 
+var notHereYet = fault.New(fault.NotFound, "This photo isn't on the laptop yet. It is on the phone that took it and comes when that one is near.")
+
 // Find gives a kept photo. Errors: fault.BadInput, fault.NotFound,
 // fault.DataFolder.
 func (s *Store) Find(sum string) (Photo, error) {
@@ -63,7 +83,7 @@ func (s *Store) Find(sum string) (Photo, error) {
 	}
 	path, info, err := s.find(sum)
 	if errors.Is(err, fs.ErrNotExist) {
-		return Photo{}, fault.New(fault.NotFound, "This photo isn't on the laptop yet. It is on the phone that took it and comes when that one is near.")
+		return Photo{}, notHereYet
 	}
 	if err != nil {
 		return Photo{}, s.explain(err)
@@ -71,17 +91,44 @@ func (s *Store) Find(sum string) (Photo, error) {
 	return photoAt(path, info.Size()), nil
 }
 
-// Read opens a kept photo. Errors: those of Find.
-func (s *Store) Read(sum string) (content io.ReadCloser, kind string, size int64, err error) {
-	p, err := s.Find(sum)
+// Read opens a kept photo, which is read for it first: what isn't whole isn't
+// given out. Errors: those of Find.
+func (s *Store) Read(sum string) (content io.ReadSeekCloser, kind string, err error) {
+	p, err := s.whole(sum)
 	if err != nil {
-		return nil, "", 0, err
+		return nil, "", err
 	}
 	f, err := os.Open(p.Path)
 	if err != nil {
-		return nil, "", 0, s.explain(err)
+		return nil, "", s.explain(err)
 	}
-	return f, p.Type, p.Size, nil
+	return f, p.Type, nil
+}
+
+func (s *Store) whole(sum string) (Photo, error) {
+	if !IsName(sum) {
+		return Photo{}, noName
+	}
+	defer s.lock(sum)()
+	path, info, err := s.find(sum)
+	if err == nil {
+		err = s.hold(sum, path, info, true)
+	}
+	switch {
+	case err == nil:
+		return photoAt(path, info.Size()), nil
+	case !errors.Is(err, fs.ErrNotExist):
+		return Photo{}, s.explain(err)
+	case s.isApart(sum):
+		return Photo{}, fault.New(fault.NotFound, "This photo was damaged on the laptop's disk and is set apart there. A phone that still has it sends it again by itself when it is near.")
+	}
+	return Photo{}, notHereYet
+}
+
+func (s *Store) isApart(sum string) bool {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return s.apart[sum]
 }
 
 func photoAt(path string, size int64) Photo {

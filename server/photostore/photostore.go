@@ -5,8 +5,21 @@
 // picture of a kind that is taken, and the rename that gives it its name is on
 // the disk too. Files are never changed afterwards.
 //
-//	DIR/2cf24d….jpg        a kept photo
-//	DIR/arriving/2cf24d…   one of which a part is here
+//	DIR/2cf24d….jpg          a kept photo
+//	DIR/arriving/2cf24d…     one of which a part is here
+//	DIR/damaged/2cf24d….jpg  one that was set apart, with the time in its name
+//	DIR/read-again.log       when each was last read back
+//
+// A disk may lose what it held without a word, so all photos are read again from
+// time to time (ReadNext). One whose bytes are no longer those of its name is set
+// apart and counts as not here, so that a phone that has it sends it again.
+//
+// A photo is read back past the system's cache as far as the system allows:
+// on Linux its pages are dropped first (advice, which a file mapped elsewhere
+// outlasts), on macOS only new ones are kept out, on Windows nothing is done.
+// What can't be proved from here: that the bytes didn't come from the disk's own
+// cache, or from that of another computer that shares the folder; so a reading
+// right after an upload proves less than the next one, a week later.
 package photostore
 
 import (
@@ -26,6 +39,7 @@ import (
 
 const (
 	arriving = "arriving"
+	damaged  = "damaged"
 
 	// forgetAfter is how long a part of a photo waits for the rest.
 	forgetAfter = 30 * 24 * time.Hour
@@ -35,8 +49,10 @@ const (
 type Store struct {
 	// Probe, if set, is asked before each step that changes the disk, by the
 	// step's name: write, sync, check, rename, sync-folder, and kept after the
-	// last. Its error fails the step. Tests let the program fail or end there.
+	// last; and set-apart. Its error fails the step. Tests let the program fail or end there.
 	Probe func(step string) error
+	// Now is the clock by which readings are dated; tests set another.
+	Now func() time.Time
 
 	dir string
 	// sync puts what a file or folder holds on the disk; tests look on.
@@ -47,6 +63,18 @@ type Store struct {
 	// renamed counts the names given, synced how many of them are known to be on
 	// the disk. One more than was given is not known when the program starts.
 	renamed, synced int
+	readings        map[string]reading   // the last right one of each, also of those that are gone
+	here            map[string]reading   // of each kept photo, zero if it was never read back
+	apart           map[string]bool      // of which a damaged copy is set apart
+	sure            map[string]time.Time // found right in the last minute, from wherever the system had it
+	fresh           chan struct{}
+	// lastPart is when a part of a photo came last, partsSince when the first of
+	// those that came shortly after one another.
+	lastPart, partsSince time.Time
+
+	reader       sync.Mutex // over what follows
+	looked       time.Time  // when the folder was looked through
+	ledgerIsTidy bool
 }
 
 // work keeps two uploads of one photo from mixing.
@@ -58,7 +86,11 @@ type work struct {
 // Open makes the folder if it isn't there, and forgets parts of photos that
 // nobody continued for a month. Error: fault.DataFolder.
 func Open(dir string, now time.Time) (*Store, error) {
-	s := &Store{dir: dir, sync: (*os.File).Sync, busy: map[string]*work{}, renamed: 1}
+	s := &Store{
+		dir: dir, Now: time.Now, sync: (*os.File).Sync, renamed: 1, fresh: make(chan struct{}, 1),
+		busy: map[string]*work{}, readings: map[string]reading{}, here: map[string]reading{},
+		apart: map[string]bool{}, sure: map[string]time.Time{},
+	}
 	parts := filepath.Join(dir, arriving)
 	if err := os.MkdirAll(parts, 0o700); err != nil {
 		return nil, s.explain(err)
@@ -75,6 +107,9 @@ func Open(dir string, now time.Time) (*Store, error) {
 		if err != nil && !errors.Is(err, fs.ErrNotExist) {
 			return nil, s.explain(err)
 		}
+	}
+	if err := errors.Join(s.loadLedger(), s.loadApart()); err != nil {
+		return nil, s.explain(err)
 	}
 	return s, nil
 }
@@ -118,36 +153,104 @@ func (s *Store) lock(sum string) (unlock func()) {
 
 func (s *Store) part(sum string) string { return filepath.Join(s.dir, arriving, sum) }
 
-// Have tells how much of a photo is here. Errors: fault.BadInput for what is no
+// Have tells how much of a photo is here. A kept one is read for the answer, so
+// that a damaged one isn't called complete. Errors: fault.BadInput for what is no
 // name, fault.DataFolder.
 func (s *Store) Have(sum string) (journal.PhotoProgress, error) {
 	if !IsName(sum) {
 		return journal.PhotoProgress{}, noName
 	}
 	defer s.lock(sum)()
-	return s.have(sum)
+	return s.have(sum, true)
 }
 
 var noName = fault.New(fault.BadInput, "A photo is named by the SHA-256 of its bytes, in small letters. Nothing was changed.")
 
-func (s *Store) have(sum string) (journal.PhotoProgress, error) {
-	if _, info, err := s.find(sum); err == nil {
+// have is Have under the lock. Without reading, only a file that can't be right
+// is read: an empty one, or one that somebody changed since it was read back.
+func (s *Store) have(sum string, read bool) (journal.PhotoProgress, error) {
+	path, info, err := s.find(sum)
+	if err == nil {
+		err = s.hold(sum, path, info, read)
+	}
+	if err == nil {
 		// Its name may be from a run that ended before the folder was synced.
 		if err := s.syncNames(); err != nil {
 			return journal.PhotoProgress{}, s.explain(err)
 		}
-		return progress(info.Size(), true), nil
-	} else if !errors.Is(err, fs.ErrNotExist) {
+		p := progress(info.Size(), true)
+		p.Verified = s.verified(sum, info)
+		return p, nil
+	}
+	if !errors.Is(err, fs.ErrNotExist) {
 		return journal.PhotoProgress{}, s.explain(err)
 	}
-	info, err := os.Stat(s.part(sum))
+	info, err = os.Stat(s.part(sum))
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
-		return journal.PhotoProgress{}, nil
+		return progress(0, false), nil
 	case err != nil:
 		return journal.PhotoProgress{}, s.explain(err)
 	}
 	return progress(info.Size(), false), nil
+}
+
+// sureFor is how long a photo that was just read counts as right, so that one
+// fetched in many parts isn't read for each.
+const sureFor = time.Minute
+
+// hold lets only a whole photo through; a damaged one is set apart, and is
+// fs.ErrNotExist then.
+func (s *Store) hold(sum, path string, info fs.FileInfo, read bool) error {
+	now := s.Now()
+	s.mu.Lock()
+	r, known := s.readings[sum]
+	changed := info.Size() == 0 || known && !r.of(info)
+	age := now.Sub(s.sure[sum])
+	s.mu.Unlock()
+	if !changed && (!read || age >= 0 && age < sureFor) {
+		return nil
+	}
+	right, err := s.isRight(sum, path, anyhow)
+	if err != nil {
+		return err
+	}
+	if !right {
+		if err := s.setApart(sum, path); err != nil {
+			return err
+		}
+		return fs.ErrNotExist
+	}
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if changed { // and is right: it was put back by hand, and is to be read from the disk
+		delete(s.readings, sum)
+		s.here[sum] = reading{}
+		s.poke()
+	}
+	if len(s.sure) >= mostSure {
+		clear(s.sure)
+	}
+	s.sure[sum] = now
+	return nil
+}
+
+const mostSure = 1000
+
+// poke tells whoever waits for Fresh.
+func (s *Store) poke() {
+	select {
+	case s.fresh <- struct{}{}:
+	default: // told already
+	}
+}
+
+// verified tells whether a photo was read back from the disk, not too long ago.
+func (s *Store) verified(sum string, info fs.FileInfo) bool {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	r := s.readings[sum]
+	return r.of(info) && r.counts(s.Now())
 }
 
 // Put takes the bytes of a photo of total bytes from offset on, and says how
@@ -166,8 +269,9 @@ func (s *Store) Put(sum string, offset, total int64, chunk []byte) (journal.Phot
 	case offset < 0 || total <= 0 || offset > total || int64(len(chunk)) > total-offset:
 		return journal.PhotoProgress{}, fault.New(fault.BadInput, "These bytes don't fit into the photo's size. Nothing was changed; the upload begins again.")
 	}
+	s.partCame()
 	defer s.lock(sum)()
-	p, err := s.have(sum)
+	p, err := s.have(sum, false)
 	if err != nil || p.Complete {
 		return p, err
 	}
@@ -271,6 +375,9 @@ func (s *Store) give(sum, ending string) error {
 	}
 	s.mu.Lock()
 	s.renamed++
+	delete(s.readings, sum) // of an earlier file
+	s.here[sum] = reading{}
+	s.poke()
 	s.mu.Unlock()
 	if err := s.probe("sync-folder"); err != nil {
 		return err
@@ -289,7 +396,7 @@ func (s *Store) syncNames() error {
 	if synced >= renamed {
 		return nil
 	}
-	if err := s.syncFolder(); err != nil {
+	if err := s.syncFolder(s.dir); err != nil {
 		return err
 	}
 	s.mu.Lock()

@@ -104,7 +104,7 @@ func TestAPhotoIsKeptByteByByte(t *testing.T) {
 		t.Errorf("all but the last byte: %+v, %v", p, err)
 	}
 	lacking := []string{strange, sumOf(half)}
-	if missing, err := s.Missing(append(all, lacking...)); err != nil || !slices.Equal(missing, lacking) {
+	if missing, _, err := s.Missing(append(all, lacking...), false); err != nil || !slices.Equal(missing, lacking) {
 		t.Errorf("missing: %v, %v", missing, err)
 	}
 }
@@ -150,7 +150,7 @@ func TestOnTheDiskBeforeItCounts(t *testing.T) {
 		if p.Complete != (broken == "") || (err == nil) != (broken == "") {
 			t.Errorf("without %q: %+v, %v", broken, p, err)
 		}
-		if missing, err := s.Missing([]string{sumOf(b)}); err == nil && len(missing) == 0 && broken != "" {
+		if missing, _, err := s.Missing([]string{sumOf(b)}, false); err == nil && len(missing) == 0 && broken != "" {
 			t.Errorf("without %q it isn't missing", broken)
 		}
 		if !slices.Equal(did, tc.want) {

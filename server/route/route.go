@@ -23,6 +23,9 @@ type Handler func(c *fiber.Ctx, by device.Device) error
 // Get is a route that shows something.
 func Get(path string, h Handler) Route { return Route{fiber.MethodGet, path, h} }
 
+// Head is a route that tells what Get would show, without showing it.
+func Head(path string, h Handler) Route { return Route{fiber.MethodHead, path, h} }
+
 // Post is a route that adds or asks something.
 func Post(path string, h Handler) Route { return Route{fiber.MethodPost, path, h} }
 

@@ -1,8 +1,10 @@
 // Package simnight plays nights of searching against the real journal, database,
 // photo store and routes: phones that write, meet a laptop over a bad network,
 // crash, are copied or put back to an old state, with clocks that jump; a laptop
-// that crashes at every step, tears parts of photos, and is put back from a
-// backup, in its place or on another computer. In the morning everything that
+// that crashes at every step, tears parts of photos, loses the log beside its
+// records or has it damaged, and is put back from a backup, in its place or on
+// another computer. At each of its starts it says of which writers how many
+// entries are missing that it had acknowledged, and of no others. In the morning everything that
 // was confirmed is there once, no value is replaced by one whose writer hadn't
 // seen it, every photo has its bytes, and all devices show the same.
 //

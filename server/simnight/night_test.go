@@ -29,7 +29,8 @@ type night struct {
 	// held by somebody ever since.
 	values map[string]bool
 	photos map[string][]byte
-	undone map[string]bool // entries that undo something, see keyOf
+	undone map[string]bool            // entries that undo something, see keyOf
+	saw    map[string]map[string]bool // what each deletion's writer had on the screen, see keyOf
 	next   int
 }
 
@@ -41,7 +42,11 @@ var allFaults = []string{
 	"request lost", "answer lost", "sent twice", "held up", "arrived late", "cut off",
 	"killed at entry", "killed at commit", "killed at committed",
 	"killed at write", "killed at sync", "killed at check", "killed at rename", "killed at sync-folder", "killed at kept",
+	"killed at set-apart", "bit of a photo flipped", "photo emptied", "photo vanished", "photo that nobody else had rotten",
+	"damaged photo found by reading again", "lost photo asked for and had", "list of readings torn",
 	"part of a photo torn", "laptop put back", "laptop replaced",
+	"deleted unseen",
+	"log lost", "log damaged", "fewer than promised", "laptop's clock off",
 	"phone ended", "phone ended before it stored", "phone put back", "clock jumped ahead", "clock jumped back",
 }
 
@@ -139,9 +144,9 @@ func playNights(t *testing.T, nights, long int, twins bool) {
 
 func newNight(t *testing.T, seed uint64, dir, empty string, twins bool) *night {
 	rng := rand.New(rand.NewPCG(seed, 0))
-	n := &night{t: t, rng: rng, twins: twins, values: map[string]bool{}, photos: map[string][]byte{}, undone: map[string]bool{}}
+	n := &night{t: t, rng: rng, twins: twins, values: map[string]bool{}, photos: map[string][]byte{}, undone: map[string]bool{}, saw: map[string]map[string]bool{}}
 	went := faults{}
-	n.laptop = &laptop{t: t, rng: rng, base: dir, faults: went}
+	n.laptop = &laptop{t: t, rng: rng, base: dir, faults: went, lost: n.mourn}
 	first := n.laptop.folder()
 	copyFolder(t, empty, first)
 	n.laptop.start(first)
@@ -165,7 +170,7 @@ func (n *night) play() {
 			n.mourn()
 			n.write(p)
 		}
-		switch n.rng.IntN(34) {
+		switch n.rng.IntN(48) {
 		default:
 			n.write(p)
 		case 0, 1, 2, 3, 4:
@@ -176,6 +181,8 @@ func (n *night) play() {
 			for _, e := range p.undo() {
 				n.undone[keyOf(n.t, e.Raw)] = true
 			}
+		case 34, 35:
+			n.delete(p)
 		case 8:
 			p.crash()
 		case 9:
@@ -199,7 +206,14 @@ func (n *night) play() {
 			}
 		case 15:
 			n.laptop.killed()
+		case 20, 21, 22, 23, 24, 25, 26:
+			n.readPhotosAgain()
+		case 27, 28, 29, 30:
+			n.rot()
 		}
+	}
+	if n.rng.IntN(2) == 0 {
+		n.badDisk()
 	}
 }
 
@@ -274,9 +288,11 @@ func valueOf(t testing.TB, raw string) string {
 // morning mends the network, lets everybody meet, and looks at what is there.
 func (n *night) morning() {
 	t := n.t
-	n.net.good = true
+	n.net.good, n.laptop.calm = true, true
 	for round := 0; ; round++ {
 		whole := true
+		n.laptop.now += int64(8 * 24 * time.Hour) // every photo is due
+		n.laptop.readAgain(1000)
 		for _, p := range n.phones {
 			for tries := 0; !p.sync(); tries++ { // crashes go on
 				if tries == 200 {
@@ -338,7 +354,9 @@ func (n *night) morning() {
 		t.Errorf("the phones show %d different states", len(snapshots))
 	}
 	n.nothingIsOverwritten(laptop)
+	n.deletionsAskWhatTheyOverlooked(laptop)
 	n.photosAreThere()
+	n.nothingDamagedIsComplete()
 	if facts, err := sqlite.Inspect(context.Background(), filepath.Join(n.laptop.dir, "panside.db")); err != nil || facts.Entries != len(laptop) {
 		t.Errorf("the records: %+v, %v", facts, err)
 	}
@@ -369,7 +387,7 @@ func (n *night) unchangedByUndo(times map[string]int, laptop []string) {
 // nothingIsOverwritten: every value that no entry says it has replaced is still
 // one of its field's. Which these are is counted here from the entries alone.
 func (n *night) nothingIsOverwritten(laptop []string) {
-	replaced := map[string]bool{}
+	replaced := map[[3]string]bool{}            // by record, field and id: a deletion names other fields' entries, which stay
 	written := map[string]map[string][]string{} // by record and field
 	for _, raw := range laptop {
 		var e struct {
@@ -382,7 +400,7 @@ func (n *night) nothingIsOverwritten(laptop []string) {
 		}
 		written[e.Record][e.Field] = append(written[e.Record][e.Field], e.ID)
 		for _, id := range e.Replaces {
-			replaced[id] = true
+			replaced[[3]string{e.Record, e.Field, id}] = true
 		}
 	}
 	p := n.phones[0] // all show the same
@@ -393,8 +411,9 @@ func (n *night) nothingIsOverwritten(laptop []string) {
 		p.ask("journal-record", fmt.Sprintf(`{"record":%q,"now":%d}`, record, max(p.now, 0))+lines(p.own(record)), &d)
 		for field, ids := range fields {
 			for _, id := range ids {
-				if held := slices.Contains(d.Find.IDs[field], id); held == replaced[id] {
-					n.t.Errorf("%s of %s/%s: shown %v, replaced %v", id, record, field, held, replaced[id])
+				gone := replaced[[3]string{record, field, id}]
+				if held := slices.Contains(d.Find.IDs[field], id); held == gone {
+					n.t.Errorf("%s of %s/%s: shown %v, replaced %v", id, record, field, held, gone)
 				}
 			}
 		}

@@ -9,7 +9,7 @@ import (
 
 // sync pushes, pulls and sends photos until the network or the app fails.
 func (p *phone) sync() (whole bool) {
-	return p.push() && p.pull() && p.sendPhotos() && p.freePhotos()
+	return p.push() && p.pull() && p.answerWanted() && p.sendPhotos() && p.freePhotos()
 }
 
 func (p *phone) push() bool {
@@ -25,11 +25,11 @@ func (p *phone) push() bool {
 			}
 		}
 		switch {
-		case len(ids) > 0:
-		case len(forked) > 0:
+		case len(forked) > 0: // at once, since what comes after may name these
 			p.renew(forked)
 			refused, forked = map[string]bool{}, nil
 			continue
+		case len(ids) > 0:
 		default:
 			return true // perhaps with gaps: the pull tells what the laptop lost
 		}
@@ -110,6 +110,9 @@ func (p *phone) pull() bool {
 			p.t.Fatalf("%s: %d entries can't be read", p.name, a.Unreadable)
 		}
 		if len(a.Forked) > 0 {
+			if a.Restart { // what it had of these may be gone there; a push tells
+				p.restart()
+			}
 			p.open() // and push first, the next time
 			return false
 		}
@@ -156,19 +159,19 @@ func (p *phone) unsent() (n int) {
 	return n
 }
 
-// missing asks which of some photos the laptop lacks.
-func (p *phone) missing(sums []string) (missing []string, ok bool) {
+// missing asks which of some photos the laptop lacks, and which it has read back.
+func (p *phone) missing(sums []string, readNow bool) (missing, verified []string, ok bool) {
 	p.t.Helper()
 	if len(sums) == 0 {
-		return nil, true
+		return nil, nil, true
 	}
-	status, body, ok := p.net.send(request{method: "POST", path: "/photos/missing", body: []byte(`{"photos":` + inJSON(sums) + `}`)})
+	status, body, ok := p.net.send(request{method: "POST", path: "/photos/missing", body: []byte(fmt.Sprintf(`{"photos":%s,"read_now":%v}`, inJSON(sums), readNow))})
 	if !ok || status != 200 {
-		return nil, false
+		return nil, nil, false
 	}
-	var a struct{ Missing []string }
+	var a struct{ Missing, Verified []string }
 	decode(p.t, body, &a)
-	return a.Missing, true
+	return a.Missing, a.Verified, true
 }
 
 // held are the photos whose bytes are here, sent ones or others.
@@ -188,10 +191,12 @@ func (p *phone) change(sum string, how func(*picture)) {
 	p.disk.photos[sum] = pic
 }
 
+// sendPhotos sends what the laptop lacks. A photo counts as sent only once the
+// laptop has read it back.
 func (p *phone) sendPhotos() bool {
 	p.t.Helper()
 	unsent := p.held(false)
-	missing, ok := p.missing(unsent)
+	missing, verified, ok := p.missing(unsent, false)
 	if !ok {
 		return false
 	}
@@ -199,7 +204,9 @@ func (p *phone) sendPhotos() bool {
 		if slices.Contains(missing, sum) && !p.sendPhoto(sum) {
 			return false
 		}
-		p.change(sum, func(pic *picture) { pic.sent = true })
+		if slices.Contains(verified, sum) {
+			p.change(sum, func(pic *picture) { pic.sent = true })
+		}
 		if p.mayCrash() {
 			return false
 		}
@@ -231,24 +238,26 @@ func (p *phone) sendPhoto(sum string) bool {
 	}
 }
 
-// freePhotos gives photos away that the laptop says once more that it has. When
+// freePhotos gives photos away that the laptop reads back for it once more. When
 // all is well it asks for all of them, so that none stays that the laptop lost.
 func (p *phone) freePhotos() bool {
 	p.t.Helper()
 	if !p.net.good && p.rng.IntN(2) == 0 {
 		return true
 	}
-	sent := p.held(true)
-	missing, ok := p.missing(sent)
-	if !ok {
-		return false
-	}
-	for _, sum := range sent {
-		p.change(sum, func(pic *picture) {
-			if pic.sent = !slices.Contains(missing, sum); pic.sent {
-				pic.bytes = nil
-			}
-		})
+	for some := range slices.Chunk(p.held(true), 20) {
+		missing, verified, ok := p.missing(some, true)
+		if !ok {
+			return false
+		}
+		for _, sum := range some {
+			p.change(sum, func(pic *picture) {
+				pic.sent = !slices.Contains(missing, sum)
+				if slices.Contains(verified, sum) {
+					pic.bytes = nil
+				}
+			})
+		}
 	}
 	return true
 }

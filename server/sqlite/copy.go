@@ -5,6 +5,8 @@ import (
 	"database/sql"
 	"errors"
 	"os"
+
+	sqlite3 "github.com/mattn/go-sqlite3"
 )
 
 // CopyTo writes the records as they are at one moment to a new file, while they
@@ -63,8 +65,28 @@ func Inspect(ctx context.Context, file string) (Facts, error) {
 		return Facts{}, explain(file, err)
 	}
 	db := &DB{file: file, sql: pool}
-	facts, err := db.inspect(ctx)
+	var facts Facts
+	if err = db.limit(ctx); err == nil {
+		facts, err = db.inspect(ctx)
+	}
 	return facts, explain(file, errors.Join(err, pool.Close()))
+}
+
+// longest is more than any value in the records has: a push has at most 1 MiB.
+const longest = 8 << 20
+
+// limit lets no value of a file take much memory: it may be anybody's.
+func (db *DB) limit(ctx context.Context) error {
+	db.sql.SetMaxOpenConns(1) // the limit is a connection's
+	conn, err := db.sql.Conn(ctx)
+	if err != nil {
+		return err
+	}
+	err = conn.Raw(func(c any) error {
+		c.(*sqlite3.SQLiteConn).SetLimit(sqlite3.SQLITE_LIMIT_LENGTH, longest)
+		return nil
+	})
+	return errors.Join(err, conn.Close())
 }
 
 func (db *DB) inspect(ctx context.Context) (f Facts, err error) {
@@ -82,6 +104,9 @@ func (db *DB) inspect(ctx context.Context) (f Facts, err error) {
 	if current < 1 {
 		return f, damaged(db.file, errors.New("no tables"))
 	}
+	if err := db.readAll(ctx); err != nil {
+		return f, err
+	}
 	if err := db.sql.QueryRowContext(ctx, `SELECT count(*) FROM devices WHERE ended IS NULL`).Scan(&f.Devices); err != nil {
 		return f, err
 	}
@@ -91,6 +116,21 @@ func (db *DB) inspect(ctx context.Context) (f Facts, err error) {
 	count, last, err := db.checkEntries(ctx)
 	f.Entries, f.Newest = count, last.String()
 	return f, err
+}
+
+// readAll reads every value of every table, so that one that is too long shows.
+func (db *DB) readAll(ctx context.Context) error {
+	var tables []string
+	err := db.each(ctx, `SELECT replace(name, '"', '""') FROM sqlite_schema WHERE type = 'table'`, func(scan func(...any) error) error {
+		var name string
+		err := scan(&name)
+		tables = append(tables, name)
+		return err
+	})
+	for _, name := range tables {
+		err = errors.Join(err, db.each(ctx, `SELECT * FROM "`+name+`"`, func(func(...any) error) error { return nil }))
+	}
+	return err
 }
 
 // journalSince is the schema that first had entries.

@@ -16,7 +16,10 @@ func (db *DB) AddDevice(ctx context.Context, d device.Device, tokenHash [32]byte
 	_, err := db.sql.ExecContext(ctx,
 		`INSERT INTO devices (id, name, role, token_hash, created, last_seen) VALUES (?, ?, ?, ?, ?, ?)`,
 		d.ID, d.Name, string(d.Role), tokenHash[:], d.Created.UnixMilli(), d.LastSeen.UnixMilli())
-	return explain(db.file, err)
+	if err != nil {
+		return explain(db.file, err)
+	}
+	return db.Present()
 }
 
 const deviceColumns = `id, name, role, created, last_seen`
@@ -78,7 +81,7 @@ func (db *DB) changeOne(ctx context.Context, update string, args ...any) error {
 	if n, err := res.RowsAffected(); err != nil || n == 0 {
 		return fault.Wrap(fault.NotFound, "This device is not in the list any more. Nothing was changed.", err)
 	}
-	return nil
+	return db.Present()
 }
 
 // SawDevice notes when a device last spoke.

@@ -19,7 +19,7 @@ func explain(file string, err error) error {
 	var e sqlite3.Error
 	if errors.As(err, &e) {
 		switch e.Code {
-		case sqlite3.ErrCorrupt, sqlite3.ErrNotADB:
+		case sqlite3.ErrCorrupt, sqlite3.ErrNotADB, sqlite3.ErrTooBig:
 			return damaged(file, err)
 		case sqlite3.ErrReadonly, sqlite3.ErrPerm, sqlite3.ErrAuth:
 			return readOnly(file, err)

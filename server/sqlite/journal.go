@@ -47,7 +47,7 @@ func (db *DB) addEntries(ctx context.Context, device string, at time.Time, batch
 		var f *refused
 		switch {
 		case errors.As(err, &f):
-			receipt.Refused = append(receipt.Refused, journal.Refusal{Index: i, ID: f.id, Code: f.why.Code, Sentence: f.why.Sentence})
+			receipt.Refused = append(receipt.Refused, journal.Refusal{Index: i, ID: f.id, Code: f.why.Code, Sentence: f.why.Sentence, Broken: f.broken})
 		case err != nil:
 			return journal.Receipt{}, err
 		case added:
@@ -55,6 +55,9 @@ func (db *DB) addEntries(ctx context.Context, device string, at time.Time, batch
 		default:
 			receipt.Known++
 		}
+	}
+	if err := a.flush(); err != nil {
+		return journal.Receipt{}, err
 	}
 	if err := db.probe("commit"); err != nil {
 		return journal.Receipt{}, err
@@ -65,31 +68,57 @@ func (db *DB) addEntries(ctx context.Context, device string, at time.Time, batch
 	if err := db.probe("committed"); err != nil {
 		return journal.Receipt{}, err
 	}
+	if err := db.promise(a); err != nil {
+		return journal.Receipt{}, err
+	}
 	receipt.Cursor = a.last.String()
 	return receipt, nil
 }
 
+// promise notes what is about to be acknowledged. Entries that were known count
+// too: the try that brought them may have ended before they were noted.
+func (db *DB) promise(a *appender) error {
+	if err := db.Present(); err != nil {
+		return err
+	}
+	if db.Promise == nil {
+		return nil
+	}
+	var heads []journal.Head
+	for name, w := range a.writers {
+		if w.head > 0 {
+			heads = append(heads, journal.Head{Writer: name, Seq: w.head, Hash: journal.Hash(hex.EncodeToString(w.hash[:])), At: a.arrived, By: a.by})
+		}
+	}
+	return db.Promise(a.last.place, heads)
+}
+
 // refused is why an entry isn't taken.
 type refused struct {
-	id  string
-	why *fault.Error
+	id     string
+	why    *fault.Error
+	broken journal.Rule // of the wire form; "" if it is in order
 }
 
 func (r *refused) Error() string { return r.why.Error() }
 
 func refuse(id string, code fault.Code, sentence string) error {
-	return &refused{id, fault.New(code, sentence)}
+	return &refused{id: id, why: fault.New(code, sentence)}
 }
 
 // appender writes entries within one transaction.
 type appender struct {
 	ctx     context.Context
 	tx      *sql.Tx
-	insert  *sql.Stmt
+	stmts   map[string]*sql.Stmt
+	rows    []any // of entries that are not yet in the table, columns each
 	device  string
+	by      string // the device's name
 	arrived int64
 	last    cursor
 	writers map[journal.Writer]*writer
+	// clashed are entries of this batch that were refused as a fork.
+	clashed map[journal.ID]bool
 }
 
 // writer is what is known of one, as it is after the entries added so far. id 0
@@ -101,13 +130,57 @@ type writer struct {
 }
 
 func newAppender(ctx context.Context, tx *sql.Tx, device string, at time.Time) (*appender, error) {
-	a := &appender{ctx: ctx, tx: tx, device: device, arrived: at.UnixMilli(), writers: map[journal.Writer]*writer{}}
+	a := &appender{ctx: ctx, tx: tx, stmts: map[string]*sql.Stmt{}, device: device, arrived: at.UnixMilli(), writers: map[journal.Writer]*writer{}, clashed: map[journal.ID]bool{}}
 	var err error
 	if a.last, err = newest(ctx, tx); err != nil {
 		return nil, err
 	}
-	a.insert, err = tx.PrepareContext(ctx, `INSERT INTO entries (place, writer, seq, entry, hash, trail, device, arrived) VALUES (?, ?, ?, ?, ?, ?, ?, ?)`)
-	return a, err
+	err = tx.QueryRowContext(ctx, `SELECT name FROM devices WHERE id = ?`, device).Scan(&a.by)
+	if err != nil && !errors.Is(err, sql.ErrNoRows) {
+		return nil, err
+	}
+	return a, nil
+}
+
+// Entries go into the table many at once, since a statement costs about as much
+// as the row it inserts.
+const (
+	columns  = 8
+	together = 50
+
+	insertOne = `INSERT INTO entries (place, writer, seq, entry, hash, trail, device, arrived) VALUES ` + oneRow
+	oneRow    = `(?, ?, ?, ?, ?, ?, ?, ?)`
+)
+
+var insertTogether = insertOne + strings.Repeat(", "+oneRow, together-1)
+
+// flush puts the waiting rows into the table.
+func (a *appender) flush() error {
+	rows := a.rows
+	a.rows = a.rows[:0]
+	if len(rows) == together*columns {
+		return a.run(insertTogether, rows)
+	}
+	for ; len(rows) > 0; rows = rows[columns:] {
+		if err := a.run(insertOne, rows[:columns]); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// run keeps a statement for as long as the transaction.
+func (a *appender) run(text string, args []any) error {
+	stmt := a.stmts[text]
+	if stmt == nil {
+		var err error
+		if stmt, err = a.tx.PrepareContext(a.ctx, text); err != nil {
+			return err
+		}
+		a.stmts[text] = stmt
+	}
+	_, err := stmt.ExecContext(a.ctx, args...)
+	return err
 }
 
 // add puts one entry in; false if it was there. An error of type *refused
@@ -115,7 +188,11 @@ func newAppender(ctx context.Context, tx *sql.Tx, device string, at time.Time) (
 func (a *appender) add(raw []byte) (bool, error) {
 	e, err := journal.ParseEntry(raw)
 	if err != nil {
-		return false, refuse("", fault.BadInput, "The laptop can't read this entry, perhaps because the phone's app is newer. It stays on the phone; update the laptop's program.")
+		unreadable := &refused{why: fault.New(fault.BadInput, "The laptop can't read this entry, perhaps because the phone's app is newer. It stays on the phone; update the laptop's program.")}
+		if rule := new(journal.RuleError); errors.As(err, &rule) {
+			unreadable.broken = rule.Rule
+		}
+		return false, unreadable
 	}
 	w, err := a.writer(e.ID.Writer)
 	if err != nil {
@@ -128,11 +205,15 @@ func (a *appender) add(raw []byte) (bool, error) {
 	case e.ID.Seq <= w.head:
 		known := w.hash
 		if e.ID.Seq < w.head {
+			if err := a.flush(); err != nil { // it may be of this batch
+				return false, err
+			}
 			if known, err = a.hashOf(w.id, e.ID.Seq); err != nil {
 				return false, err
 			}
 		}
 		if known != sum {
+			a.clashed[e.ID] = true
 			return false, refuse(id, fault.Forked, forked)
 		}
 		return false, nil
@@ -146,7 +227,8 @@ func (a *appender) add(raw []byte) (bool, error) {
 		if err != nil {
 			return false, err
 		}
-		if r.Seq > o.head {
+		// The one of that id here is another one, which this writer has not seen.
+		if r.Seq > o.head || a.clashed[r] {
 			return false, refuse(id, fault.Gap, "This entry changes one of another phone that hasn't arrived. It stays on the phone and is sent again after it.")
 		}
 	}
@@ -164,10 +246,11 @@ func (a *appender) append(e journal.Entry, w *writer, raw []byte, sum [32]byte) 
 		}
 	}
 	next := a.last.next(sum)
-	if _, err := a.insert.ExecContext(a.ctx, next.place, w.id, int64(e.ID.Seq), string(raw), sum[:], next.trail[:], a.device, a.arrived); err != nil {
-		return err
-	}
+	a.rows = append(a.rows, next.place, w.id, int64(e.ID.Seq), string(raw), sum[:], next.trail[:], a.device, a.arrived)
 	a.last, w.head, w.hash = next, e.ID.Seq, sum
+	if len(a.rows) == together*columns {
+		return a.flush()
+	}
 	return nil
 }
 

@@ -194,6 +194,9 @@ func TestWhatIsRefusedIsNamed(t *testing.T) {
 	if got, want := codes(r), []string{"0 b.1 gap", "1 a.2 gap", "3  bad-input", "4  bad-input"}; !slices.Equal(got, want) || r.Stored != 2 {
 		t.Errorf("%+v, want %v", r, want)
 	}
+	if loose, newer := r.Refused[2].Broken, r.Refused[3].Broken; loose != journal.RuleValue || newer != journal.RuleForm || r.Refused[0].Broken != "" {
+		t.Errorf("said to be broken: %q and %q", loose, newer)
+	}
 	r = db.push(t, old1, a3, b1, a1)
 	if got, want := codes(r), []string{"0 a.1 forked"}; !slices.Equal(got, want) || r.Stored != 2 || r.Known != 1 {
 		t.Errorf("%+v, want %v", r, want)
@@ -210,6 +213,12 @@ func TestWhatIsRefusedIsNamed(t *testing.T) {
 	}
 	if got, _, _ := db.pullAll(t, "", 100); !same(got, []json.RawMessage{a1, a2, a3, b1}) {
 		t.Errorf("kept %s", got)
+	}
+	// What names a fork means another entry than the one of that id here.
+	after := newPhone(t, "d", old.state)
+	d1 := after.write("note", `"instead of another first"`)
+	if got := codes(db.push(t, old1, d1)); !slices.Equal(got, []string{"0 a.1 forked", "1 d.1 gap"}) {
+		t.Errorf("%v", got)
 	}
 	// A gap is one, also where nothing of an earlier entry is replaced.
 	c := newPhone(t, "c", journal.NewState())

@@ -106,6 +106,9 @@ func freeze(t *testing.T, schema int64) []byte {
 	if _, err := steps.UpTo(ctx, schema); err != nil {
 		t.Fatal(err)
 	}
+	if db.made, err = os.Stat(file); err != nil {
+		t.Fatal(err)
+	}
 	for i, name := range []string{"Kitchen phone", "Laptop"} {
 		if _, err := pool.ExecContext(ctx, `INSERT INTO devices (id, name, role, token_hash, created, last_seen) VALUES (?, ?, ?, ?, ?, ?)`,
 			string(rune('D'+i)), name, []string{"phone", "desk"}[i], append(make([]byte, 31), byte(i)), 1_750_000_000_000+i, 1_750_000_000_000+i); err != nil {

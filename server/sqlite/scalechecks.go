@@ -27,7 +27,10 @@ func (db *DB) AddScaleCheck(ctx context.Context, c ScaleCheck) (int64, error) {
 		return 0, explain(db.file, err)
 	}
 	id, err := res.LastInsertId()
-	return id, explain(db.file, err)
+	if err != nil {
+		return 0, explain(db.file, err)
+	}
+	return id, db.Present()
 }
 
 // NewestScaleChecks gives the check kept last for each scale and line format.

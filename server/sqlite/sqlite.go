@@ -22,6 +22,7 @@ import (
 	"github.com/pressly/goose/v3"
 
 	"panside/internal/fault"
+	"panside/internal/journal"
 )
 
 //go:embed migrations/*.sql
@@ -33,8 +34,13 @@ type DB struct {
 	// step's name: begin of an entry, commit, committed. Its error fails the
 	// step. Tests let the program fail or end there.
 	Probe func(step string) error
+	// Promise, if set, is told how far the journal and the chains of a batch's
+	// writers go, once they are on the disk and before the batch is acknowledged.
+	// Its error fails the push, which can be repeated.
+	Promise func(count int64, heads []journal.Head) error
 
 	file string
+	made os.FileInfo // of the file that was opened
 	sql  *sql.DB
 }
 
@@ -57,14 +63,15 @@ func Open(ctx context.Context, file string) (*DB, error) {
 	if err != nil {
 		return nil, explain(file, err)
 	}
-	if err := f.Close(); err != nil {
+	made, err := f.Stat()
+	if err := errors.Join(err, f.Close()); err != nil {
 		return nil, explain(file, err)
 	}
 	pool, err := sql.Open("sqlite3", dsn(file))
 	if err != nil {
 		return nil, explain(file, err)
 	}
-	db := &DB{file: file, sql: pool}
+	db := &DB{file: file, made: made, sql: pool}
 	if err := db.prepare(ctx); err != nil {
 		return nil, errors.Join(explain(file, err), pool.Close())
 	}

@@ -25,6 +25,11 @@ import (
 //go:embed openapi.json
 var Description []byte
 
+// Fields is the part about what the entries of finds, hunts and settings say.
+//
+//go:embed fields.json
+var Fields []byte
+
 // Entries is the laptop's journal; *sqlite.DB is one.
 type Entries interface {
 	AddEntries(ctx context.Context, device string, at time.Time, batch journal.Batch) (journal.Receipt, error)
@@ -35,17 +40,29 @@ type Entries interface {
 type Photos interface {
 	Have(sum string) (journal.PhotoProgress, error)
 	Put(sum string, offset, total int64, chunk []byte) (journal.PhotoProgress, error)
-	Missing(sums []string) ([]string, error)
-	Read(sum string) (content io.ReadCloser, kind string, size int64, err error)
+	Missing(sums []string, readNow bool) (missing, verified []string, err error)
+	Read(sum string) (content io.ReadSeekCloser, kind string, err error)
 }
 
-// Options are what the routes need; all are required.
+// Care knows which photos should be on the laptop and aren't; *photocare.Care
+// does.
+type Care interface {
+	// Wanted lists them, as a device is to see them.
+	Wanted(ctx context.Context, device string) (journal.PhotosWanted, error)
+	// NotHeld takes a device's word that it doesn't have photos.
+	NotHeld(device string, sums []string)
+}
+
+// Options are what the routes need; all but Whole are required.
 type Options struct {
 	Entries Entries
 	Photos  Photos
+	Care    Care
 	Now     func() time.Time
 	// Grown is told the newest cursor when entries have come in.
 	Grown func(cursor string)
+	// Whole, if set, is told of a device that has pulled to the end of the journal.
+	Whole func(ctx context.Context, by device.Device)
 }
 
 // API answers the routes.
@@ -60,9 +77,12 @@ func (a *API) Routes() []route.Route {
 		route.Post("/journal", a.push),
 		route.Get("/journal", a.pull),
 		route.Post("/photos/missing", a.missing),
+		route.Get("/photos/wanted", a.wanted),
+		route.Post("/photos/wanted", a.notHeld),
 		route.Get("/photos/:sha256/progress", a.progress),
 		route.Put("/photos/:sha256", a.putPhoto),
 		route.Get("/photos/:sha256", a.photo),
+		route.Head("/photos/:sha256", a.photo),
 	}
 }
 
@@ -82,8 +102,8 @@ func notUnderstood(cause error) error {
 }
 
 func (a *API) push(c *fiber.Ctx, by device.Device) error {
-	var in journal.Batch
-	if err := json.Unmarshal(c.Body(), &in); err != nil {
+	in, err := journal.ParseBatch(c.Body())
+	if err != nil {
 		return notUnderstood(err)
 	}
 	if err := sameVersion(in.V); err != nil {
@@ -102,7 +122,7 @@ func (a *API) push(c *fiber.Ctx, by device.Device) error {
 	return route.Answer(c, receipt)
 }
 
-func (a *API) pull(c *fiber.Ctx, _ device.Device) error {
+func (a *API) pull(c *fiber.Ctx, by device.Device) error {
 	v, err := strconv.Atoi(c.Query("v", strconv.Itoa(journal.WireVersion)))
 	if err != nil {
 		return notUnderstood(err)
@@ -117,6 +137,9 @@ func (a *API) pull(c *fiber.Ctx, _ device.Device) error {
 	page, err := a.Entries.EntriesAfter(c.UserContext(), c.Query("after"), c.Query("receipt"), min(limit, journal.MaxPage))
 	if err != nil {
 		return err
+	}
+	if a.Whole != nil && !page.More && !page.Restart {
+		a.Whole(c.UserContext(), by)
 	}
 	return route.AnswerJSON(c, encodePage(page))
 }
@@ -158,22 +181,59 @@ func (a *API) progress(c *fiber.Ctx, _ device.Device) error {
 // maxAsked is how many photos may be asked about at once.
 const maxAsked = 1000
 
+// maxRead is how many of them may be read for the answer: 500 MB at most.
+const maxRead = 20
+
+var tooManyPhotos = fault.New(fault.BadInput, "These are more photos than the laptop looks for at once. Nothing was changed; ask for at most "+strconv.Itoa(maxAsked)+", or "+strconv.Itoa(maxRead)+" to be read.")
+
 func (a *API) missing(c *fiber.Ctx, _ device.Device) error {
-	var in struct{ Photos []string }
+	var in struct {
+		Photos  []string
+		ReadNow bool `json:"read_now"`
+	}
 	if err := json.Unmarshal(c.Body(), &in); err != nil {
 		return notUnderstood(err)
 	}
-	if len(in.Photos) > maxAsked {
-		return fault.New(fault.BadInput, "These are more photos than the laptop looks for at once. Nothing was changed; ask for at most "+strconv.Itoa(maxAsked)+".")
+	if len(in.Photos) > maxAsked || in.ReadNow && len(in.Photos) > maxRead {
+		return tooManyPhotos
 	}
-	missing, err := a.Photos.Missing(in.Photos)
+	missing, verified, err := a.Photos.Missing(in.Photos, in.ReadNow)
 	if err != nil {
 		return err
 	}
 	return route.Answer(c, struct {
-		V       int      `json:"v"`
-		Missing []string `json:"missing"`
-	}{journal.WireVersion, missing})
+		V        int      `json:"v"`
+		Missing  []string `json:"missing"`
+		Verified []string `json:"verified"`
+	}{journal.WireVersion, missing, verified})
+}
+
+func (a *API) wanted(c *fiber.Ctx, by device.Device) error {
+	w, err := a.Care.Wanted(c.UserContext(), by.ID)
+	if err != nil {
+		return err
+	}
+	return route.Answer(c, w)
+}
+
+// notHeld takes a device's word for the photos that it doesn't have, and answers
+// as wanted does.
+func (a *API) notHeld(c *fiber.Ctx, by device.Device) error {
+	var in struct {
+		V       int
+		NotHeld []string `json:"not_held"`
+	}
+	if err := json.Unmarshal(c.Body(), &in); err != nil {
+		return notUnderstood(err)
+	}
+	if err := sameVersion(in.V); err != nil {
+		return err
+	}
+	if len(in.NotHeld) > maxAsked {
+		return tooManyPhotos
+	}
+	a.Care.NotHeld(by.ID, in.NotHeld)
+	return a.wanted(c, by)
 }
 
 func (a *API) putPhoto(c *fiber.Ctx, _ device.Device) error {
@@ -210,21 +270,17 @@ func readRange(s string, length int64) (offset, total int64, ok bool) {
 	return int64(first), int64(all), true
 }
 
-// photo sends a kept photo. Its bytes never change, so the phone may keep them
-// for good; private, because they are shown only with a token.
+// photo sends a kept photo, or the parts of it that are asked for. Its bytes
+// never change, so the phone may keep them for good; private, because they are
+// shown only with a token.
 func (a *API) photo(c *fiber.Ctx, _ device.Device) error {
 	sum := c.Params("sha256")
-	content, kind, size, err := a.Photos.Read(sum)
+	content, kind, err := a.Photos.Read(sum)
 	if err != nil {
 		return err
 	}
-	tag := `"` + sum + `"`
-	c.Set(fiber.HeaderETag, tag)
+	c.Set(fiber.HeaderETag, `"`+sum+`"`)
 	c.Set(fiber.HeaderCacheControl, "private, max-age=31536000, immutable")
-	if c.Get(fiber.HeaderIfNoneMatch) == tag {
-		c.Status(fiber.StatusNotModified)
-		return content.Close()
-	}
 	c.Set(fiber.HeaderContentType, kind)
-	return c.SendStream(content, int(size)) // which closes it
+	return serveContent(c, content)
 }

@@ -10,6 +10,7 @@ import (
 	"net/http/httptest"
 	"slices"
 	"strings"
+	"sync/atomic"
 	"testing"
 	"time"
 
@@ -35,6 +36,10 @@ type laptop struct {
 	chunk    []byte
 	grown    []string
 	progress journal.PhotoProgress
+	wanted   journal.PhotosWanted
+	notHeld  []string
+	readNow  bool
+	left     atomic.Int32 // photos that are open
 }
 
 func (l *laptop) AddEntries(_ context.Context, device string, _ time.Time, batch journal.Batch) (journal.Receipt, error) {
@@ -54,15 +59,37 @@ func (l *laptop) Put(_ string, offset, total int64, chunk []byte) (journal.Photo
 	return l.progress, l.fail
 }
 
-func (l *laptop) Missing(sums []string) ([]string, error) { return sums, l.fail }
-
-func (l *laptop) Read(string) (io.ReadCloser, string, int64, error) {
-	return io.NopCloser(strings.NewReader("picture")), "image/png", 7, l.fail
+func (l *laptop) Missing(sums []string, readNow bool) (missing, verified []string, err error) {
+	l.readNow = readNow
+	return sums[:1], sums[1:], l.fail
 }
+
+// open is a photo that tells whether it was closed.
+type open struct {
+	io.ReadSeeker
+	left *atomic.Int32
+}
+
+func (o open) Close() error { o.left.Add(-1); return nil }
+
+func (l *laptop) Read(string) (io.ReadSeekCloser, string, error) {
+	if l.fail != nil {
+		return nil, "", l.fail
+	}
+	l.left.Add(1)
+	return open{strings.NewReader("picture"), &l.left}, "image/png", nil
+}
+
+func (l *laptop) Wanted(_ context.Context, device string) (journal.PhotosWanted, error) {
+	l.device = device
+	return l.wanted, l.fail
+}
+
+func (l *laptop) NotHeld(device string, sums []string) { l.notHeld = append(sums, device) }
 
 // app serves the routes as package httpapi does, for a phone named D.
 func (l *laptop) app() *fiber.App {
-	api := New(Options{Entries: l, Photos: l, Now: time.Now, Grown: func(c string) { l.grown = append(l.grown, c) }})
+	api := New(Options{Entries: l, Photos: l, Care: l, Now: time.Now, Grown: func(c string) { l.grown = append(l.grown, c) }})
 	return described.Serve(api.Routes(), device.Device{ID: "D"})
 }
 
@@ -110,11 +137,18 @@ func TestAnswersAreAsDescribed(t *testing.T) {
 		receipt:  journal.Receipt{V: 1, Stored: 1, Refused: []journal.Refusal{{Index: 1, ID: "a.2", Code: fault.Forked, Sentence: "x"}, {Index: 2, Code: fault.BadInput, Sentence: "x"}}, Cursor: "1.00"},
 		page:     journal.Page{V: 1, Entries: []json.RawMessage{json.RawMessage(entry), json.RawMessage(strings.Replace(entry, `}`, `,"replaces":["b.1"],"prev":"`+strings.Repeat("0", 64)+`"}`, 1))}, Cursor: "1.00", More: true},
 		progress: journal.PhotoProgress{V: 1, Have: 7},
+		wanted: journal.PhotosWanted{V: 1, Photos: []journal.PhotoWanted{
+			{Photo: "x", Why: journal.PhotoAbsent, Record: "r", WaitingFor: []string{"Ann's phone"}},
+			{Photo: "y", Why: journal.PhotoDamaged, Told: true, WaitingFor: []string{}},
+			{Photo: "z", Why: journal.PhotoGone, WaitingFor: []string{}},
+		}},
 	}
 	for _, tc := range []struct{ method, path, url, body string }{
 		{"POST", "/api/v1/journal", "/api/v1/journal", `{"v":1,"entries":[` + entry + `]}`},
 		{"GET", "/api/v1/journal", "/api/v1/journal?after=x&limit=10", ""},
-		{"POST", "/api/v1/photos/missing", "/api/v1/photos/missing", `{"photos":["x"]}`},
+		{"POST", "/api/v1/photos/missing", "/api/v1/photos/missing", `{"photos":["x","y"]}`},
+		{"GET", "/api/v1/photos/wanted", "/api/v1/photos/wanted", ""},
+		{"POST", "/api/v1/photos/wanted", "/api/v1/photos/wanted", `{"v":1,"not_held":["x"]}`},
 		{"GET", "/api/v1/photos/{sha256}/progress", "/api/v1/photos/x/progress", ""},
 		{"PUT", "/api/v1/photos/{sha256}", "/api/v1/photos/x", "picture"},
 	} {
@@ -259,15 +293,85 @@ func TestPhotoParts(t *testing.T) {
 func TestAPhotoIsSentOnce(t *testing.T) {
 	l := &laptop{}
 	a := l.do(t, "GET", "/api/v1/photos/abc", "")
-	if a.status != 200 || string(a.body) != "picture" || a.header["Content-Type"][0] != "image/png" || a.header["Etag"][0] != `"abc"` || !strings.Contains(a.header["Cache-Control"][0], "immutable") {
+	if a.status != 200 || string(a.body) != "picture" || a.header["Content-Type"][0] != "image/png" || a.header["Etag"][0] != `"abc"` || !strings.Contains(a.header["Cache-Control"][0], "immutable") || a.header["Accept-Ranges"][0] != "bytes" {
 		t.Errorf("%d %q %v", a.status, a.body, a.header)
 	}
 	if a := l.do(t, "GET", "/api/v1/photos/abc", "", "If-None-Match", `"abc"`); a.status != 304 || len(a.body) != 0 {
 		t.Errorf("again: %d %q", a.status, a.body)
 	}
 	l.fail = fault.New(fault.NotFound, "not here")
-	if a := l.do(t, "GET", "/api/v1/photos/abc", ""); a.code() != fault.NotFound {
-		t.Errorf("%d %s", a.status, a.body)
+	for _, method := range []string{"GET", "HEAD"} {
+		if a := l.do(t, method, "/api/v1/photos/abc", ""); a.status != described.Refused || method == "GET" && a.code() != fault.NotFound {
+			t.Errorf("%s %d %s", method, a.status, a.body)
+		}
+	}
+}
+
+// TestPartsOfAPhoto asks as RFC 9110, sections 13 and 14, lets a client ask.
+func TestPartsOfAPhoto(t *testing.T) {
+	l := &laptop{}
+	for _, tc := range []struct {
+		header []string
+		status int
+		body   string
+		part   string
+	}{
+		{[]string{"Range", "bytes=0-2"}, 206, "pic", "bytes 0-2/7"},
+		{[]string{"Range", "bytes=3-"}, 206, "ture", "bytes 3-6/7"},
+		{[]string{"Range", "bytes=-2"}, 206, "re", "bytes 5-6/7"},
+		{[]string{"Range", "bytes=5-900"}, 206, "re", "bytes 5-6/7"},
+		{[]string{"Range", "bytes=7-"}, 416, "", "bytes */7"},
+		{[]string{"Range", "bytes=4-2"}, 416, "", ""},
+		{[]string{"Range", "lines=1-2"}, 416, "", ""},
+		{[]string{"Range", "bytes=3-", "If-Range", `"abc"`}, 206, "ture", "bytes 3-6/7"},
+		{[]string{"Range", "bytes=3-", "If-Range", `"abd"`}, 200, "picture", ""},
+		{[]string{"Range", "bytes=3-", "If-Range", `W/"abc"`}, 200, "picture", ""}, // weak ones don't do
+		{[]string{"Range", "bytes=0-2", "If-None-Match", `"x", "abc"`}, 304, "", ""},
+		{[]string{"If-Match", `"abd"`}, 412, "", ""},
+	} {
+		for _, method := range []string{"GET", "HEAD"} {
+			a := l.do(t, method, "/api/v1/photos/abc", "", tc.header...)
+			want := tc.body
+			if method == "HEAD" {
+				want = ""
+			}
+			if a.status != tc.status || tc.status < 300 && string(a.body) != want {
+				t.Errorf("%s %q: %d %q", method, tc.header, a.status, a.body)
+			}
+			if got := a.header["Content-Range"]; tc.part != "" && !slices.Equal(got, []string{tc.part}) {
+				t.Errorf("%s %q: Content-Range %q", method, tc.header, got)
+			}
+			if got := a.header["Content-Length"]; tc.status < 300 && !slices.Equal(got, []string{fmt.Sprint(len(tc.body))}) {
+				t.Errorf("%s %q: Content-Length %q", method, tc.header, got)
+			}
+		}
+	}
+	a := l.do(t, "GET", "/api/v1/photos/abc", "", "Range", "bytes=0-0,2-3")
+	if a.status != 206 || !strings.HasPrefix(a.header["Content-Type"][0], "multipart/byteranges; boundary=") || !strings.Contains(string(a.body), "Content-Range: bytes 2-3/7\r\nContent-Type: image/png\r\n\r\nct\r\n") {
+		t.Errorf("two parts: %d %v %q", a.status, a.header, a.body)
+	}
+	for deadline := time.Now().Add(10 * time.Second); l.left.Load() != 0; time.Sleep(time.Millisecond) {
+		if time.Now().After(deadline) {
+			t.Fatalf("%d photos stay open", l.left.Load())
+		}
+	}
+}
+
+func TestWhatADeviceDoesntHave(t *testing.T) {
+	l := &laptop{wanted: journal.PhotosWanted{V: 1, Photos: []journal.PhotoWanted{}}}
+	if a := l.do(t, "POST", "/api/v1/photos/wanted", `{"v":1,"not_held":["x","y"]}`); a.status != 200 || string(a.body) != `{"v":1,"photos":[]}` || !slices.Equal(l.notHeld, []string{"x", "y", "D"}) {
+		t.Errorf("%d %s; %q", a.status, a.body, l.notHeld)
+	}
+	l.notHeld = nil
+	for body, want := range map[string]fault.Code{
+		`{`:               fault.BadInput,
+		`{"not_held":[]}`: fault.WireVersion,
+		`{"v":2}`:         fault.WireVersion,
+		`{"v":1,"not_held":["` + strings.Repeat(`x","`, maxAsked) + `x"]}`: fault.BadInput,
+	} {
+		if a := l.do(t, "POST", "/api/v1/photos/wanted", body); a.code() != want || l.notHeld != nil {
+			t.Errorf("%.40s: %d %s", body, a.status, a.body)
+		}
 	}
 }
 
@@ -277,11 +381,18 @@ func TestTooManyQuestions(t *testing.T) {
 	if a := l.do(t, "POST", "/api/v1/photos/missing", body); a.code() != fault.BadInput {
 		t.Errorf("%d %s", a.status, a.body)
 	}
+	body = `{"read_now":true,"photos":["` + strings.Repeat(`x","`, maxRead) + `x"]}`
+	if a := l.do(t, "POST", "/api/v1/photos/missing", body); a.code() != fault.BadInput || l.readNow {
+		t.Errorf("%d %s", a.status, a.body)
+	}
+	if l.do(t, "POST", "/api/v1/photos/missing", `{"read_now":true,"photos":["x"]}`); !l.readNow {
+		t.Error("not read")
+	}
 	if a := l.do(t, "POST", "/api/v1/photos/missing", `{`); a.code() != fault.BadInput {
 		t.Errorf("%d %s", a.status, a.body)
 	}
 	l.fail = errors.New("no disk")
-	if a := l.do(t, "POST", "/api/v1/photos/missing", `{"photos":[]}`); a.code() != fault.Internal {
+	if a := l.do(t, "POST", "/api/v1/photos/missing", `{"photos":["x"]}`); a.code() != fault.Internal {
 		t.Errorf("%d %s", a.status, a.body)
 	}
 }

@@ -55,6 +55,7 @@ func testAll(p project, args []string) error {
 		{title: "types and style of the phone app", dir: "pwa", argv: []string{"npm", "run", "--silent", "check"}},
 		{title: "unit tests of the phone app", dir: "pwa", argv: []string{"npm", "run", "--silent", "test"}},
 		{title: "core's tests as WebAssembly", env: wasm, argv: []string{"go", "test", "-exec", filepath.Join(root, "lib", "wasm", "go_js_wasm_exec"), "./internal/..."}},
+		{title: "tests that measure memory, which the race detector multiplies", argv: []string{"go", "test", "-run", "^TestAHostileArchive$", "./server"}},
 		{title: "Go tests with the race detector, and the browser", env: env, argv: append([]string{"go", "test", "-race", "-timeout", "25m"}, packages...)},
 	})
 }
@@ -105,5 +106,5 @@ func format(p project, _ []string) error {
 // worlds: TestWideWorldLong, on which the tracker was tuned, and
 // TestOtherWorldLong, on which it was not.
 func long(p project, _ []string) error {
-	return p.do(step{title: "long proofs", env: []string{"PANSIDE_LONG=1"}, argv: []string{"go", "test", "-count", "1", "-v", "-timeout", "90m", "-run", "Long|Calibration|Coverage|Nights", "./internal/...", "./server/figures", "./server/simnight"}})
+	return p.do(step{title: "long proofs", env: []string{"PANSIDE_LONG=1"}, argv: []string{"go", "test", "-count", "1", "-v", "-timeout", "90m", "-run", "Long|Calibration|Coverage|Nights", "./internal/...", "./server", "./server/figures", "./server/simnight"}})
 }

@@ -75,6 +75,7 @@ const readPlace = () => {
 };
 readPlace();
 void view.shared.look();
+void view.shared.forget(); // of an earlier visit
 addEventListener("hashchange", () => {
   const again = readInvitation(location.hash);
   if (again) {

@@ -18,9 +18,11 @@ import { lazy } from "./lazy";
 import { NewerBar } from "./newer-bar";
 import { OnlyHereBar } from "./only-here";
 import { recordsAt, toolAt } from "./places";
+import { RecordsBar } from "./records-bar";
 import { SharedBar } from "./shared-bar";
 import { StrangerBar } from "./stranger-bar";
 import { TopBar } from "./top-bar";
+import { WantedBar } from "./wanted-bar";
 
 const RecordsScreen = lazy(
   () => import("../screens/finds/records").then((m) => m.RecordsScreen),
@@ -48,7 +50,9 @@ export function Root() {
       <TopBar desk={state.device.role === "desk"} />
       <NewerBar />
       <StrangerBar />
-      <OnlyHereBar />
+      <OnlyHereBar weighing={!tool && !records && !desk} />
+      <WantedBar />
+      <RecordsBar desk={state.device.role === "desk"} />
       <SharedBar />
       <PanBar />
       {records ? (

@@ -18,7 +18,8 @@ function memory() {
       delete: async (r: Request) => store.delete(r.url),
     } as unknown as Cache;
   };
-  return { open, has: async (name: string) => stores.has(name) } satisfies Caches;
+  const has = async (name: string) => stores.has(name);
+  return { open, has, delete: async (name: string) => stores.delete(name) } satisfies Caches;
 }
 
 type FetchEvent = { request: unknown; respondWith(r: Promise<Response>): void };
@@ -91,8 +92,28 @@ describe("shared photos", () => {
     expect(await list[0]?.file.text()).toBe("a ö.jpg");
     await photos.drop([list[0]?.key ?? ""]);
     expect(photos.waiting.value).toBe(2);
-    await photos.drop();
+    await photos.throwAway();
     expect(photos.waiting.value).toBe(0);
+  });
+
+  it("come back when they were thrown away by mistake, as long as nobody forgets them", async () => {
+    const share = worker(caches);
+    await share("POST", "/share-photos", formOf(photo("a ö.jpg", "image/jpeg"), photo("b.png", "image/png")));
+    await photos.look();
+    const before = (await photos.list()).map((p) => [p.key, p.name, p.file.type]);
+    await photos.throwAway();
+    expect([photos.waiting.value, photos.thrown.value]).toEqual([0, 2]);
+    expect(await photos.list()).toEqual([]);
+    await share("POST", "/share-photos", formOf(photo("c.jpg", "image/jpeg")));
+    await photos.takeBack();
+    expect([photos.waiting.value, photos.thrown.value]).toEqual([3, 0]);
+    const after = await photos.list();
+    expect(after.map((p) => [p.key, p.name, p.file.type])).toEqual(expect.arrayContaining(before));
+    expect(await after.find((p) => p.name === "a ö.jpg")?.file.text()).toBe("a ö.jpg");
+    await photos.throwAway();
+    await photos.forget();
+    await photos.takeBack();
+    expect([photos.waiting.value, photos.thrown.value]).toEqual([0, 0]);
   });
 
   it("leave everything else to the rest of the worker", async () => {
@@ -112,9 +133,9 @@ describe("shared photos", () => {
     await none.look();
     expect(none.waiting.value).toBe(0);
     expect(await none.list()).toEqual([]);
-    expect(
-      await new SharedPhotos({ has: () => Promise.reject(new Error("no")), open: caches.open }).list(),
-    ).toEqual([]);
+    expect(await new SharedPhotos({ ...caches, has: () => Promise.reject(new Error("no")) }).list()).toEqual(
+      [],
+    );
   });
 
   it("have a worker that puts them where this page looks, and a manifest that names it", () => {

@@ -6,6 +6,8 @@ import { type Signal, signal } from "@preact/signals";
  * here they wait until a find takes them.
  */
 export const sharedCache = "panside-shared-photos";
+/** Where those that were thrown away lie until the page is closed, or others are. */
+export const thrownCache = "panside-shared-photos-thrown";
 
 /** A photo that waits, named by its address in the cache. */
 export interface SharedPhoto {
@@ -15,13 +17,15 @@ export interface SharedPhoto {
 }
 
 /** The part of CacheStorage that is used, so that tests can stand one in. */
-export type Caches = Pick<CacheStorage, "open" | "has">;
+export type Caches = Pick<CacheStorage, "open" | "has" | "delete">;
 
 const browserCaches = (): Caches | null => (typeof caches === "undefined" ? null : caches);
 
 export class SharedPhotos {
   /** How many wait. */
   readonly waiting: Signal<number> = signal(0);
+  /** How many were thrown away and can be taken back. */
+  readonly thrown: Signal<number> = signal(0);
   private source: Caches | null;
 
   constructor(source: Caches | null = browserCaches()) {
@@ -30,8 +34,7 @@ export class SharedPhotos {
 
   /** Counts anew; to be called when the page comes to the front. */
   async look(): Promise<void> {
-    const cache = await this.cache();
-    this.waiting.value = cache ? (await cache.keys()).length : 0;
+    this.waiting.value = await this.count(sharedCache);
   }
 
   /** Those that wait, oldest first. They stay until they are dropped, so that none is lost on the way. */
@@ -50,19 +53,55 @@ export class SharedPhotos {
     return photos.sort((a, b) => a.key.localeCompare(b.key));
   }
 
-  /** Forgets photos that were taken, or all. */
-  async drop(keys?: readonly string[]): Promise<void> {
+  /** Forgets photos that were taken. */
+  async drop(keys: readonly string[]): Promise<void> {
     const cache = await this.cache();
     if (!cache) return;
     for (const request of await cache.keys()) {
-      if (!keys || keys.includes(new URL(request.url).pathname)) await cache.delete(request);
+      if (keys.includes(new URL(request.url).pathname)) await cache.delete(request);
     }
     await this.look();
   }
 
-  private async cache(): Promise<Cache | null> {
+  /** Throws all away; they can be taken back while the page is open. */
+  async throwAway(): Promise<void> {
+    await this.source?.delete(thrownCache);
+    await this.move(sharedCache, thrownCache);
+    this.thrown.value = await this.count(thrownCache);
+    await this.look();
+  }
+
+  async takeBack(): Promise<void> {
+    await this.move(thrownCache, sharedCache);
+    this.thrown.value = 0;
+    await this.look();
+  }
+
+  /** Nobody takes them back any more. */
+  async forget(): Promise<void> {
+    this.thrown.value = 0;
+    await this.source?.delete(thrownCache).catch(() => false);
+  }
+
+  private async count(name: string): Promise<number> {
+    const cache = await this.cache(name);
+    return cache ? (await cache.keys()).length : 0;
+  }
+
+  private async move(from: string, to: string): Promise<void> {
+    const source = await this.cache(from);
+    if (!source) return;
+    const target = await this.source?.open(to);
+    for (const request of await source.keys()) {
+      const response = await source.match(request);
+      if (response) await target?.put(new URL(request.url).pathname, response);
+      await source.delete(request);
+    }
+  }
+
+  private async cache(name = sharedCache): Promise<Cache | null> {
     try {
-      return this.source && (await this.source.has(sharedCache)) ? await this.source.open(sharedCache) : null;
+      return this.source && (await this.source.has(name)) ? await this.source.open(name) : null;
     } catch {
       return null; // a page whose address isn't encrypted, or a private window
     }

@@ -17,10 +17,19 @@ export interface Written {
   entries: RawEntry[];
 }
 
+/** The phone that wrote something; missing where none has said it was it. */
+export interface By {
+  phone?: string;
+  name?: string;
+  /** It was this phone itself. */
+  here?: boolean;
+}
+
 export interface ConflictValue {
   id: string;
   at: number;
   value: unknown;
+  by?: By;
 }
 
 export interface Conflict {
@@ -29,10 +38,24 @@ export interface Conflict {
   others: ConflictValue[];
 }
 
+/** A value that a deletion hides without its writer having seen it. */
+export interface Overlooked extends ConflictValue {
+  field: string;
+}
+
+/** A record about which a person has to decide. */
+export interface ToDecide {
+  record: string;
+  kind: string;
+  conflicts: Conflict[];
+  overlooked?: Overlooked[];
+}
+
 interface Common {
   record: string;
   deleted: boolean;
-  edited_since_deletion?: boolean;
+  deletion?: ConflictValue;
+  overlooked?: Overlooked[];
   note?: string;
   ids: Record<string, string[]>;
   conflicts: Conflict[];
@@ -135,6 +158,8 @@ export interface Hunt extends Common {
   ended?: number;
   /** Coins weighed while it is going are counted for it. */
   state: "planned" | "going" | "paused" | "ended";
+  /** Two phones wrote one of its times each, or an earlier version did. */
+  ends_before_begin?: boolean;
   active_ms: number;
   progress: { roll: number; coins: number; done: boolean }[];
   counted: Record<string, number>;
@@ -155,6 +180,12 @@ export interface Account {
 }
 
 export type HuntWithAccount = Hunt & { account: Account };
+export interface Hunts {
+  hunts: HuntWithAccount[];
+  sources: SourceAccount[];
+  /** The hunt that coins are counted for; empty for none. */
+  counting: string;
+}
 export interface SourceAccount {
   source: string;
   place: string;
@@ -167,6 +198,7 @@ export interface PastEntry {
   field: string;
   value: unknown;
   now: "shown" | "beside" | "replaced";
+  by?: By;
 }
 
 export interface Detail {

@@ -1,5 +1,5 @@
 import { type Clock, elapsed, type Moment, type Received } from "./age";
-import { type ByeMessage, type PanMessage, parseServerMessage } from "./wire";
+import { type ByeMessage, type PanMessage, parseServerMessage, type RecordsMessage } from "./wire";
 
 /** How the line to the server stands. */
 export type Line = "off" | "connecting" | "open" | "waiting";
@@ -22,10 +22,12 @@ export interface LiveOptions {
   onWeight(received: Received): void;
   onLine(line: Line): void;
   onBye(bye: ByeMessage): void;
-  /** Another phone's finds came to the laptop. */
-  onNotice?(cursor: string): void;
+  /** Another phone's finds came to the laptop, or there is news of photos: another number. */
+  onNotice?(cursor: string, photos: number): void;
   /** Who holds the pan has changed, or is told after the hello. */
   onPan?(pan: PanMessage): void;
+  /** How the laptop’s records are has changed, or is told after the hello. */
+  onRecords?(records: RecordsMessage): void;
   /** 0 to 1, spreads the retries of several phones. */
   random?(): number;
 }
@@ -169,11 +171,15 @@ export class LiveClient {
     this.after(silenceLimitMs, () => this.connect());
     this.set("open");
     if (message.type === "notice") {
-      this.options.onNotice?.(message.cursor);
+      this.options.onNotice?.(message.cursor, message.photos ?? 0);
       return;
     }
     if (message.type === "pan") {
       this.options.onPan?.(message);
+      return;
+    }
+    if (message.type === "records") {
+      this.options.onRecords?.(message);
       return;
     }
     if (message.seq <= this.lastSeq) return;

@@ -69,11 +69,22 @@ export interface ByeMessage {
   sentence: string;
 }
 
-/** The journal on the laptop has grown to this cursor. */
+/** The journal on the laptop has grown to this cursor, or there is news of photos. */
 export interface NoticeMessage {
   type: "notice";
   v: 1;
+  /** Empty while the laptop has no entries. */
   cursor: string;
+  /** Another number means news; left out before the first. */
+  photos?: number;
+}
+
+/** How the laptop’s records are: what they lack of what it confirmed, and of copies; each empty if all is well. */
+export interface RecordsMessage {
+  type: "records";
+  v: 1;
+  sentence: string;
+  copies: string;
 }
 
 /** For what a coin is judged, as the holder of the pan asks it. */
@@ -94,7 +105,7 @@ export interface PanMessage {
   asks: Asks | null;
 }
 
-export type ServerMessage = WeightMessage | NoticeMessage | PanMessage | ByeMessage;
+export type ServerMessage = WeightMessage | NoticeMessage | PanMessage | RecordsMessage | ByeMessage;
 
 type Fields = Record<string, unknown>;
 
@@ -120,6 +131,7 @@ export function parseServerMessage(frame: unknown): ServerMessage | null {
   if (m.type === "weight") return parseWeight(m);
   if (m.type === "notice") return parseNotice(m);
   if (m.type === "pan") return parsePan(m);
+  if (m.type === "records") return parseRecords(m);
   return null;
 }
 
@@ -129,7 +141,15 @@ function parseBye(m: Fields): ByeMessage | null {
 }
 
 function parseNotice(m: Fields): NoticeMessage | null {
-  return typeof m.cursor === "string" ? { type: "notice", v: 1, cursor: m.cursor } : null;
+  if (typeof m.cursor !== "string") return null;
+  const news = isCount(m.photos) ? { photos: m.photos } : {};
+  return { type: "notice", v: 1, cursor: m.cursor, ...news };
+}
+
+function parseRecords(m: Fields): RecordsMessage | null {
+  const { sentence, copies } = m;
+  if (typeof sentence !== "string" || typeof copies !== "string") return null;
+  return { type: "records", v: 1, sentence, copies };
 }
 
 function parsePan(m: Fields): PanMessage | null {

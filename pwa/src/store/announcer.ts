@@ -48,10 +48,11 @@ export class Announcer {
     this.withheld = withheld;
   }
 
-  line(line: Line): void {
+  /** lost are the words for a line that is gone. */
+  line(line: Line, lost: string): void {
     if (line === "waiting" && !this.lineLost) {
       this.lineLost = true;
-      this.words.value = text.line.lost;
+      this.words.value = lost;
     }
     if (line === "open" && this.lineLost) {
       this.lineLost = false;

@@ -16,6 +16,7 @@ import { Hands, type HandsDevices } from "./hands";
 import { asksOf, deafDevices, newId, wireHands } from "./hands-app";
 import { Judging, type OnFrame } from "./judging";
 import { createLaptop, type LaptopDeps } from "./laptop";
+import { lineLostWords } from "./line-words";
 import { Pan } from "./pan";
 import { createPrefs } from "./prefs";
 import { LiveReading } from "./reading";
@@ -68,6 +69,10 @@ export function createApp(deps: AppDeps) {
   const finds = signal<FindsDoor | null>(null);
   /** How far the laptop's journal has grown, as it last said. */
   const notice = signal("");
+  /** Changes whenever the laptop has news of photos. */
+  const photoNews = signal(0);
+  /** What the laptop says of its own records; each empty if all is well. */
+  const laptopRecords = signal({ sentence: "", copies: "" });
 
   const client = new LiveClient({
     open: laptop.openLine,
@@ -77,10 +82,14 @@ export function createApp(deps: AppDeps) {
       live.take(received);
       if (!typed.on.peek()) heldCoin.weight(received);
     },
-    onNotice: (cursor) => {
+    onNotice: (cursor, photos) => {
       notice.value = cursor;
+      photoNews.value = photos;
     },
     onPan: (m) => pan.heard(m),
+    onRecords: ({ sentence, copies }) => {
+      laptopRecords.value = { sentence, copies };
+    },
     onLine: (line) => {
       live.line.value = line;
     },
@@ -186,14 +195,14 @@ export function createApp(deps: AppDeps) {
     if (typed.on.value) {
       judging.clear();
       date.load(typed.coin);
-      evidence.load(typed.coin);
+      evidence.load(typed.coin, prefs.denomination.value ?? "");
       return;
     }
     const r = live.reading.value;
     if (r.is === "weight" && r.stale) return; // its verdict is withheld by the screen until a fresh one comes
     const load = r.is === "weight" ? r.load : null;
     batch(() => {
-      if (r.is === "weight") evidence.load(load?.placement ?? null);
+      if (r.is === "weight") evidence.load(load?.placement ?? null, prefs.denomination.value ?? "");
       if (r.is === "weight" && !pan.watching) date.load(load?.placement ?? null);
       if (!load || !prefs.denomination.value) {
         judging.clear();
@@ -267,9 +276,9 @@ export function createApp(deps: AppDeps) {
     const r = live.reading.value;
     if (!hands.on.value) announcer.phase(r.is === "weight" ? r.phase : "none");
   });
-  effect(() => announcer.line(live.line.value));
+  effect(() => announcer.line(live.line.value, lineLostWords(session)));
   scaleTruth.follow(live);
-  wireHands({ prefs, date, evidence, pan, hands, typed, live, judging, announcer });
+  wireHands({ session, prefs, date, evidence, pan, hands, typed, live, judging, announcer });
 
   return {
     prefs,
@@ -302,6 +311,8 @@ export function createApp(deps: AppDeps) {
     heldCoin,
     finds,
     notice,
+    photoNews,
+    laptopRecords,
   };
 }
 

@@ -20,7 +20,7 @@ export interface StoredPhoto {
   sha256: string;
   type: string;
   bytes: ArrayBuffer;
-  /** The laptop has checked it and has it on its disk. */
+  /** The laptop has it and has read it back from its disk; of rows of earlier versions: has it. */
   sent: Flag;
   /** When that was, ms since 1970; 0 before. */
   sentAt: number;
@@ -55,7 +55,13 @@ export interface RenewedRow {
   times: number;
 }
 
-export type KeptRow = SnapshotRow | SyncRow | RenewedRow;
+/** The record that says which phone this is. */
+export interface PhoneRow {
+  key: "phone";
+  record: string;
+}
+
+export type KeptRow = SnapshotRow | SyncRow | RenewedRow | PhoneRow;
 
 /** What this phone keeps: the entries, the photos, and what opens them faster. */
 export class PhoneDb extends Dexie {

@@ -47,6 +47,40 @@ describe("Evidence", () => {
     expect(e.given.value).toEqual({ density: "10.32" });
   });
 
+  it("is offered for a coin that comes back soon and is of the same denomination", () => {
+    let now = 0;
+    const told = (minutes: number, denomination: string) => {
+      e = new Evidence(() => now);
+      e.load(coin(1), "quarter");
+      e.set("edge", "plain");
+      e.load(null);
+      e.load(coin(2), "quarter");
+      expect(e.before.value).toEqual({ edge: "plain" });
+      now += minutes * 60_000;
+      e.load(coin(3), denomination);
+      return e.before.value;
+    };
+    expect(told(2, "quarter")).toEqual({ edge: "plain" });
+    expect(told(4, "quarter")).toEqual({});
+    expect(told(0, "cent")).toEqual({});
+    // A tool measured a coin away from the pan, which comes whenever it comes.
+    e.putBy({ density: "8.9" });
+    now += 9 * 60_000;
+    e.load(coin(4), "dime");
+    expect(e.before.value).toEqual({ density: "8.9" });
+    now += 2 * 60_000;
+    e.load(coin(5), "dime");
+    expect(e.before.value).toEqual({});
+  });
+
+  it("is of the denomination picked last while the coin lay there", () => {
+    e.load(coin(1), "cent");
+    e.set("edge", "plain");
+    e.load(coin(1), "dime");
+    e.load(coin(2), "dime");
+    expect(e.before.value).toEqual({ edge: "plain" });
+  });
+
   it("is undone step by step, changes and removals too", () => {
     e.set("colour", "red");
     e.set("colour", "red");

@@ -18,10 +18,16 @@ export type Given = Partial<Record<EvidenceField, string>>;
 
 export const isEmpty = (given: Given): boolean => Object.keys(given).length === 0;
 
+/** How long a coin that was lifted to be looked at may take to come back. */
+const backWithinMs = 3 * 60_000;
+/** How long what was measured by a tool, away from the pan, waits for its coin. */
+const broughtWithinMs = 10 * 60_000;
+
 /**
  * What was found out about one coin. It goes with the coin: a new load begins
  * with nothing, and what was said of the one before can be taken over, for a
- * coin that was lifted to be looked at and put back.
+ * coin that was lifted to be looked at and put back. That is offered for a few
+ * minutes and for the same denomination, since later it is another coin's.
  */
 export class Evidence {
   readonly given: Signal<Given> = signal({});
@@ -32,6 +38,15 @@ export class Evidence {
   /** The pan has been empty since: what comes may be another coin, whatever its number. */
   private lifted = false;
   private history: Signal<Given[]> = signal([]);
+  /** The denomination picked while the coin lay there; empty for none. */
+  private denomination = "";
+  /** What stands before is of this denomination, any if empty, and good until then. */
+  private offer = { denomination: "", until: 0 };
+  private now: () => number;
+
+  constructor(now: () => number = Date.now) {
+    this.now = now;
+  }
 
   set(field: EvidenceField, value: string): void {
     if (this.given.value[field] === value) return;
@@ -67,20 +82,30 @@ export class Evidence {
   /** Puts something by that was measured away from the pan's one load. */
   putBy(found: Given): void {
     this.before.value = { ...this.before.value, ...this.given.value, ...found };
+    this.offer = { denomination: "", until: this.now() + broughtWithinMs };
   }
 
-  /** A load is on the pan; null when it is empty. */
-  load(placement: Placement | null): void {
+  /** A load is on the pan, weighed as a denomination; null when it is empty. */
+  load(placement: Placement | null, denomination = ""): void {
     if (placement === null) {
       this.lifted = true;
       return;
     }
-    if (placement === this.coin && !this.lifted) return;
+    if (placement === this.coin && !this.lifted) {
+      this.denomination = denomination;
+      return;
+    }
     this.lifted = false;
     batch(() => {
       const was = this.given.peek();
       const known = evidenceFields.every((f) => was[f] === undefined || was[f] === this.before.peek()[f]);
-      if (!known) this.before.value = was;
+      if (!known) {
+        this.before.value = was;
+        this.offer = { denomination: this.denomination, until: this.now() + backWithinMs };
+      }
+      const { denomination: of, until } = this.offer;
+      if ((of && of !== denomination) || this.now() > until) this.before.value = {};
+      this.denomination = denomination;
       this.given.value = {};
       this.history.value = [];
       this.coin = placement;

@@ -73,8 +73,10 @@ export class FindsDoor {
   readonly ready: Signal<"opening" | "ready" | Trouble> = signal("opening");
   /** The browser's answer to the wish to keep the finds even when space runs short; null before it was asked. */
   readonly persisted: Signal<boolean | null> = signal(null);
-  /** The hunt that goes on now. */
+  /** The hunt that goes on now, and that coins are counted for. */
   readonly running: Signal<Hunt | null> = signal(null);
+  /** Others that go on too, and that nothing is counted for. */
+  readonly idle: Signal<Hunt[]> = signal([]);
   readonly lastAct: Signal<Act | null> = signal(null);
   /** The find that each coin was kept as, by the coin's key on this page. */
   readonly kept: Signal<ReadonlyMap<string, string>> = signal(new Map());
@@ -83,6 +85,8 @@ export class FindsDoor {
   /** Keep the original of each photo beside the smaller one. */
   readonly originals: Signal<boolean>;
   readonly hunts: Signal<Hunt[]> = signal([]);
+  /** Deleted ones too, which finds may still be of. */
+  readonly allHunts: Signal<Hunt[]> = signal([]);
   /** Coins of the set-aside list that are finds by now. */
   readonly asideKept: Signal<string[]>;
 
@@ -105,6 +109,10 @@ export class FindsDoor {
       core: (method, input, bytes) => app.core.callHere(method, input, bytes),
       lock: browserLock("panside.journal"),
       now: Date.now,
+      name: () => {
+        const s = app.session.state.peek();
+        return s.at === "joined" ? s.device.name : "";
+      },
       onStored: () => pages?.postMessage("stored"),
     });
     if (pages) pages.onmessage = () => void this.journal.heard().catch(() => {});
@@ -144,6 +152,9 @@ export class FindsDoor {
     effect(() => {
       const cursor = app.notice.value;
       if (cursor) void this.sync.notice(cursor);
+    });
+    effect(() => {
+      if (app.photoNews.value > 0) this.sync.wake();
     });
     effect(() => {
       void this.journal.changed.value;
@@ -381,10 +392,13 @@ export class FindsDoor {
 
   private async refresh(): Promise<void> {
     try {
-      const { hunts } = await this.journal.hunts();
+      const { hunts, counting } = await this.journal.hunts();
       batch(() => {
+        this.allHunts.value = hunts;
         this.hunts.value = hunts.filter((h) => !h.deleted);
-        this.running.value = this.hunts.value.find((h) => h.state === "going") ?? null;
+        const going = this.hunts.value.filter((h) => h.state === "going");
+        this.running.value = going.find((h) => h.record === counting) ?? null;
+        this.idle.value = going.filter((h) => h.record !== counting);
       });
     } catch {
       // Said where it is looked at.

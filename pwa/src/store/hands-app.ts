@@ -7,6 +7,7 @@ import type { App } from "./app";
 import { Awake } from "./awake";
 import { isEmpty } from "./evidence";
 import type { HandsDevices } from "./hands";
+import { lineLostWords } from "./line-words";
 import type { PanNews } from "./pan";
 import { Speaker } from "./speech";
 import { Tones } from "./tones";
@@ -67,10 +68,10 @@ export function newsWords(news: PanNews): string {
 export function wireHands(
   app: Pick<
     App,
-    "prefs" | "date" | "evidence" | "pan" | "hands" | "typed" | "live" | "judging" | "announcer"
+    "session" | "prefs" | "date" | "evidence" | "pan" | "hands" | "typed" | "live" | "judging" | "announcer"
   >,
 ): void {
-  const { pan, hands, live, judging, announcer, typed, prefs, date } = app;
+  const { session, pan, hands, live, judging, announcer, typed, prefs, date } = app;
 
   // The holder's question is told; a device that watches shows it as its own.
   effect(() => pan.asks(asksOf(app)));
@@ -135,7 +136,7 @@ export function wireHands(
       told = "";
       return;
     }
-    const words = lost ? text.line.lost : r.is === "problem" ? r.problem.sentence : "";
+    const words = lost ? lineLostWords(session) : r.is === "problem" ? r.problem.sentence : "";
     if (words !== "") {
       if (words !== told) hands.tell(words);
       told = words;

@@ -165,13 +165,71 @@ describe.skipIf(!existsSync(program))("Journal over the built core", () => {
       restart: false,
     });
     expect(j.onlyHere.value.finds).toBe(0);
-    const page = `{"v":1,"entries":[${entries[0]?.raw}],"cursor":"1.ab","more":false,"restart":false}`;
+    const raws = entries.map((e) => e.raw).join();
+    const page = `{"v":1,"entries":[${raws}],"cursor":"1.ab","more":false,"restart":false}`;
     expect(await j.pulled(page)).toMatchObject({ known: ids, entries: [], forked: [], unreadable: 0 });
     expect(await j.marks()).toEqual({ receipt: "1.ab", cursor: "1.ab" });
     const old = { ...receipt, v: 2 };
     await expect(j.pushed(ids, JSON.stringify(old))).rejects.toMatchObject({
       fault: { code: "wire-version" },
     });
+  });
+
+  it("says on which phone something was written, once a run, and keeps which one it is", async () => {
+    let now = 1_700_000_000_000;
+    let called = "";
+    const begin = () =>
+      new Journal({
+        db: new PhoneDb("core-7"),
+        core,
+        lock: lockOfOnePage(),
+        now: () => now++,
+        name: () => called,
+      });
+    const j = begin();
+    const first = await j.write({ kind: "find", record: "", set: { note: "one" } });
+    expect(first.entries.map((e) => [e.kind, e.field.split("/")[0]])).toEqual([
+      ["find", "note"],
+      ["phone", "writer"],
+    ]);
+    expect(j.onlyHere.value).toEqual({ finds: 1, hunts: 0, others: 0, photos: 0 });
+    called = "Kitchen phone";
+    const { record } = first;
+    const second = await j.write({ kind: "find", record, set: { fate: "keep" } });
+    expect(second.entries.map((e) => e.field)).toEqual(["fate", "name"]);
+    expect((await j.undo(second.entries.slice(0, 1).map((e) => e.id))).entries).toHaveLength(1);
+    const again = begin();
+    const third = await again.write({ kind: "find", record, set: { certainty: "guess" } });
+    expect(third.entries.map((e) => e.field.split("/")[0])).toEqual(["certainty", "writer"]);
+    expect(third.entries[1]?.record).toBe(first.entries[1]?.record);
+    const by = { phone: first.entries[1]?.record, name: "Kitchen phone", here: true };
+    expect((await again.record(record)).history.map((e) => e.by)).toEqual([by, by, by, by]);
+  });
+
+  it("keeps a deletion that overlooked something open, and opens it again after an undo", async () => {
+    const j = start("core-8");
+    const { record } = await j.write({ kind: "find", record: "", set: { note: "first" } });
+    const saw = ((await j.record(record)).find as Find).ids;
+    await j.write({ kind: "find", record, set: { fate: "keep" } });
+    await j.write({ kind: "find", record, set: { deleted: true }, saw });
+    const shown = async () => (await j.record(record)).find as Find;
+    expect((await shown()).overlooked?.map((o) => [o.field, o.value])).toEqual([["fate", "keep"]]);
+    expect(await j.conflicts()).toMatchObject([{ record, overlooked: [{ field: "fate" }] }]);
+    for (const deleted of [null, true]) {
+      const d = await j.write({ kind: "find", record, set: { deleted }, saw: (await shown()).ids });
+      expect(await j.conflicts()).toEqual([]);
+      await j.undo(d.entries.map((e) => e.id));
+      expect((await shown()).overlooked).toHaveLength(1);
+    }
+  });
+
+  it("refuses an end of a hunt before its begin", async () => {
+    const j = start("core-9");
+    const { record } = await j.write({ kind: "hunt", record: "", set: { begun: 2_000 } });
+    await expect(j.write({ kind: "hunt", record, set: { ended: 1_999 } })).rejects.toMatchObject({
+      fault: { field: "ended" },
+    });
+    expect((await j.hunts()).counting).toBe(record);
   });
 
   it("says which field was wrong, and stores nothing of the write", async () => {

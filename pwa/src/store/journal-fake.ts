@@ -118,7 +118,7 @@ export class FakeNotebook {
             cursor: page.cursor,
             more: page.more,
             restart: page.restart,
-            forked: [],
+            forked: page.forked ?? [],
             unreadable: 0,
           },
         };

@@ -180,6 +180,22 @@ describe("Journal", () => {
     }
   });
 
+  it("takes nothing for sent once a laptop with less shows another history of a name", async () => {
+    const { journal } = phone();
+    const { entries } = await journal.write(note("a"));
+    const [first] = entries;
+    if (!first) throw new Error("nothing was written");
+    await journal.pulled(
+      JSON.stringify({ entries: [JSON.parse(first.raw)], cursor: "1.a", more: false, restart: false }),
+    );
+    expect(await journal.unsent(new Set())).toHaveLength(0);
+    await journal.pulled(
+      JSON.stringify({ entries: [], cursor: "1.b", more: true, restart: true, forked: [first.id] }),
+    );
+    expect((await journal.unsent(new Set())).map((e) => e.id)).toEqual([first.id]);
+    expect(await journal.marks()).toEqual({ cursor: "", receipt: "" });
+  });
+
   it("lets two pages of one phone write without losing a word", async () => {
     const lock = lockOfOnePage();
     const one = phone(undefined, lock);

@@ -1,15 +1,6 @@
 import { type Signal, signal } from "@preact/signals";
 import type { Heard } from "../core/client";
-import type {
-  Detail,
-  HuntWithAccount,
-  Listed,
-  Pulled,
-  Pushed,
-  RawEntry,
-  SourceAccount,
-  Written,
-} from "../core/journal";
+import type { Detail, Hunts, Listed, Pulled, Pushed, RawEntry, ToDecide, Written } from "../core/journal";
 import type { CoreFault, JournalMethod } from "../core/types";
 import { type PhoneDb, type StoredEntry, type StoredPhoto, withDb } from "./db";
 import type { Lock } from "./lock";
@@ -53,6 +44,8 @@ export interface JournalOptions {
   core: JournalCore;
   lock: Lock;
   now(): number;
+  /** What the laptop calls this phone; empty before it has joined one. */
+  name?(): string;
   /** Told after each change of what is stored here, to tell the phone's other pages. */
   onStored?(): void;
 }
@@ -115,16 +108,20 @@ export class Journal {
   async write(change: Change, photos: StoredPhoto[] = []): Promise<Written> {
     return this.writing(async () => {
       const own = change.record ? await this.entriesOf(change.record) : [];
-      return this.ask<Written>("journal-write", { ...change, now: this.o.now() }, own);
+      return this.ask<Written>("journal-write", { ...change, ...(await this.signed()) }, own);
     }, photos);
   }
 
   async count(hunt: string, calls: Record<string, number>): Promise<Written> {
-    return this.writing(() => this.ask<Written>("journal-count", { hunt, calls, now: this.o.now() }));
+    return this.writing(async () =>
+      this.ask<Written>("journal-count", { hunt, calls, ...(await this.signed()) }),
+    );
   }
 
   async pause(hunt: string, begin: boolean): Promise<Written> {
-    return this.writing(() => this.ask<Written>("journal-pause", { hunt, begin, now: this.o.now() }));
+    return this.writing(async () =>
+      this.ask<Written>("journal-pause", { hunt, begin, ...(await this.signed()) }),
+    );
   }
 
   /** Takes back what one write answered with. */
@@ -135,8 +132,18 @@ export class Journal {
         const records = [...new Set(those.map((e) => e.record))];
         return this.db.entries.where("record").anyOf(records).toArray();
       });
-      return this.ask<Written>("journal-undo", { entries: ids, now: this.o.now() }, own);
+      return this.ask<Written>("journal-undo", { entries: ids, ...(await this.signed()) }, own);
     });
+  }
+
+  /** When something is written and on which phone, so that another one can say who it was. */
+  private async signed() {
+    return { now: this.o.now(), by: { phone: await this.phone(), name: this.o.name?.() ?? "" } };
+  }
+
+  private async phone(): Promise<string> {
+    const row = await withDb(this.db, () => this.db.kept.get("phone"));
+    return row?.key === "phone" ? row.record : "";
   }
 
   private async writing(act: () => Promise<Written>, photos: StoredPhoto[] = []): Promise<Written> {
@@ -162,14 +169,13 @@ export class Journal {
     });
   }
 
-  async hunts(): Promise<{ hunts: HuntWithAccount[]; sources: SourceAccount[] }> {
+  async hunts(): Promise<Hunts> {
     return this.run(() => this.ask("journal-hunts", { now: this.o.now() }));
   }
 
-  async conflicts(): Promise<{ record: string; kind: string }[]> {
-    const c = await this.run(() =>
-      this.ask<{ records: { record: string; kind: string }[] }>("journal-conflicts", {}),
-    );
+  /** What was written on phones that hadn’t seen one another, and a person has to decide about. */
+  async conflicts(): Promise<ToDecide[]> {
+    const c = await this.run(() => this.ask<{ records: ToDecide[] }>("journal-conflicts", {}));
     return c.records;
   }
 
@@ -235,6 +241,13 @@ export class Journal {
     const answer = await this.run(async () => {
       const a = await this.ask<Pulled>("journal-pulled", {}, body);
       if (a.forked.length > 0) {
+        // What this phone sent may be gone there: only a push tells which of it
+        // has to be written again under another name.
+        if (a.restart) {
+          await this.atomically(async () => {
+            await this.db.kept.put({ key: "sync", ...(await this.forgetSent()) });
+          });
+        }
         this.opened = false;
         return a;
       }
@@ -292,7 +305,8 @@ export class Journal {
   /** False if the snapshot is of no use. */
   private async openFrom(upto: number, snapshot?: ArrayBuffer): Promise<boolean> {
     const total = await withDb(this.db, () => this.db.entries.count());
-    const o = await this.ask<{ rebuild: boolean }>("journal-open", { entries: total }, "", snapshot);
+    const head = { entries: total, phone: await this.phone() };
+    const o = await this.ask<{ rebuild: boolean }>("journal-open", head, "", snapshot);
     if (o.rebuild && snapshot) return false;
     const { complete, unreadable } = await this.addFrom(upto, total);
     if (!complete && snapshot) return false;
@@ -347,6 +361,8 @@ export class Journal {
             { allKeys: true },
           );
       this.handed(keys);
+      const ownPhone = entries.find((e) => e.kind === "phone");
+      if (ownPhone) await this.db.kept.put({ key: "phone", record: ownPhone.record });
     });
   }
 

@@ -20,6 +20,7 @@ export function countOnlyHere(db: PhoneDb): Promise<{ counted: OnlyHere; unsent:
       .between([0, "", ""], [0, "\uffff", "\uffff"])
       .uniqueKeys();
     for (const [, kind, record] of keys as unknown as [number, string, string][]) {
+      if (kind === "phone") continue; // what it says of itself is nobody's record
       unsent.add(record);
       if (kind === "find") counted.finds++;
       else if (kind === "hunt") counted.hunts++;

@@ -30,6 +30,24 @@ describe("OwnWrites", () => {
     expect(saw).toEqual([["a.1"], ["a.1", "a.2"]]);
   });
 
+  it("deletes having seen all that this screen wrote, in every field", async () => {
+    const own = new OwnWrites();
+    await own.save({ note: "mine" }, find.ids, async () => wrote("note", "a.2"));
+    await own.save({ lies: null }, find.ids, async () => wrote("lies", "a.3"));
+    let saw: unknown;
+    const two = [...wrote("deleted", "a.4").entries, ...wrote("deleted", "a.5").entries];
+    await own.save({ deleted: true }, find.ids, async (s) => {
+      saw = s;
+      return { record: "r", entries: two };
+    });
+    expect(saw).toEqual({ lies: ["a.1", "a.3"], note: ["a.2"] });
+    await own.save({ deleted: null }, find.ids, async (s) => {
+      saw = s.deleted;
+      return null;
+    });
+    expect(saw).toEqual(["a.4", "a.5"]); // a hunt of many rolls has several
+  });
+
   it("shows what was written until a reading has it, and then the reading", async () => {
     const own = new OwnWrites();
     const done = own.save({ lies: { in: "flip" } }, find.ids, async () => wrote("lies", "a.2"));

@@ -25,9 +25,9 @@ export class OwnWrites {
     const mine = Object.entries(set).map(([field, value]) => [field, { value, id: "" }] as const);
     this.own.value = new Map([...this.own.peek(), ...mine]);
     const done = this.last.then(async () => {
+      // All of them: a deletion has seen every field.
       const all = { ...saw };
-      for (const field of Object.keys(set))
-        all[field] = [...(saw[field] ?? []), ...(this.ids.get(field) ?? [])];
+      for (const [field, ids] of this.ids) all[field] = [...(saw[field] ?? []), ...ids];
       const written = await write(all).catch((cause) => {
         this.settle(mine, null);
         throw cause;
@@ -43,8 +43,9 @@ export class OwnWrites {
   private settle(mine: (readonly [string, Own])[], written: Written | null): void {
     const own = new Map(this.own.peek());
     for (const [field, it] of mine) {
-      const id = written?.entries.find((e) => e.field === field)?.id;
-      if (id) this.ids.set(field, [...(this.ids.get(field) ?? []), id]);
+      const ids = written?.entries.filter((e) => e.field === field).map((e) => e.id) ?? [];
+      const id = ids.at(-1);
+      if (id) this.ids.set(field, [...(this.ids.get(field) ?? []), ...ids]);
       if (own.get(field) !== it) continue; // written over meanwhile
       if (id) own.set(field, { value: it.value, id });
       else own.delete(field);

@@ -1,16 +1,21 @@
+import { Refusal, unreachable } from "../sync/api";
 import type { Exchange } from "../sync/night";
+import { mostPartBytes, PartSize } from "../sync/part-size";
 import { type Thumb, withDb } from "./db";
 import type { Journal } from "./journal";
 import { type Bytes, decodeSafely, kindOf, maxPhotoBytes, type PhotoTools, thumbOf } from "./photos";
 
 /** Addresses of small pictures that are held at once. */
 const mostAddresses = 200;
+/** How often one part of a photo is asked for when the line breaks. */
+const mostTries = 3;
 
 /** Shows photos: from this phone where they are, from the laptop otherwise. */
 export class PhotoShelf {
   private journal: Journal;
   private exchange: Exchange;
   private tools: PhotoTools;
+  private size = new PartSize(4 * mostPartBytes);
   private addresses = new Map<string, Promise<string | null>>();
   /** Photos of the laptop are fetched one after the other. */
   private line: Promise<unknown> = Promise.resolve();
@@ -77,10 +82,43 @@ export class PhotoShelf {
     return fetched;
   }
 
+  /** Part by part, so that a slow line brings it too, and one that breaks goes on where it was. */
   private async fetch(sha256: string): Promise<Bytes | null> {
-    const response = await this.exchange("GET", `/api/v1/photos/${sha256}`);
-    const bytes: Bytes = new Uint8Array(await response.arrayBuffer());
-    if (bytes.length > maxPhotoBytes || !kindOf(bytes)) return null;
+    const bytes = await this.fetchParts(`/api/v1/photos/${sha256}`);
+    if (!bytes || !kindOf(bytes)) return null;
     return (await this.tools.sha256(bytes)) === sha256 ? bytes : null;
+  }
+
+  private async fetchParts(path: string): Promise<Bytes | null> {
+    const parts: Bytes[] = [];
+    let have = 0;
+    for (let tries = 0; ; ) {
+      const range = `bytes=${have}-${have + this.size.now - 1}`;
+      const began = Date.now();
+      let response: Response;
+      try {
+        response = await this.exchange("GET", path, undefined, { Range: range });
+      } catch (cause) {
+        if (!(cause instanceof Refusal) || cause.code !== unreachable || ++tries > mostTries) throw cause;
+        this.size.failed();
+        continue;
+      }
+      const part: Bytes = new Uint8Array(await response.arrayBuffer());
+      if (response.status !== 206) return part.length > maxPhotoBytes ? null : part; // all of it at once
+      this.size.went(part.length, Date.now() - began);
+      tries = 0;
+      parts.push(part);
+      have += part.length;
+      const total = Number(response.headers.get("Content-Range")?.split("/")[1]);
+      if (!(total <= maxPhotoBytes) || part.length === 0) return null;
+      if (have >= total) break;
+    }
+    const whole: Bytes = new Uint8Array(have);
+    let at = 0;
+    for (const part of parts) {
+      whole.set(part, at);
+      at += part.length;
+    }
+    return whole;
   }
 }

@@ -38,6 +38,8 @@ export interface Offer {
   expires_in_s: number;
   /** The laptop's addresses, of which a phone may reach only some. */
   addresses: string[];
+  /** Which run of the server made it; see Joining. */
+  run: string;
 }
 
 /** What the desk shows beside a code. */
@@ -46,6 +48,8 @@ export interface Joining {
   closed: boolean;
   /** The certificate’s lines, to compare with a phone’s; none if the laptop’s owner brought one. */
   authority_lines: string[];
+  /** Another one than before: the server was started again, and codes of before let nobody in. */
+  run: string;
 }
 
 export interface PracticeCoin {
@@ -145,7 +149,11 @@ export class Api {
 
   async joining(): Promise<Joining> {
     const j = fields(await this.json("GET", "/api/v1/joining"));
-    return { closed: j.closed === true, authority_lines: list(j.authority_lines).map(words).filter(Boolean) };
+    return {
+      closed: j.closed === true,
+      authority_lines: list(j.authority_lines).map(words).filter(Boolean),
+      run: words(j.run),
+    };
   }
 
   /**
@@ -158,7 +166,7 @@ export class Api {
     const o = fields(await this.json(by === "person" ? "POST" : "GET", `/api/v1/offer${query}`));
     const left = typeof o.expires_in_s === "number" ? o.expires_in_s : 0;
     const addresses = list(o.addresses).map(words).filter(Boolean);
-    return { url: words(o.url), qr_svg: words(o.qr_svg), expires_in_s: left, addresses };
+    return { url: words(o.url), qr_svg: words(o.qr_svg), expires_in_s: left, addresses, run: words(o.run) };
   }
 
   async devices(): Promise<Device[]> {
@@ -204,7 +212,8 @@ export class Api {
     const response = await this.send(method, path, body, headers, heavyLimitMs);
     if (!response.ok) throw refusalIn(await response.text());
     try {
-      return new Response(await response.arrayBuffer());
+      const { status, headers } = response;
+      return new Response(await response.arrayBuffer(), { status, headers });
     } catch {
       throw new Refusal(unreachable, ""); // the line broke in the middle of the answer
     }

@@ -20,6 +20,14 @@ class Laptop {
   life = 1;
   entries: FakeEntry[] = [];
   photos = new Map<string, Uint8Array>();
+  /** Those that it hasn't read back from its disk yet. */
+  unread = new Set<string>();
+  /** Those that its disk has lost since it read them back; found when they are read again. */
+  rotten = new Set<string>();
+  /** Whether it takes its time to read photos back. */
+  slow = false;
+  /** Photos that it wants, with what the devices said. */
+  wanted: { photo: string; why: string; record?: string; told: boolean; waiting_for: string[] }[] = [];
   parts = new Map<string, Uint8Array>();
   requests: string[] = [];
   /** Ids that it takes for forks. */
@@ -59,8 +67,20 @@ class Laptop {
     if (url.pathname === "/api/v1/journal" && method === "POST") return this.push(JSON.parse(String(body)));
     if (url.pathname === "/api/v1/journal") return this.pull(url.searchParams);
     if (url.pathname === "/api/v1/photos/missing") {
-      const { photos } = JSON.parse(String(body)) as { photos: string[] };
-      return { v: 1, missing: photos.filter((p) => !this.photos.has(p)) };
+      const { photos, read_now } = JSON.parse(String(body)) as { photos: string[]; read_now?: boolean };
+      if (read_now) for (const p of this.rotten) this.photos.delete(p);
+      return {
+        v: 1,
+        missing: photos.filter((p) => !this.photos.has(p)),
+        verified: photos.filter((p) => this.photos.has(p) && !this.unread.has(p)),
+      };
+    }
+    if (url.pathname === "/api/v1/photos/wanted") {
+      const { not_held = [] } = method === "POST" ? JSON.parse(String(body)) : {};
+      for (const w of this.wanted) {
+        if (not_held.includes(w.photo)) Object.assign(w, { told: true, waiting_for: ["another phone"] });
+      }
+      return { v: 1, photos: this.wanted.filter((w) => !this.photos.has(w.photo)) };
     }
     const sha256 = url.pathname.split("/")[4] ?? "";
     if (method === "PUT") this.put(sha256, body as Uint8Array, headers["Content-Range"] ?? "");
@@ -101,6 +121,7 @@ class Laptop {
       throw new Refusal("photo-torn", "torn");
     }
     this.photos.set(sha256, now);
+    if (this.slow) this.unread.add(sha256);
   }
 }
 
@@ -299,6 +320,28 @@ describe("NightSync", () => {
     expect(await p.db.entries.count()).toBe(2);
   });
 
+  it("writes forked entries again before it sends more, which may name them", async () => {
+    const laptop = new Laptop();
+    const left: number[] = []; // at each push
+    const looking: Exchange = async (method, path, body, headers) => {
+      if (method === "POST" && path === "/api/v1/journal") {
+        const here = await p.db.entries.toArray();
+        left.push(here.filter((e) => laptop.forks.has(e.id)).length);
+      }
+      return laptop.exchange(method, path, body, headers);
+    };
+    const p = phone(laptop, { exchange: looking });
+    const forked = await p.write("1");
+    for (const e of forked.entries) laptop.forks.add(e.id);
+    const long = "x".repeat(600 << 10); // two of them don't fit into one push
+    await p.write(`2${long}`);
+    await p.write(`3${long}`);
+    await p.once();
+    expect(notesOf(laptop)).toHaveLength(3);
+    expect(left.length).toBeGreaterThan(1);
+    expect(left.slice(1)).toEqual(left.slice(1).map(() => 0));
+  });
+
   it("pushes once more after a pull what was refused, and says what stays over", async () => {
     const laptop = new Laptop();
     const p = phone(laptop);
@@ -352,11 +395,183 @@ describe("NightSync", () => {
     await r.write("3", [photo("c")]);
     let asked = 0;
     laptop.before = (_n, request) => {
-      if (request === "POST /api/v1/photos/missing" && ++asked === 2) laptop.photos.clear();
+      if (request === "POST /api/v1/photos/missing" && ++asked === 3) laptop.photos.clear();
     };
     await r.once();
     expect(await r.db.photos.count()).toBe(1);
     expect(r.journal.onlyHere.value.photos).toBe(1); // and it is sent again
+  });
+
+  it("counts a photo as only here until the laptop has read it back, and frees none before", async () => {
+    const laptop = new Laptop();
+    laptop.slow = true;
+    const p = phone(laptop, { fullness: async () => 0.95, now: () => 9000 });
+    await p.write("1", [photo("a"), photo("b")]);
+    await p.once();
+    expect(laptop.photos.size).toBe(2);
+    expect(p.journal.onlyHere.value.photos).toBe(2);
+    expect(await p.db.photos.where("sent").equals(1).count()).toBe(0);
+    laptop.unread.delete("a".padEnd(64, "0"));
+    await p.once();
+    expect(p.journal.onlyHere.value.photos).toBe(1);
+    expect(await p.db.photos.toCollection().primaryKeys()).toEqual(["b".padEnd(64, "0")]); // it is crowded
+    laptop.unread.clear();
+    await p.once();
+    expect(p.journal.onlyHere.value.photos).toBe(0);
+    expect(laptop.requests.filter((r) => r.startsWith("PUT"))).toHaveLength(2); // none was sent twice
+  });
+
+  it("frees no photo that the laptop’s disk has lost since it was read back", async () => {
+    const laptop = new Laptop();
+    const p = phone(laptop, { fullness: async () => 0.95, now: () => 9000 });
+    laptop.rotten.add("a".padEnd(64, "0"));
+    await p.write("1", [photo("a"), photo("b")]);
+    await p.once();
+    expect(await p.db.photos.toCollection().primaryKeys()).toEqual(["a".padEnd(64, "0")]);
+    expect(p.journal.onlyHere.value.photos).toBe(1);
+    laptop.rotten.clear();
+    await p.once();
+    expect(laptop.photos.size).toBe(2);
+  });
+
+  it("keeps a photo of earlier days whose reading back is too long ago", async () => {
+    const laptop = new Laptop();
+    let today = 0;
+    const p = phone(laptop, { now: () => today });
+    await p.write("1", [photo("a")]);
+    await p.once();
+    laptop.unread.add("a".padEnd(64, "0")); // the laptop was off for long
+    today = 40 * 24 * 3600 * 1000;
+    await p.once();
+    expect(await p.db.photos.count()).toBe(1);
+  });
+
+  it("frees nothing for a laptop that doesn't say what it has read back", async () => {
+    const laptop = new Laptop();
+    const old: Exchange = async (method, path, body, headers) => {
+      if (path.endsWith("/wanted")) throw new Refusal("bad-input", "no name"); // taken for a photo's name
+      const answer = await (await laptop.exchange(method, path, body, headers)).json();
+      delete answer.verified;
+      return new Response(JSON.stringify(answer));
+    };
+    const p = phone(laptop, { exchange: old, fullness: async () => 0.95 });
+    await p.write("1", [photo("a")]);
+    await p.once();
+    expect(p.sync.ended.value.is).toBe("well");
+    expect(laptop.photos.size).toBe(1);
+    expect(await p.db.photos.count()).toBe(1);
+  });
+
+  it("waits for the laptop to read photos back, by itself", async () => {
+    vi.useFakeTimers({ toFake: ["setTimeout", "clearTimeout"] });
+    try {
+      const laptop = new Laptop();
+      laptop.slow = true;
+      const p = phone(laptop);
+      await p.write("1", [photo("a")]);
+      await p.sync.start();
+      expect(p.journal.onlyHere.value.photos).toBe(1);
+      laptop.unread.clear();
+      await vi.advanceTimersByTimeAsync(5_000);
+      await vi.waitUntil(() => p.journal.onlyHere.value.photos === 0);
+    } finally {
+      vi.useRealTimers();
+    }
+  });
+
+  it("sends a photo again that was damaged on the laptop, and says what it doesn't have", async () => {
+    const laptop = new Laptop();
+    const p = phone(laptop);
+    const [a, x] = ["a".padEnd(64, "0"), "f".padEnd(64, "0")];
+    await p.write("1", [photo("a"), photo("b")]);
+    await p.once();
+    laptop.photos.delete(a);
+    laptop.wanted = [
+      { photo: a, why: "damaged", record: "r", told: false, waiting_for: ["this phone", "another phone"] },
+      { photo: x, why: "gone", told: false, waiting_for: ["this phone", "another phone"] },
+      { photo: "y", why: "in a way of its own", told: false, waiting_for: [] },
+    ];
+    await p.once();
+    expect(laptop.photos.get(a)).toEqual(new Uint8Array(10).fill(7));
+    expect(p.sync.wanted.value).toEqual([
+      { photo: a, why: "damaged", record: "r", here: true, waitingFor: ["this phone", "another phone"] },
+      { photo: x, why: "gone", record: "", here: false, waitingFor: ["another phone"] },
+    ]);
+    expect(laptop.requests.filter((r) => r.startsWith("POST /api/v1/photos/wanted"))).toHaveLength(1);
+    await p.once();
+    expect(p.sync.wanted.value.map((w) => w.photo)).toEqual([x]);
+    expect(laptop.requests.filter((r) => r.startsWith("POST /api/v1/photos/wanted"))).toHaveLength(1); // said once
+    laptop.wanted = [];
+    await p.once();
+    expect(p.sync.wanted.value).toEqual([]);
+    expect(laptop.requests.filter((r) => r.startsWith("PUT"))).toHaveLength(3);
+  });
+
+  it("counts a wanted photo as only here also when it can't be sent now", async () => {
+    const laptop = new Laptop();
+    const p = phone(laptop);
+    await p.write("1", [photo("a")]);
+    await p.once();
+    laptop.photos.clear();
+    laptop.wanted = [{ photo: "a".padEnd(64, "0"), why: "gone", told: false, waiting_for: [] }];
+    laptop.before = (_n, request) => {
+      if (request.startsWith("PUT")) away();
+    };
+    await p.once();
+    expect(p.journal.onlyHere.value.photos).toBe(1);
+  });
+
+  it("notes a photo whose own copy here is damaged, and goes on with the others", async () => {
+    const laptop = new Laptop();
+    const p = phone(laptop);
+    const bad = photo("a");
+    new Uint8Array(bad.bytes)[0] = 8; // which the laptop finds torn
+    await p.write("1", [bad, photo("b")]);
+    await p.once();
+    expect(p.sync.ended.value.is).toBe("well");
+    expect([...laptop.photos.keys()]).toEqual(["b".padEnd(64, "0")]);
+    expect((await p.db.photos.get("a".padEnd(64, "0")))?.refused).toBe("torn");
+    laptop.wanted = [{ photo: "a".padEnd(64, "0"), why: "absent", told: false, waiting_for: [] }];
+    await p.once();
+    expect(p.sync.wanted.value).toMatchObject([{ here: false, waitingFor: ["another phone"] }]);
+  });
+
+  it("brings a photo over 10 kB/s to a laptop that waits half a minute for a part", async () => {
+    const laptop = new Laptop();
+    let clock = 5000;
+    let broke = 0;
+    const slow: Exchange = async (method, path, body, headers) => {
+      const took = ((body as Uint8Array)?.length ?? 0) / 10; // ms, at 10 bytes a ms
+      clock += took;
+      if (took > 30_000) {
+        broke++;
+        throw new Refusal("unreachable", "");
+      }
+      return laptop.exchange(method, path, body, headers);
+    };
+    const p = phone(laptop, { exchange: slow, now: () => clock, partBytes: 512 << 10 });
+    await p.write("1", [photo("a", 2 << 20)]);
+    await p.once();
+    expect(laptop.photos.has("a".padEnd(64, "0"))).toBe(true);
+    expect(broke).toBe(0);
+  });
+
+  it("sends smaller parts over a line that breaks", async () => {
+    const laptop = new Laptop();
+    const most = 64 << 10;
+    const sizes: number[] = [];
+    const weak: Exchange = async (method, path, body, headers) => {
+      if (method === "PUT") {
+        sizes.push((body as Uint8Array).length);
+        if (sizes.at(-1) === most) throw new Refusal("unreachable", ""); // longer than the line holds
+      }
+      return laptop.exchange(method, path, body, headers);
+    };
+    const q = phone(laptop, { partBytes: most, exchange: weak });
+    await q.write("1", [photo("b", 2 * most)]);
+    for (let round = 0; round < 8; round++) await q.once();
+    expect(laptop.photos.has("b".padEnd(64, "0"))).toBe(true);
+    expect(sizes.slice(0, 2)).toEqual([most, most / 2]);
   });
 
   it("asks for entries again between two photos when there is an occasion", async () => {

@@ -2,9 +2,11 @@ import { type Signal, signal } from "@preact/signals";
 import { StoreFault, type StoreTrouble } from "../store/db";
 import { CoreRefusal, type Journal } from "../store/journal";
 import { Refusal, unreachable } from "./api";
-import { freePhotos, type PhotoProgress, partBytes, sendPhotos } from "./photos";
+import { PartSize } from "./part-size";
+import { freePhotos, type PhotoProgress, sendPhotos } from "./photos";
 import { pull } from "./pull";
 import { push } from "./push";
+import { answerWanted, type WantedPhoto } from "./wanted";
 
 /** One request to the laptop; rejects with a Refusal. */
 export type Exchange = (
@@ -38,7 +40,7 @@ export interface NightOptions {
   /** Share of the storage that is used, 0 to 1; null when the browser doesn't say. */
   fullness?(): Promise<number | null>;
   random?(): number;
-  /** Of one part of a photo. */
+  /** Of one part of a photo, at most. */
   partBytes?: number;
 }
 
@@ -59,8 +61,15 @@ export class NightSync {
   readonly ended: Signal<Ended> = signal({ is: "never" });
   /** What the laptop doesn't take, in its own words; empty if there is nothing. */
   readonly leftOver: Signal<string> = signal("");
+  /** Photos that should be on the laptop and aren't, as it last said. */
+  readonly wanted: Signal<WantedPhoto[]> = signal([]);
+  /** Photos that the laptop has and hasn't read back from its disk yet. */
+  readonly unread: Signal<number> = signal(0);
 
   private o: NightOptions;
+  private size: PartSize;
+  /** How often in a row photos were waited for to be read back. */
+  private waits = 0;
   private running: Promise<void> | null = null;
   private again = false;
   private failures = 0;
@@ -71,6 +80,7 @@ export class NightSync {
 
   constructor(options: NightOptions) {
     this.o = options;
+    this.size = new PartSize(options.partBytes);
   }
 
   start(): Promise<void> {
@@ -129,6 +139,9 @@ export class NightSync {
         }
         this.failures = 0;
         this.ended.value = { is: "well", at: this.o.now() };
+        const unread = this.unread.value;
+        this.waits = unread > 0 ? this.waits + 1 : 0;
+        if (unread > 0) this.later(this.waits - 1); // the laptop says so too, if a line is open
       } catch (cause) {
         this.ended.value = endOf(cause);
         this.later();
@@ -157,7 +170,15 @@ export class NightSync {
     const tell = (progress: PhotoProgress) => {
       this.doing.value = { is: "photos", progress };
     };
-    await sendPhotos(journal, exchange, this.o.partBytes ?? partBytes, tell, () => !this.again);
+    this.wanted.value = await answerWanted(journal, exchange);
+    const { size } = this;
+    const { now } = this.o;
+    this.unread.value = await sendPhotos(journal, exchange, {
+      size,
+      now,
+      onProgress: tell,
+      goOn: () => !this.again,
+    });
     await this.free();
   }
 
@@ -169,10 +190,10 @@ export class NightSync {
     await freePhotos(this.o.journal, this.o.exchange, full ? now : now - keepSentMs);
   }
 
-  private later(): void {
+  private later(times = this.failures++): void {
     clearTimeout(this.timer);
     if (this.stopped) return;
-    const wait = Math.min(lastRetryMs, firstRetryMs * 2 ** this.failures++);
+    const wait = Math.min(lastRetryMs, firstRetryMs * 2 ** times);
     const spread = 0.75 + 0.5 * (this.o.random ?? Math.random)();
     this.timer = setTimeout(() => void this.round(), wait * spread);
   }

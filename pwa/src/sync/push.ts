@@ -41,6 +41,8 @@ export async function push(
       }
       // An answer that neither took nor refused anything would be asked for ever.
       if (answer.stored.length === 0 && answer.refused.length === 0) return refused;
+      // At once: what comes after may name these, and the laptop has others of that name.
+      if (forked.length > 0) break;
     }
     if (forked.length === 0 || renewals >= 3) return refused;
     await journal.renew(forked);

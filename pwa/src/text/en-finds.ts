@@ -38,6 +38,8 @@ export const findTexts = {
     sendingEntries: "Sending to the laptop …",
     sendingPhotos: (done: number, of: number) => `Sending photos: ${done} of ${of}`,
     soon: "Sent in a moment.",
+    unread: (n: number) =>
+      `The laptop has ${count(n, "photo", "photos")} and reads ${n === 1 ? "it" : "them"} once more from its disk.`,
     waiting: "Sent as soon as the laptop is within reach.",
     syncFailed: "Something unexpected keeps phone and laptop apart. Nothing is lost; reload the page.",
     laptopSays: (sentence: string) => `The laptop says: ${sentence}`,
@@ -106,10 +108,14 @@ export const findTexts = {
       "Weigh a coin and tap “Keep”. It is saved on this phone at once and goes to the laptop by itself.",
     nothing: "No find fits. Try fewer words or another filter.",
     choose: "Choose a find to see all of it.",
-    conflictsHere: (n: number) =>
+    conflictsHere: (n: number, kind: "find" | "hunt") =>
       n === 1
-        ? "One record was also written on another phone."
-        : `${n} records were also written on another phone.`,
+        ? `One ${kind} was also written on another phone. Choose what counts.`
+        : `${n} ${kind}s were also written on another phone. Choose what counts.`,
+    overlookedHere: (n: number, kind: "find" | "hunt") =>
+      n === 1
+        ? `One deleted ${kind} was changed by someone who hadn’t seen that. Keep it or not?`
+        : `${n} deleted ${kind}s were changed by someone who hadn’t seen that. Keep them or not?`,
     tagOnlyHere: "only here",
     tagConflict: "written twice",
     tagDeleted: "deleted",
@@ -217,7 +223,18 @@ export const findTexts = {
     delete: "Delete this find",
     deleteHint: "It can be taken back at any time.",
     deleted: "This find is deleted. Nothing of it is gone.",
-    editedSince: "It was changed after the deletion, perhaps on another phone.",
+    deletedUnseen: (deleter: string, others: string[], what: string) =>
+      `Deleted on ${deleter}, but ${joined(others)} changed it without having seen that: ${what}.`,
+    deletedAndChanged: (deleter: string, _others: string[], what: string) =>
+      `Deleted on ${deleter}, and changed there after that: ${what}.`,
+    deletedWhen: (deleted: string, changed: string) =>
+      `Deleted ${deleted}, changed ${changed}, by their own clocks.`,
+    changedTo: (field: string, value: string) => `${field} (${value})`,
+    keepAfterAll: "Keep",
+    deleteAfterAll: "Delete",
+    thisPhone: (onDesk: boolean) => (onDesk ? "this computer" : "this phone"),
+    anotherPhone: "another phone",
+    writtenBy: (phone: string, when: string) => `${phone}, ${when}`,
     restore: "Take it back",
     gone: "This record isn’t on this phone. Perhaps it comes with the next visit to the laptop.",
 
@@ -248,6 +265,7 @@ export const findTexts = {
       ended: "Ended",
       pause: "Pause",
       roll: "Roll",
+      count: "Coins counted",
     },
   },
 
@@ -280,6 +298,10 @@ export const findTexts = {
     goOn: "Go on",
     end: "End",
     reopen: "Go on after all",
+    endsBeforeBegin: "By its times this hunt ends before it begins. Correct one of them below.",
+    severalGoing: (n: number, counting: string) =>
+      `${n === 2 ? "Two" : n} hunts are going on. Coins are counted for ${counting} only.`,
+    endOther: (hunt: string) => `End ${hunt}`,
     time: "Time at it",
     minutes: (m: number) => (m < 60 ? `${m}\u00a0min` : `${Math.floor(m / 60)}\u00a0h ${m % 60}\u00a0min`),
     progress: "Roll by roll",

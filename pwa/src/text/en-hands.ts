@@ -158,7 +158,7 @@ export const handsTexts = {
     label: "Shared photos",
     waiting: (n: number) => `${n} shared ${n === 1 ? "photo waits" : "photos wait"} for a find.`,
     drop: "Throw away",
-    dropAsk: "Throw the shared photos away? The ones in your gallery stay.",
-    keep: "Keep",
+    thrown: (n: number) =>
+      `${n} shared ${n === 1 ? "photo is" : "photos are"} thrown away. The ones in your gallery stay.`,
   },
 };

@@ -4,6 +4,7 @@ import { scaleTexts } from "./en-scale";
 import { sheetTexts } from "./en-sheets";
 import { toolTexts } from "./en-tools";
 import { trustTexts } from "./en-trust";
+import { wantedTexts } from "./en-wanted";
 
 /**
  * Every word the app itself says, in English. Sentences about faults, verdicts
@@ -96,6 +97,8 @@ export const en = {
     open: "Connected",
     waiting: "No line to the laptop",
     lost: "The phone can’t reach the laptop just now. Nothing is lost; it keeps trying by itself.",
+    lostHere:
+      "This computer’s own server doesn’t answer; it may have been stopped. Nothing is lost; start Panside again, and this page goes on by itself.",
     back: "Connected again.",
   },
 
@@ -303,8 +306,8 @@ export const en = {
     openFailed: "It couldn’t be opened just now. Try again.",
     compare:
       "Does a phone’s page ask you to compare four lines? These are the laptop’s. Every letter and digit must be the same.",
-    phonesTitle: "Phones that have joined",
-    noPhones: "No phone has joined yet.",
+    phonesTitle: "Phones and browsers that have joined",
+    noPhones: "No phone is among them yet.",
     lastSeen: "last seen",
     never: "not seen yet",
     justNow: "just now",
@@ -413,6 +416,7 @@ export const en = {
   ...toolTexts,
   ...findTexts,
   ...trustTexts,
+  ...wantedTexts,
 };
 
 /** What every language has to say. */

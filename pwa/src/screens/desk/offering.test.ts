@@ -9,6 +9,7 @@ const freshMs = 1000 * (lifeS - renewBeforeS);
 class Laptop {
   closed = false;
   away = false;
+  run = 1;
   /** Who asked for a code, in turn. */
   asked: string[] = [];
   private made = 0;
@@ -18,12 +19,18 @@ class Laptop {
     if (this.away) throw new Refusal("unreachable", "");
     if (this.closed && by === "page") throw new Refusal("too-many-tries", "Closed.");
     this.closed = false;
-    return { url: `${address || "usual"} ${++this.made}`, qr_svg: "", expires_in_s: lifeS, addresses: [] };
+    return {
+      url: `${address || "usual"} ${++this.made}`,
+      qr_svg: "",
+      expires_in_s: lifeS,
+      addresses: [],
+      run: String(this.run),
+    };
   };
 
   joining = async (): Promise<Joining> => {
     if (this.away) throw new Refusal("unreachable", "");
-    return { closed: this.closed, authority_lines: ["AA:BB"] };
+    return { closed: this.closed, authority_lines: ["AA:BB"], run: String(this.run) };
   };
 }
 
@@ -118,12 +125,24 @@ describe("the code on the desk", () => {
     expect(offering.failed.value).toBe(false);
   });
 
+  it("is a fresh one soon after the server was started again", async () => {
+    expect(code()).toBe("usual 1");
+    laptop.away = true;
+    await pass(lookEveryMs);
+    laptop.away = false;
+    laptop.run++;
+    await pass(lookEveryMs);
+    expect(code()).toBe("usual 2");
+    await pass(3 * lookEveryMs);
+    expect(code()).toBe("usual 2");
+  });
+
   it("isn’t put back by an answer that comes after the page went away", async () => {
     let late = (_: Offer) => {};
     laptop.offer = () => new Promise((done) => (late = done));
     offering.choose("other");
     offering.stop();
-    late({ url: "late", qr_svg: "", expires_in_s: lifeS, addresses: [] });
+    late({ url: "late", qr_svg: "", expires_in_s: lifeS, addresses: [], run: "1" });
     await pass(0);
     expect(code()).toBeNull();
   });
@@ -135,7 +154,7 @@ describe("the code on the desk", () => {
     laptop.joining = () => new Promise((done) => (answer = done));
     await pass(lookEveryMs);
     await offering.open();
-    answer({ closed: true, authority_lines: [] });
+    answer({ closed: true, authority_lines: [], run: "1" });
     await pass(0);
     expect(code()).toBe("usual 2");
     expect(offering.joining.value.closed).toBe(false);

@@ -20,7 +20,7 @@ export class Offering {
   /** When the next code comes, by the clock. */
   readonly endsAt = signal(0);
   readonly failed = signal(false);
-  readonly joining = signal<Joining>({ closed: false, authority_lines: [] });
+  readonly joining = signal<Joining>({ closed: false, authority_lines: [], run: "" });
   /** The laptop’s address that the code leads to; empty for the usual one. */
   readonly address = signal("");
   private readonly api: OfferingApi;
@@ -79,7 +79,7 @@ export class Offering {
       this.offer.value = o;
       this.endsAt.value = this.clock() + 1000 * freshS;
       this.failed.value = false;
-      this.joining.value = { ...this.joining.value, closed: false };
+      this.joining.value = { ...this.joining.value, closed: false, run: o.run };
       wait = Math.max(retryMs, 1000 * freshS);
     } catch (cause) {
       if (mine !== this.turn) return;
@@ -99,7 +99,7 @@ export class Offering {
     // Whether it is answered before or after the asking, nobody could tell.
     if (this.asking) return;
     const mine = this.turn;
-    const before = this.joining.value.closed;
+    const { closed: before, run } = this.joining.value;
     let now: Joining;
     try {
       now = await this.api.joining();
@@ -116,6 +116,6 @@ export class Offering {
     if (now.closed !== before) this.failed.value = false;
     // A code of before lets nobody in any more.
     if (now.closed) this.drop();
-    else if (before) void this.ask("page");
+    else if (before || (run && now.run !== run)) void this.ask("page");
   }
 }

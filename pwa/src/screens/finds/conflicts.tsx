@@ -1,10 +1,12 @@
 import type { Conflict, ConflictValue, Find, Hunt } from "../../core/journal";
 import { text } from "../../text";
-import { useDoor } from "./use";
+import { byWords } from "./by";
+import type { Write } from "./save";
+import { useOnDesk } from "./use";
 import { fieldWords, type Names, valueWords, whenWords } from "./words";
 
 /** Fields that were written on two phones which had not seen one another: the person decides. */
-export function Conflicts(props: { kind: "find" | "hunt"; record: Find | Hunt; names: Names }) {
+export function Conflicts(props: { record: Find | Hunt; names: Names; write: Write }) {
   const { record } = props;
   return (
     <>
@@ -15,16 +17,10 @@ export function Conflicts(props: { kind: "find" | "hunt"; record: Find | Hunt; n
   );
 }
 
-function ConflictOf(props: { kind: "find" | "hunt"; record: Find | Hunt; names: Names; conflict: Conflict }) {
-  const door = useDoor();
-  const { kind, record, names, conflict } = props;
-  const choose = (v: ConflictValue) =>
-    void door.act("saved", {
-      kind,
-      record: record.record,
-      set: { [conflict.field]: v.value },
-      saw: record.ids,
-    });
+function ConflictOf(props: { names: Names; conflict: Conflict; write: Write }) {
+  const onDesk = useOnDesk();
+  const { names, conflict } = props;
+  const choose = (v: ConflictValue) => void props.write("saved", { [conflict.field]: v.value });
   return (
     <section class="problem-box conflict" data-part="conflict" data-field={conflict.field}>
       <h3>{text.finds.conflict(fieldWords(conflict.field))}</h3>
@@ -36,7 +32,7 @@ function ConflictOf(props: { kind: "find" | "hunt"; record: Find | Hunt; names: 
               {valueWords(conflict.field, v.value, names)}
               <span class="quiet small">
                 {" "}
-                {whenWords(v.at)}
+                {text.finds.writtenBy(byWords(v.by, onDesk), whenWords(v.at))}
                 {i === 0 && `, ${text.finds.shownNow}`}
               </span>
             </span>

@@ -2,12 +2,13 @@ import { certainties, type Find, fates, lyingIn, type PlaceOf } from "../../core
 import { text } from "../../text";
 import { TroubleWords } from "../weigh/trouble-words";
 import { Conflicts } from "./conflicts";
+import { Deleted, Held } from "./deleted";
 import { CoinForm, KindInput } from "./find-coin";
 import { FindWeight } from "./find-weight";
 import { History } from "./history";
 import { Chips, SelectInput, TextInput } from "./inputs";
 import { FindPhotos } from "./photos";
-import type { Save } from "./save";
+import type { Save, Write } from "./save";
 import { useDoor, useNames, useOwnWrites, useRecord } from "./use";
 import { coinWords, dayWords, whenWords } from "./words";
 
@@ -28,15 +29,9 @@ export function FindPage({ record }: { record: string }) {
   }
   const find = own.overFind(read.value);
   if (!find) return <Back />;
-  const save: Save = (set) =>
-    own.save(set, find.ids, (saw) => door.act("saved", { kind: "find", record, set, saw }));
-  const setDeleted = (deleted: boolean) =>
-    void door.act(deleted ? "deleted" : "restored", {
-      kind: "find",
-      record,
-      set: { deleted: deleted || null },
-      saw: find.ids,
-    });
+  const write: Write = (what, set) =>
+    own.save(set, find.ids, (saw) => door.act(what, { kind: "find", record, set, saw }));
+  const save: Save = (set) => write("saved", set);
   return (
     <article class="find" data-part="find" data-record={record}>
       <Back />
@@ -45,72 +40,74 @@ export function FindPage({ record }: { record: string }) {
         <p class="quiet">{whenWords(find.found)}</p>
         {door.journal.unsentRecords.value.has(record) && <span class="tag">{text.finds.tagOnlyHere}</span>}
       </header>
-      {find.deleted && (
-        <div class="problem-box" data-part="deleted">
-          <p>
-            {text.finds.deleted} {find.edited_since_deletion && text.finds.editedSince}
-          </p>
-          <button type="button" class="button" data-do="restore" onClick={() => setDeleted(false)}>
-            {text.finds.restore}
-          </button>
-        </div>
-      )}
+      <Deleted record={find} names={names} plain={text.finds.deleted} write={write} />
       {find.caution && (
         <p class="problem-box" role="alert" data-part="caution">
           {find.caution}
         </p>
       )}
-      <Conflicts kind="find" record={find} names={names} />
-      <FindPhotos find={find} own={own} />
-      <CoinForm find={find} save={save} />
-      <section class="card" aria-label={text.finds.what}>
-        <h3>{text.finds.what}</h3>
-        <KindInput find={find} save={save} />
-        <Chips
-          name="certainty"
-          label={text.finds.certainty}
-          value={find.certainty}
-          options={certainties}
-          words={text.finds.certainties}
-          onSave={(certainty) => save({ certainty })}
+      <Conflicts record={find} names={names} write={write} />
+      <Held record={find}>
+        <FindPhotos find={find} own={own} />
+        <CoinForm find={find} save={save} />
+        <section class="card" aria-label={text.finds.what}>
+          <h3>{text.finds.what}</h3>
+          <KindInput find={find} save={save} />
+          <Chips
+            name="certainty"
+            label={text.finds.certainty}
+            value={find.certainty}
+            options={certainties}
+            words={text.finds.certainties}
+            onSave={(certainty) => save({ certainty })}
+          />
+          <TextInput
+            name="note"
+            label={text.finds.note}
+            value={find.note ?? ""}
+            lines={3}
+            most={8000}
+            onSave={(note) => save({ note: note || null })}
+          />
+        </section>
+        {find.weight && <FindWeight find={find} />}
+        <Lies find={find} save={save} />
+        <section class="card" aria-label={text.finds.fate}>
+          <Chips
+            name="fate"
+            label={text.finds.fate}
+            value={find.fate}
+            options={fates}
+            words={text.finds.fates}
+            onSave={(fate) => save({ fate })}
+          />
+          <FateCaution fate={find.fate} />
+        </section>
+        <SelectInput
+          name="hunt"
+          label={text.finds.hunt}
+          value={find.hunt ?? ""}
+          none={text.finds.noHunt}
+          options={door.allHunts.value
+            .filter((h) => !h.deleted || h.record === find.hunt)
+            .map((h) => ({
+              id: h.record,
+              words: [names.hunt?.(h.record), dayWords(h.begun), h.deleted ? text.finds.tagDeleted : ""]
+                .filter(Boolean)
+                .join(", "),
+            }))}
+          onSave={(hunt) => save({ hunt: hunt || null })}
         />
-        <TextInput
-          name="note"
-          label={text.finds.note}
-          value={find.note ?? ""}
-          lines={3}
-          most={8000}
-          onSave={(note) => save({ note: note || null })}
-        />
-      </section>
-      {find.weight && <FindWeight find={find} />}
-      <Lies find={find} save={save} />
-      <section class="card" aria-label={text.finds.fate}>
-        <Chips
-          name="fate"
-          label={text.finds.fate}
-          value={find.fate}
-          options={fates}
-          words={text.finds.fates}
-          onSave={(fate) => save({ fate })}
-        />
-        <FateCaution fate={find.fate} />
-      </section>
-      <SelectInput
-        name="hunt"
-        label={text.finds.hunt}
-        value={find.hunt ?? ""}
-        none={text.finds.noHunt}
-        options={door.hunts.value.map((h) => ({
-          id: h.record,
-          words: [names.hunt?.(h.record), dayWords(h.begun)].filter(Boolean).join(", "),
-        }))}
-        onSave={(hunt) => save({ hunt: hunt || null })}
-      />
-      <History kind="find" history={read.value.history} record={find} names={names} />
+        <History history={read.value.history} names={names} write={write} />
+      </Held>
       {!find.deleted && (
         <div class="find-delete">
-          <button type="button" class="button danger" data-do="delete" onClick={() => setDeleted(true)}>
+          <button
+            type="button"
+            class="button danger"
+            data-do="delete"
+            onClick={() => void write("deleted", { deleted: true })}
+          >
             {text.finds.delete}
           </button>
           <p class="quiet small">{text.finds.deleteHint}</p>

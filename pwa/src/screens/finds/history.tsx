@@ -1,24 +1,15 @@
-import type { Find, Hunt, PastEntry } from "../../core/journal";
+import type { PastEntry } from "../../core/journal";
 import { text } from "../../text";
-import { useDoor } from "./use";
+import { byWords } from "./by";
+import type { Write } from "./save";
+import { useOnDesk } from "./use";
 import { fieldWords, type Names, newestFirst, valueWords, whenWords } from "./words";
 
 /** Everything that was ever written of a record; an earlier value can be taken again. */
-export function History(props: {
-  kind: "find" | "hunt";
-  history: PastEntry[];
-  record: Find | Hunt;
-  names: Names;
-}) {
-  const door = useDoor();
-  const { kind, record, names } = props;
-  const again = (e: PastEntry) =>
-    void door.act("restored", {
-      kind,
-      record: record.record,
-      set: { [e.field]: e.value },
-      saw: record.ids,
-    });
+export function History(props: { history: PastEntry[]; names: Names; write: Write }) {
+  const onDesk = useOnDesk();
+  const { names } = props;
+  const again = (e: PastEntry) => void props.write("restored", { [e.field]: e.value });
   return (
     <details class="more-panel" data-part="history">
       <summary>{text.finds.history}</summary>
@@ -29,7 +20,8 @@ export function History(props: {
               <strong>{fieldWords(e.field)}</strong> {valueWords(e.field, e.value, names)}
               <span class="quiet small">
                 {" "}
-                {whenWords(e.at)} · {text.finds.states[e.now]}
+                {e.by ? text.finds.writtenBy(byWords(e.by, onDesk), whenWords(e.at)) : whenWords(e.at)} ·{" "}
+                {text.finds.states[e.now]}
               </span>
             </span>
             {e.now !== "shown" && (

@@ -12,7 +12,9 @@ import { useScrolledBack, useUnfolding } from "./list-place";
 import { FindRow } from "./row";
 import { arrange, type Sort, sorts } from "./search";
 import { StoringPanel, SyncPanel } from "./sync-panel";
+import { ToDecideHere } from "./to-decide";
 import { useDoor, useNames, useRead } from "./use";
+import { WantedPanel } from "./wanted-panel";
 import { denominationName } from "./words";
 
 /** Finds listed at first, and with each “more”. */
@@ -34,25 +36,19 @@ export function FindsList({ chosen }: { chosen: string }) {
     (door) => readFinds(door, f, limit),
     [f.hunt, f.kind, f.fate, f.denomination, f.deleted, limit],
   );
-  const conflicts = useRead((door) => door.journal.conflicts(), []);
   const r = found.value;
   useScrolledBack(r.is === "read");
   const all = r.is === "read" ? arrange(r.value.records, f.search ?? "", sortOf(f), names) : [];
   const total = plain && r.is === "read" ? r.value.total : all.length;
   const none = r.is === "read" && total === 0;
-  const quarrels =
-    conflicts.value.is === "read" ? conflicts.value.value.filter((c) => c.kind === "find") : [];
   const bare = !f.search && !f.kind && !f.fate && !f.denomination && !f.hunt && !deleted;
   return (
     <>
       <RecordsHead at="finds" />
       <SyncPanel />
+      <WantedPanel />
       <AsideCoins />
-      {quarrels.length > 0 && (
-        <a class="problem-box" href={`#/finds/${quarrels[0]?.record}`} data-part="conflicts">
-          {text.finds.conflictsHere(quarrels.length)}
-        </a>
-      )}
+      <ToDecideHere kind="find" />
       {!(none && bare) && <Choices form={form} finds={r.is === "read" ? r.value.records : []} />}
       {r.is === "reading" && <p class="quiet">{text.finds.loading}</p>}
       {r.is === "failed" && <TroubleWords trouble={r.trouble} />}

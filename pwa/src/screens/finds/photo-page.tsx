@@ -2,6 +2,7 @@ import { useSignal } from "@preact/signals";
 import { useEffect } from "preact/hooks";
 import { type PhotoOf, photoSides } from "../../core/journal";
 import { text } from "../../text";
+import { Held } from "./deleted";
 import { Chips } from "./inputs";
 import { photoWords } from "./photos";
 import { placeWords, spotOf } from "./spot";
@@ -33,40 +34,42 @@ export function PhotoPage({ record, sha256 }: { record: string; sha256: string }
       {back}
       <WholePhoto sha256={sha256} words={photoWords(photo)} />
       {photo.from && <Original sha256={photo.from} />}
-      <Chips
-        name="side"
-        label={text.finds.side}
-        value={photo.side}
-        options={photoSides}
-        words={text.finds.sides}
-        oneRow
-        onSave={(side) => {
-          const { side: _, ...rest } = photo;
-          void save(side ? { ...rest, side } : rest);
-        }}
-      />
-      <section class="card" aria-label={text.finds.place}>
-        <h2>{text.finds.place}</h2>
-        <p class="quiet small">{photo.where || text.finds.placeHint}</p>
-        <CoinSpot at={photo.where ? { x: photo.x ?? 0, y: photo.y ?? 0 } : null} onSpot={spot} />
-        {photo.where && (
-          <button type="button" class="button" onClick={() => spot(null)}>
-            {text.finds.placeClear}
-          </button>
-        )}
-      </section>
-      <button
-        type="button"
-        class="button danger"
-        data-do="remove-photo"
-        onClick={() => {
-          void save(null, "deleted").then((done) => {
-            if (done) location.hash = `#/finds/${record}`;
-          });
-        }}
-      >
-        {text.finds.removePhoto}
-      </button>
+      <Held record={find}>
+        <Chips
+          name="side"
+          label={text.finds.side}
+          value={photo.side}
+          options={photoSides}
+          words={text.finds.sides}
+          oneRow
+          onSave={(side) => {
+            const { side: _, ...rest } = photo;
+            void save(side ? { ...rest, side } : rest);
+          }}
+        />
+        <section class="card" aria-label={text.finds.place}>
+          <h2>{text.finds.place}</h2>
+          <p class="quiet small">{photo.where || text.finds.placeHint}</p>
+          <CoinSpot at={photo.where ? { x: photo.x ?? 0, y: photo.y ?? 0 } : null} onSpot={spot} />
+          {photo.where && (
+            <button type="button" class="button" onClick={() => spot(null)}>
+              {text.finds.placeClear}
+            </button>
+          )}
+        </section>
+        <button
+          type="button"
+          class="button danger"
+          data-do="remove-photo"
+          onClick={() => {
+            void save(null, "deleted").then((done) => {
+              if (done) location.hash = `#/finds/${record}`;
+            });
+          }}
+        >
+          {text.finds.removePhoto}
+        </button>
+      </Held>
     </article>
   );
 }
@@ -91,16 +94,22 @@ function useWhole(sha256: string, wanted: boolean) {
   return state.value;
 }
 
+/** Why a photo isn't shown. */
+function NotShown({ sha256 }: { sha256: string }) {
+  const lost = useDoor().sync.wanted.value.some((w) => w.photo === sha256);
+  return <p class="quiet">{lost ? text.wanted.page : text.finds.photoGone}</p>;
+}
+
 function WholePhoto({ sha256, words }: { sha256: string; words: string }) {
   const { address, failed } = useWhole(sha256, true);
-  if (failed) return <p class="quiet">{text.finds.photoGone}</p>;
+  if (failed) return <NotShown sha256={sha256} />;
   return <div class="whole-photo">{address && <img src={address} alt={words} />}</div>;
 }
 
 function Original({ sha256 }: { sha256: string }) {
   const wanted = useSignal(false);
   const { address, failed } = useWhole(sha256, wanted.value);
-  if (failed) return <p class="quiet">{text.finds.photoGone}</p>;
+  if (failed) return <NotShown sha256={sha256} />;
   if (address) {
     return (
       <div class="whole-photo">

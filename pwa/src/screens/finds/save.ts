@@ -1,4 +1,8 @@
 import type { Written } from "../../core/journal";
+import type { Act } from "../../store/finds-door";
 
 /** Writes some fields of a record as it is on the screen; null if that failed. */
 export type Save = (set: Record<string, unknown>) => Promise<Written | null>;
+
+/** The same, for the bar at the foot to call it what it was. */
+export type Write = (what: Act["what"], set: Record<string, unknown>) => Promise<Written | null>;

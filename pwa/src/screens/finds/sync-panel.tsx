@@ -20,9 +20,17 @@ export function SyncPanel() {
           </>
         )}
         {d.is === "nothing" && waiting && e.is !== "refused" && (
-          <p>{e.is === "well" ? text.finds.soon : text.finds.waiting}</p>
+          <p>
+            {e.is !== "well"
+              ? text.finds.waiting
+              : door.sync.unread.value > 0
+                ? text.finds.unread(door.sync.unread.value)
+                : text.finds.soon}
+          </p>
         )}
-        {d.is === "nothing" && !waiting && e.is === "well" && <p class="quiet">{text.finds.allThere}</p>}
+        {d.is === "nothing" && !waiting && e.is === "well" && door.sync.wanted.value.length === 0 && (
+          <p class="quiet">{text.finds.allThere}</p>
+        )}
         {d.is === "nothing" && e.is === "refused" && (
           <p class="problem" data-part="sync-refused" data-code={e.code}>
             {e.sentence ? text.finds.laptopSays(e.sentence) : text.finds.syncFailed}

@@ -69,7 +69,7 @@ export function useNames(): Names {
   const door = useDoor();
   const key = useKey();
   const countries = app.catalogue.countries.value;
-  const hunts = door.hunts.value;
+  const hunts = door.allHunts.value;
   return useMemo(
     () => ({
       countries,
@@ -81,6 +81,12 @@ export function useNames(): Names {
     }),
     [countries, key, hunts],
   );
+}
+
+/** Whether this is the laptop’s own page and no phone. */
+export function useOnDesk(): boolean {
+  const state = useApp().session.state.value;
+  return state.at === "joined" && state.device.role === "desk";
 }
 
 /** Whether the screen has room for the list and a record beside each other. */

@@ -3,16 +3,18 @@ import { useApp } from "../../app/context";
 import { type Face, type Find, type Hunt, huntSources } from "../../core/journal";
 import { text } from "../../text";
 import { Conflicts } from "../finds/conflicts";
+import { Deleted, Held } from "../finds/deleted";
 import { History } from "../finds/history";
 import { huntName } from "../finds/hunt-name";
 import { Chips, SelectInput, TextInput, TimeInput } from "../finds/inputs";
 import { FindRow } from "../finds/row";
-import type { Save } from "../finds/save";
+import type { Save, Write } from "../finds/save";
 import { useDoor, useNames, useOwnWrites, useRead, useRecord } from "../finds/use";
 import { spanWords, wordFor } from "../finds/words";
 import { TroubleWords } from "../weigh/trouble-words";
 import { AccountWords } from "./list";
 import { coinsPerRoll, currencyOf, plainAmount, wholeNumber } from "./rolls";
+import { endFrom, endingNow, TwoGoing } from "./two-going";
 
 /** One hunt: where the coins come from, how far it is, and what it gave. */
 export function HuntPage({ record }: { record: string }) {
@@ -36,8 +38,9 @@ export function HuntPage({ record }: { record: string }) {
   }
   const hunt = own.overHunt(read.value);
   if (!hunt) return back;
-  const save: Save = (set) =>
-    own.save(set, hunt.ids, (saw) => door.act("hunt", { kind: "hunt", record, set, saw }));
+  const write: Write = (what, set) =>
+    own.save(set, hunt.ids, (saw) => door.act(what, { kind: "hunt", record, set, saw }));
+  const save: Save = (set) => write("hunt", set);
   return (
     <article class="find" data-part="hunt" data-record={record}>
       {back}
@@ -50,30 +53,29 @@ export function HuntPage({ record }: { record: string }) {
           {text.hunts.states[hunt.state]}
         </span>
       </header>
-      {hunt.deleted && (
-        <div class="problem-box" data-part="deleted">
-          <p>{text.hunts.deleted}</p>
-          <button type="button" class="button" data-do="restore" onClick={() => save({ deleted: null })}>
-            {text.finds.restore}
-          </button>
-        </div>
+      <Deleted record={hunt} names={names} plain={text.hunts.deleted} write={write} />
+      <Conflicts record={hunt} names={names} write={write} />
+      {hunt.ends_before_begin && (
+        <p class="problem-box" role="alert" data-part="ends-before-begin">
+          {text.hunts.endsBeforeBegin}
+        </p>
       )}
-      <Conflicts kind="hunt" record={hunt} names={names} />
-      <Course hunt={hunt} save={save} />
-      <Counted hunt={hunt} />
-      {(hunt.source === "rolls" || hunt.progress.length > 0) && <Rolls hunt={hunt} save={save} />}
-      <SourceForm hunt={hunt} save={save} />
-      <AccountCard record={record} />
-      <FindsOf record={record} />
-      <History kind="hunt" history={read.value.history} record={hunt} names={names} />
+      {hunt.state === "going" && <TwoGoing />}
+      <Held record={hunt}>
+        <Course hunt={hunt} save={save} />
+        <Counted hunt={hunt} />
+        {(hunt.source === "rolls" || hunt.progress.length > 0) && <Rolls hunt={hunt} save={save} />}
+        <SourceForm hunt={hunt} save={save} />
+        <AccountCard record={record} />
+        <FindsOf record={record} />
+        <History history={read.value.history} names={names} write={write} />
+      </Held>
       {!hunt.deleted && (
         <button
           type="button"
           class="button danger"
           data-do="delete"
-          onClick={() =>
-            void door.act("deleted", { kind: "hunt", record, set: { deleted: true }, saw: hunt.ids })
-          }
+          onClick={() => void write("deleted", { deleted: true })}
         >
           {text.hunts.delete}
         </button>
@@ -104,7 +106,7 @@ function Course({ hunt, save }: { hunt: Hunt; save: Save }) {
           >
             {paused ? text.hunts.goOn : text.hunts.pause}
           </button>
-          <button type="button" class="button" data-do="end" onClick={() => save({ ended: Date.now() })}>
+          <button type="button" class="button" data-do="end" onClick={() => save({ ended: endingNow(hunt) })}>
             {text.hunts.end}
           </button>
         </>
@@ -313,7 +315,7 @@ function SourceForm({ hunt, save }: { hunt: Hunt; save: Save }) {
               name={field}
               label={text.finds.fields[field]}
               value={at}
-              onSave={(ms) => save({ [field]: ms })}
+              onSave={(ms) => save({ [field]: field === "ended" ? endFrom(ms, hunt) : ms })}
             />
           );
         })}

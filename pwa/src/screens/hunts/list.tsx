@@ -5,9 +5,11 @@ import { text } from "../../text";
 import { RecordsHead } from "../finds/head";
 import { huntName } from "../finds/hunt-name";
 import { SyncPanel } from "../finds/sync-panel";
+import { ToDecideHere } from "../finds/to-decide";
 import { useDoor, useRead } from "../finds/use";
 import { dayWords, denominationName, faceWords, wordFor } from "../finds/words";
 import { TroubleWords } from "../weigh/trouble-words";
+import { TwoGoing } from "./two-going";
 
 /** All hunts, and what each source has given so far. */
 export function HuntsList({ chosen }: { chosen: string }) {
@@ -29,6 +31,8 @@ export function HuntsList({ chosen }: { chosen: string }) {
     <>
       <RecordsHead at="hunts" />
       <SyncPanel />
+      <ToDecideHere kind="hunt" />
+      <TwoGoing />
       {read.is === "reading" && <p class="quiet">{text.finds.loading}</p>}
       {read.is === "failed" && <TroubleWords trouble={read.trouble} />}
       {read.is === "read" && hunts.length === 0 && !deleted.value && (
@@ -101,7 +105,7 @@ function HuntRow({ hunt, chosen }: { hunt: HuntWithAccount; chosen: boolean }) {
 function Sources({ list }: { list: SourceAccount[] }) {
   return (
     <section class="card" aria-label={text.hunts.bySource}>
-      <h3>{text.hunts.bySource}</h3>
+      <h2>{text.hunts.bySource}</h2>
       <ul class="plain fits">
         {list.map((s) => (
           <li key={`${s.source}/${s.place}`}>

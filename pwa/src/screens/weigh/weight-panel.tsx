@@ -1,6 +1,7 @@
 import { useApp } from "../../app/context";
 import { I, type IconName } from "../../app/icons";
 import type { Phase } from "../../live/wire";
+import { lineLostWords } from "../../store/line-words";
 import type { Reading } from "../../store/reading";
 import { text } from "../../text";
 import { stepText, uncertaintyText } from "./figures";
@@ -118,7 +119,7 @@ function PanLine({ phase }: { phase: Phase }) {
 function NoNumber({ r, line }: { r: Exclude<Reading, WeightReading>; line: keyof typeof text.line }) {
   const app = useApp();
   const lost = line === "waiting";
-  const said = saidOf(r, lost);
+  const said = saidOf(r, lost ? lineLostWords(app.session) : "");
   const ask = r.is === "problem" && !lost ? r.ask : null;
   const scale = "scale" in r ? (r.scale?.name ?? "") : "";
   return (
@@ -163,13 +164,14 @@ function NoNumber({ r, line }: { r: Exclude<Reading, WeightReading>; line: keyof
 
 function saidOf(
   r: Exclude<Reading, WeightReading>,
-  lost: boolean,
+  /** What is said of a line that is gone; empty while it isn’t. */
+  lost: string,
 ): { icon: IconName; title: string; sentence: string; code: string } {
   if (r.is === "problem") {
     const title = problemTitles[r.problem.code] ?? text.weight.none;
     return { icon: problemIcon(r.problem.code), title, sentence: r.problem.sentence, code: r.problem.code };
   }
-  if (lost) return { icon: "lineLost", title: text.weight.none, sentence: text.line.lost, code: "line-lost" };
+  if (lost) return { icon: "lineLost", title: text.weight.none, sentence: lost, code: "line-lost" };
   if (r.is === "gone")
     return { icon: "stale", title: text.weight.none, sentence: text.weight.staleHint, code: "stale" };
   return { icon: "none", title: text.phase.none, sentence: "", code: "" };

@@ -1,0 +1,106 @@
+package httpapi
+
+import (
+	"encoding/json"
+	"fmt"
+	"slices"
+	"strings"
+	"testing"
+
+	"panside/internal/bridge"
+	"panside/server/described"
+)
+
+const corePath = "/api/v1/core/"
+
+// coreQuestions are more than the description's examples, by method: enough that
+// each part of an answer is met. The catalogue's own come from the book.
+func coreQuestions() map[string][]string {
+	questions := map[string][]string{
+		"judge": {
+			`{"denomination":"cent","mean_g":2.5,"u_g":0.005,"resolution_g":0.01}`,
+			`{"denomination":"cent","value":3.11,"year":"1982","mint":"d","evidence":{"magnetic":"no","edge":"plain","colour":"copper","diameter_mm":19.05,"density":"8.9","date":"sure","design":true}}`,
+			`{"denomination":"cent","value":"3.1","brief":true}`,
+			`{"denomination":"dime","value":"37","unit":"gr","repeatability":"0.01","confidence":0.95}`,
+		},
+		"look":    {`{"denomination":"cent","year":1955,"mint":"-","hint":"light"}`, `{"country":"US","denomination":"dollar"}`},
+		"key":     {`{"denomination":"cent","hint":"heavy","explanations":["wrong-planchet"]}`},
+		"coins":   {`{}`, `{"text":"silver"}`, `{"country":"US","denomination":"cent","year":1943,"mint":"D"}`},
+		"density": {`{"method":"cup","dry_g":"26.73","wet_g":"2.59","water_c":21.5,"country":"US","denomination":"dollar","pressure_hpa":1013,"humidity_pct":40,"air_c":21}`},
+		"roll":    {`{"issue":"dime 1998","other":"dime 1964","count":50,"total_g":"114.9","expected_share":0.01,"wrapper_g":"0.7"}`, `{"issue":"dime 1998","other":"dime 1964","count":50,"total_g":"114.9"}`},
+		"scale-check": {`{"unit":"g","taken":1750000000000,"now":1790000000000,"temperature_c":21,"now_temperature_c":30,"place":"kitchen","now_place":"attic",
+			"weights":[{"nominal_g":5,"class":"M1"},{"nominal_g":10,"value_g":"10.0003","expanded_g":0.0002,"density":8.0}],
+			"readings":[{"shown":"5.00"},{"shown":"5.01","zero":"0.01"},{"shown":"5.00"},{"weight":1,"shown":"10.01"},{"weight":1,"shown":"10.00"}],
+			"off_centre":[{"shown":"5.01"},{"shown":"4.99"}],"untouched":[{"after_s":0,"shown":"5.00"},{"after_s":600,"shown":"5.01"}]}`},
+		"scale-pattern": {`{"pattern":"{value","lines":["3.11 g"]}`, `{"pattern":"x","lines":[]}`},
+	}
+	var book struct {
+		OK struct {
+			Countries []struct {
+				ID            string
+				Denominations []struct{ ID string }
+			}
+		}
+	}
+	if err := json.Unmarshal(bridge.Call("book", []byte("{}")), &book); err != nil {
+		panic(err)
+	}
+	for _, c := range book.OK.Countries {
+		for _, d := range c.Denominations {
+			for _, grams := range []string{"1.00", "2.50", "3.1", "5.67", "11.34", "26.73"} {
+				questions["judge"] = append(questions["judge"], fmt.Sprintf(`{"country":%q,"denomination":%q,"value":%q}`, c.ID, d.ID, grams))
+			}
+			questions["look"] = append(questions["look"], fmt.Sprintf(`{"country":%q,"denomination":%q}`, c.ID, d.ID))
+		}
+	}
+	return questions
+}
+
+// TestCoreMethodsAreAsDescribed asks the core itself: each method is described,
+// its questions fit their schema, and so do all its answers.
+func TestCoreMethodsAreAsDescribed(t *testing.T) {
+	doc := described.Read(description, coreDescription)
+	var methods []string
+	for _, r := range doc.Routes() {
+		if m, ok := strings.CutPrefix(r, "POST "+corePath); ok && m != "{method}" {
+			methods = append(methods, m)
+		}
+	}
+	if want := bridge.Methods(); !slices.Equal(methods, want) {
+		t.Errorf("described %q, there are %q", methods, want)
+	}
+	more := coreQuestions()
+	for _, m := range methods {
+		questions := more[m]
+		examples, _ := doc.At("paths", corePath+m, "post", "requestBody", "content", "application/json", "schema", "examples").([]any)
+		if len(examples) == 0 {
+			t.Errorf("%s has no example", m)
+		}
+		for _, e := range examples {
+			raw, err := json.Marshal(e)
+			if err != nil {
+				t.Fatal(err)
+			}
+			questions = append(questions, string(raw))
+		}
+		for _, q := range questions {
+			if problem := doc.Question("post", corePath+m, []byte(q)); problem != "" {
+				t.Errorf("%s: the question %s: %s", m, q, problem)
+			}
+			if problem := doc.Answer("post", corePath+m, 200, bridge.Call(m, []byte(q))); problem != "" {
+				t.Errorf("%s: the answer to %s: %.1500s", m, q, problem)
+			}
+		}
+	}
+}
+
+// TestARefusalOfTheCoreIsAsDescribed names the field.
+func TestARefusalOfTheCoreIsAsDescribed(t *testing.T) {
+	doc := described.Read(description, coreDescription)
+	for m, q := range map[string]string{"judge": `{"denomination":"cent","weight":"3.11"}`, "density": `{"method":"hung"}`, "roll": `{"issue":"nothing"}`} {
+		answer := bridge.Call(m, []byte(q))
+		if problem := doc.Answer("post", corePath+m, 400, answer); problem != "" || !strings.Contains(string(answer), `"field"`) {
+			t.Errorf("%s: %s %s", m, problem, answer)
+		}
+	}
+}

@@ -1,0 +1,21 @@
+package pairing
+
+import (
+	"os"
+	"testing"
+
+	"panside/server/described"
+)
+
+// TestLimitsAreAsDescribed holds the described figures of joining to the code's.
+func TestLimitsAreAsDescribed(t *testing.T) {
+	raw, err := os.ReadFile("../httpapi/openapi.json")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if problem := described.Read(raw).Limited(map[string]float64{
+		"wrong_codes_that_close_joining": maxFailures, "codes_open_at_once": maxOpen,
+	}); problem != "" {
+		t.Error(problem)
+	}
+}
