@@ -10,6 +10,7 @@ import (
 	"fmt"
 	"io"
 	"log/slog"
+	"math"
 	"net/http"
 	"net/netip"
 	"os"
@@ -17,6 +18,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
@@ -35,6 +37,7 @@ type workbench struct {
 	b      *testing.B
 	token  string
 	client *http.Client
+	stop   func() // stops the server; done at the end of the benchmark otherwise
 }
 
 func newWorkbench(b *testing.B) *workbench {
@@ -44,12 +47,13 @@ func newWorkbench(b *testing.B) *workbench {
 	if err := app.Start(b.Context()); err != nil {
 		b.Fatal(err)
 	}
-	b.Cleanup(func() {
+	stop := sync.OnceFunc(func() {
 		if err := app.Stop(); err != nil {
 			b.Error(err)
 		}
 	})
-	w := &workbench{App: app, b: b, client: &http.Client{Transport: &http.Transport{TLSClientConfig: &tls.Config{InsecureSkipVerify: true}}}}
+	b.Cleanup(stop)
+	w := &workbench{App: app, b: b, stop: stop, client: &http.Client{Transport: &http.Transport{TLSClientConfig: &tls.Config{InsecureSkipVerify: true}}}}
 	b.Cleanup(w.client.CloseIdleConnections)
 	var err error
 	if w.token, _, err = app.pairing.Join(b.Context(), app.pairing.Offer(device.Phone, time.Hour), "bench", true); err != nil {
@@ -112,7 +116,9 @@ func nightEntries(b *testing.B, n int) []journal.Entry {
 }
 
 // BenchmarkJournal pushes and pulls a year's entries over HTTPS and compares
-// that with inserting the same rows into the same table in one transaction.
+// that with inserting the same rows into the same table in one transaction; the
+// quickest of five each, since others on the machine slow two ends of a
+// connection more than one loop.
 // "times-bare-insert" is to be at most 2.5.
 func BenchmarkJournal(b *testing.B) {
 	const count = 200_000
@@ -125,36 +131,53 @@ func BenchmarkJournal(b *testing.B) {
 		}
 		bodies = append(bodies, []byte(`{"v":1,"receipt":"","entries":[`+string(bytes.Join(raws, []byte{','}))+`]}`))
 	}
-	var bare, pushed, pulled time.Duration
 	for b.Loop() {
-		bare += bareInsert(b, entries)
-		w := newWorkbench(b)
-		began := time.Now()
-		for _, body := range bodies {
-			if answer := w.ask("POST", "/api/v1/journal", body); !bytes.Contains(answer, []byte(`"refused":[]`)) {
-				b.Fatalf("%.300s", answer)
+		bare, ours := time.Duration(math.MaxInt64), exchange{}
+		for range 5 { // the two by turns
+			bare = min(bare, bareInsert(b, entries))
+			if e := exchangeAll(b, bodies, count); ours.whole() == 0 || e.whole() < ours.whole() {
+				ours = e
 			}
 		}
-		pushed += time.Since(began)
-		began = time.Now()
-		got, cursor, more := 0, "", true
-		for more {
-			answer := w.ask("GET", "/api/v1/journal?after="+cursor, nil)
-			got += bytes.Count(answer, []byte(`{"id":"`))
-			tail := string(answer[max(0, len(answer)-200):])
-			_, tail, _ = strings.Cut(tail, `"cursor":"`)
-			cursor, tail, _ = strings.Cut(tail, `"`)
-			more = strings.Contains(tail, `"more":true`)
-		}
-		pulled += time.Since(began)
-		if got != count {
-			b.Fatalf("pulled %d entries", got)
+		b.ReportMetric(float64(ours.whole())/float64(bare), "times-bare-insert")
+		b.ReportMetric(ours.pushed.Seconds(), "push-s")
+		b.ReportMetric(ours.pulled.Seconds(), "pull-s")
+		b.ReportMetric(bare.Seconds(), "bare-s")
+	}
+}
+
+// exchange is how long it took to push entries and to pull them.
+type exchange struct{ pushed, pulled time.Duration }
+
+func (e exchange) whole() time.Duration { return e.pushed + e.pulled }
+
+// exchangeAll pushes entries to a new server and pulls all of them.
+func exchangeAll(b *testing.B, bodies [][]byte, count int) (e exchange) {
+	b.Helper()
+	w := newWorkbench(b)
+	defer w.stop() // so that it copies nothing while the next one is timed
+	began := time.Now()
+	for _, body := range bodies {
+		if answer := w.ask("POST", "/api/v1/journal", body); !bytes.Contains(answer, []byte(`"refused":[]`)) {
+			b.Fatalf("%.300s", answer)
 		}
 	}
-	b.ReportMetric(float64(pushed+pulled)/float64(bare), "times-bare-insert")
-	b.ReportMetric(pushed.Seconds()/float64(b.N), "push-s")
-	b.ReportMetric(pulled.Seconds()/float64(b.N), "pull-s")
-	b.ReportMetric(bare.Seconds()/float64(b.N), "bare-s")
+	e.pushed = time.Since(began)
+	began = time.Now()
+	got, cursor, more := 0, "", true
+	for more {
+		answer := w.ask("GET", "/api/v1/journal?after="+cursor, nil)
+		got += bytes.Count(answer, []byte(`{"id":"`))
+		tail := string(answer[max(0, len(answer)-200):])
+		_, tail, _ = strings.Cut(tail, `"cursor":"`)
+		cursor, tail, _ = strings.Cut(tail, `"`)
+		more = strings.Contains(tail, `"more":true`)
+	}
+	e.pulled = time.Since(began)
+	if got != count {
+		b.Fatalf("pulled %d entries", got)
+	}
+	return e
 }
 
 // bareInsert puts the rows into the same table with nothing around it: one
@@ -162,6 +185,7 @@ func BenchmarkJournal(b *testing.B) {
 func bareInsert(b *testing.B, entries []journal.Entry) time.Duration {
 	b.Helper()
 	w := newWorkbench(b) // for its tables
+	defer w.stop()
 	pool, err := sql.Open("sqlite3", "file:"+filepath.Join(w.folder, recordsFile)+"?_journal_mode=WAL&_synchronous=FULL&_busy_timeout=5000")
 	if err != nil {
 		b.Fatal(err)
