@@ -32,12 +32,13 @@ func newKnowledge() knowledge {
 func (k *knowledge) learn(m *move, landed bool, between float64) {
 	part, floor := 0.3, -30.0
 	best := m.best()
-	if work := best.longestRun(); work > lingersAt+between {
+	lingered := best.longestRun() > lingersAt+between
+	if lingered {
 		part, floor = 0.1, -10
 	} else if best.n > 0 && !m.isBlind() {
 		k.clean++
 	}
-	if best.seen >= 3 && best.longestRun() <= lingersAt+between {
+	if best.seen >= 3 && !lingered {
 		// The mean of e²/S is 1 where the variances are right.
 		step := math.Log(best.off / best.seen)
 		k.rough *= math.Exp(0.3 * math.Max(-1, math.Min(1, step)))
@@ -45,7 +46,7 @@ func (k *knowledge) learn(m *move, landed bool, between float64) {
 	}
 	if landed && best.n > 0 && !m.isBlind() {
 		k.stayed, k.came = handMemory*k.stayed, handMemory*k.came+1
-		if best.longestRun() > lingersAt+between {
+		if lingered {
 			k.stayed++
 		}
 	}

@@ -31,7 +31,9 @@ func (t *Tracker) resolve(level float64, o opinion, s sample) {
 	case m.isBlind():
 		t.found(level, fresh, s)
 	case level < t.zero-t.zeroTolerance(s.t):
-		t.put(&lying{base: t.zero, since: s.t, lifted: true, belief: belief{sd: 0.3 * t.d}}, 1)
+		l := t.laid(t.zero, s)
+		l.lifted = true
+		t.put(l, 1)
 		if math.IsNaN(t.before) {
 			t.before = t.zero
 		}
@@ -61,7 +63,7 @@ func (t *Tracker) resolve(level float64, o opinion, s sample) {
 		}
 		t.put(t.alone(s), n)
 	case change < 0 && s.t-was.since < sameLoad:
-		*was = lying{base: was.base, since: s.t, belief: belief{sd: 0.3 * t.d}}
+		*was = *t.laid(was.base, s)
 		t.fresh = 0
 	case change < 0 && fresh < 1-agreed && !t.doubt:
 		t.put(t.onTop(s), 1) // one of a pile was taken off: a negative load
@@ -106,15 +108,20 @@ func (t *Tracker) put(l *lying, numbers int) {
 	t.top, t.fresh = l, numbers
 }
 
+// laid is a load that has just come to rest on a level.
+func (t *Tracker) laid(base float64, s sample) *lying {
+	return &lying{base: base, since: s.t, belief: belief{sd: 0.3 * t.d}}
+}
+
 // alone is a load that lies alone on the pan.
 func (t *Tracker) alone(s sample) *lying {
-	return &lying{base: t.zero, alone: true, since: s.t, belief: belief{sd: 0.3 * t.d}}
+	l := t.laid(t.zero, s)
+	l.alone = true
+	return l
 }
 
 // onTop is a load on top of what rested before, or less of it.
-func (t *Tracker) onTop(s sample) *lying {
-	return &lying{base: t.move.base, since: s.t, belief: belief{sd: 0.3 * t.d}}
-}
+func (t *Tracker) onTop(s sample) *lying { return t.laid(t.move.base, s) }
 
 // withhold is what lies there without a weight that could be told.
 func (t *Tracker) withhold(s sample) *lying {

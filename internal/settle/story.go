@@ -206,7 +206,7 @@ type opinion struct {
 }
 
 // opinion weighs the branches' stories.
-func (m *move) opinion(test loadTest, shapes []shape, wary float64) opinion {
+func (m *move) opinion(shapes []shape, wary float64) opinion {
 	w := m.weights(m.likely)
 	var o opinion
 	var counts [64]float64
@@ -216,7 +216,7 @@ func (m *move) opinion(test loadTest, shapes []shape, wary float64) opinion {
 		if w[i] < negligible {
 			continue
 		}
-		st := b.story(m.over, test, m.last.t, shapes)
+		st := b.story(m.over, m.test, m.last.t, shapes)
 		stories[i] = st
 		counts[min(st.count, len(counts)-1)] += w[i]
 		if st.empty {

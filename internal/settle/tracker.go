@@ -233,7 +233,7 @@ func (t *Tracker) dropTail() {
 func (t *Tracker) follow(s sample, status mass.Status) {
 	t.lowest, t.highest = math.Min(t.lowest, s.z), math.Max(t.highest, s.z)
 	t.absent += math.Max(0, t.move.base-s.z) * t.clock.dt
-	o := t.move.opinion(t.move.test, t.known.shapes, t.known.wary())
+	o := t.move.opinion(t.known.shapes, t.known.wary())
 	t.count(o)
 	t.moving(s, o)
 	still, lines, level := t.flat.still(t.rest.band(t.d))
@@ -330,7 +330,7 @@ func (t *Tracker) finish(level float64, o opinion, s sample) {
 func (t *Tracker) gone(s sample) {
 	t.top, t.doubt = nil, false
 	t.zeroAt = s.t
-	if t.before >= t.zero-t.zeroTolerance(s.t) && t.before <= t.zero+t.zeroTolerance(s.t) {
+	if math.Abs(t.before-t.zero) <= t.zeroTolerance(s.t) {
 		t.before = math.NaN()
 	}
 }
@@ -346,7 +346,7 @@ func (t *Tracker) atRest(s sample) {
 	t.rest.follow(s)
 	if t.tail != nil {
 		t.tail.add(s, t.known.shapes, t.between())
-		all := t.tail.opinion(t.tail.test, t.known.shapes, 0).all
+		all := t.tail.opinion(t.known.shapes, 0).all
 		if s.t-t.rest.since < refine && all.sd < t.d {
 			t.rest.level = t.tail.base + all.mean
 		} else {
