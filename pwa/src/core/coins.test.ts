@@ -1,5 +1,4 @@
 import { describe, expect, it } from "vitest";
-import { lengthWords, limitWords, massWords, metalWords, yearsWords } from "../screens/tools/coin-words";
 import { readCoins } from "./coins";
 
 const figure = (text: string, value: number) => ({ text, value, source: "s", grade: "P" });
@@ -47,20 +46,5 @@ describe("the coin book's answer", () => {
     expect(all.guests).toHaveLength(1);
     expect(all.guests[0]).toMatchObject({ by, edgeBy: by, looksBy: { source: "s", grade: "P" } });
     expect(first).toMatchObject({ edgeBy: null, looksBy: null });
-  });
-
-  it("is told in grams and millimetres, with the source's own figure beside", () => {
-    expect(massWords(first.mass)).toBe("5.00\u00a0g (77.16 gr)");
-    expect(first.diameter && lengthWords(first.diameter)).toBe("24.26\u00a0mm (0.955 in)");
-    expect(first.thickness && lengthWords(first.thickness)).toBe("1.75\u00a0mm");
-    expect(yearsWords(first)).toBe("1866–1883");
-    expect(metalWords(first.alloy)).toBe("75\u00a0% copper, 25\u00a0% nickel");
-  });
-
-  it("says whether a limit is for a piece, for a batch, or not published", () => {
-    expect(limitWords(first.limit)).toContain("for each piece");
-    const batch = { ...figure("44.96 g", 0.1124), scope: "batch", batch: "44.96 g per kilogram" };
-    expect(limitWords(batch)).toBe("for a batch: ±\u00a044.96 g per kilogram");
-    expect(limitWords(null)).toBe("none published");
   });
 });

@@ -90,6 +90,14 @@ export class Refusal extends Error {
   }
 }
 
+/** One request to the laptop; rejects with a Refusal. */
+export type Exchange = (
+  method: string,
+  path: string,
+  body?: string | Uint8Array<ArrayBuffer>,
+  headers?: Record<string, string>,
+) => Promise<Response>;
+
 const limitMs = 8000;
 
 /** Entries and parts of photos take longer than a question. */

@@ -1,11 +1,11 @@
 import "fake-indexeddb/auto";
 import { afterEach, describe, expect, it, vi } from "vitest";
 import { lockOfOnePage } from "../device/lock";
-import { Refusal } from "../laptop/api";
+import { type Exchange, Refusal } from "../laptop/api";
 import { PhoneDb, type StoredPhoto } from "./db";
 import { Journal } from "./journal";
 import { type FakeEntry, FakeNotebook, failing } from "./journal-fake";
-import { type Exchange, NightSync } from "./night";
+import { NightSync } from "./night";
 
 const partBytes = 64;
 

@@ -1,5 +1,5 @@
 import { type Signal, signal } from "@preact/signals";
-import { Refusal, unreachable } from "../laptop/api";
+import { type Exchange, Refusal, unreachable } from "../laptop/api";
 import { StoreFault, type StoreTrouble } from "./db";
 import { CoreRefusal, type Journal } from "./journal";
 import { PartSize } from "./part-size";
@@ -7,14 +7,6 @@ import { pull } from "./pull";
 import { push } from "./push";
 import { freePhotos, type PhotoProgress, sendPhotos } from "./send-photos";
 import { answerWanted, type WantedPhoto } from "./wanted";
-
-/** One request to the laptop; rejects with a Refusal. */
-export type Exchange = (
-  method: string,
-  path: string,
-  body?: string | Uint8Array<ArrayBuffer>,
-  headers?: Record<string, string>,
-) => Promise<Response>;
 
 /** What the sync does now. */
 export type Doing = { is: "nothing" } | { is: "entries" } | { is: "photos"; progress: PhotoProgress };

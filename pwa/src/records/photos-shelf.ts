@@ -1,7 +1,6 @@
-import { Refusal, unreachable } from "../laptop/api";
+import { type Exchange, Refusal, unreachable } from "../laptop/api";
 import { type Thumb, withDb } from "./db";
 import type { Journal } from "./journal";
-import type { Exchange } from "./night";
 import { mostPartBytes, PartSize } from "./part-size";
 import { type Bytes, decodeSafely, kindOf, maxPhotoBytes, type PhotoTools, thumbOf } from "./photos";
 

@@ -1,5 +1,5 @@
+import type { Exchange } from "../laptop/api";
 import type { Journal } from "./journal";
-import type { Exchange } from "./night";
 
 /** How a pull ended: “forked” and “restart” both mean that a push has to follow. */
 export interface PullEnd {

@@ -1,5 +1,5 @@
+import type { Exchange } from "../laptop/api";
 import type { Journal } from "./journal";
-import type { Exchange } from "./night";
 
 const wireVersion = 1;
 

@@ -1,6 +1,5 @@
-import { Refusal, unreachable } from "../laptop/api";
+import { type Exchange, Refusal, unreachable } from "../laptop/api";
 import type { Journal } from "./journal";
-import type { Exchange } from "./night";
 import type { PartSize } from "./part-size";
 
 const askAtOnce = 1000;

@@ -1,7 +1,6 @@
 import { fields } from "../core/read";
-import { Refusal } from "../laptop/api";
+import { type Exchange, Refusal } from "../laptop/api";
 import type { Journal } from "./journal";
-import type { Exchange } from "./night";
 
 /** A photo that should be on the laptop and isn't. */
 export interface WantedPhoto {

@@ -1,4 +1,4 @@
-import { plainNumber } from "../screens/tools/questions";
+import { plainNumber } from "../core/plain-number";
 
 /** What was done and seen at a check of the scale, and the question to the core that it makes. */
 

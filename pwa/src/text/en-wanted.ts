@@ -1,8 +1,7 @@
-import type { WantedPhoto } from "../records/wanted";
-
 /** What is said of photos that should be on the laptop and aren't; a part of the texts in en.ts. */
 
-type Why = WantedPhoto["why"];
+/** Why a photo isn’t on the laptop, as records/wanted.ts has it. */
+type Why = "damaged" | "gone" | "absent";
 
 const one = {
   damaged: "is damaged on the laptop",

@@ -1,11 +1,11 @@
 import { useSignal } from "@preact/signals";
 import { useRef } from "preact/hooks";
+import { plainNumber } from "../../core/plain-number";
 import type { Said, ScaleGuide } from "../../scale/scale-guide";
 import { aloneForS, countOf, edges } from "../../scale/scale-record";
 import { text } from "../../text";
 import { useApp } from "../../view/context";
 import { clockText } from "../desk/time";
-import { plainNumber } from "./questions";
 import { weightName } from "./scale-words";
 
 /** One weight after the other, on and off. */

@@ -1,25 +1,25 @@
 import { readdirSync, readFileSync } from "node:fs";
 import { join } from "node:path";
 import { describe, expect, it } from "vitest";
-import { certainties, fates, huntSources, lyingIn, photoSides } from "../core/journal";
-import { calls, toleranceStates } from "../core/types";
-import { handSides, themes } from "../device/prefs";
-import { rates } from "../device/speech";
-import { tones } from "../device/tones";
-import { handsActs } from "../hands/hands";
-import { says } from "../hands/hands-prefs";
-import { deviceKinds } from "../laptop/invitation";
-import { phases } from "../live/wire";
-import { storeTroubles } from "../records/db";
-import { photoTroubles } from "../records/photos";
-import { foundWords } from "../scale/scale-hand";
-import { edges } from "../scale/scale-record";
-import { sorts } from "../screens/finds/search";
-import { shortcutKeys } from "../view/keyboard";
-import { offlineStates } from "../view/offline";
-import { tools } from "../view/places";
-import { languages, pickLanguage } from ".";
-import { en } from "./en";
+import { certainties, fates, huntSources, lyingIn, photoSides } from "./core/journal";
+import { calls, toleranceStates } from "./core/types";
+import { handSides, themes } from "./device/prefs";
+import { rates } from "./device/speech";
+import { tones } from "./device/tones";
+import { handsActs } from "./hands/hands";
+import { says } from "./hands/hands-prefs";
+import { deviceKinds } from "./laptop/invitation";
+import { phases } from "./live/wire";
+import { storeTroubles } from "./records/db";
+import { photoTroubles } from "./records/photos";
+import { foundWords } from "./scale/scale-hand";
+import { edges } from "./scale/scale-record";
+import { sorts } from "./screens/finds/search";
+import { languages, pickLanguage } from "./text";
+import { en } from "./text/en";
+import { shortcutKeys } from "./view/keyboard";
+import { offlineStates } from "./view/offline";
+import { tools } from "./view/places";
 
 type Tree = { [key: string]: unknown };
 const isTree = (x: unknown): x is Tree => typeof x === "object" && x !== null;
@@ -81,8 +81,8 @@ describe("texts", () => {
   });
 
   it("use typographic quotes and apostrophes", () => {
-    const source = ["en.ts", "en-scale.ts", "en-sheets.ts", "en-tools.ts", "en-hands.ts", "en-finds.ts"]
-      .map((file) => readFileSync(join(import.meta.dirname, file), "utf8"))
+    const source = readdirSync(join(import.meta.dirname, "text"))
+      .map((file) => readFileSync(join(import.meta.dirname, "text", file), "utf8"))
       .join("\n");
     const strings = source.match(/"[^"\n]*"|`[^`\n]*`/g) ?? [];
     expect(strings.filter((s) => /[A-Za-z]'[A-Za-z]/.test(s))).toEqual([]);
@@ -95,7 +95,7 @@ describe("texts", () => {
 });
 
 describe("screens", () => {
-  const src = join(import.meta.dirname, "..");
+  const src = import.meta.dirname;
   const files = readdirSync(src, { recursive: true, encoding: "utf8" }).filter((n) => n.endsWith(".tsx"));
 
   it.each(files)("%s has no words of its own", (name) => {
