@@ -1,6 +1,6 @@
 import { effect } from "@preact/signals";
 import { render } from "preact";
-import { createApp } from "./app/app";
+import { createApp } from "./app/create";
 import { WorkerCore, type WorkerLike } from "./core/worker-core";
 import { browserShelf } from "./device/kept";
 import { browserDevices } from "./hands/hands-browser";
@@ -111,11 +111,11 @@ async function joinFirst(it: NonNullable<typeof invitation>) {
 const wake = () => {
   app.live.tick();
   if (document.hidden) {
-    app.finds.value?.leave();
+    app.records.value?.leave();
     return;
   }
   app.wake();
-  app.finds.value?.wake();
+  app.records.value?.wake();
   view.copy.look();
   void view.shared.look();
 };
@@ -152,10 +152,10 @@ const keepCopy = () => {
   if (import.meta.env.PROD) void view.copy.start(navigator.serviceWorker ?? null, isSecureContext);
 };
 const openNotebook = () => {
-  void import("./app/finds-door").then(({ FindsDoor }) => {
-    const door = new FindsDoor(app);
-    app.finds.value = door;
-    return door.start();
+  void import("./app/records-of").then(({ recordsOf }) => {
+    const records = recordsOf(app);
+    app.records.value = records;
+    return records.start();
   });
   if (copied) keepCopy(); // there may be a newer version, which is in no hurry
 };

@@ -1,7 +1,8 @@
 import { afterEach, beforeEach, describe, expect, it, vi } from "vitest";
 import { HandClock, weightMessage } from "../live/fixture";
 import type { SocketLike } from "../live/socket";
-import { type App, createApp } from "./app";
+import type { App } from "./app";
+import { createApp } from "./create";
 
 /** The whole store at a table with two devices; this one is “me”. */
 class Table {

@@ -22,6 +22,8 @@ export interface ScaleCheck {
   repeatability: boolean;
   calibration: boolean;
   drift: boolean;
+  /** The errors themselves in grams, as they are kept with each weight; null where none was found. */
+  errors: { repeatability: number; linearity: number; drift: number } | null;
   points: CheckPoint[];
   reach: Reach[];
   findings: string[];
@@ -41,12 +43,23 @@ export function readScaleCheck(x: unknown): ScaleCheck | null {
     repeatability: fields(c.repeatability).measured === true,
     calibration: calibration.measured === true,
     drift: fields(c.drift).measured === true,
+    errors: readErrors(c),
     points: list(calibration.points).flatMap(readPoint),
     reach,
     findings: list(c.findings).map(words).filter(Boolean),
     advice: list(c.advice).map(words).filter(Boolean),
     noCoin: words(c.no_coin),
     age: readAge(c.age),
+  };
+}
+
+function readErrors(c: Record<string, unknown>): ScaleCheck["errors"] {
+  const repeatability = number(fields(c.repeatability).used_g);
+  if (repeatability === null) return null;
+  return {
+    repeatability,
+    linearity: number(fields(c.calibration).linearity_g) ?? 0,
+    drift: number(fields(c.drift).used_g) ?? 0,
   };
 }
 

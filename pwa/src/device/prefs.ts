@@ -1,3 +1,4 @@
+import type { Signal } from "@preact/signals";
 import { keptSignal, type Shelf } from "./kept";
 
 export const themes = ["auto", "light", "dark"] as const;
@@ -8,15 +9,24 @@ export const handSides = ["right", "left"] as const;
 export type HandSide = (typeof handSides)[number];
 
 /** The person's choices on this device. */
-export function createPrefs(shelf: Shelf) {
+export interface Prefs {
+  theme: Signal<Theme>;
+  country: Signal<string>;
+  /** Empty until one was tapped. */
+  denomination: Signal<string>;
+  hand: Signal<HandSide>;
+  shortcuts: Signal<boolean>;
+  /** The first steps were read. */
+  hintsDone: Signal<boolean>;
+}
+
+export function createPrefs(shelf: Shelf): Prefs {
   return {
     theme: keptSignal<Theme>(shelf, "panside.theme", (k) => themes.find((t) => t === k) ?? "auto"),
     country: keptSignal<string>(shelf, "panside.country", (k) => (typeof k === "string" && k ? k : "US")),
-    /** Empty until one was tapped. */
     denomination: keptSignal<string>(shelf, "panside.denomination", (k) => (typeof k === "string" ? k : "")),
     hand: keptSignal<HandSide>(shelf, "panside.hand", (k) => handSides.find((h) => h === k) ?? "right"),
     shortcuts: keptSignal<boolean>(shelf, "panside.shortcuts", (k) => k !== false),
-    /** The first steps were read. */
     hintsDone: keptSignal<boolean>(shelf, "panside.hints-done", (k) => k === true),
   };
 }

@@ -1,4 +1,4 @@
-import { computed, effect } from "@preact/signals";
+import { computed, effect, type ReadonlySignal } from "@preact/signals";
 import type { Shelf } from "../device/kept";
 import type { SocketLike } from "../live/socket";
 import { Api, Refusal } from "./api";
@@ -16,7 +16,20 @@ export interface LaptopDeps extends Prover {
 }
 
 /** The laptop this device belongs to: who it is, where it is, and what can be asked of it. */
-export function createLaptop(deps: LaptopDeps) {
+export interface Laptop {
+  readonly session: Session;
+  readonly api: Api;
+  readonly whereabouts: Whereabouts;
+  /** Another server answers at the page's own address, and ours at none. */
+  readonly stranger: ReadonlySignal<boolean>;
+  /** Opens the live stream at the laptop's address; rejects when it is nowhere. */
+  openLine(): Promise<SocketLike>;
+  join(invitation: Invitation, name: string): Promise<void>;
+  /** Ends this device's own joining. What the laptop answered instead, if it didn't. */
+  leave(): Promise<Refusal | null>;
+}
+
+export function createLaptop(deps: LaptopDeps): Laptop {
   const session = new Session(deps.shelf);
   const whereabouts = new Whereabouts({ ...deps, fingerprint: () => session.fingerprint });
   const api = new Api({
@@ -32,7 +45,6 @@ export function createLaptop(deps: LaptopDeps) {
     if (state.at === "joined") whereabouts.remember(state.server.addresses);
   });
 
-  /** Another server answers at the page's own address, and ours at none. */
   const stranger = computed(
     () => session.state.value.at === "joined" && whereabouts.found.value?.is === "stranger",
   );
@@ -49,7 +61,6 @@ export function createLaptop(deps: LaptopDeps) {
     return session.join(api, invitation, name, (key) => whereabouts.owns(key));
   }
 
-  /** Ends this device's own joining. What the laptop answered instead, if it didn't. */
   async function leave(): Promise<Refusal | null> {
     try {
       await api.leave();

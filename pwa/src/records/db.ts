@@ -109,7 +109,7 @@ const names = (e: unknown, depth = 3): string[] => {
   ];
 };
 
-export function troubleOf(cause: unknown): StoreTrouble {
+export function storeTroubleOf(cause: unknown): StoreTrouble {
   const is = (...wanted: string[]) => names(cause).some((n) => wanted.includes(n));
   if (is("QuotaExceededError")) return "full";
   if (is("VersionError", "VersionChangeError")) return "newer";
@@ -132,7 +132,7 @@ export async function withDb<T>(db: PhoneDb, act: () => Promise<T>): Promise<T> 
   try {
     return await act();
   } catch (cause) {
-    if (troubleOf(cause) !== "lost") throw asFault(cause);
+    if (storeTroubleOf(cause) !== "lost") throw asFault(cause);
   }
   try {
     db.close({ disableAutoOpen: false });
@@ -144,4 +144,4 @@ export async function withDb<T>(db: PhoneDb, act: () => Promise<T>): Promise<T> 
 }
 
 const asFault = (cause: unknown): StoreFault =>
-  cause instanceof StoreFault ? cause : new StoreFault(troubleOf(cause), cause);
+  cause instanceof StoreFault ? cause : new StoreFault(storeTroubleOf(cause), cause);

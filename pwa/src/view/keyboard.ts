@@ -62,7 +62,7 @@ export function listenToKeys(app: App, view: View): void {
         return true;
       case shortcutKeys.keep: {
         const held = app.heldCoin.held.value;
-        if (held) void app.finds.value?.keep(held);
+        if (held) void app.records.value?.keeper.keep(held);
         return held !== null;
       }
       case shortcutKeys.type:

@@ -14,10 +14,10 @@ const soonMs = 10_000;
  * down and up again with every coin.
  */
 export function OnlyHereBar({ weighing = false }: { weighing?: boolean }) {
-  const { finds, session } = useApp();
-  const door = finds.value;
-  const state = session.state.value;
-  const n = door?.journal.onlyHere.value ?? nothingOnlyHere;
+  const app = useApp();
+  const records = app.records.value;
+  const state = app.session.state.value;
+  const n = records?.journal.onlyHere.value ?? nothingOnlyHere;
   const some = n.finds + n.hunts + n.others + n.photos > 0;
   const lasts = useSignal(false);
   useEffect(() => {
@@ -28,8 +28,8 @@ export function OnlyHereBar({ weighing = false }: { weighing?: boolean }) {
     }, soonMs);
     return () => clearTimeout(timer);
   }, [some, lasts]);
-  if (!door || !some || (weighing && !lasts.value)) return null;
-  const doing = door.sync.doing.value;
+  if (!records || !some || (weighing && !lasts.value)) return null;
+  const doing = records.sync.doing.value;
   return (
     <aside aria-label={text.finds.onlyHereLabel}>
       <a class="only-here" href="#/finds" data-part="only-here" data-doing={doing.is}>

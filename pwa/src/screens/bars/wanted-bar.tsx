@@ -19,9 +19,9 @@ export const lostOf = (list: readonly WantedPhoto[]): WantedPhoto[] =>
 
 /** Says on every screen that the laptop has lost photos, until it has them again. */
 export function WantedBar() {
-  const { finds, session } = useApp();
+  const { records, session } = useApp();
   const state = session.state.value;
-  const list = lostOf(finds.value?.sync.wanted.value ?? []);
+  const list = lostOf(records.value?.sync.wanted.value ?? []);
   if (list.length === 0) return null;
   return (
     <aside aria-label={text.wanted.label}>

@@ -9,12 +9,12 @@ import { History } from "./history";
 import { Chips, SelectInput, TextInput } from "./inputs";
 import { FindPhotos } from "./photos";
 import type { Save, Write } from "./save";
-import { useDoor, useNames, useOwnWrites, useRecord } from "./use";
+import { useNames, useOwnWrites, useRecord, useRecords } from "./use";
 import { coinWords, dayWords, whenWords } from "./words";
 
 /** One find, whole. Everything is saved as it is entered. */
 export function FindPage({ record }: { record: string }) {
-  const door = useDoor();
+  const records = useRecords();
   const names = useNames();
   const own = useOwnWrites(record);
   const read = useRecord(record).value;
@@ -30,7 +30,7 @@ export function FindPage({ record }: { record: string }) {
   const find = own.overFind(read.value);
   if (!find) return <Back />;
   const write: Write = (what, set) =>
-    own.save(set, find.ids, (saw) => door.act(what, { kind: "find", record, set, saw }));
+    own.save(set, find.ids, (saw) => records.acts.write(what, { kind: "find", record, set, saw }));
   const save: Save = (set) => write("saved", set);
   return (
     <article class="find" data-part="find" data-record={record}>
@@ -38,7 +38,7 @@ export function FindPage({ record }: { record: string }) {
       <header class="find-head">
         <h2>{coinWords(find.coin, names.countries)}</h2>
         <p class="quiet">{whenWords(find.found)}</p>
-        {door.journal.unsentRecords.value.has(record) && <span class="tag">{text.finds.tagOnlyHere}</span>}
+        {records.journal.unsentRecords.value.has(record) && <span class="tag">{text.finds.tagOnlyHere}</span>}
       </header>
       <Deleted record={find} names={names} plain={text.finds.deleted} write={write} />
       {find.caution && (
@@ -88,7 +88,7 @@ export function FindPage({ record }: { record: string }) {
           label={text.finds.hunt}
           value={find.hunt ?? ""}
           none={text.finds.noHunt}
-          options={door.allHunts.value
+          options={records.going.all.value
             .filter((h) => !h.deleted || h.record === find.hunt)
             .map((h) => ({
               id: h.record,

@@ -1,5 +1,5 @@
 import type { ComponentChildren } from "preact";
-import type { FindsDoor } from "../../app/finds-door";
+import type { RecordsController } from "../../app/records";
 import type { Find } from "../../core/journal";
 import { fates } from "../../core/journal";
 import { text } from "../../text";
@@ -13,7 +13,7 @@ import { FindRow } from "./row";
 import { arrange, type Sort, sorts } from "./search";
 import { StoringPanel, SyncPanel } from "./sync-panel";
 import { ToDecideHere } from "./to-decide";
-import { useDoor, useNames, useRead } from "./use";
+import { useNames, useRead, useRecords } from "./use";
 import { WantedPanel } from "./wanted-panel";
 import { denominationName } from "./words";
 
@@ -33,7 +33,7 @@ export function FindsList({ chosen }: { chosen: string }) {
   const limit = plain ? shown : 0;
   // Typing on in the search arranges what was read and reads nothing anew.
   const found = useRead(
-    (door) => readFinds(door, f, limit),
+    (records) => readFinds(records, f, limit),
     [f.hunt, f.kind, f.fate, f.denomination, f.deleted, limit],
   );
   const r = found.value;
@@ -84,8 +84,8 @@ export function FindsList({ chosen }: { chosen: string }) {
 /** Coins that were set aside hands-free become finds here, each with what its weight said. */
 function AsideCoins() {
   const { hands } = useApp();
-  const door = useDoor();
-  const done = door.asideKept.value;
+  const records = useRecords();
+  const done = records.keeper.asideKept.value;
   const coins = hands.list.aside.value.filter((a) => !done.includes(a.id));
   if (coins.length === 0) return null;
   return (
@@ -95,8 +95,8 @@ function AsideCoins() {
         type="button"
         class="button"
         data-do="keep-aside"
-        disabled={door.keeping.value}
-        onClick={() => void door.keepAside(coins)}
+        disabled={records.keeper.keeping.value}
+        onClick={() => void records.keeper.keepAside(coins)}
       >
         {text.finds.asideKeep(coins.length)}
       </button>
@@ -107,7 +107,7 @@ function AsideCoins() {
 const sortOf = (f: Form): Sort => sorts.find((s) => s === f.sort) ?? "newest";
 
 /** Reads finds page by page; limit 0 for all. */
-async function readFinds(door: FindsDoor, f: Form, limit: number) {
+async function readFinds({ journal }: RecordsController, f: Form, limit: number) {
   const wanted = {
     kind: "find" as const,
     hunt: f.hunt ?? "",
@@ -119,7 +119,7 @@ async function readFinds(door: FindsDoor, f: Form, limit: number) {
   const records: Find[] = [];
   for (;;) {
     const want = limit > 0 ? Math.min(mostAtOnce, limit - records.length) : mostAtOnce;
-    const page = await door.journal.list<Find>({
+    const page = await journal.list<Find>({
       ...wanted,
       after: records.at(-1)?.record ?? "",
       limit: want,

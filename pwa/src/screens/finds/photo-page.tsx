@@ -6,11 +6,11 @@ import { Held } from "./deleted";
 import { Chips } from "./inputs";
 import { photoWords } from "./photos";
 import { placeWords, spotOf } from "./spot";
-import { useDoor, useOwnWrites, useRecord } from "./use";
+import { useOwnWrites, useRecord, useRecords } from "./use";
 
 /** One photo whole, with what it shows and where on the coin. */
 export function PhotoPage({ record, sha256 }: { record: string; sha256: string }) {
-  const door = useDoor();
+  const records = useRecords();
   const own = useOwnWrites(record);
   const read = useRecord(record).value;
   const find = read.is === "read" ? own.overFind(read.value) : undefined;
@@ -23,7 +23,7 @@ export function PhotoPage({ record, sha256 }: { record: string; sha256: string }
   if (!find || !photo) return back;
   const save = (value: PhotoOf | null, what: "saved" | "deleted" = "saved") => {
     const set = { [`photo/${sha256}`]: value };
-    return own.save(set, find.ids, (saw) => door.act(what, { kind: "find", record, set, saw }));
+    return own.save(set, find.ids, (saw) => records.acts.write(what, { kind: "find", record, set, saw }));
   };
   const spot = (at: { x: number; y: number } | null) => {
     const { x: _x, y: _y, where: _w, ...rest } = photo;
@@ -75,13 +75,13 @@ export function PhotoPage({ record, sha256 }: { record: string; sha256: string }
 }
 
 function useWhole(sha256: string, wanted: boolean) {
-  const door = useDoor();
+  const records = useRecords();
   const state = useSignal<{ address: string | null; failed: boolean }>({ address: null, failed: false });
   useEffect(() => {
     if (!wanted) return;
     let address: string | null = null;
     let gone = false;
-    void door.shelf.whole(sha256).then((blob) => {
+    void records.shelf.whole(sha256).then((blob) => {
       if (gone) return;
       address = blob && URL.createObjectURL(blob);
       state.value = { address, failed: !blob };
@@ -90,13 +90,13 @@ function useWhole(sha256: string, wanted: boolean) {
       gone = true;
       if (address) URL.revokeObjectURL(address);
     };
-  }, [door, sha256, wanted, state]);
+  }, [records, sha256, wanted, state]);
   return state.value;
 }
 
 /** Why a photo isn't shown. */
 function NotShown({ sha256 }: { sha256: string }) {
-  const lost = useDoor().sync.wanted.value.some((w) => w.photo === sha256);
+  const lost = useRecords().sync.wanted.value.some((w) => w.photo === sha256);
   return <p class="quiet">{lost ? text.wanted.page : text.finds.photoGone}</p>;
 }
 

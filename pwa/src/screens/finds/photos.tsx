@@ -6,7 +6,7 @@ import { useView } from "../../view/context";
 import { I } from "../../view/icons";
 import { nextSide, sidesFirst } from "./photo-order";
 import { Thumb } from "./row";
-import { useDoor } from "./use";
+import { useRecords } from "./use";
 import { wordFor } from "./words";
 
 export const photoWords = (p: PhotoOf): string => {
@@ -16,7 +16,7 @@ export const photoWords = (p: PhotoOf): string => {
 
 /** A find's photos, and the camera. */
 export function FindPhotos({ find, own }: { find: Find; own: OwnWrites }) {
-  const door = useDoor();
+  const records = useRecords();
   const { shared } = useView();
   const busy = useSignal(false);
   const wanted = useSignal<PhotoSide | null>(null);
@@ -28,7 +28,7 @@ export function FindPhotos({ find, own }: { find: Find; own: OwnWrites }) {
     const put: boolean[] = [];
     for (const file of files) {
       const so = { ...find, photos }; // the same picture may come twice
-      const photo = await door.addPhoto(so, file, { side: wanted.value ?? nextSide(photos) }, own);
+      const photo = await records.addPhoto(so, file, { side: wanted.value ?? nextSide(photos) }, own);
       if (photo) photos.push(photo);
       put.push(photo !== null);
     }

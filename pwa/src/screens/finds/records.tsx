@@ -1,5 +1,5 @@
 import { useEffect } from "preact/hooks";
-import type { FindsDoor } from "../../app/finds-door";
+import type { RecordsController } from "../../app/records";
 import { text } from "../../text";
 import { useApp } from "../../view/context";
 import type { RecordPlace } from "../../view/places";
@@ -11,30 +11,30 @@ import { FindsList } from "./list";
 import { useListPlace } from "./list-place";
 import { PhotoPage } from "./photo-page";
 import { UndoBar } from "./undo-bar";
-import { DoorContext, useWide } from "./use";
+import { RecordsContext, useWide } from "./use";
 import "./finds.css";
 
 /** The lists of finds and hunts and a page for each; beside each other where there is room. */
 export function RecordsScreen({ at }: { at: { at: RecordPlace; rest: string[] } }) {
-  const door = useApp().finds.value;
+  const records = useApp().records.value;
   useEffect(() => {
     document.title = `${text.finds[at.at === "finds" ? "title" : "hunts"]} – ${text.appName}`;
     return () => {
       document.title = text.appName;
     };
   }, [at.at]);
-  if (!door) return <main class="tool-page quiet">{text.finds.loading}</main>;
+  if (!records) return <main class="tool-page quiet">{text.finds.loading}</main>;
   return (
-    <DoorContext.Provider value={door}>
-      <Records door={door} at={at} />
-    </DoorContext.Provider>
+    <RecordsContext.Provider value={records}>
+      <Records records={records} at={at} />
+    </RecordsContext.Provider>
   );
 }
 
-function Records({ door, at }: { door: FindsDoor; at: { at: RecordPlace; rest: string[] } }) {
+function Records({ records, at }: { records: RecordsController; at: { at: RecordPlace; rest: string[] } }) {
   const wide = useWide();
   const [id = "", photo = ""] = at.rest;
-  const ready = door.ready.value;
+  const ready = records.ready.value;
   const listPlace = useListPlace();
   useEffect(
     () => () => {
@@ -62,7 +62,7 @@ function Records({ door, at }: { door: FindsDoor; at: { at: RecordPlace; rest: s
       {ready !== "opening" && ready !== "ready" && (
         <div class="records-state">
           <TroubleWords trouble={ready} />
-          <button type="button" class="button" onClick={() => void door.open()}>
+          <button type="button" class="button" onClick={() => void records.open()}>
             {text.finds.retry}
           </button>
         </div>

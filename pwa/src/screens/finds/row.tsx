@@ -3,12 +3,12 @@ import { useEffect, useRef } from "preact/hooks";
 import type { Find } from "../../core/journal";
 import { text } from "../../text";
 import { I } from "../../view/icons";
-import { useDoor } from "./use";
+import { useRecords } from "./use";
 import { coinWords, dayWords, kindName, type Names, weightWords, wordFor } from "./words";
 
 /** A small picture, fetched when it comes into sight. */
 export function Thumb({ sha256, words }: { sha256: string | undefined; words: string }) {
-  const door = useDoor();
+  const records = useRecords();
   const address = useSignal<string | null>(null);
   const place = useRef<HTMLSpanElement>(null);
   useEffect(() => {
@@ -18,7 +18,7 @@ export function Thumb({ sha256, words }: { sha256: string | undefined; words: st
     const seen = new IntersectionObserver((entries) => {
       if (!entries.some((e) => e.isIntersecting)) return;
       seen.disconnect();
-      void door.shelf.thumb(sha256).then((a) => {
+      void records.shelf.thumb(sha256).then((a) => {
         if (!gone) address.value = a;
       });
     });
@@ -27,7 +27,7 @@ export function Thumb({ sha256, words }: { sha256: string | undefined; words: st
       gone = true;
       seen.disconnect();
     };
-  }, [door, sha256, address]);
+  }, [records, sha256, address]);
   return (
     <span class="thumb" ref={place} data-photo={sha256}>
       {address.value ? <img src={address.value} alt={words} /> : <I name={sha256 ? "camera" : "finds"} />}
@@ -37,8 +37,8 @@ export function Thumb({ sha256, words }: { sha256: string | undefined; words: st
 
 /** One find of a list. */
 export function FindRow({ find, names, chosen }: { find: Find; names: Names; chosen: boolean }) {
-  const door = useDoor();
-  const onlyHere = door.journal.unsentRecords.value.has(find.record);
+  const records = useRecords();
+  const onlyHere = records.journal.unsentRecords.value.has(find.record);
   const more = [
     kindName(names.key, find.kind),
     wordFor(text.finds.fates, find.fate),

@@ -1,11 +1,11 @@
 import { text } from "../../text";
-import { useDoor } from "./use";
+import { useRecords } from "./use";
 
 /** How the phone and the laptop stand to each other, and what keeps them apart. */
 export function SyncPanel() {
-  const door = useDoor();
-  const n = door.journal.onlyHere.value;
-  const { doing, ended, leftOver } = door.sync;
+  const records = useRecords();
+  const n = records.journal.onlyHere.value;
+  const { doing, ended, leftOver } = records.sync;
   const waiting = n.finds + n.hunts + n.others + n.photos > 0;
   const e = ended.value;
   const d = doing.value;
@@ -23,12 +23,12 @@ export function SyncPanel() {
           <p>
             {e.is !== "well"
               ? text.finds.waiting
-              : door.sync.unread.value > 0
-                ? text.finds.unread(door.sync.unread.value)
+              : records.sync.unread.value > 0
+                ? text.finds.unread(records.sync.unread.value)
                 : text.finds.soon}
           </p>
         )}
-        {d.is === "nothing" && !waiting && e.is === "well" && door.sync.wanted.value.length === 0 && (
+        {d.is === "nothing" && !waiting && e.is === "well" && records.sync.wanted.value.length === 0 && (
           <p class="quiet">{text.finds.allThere}</p>
         )}
         {d.is === "nothing" && e.is === "refused" && (
@@ -46,12 +46,12 @@ export function SyncPanel() {
             {text.finds.leftOver} {leftOver.value}
           </p>
         )}
-        {door.journal.unreadable.value > 0 && (
-          <p class="problem">{text.finds.unreadable(door.journal.unreadable.value)}</p>
+        {records.journal.unreadable.value > 0 && (
+          <p class="problem">{text.finds.unreadable(records.journal.unreadable.value)}</p>
         )}
       </div>
       {waiting && d.is === "nothing" && (
-        <button type="button" class="button" data-do="send" onClick={() => door.sync.wake()}>
+        <button type="button" class="button" data-do="send" onClick={() => records.sync.wake()}>
           {text.finds.sendNow}
         </button>
       )}
@@ -61,8 +61,8 @@ export function SyncPanel() {
 
 /** What the browser promised, and what is kept of photos. */
 export function StoringPanel() {
-  const door = useDoor();
-  const promise = door.persisted.value;
+  const records = useRecords();
+  const promise = records.persistence.granted.value;
   return (
     <details class="more-panel">
       <summary>{text.finds.storing}</summary>
@@ -72,16 +72,16 @@ export function StoringPanel() {
         </p>
       )}
       {promise === false && (
-        <button type="button" class="button" onClick={() => void door.persist()}>
+        <button type="button" class="button" onClick={() => void records.persistence.ask()}>
           {text.finds.askAgain}
         </button>
       )}
       <label class="check">
         <input
           type="checkbox"
-          checked={door.originals.value}
+          checked={records.originals.value}
           onChange={(e) => {
-            door.originals.value = e.currentTarget.checked;
+            records.originals.value = e.currentTarget.checked;
           }}
         />
         <span>{text.finds.originals}</span>

@@ -4,7 +4,7 @@ import { useRead } from "./use";
 
 /** Above a list: how many of its records were written on phones that hadn’t seen one another, with the way to the newest. */
 export function ToDecideHere({ kind }: { kind: "find" | "hunt" }) {
-  const read = useRead((door) => door.journal.conflicts(), []).value;
+  const read = useRead((records) => records.journal.conflicts(), []).value;
   const all = read.is === "read" ? read.value.filter((c) => c.kind === kind) : [];
   const overlooked = all.filter((c) => c.overlooked && c.overlooked.length > 0);
   const conflicts = all.filter((c) => c.conflicts.length > 0 && !overlooked.includes(c));

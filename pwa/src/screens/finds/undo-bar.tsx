@@ -1,12 +1,12 @@
 import { text } from "../../text";
 import { TroubleWords } from "../weigh/trouble-words";
-import { useDoor } from "./use";
+import { useRecords } from "./use";
 
 /** What was done last, and the way back from it, at the foot of the screen; what failed goes first. */
 export function UndoBar() {
-  const door = useDoor();
-  const act = door.lastAct.value;
-  const trouble = door.trouble.value;
+  const records = useRecords();
+  const act = records.acts.last.value;
+  const trouble = records.acts.trouble.value;
   if (!act && !trouble) return null;
   return (
     <div class="undo-bar">
@@ -14,7 +14,7 @@ export function UndoBar() {
         <TroubleWords
           trouble={trouble}
           onDismiss={() => {
-            door.trouble.value = null;
+            records.acts.trouble.value = null;
           }}
         />
       )}
@@ -23,7 +23,7 @@ export function UndoBar() {
           <p role="status" data-part="saved">
             {text.finds.acts[act.what]}
           </p>
-          <button type="button" class="button" data-do="undo" onClick={() => void door.undo(act)}>
+          <button type="button" class="button" data-do="undo" onClick={() => void records.undo(act)}>
             {act.what === "undone" ? text.finds.redo : text.finds.undo}
           </button>
         </div>

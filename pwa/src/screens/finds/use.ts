@@ -1,35 +1,35 @@
 import { type Signal, useSignal } from "@preact/signals";
 import { createContext } from "preact";
 import { useContext, useEffect, useMemo } from "preact/hooks";
-import type { FindsDoor, Trouble } from "../../app/finds-door";
-import { troubleOf } from "../../app/finds-door";
+import type { RecordsController } from "../../app/records";
 import type { Detail } from "../../core/journal";
 import { type IdentificationKey, readKey } from "../../core/key";
 import { OwnWrites } from "../../records/own-writes";
+import { type Trouble, troubleOf } from "../../records/trouble";
 import { useApp } from "../../view/context";
 import { huntName } from "./hunt-name";
 import type { Names } from "./words";
 
-/** The door to finds and hunts, once it is open. */
-export const DoorContext = createContext<FindsDoor | null>(null);
+/** Finds and hunts, once it is open. */
+export const RecordsContext = createContext<RecordsController | null>(null);
 
-export function useDoor(): FindsDoor {
-  const door = useContext(DoorContext);
-  if (!door) throw new Error("a record’s screen outside the records");
-  return door;
+export function useRecords(): RecordsController {
+  const records = useContext(RecordsContext);
+  if (!records) throw new Error("a record’s screen outside the records");
+  return records;
 }
 
 /** What is shown of something read from the notebook; the old stays until the new is there. */
 export type Read<T> = { is: "reading" } | { is: "failed"; trouble: Trouble } | { is: "read"; value: T };
 
 /** Reads from the notebook, and again whenever it has changed. */
-export function useRead<T>(read: (door: FindsDoor) => Promise<T>, of: unknown[]): Signal<Read<T>> {
-  const door = useDoor();
+export function useRead<T>(read: (records: RecordsController) => Promise<T>, of: unknown[]): Signal<Read<T>> {
+  const records = useRecords();
   const state = useSignal<Read<T>>({ is: "reading" });
-  const changed = door.journal.changed.value;
+  const changed = records.journal.changed.value;
   useEffect(() => {
     let gone = false;
-    read(door).then(
+    read(records).then(
       (value) => {
         if (!gone) state.value = { is: "read", value };
       },
@@ -40,12 +40,12 @@ export function useRead<T>(read: (door: FindsDoor) => Promise<T>, of: unknown[])
     return () => {
       gone = true;
     };
-  }, [door, changed, ...of]);
+  }, [records, changed, ...of]);
   return state;
 }
 
 export const useRecord = (record: string): Signal<Read<Detail>> =>
-  useRead((door) => door.journal.record(record), [record]);
+  useRead((records) => records.journal.record(record), [record]);
 
 /** What the screen of a record writes of it. */
 export const useOwnWrites = (record: string): OwnWrites => useMemo(() => new OwnWrites(), [record]);
@@ -66,10 +66,10 @@ export function useKey(): IdentificationKey | null {
 
 export function useNames(): Names {
   const app = useApp();
-  const door = useDoor();
+  const records = useRecords();
   const key = useKey();
   const countries = app.catalogue.countries.value;
-  const hunts = door.allHunts.value;
+  const hunts = records.going.all.value;
   return useMemo(
     () => ({
       countries,

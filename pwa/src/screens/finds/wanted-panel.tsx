@@ -1,11 +1,11 @@
 import { text } from "../../text";
 import { lostOf } from "../bars/wanted-bar";
-import { useDoor, useNames, useRecord } from "./use";
+import { useNames, useRecord, useRecords } from "./use";
 import { coinWords, weightWords } from "./words";
 
 /** Names the photos that the laptop has lost, by their finds. */
 export function WantedPanel() {
-  const list = lostOf(useDoor().sync.wanted.value);
+  const list = lostOf(useRecords().sync.wanted.value);
   if (list.length === 0) return null;
   const nobody = list.some((w) => !w.here && w.waitingFor.length === 0);
   return (

@@ -9,7 +9,7 @@ import { huntName } from "../finds/hunt-name";
 import { Chips, SelectInput, TextInput, TimeInput } from "../finds/inputs";
 import { FindRow } from "../finds/row";
 import type { Save, Write } from "../finds/save";
-import { useDoor, useNames, useOwnWrites, useRead, useRecord } from "../finds/use";
+import { useNames, useOwnWrites, useRead, useRecord, useRecords } from "../finds/use";
 import { spanWords, wordFor } from "../finds/words";
 import { TroubleWords } from "../weigh/trouble-words";
 import { AccountWords } from "./list";
@@ -18,7 +18,7 @@ import { endFrom, endingNow, TwoGoing } from "./two-going";
 
 /** One hunt: where the coins come from, how far it is, and what it gave. */
 export function HuntPage({ record }: { record: string }) {
-  const door = useDoor();
+  const records = useRecords();
   const names = useNames();
   const own = useOwnWrites(record);
   const read = useRecord(record).value;
@@ -39,7 +39,7 @@ export function HuntPage({ record }: { record: string }) {
   const hunt = own.overHunt(read.value);
   if (!hunt) return back;
   const write: Write = (what, set) =>
-    own.save(set, hunt.ids, (saw) => door.act(what, { kind: "hunt", record, set, saw }));
+    own.save(set, hunt.ids, (saw) => records.acts.write(what, { kind: "hunt", record, set, saw }));
   const save: Save = (set) => write("hunt", set);
   return (
     <article class="find" data-part="hunt" data-record={record}>
@@ -86,7 +86,7 @@ export function HuntPage({ record }: { record: string }) {
 
 /** Begin, pause, go on, end: large, since the other hand holds coins. */
 function Course({ hunt, save }: { hunt: Hunt; save: Save }) {
-  const door = useDoor();
+  const records = useRecords();
   const { record } = hunt;
   const paused = hunt.state === "paused";
   return (
@@ -102,7 +102,7 @@ function Course({ hunt, save }: { hunt: Hunt; save: Save }) {
             type="button"
             class="button main"
             data-do="pause"
-            onClick={() => void door.pause(record, !paused)}
+            onClick={() => void records.pause(record, !paused)}
           >
             {paused ? text.hunts.goOn : text.hunts.pause}
           </button>
@@ -122,7 +122,7 @@ function Course({ hunt, save }: { hunt: Hunt; save: Save }) {
 
 /** The coins counted by weighing; a tap takes one of them back, and the bar at the foot takes that back. */
 function Counted({ hunt }: { hunt: Hunt }) {
-  const door = useDoor();
+  const records = useRecords();
   const calls = Object.entries(hunt.counted).filter(([, n]) => n > 0);
   return (
     <section class="card" aria-label={text.hunts.counted} data-part="counted">
@@ -139,7 +139,7 @@ function Counted({ hunt }: { hunt: Hunt }) {
                 class="button"
                 data-do="one-less"
                 aria-label={text.hunts.oneLessOf(wordFor(text.hunts.calls, call))}
-                onClick={() => void door.oneLess(hunt.record, call)}
+                onClick={() => void records.oneLess(hunt.record, call)}
               >
                 {text.hunts.oneLess}
               </button>

@@ -6,7 +6,7 @@ import { RecordsHead } from "../finds/head";
 import { huntName } from "../finds/hunt-name";
 import { SyncPanel } from "../finds/sync-panel";
 import { ToDecideHere } from "../finds/to-decide";
-import { useDoor, useRead } from "../finds/use";
+import { useRead, useRecords } from "../finds/use";
 import { dayWords, denominationName, faceWords, wordFor } from "../finds/words";
 import { TroubleWords } from "../weigh/trouble-words";
 import { TwoGoing } from "./two-going";
@@ -14,7 +14,7 @@ import { TwoGoing } from "./two-going";
 /** All hunts, and what each source has given so far. */
 export function HuntsList({ chosen }: { chosen: string }) {
   const app = useApp();
-  const door = useDoor();
+  const records = useRecords();
   const read = useRead((d) => d.journal.hunts(), []).value;
   const deleted = useSignal(false);
   const all = read.is === "read" ? read.value.hunts : [];
@@ -24,7 +24,7 @@ export function HuntsList({ chosen }: { chosen: string }) {
     const { country, denomination } = app.prefs;
     const set: Record<string, unknown> = { source: "rolls", country: country.value };
     if (denomination.value) set.denomination = denomination.value;
-    const written = await door.act("hunt", { kind: "hunt", record: "", set });
+    const written = await records.acts.write("hunt", { kind: "hunt", record: "", set });
     if (written) location.hash = `#/hunts/${written.record}`;
   };
   return (
@@ -71,7 +71,7 @@ export function HuntsList({ chosen }: { chosen: string }) {
 
 function HuntRow({ hunt, chosen }: { hunt: HuntWithAccount; chosen: boolean }) {
   const app = useApp();
-  const door = useDoor();
+  const records = useRecords();
   const coin = hunt.denomination
     ? denominationName(app.catalogue.countries.value, hunt.country ?? "", hunt.denomination)
     : "";
@@ -94,7 +94,7 @@ function HuntRow({ hunt, chosen }: { hunt: HuntWithAccount; chosen: boolean }) {
       <span class="find-row-tags">
         <span class={hunt.state === "going" ? "tag going" : "tag"}>{text.hunts.states[hunt.state]}</span>
         {hunt.conflicts.length > 0 && <span class="tag warn">{text.finds.tagConflict}</span>}
-        {door.journal.unsentRecords.value.has(hunt.record) && (
+        {records.journal.unsentRecords.value.has(hunt.record) && (
           <span class="tag">{text.finds.tagOnlyHere}</span>
         )}
       </span>

@@ -1,15 +1,15 @@
 import type { Hunt } from "../../core/journal";
 import { text } from "../../text";
 import { huntName } from "../finds/hunt-name";
-import { useDoor } from "../finds/use";
+import { useRecords } from "../finds/use";
 import { whenWords } from "../finds/words";
 import "../finds/decide.css";
 
 /** When several hunts go on: which of them counts, and one tap to end each of the others. */
 export function TwoGoing() {
-  const door = useDoor();
-  const counting = door.running.value;
-  const idle = door.idle.value;
+  const records = useRecords();
+  const counting = records.going.running.value;
+  const idle = records.going.idle.value;
   if (!counting || idle.length === 0) return null;
   const names = [counting, ...idle].map(huntName);
   /** By its name, and where two are called the same, by when it was begun. */
@@ -18,7 +18,7 @@ export function TwoGoing() {
     return names.indexOf(name) === names.lastIndexOf(name) ? name : `${name}, ${whenWords(h.begun)}`;
   };
   const end = (hunt: Hunt) =>
-    void door.act("hunt", {
+    void records.acts.write("hunt", {
       kind: "hunt",
       record: hunt.record,
       set: { ended: endingNow(hunt) },

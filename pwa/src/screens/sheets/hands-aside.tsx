@@ -48,11 +48,11 @@ export function AsideSheet() {
 
 /** A coin worth keeping becomes a find right where it was looked at. */
 function AsFind({ coin }: { coin: AsideCoin }) {
-  const door = useApp().finds.value;
-  if (!door) return null;
-  const trouble = door.trouble.value;
-  const act = door.lastAct.value;
-  const done = door.asideKept.value.includes(coin.id);
+  const records = useApp().records.value;
+  if (!records) return null;
+  const trouble = records.acts.trouble.value;
+  const act = records.acts.last.value;
+  const done = records.keeper.asideKept.value.includes(coin.id);
   return (
     <>
       {done ? (
@@ -60,8 +60,8 @@ function AsFind({ coin }: { coin: AsideCoin }) {
           <p role="status" data-part="is-find">
             {text.hands.isFind}
           </p>
-          {act && door.asideAct(coin.id, act) && (
-            <button type="button" class="button" data-do="undo-find" onClick={() => void door.undo(act)}>
+          {act && records.keeper.asideAct(coin.id, act) && (
+            <button type="button" class="button" data-do="undo-find" onClick={() => void records.undo(act)}>
               {text.hands.undo}
             </button>
           )}
@@ -71,8 +71,8 @@ function AsFind({ coin }: { coin: AsideCoin }) {
           type="button"
           class="button strong"
           data-do="keep-opened"
-          disabled={door.keeping.value}
-          onClick={() => void door.keepAside([coin])}
+          disabled={records.keeper.keeping.value}
+          onClick={() => void records.keeper.keepAside([coin])}
         >
           {text.finds.asideKeep(1)}
         </button>

@@ -4,9 +4,9 @@ import { huntName } from "../finds/hunt-name";
 
 /** The hunt that coins are counted for, so that nobody counts a whole evening for last week’s. */
 export function HuntWords() {
-  const door = useApp().finds.value;
-  const going = door?.running.value;
-  const paused = door?.hunts.value.find((h) => h.state === "paused");
+  const records = useApp().records.value;
+  const going = records?.going.running.value;
+  const paused = records?.going.hunts.value.find((h) => h.state === "paused");
   if (!going && !paused) return null;
   return (
     <small class="keep-hunt" data-part="keep-hunt">

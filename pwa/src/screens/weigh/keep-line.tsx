@@ -7,13 +7,13 @@ import { TroubleWords } from "./trouble-words";
 /** One tap keeps the coin on the pan, or the one just lifted; what more there is to say comes later. */
 export function KeepLine() {
   const app = useApp();
-  const door = app.finds.value;
+  const records = app.records.value;
   const held = app.heldCoin.held.value;
-  const record = held && door ? door.kept.value.get(held.key) : undefined;
-  const act = door?.lastAct.value;
-  const trouble = door?.trouble.value ?? null;
+  const record = held && records ? records.keeper.kept.value.get(held.key) : undefined;
+  const act = records?.acts.last.value;
+  const trouble = records?.acts.trouble.value ?? null;
   const dismiss = () => {
-    if (door) door.trouble.value = null;
+    if (records) records.acts.trouble.value = null;
   };
   return (
     <div class="keep-line" data-part="keep-line">
@@ -23,7 +23,7 @@ export function KeepLine() {
             {text.finds.kept(held.label)}
           </p>
           {act?.what === "kept" && act.record === record && (
-            <button type="button" class="field-button" data-do="undo" onClick={() => void door?.undo(act)}>
+            <button type="button" class="field-button" data-do="undo" onClick={() => void records?.undo(act)}>
               {text.finds.undo}
             </button>
           )}
@@ -36,12 +36,12 @@ export function KeepLine() {
           type="button"
           class="field-button keep"
           data-do="keep"
-          disabled={!held || !door || door.keeping.value}
-          onClick={() => held && void door?.keep(held)}
+          disabled={!held || !records || records.keeper.keeping.value}
+          onClick={() => held && void records?.keeper.keep(held)}
         >
           <I name="finds" />
           <span>
-            {door?.keeping.value
+            {records?.keeper.keeping.value
               ? text.finds.keeping
               : held
                 ? text.finds.keep(held.label)

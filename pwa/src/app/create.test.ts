@@ -2,7 +2,8 @@ import { afterEach, beforeEach, describe, expect, it, vi } from "vitest";
 import { HandClock, weightMessage } from "../live/fixture";
 import type { SocketLike } from "../live/socket";
 import { text } from "../text";
-import { type App, createApp } from "./app";
+import type { App } from "./app";
+import { createApp } from "./create";
 
 /** The whole store with a socket, a core and a shelf of the test's own. */
 class Table {

@@ -1,0 +1,99 @@
+import { signal } from "@preact/signals";
+import { afterEach, beforeEach, describe, expect, it, vi } from "vitest";
+import type { HandsCoin, HandsEvent } from "../hands/hands";
+import { mostUndo } from "../hands/hands";
+import type { Shown } from "../weigh/judging";
+import { CoinCounting } from "./count-coins";
+
+beforeEach(() => void vi.useFakeTimers());
+afterEach(() => void vi.useRealTimers());
+
+const shown = (placement: number, call: string) => ({ placement, verdict: { call } }) as Shown;
+const handsCoin = (id: string, call: string) => ({ id, verdict: { call } }) as HandsCoin;
+
+class Table {
+  hunt = "jar";
+  written: [string, Record<string, number>][] = [];
+  say = (_: HandsEvent): void => {};
+  counting = new CoinCounting({
+    hunt: () => this.hunt,
+    write: async (hunt, calls) => void this.written.push([hunt, calls]),
+  });
+
+  constructor() {
+    this.counting.handsFree({
+      listen: (l) => {
+        this.say = l;
+        return () => {};
+      },
+    });
+  }
+}
+
+describe("coins weighed one by one", () => {
+  it("are counted once each, when their verdict is put aside", async () => {
+    const t = new Table();
+    const last = signal<Shown | null>(null);
+    t.counting.each(last, () => true);
+    last.value = shown(1, "ordinary");
+    last.value = shown(1, "look"); // the same coin, judged for another date
+    last.value = shown(2, "look");
+    await t.counting.flush();
+    expect(t.written).toEqual([["jar", { ordinary: 1, look: 1 }]]);
+  });
+
+  it("aren't counted where they don't count, nor later", async () => {
+    const t = new Table();
+    const last = signal<Shown | null>(null);
+    let watching = true;
+    t.counting.each(last, () => !watching);
+    last.value = shown(1, "ordinary");
+    watching = false;
+    last.value = shown(1, "ordinary");
+    last.value = shown(2, "ordinary");
+    await t.counting.flush();
+    expect(t.written).toEqual([["jar", { ordinary: 1 }]]);
+  });
+
+  it("that were there before aren't counted", async () => {
+    const t = new Table();
+    t.counting.each(signal<Shown | null>(shown(1, "ordinary")), () => true);
+    await t.counting.flush();
+    expect(t.written).toEqual([]);
+  });
+
+  it("belong to no hunt where none goes on", async () => {
+    const t = new Table();
+    t.hunt = "";
+    const last = signal<Shown | null>(null);
+    t.counting.each(last, () => true);
+    last.value = shown(1, "ordinary");
+    t.hunt = "rolls";
+    await t.counting.flush();
+    expect(t.written).toEqual([]);
+  });
+});
+
+describe("coins of a sitting hands-free", () => {
+  it("are taken back from the hunt that they were counted in", async () => {
+    const t = new Table();
+    t.say({ is: "counted", coin: handsCoin("a", "look") });
+    await t.counting.flush();
+    t.hunt = "rolls";
+    t.say({ is: "taken-back", coin: handsCoin("a", "look") });
+    await t.counting.flush();
+    expect(t.written).toEqual([
+      ["jar", { look: 1 }],
+      ["jar", { look: -1 }],
+    ]);
+  });
+
+  it("are remembered as long as they can be taken back", async () => {
+    const t = new Table();
+    for (let i = 0; i < mostUndo; i++) t.say({ is: "counted", coin: handsCoin(String(i), "ordinary") });
+    t.hunt = "rolls";
+    t.say({ is: "taken-back", coin: handsCoin("0", "ordinary") });
+    await t.counting.flush();
+    expect(t.written.at(-1)?.[0]).toBe("jar");
+  });
+});

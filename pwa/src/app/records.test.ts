@@ -1,0 +1,130 @@
+import "fake-indexeddb/auto";
+import { type Signal, signal } from "@preact/signals";
+import { afterEach, beforeEach, describe, expect, it, vi } from "vitest";
+import type { JournalMethod } from "../core/types";
+import type { HandsEvent } from "../hands/hands";
+import type { Exchange } from "../laptop/api";
+import { PhoneDb } from "../records/db";
+import { FakeNotebook } from "../records/journal-fake";
+import type { Held } from "../weigh/finds-held";
+import type { Shown } from "../weigh/judging";
+import { RecordsController } from "./records";
+
+const coin = (key: string) =>
+  ({ key, weight: { value: "3.11", unit: "g" }, trace: null, coin: null, verdict: null }) as unknown as Held;
+
+/** One page of a phone, its laptop, and the locks that it shares with the phone's other pages. */
+class Page {
+  name: Signal<string | null> = signal(null);
+  weighed: Signal<Shown | null> = signal(null);
+  handsSay: (e: HandsEvent) => void = () => {};
+  requests: string[] = [];
+  /** Answers of the laptop wait for it. */
+  gate: Promise<void> = Promise.resolve();
+  records: RecordsController;
+
+  constructor(held: Set<string>, core = new FakeNotebook()) {
+    const exchange: Exchange = async (method, path) => {
+      this.requests.push(`${method} ${path.split("?")[0]}`);
+      await this.gate;
+      throw new Error("no laptop");
+    };
+    const request = async (name: string, _: LockOptions, act: (lock: Lock | null) => unknown) => {
+      if (held.has(name)) return act(null);
+      held.add(name);
+      try {
+        return await act({ name, mode: "exclusive" });
+      } finally {
+        held.delete(name);
+      }
+    };
+    this.records = new RecordsController({
+      core: {
+        callHere: (method: JournalMethod, input, bytes) => core.core(method, input, bytes),
+        settled: async () => {},
+      },
+      exchange,
+      shelf: { getItem: () => null, setItem() {}, removeItem() {} },
+      browser: { locks: { request } as unknown as LockManager, storage: undefined, pages: null },
+      name: this.name,
+      lineOpen: signal(false),
+      notice: signal(""),
+      photoNews: signal(0),
+      check: signal(null),
+      coins: { earlier: () => null },
+      weighed: this.weighed,
+      typed: signal(null),
+      counts: () => true,
+      hands: {
+        listen: (l) => {
+          this.handsSay = l;
+          return () => {};
+        },
+      },
+    });
+  }
+}
+
+let held: Set<string>;
+let pages: Page[];
+const page = () => {
+  const p = new Page(held);
+  pages.push(p);
+  return p;
+};
+
+beforeEach(async () => {
+  held = new Set();
+  pages = [];
+  await new PhoneDb().delete();
+});
+
+afterEach(() => {
+  for (const { records } of pages) {
+    records.sync.stop();
+    records.journal.db.close();
+  }
+});
+
+describe("the records", () => {
+  it("keep a coin, and take it back at a tap", async () => {
+    const { records } = page();
+    await records.start();
+    expect(records.ready.value).toBe("ready");
+    const record = await records.keeper.keep(coin("a"));
+    expect(records.keeper.kept.value.get("a")).toBe(record);
+    expect(await records.journal.db.entries.count()).toBe(2); // its weight, and when it was found
+    const act = records.acts.last.peek();
+    expect(act?.what).toBe("kept");
+    if (act) await records.undo(act);
+    expect(records.keeper.kept.value.size).toBe(0);
+    expect(records.acts.last.value?.what).toBe("undone");
+  });
+
+  it("send what was written after a moment, and not before this device is joined", async () => {
+    const p = page();
+    await p.records.start();
+    await p.records.keeper.keep(coin("a"));
+    expect(p.requests).toEqual([]);
+    p.name.value = "Kitchen phone";
+    await vi.waitFor(() => expect(p.requests).toEqual(["POST /api/v1/journal"]));
+  });
+
+  it("are sent by one page at a time", async () => {
+    const [one, other] = [page(), page()];
+    await one.records.start();
+    await other.records.start();
+    await one.records.keeper.keep(coin("a"));
+    let open = () => {};
+    one.gate = new Promise((resolve) => {
+      open = resolve;
+    });
+    one.name.value = "Kitchen phone";
+    await vi.waitFor(() => expect(one.requests).toHaveLength(1));
+    other.name.value = "Kitchen phone";
+    await other.records.sync.round();
+    expect(other.requests).toEqual([]);
+    open();
+    await one.records.sync.round();
+  });
+});

@@ -1,0 +1,226 @@
+import { effect, type ReadonlySignal, type Signal, signal } from "@preact/signals";
+import type { CoreClient } from "../core/client";
+import type { Find, PhotoOf, PhotoSide } from "../core/journal";
+import type { KeptCheck } from "../core/scale-check";
+import { keptSignal, type Shelf } from "../device/kept";
+import { browserLock } from "../device/lock";
+import type { Hands } from "../hands/hands";
+import type { Exchange } from "../laptop/api";
+import { type Act, Acts } from "../records/acts";
+import { fullness, onePageAtATime, Persistence, type RecordsBrowser } from "../records/browser";
+import { PhoneDb } from "../records/db";
+import { GoingHunts } from "../records/going-hunts";
+import { Journal } from "../records/journal";
+import { NightSync } from "../records/night";
+import type { OwnWrites } from "../records/own-writes";
+import { takePhoto } from "../records/photos";
+import { browserPhotos } from "../records/photos-browser";
+import { PhotoShelf } from "../records/photos-shelf";
+import { type Trouble, troubleOf } from "../records/trouble";
+import type { HeldCoin } from "../weigh/finds-held";
+import type { Shown } from "../weigh/judging";
+import { CoinCounting } from "./count-coins";
+import { FindKeeper } from "./keep-finds";
+import { weightCalibration } from "./weight-calibration";
+
+/** What finds and hunts need of the app. */
+export interface RecordsDeps {
+  core: Pick<CoreClient, "callHere" | "settled">;
+  exchange: Exchange;
+  shelf: Shelf;
+  browser: RecordsBrowser;
+  /** This device's name on the laptop; null while it isn't joined. */
+  name: ReadonlySignal<string | null>;
+  /** The live line to the laptop is open. */
+  lineOpen: ReadonlySignal<boolean>;
+  /** How far the laptop's journal has grown, as it last said; empty before. */
+  notice: ReadonlySignal<string>;
+  /** Rises whenever the laptop has news of photos. */
+  photoNews: ReadonlySignal<number>;
+  /** The kept check of the connected scale. */
+  check: ReadonlySignal<KeptCheck | null>;
+  coins: Pick<HeldCoin, "earlier">;
+  /** The verdict put aside last, of the scale's coins and of those typed in. */
+  weighed: ReadonlySignal<Shown | null>;
+  typed: ReadonlySignal<Shown | null>;
+  /** Whether the scale's coins are counted here, one by one. */
+  counts(): boolean;
+  hands: Pick<Hands, "listen">;
+}
+
+/** A photo to be put to a find. */
+export interface PhotoSpot {
+  side: PhotoSide;
+  x?: number;
+  y?: number;
+  where?: string;
+}
+
+const syncAfterWriteMs = 1_200;
+
+/**
+ * Finds and hunts on this phone, with what brings them to the laptop. It is
+ * loaded after the first screen and waits for the core by itself.
+ */
+export class RecordsController {
+  readonly journal: Journal;
+  readonly sync: NightSync;
+  readonly shelf: PhotoShelf;
+  readonly acts: Acts;
+  readonly keeper: FindKeeper;
+  readonly going: GoingHunts;
+  readonly persistence: Persistence;
+  /** Whether notebook and store are up; what keeps them from it otherwise. */
+  readonly ready: Signal<"opening" | "ready" | Trouble> = signal("opening");
+  /** Keep the original of each photo beside the smaller one. */
+  readonly originals: Signal<boolean>;
+
+  private deps: RecordsDeps;
+  private counting: CoinCounting;
+  private sending: ReturnType<typeof setTimeout> | undefined;
+
+  constructor(deps: RecordsDeps) {
+    this.deps = deps;
+    const { exchange, browser } = deps;
+    const { pages } = browser;
+    this.journal = new Journal({
+      db: new PhoneDb(),
+      core: (method, input, bytes) => deps.core.callHere(method, input, bytes),
+      lock: browserLock("panside.journal"),
+      now: Date.now,
+      name: () => deps.name.peek() ?? "",
+      onStored: () => pages?.postMessage("stored"),
+    });
+    if (pages) pages.onmessage = () => void this.journal.heard().catch(() => {});
+    this.sync = new NightSync({
+      journal: this.journal,
+      exchange,
+      now: Date.now,
+      alone: onePageAtATime(browser.locks),
+      fullness: () => fullness(browser.storage),
+    });
+    this.shelf = new PhotoShelf(this.journal, exchange, browserPhotos);
+    this.persistence = new Persistence(browser.storage);
+    this.originals = keptSignal(deps.shelf, "panside.originals", (k) => k === true);
+    this.acts = new Acts(this.journal, () => this.sendSoon());
+    this.going = new GoingHunts(this.journal);
+    const hunt = () => this.going.running.peek()?.record ?? "";
+    this.keeper = new FindKeeper({
+      acts: this.acts,
+      shelf: deps.shelf,
+      now: Date.now,
+      hunt,
+      calibration: (scale) => weightCalibration(deps.check.peek(), scale),
+      earlier: (placement, at) => deps.coins.earlier(placement, at),
+      onKept: () => void this.persistence.ask(),
+    });
+    this.counting = new CoinCounting({
+      hunt,
+      write: async (to, calls) => {
+        const written = await this.journal.count(to, calls).catch((cause) => {
+          this.acts.failed(cause);
+          throw cause;
+        });
+        if (written.entries.length > 0) this.sendSoon();
+      },
+    });
+  }
+
+  /** Opens everything, then goes on by itself: syncs on every occasion, and counts for the hunt that goes on. */
+  async start(): Promise<void> {
+    await this.open();
+    const { deps } = this;
+    effect(() => {
+      if (deps.name.value !== null && this.ready.value === "ready") void this.sync.start();
+      else this.sync.stop();
+    });
+    effect(() => {
+      if (deps.lineOpen.value) this.sync.wake();
+    });
+    effect(() => {
+      const cursor = deps.notice.value;
+      if (cursor) void this.sync.notice(cursor);
+    });
+    effect(() => {
+      if (deps.photoNews.value > 0) this.sync.wake();
+    });
+    effect(() => {
+      void this.journal.changed.value;
+      if (this.ready.value === "ready") void this.going.refresh();
+    });
+    this.counting.each(deps.weighed, () => deps.counts());
+    this.counting.each(deps.typed, () => true);
+    this.counting.handsFree(deps.hands);
+    void this.persistence.look();
+  }
+
+  async open(): Promise<void> {
+    try {
+      // What is only here is counted and shown before the core is there.
+      await this.journal.recount();
+      await this.deps.core.settled();
+      await this.journal.start();
+      this.ready.value = "ready";
+    } catch (cause) {
+      this.ready.value = troubleOf(cause);
+    }
+  }
+
+  /** The page comes to the front, or the network is back. */
+  wake(): void {
+    if (this.ready.peek() !== "ready") void this.open();
+    else this.sync.wake();
+  }
+
+  /** The page goes to the back: what is in memory is written down. */
+  leave(): void {
+    void this.counting.flush();
+    void this.journal.snapshot(1).catch(() => {});
+  }
+
+  /** Takes an act back; that can be taken back again. */
+  async undo(act: Act): Promise<void> {
+    const by = await this.acts.undo(act);
+    if (by) this.keeper.undone(act, by);
+  }
+
+  /** Takes a photo of a file and puts it to a find, of which a screen writes more; null if that failed. */
+  async addPhoto(find: Find, file: Blob, spot: PhotoSpot, own: OwnWrites): Promise<PhotoOf | null> {
+    try {
+      const taken = await takePhoto(file, this.originals.peek(), browserPhotos, Date.now());
+      // The same picture once more is what it was said to be before.
+      const already = find.photos.find((p) => p.sha256 === taken.photo.sha256);
+      const photo: PhotoOf = { ...taken.photo, ...spot, ...already };
+      const set = { [`photo/${photo.sha256}`]: photo };
+      const written = await own.save(set, find.ids, (saw) =>
+        this.journal.write({ kind: "find", record: find.record, set, saw }, taken.stored),
+      );
+      void this.shelf.putThumb(taken.thumb);
+      if (written) this.acts.done("photo", "find", written);
+      return photo;
+    } catch (cause) {
+      this.acts.failed(cause);
+      return null;
+    }
+  }
+
+  /** Lets a hunt go on, or pauses it. */
+  async pause(hunt: string, begin: boolean): Promise<void> {
+    await this.counting.flush();
+    await this.acts.try("hunt", "hunt", () => this.journal.pause(hunt, begin));
+  }
+
+  /** Counts one coin less for a hunt, at a tap. */
+  async oneLess(hunt: string, call: string): Promise<void> {
+    await this.counting.flush();
+    await this.acts.try("hunt", "hunt", () => this.journal.count(hunt, { [call]: -1 }));
+  }
+
+  /** Several acts after one another go in one round; it doesn't wait for the last of them. */
+  private sendSoon(): void {
+    this.sending ??= setTimeout(() => {
+      this.sending = undefined;
+      this.sync.wake();
+    }, syncAfterWriteMs);
+  }
+}

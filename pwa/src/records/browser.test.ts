@@ -1,0 +1,66 @@
+import { describe, expect, it } from "vitest";
+import { fullness, onePageAtATime, Persistence, type RecordsBrowser } from "./browser";
+
+/** The locks of one browser, which all its pages share: as far as a request with ifAvailable goes. */
+function locks(): NonNullable<RecordsBrowser["locks"]> {
+  const held = new Set<string>();
+  const request = async (name: string, options: LockOptions, act: (lock: Lock | null) => unknown) => {
+    if (!options.ifAvailable) throw new Error("would wait");
+    if (held.has(name)) return act(null);
+    held.add(name);
+    try {
+      return await act({ name, mode: "exclusive" });
+    } finally {
+      held.delete(name);
+    }
+  };
+  return { request } as unknown as NonNullable<RecordsBrowser["locks"]>;
+}
+
+describe("rounds of the sync", () => {
+  it("go on one page at a time, and again once that is through", async () => {
+    const shared = locks();
+    const [one, other] = [onePageAtATime(shared), onePageAtATime(shared)];
+    let end = () => {};
+    const first = one(() => new Promise<string>((resolve) => (end = () => resolve("pushed"))));
+    let began = false;
+    const second = await other(async () => {
+      began = true;
+      return "pushed twice";
+    });
+    expect([second, began]).toEqual([null, false]);
+    end();
+    expect(await first).toBe("pushed");
+    expect(await other(async () => "later")).toBe("later");
+  });
+
+  it("can be tried again after one failed", async () => {
+    const shared = locks();
+    await expect(onePageAtATime(shared)(() => Promise.reject(new Error("broke")))).rejects.toThrow("broke");
+    expect(await onePageAtATime(shared)(async () => 1)).toBe(1);
+  });
+
+  it("go on where the browser has no locks", async () => {
+    expect(await onePageAtATime(undefined)(async () => 1)).toBe(1);
+  });
+});
+
+describe("the browser's storage", () => {
+  it("says how full it is, or nothing", async () => {
+    expect(await fullness({ estimate: async () => ({ usage: 30, quota: 40 }) })).toBe(0.75);
+    expect(await fullness({ estimate: () => Promise.reject(new Error("no")) })).toBeNull();
+    expect(await fullness(undefined)).toBeNull();
+  });
+
+  it("is asked to keep the records until it says yes", async () => {
+    const answers = [false, true, true];
+    let asked = 0;
+    const p = new Persistence({ persist: async () => answers[asked++] ?? true });
+    expect(p.granted.value).toBeNull();
+    await p.ask();
+    expect(p.granted.value).toBe(false);
+    await p.ask();
+    await p.ask();
+    expect([p.granted.value, asked]).toEqual([true, 2]);
+  });
+});
