@@ -109,6 +109,19 @@ describe("HeldCoin", () => {
     expect(h.held.value?.weight.value).toBe("3.11");
   });
 
+  it("knows an earlier coin by its number and its time: the laptop counts from one again when it starts", () => {
+    let now = 1_000_000;
+    const h = new HeldCoin(() => now);
+    h.weight(message({ phase: "settled", placement: 1, shown: "3.11", age_ms: 0 }));
+    const firstAt = now;
+    expect(h.earlier(1, firstAt)?.weight.value).toBe("3.11");
+    expect(h.earlier(2, firstAt)).toBeNull();
+    now += 20 * 60 * 1000; // the laptop was started again meanwhile
+    h.weight(message({ phase: "settled", placement: 1, shown: "5.00", age_ms: 0 }));
+    expect(h.earlier(1, firstAt)).toBeNull();
+    expect(h.earlier(1, now)?.weight.value).toBe("5.00");
+  });
+
   it("keeps at most some minutes of readings", () => {
     const h = new HeldCoin(() => 0);
     for (let i = 0; i < 5000; i++) h.weight(message({ phase: "settled", placement: 3, shown: "3.11" }));

@@ -1,0 +1,99 @@
+import { describe, expect, it } from "vitest";
+import { CoreClient } from "../core/client";
+import type { Placement } from "../live/wire";
+import { Judging, type Load } from "./judging";
+
+/** A core whose answers come when the test says so, in whatever order. */
+class SlowCore {
+  asked: { mean: number; answer: (ok: unknown) => void; refuse: (sentence: string) => void }[] = [];
+  client = new CoreClient(
+    {
+      load: async () => {},
+      exchange: () => Promise.reject(new Error("no notebook here")),
+      call: (_, json) =>
+        new Promise((resolve) => {
+          this.asked.push({
+            mean: JSON.parse(json).mean_g,
+            answer: (ok) => resolve(JSON.stringify({ ok })),
+            refuse: (sentence) => resolve(JSON.stringify({ error: { code: "bad-input", sentence } })),
+          });
+        }),
+    },
+    () => Promise.reject(new Error("no laptop")),
+    () => {},
+  );
+}
+
+const load = (placement: number, mean_g: number, settled = true): Load => ({
+  placement: placement as Placement,
+  settled,
+  question: {
+    country: "US",
+    denomination: "cent",
+    year: 1943,
+    mint: "",
+    mean_g,
+    u_g: 0.005,
+    resolution_g: 0.01,
+  },
+});
+
+const verdict = (headline: string) => ({ call: "ordinary", headline, decisive: true });
+
+async function settle() {
+  for (let i = 0; i < 20; i++) await Promise.resolve();
+}
+
+async function table() {
+  const core = new SlowCore();
+  await core.client.load();
+  const judging = new Judging(
+    core.client,
+    (act) => act(),
+    () => 0,
+  );
+  return { core, judging };
+}
+
+describe("an answer that comes late", () => {
+  it("of the coin before, if it is a refusal, doesn't stand against the coin on the pan", async () => {
+    const { core, judging } = await table();
+    judging.take(load(1, 3.11));
+    judging.take(load(2, 5));
+    core.asked[0]?.refuse("No cents were struck in that year.");
+    await settle();
+    expect(judging.fault.value).toBeNull();
+    core.asked[1]?.answer(verdict("Cupronickel."));
+    await settle();
+    expect(judging.current.value).toMatchObject({ placement: 2, verdict: { headline: "Cupronickel." } });
+  });
+
+  it("of the coin before, if it is a verdict, isn't shown on the coin on the pan", async () => {
+    const { core, judging } = await table();
+    judging.take(load(1, 3.11));
+    judging.take(load(2, 5));
+    core.asked[0]?.answer(verdict("Bronze."));
+    await settle();
+    expect(judging.current.value).toBeNull();
+    expect(judging.last.value).toBeNull();
+  });
+
+  it("after the coin was lifted isn't shown at all", async () => {
+    const { core, judging } = await table();
+    judging.take(load(1, 3.11));
+    judging.clear();
+    core.asked[0]?.refuse("No cents were struck in that year.");
+    await settle();
+    expect([judging.fault.value, judging.current.value]).toEqual([null, null]);
+  });
+});
+
+describe("while an answer is awaited", () => {
+  it("only the newest estimate is asked about next", async () => {
+    const { core, judging } = await table();
+    for (const mean of [3.1, 3.105, 3.107, 3.11]) judging.take(load(1, mean));
+    core.asked[0]?.answer(verdict("Bronze."));
+    await settle();
+    expect(core.asked.map((a) => a.mean)).toEqual([3.1, 3.11]);
+  });
+});
