@@ -27,7 +27,7 @@ type room struct {
 // fails too. Files directly in pwa/src stand above all rooms.
 var rooms = []room{
 	{"core", nil, "it is what the core takes and answers, whoever asks"},
-	{"live", nil, "it is the live stream and the age of its messages, whatever they are shown on"},
+	{"live", []string{"core"}, "it is the live stream and the age of its messages, whatever they are shown on"},
 	{"text", nil, "words are picked by whoever says them, so that another language is only another file"},
 	{"drawings", nil, "it holds pictures"},
 	{"device", nil, "it is this browser's storage, voice and wake lock, whatever they are used for"},

@@ -1,5 +1,6 @@
 import { type Signal, signal } from "@preact/signals";
 import type { WeightOf } from "../core/journal";
+import { strings } from "../core/json";
 import { keptSignal, type Shelf } from "../device/kept";
 import type { AsideCoin } from "../hands/hands";
 import type { Act, Acts } from "../records/acts";
@@ -45,9 +46,7 @@ export class FindKeeper {
 
   constructor(deps: FindKeeperDeps) {
     this.deps = deps;
-    this.asideKept = keptSignal(deps.shelf, "panside.aside-kept", (k) =>
-      Array.isArray(k) ? k.filter((id) => typeof id === "string") : [],
-    );
+    this.asideKept = keptSignal(deps.shelf, "panside.aside-kept", strings);
   }
 
   /**

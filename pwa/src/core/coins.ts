@@ -1,4 +1,5 @@
-import { fields, list, number, readFractions, words } from "./read";
+import { fields, list, number, words } from "./json";
+import { readFractions } from "./read";
 import type { YearSpan } from "./types";
 
 /** The coin book's issues as the core's method “coins” gives them. */

@@ -1,4 +1,4 @@
-import { fields, list, number, words } from "./read";
+import { fields, list, number, words } from "./json";
 
 /** The identification key as the core gives it, and the walk through it. */
 

@@ -1,3 +1,4 @@
+import { type Fields, fields, list, number, oneOf, words } from "./json";
 import {
   type AlloyChance,
   type Answer,
@@ -26,14 +27,6 @@ import {
  * answer without its essentials becomes null and is not shown.
  */
 
-type Fields = Record<string, unknown>;
-
-export const fields = (x: unknown): Fields =>
-  typeof x === "object" && x !== null && !Array.isArray(x) ? (x as Fields) : {};
-export const list = (x: unknown): unknown[] => (Array.isArray(x) ? x : []);
-export const words = (x: unknown): string => (typeof x === "string" ? x : "");
-export const number = (x: unknown): number | null => (typeof x === "number" && Number.isFinite(x) ? x : null);
-
 /** Reads the envelope that every call comes in. */
 export function readAnswer(json: string): Answer<unknown> {
   let outer: Fields;
@@ -55,7 +48,7 @@ function readFault(x: unknown): CoreFault {
 
 export function readVerdict(x: unknown): Verdict | null {
   const v = fields(x);
-  const call = calls.find((c): c is Call => c === v.call);
+  const call = oneOf(calls, v.call);
   const headline = words(v.headline);
   if (!call || !headline) return null;
   return {
@@ -120,7 +113,7 @@ function readSource(x: unknown): FigureSource | null {
 
 function readTolerance(x: unknown): Tolerance | null {
   const t = fields(x);
-  const state = toleranceStates.find((s) => s === t.state);
+  const state = oneOf(toleranceStates, t.state);
   if (!state) return null;
   return {
     state,
@@ -144,7 +137,7 @@ function readExplanation(x: unknown): Explanation {
     name: words(e.name),
     expected_g: number(e.expected_g),
     likelihood_ratio: number(e.likelihood_ratio),
-    support: supports.find((s) => s === e.support) ?? null,
+    support: oneOf(supports, e.support) ?? null,
     speaks: e.speaks === true,
     expert: e.expert === true,
     confirm: words(e.confirm),

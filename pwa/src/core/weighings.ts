@@ -1,4 +1,4 @@
-import { fields, list, number, words } from "./read";
+import { fields, list, number, words } from "./json";
 
 /** Answers of the core's methods “density” and “roll”. */
 

@@ -1,4 +1,5 @@
 import { batch, computed, type Signal, signal } from "@preact/signals";
+import { fields, isCount, list, oneOf, words } from "../core/json";
 import { readVerdict } from "../core/read";
 import { type Call, calls, type JudgeQuestion, type Verdict } from "../core/types";
 import { keptSignal, type Shelf } from "../device/kept";
@@ -181,18 +182,13 @@ function changed(rows: Row[], coin: HandsCoin, usual: Kind | null, by: 1 | -1): 
   return [...rows, { key, label, denomination: coin.question.denomination, call, noted, aside, count: 1 }];
 }
 
-const isCount = (x: unknown): x is number => typeof x === "number" && Number.isInteger(x) && x >= 0;
-type Fields = Record<string, unknown>;
-const fields = (x: unknown): Fields => (typeof x === "object" && x !== null ? (x as Fields) : {});
-const list = (x: unknown): unknown[] => (Array.isArray(x) ? x : []);
-
 function readCounts(kept: unknown): Counts {
   const k = fields(kept);
   const rows = list(k.rows).flatMap((x) => {
     const r = fields(x);
-    const call = calls.find((c) => c === r.call);
+    const call = oneOf(calls, r.call);
     if (typeof r.key !== "string" || typeof r.label !== "string" || !call || !isCount(r.count)) return [];
-    const denomination = typeof r.denomination === "string" ? r.denomination : "";
+    const denomination = words(r.denomination);
     const { key, label, count } = r as { key: string; label: string; count: number };
     return [{ key, label, denomination, call, noted: r.noted === true, aside: r.aside === true, count }];
   });

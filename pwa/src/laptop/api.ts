@@ -1,3 +1,4 @@
+import { type Fields, fields, list, words } from "../core/json";
 import { originsIn } from "./proof";
 
 /**
@@ -102,12 +103,6 @@ const limitMs = 8000;
 
 /** Entries and parts of photos take longer than a question. */
 const heavyLimitMs = 60_000;
-
-type Fields = Record<string, unknown>;
-const fields = (x: unknown): Fields =>
-  typeof x === "object" && x !== null && !Array.isArray(x) ? (x as Fields) : {};
-const words = (x: unknown): string => (typeof x === "string" ? x : "");
-const list = (x: unknown): unknown[] => (Array.isArray(x) ? x : []);
 
 export interface ApiOptions {
   fetch: typeof fetch;
@@ -303,7 +298,8 @@ function readMe(x: unknown): Me {
   return { device: readDevice(m.device), server: readServer(m.server), can_rename: m.can_rename === true };
 }
 
-function readDevice(x: unknown): Device {
+/** A device as it comes, or as it was kept here. */
+export function readDevice(x: unknown): Device {
   const d = fields(x);
   return {
     id: words(d.id),
@@ -313,7 +309,8 @@ function readDevice(x: unknown): Device {
   };
 }
 
-function readServer(x: unknown): ServerInfo {
+/** A server as it comes, or as it was kept here. */
+export function readServer(x: unknown): ServerInfo {
   const s = fields(x);
   const addresses = [...originsIn(s.addresses), ...originsIn(s.earlier_addresses)];
   return { name: words(s.name), fingerprint: words(s.fingerprint), addresses };

@@ -1,3 +1,5 @@
+import { strings } from "../core/json";
+
 /**
  * Whether a server at an address holds the key this device knows. It is asked
  * before the token is sent anywhere; server/httpapi/prove.go answers.
@@ -73,9 +75,8 @@ export const sameKey = (a: string, b: string): boolean => a !== "" && a === b;
 
 /** The encrypted origins in a list from elsewhere. */
 export function originsIn(x: unknown): string[] {
-  if (!Array.isArray(x)) return [];
-  return x.filter((a): a is string => {
-    if (typeof a !== "string" || !a.startsWith("https://")) return false;
+  return strings(x).filter((a) => {
+    if (!a.startsWith("https://")) return false;
     try {
       return new URL(a).origin === a;
     } catch {

@@ -1,8 +1,19 @@
 import { signal } from "@preact/signals";
+import { fields, words } from "../core/json";
 import { readKept, type Shelf } from "../device/kept";
-import { type Api, type Device, type Joined, type Me, Refusal, type ServerInfo, unreachable } from "./api";
+import {
+  type Api,
+  type Device,
+  type Joined,
+  type Me,
+  Refusal,
+  readDevice,
+  readServer,
+  type ServerInfo,
+  unreachable,
+} from "./api";
 import type { Invitation } from "./invitation";
-import { originsIn, type Proof, sameKey } from "./proof";
+import { type Proof, sameKey } from "./proof";
 
 /** Why a device isn't in: the words for each are in the texts. */
 export type JoinFault =
@@ -147,16 +158,8 @@ function joinFault(code: string): JoinFault {
 }
 
 function readJoined(x: unknown): Kept | null {
-  if (typeof x !== "object" || x === null) return null;
-  const k = x as Partial<Kept>;
-  if (typeof k.token !== "string" || !k.token || typeof k.device?.id !== "string") return null;
-  return {
-    token: k.token,
-    device: k.device,
-    server: {
-      name: String(k.server?.name ?? ""),
-      fingerprint: String(k.server?.fingerprint ?? ""),
-      addresses: originsIn(k.server?.addresses),
-    },
-  };
+  const k = fields(x);
+  const token = words(k.token);
+  const device = readDevice(k.device);
+  return token && device.id ? { token, device, server: readServer(k.server) } : null;
 }

@@ -1,3 +1,5 @@
+import { type Fields, isCount, isFields, isNumber, strings } from "../core/json";
+
 /**
  * The live stream's messages as the server sends them, and the one place where
  * they are checked. What fails the check is not shown: no number is better
@@ -107,11 +109,6 @@ export interface PanMessage {
 
 export type ServerMessage = WeightMessage | NoticeMessage | PanMessage | RecordsMessage | ByeMessage;
 
-type Fields = Record<string, unknown>;
-
-const isObject = (x: unknown): x is Fields => typeof x === "object" && x !== null && !Array.isArray(x);
-const isNumber = (x: unknown): x is number => typeof x === "number" && Number.isFinite(x);
-const isCount = (x: unknown): x is number => isNumber(x) && Number.isInteger(x) && x >= 0;
 const numberOrNull = (x: unknown): x is number | null => x === null || isNumber(x);
 const textOrNull = (x: unknown): x is string | null => x === null || typeof x === "string";
 const isPhase = (x: unknown): x is Phase => phases.some((p) => p === x);
@@ -125,7 +122,7 @@ export function parseServerMessage(frame: unknown): ServerMessage | null {
   } catch {
     return null;
   }
-  if (!isObject(m)) return null;
+  if (!isFields(m)) return null;
   if (m.type === "bye") return parseBye(m);
   if (m.v !== 1) return null;
   if (m.type === "weight") return parseWeight(m);
@@ -155,7 +152,7 @@ function parseRecords(m: Fields): RecordsMessage | null {
 function parsePan(m: Fields): PanMessage | null {
   const h = m.holder;
   if (h === null) return { type: "pan", v: 1, holder: null, asks: parseAsks(m.asks) };
-  if (!isObject(h) || typeof h.id !== "string" || typeof h.name !== "string" || typeof h.role !== "string") {
+  if (!isFields(h) || typeof h.id !== "string" || typeof h.name !== "string" || typeof h.role !== "string") {
     return null;
   }
   return { type: "pan", v: 1, holder: { id: h.id, name: h.name, role: h.role }, asks: parseAsks(m.asks) };
@@ -163,12 +160,12 @@ function parsePan(m: Fields): PanMessage | null {
 
 /** null also for a question that a newer phone asks in a way unknown here: then this phone's own stands. */
 function parseAsks(x: unknown): Asks | null {
-  if (!isObject(x)) return null;
+  if (!isFields(x)) return null;
   const { country, denomination, year, mint } = x;
   if (typeof country !== "string" || typeof denomination !== "string" || !denomination) return null;
   if (!isCount(year) || year > 9999 || typeof mint !== "string") return null;
   const evidence = Object.fromEntries(
-    Object.entries(isObject(x.evidence) ? x.evidence : {}).filter(
+    Object.entries(isFields(x.evidence) ? x.evidence : {}).filter(
       (e): e is [string, string] => typeof e[1] === "string",
     ),
   );
@@ -210,15 +207,15 @@ function parseWeight(m: Fields): WeightMessage | null {
 
 /** A question that a newer laptop asks in a way unknown here is left to the problem's sentence. */
 export function askIn(x: unknown): { ask?: UnitAsk } {
-  if (!isObject(x) || (x.of !== "unit" && x.of !== "gr") || typeof x.digits !== "string") return {};
-  const units = Array.isArray(x.units) ? x.units.filter((u): u is string => typeof u === "string") : [];
+  if (!isFields(x) || (x.of !== "unit" && x.of !== "gr") || typeof x.digits !== "string") return {};
+  const units = strings(x.units);
   return units.length > 0 ? { ask: { of: x.of, digits: x.digits, units } } : {};
 }
 
 /** undefined means unusable; null means there is none. */
 function parseScale(x: unknown): ScaleInfo | null | undefined {
   if (x === null || x === undefined) return null;
-  if (!isObject(x) || typeof x.name !== "string" || typeof x.kind !== "string") return undefined;
+  if (!isFields(x) || typeof x.name !== "string" || typeof x.kind !== "string") return undefined;
   return {
     name: x.name,
     kind: x.kind,
@@ -230,6 +227,6 @@ function parseScale(x: unknown): ScaleInfo | null | undefined {
 
 function parseProblem(x: unknown): Problem | null | undefined {
   if (x === null || x === undefined) return null;
-  if (!isObject(x) || typeof x.code !== "string" || typeof x.sentence !== "string") return undefined;
+  if (!isFields(x) || typeof x.code !== "string" || typeof x.sentence !== "string") return undefined;
   return { code: x.code, sentence: x.sentence };
 }

@@ -1,7 +1,7 @@
 import { type Signal, signal } from "@preact/signals";
 import type { Detail, Find, Hunt, PhotoOf, Written } from "../core/journal";
+import type { Fields } from "../core/json";
 
-type Fields = Record<string, unknown>;
 type Saw = Record<string, string[]>;
 
 interface Own {

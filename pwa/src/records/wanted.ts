@@ -1,4 +1,4 @@
-import { fields } from "../core/read";
+import { fields, list, oneOf, strings, words } from "../core/json";
 import { type Exchange, Refusal } from "../laptop/api";
 import type { Journal } from "./journal";
 
@@ -47,14 +47,11 @@ async function asked(exchange: Exchange): Promise<unknown> {
 type Listed = Omit<WantedPhoto, "here"> & { told: boolean };
 
 function read(answer: unknown): Listed[] {
-  const { photos } = fields(answer);
-  if (!Array.isArray(photos)) return [];
-  return photos.flatMap((x) => {
+  return list(fields(answer).photos).flatMap((x) => {
     const { photo, why, record, told, waiting_for } = fields(x);
-    if (typeof photo !== "string" || (why !== "damaged" && why !== "gone" && why !== "absent")) return [];
-    const waitingFor = Array.isArray(waiting_for) ? waiting_for.filter((n) => typeof n === "string") : [];
-    return [
-      { photo, why, record: typeof record === "string" ? record : "", told: told === true, waitingFor },
-    ];
+    const known = oneOf(["damaged", "gone", "absent"], why);
+    if (typeof photo !== "string" || !known) return [];
+    const waitingFor = strings(waiting_for);
+    return [{ photo, why: known, record: words(record), told: told === true, waitingFor }];
   });
 }

@@ -1,5 +1,6 @@
 import { type Signal, signal } from "@preact/signals";
-import { fields, list, number, readAnswer, words } from "../core/read";
+import { fields, list, number, oneOf, words } from "../core/json";
+import { readAnswer } from "../core/read";
 import { type Api, Refusal } from "../laptop/api";
 import { askIn, type UnitAsk } from "../live/wire";
 
@@ -116,7 +117,7 @@ export function readScaleView(x: unknown): ScaleView {
         port: words(f.port),
         kind: words(f.kind),
         node: words(f.node),
-        found: foundWords.find((w) => w === f.found) ?? null,
+        found: oneOf(foundWords, f.found) ?? null,
         line: words(f.line),
         reason: words(f.reason),
         heard: readLines(f.heard),

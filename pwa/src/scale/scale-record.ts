@@ -1,3 +1,4 @@
+import { type Fields, isFields, list, words } from "../core/json";
 import { plainNumber } from "../core/plain-number";
 
 /** What was done and seen at a check of the scale, and the question to the core that it makes. */
@@ -108,43 +109,40 @@ export function heaviest(d: Draft): number {
   return grams.indexOf(Math.max(...grams));
 }
 
-type Kept = Record<string, unknown>;
-const isKept = (x: unknown): x is Kept => typeof x === "object" && x !== null && !Array.isArray(x);
-const str = (x: unknown): string => (typeof x === "string" ? x : "");
-const items = (x: unknown): Kept[] => (Array.isArray(x) ? x.filter(isKept) : []);
+const items = (x: unknown): Fields[] => list(x).filter(isFields);
 
 /** Reads a kept draft; one of another version counts as none. */
 export function readDraft(x: unknown): Draft {
   const first = freshDraft();
-  if (!isKept(x)) return first;
+  if (!isFields(x)) return first;
   const weights = items(x.weights).map((w) => ({
-    nominal: str(w.nominal),
-    class: str(w.class),
-    value: str(w.value),
-    expanded: str(w.expanded),
+    nominal: words(w.nominal),
+    class: words(w.class),
+    value: words(w.value),
+    expanded: words(w.expanded),
   }));
   const placed = (list: unknown): Placed[] =>
     items(list)
-      .map((r) => ({ weight: Number(r.weight), shown: str(r.shown), zero: str(r.zero) }))
+      .map((r) => ({ weight: Number(r.weight), shown: words(r.shown), zero: words(r.zero) }))
       .filter((r) => Number.isInteger(r.weight) && r.weight >= 0 && r.weight < weights.length);
   const at = (["middle", "further", "edges", "alone", "result"] as const).find((a) => a === x.at);
-  const scale = isKept(x.scale) ? { name: str(x.scale.name), dialect: str(x.scale.dialect) } : null;
+  const scale = isFields(x.scale) ? { name: words(x.scale.name), dialect: words(x.scale.dialect) } : null;
   return {
     ...first,
     // Time went on while the page was away: an untouched pan is watched anew.
     at: at && weights.length ? (at === "alone" ? "further" : at) : "kit",
     weights,
     times: [3, 5, 10].find((t) => t === x.times) ?? first.times,
-    unit: str(x.unit),
-    resolution: str(x.resolution),
+    unit: words(x.unit),
+    resolution: words(x.resolution),
     scale: scale?.name ? scale : null,
     readings: placed(x.readings),
     offCentre: placed(x.offCentre),
     untouched:
       at === "alone"
         ? []
-        : items(x.untouched).map((m) => ({ after_s: Number(m.after_s), shown: str(m.shown) })),
-    temperature: str(x.temperature),
-    place: str(x.place),
+        : items(x.untouched).map((m) => ({ after_s: Number(m.after_s), shown: words(m.shown) })),
+    temperature: words(x.temperature),
+    place: words(x.place),
   };
 }

@@ -1,4 +1,5 @@
 import type { CoinOf, Face, Find, PastEntry } from "../../core/journal";
+import { isFields } from "../../core/json";
 import type { IdentificationKey } from "../../core/key";
 import type { Country } from "../../core/types";
 import { text } from "../../text";
@@ -58,9 +59,6 @@ export function fieldWords(field: string): string {
   const name = wordFor(text.finds.fields, family);
   return family === "roll" ? `${name} ${own}` : name;
 }
-
-type Fields = Record<string, unknown>;
-const isFields = (v: unknown): v is Fields => typeof v === "object" && v !== null && !Array.isArray(v);
 
 /** A value of the history or of a conflict, short. */
 export function valueWords(field: string, value: unknown, names: Names): string {
