@@ -7,9 +7,10 @@ import { readSheet } from "../../core/read";
 import { text } from "../../text";
 import { useApp } from "../../view/context";
 import { addressOf } from "../../view/places";
+import { Select } from "../form/controls";
+import { TextInput } from "../form/saving";
 import { yearsWords } from "../tools/coin-words";
 import { useAsking } from "../tools/use-asking";
-import { SelectInput, TextInput } from "./inputs";
 import type { Save } from "./save";
 import { useNames } from "./use";
 
@@ -37,21 +38,21 @@ export function CoinForm({ find, save }: { find: Find; save: Save }) {
     <section class="card" aria-label={text.finds.coin}>
       <h3>{text.finds.coin}</h3>
       <div class="tool-form">
-        <SelectInput
+        <Select
           name="country"
           label={text.finds.country}
           value={country}
           none={null}
           options={countries.map((c) => ({ id: c.id, words: c.name }))}
-          onSave={(id) => set({ country: id, denomination: "" })}
+          onPick={(id) => set({ country: id, denomination: "" })}
         />
-        <SelectInput
+        <Select
           name="denomination"
           label={text.finds.denomination}
           value={coin.denomination ?? ""}
           none={text.finds.unknown}
           options={denominations.map((d) => ({ id: d.id, words: d.name }))}
-          onSave={(id) => set({ denomination: id })}
+          onPick={(id) => set({ denomination: id })}
         />
         <TextInput
           name="find-year"
@@ -62,13 +63,13 @@ export function CoinForm({ find, save }: { find: Find; save: Save }) {
           hint={text.finds.unknown}
           onSave={(y) => set({ year: typedYear(y) })}
         />
-        <SelectInput
+        <Select
           name="find-mint"
           label={text.finds.mint}
           value={coin.mint ?? ""}
           none={text.finds.unknown}
           options={marks.map((m) => ({ id: m, words: m === "-" ? text.finds.noMint : m }))}
-          onSave={(mint) => set({ mint })}
+          onPick={(mint) => set({ mint })}
         />
       </div>
       {coin.denomination && <IssueInput coin={coin} onSave={(issue) => set({ issue })} />}
@@ -92,14 +93,14 @@ function IssueInput({ coin, onSave }: { coin: Partial<CoinOf>; onSave: (issue: s
   if (fit.length === 0 && !coin.issue) return null;
   return (
     <>
-      <SelectInput
+      <Select
         name="issue"
         label={text.finds.issue}
         value={coin.issue ?? ""}
         none={text.finds.unknown}
         wide
         options={fit.map((c) => ({ id: c.id, words: [c.name, yearsWords(c)].filter(Boolean).join(", ") }))}
-        onSave={onSave}
+        onPick={onSave}
       />
       {coin.issue && (
         <p>
@@ -142,14 +143,14 @@ export function KindInput({ find, save }: { find: Find; save: Save }) {
   const first = looked.value;
   const others = [...(names.key?.kinds.values() ?? [])].filter((k) => !first.some((l) => l.id === k.id));
   return (
-    <SelectInput
+    <Select
       name="kind"
       label={text.finds.kind}
       value={find.kind ?? ""}
       none={text.finds.unknown}
       wide
       options={[...first, ...others.map((k) => ({ id: k.id, words: k.name }))]}
-      onSave={(kind) => save({ kind: kind || null })}
+      onPick={(kind) => save({ kind: kind || null })}
     />
   );
 }

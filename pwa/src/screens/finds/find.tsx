@@ -1,12 +1,13 @@
 import { certainties, type Find, fates, lyingIn, type PlaceOf } from "../../core/journal";
 import { text } from "../../text";
+import { Chips, Select } from "../form/controls";
+import { NoteInput, TextInput } from "../form/saving";
 import { TroubleWords } from "../weigh/trouble-words";
 import { Conflicts } from "./conflicts";
 import { Deleted, Held } from "./deleted";
 import { CoinForm, KindInput } from "./find-coin";
 import { FindWeight } from "./find-weight";
 import { History } from "./history";
-import { Chips, SelectInput, TextInput } from "./inputs";
 import { FindPhotos } from "./photos";
 import type { Save, Write } from "./save";
 import { useNames, useOwnWrites, useRecord, useRecords } from "./use";
@@ -59,16 +60,9 @@ export function FindPage({ record }: { record: string }) {
             value={find.certainty}
             options={certainties}
             words={text.finds.certainties}
-            onSave={(certainty) => save({ certainty })}
+            onPick={(certainty) => save({ certainty })}
           />
-          <TextInput
-            name="note"
-            label={text.finds.note}
-            value={find.note ?? ""}
-            lines={3}
-            most={8000}
-            onSave={(note) => save({ note: note || null })}
-          />
+          <NoteInput value={find.note} lines={3} onSave={(note) => save({ note })} />
         </section>
         {find.weight && <FindWeight find={find} />}
         <Lies find={find} save={save} />
@@ -79,11 +73,11 @@ export function FindPage({ record }: { record: string }) {
             value={find.fate}
             options={fates}
             words={text.finds.fates}
-            onSave={(fate) => save({ fate })}
+            onPick={(fate) => save({ fate })}
           />
           <FateCaution fate={find.fate} />
         </section>
-        <SelectInput
+        <Select
           name="hunt"
           label={text.finds.hunt}
           value={find.hunt ?? ""}
@@ -96,7 +90,7 @@ export function FindPage({ record }: { record: string }) {
                 .filter(Boolean)
                 .join(", "),
             }))}
-          onSave={(hunt) => save({ hunt: hunt || null })}
+          onPick={(hunt) => save({ hunt: hunt || null })}
         />
         <History history={read.value.history} names={names} write={write} />
       </Held>
@@ -146,13 +140,13 @@ function Lies({ find, save }: { find: Find; save: Save }) {
     <section class="card" aria-label={text.finds.lies}>
       <h3>{text.finds.lies}</h3>
       <div class="tool-form">
-        <SelectInput
+        <Select
           name="lies-in"
           label={text.finds.lyingIn}
           value={at.in ?? ""}
           none={text.finds.unknown}
           options={lyingIn.map((id) => ({ id, words: text.finds.lyings[id] }))}
-          onSave={(v) => set({ in: v })}
+          onPick={(v) => set({ in: v })}
         />
         <TextInput
           name="lies-label"

@@ -1,5 +1,5 @@
 import { useEffect, useLayoutEffect, useRef } from "preact/hooks";
-import { put, useForm } from "../tools/form";
+import { put, useForm } from "../form/kept";
 
 /**
  * Where the list of finds was left for one of its finds: whoever goes through

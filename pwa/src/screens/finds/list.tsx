@@ -1,11 +1,10 @@
-import type { ComponentChildren } from "preact";
 import type { RecordsController } from "../../app/records";
 import type { Find } from "../../core/journal";
 import { fates } from "../../core/journal";
 import { text } from "../../text";
 import { useApp, useView } from "../../view/context";
-import { put, useForm } from "../tools/form";
-import type { Form } from "../tools/questions";
+import { Check, Select } from "../form/controls";
+import { type Form, put, useForm } from "../form/kept";
 import { TroubleWords } from "../weigh/trouble-words";
 import { RecordsHead } from "./head";
 import { useScrolledBack, useUnfolding } from "./list-place";
@@ -156,69 +155,49 @@ function Choices({ form, finds }: { form: ReturnType<typeof useForm>; finds: Fin
       <details class="wide more-panel">
         <summary>{text.finds.filter}</summary>
         <div class="tool-form">
-          <Select form={form} name="sort" label={text.finds.sort} none="" first="newest">
-            {sorts.map((s) => (
-              <option key={s} value={s}>
-                {text.finds.sorts[s]}
-              </option>
-            ))}
-          </Select>
-          <Select form={form} name="denomination" label={text.finds.denomination} none={text.finds.any}>
-            {denominations.map((d) => (
-              <option key={d} value={d}>
-                {denominationName(names.countries, country, d)}
-              </option>
-            ))}
-          </Select>
-          <Select form={form} name="kind" label={text.finds.kind} none={text.finds.any}>
-            {kinds.map((k) => (
-              <option key={k} value={k}>
-                {names.key?.kinds.get(k)?.name ?? k}
-              </option>
-            ))}
-          </Select>
-          <Select form={form} name="fate" label={text.finds.fate} none={text.finds.any}>
-            {fates.map((x) => (
-              <option key={x} value={x}>
-                {text.finds.fates[x]}
-              </option>
-            ))}
-          </Select>
-          <label class="check">
-            <input
-              type="checkbox"
-              name="deleted"
-              checked={f.deleted === "yes"}
-              onChange={(e) => put(form, { deleted: e.currentTarget.checked ? "yes" : "" })}
-            />
-            <span>{text.finds.showDeleted}</span>
-          </label>
+          <Select
+            name="sort"
+            label={text.finds.sort}
+            none={null}
+            value={sortOf(f)}
+            options={sorts.map((id) => ({ id, words: text.finds.sorts[id] }))}
+            onPick={(sort) => put(form, { sort })}
+          />
+          <Select
+            name="denomination"
+            label={text.finds.denomination}
+            none={text.finds.any}
+            value={f.denomination ?? ""}
+            options={denominations.map((id) => ({
+              id,
+              words: denominationName(names.countries, country, id),
+            }))}
+            onPick={(denomination) => put(form, { denomination })}
+          />
+          <Select
+            name="kind"
+            label={text.finds.kind}
+            none={text.finds.any}
+            value={f.kind ?? ""}
+            options={kinds.map((id) => ({ id, words: names.key?.kinds.get(id)?.name ?? id }))}
+            onPick={(kind) => put(form, { kind })}
+          />
+          <Select
+            name="fate"
+            label={text.finds.fate}
+            none={text.finds.any}
+            value={f.fate ?? ""}
+            options={fates.map((id) => ({ id, words: text.finds.fates[id] }))}
+            onPick={(fate) => put(form, { fate })}
+          />
+          <Check
+            name="deleted"
+            label={text.finds.showDeleted}
+            on={f.deleted === "yes"}
+            onPick={(on) => put(form, { deleted: on ? "yes" : "" })}
+          />
         </div>
       </details>
     </form>
-  );
-}
-
-function Select(props: {
-  form: ReturnType<typeof useForm>;
-  name: string;
-  label: string;
-  none: string;
-  /** What holds when nothing was chosen. */
-  first?: string;
-  children: ComponentChildren;
-}) {
-  return (
-    <label class="field">
-      <span>{props.label}</span>
-      <select
-        name={props.name}
-        value={props.form.value[props.name] ?? props.first ?? ""}
-        onChange={(e) => put(props.form, { [props.name]: e.currentTarget.value })}
-      >
-        {props.none && <option value="">{props.none}</option>}
-        {props.children}
-      </select>
-    </label>
   );
 }

@@ -2,8 +2,8 @@ import { useSignal } from "@preact/signals";
 import { useEffect } from "preact/hooks";
 import { type PhotoOf, photoSides } from "../../core/journal";
 import { text } from "../../text";
+import { Chips } from "../form/controls";
 import { Held } from "./deleted";
-import { Chips } from "./inputs";
 import { photoWords } from "./photos";
 import { placeWords, spotOf } from "./spot";
 import { useOwnWrites, useRecord, useRecords } from "./use";
@@ -42,7 +42,7 @@ export function PhotoPage({ record, sha256 }: { record: string; sha256: string }
           options={photoSides}
           words={text.finds.sides}
           oneRow
-          onSave={(side) => {
+          onPick={(side) => {
             const { side: _, ...rest } = photo;
             void save(side ? { ...rest, side } : rest);
           }}

@@ -6,11 +6,12 @@ import { Conflicts } from "../finds/conflicts";
 import { Deleted, Held } from "../finds/deleted";
 import { History } from "../finds/history";
 import { huntName } from "../finds/hunt-name";
-import { Chips, SelectInput, TextInput, TimeInput } from "../finds/inputs";
 import { FindRow } from "../finds/row";
 import type { Save, Write } from "../finds/save";
 import { useNames, useOwnWrites, useRead, useRecord, useRecords } from "../finds/use";
 import { spanWords, wordFor } from "../finds/words";
+import { Chips, Select } from "../form/controls";
+import { NoteInput, TextInput, TimeInput } from "../form/saving";
 import { TroubleWords } from "../weigh/trouble-words";
 import { AccountWords } from "./list";
 import { coinsPerRoll, currencyOf, plainAmount, wholeNumber } from "./rolls";
@@ -228,7 +229,7 @@ function SourceForm({ hunt, save }: { hunt: Hunt; save: Save }) {
         value={hunt.source}
         options={huntSources}
         words={text.hunts.sources}
-        onSave={(s) => save({ source: s })}
+        onPick={(s) => save({ source: s })}
       />
       <div class="tool-form">
         <div class="wide">
@@ -241,21 +242,21 @@ function SourceForm({ hunt, save }: { hunt: Hunt; save: Save }) {
             onSave={(place) => save({ place: place || null })}
           />
         </div>
-        <SelectInput
+        <Select
           name="country"
           label={text.finds.country}
           value={hunt.country ?? ""}
           none={text.finds.unknown}
           options={countries.map((c) => ({ id: c.id, words: c.name }))}
-          onSave={(country) => save({ country: country || null, denomination: null })}
+          onPick={(country) => save({ country: country || null, denomination: null })}
         />
-        <SelectInput
+        <Select
           name="hunt-denomination"
           label={text.finds.denomination}
           value={hunt.denomination ?? ""}
           none={text.finds.any}
           options={denominations.map((d) => ({ id: d.id, words: d.name }))}
-          onSave={(denomination) => save({ denomination: denomination || null })}
+          onPick={(denomination) => save({ denomination: denomination || null })}
         />
         <TextInput
           name="rolls"
@@ -320,14 +321,7 @@ function SourceForm({ hunt, save }: { hunt: Hunt; save: Save }) {
           );
         })}
         <div class="wide">
-          <TextInput
-            name="note"
-            label={text.finds.note}
-            value={hunt.note ?? ""}
-            lines={2}
-            most={8000}
-            onSave={(note) => save({ note: note || null })}
-          />
+          <NoteInput value={hunt.note} lines={2} onSave={(note) => save({ note })} />
         </div>
       </div>
     </section>

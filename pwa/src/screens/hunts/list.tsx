@@ -8,6 +8,7 @@ import { SyncPanel } from "../finds/sync-panel";
 import { ToDecideHere } from "../finds/to-decide";
 import { useRead, useRecords } from "../finds/use";
 import { dayWords, denominationName, faceWords, wordFor } from "../finds/words";
+import { Check } from "../form/controls";
 import { TroubleWords } from "../weigh/trouble-words";
 import { TwoGoing } from "./two-going";
 
@@ -52,17 +53,14 @@ export function HuntsList({ chosen }: { chosen: string }) {
         ))}
       </ul>
       {anyDeleted && (
-        <label class="check">
-          <input
-            type="checkbox"
-            name="deleted"
-            checked={deleted.value}
-            onChange={(e) => {
-              deleted.value = e.currentTarget.checked;
-            }}
-          />
-          <span>{text.finds.showDeleted}</span>
-        </label>
+        <Check
+          name="deleted"
+          label={text.finds.showDeleted}
+          on={deleted.value}
+          onPick={(on) => {
+            deleted.value = on;
+          }}
+        />
       )}
       {read.is === "read" && read.value.sources.length > 1 && <Sources list={read.value.sources} />}
     </>

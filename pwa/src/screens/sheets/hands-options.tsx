@@ -6,6 +6,7 @@ import { tones } from "../../device/tones";
 import { type PedalAct, pedalActs, says } from "../../hands/hands-prefs";
 import { text } from "../../text";
 import { useApp, useView } from "../../view/context";
+import { Choices, Select } from "../form/controls";
 import { Sheet } from "./sheet";
 
 const words = text.handsOptions;
@@ -16,7 +17,7 @@ export function HandsOptionsSheet() {
   const { prefs } = hands;
   return (
     <Sheet name="hands-options" title={words.title}>
-      <Chips name="hands-say" legend={words.say} of={says} picked={prefs.say} label={(s) => words.says[s]} />
+      <Pref name="hands-say" legend={words.say} of={says} pref={prefs.say} words={(s) => words.says[s]} />
       <VoiceChoice />
       <OnOff name="hands-tones" legend={words.tones} flag={prefs.tones} />
       <ul class="plain choices tone-samples">
@@ -46,34 +47,27 @@ function VoiceChoice() {
         {voices.length === 0 ? (
           <p class="quiet">{words.voiceNone}</p>
         ) : (
-          <label class="field">
-            <span>{words.voice}</span>
-            <select
-              name="hands-voice"
-              value={prefs.voice.value}
-              onChange={(e) => {
-                prefs.voice.value = e.currentTarget.value;
-              }}
-            >
-              <option value="">{words.voiceAuto}</option>
-              {voices.map((v) => (
-                <option key={v.voiceURI} value={v.voiceURI}>
-                  {v.name} ({v.lang})
-                </option>
-              ))}
-            </select>
-          </label>
+          <Select
+            name="hands-voice"
+            label={words.voice}
+            none={words.voiceAuto}
+            value={prefs.voice.value}
+            options={voices.map((v) => ({ id: v.voiceURI, words: `${v.name} (${v.lang})` }))}
+            onPick={(voice) => {
+              prefs.voice.value = voice;
+            }}
+          />
         )}
         <button type="button" class="button" data-do="try-voice" onClick={() => hands.trial()}>
           {words.tryVoice}
         </button>
       </fieldset>
-      <Chips
+      <Pref
         name="hands-rate"
         legend={words.rate}
         of={rates}
-        picked={prefs.rate}
-        label={(r) => words.rates[String(r) as keyof typeof words.rates]}
+        pref={prefs.rate}
+        words={(r) => words.rates[String(r) as keyof typeof words.rates]}
       />
     </>
   );
@@ -101,12 +95,12 @@ function PedalChoice() {
   const acts: Record<PedalAct, string> = text.hands.keys.rows;
   return (
     <>
-      <Chips
+      <Pref
         name="pedal-does"
         legend={words.pedal}
         of={pedalActs}
-        picked={prefs.pedalDoes}
-        label={(a) => acts[a]}
+        pref={prefs.pedalDoes}
+        words={(a) => acts[a]}
       />
       <p class="quiet">{words.pedalHint}</p>
       <p class="acts">
@@ -143,39 +137,32 @@ export const keyName = (key: string): string =>
 
 function OnOff(props: { name: string; legend: string; flag: Signal<boolean> }) {
   return (
-    <Chips
+    <Pref
       name={props.name}
       legend={props.legend}
       of={[true, false]}
-      picked={props.flag}
-      label={(on) => (on ? words.on : words.off)}
+      pref={props.flag}
+      words={(on) => (on ? words.on : words.off)}
     />
   );
 }
 
-export function Chips<T extends string | number | boolean>(props: {
+/** A choice that is kept as it is picked. */
+export function Pref<T extends string | number | boolean>(props: {
   name: string;
   legend: string;
   of: readonly T[];
-  picked: Signal<T>;
-  label(choice: T): string;
+  pref: Signal<T>;
+  words(choice: T): string;
 }) {
+  const { pref, ...rest } = props;
   return (
-    <fieldset class="choice-row">
-      <legend>{props.legend}</legend>
-      {props.of.map((choice) => (
-        <label key={String(choice)} class="chip">
-          <input
-            type="radio"
-            name={props.name}
-            checked={props.picked.value === choice}
-            onChange={() => {
-              props.picked.value = choice;
-            }}
-          />
-          <span>{props.label(choice)}</span>
-        </label>
-      ))}
-    </fieldset>
+    <Choices
+      {...rest}
+      picked={pref.value}
+      onPick={(choice) => {
+        pref.value = choice;
+      }}
+    />
   );
 }

@@ -1,8 +1,9 @@
 import { handSides, themes } from "../../device/prefs";
 import { text } from "../../text";
 import { useApp, useView } from "../../view/context";
+import { Choices } from "../form/controls";
 import { DeviceName } from "./device-name";
-import { Chips } from "./hands-options";
+import { Pref } from "./hands-options";
 import { InstallPart } from "./install";
 import { LaptopPart } from "./laptop";
 import { Sheet } from "./sheet";
@@ -14,28 +15,19 @@ export function SettingsSheet() {
   const state = app.session.state.value;
   return (
     <Sheet name="settings" title={text.settings.title}>
-      <fieldset class="choice-row">
-        <legend>{text.settings.theme}</legend>
-        {themes.map((t) => (
-          <label key={t} class="chip">
-            <input
-              type="radio"
-              name="theme"
-              checked={app.prefs.theme.value === t}
-              onChange={() => {
-                app.prefs.theme.value = t;
-              }}
-            />
-            <span>{text.settings.themes[t]}</span>
-          </label>
-        ))}
-      </fieldset>
-      <Chips
+      <Pref
+        name="theme"
+        legend={text.settings.theme}
+        of={themes}
+        pref={app.prefs.theme}
+        words={(t) => text.settings.themes[t]}
+      />
+      <Pref
         name="hand"
         legend={text.layout.hand}
         of={handSides}
-        picked={app.prefs.hand}
-        label={(h) => text.layout.hands[h]}
+        pref={app.prefs.hand}
+        words={(h) => text.layout.hands[h]}
       />
       <p class="sheet-act">
         <button
@@ -49,23 +41,18 @@ export function SettingsSheet() {
           {text.hands.title}: {text.handsOptions.title}
         </button>
       </p>
-      <fieldset class="choice-row">
-        <legend>{text.settings.shortcuts}</legend>
-        {[true, false].map((on) => (
-          <label key={String(on)} class="chip">
-            <input
-              type="radio"
-              name="shortcuts"
-              checked={app.prefs.shortcuts.value === on}
-              onChange={() => {
-                app.prefs.shortcuts.value = on;
-              }}
-            />
-            <span>{on ? text.settings.on : text.settings.off}</span>
-          </label>
-        ))}
+      <Choices
+        name="shortcuts"
+        legend={text.settings.shortcuts}
+        of={[true, false]}
+        picked={app.prefs.shortcuts.value}
+        words={(on) => (on ? text.settings.on : text.settings.off)}
+        onPick={(on) => {
+          app.prefs.shortcuts.value = on;
+        }}
+      >
         <p class="quiet">{text.settings.shortcutsHint}</p>
-      </fieldset>
+      </Choices>
       <p>
         <button
           type="button"

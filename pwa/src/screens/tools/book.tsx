@@ -4,6 +4,7 @@ import { type CoinList, type Issue, readCoins } from "../../core/coins";
 import { text } from "../../text";
 import { useApp, useView } from "../../view/context";
 import { addressOf } from "../../view/places";
+import { Select } from "../form/controls";
 import { yearsWords } from "./coin-words";
 import { IssuePage } from "./issue";
 import { ToolPage, toWeighing } from "./page";
@@ -53,22 +54,26 @@ function BookList() {
             }}
           />
         </label>
-        <Choice
+        <Select
           label={text.book.country}
           name="country"
-          every={text.book.everyCountry}
-          value={country}
-          options={countries}
-          onPick={() => {
+          none={text.book.everyCountry}
+          value={country.value}
+          options={countries.map((c) => ({ id: c.id, words: c.name }))}
+          onPick={(id) => {
+            country.value = id;
             denomination.value = "";
           }}
         />
-        <Choice
+        <Select
           label={text.book.denomination}
           name="denomination"
-          every={text.book.everyDenomination}
-          value={denomination}
-          options={denominations}
+          none={text.book.everyDenomination}
+          value={denomination.value}
+          options={denominations.map((d) => ({ id: d.id, words: d.name }))}
+          onPick={(id) => {
+            denomination.value = id;
+          }}
         />
       </form>
       <p class="quiet" role="status">
@@ -152,36 +157,5 @@ function Guests({ list: { guests, sources } }: { list: CoinList }) {
         </details>
       ))}
     </section>
-  );
-}
-
-/** One of a short list, or every one. */
-function Choice(props: {
-  label: string;
-  name: string;
-  every: string;
-  value: Signal<string>;
-  options: { id: string; name: string }[];
-  onPick?: () => void;
-}) {
-  return (
-    <label class="field">
-      <span>{props.label}</span>
-      <select
-        name={props.name}
-        value={props.value.value}
-        onChange={(e) => {
-          props.value.value = e.currentTarget.value;
-          props.onPick?.();
-        }}
-      >
-        <option value="">{props.every}</option>
-        {props.options.map((o) => (
-          <option key={o.id} value={o.id}>
-            {o.name}
-          </option>
-        ))}
-      </select>
-    </label>
   );
 }

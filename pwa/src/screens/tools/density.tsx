@@ -1,9 +1,11 @@
 import { type DensityAnswer, type MetalFit, readDensityAnswer } from "../../core/weighings";
 import { text } from "../../text";
 import { useApp } from "../../view/context";
+import { Choices } from "../form/controls";
+import { put, useForm } from "../form/kept";
 import { uncertaintyText } from "../weigh/figures";
 import { named } from "./coin-words";
-import { AnswerCard, Entry, Fault, Pick, put, useForm, WeightEntry, wrongField } from "./form";
+import { AnswerCard, Entry, Fault, Pick, WeightEntry, wrongField } from "./form";
 import { ToolPage, toWeighing } from "./page";
 import { densityQuestion, firstEmpty } from "./questions";
 import { useAsking } from "./use-asking";
@@ -36,24 +38,17 @@ export function DensityScreen() {
           else void asking.ask(densityQuestion(form.value, app.prefs.country.value));
         }}
       >
-        <fieldset class="choice-row">
-          <legend>{text.density.method}</legend>
-          {methods.map((m) => (
-            <label key={m} class="chip">
-              <input
-                type="radio"
-                name="method"
-                value={m}
-                checked={method === m}
-                onChange={() => {
-                  put(form, { method: m });
-                  asking.clear();
-                }}
-              />
-              <span>{text.density.methods[m]}</span>
-            </label>
-          ))}
-        </fieldset>
+        <Choices
+          name="method"
+          legend={text.density.method}
+          of={methods}
+          picked={method}
+          words={(m) => text.density.methods[m]}
+          onPick={(m) => {
+            put(form, { method: m });
+            asking.clear();
+          }}
+        />
         <ol class="wide steps">
           {text.density.steps[method].map((step) => (
             <li key={step}>{step}</li>
@@ -66,7 +61,7 @@ export function DensityScreen() {
             form={form}
             name="thread_g"
             label={text.density.thread}
-            placeholder={text.density.optional}
+            hint={text.density.optional}
             wrong={wrong}
           />
         )}

@@ -1,26 +1,12 @@
-import { type Signal, signal } from "@preact/signals";
+import type { Signal } from "@preact/signals";
 import type { ComponentChildren } from "preact";
 import type { Asked } from "../../core/asking";
 import { text } from "../../text";
-import { useApp, useView } from "../../view/context";
+import { useApp } from "../../view/context";
+import * as controls from "../form/controls";
+import { type Form, put } from "../form/kept";
 import { meanText, stepText, uncertaintyText } from "../weigh/figures";
-import { type Form, stepOf, uOf } from "./questions";
-
-/** What a tool's form holds; it stays while other screens are looked at. */
-export function useForm(name: string, first: Form): Signal<Form> {
-  const { forms } = useView();
-  let form = forms.get(name);
-  if (!form) {
-    form = signal(first);
-    forms.set(name, form);
-  }
-  return form;
-}
-
-/** Sets fields of a form; a field set to nothing is left out. */
-export function put(form: Signal<Form>, changes: Form): void {
-  form.value = { ...form.value, ...changes };
-}
+import { stepOf, uOf } from "./questions";
 
 /** The field that the core complained of, if any. */
 export const wrongField = (asked: Asked<unknown>): string =>
@@ -40,24 +26,21 @@ export function Entry(props: {
   form: Signal<Form>;
   name: string;
   label: string;
-  placeholder?: string;
+  hint?: string;
   wrong: string;
   whole?: boolean;
 }) {
   const { form, name } = props;
   return (
-    <label class="field">
-      <span>{props.label}</span>
-      <input
-        name={name}
-        inputMode={props.whole ? "numeric" : "decimal"}
-        autocomplete="off"
-        placeholder={props.placeholder}
-        value={form.value[name] ?? ""}
-        aria-invalid={props.wrong === name || undefined}
-        onInput={(e) => put(form, { [name]: e.currentTarget.value, [uOf(name)]: "", [stepOf(name)]: "" })}
-      />
-    </label>
+    <controls.Entry
+      name={name}
+      label={props.label}
+      hint={props.hint}
+      mode={props.whole ? "numeric" : "decimal"}
+      value={form.value[name] ?? ""}
+      wrong={props.wrong === name}
+      onType={(typed) => put(form, { [name]: typed, [uOf(name)]: "", [stepOf(name)]: "" })}
+    />
   );
 }
 
@@ -111,31 +94,25 @@ export function Pick(props: {
   label: string;
   none: string;
   wrong?: string;
-  options: { id: string; words: string }[];
+  options: controls.Option[];
   clears?: string[];
   wide?: boolean;
 }) {
   const { form, name } = props;
   return (
-    <label class={props.wide ? "field wide" : "field"}>
-      <span>{props.label}</span>
-      <select
-        name={name}
-        value={form.value[name] ?? ""}
-        aria-invalid={(props.wrong && props.wrong === name) || undefined}
-        onChange={(e) => {
-          const cleared = Object.fromEntries((props.clears ?? []).map((c) => [c, ""]));
-          put(form, { ...cleared, [name]: e.currentTarget.value });
-        }}
-      >
-        <option value="">{props.none}</option>
-        {props.options.map((o) => (
-          <option key={o.id} value={o.id}>
-            {o.words}
-          </option>
-        ))}
-      </select>
-    </label>
+    <controls.Select
+      name={name}
+      label={props.label}
+      none={props.none}
+      value={form.value[name] ?? ""}
+      wrong={props.wrong === name}
+      options={props.options}
+      wide={props.wide}
+      onPick={(id) => {
+        const cleared = Object.fromEntries((props.clears ?? []).map((c) => [c, ""]));
+        put(form, { ...cleared, [name]: id });
+      }}
+    />
   );
 }
 

@@ -3,9 +3,10 @@ import { type CoinList, readCoins } from "../../core/coins";
 import { type PileAnswer, readPileAnswer } from "../../core/weighings";
 import { text } from "../../text";
 import { useApp } from "../../view/context";
+import { useForm } from "../form/kept";
 import { barsOf } from "./bars";
 import { yearsWords } from "./coin-words";
-import { AnswerCard, Entry, Fault, Pick, useForm, WeightEntry, wrongField } from "./form";
+import { AnswerCard, Entry, Fault, Pick, WeightEntry, wrongField } from "./form";
 import { ToolPage, toWeighing } from "./page";
 import { firstEmpty, pileQuestion } from "./questions";
 import { useAsking } from "./use-asking";
@@ -100,18 +101,12 @@ export function PileScreen() {
         <div class="wide">
           <WeightEntry form={form} name="total_g" label={text.pile.total} wrong={wrong} />
         </div>
-        <Entry
-          form={form}
-          name="wrapper_g"
-          label={text.pile.wrapper}
-          placeholder={text.pile.none}
-          wrong={wrong}
-        />
+        <Entry form={form} name="wrapper_g" label={text.pile.wrapper} hint={text.pile.none} wrong={wrong} />
         <Entry
           form={form}
           name="u_wrapper_g"
           label={text.pile.wrapperU}
-          placeholder={text.pile.none}
+          hint={text.pile.none}
           wrong={wrong}
         />
         <p class="quiet small">{text.pile.wrapperHint}</p>

@@ -1,8 +1,7 @@
 import { plainNumber } from "../../core/plain-number";
+import type { Form } from "../form/kept";
 
 /** What the tools' forms hold, turned into questions to the core. */
-
-export type Form = Record<string, string>;
 
 /** A weight taken from the scale brings its uncertainty and step along; typing drops them. */
 export const uOf = (field: string): string => `${field}/u`;

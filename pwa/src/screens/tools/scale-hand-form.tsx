@@ -4,6 +4,7 @@ import { plainNumber } from "../../core/plain-number";
 import type { ScaleSettings, ScaleView } from "../../scale/scale-hand";
 import { text } from "../../text";
 import { useApp } from "../../view/context";
+import { Choices, Entry, Select } from "../form/controls";
 
 const speeds = [1200, 2400, 4800, 9600, 19200, 38400, 57600, 115200];
 const framings = ["8N1", "7E1", "7O1", "8E1", "8O1", "8N2", "7N2"];
@@ -39,9 +40,10 @@ export function HandForm(props: {
         {text.scaleHand.byHandTitle}
       </h2>
       <PortPick view={view} form={form} wrong={wrong("port")} />
-      <Choice
+      <Select
         name="baud"
         label={text.scaleHand.speed}
+        none={text.scaleHand.byItself}
         value={f.baud ? String(f.baud) : ""}
         wrong={wrong("baud")}
         options={withOwn(speeds.map(String), f.baud ? String(f.baud) : "").map((s) => ({
@@ -50,17 +52,19 @@ export function HandForm(props: {
         }))}
         onPick={(v) => put({ baud: Number(v) })}
       />
-      <Choice
+      <Select
         name="framing"
         label={text.scaleHand.framing}
+        none={text.scaleHand.byItself}
         value={f.framing}
         options={withOwn(framings, f.framing).map((s) => ({ id: s, words: s }))}
         onPick={(framing) => put({ framing })}
       />
-      <Choice
+      <Select
         wide
         name="format"
         label={text.scaleHand.format}
+        none={text.scaleHand.byItself}
         value={f.pattern ? another : f.format}
         wrong={wrong("format") ?? wrong("pattern")}
         options={[
@@ -71,7 +75,7 @@ export function HandForm(props: {
           if (v !== another) put({ format: v, pattern: "" });
         }}
       />
-      <Choice
+      <Select
         wide
         name="unit"
         label={text.scaleHand.unit}
@@ -81,39 +85,32 @@ export function HandForm(props: {
         options={withOwn(units, f.unit).map((u) => ({ id: u, words: u }))}
         onPick={(unit) => put({ unit })}
       />
-      <label class="field wide">
-        <span>{text.scaleHand.step(stepUnit)}</span>
-        <input
-          name="step"
-          inputMode="decimal"
-          autocomplete="off"
-          placeholder={text.scaleHand.stepHint}
-          value={f.step}
-          aria-invalid={wrong("step") ?? wrong("step_unit")}
-          onInput={(e) => {
-            const step = plainNumber(e.currentTarget.value);
-            put({ step, step_unit: step ? stepUnit : "" });
-          }}
-        />
-      </label>
-      <fieldset class="choice-row wide">
-        <legend>{text.scaleHand.keepAwake}</legend>
-        {[true, false].map((on) => (
-          <label key={String(on)} class="chip">
-            <input
-              type="radio"
-              name="keep-awake"
-              checked={f.keep_awake === on}
-              disabled={on && format !== undefined && !format.keepAwake}
-              onChange={() => put({ keep_awake: on })}
-            />
-            <span>{on ? text.scaleHand.on : text.scaleHand.off}</span>
-          </label>
-        ))}
+      <Entry
+        wide
+        name="step"
+        label={text.scaleHand.step(stepUnit)}
+        hint={text.scaleHand.stepHint}
+        value={f.step}
+        wrong={wrong("step") ?? wrong("step_unit")}
+        onType={(typed) => {
+          const step = plainNumber(typed);
+          put({ step, step_unit: step ? stepUnit : "" });
+        }}
+      />
+      <Choices
+        wide
+        name="keep-awake"
+        legend={text.scaleHand.keepAwake}
+        of={[true, false]}
+        picked={f.keep_awake}
+        words={(on) => (on ? text.scaleHand.on : text.scaleHand.off)}
+        disabled={(on) => on && format !== undefined && !format.keepAwake}
+        onPick={(keep_awake) => put({ keep_awake })}
+      >
         <p class="quiet">
           {format && !format.keepAwake ? text.scaleHand.keepAwakeNot : text.scaleHand.keepAwakeHint}
         </p>
-      </fieldset>
+      </Choices>
       <div class="wide" role="alert" data-part="hand-fault">
         {fault && <p class="problem">{fault.sentence}</p>}
       </div>
@@ -126,36 +123,6 @@ export function HandForm(props: {
 
 const withOwn = (list: string[], own: string): string[] =>
   own && !list.includes(own) ? [...list, own] : list;
-
-function Choice(props: {
-  name: string;
-  label: string;
-  none?: string;
-  value: string;
-  wrong?: boolean | undefined;
-  wide?: boolean;
-  options: { id: string; words: string }[];
-  onPick(value: string): void;
-}) {
-  return (
-    <label class={props.wide ? "field wide" : "field"}>
-      <span>{props.label}</span>
-      <select
-        name={props.name}
-        value={props.value}
-        aria-invalid={props.wrong}
-        onChange={(e) => props.onPick(e.currentTarget.value)}
-      >
-        <option value="">{props.none ?? text.scaleHand.byItself}</option>
-        {props.options.map((o) => (
-          <option key={o.id} value={o.id}>
-            {o.words}
-          </option>
-        ))}
-      </select>
-    </label>
-  );
-}
 
 /** A port of the list; on the laptop's own page also any other. */
 function PortPick(props: { view: ScaleView; form: Signal<ScaleSettings>; wrong: boolean | undefined }) {
@@ -170,26 +137,25 @@ function PortPick(props: { view: ScaleView; form: Signal<ScaleSettings>; wrong: 
   };
   return (
     <>
-      <label class="field wide">
-        <span>{text.scaleHand.port}</span>
-        <select
-          name="port"
-          value={typing.value ? another : port}
-          aria-invalid={props.wrong}
-          onChange={(e) => {
-            typing.value = e.currentTarget.value === another;
-            put(typing.value ? "" : e.currentTarget.value);
-          }}
-        >
-          <option value="">{text.scaleHand.byItself}</option>
-          {(typing.value ? view.ports.map((p) => p.port) : listed).map((p) => (
-            <option key={p} value={p}>
-              {p === "virtual" ? text.scaleHand.practice : p}
-            </option>
-          ))}
-          {desk && <option value={another}>{text.scaleHand.otherPort}</option>}
-        </select>
-      </label>
+      <Select
+        wide
+        name="port"
+        label={text.scaleHand.port}
+        none={text.scaleHand.byItself}
+        value={typing.value ? another : port}
+        wrong={props.wrong}
+        options={[
+          ...(typing.value ? view.ports.map((p) => p.port) : listed).map((p) => ({
+            id: p,
+            words: p === "virtual" ? text.scaleHand.practice : p,
+          })),
+          ...(desk ? [{ id: another, words: text.scaleHand.otherPort }] : []),
+        ]}
+        onPick={(picked) => {
+          typing.value = picked === another;
+          put(typing.value ? "" : picked);
+        }}
+      />
       {typing.value && (
         <label class="field wide">
           <span>{text.scaleHand.otherPortField}</span>

@@ -1,6 +1,7 @@
 import { useSignal } from "@preact/signals";
 import { useEffect, useRef } from "preact/hooks";
-import { localMinute } from "./words";
+import { text } from "../../text";
+import { localMinute } from "../finds/words";
 
 /** Inputs that save by themselves once something else is done; each saving can be undone. */
 
@@ -104,58 +105,20 @@ export function TimeInput(props: {
   );
 }
 
-export function SelectInput(props: {
-  name: string;
-  label: string;
-  value: string;
-  none: string | null;
-  options: { id: string; words: string }[];
-  wide?: boolean;
-  onSave: (value: string) => void;
-}) {
-  const known = props.options.some((o) => o.id === props.value);
-  return (
-    <label class={props.wide ? "field wide" : "field"}>
-      <span>{props.label}</span>
-      <select name={props.name} value={props.value} onChange={(e) => props.onSave(e.currentTarget.value)}>
-        {props.none !== null && <option value="">{props.none}</option>}
-        {!known && props.value && <option value={props.value}>{props.value}</option>}
-        {props.options.map((o) => (
-          <option key={o.id} value={o.id}>
-            {o.words}
-          </option>
-        ))}
-      </select>
-    </label>
-  );
-}
-
-/** One of a few, each under its own tap; the picked one tapped again takes it away. */
-export function Chips<T extends string>(props: {
-  name: string;
-  label: string;
+/** The note of a find or a hunt. */
+export function NoteInput(props: {
   value: string | undefined;
-  options: readonly T[];
-  words: Record<T, string>;
-  /** All in one row, also on a narrow phone. */
-  oneRow?: boolean;
-  onSave: (value: T | null) => void;
+  lines: number;
+  onSave(note: string | null): unknown;
 }) {
   return (
-    <div class={props.oneRow ? "choice-row one-row" : "choice-row"} role="group" aria-label={props.label}>
-      <p class="chips-label">{props.label}</p>
-      {props.options.map((o) => (
-        <button
-          key={o}
-          type="button"
-          class="chip-button"
-          data-choice={`${props.name}-${o}`}
-          aria-pressed={props.value === o}
-          onClick={() => props.onSave(props.value === o ? null : o)}
-        >
-          {props.words[o]}
-        </button>
-      ))}
-    </div>
+    <TextInput
+      name="note"
+      label={text.finds.note}
+      value={props.value ?? ""}
+      lines={props.lines}
+      most={8000}
+      onSave={(note) => props.onSave(note || null)}
+    />
   );
 }
