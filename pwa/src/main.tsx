@@ -1,6 +1,6 @@
 import { effect } from "@preact/signals";
 import { render } from "preact";
-import { createApp } from "./app/create";
+import { createApp } from "./app/app";
 import { WorkerCore, type WorkerLike } from "./core/worker-core";
 import { browserShelf } from "./device/kept";
 import { browserDevices } from "./hands/hands-browser";

@@ -1,8 +1,8 @@
 import { afterEach, beforeEach, describe, expect, it, vi } from "vitest";
 import { HandClock, weightMessage } from "../live/fixture";
 import type { SocketLike } from "../live/socket";
-import type { App } from "./app";
-import { createApp } from "./create";
+import { createApp } from "./app";
+import type { App } from "./interface";
 
 /** The whole store at a table with two devices; this one is “me”. */
 class Table {

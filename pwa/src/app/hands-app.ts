@@ -10,7 +10,7 @@ import type { Asks } from "../live/wire";
 import { text } from "../text";
 import { isEmpty } from "../weigh/evidence";
 import type { PanNews } from "../weigh/pan";
-import type { App } from "./app";
+import type { App } from "./interface";
 
 /** A device that can't be heard, for where there is none. */
 export function deafDevices(): HandsDevices {

@@ -1,6 +1,6 @@
 import { computed } from "@preact/signals";
 import { recordsBrowser } from "../records/browser";
-import type { App } from "./app";
+import type { App } from "./interface";
 import { RecordsController } from "./records";
 
 /** Finds and hunts of the app; it waits for its start. */

@@ -1,7 +1,7 @@
 import { type Signal, signal } from "@preact/signals";
 import { createContext } from "preact";
 import { useContext } from "preact/hooks";
-import type { App } from "../app/app";
+import type { App } from "../app/interface";
 import { browserInstall, type Install } from "./install";
 import { OfflineCopy } from "./offline";
 import { SharedPhotos } from "./shared-photos";

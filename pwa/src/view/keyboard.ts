@@ -1,4 +1,4 @@
-import type { App } from "../app/app";
+import type { App } from "../app/interface";
 import type { View } from "./context";
 import { recordsAt, toolAt } from "./places";
 

@@ -1,4 +1,4 @@
-import type { App } from "../../app/app";
+import type { App } from "../../app/interface";
 import { browserShelf } from "../../device/kept";
 import { ScaleGuide } from "../../scale/scale-guide";
 

@@ -1,4 +1,4 @@
-import type { App } from "../../app/app";
+import type { App } from "../../app/interface";
 import type { Verdict } from "../../core/types";
 import { text } from "../../text";
 import { useApp } from "../../view/context";

@@ -2,8 +2,8 @@ import { afterEach, beforeEach, describe, expect, it, vi } from "vitest";
 import { HandClock, weightMessage } from "../live/fixture";
 import type { SocketLike } from "../live/socket";
 import { text } from "../text";
-import type { App } from "./app";
-import { createApp } from "./create";
+import { createApp } from "./app";
+import type { App } from "./interface";
 
 /** The whole store with a socket, a core and a shelf of the test's own. */
 class Table {

@@ -1,0 +1,82 @@
+import type { ReadonlySignal, Signal } from "@preact/signals";
+import type { CoreClient, Judge } from "../core/client";
+import type { Denomination } from "../core/types";
+import type { Shelf } from "../device/kept";
+import type { Prefs } from "../device/prefs";
+import type { Hands } from "../hands/hands";
+import type { Api } from "../laptop/api";
+import type { Laptop } from "../laptop/laptop";
+import type { Session } from "../laptop/session";
+import type { LiveClient } from "../live/socket";
+import type { ScaleTruth } from "../scale/scale-truth";
+import type { Announcer } from "../weigh/announcer";
+import type { Catalogue } from "../weigh/catalogue";
+import type { CoinDate } from "../weigh/coin-date";
+import type { DateEntry } from "../weigh/coin-date-entry";
+import type { Evidence } from "../weigh/evidence";
+import type { HeldCoin } from "../weigh/finds-held";
+import type { Judging } from "../weigh/judging";
+import type { Pan } from "../weigh/pan";
+import type { LiveReading } from "../weigh/reading";
+import type { Typed } from "../weigh/typed";
+import type { RecordsController } from "./records";
+
+/** Everything the screens read and act on; app.ts wires it together. */
+export interface App {
+  /** What this device keeps between visits. */
+  readonly shelf: Shelf;
+  readonly prefs: Prefs;
+
+  readonly laptop: Laptop;
+  readonly session: Session;
+  readonly api: Api;
+  /** The live stream's line to the laptop. */
+  readonly client: LiveClient;
+
+  readonly core: CoreClient;
+  /** Where the core runs. */
+  readonly judge: Signal<Judge>;
+
+  /** The newest weight, with its age. */
+  readonly live: LiveReading;
+  readonly judging: Judging;
+  readonly typed: Typed;
+  readonly date: CoinDate;
+  readonly dateEntry: DateEntry;
+  readonly evidence: Evidence;
+  readonly catalogue: Catalogue;
+  readonly announcer: Announcer;
+  /** Who holds the pan that several devices share. */
+  readonly pan: Pan;
+  readonly hands: Hands;
+  /** The coin that could be kept as a find now. */
+  readonly heldCoin: HeldCoin;
+  readonly scaleTruth: ScaleTruth;
+
+  /** The chosen country's denominations, in the book's order. */
+  readonly denominations: ReadonlySignal<Denomination[]>;
+  /** Those that are still struck; each is a button below the glass. */
+  readonly keys: ReadonlySignal<Denomination[]>;
+  /** The picked one; null before. */
+  readonly denomination: ReadonlySignal<Denomination | null>;
+
+  /** Finds and hunts; null until they are loaded, after the first screen. */
+  readonly records: Signal<RecordsController | null>;
+  /** How far the laptop's journal has grown, as it last said; empty before. */
+  readonly notice: Signal<string>;
+  /** Rises whenever the laptop has news of photos. */
+  readonly photoNews: Signal<number>;
+  /** What the laptop says of its own records; each empty if all is well. */
+  readonly laptopRecords: Signal<{ sentence: string; copies: string }>;
+
+  /** Opens the date’s entry; false for a tap that doesn't count while another device holds the pan. */
+  enterDate(): boolean;
+  /** Picks a denomination; a tap that doesn't count while another device holds the pan. */
+  pick(id: string): void;
+  /** Begins a sitting hands-free, at a tap; without a denomination that tap is still to come. */
+  beginHands(): void;
+  /** Takes the pan over from another device, with the question it asks. */
+  takeOver(): void;
+  /** The page is back in front, or the network is. */
+  wake(): void;
+}
