@@ -1,4 +1,5 @@
 import { afterEach, beforeEach, describe, expect, it, vi } from "vitest";
+import { memoryShelf } from "../device/kept";
 import { HandClock, weightMessage } from "../live/fixture";
 import type { SocketLike } from "../live/socket";
 import { text } from "../text";
@@ -33,11 +34,7 @@ class Table {
 
   constructor() {
     this.app = createApp({
-      shelf: {
-        getItem: (k) => this.shelf.get(k) ?? null,
-        setItem: (k, v) => void this.shelf.set(k, v),
-        removeItem: (k) => void this.shelf.delete(k),
-      },
+      shelf: memoryShelf(this.shelf),
       fetch: (async () =>
         new Response(
           JSON.stringify(

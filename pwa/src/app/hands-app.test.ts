@@ -1,4 +1,5 @@
 import { afterEach, beforeEach, describe, expect, it, vi } from "vitest";
+import { memoryShelf } from "../device/kept";
 import { HandClock, weightMessage } from "../live/fixture";
 import type { SocketLike } from "../live/socket";
 import { createApp } from "./app";
@@ -27,11 +28,7 @@ class Table {
     this.app = createApp({
       origin: "https://kitchen.local",
       crypto: globalThis.crypto,
-      shelf: {
-        getItem: (k) => this.kept.get(k) ?? null,
-        setItem: (k, v) => void this.kept.set(k, v),
-        removeItem: (k) => void this.kept.delete(k),
-      },
+      shelf: memoryShelf(this.kept),
       fetch: (async () =>
         new Response('{"device":{"id":"me","name":"n","role":"phone"},"server":{}}')) as typeof fetch,
       openSocket: () => {

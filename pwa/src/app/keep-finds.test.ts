@@ -1,6 +1,7 @@
 import { describe, expect, it } from "vitest";
 import type { WeightOf, Written } from "../core/journal";
 import type { JudgeQuestion, Verdict } from "../core/types";
+import { memoryShelf } from "../device/kept";
 import type { AsideCoin } from "../hands/hands";
 import type { Placement } from "../live/wire";
 import { Acts } from "../records/acts";
@@ -84,11 +85,7 @@ class Table {
   visit() {
     return new FindKeeper({
       acts: this.acts,
-      shelf: {
-        getItem: (k) => this.stored.get(k) ?? null,
-        setItem: (k, v) => void this.stored.set(k, v),
-        removeItem: (k) => void this.stored.delete(k),
-      },
+      shelf: memoryShelf(this.stored),
       now: () => 2000,
       hunt: () => this.hunt,
       calibration: (scale) => (scale === "Kitchen scale" ? calibration : null),

@@ -15,14 +15,16 @@ export function browserShelf(): Shelf {
     localStorage.removeItem(probe);
     return localStorage;
   } catch {
-    const memory = new Map<string, string>();
-    return {
-      getItem: (k) => memory.get(k) ?? null,
-      setItem: (k, v) => void memory.set(k, v),
-      removeItem: (k) => void memory.delete(k),
-    };
+    return memoryShelf();
   }
 }
+
+/** A storage that lasts as long as the map behind it. */
+export const memoryShelf = (memory = new Map<string, string>()): Shelf => ({
+  getItem: (k) => memory.get(k) ?? null,
+  setItem: (k, v) => void memory.set(k, v),
+  removeItem: (k) => void memory.delete(k),
+});
 
 /** Reads a kept JSON value; null when there is none or it is damaged. */
 export function readKept(shelf: Shelf, key: string): unknown {

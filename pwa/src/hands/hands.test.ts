@@ -1,5 +1,6 @@
 import { beforeEach, describe, expect, it } from "vitest";
 import { Awake } from "../device/awake";
+import { memoryShelf } from "../device/kept";
 import { Speaker, type UtteranceLike } from "../device/speech";
 import { type Tone, Tones } from "../device/tones";
 import { HandClock, weightMessage } from "../live/fixture";
@@ -124,11 +125,7 @@ class Table {
     const tones = new Tones(() => ({ state: "running" }) as never);
     tones.play = (t) => void this.toned.push(t);
     this.hands = new Hands({
-      shelf: {
-        getItem: (k) => this.kept.get(k) ?? null,
-        setItem: (k, v) => void this.kept.set(k, v),
-        removeItem: (k) => void this.kept.delete(k),
-      },
+      shelf: memoryShelf(this.kept),
       clock: this.clock,
       pan: this.pan,
       takePan: () => this.pan.tap(null),

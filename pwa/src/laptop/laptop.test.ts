@@ -1,4 +1,5 @@
 import { beforeEach, describe, expect, it } from "vitest";
+import { memoryShelf } from "../device/kept";
 import type { SocketLike } from "../live/socket";
 import { Key, Network, serverWith } from "./fixture";
 import { createLaptop } from "./laptop";
@@ -29,11 +30,7 @@ function visit() {
     origin: home,
     fetch: network.fetch,
     crypto,
-    shelf: {
-      getItem: (k) => shelf.get(k) ?? null,
-      setItem: (k, v) => void shelf.set(k, v),
-      removeItem: (k) => void shelf.delete(k),
-    },
+    shelf: memoryShelf(shelf),
     openSocket: (base) => {
       sockets.push(base);
       return {} as SocketLike;

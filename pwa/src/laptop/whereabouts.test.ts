@@ -1,4 +1,5 @@
 import { afterEach, beforeEach, describe, expect, it, vi } from "vitest";
+import { memoryShelf } from "../device/kept";
 import { hanging, Key, Network, serverWith } from "./fixture";
 import { answerLimitMs, nextAfterMs, Whereabouts } from "./whereabouts";
 
@@ -17,11 +18,7 @@ function visit(origin = home): Whereabouts {
     origin,
     fetch: network.fetch,
     crypto,
-    shelf: {
-      getItem: (k) => shelf.get(k) ?? null,
-      setItem: (k, v) => void shelf.set(k, v),
-      removeItem: (k) => void shelf.delete(k),
-    },
+    shelf: memoryShelf(shelf),
     fingerprint: () => fingerprint,
   });
 }

@@ -1,42 +1,12 @@
 import "fake-indexeddb/auto";
-import { existsSync, readFileSync } from "node:fs";
-import { join } from "node:path";
-import { beforeAll, describe, expect, it, vi } from "vitest";
+import { beforeAll, describe, expect, it } from "vitest";
 import type { Find, Hunt } from "../core/journal";
-import { readAnswer } from "../core/read";
-import { type CoreDoor, said } from "../core/worker-core";
 import { lockOfOnePage } from "../device/lock";
+import { coreIsBuilt, realCore } from "./core-fixture";
 import { PhoneDb } from "./db";
 import { Journal, type JournalCore } from "./journal";
 
-const built = join(import.meta.dirname, "../../public/core");
-const program = join(built, "core.wasm");
-
-interface GoProgram {
-  importObject: WebAssembly.Imports;
-  run(instance: WebAssembly.Instance): Promise<void>;
-}
-
-/** The core as the phone has it, under Node; it is there once the app was built. */
-async function realCore(): Promise<JournalCore> {
-  new Function(readFileSync(join(built, "wasm_exec.js"), "utf8"))();
-  const scope = globalThis as unknown as {
-    Go: new () => GoProgram;
-    pansideCore?: CoreDoor;
-  };
-  delete scope.pansideCore;
-  const go = new scope.Go();
-  const { instance } = await WebAssembly.instantiate(readFileSync(program), go.importObject);
-  void go.run(instance);
-  const up = () => scope.pansideCore;
-  await vi.waitUntil(up, { timeout: 20_000 });
-  return async (method, input, more) => {
-    const { json, bytes } = said(up()?.call(method, input, more && new Uint8Array(more)) ?? "");
-    return { ...readAnswer(json), ...(bytes && { bytes }) };
-  };
-}
-
-describe.skipIf(!existsSync(program))("Journal over the built core", () => {
+describe.skipIf(!coreIsBuilt)("Journal over the built core", () => {
   let core: JournalCore;
   beforeAll(async () => {
     core = await realCore();

@@ -1,7 +1,7 @@
 import { signal } from "@preact/signals";
 import { beforeEach, describe, expect, it } from "vitest";
 import type { Denomination, YearSpan } from "../core/types";
-import type { Shelf } from "../device/kept";
+import { memoryShelf, type Shelf } from "../device/kept";
 import { CoinDate } from "./coin-date";
 import { DateEntry, decadesOf, yearsIn } from "./coin-date-entry";
 import { LastDates } from "./coin-date-last";
@@ -22,20 +22,13 @@ const quarter = denomination([
   { first: 1976, last: 1981, marks: ["-", "D", "S", "P"] },
 ]);
 
-class MemoryShelf implements Shelf {
-  kept = new Map<string, string>();
-  getItem = (k: string) => this.kept.get(k) ?? null;
-  setItem = (k: string, v: string) => void this.kept.set(k, v);
-  removeItem = (k: string) => void this.kept.delete(k);
-}
-
-let shelf: MemoryShelf;
+let shelf: Shelf;
 let date: CoinDate;
 let entry: DateEntry;
 const picked = () => `${date.year.value}/${date.mint.value}`;
 const type = (keys: string) => [...keys].map((k) => entry.key(k));
 beforeEach(() => {
-  shelf = new MemoryShelf();
+  shelf = memoryShelf();
   date = new CoinDate();
   entry = new DateEntry(date, signal(quarter), () => "US/quarter", new LastDates(shelf));
   entry.begin();

@@ -1,6 +1,7 @@
 import { signal } from "@preact/signals";
 import { afterEach, beforeEach, describe, expect, it, vi } from "vitest";
 import { CoreClient } from "../core/client";
+import { memoryShelf } from "../device/kept";
 import { restMs, type Subject, Typed } from "./typed";
 
 const cent: Subject = { country: "US", denomination: "cent", year: 0, mint: "" };
@@ -41,11 +42,7 @@ class Desk {
   }
 
   open(core: CoreClient) {
-    const shelf = {
-      getItem: (k: string) => this.shelf.get(k) ?? null,
-      setItem: (k: string, v: string) => void this.shelf.set(k, v),
-      removeItem: (k: string) => void this.shelf.delete(k),
-    };
+    const shelf = memoryShelf(this.shelf);
     return new Typed(core, shelf, () => this.subject.value);
   }
 

@@ -1,0 +1,36 @@
+import { existsSync, readFileSync } from "node:fs";
+import { join } from "node:path";
+import { vi } from "vitest";
+import { readAnswer } from "../core/read";
+import { type CoreDoor, said } from "../core/worker-core";
+import type { JournalCore } from "./journal";
+
+const built = join(import.meta.dirname, "../../public/core");
+const program = join(built, "core.wasm");
+
+/** Whether the core was built, as it is after the app was. */
+export const coreIsBuilt = existsSync(program);
+
+interface GoProgram {
+  importObject: WebAssembly.Imports;
+  run(instance: WebAssembly.Instance): Promise<void>;
+}
+
+/** The core as the phone has it, under Node. It has one notebook, whoever opens it. */
+export async function realCore(): Promise<JournalCore> {
+  new Function(readFileSync(join(built, "wasm_exec.js"), "utf8"))();
+  const scope = globalThis as unknown as {
+    Go: new () => GoProgram;
+    pansideCore?: CoreDoor;
+  };
+  delete scope.pansideCore;
+  const go = new scope.Go();
+  const { instance } = await WebAssembly.instantiate(readFileSync(program), go.importObject);
+  void go.run(instance);
+  const up = () => scope.pansideCore;
+  await vi.waitUntil(up, { timeout: 20_000 });
+  return async (method, input, more) => {
+    const { json, bytes } = said(up()?.call(method, input, more && new Uint8Array(more)) ?? "");
+    return { ...readAnswer(json), ...(bytes && { bytes }) };
+  };
+}
