@@ -2,7 +2,7 @@ import { effect } from "@preact/signals";
 import { render } from "preact";
 import { createApp } from "./app/app";
 import { WorkerCore, type WorkerLike } from "./core/worker-core";
-import { browserShelf } from "./device/kept";
+import { browserStorage } from "./device/local-storage";
 import { browserDevices } from "./hands/hands-browser";
 import { deviceKind, readInvitation } from "./laptop/invitation";
 import type { SocketLike } from "./live/socket";
@@ -21,7 +21,7 @@ if (invitation) history.replaceState(null, "", location.pathname);
 
 const view = createView();
 const app = createApp({
-  shelf: browserShelf(),
+  storage: browserStorage(),
   fetch: (input, init) => view.copy.pass(() => fetch(input, init)),
   origin: location.origin,
   crypto,

@@ -1,15 +1,15 @@
 import { afterEach, beforeEach, describe, expect, it, vi } from "vitest";
-import { memoryShelf } from "../device/kept";
+import { memoryStorage } from "../device/local-storage";
 import { HandClock, weightMessage } from "../live/fixture";
 import type { SocketLike } from "../live/socket";
 import { text } from "../text";
 import { createApp } from "./app";
 import type { App } from "./interface";
 
-/** The whole store with a socket, a core and a shelf of the test's own. */
+/** The whole store with a socket, a core and a storage of the test's own. */
 class Table {
   clock = new HandClock();
-  shelf = new Map<string, string>([
+  stored = new Map<string, string>([
     [
       "panside.joined",
       JSON.stringify({
@@ -34,7 +34,7 @@ class Table {
 
   constructor() {
     this.app = createApp({
-      shelf: memoryShelf(this.shelf),
+      storage: memoryStorage(this.stored),
       fetch: (async () =>
         new Response(
           JSON.stringify(
@@ -206,7 +206,7 @@ describe("the store", () => {
     t.app.pick("dime");
     await settle();
     expect(t.judged().at(-1)?.q.denomination).toBe("dime");
-    expect(t.shelf.get("panside.denomination")).toBe('"dime"');
+    expect(t.stored.get("panside.denomination")).toBe('"dime"');
   });
 
   it("judges the coin on the pan anew when the year is typed", async () => {

@@ -35,7 +35,7 @@ export interface AppDeps extends LaptopDeps {
 /** Everything the screens read and act on, wired together. */
 export function createApp(deps: AppDeps): App {
   const clock = deps.clock ?? systemClock;
-  const prefs = createPrefs(deps.shelf);
+  const prefs = createPrefs(deps.storage);
   const laptop = createLaptop(deps);
   const { session, api } = laptop;
   const judge = signal<Judge>("waiting");
@@ -50,7 +50,7 @@ export function createApp(deps: AppDeps): App {
   const judging = new Judging(core, deps.onFrame, () => clock.now().steady);
   const date = new CoinDate();
   const evidence = new Evidence();
-  const typed = new Typed(core, deps.shelf, () => {
+  const typed = new Typed(core, deps.storage, () => {
     const { country, denomination } = prefs;
     if (!denomination.value) return null;
     return {
@@ -110,7 +110,7 @@ export function createApp(deps: AppDeps): App {
   });
   const hands = new Hands({
     ...(deps.devices ?? deafDevices()),
-    shelf: deps.shelf,
+    storage: deps.storage,
     clock,
     pan,
     takePan: () => pan.tap(asksOf({ prefs, date, evidence })),
@@ -131,7 +131,7 @@ export function createApp(deps: AppDeps): App {
     date,
     denomination,
     () => `${prefs.country.value}/${prefs.denomination.value}`,
-    new LastDates(deps.shelf),
+    new LastDates(deps.storage),
   );
 
   /** What was found out beside the weight, as a part of a question. */
@@ -308,7 +308,7 @@ export function createApp(deps: AppDeps): App {
     beginHands,
     takeOver,
     wake,
-    shelf: deps.shelf,
+    storage: deps.storage,
     heldCoin,
     records,
     notice,

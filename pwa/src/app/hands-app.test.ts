@@ -1,5 +1,5 @@
 import { afterEach, beforeEach, describe, expect, it, vi } from "vitest";
-import { memoryShelf } from "../device/kept";
+import { memoryStorage } from "../device/local-storage";
 import { HandClock, weightMessage } from "../live/fixture";
 import type { SocketLike } from "../live/socket";
 import { createApp } from "./app";
@@ -28,7 +28,7 @@ class Table {
     this.app = createApp({
       origin: "https://kitchen.local",
       crypto: globalThis.crypto,
-      shelf: memoryShelf(this.kept),
+      storage: memoryStorage(this.kept),
       fetch: (async () =>
         new Response('{"device":{"id":"me","name":"n","role":"phone"},"server":{}}')) as typeof fetch,
       openSocket: () => {

@@ -1,7 +1,7 @@
 import type { ReadonlySignal, Signal } from "@preact/signals";
 import type { CoreClient, Judge } from "../core/client";
 import type { Denomination } from "../core/types";
-import type { Shelf } from "../device/kept";
+import type { LocalStorage } from "../device/local-storage";
 import type { Prefs } from "../device/prefs";
 import type { Hands } from "../hands/hands";
 import type { Api } from "../laptop/api";
@@ -24,7 +24,7 @@ import type { RecordsController } from "./records";
 /** Everything the screens read and act on; app.ts wires it together. */
 export interface App {
   /** What this device keeps between visits. */
-  readonly shelf: Shelf;
+  readonly storage: LocalStorage;
   readonly prefs: Prefs;
 
   readonly laptop: Laptop;

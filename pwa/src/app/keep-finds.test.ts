@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
 import type { WeightOf, Written } from "../core/journal";
 import type { JudgeQuestion, Verdict } from "../core/types";
-import { memoryShelf } from "../device/kept";
+import { memoryStorage } from "../device/local-storage";
 import type { AsideCoin } from "../hands/hands";
 import type { Placement } from "../live/wire";
 import { Acts } from "../records/acts";
@@ -85,7 +85,7 @@ class Table {
   visit() {
     return new FindKeeper({
       acts: this.acts,
-      shelf: memoryShelf(this.stored),
+      storage: memoryStorage(this.stored),
       now: () => 2000,
       hunt: () => this.hunt,
       calibration: (scale) => (scale === "Kitchen scale" ? calibration : null),

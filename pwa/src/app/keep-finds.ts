@@ -1,7 +1,7 @@
 import { type Signal, signal } from "@preact/signals";
 import type { WeightOf } from "../core/journal";
 import { strings } from "../core/json";
-import { keptSignal, type Shelf } from "../device/kept";
+import { type LocalStorage, storedSignal } from "../device/local-storage";
 import type { AsideCoin } from "../hands/hands";
 import type { Act, Acts } from "../records/acts";
 import { coinOf, type Held } from "../weigh/finds-held";
@@ -11,7 +11,7 @@ const mostAsideKept = 500;
 
 export interface FindKeeperDeps {
   acts: Pick<Acts, "write">;
-  shelf: Shelf;
+  storage: LocalStorage;
   now(): number;
   /** The record of the hunt that goes on; empty for none. */
   hunt(): string;
@@ -46,7 +46,7 @@ export class FindKeeper {
 
   constructor(deps: FindKeeperDeps) {
     this.deps = deps;
-    this.asideKept = keptSignal(deps.shelf, "panside.aside-kept", strings);
+    this.asideKept = storedSignal(deps.storage, "panside.aside-kept", strings);
   }
 
   /**

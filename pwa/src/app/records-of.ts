@@ -8,7 +8,7 @@ export function recordsOf(app: App): RecordsController {
   return new RecordsController({
     core: app.core,
     exchange: (method, path, body, headers) => app.api.exchange(method, path, body, headers),
-    shelf: app.shelf,
+    storage: app.storage,
     browser: recordsBrowser(),
     name: computed(() => {
       const state = app.session.state.value;

@@ -44,7 +44,7 @@ class Page {
         settled: async () => {},
       },
       exchange,
-      shelf: { getItem: () => null, setItem() {}, removeItem() {} },
+      storage: { getItem: () => null, setItem() {}, removeItem() {} },
       browser: { locks: { request } as unknown as LockManager, storage: undefined, pages: null },
       name: this.name,
       lineOpen: signal(false),

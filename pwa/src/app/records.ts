@@ -2,7 +2,7 @@ import { effect, type ReadonlySignal, type Signal, signal } from "@preact/signal
 import type { CoreClient } from "../core/client";
 import type { Find, PhotoOf, PhotoSide } from "../core/journal";
 import type { KeptCheck } from "../core/scale-check";
-import { keptSignal, type Shelf } from "../device/kept";
+import { type LocalStorage, storedSignal } from "../device/local-storage";
 import { browserLock } from "../device/lock";
 import type { Hands } from "../hands/hands";
 import type { Exchange } from "../laptop/api";
@@ -27,7 +27,7 @@ import { weightCalibration } from "./weight-calibration";
 export interface RecordsDeps {
   core: Pick<CoreClient, "callHere" | "settled">;
   exchange: Exchange;
-  shelf: Shelf;
+  storage: LocalStorage;
   browser: RecordsBrowser;
   /** This device's name on the laptop; null while it isn't joined. */
   name: ReadonlySignal<string | null>;
@@ -101,13 +101,13 @@ export class RecordsController {
     });
     this.shelf = new PhotoShelf(this.journal, exchange, browserPhotos);
     this.persistence = new Persistence(browser.storage);
-    this.originals = keptSignal(deps.shelf, "panside.originals", (k) => k === true);
+    this.originals = storedSignal(deps.storage, "panside.originals", (k) => k === true);
     this.acts = new Acts(this.journal, () => this.sendSoon());
     this.going = new GoingHunts(this.journal);
     const hunt = () => this.going.running.peek()?.record ?? "";
     this.keeper = new FindKeeper({
       acts: this.acts,
-      shelf: deps.shelf,
+      storage: deps.storage,
       now: Date.now,
       hunt,
       calibration: (scale) => weightCalibration(deps.check.peek(), scale),

@@ -1,5 +1,5 @@
 import type { Signal } from "@preact/signals";
-import { keptSignal, type Shelf } from "./kept";
+import { type LocalStorage, storedSignal } from "./local-storage";
 
 export const themes = ["auto", "light", "dark"] as const;
 export type Theme = (typeof themes)[number];
@@ -20,13 +20,15 @@ export interface Prefs {
   hintsDone: Signal<boolean>;
 }
 
-export function createPrefs(shelf: Shelf): Prefs {
+export function createPrefs(storage: LocalStorage): Prefs {
   return {
-    theme: keptSignal<Theme>(shelf, "panside.theme", (k) => themes.find((t) => t === k) ?? "auto"),
-    country: keptSignal<string>(shelf, "panside.country", (k) => (typeof k === "string" && k ? k : "US")),
-    denomination: keptSignal<string>(shelf, "panside.denomination", (k) => (typeof k === "string" ? k : "")),
-    hand: keptSignal<HandSide>(shelf, "panside.hand", (k) => handSides.find((h) => h === k) ?? "right"),
-    shortcuts: keptSignal<boolean>(shelf, "panside.shortcuts", (k) => k !== false),
-    hintsDone: keptSignal<boolean>(shelf, "panside.hints-done", (k) => k === true),
+    theme: storedSignal<Theme>(storage, "panside.theme", (k) => themes.find((t) => t === k) ?? "auto"),
+    country: storedSignal<string>(storage, "panside.country", (k) => (typeof k === "string" && k ? k : "US")),
+    denomination: storedSignal<string>(storage, "panside.denomination", (k) =>
+      typeof k === "string" ? k : "",
+    ),
+    hand: storedSignal<HandSide>(storage, "panside.hand", (k) => handSides.find((h) => h === k) ?? "right"),
+    shortcuts: storedSignal<boolean>(storage, "panside.shortcuts", (k) => k !== false),
+    hintsDone: storedSignal<boolean>(storage, "panside.hints-done", (k) => k === true),
   };
 }

@@ -2,7 +2,7 @@ import { batch, computed, type Signal, signal } from "@preact/signals";
 import { fields, isCount, list, oneOf, words } from "../core/json";
 import { readVerdict } from "../core/read";
 import { type Call, calls, type JudgeQuestion, type Verdict } from "../core/types";
-import { keptSignal, type Shelf } from "../device/kept";
+import { type LocalStorage, storedSignal } from "../device/local-storage";
 import type { Kind } from "./hands-kind";
 
 /** One coin that was counted; what a hunt's count or a new find is taken from. */
@@ -67,11 +67,11 @@ export class HandsList {
   readonly choices: Signal<Record<string, boolean>>;
   private next: Signal<number>;
 
-  constructor(shelf: Shelf) {
-    this.counts = keptSignal(shelf, "panside.hands.counts", readCounts);
-    this.aside = keptSignal(shelf, "panside.hands.aside", readAside);
-    this.choices = keptSignal(shelf, "panside.hands.kinds", readChoices);
-    this.next = keptSignal(shelf, "panside.hands.next", (k) => (isCount(k) && k > 0 ? k : 1));
+  constructor(storage: LocalStorage) {
+    this.counts = storedSignal(storage, "panside.hands.counts", readCounts);
+    this.aside = storedSignal(storage, "panside.hands.aside", readAside);
+    this.choices = storedSignal(storage, "panside.hands.kinds", readChoices);
+    this.next = storedSignal(storage, "panside.hands.next", (k) => (isCount(k) && k > 0 ? k : 1));
   }
 
   add(coin: HandsCoin, kind: Kind): void {

@@ -1,4 +1,4 @@
-import { keptSignal, type Shelf } from "../device/kept";
+import { type LocalStorage, storedSignal } from "../device/local-storage";
 import { rates } from "../device/speech";
 
 export const says = ["every", "aside", "nothing"] as const;
@@ -12,21 +12,21 @@ const flag = (usual: boolean) => (kept: unknown) => (typeof kept === "boolean" ?
 const words = (kept: unknown) => (typeof kept === "string" ? kept : "");
 
 /** The person's choices for hands-free weighing, kept on this device. */
-export function handsPrefs(shelf: Shelf) {
+export function handsPrefs(storage: LocalStorage) {
   return {
-    mute: keptSignal<boolean>(shelf, "panside.hands.mute", flag(false)),
-    say: keptSignal<Says>(shelf, "panside.hands.say", (k) => says.find((s) => s === k) ?? "every"),
-    rate: keptSignal<number>(shelf, "panside.hands.rate", (k) => rates.find((r) => r === k) ?? 1),
+    mute: storedSignal<boolean>(storage, "panside.hands.mute", flag(false)),
+    say: storedSignal<Says>(storage, "panside.hands.say", (k) => says.find((s) => s === k) ?? "every"),
+    rate: storedSignal<number>(storage, "panside.hands.rate", (k) => rates.find((r) => r === k) ?? 1),
     /** A voice's address in the browser; empty for the device's own choice. */
-    voice: keptSignal<string>(shelf, "panside.hands.voice", words),
-    tones: keptSignal<boolean>(shelf, "panside.hands.tones", flag(true)),
-    shake: keptSignal<boolean>(shelf, "panside.hands.shake", flag(true)),
+    voice: storedSignal<string>(storage, "panside.hands.voice", words),
+    tones: storedSignal<boolean>(storage, "panside.hands.tones", flag(true)),
+    shake: storedSignal<boolean>(storage, "panside.hands.shake", flag(true)),
     /** Captions so large that they are read from across the table. */
-    captions: keptSignal<boolean>(shelf, "panside.hands.captions", flag(false)),
+    captions: storedSignal<boolean>(storage, "panside.hands.captions", flag(false)),
     /** The key that the pedal sends; empty if there is none. */
-    pedalKey: keptSignal<string>(shelf, "panside.hands.pedal", words),
-    pedalDoes: keptSignal<PedalAct>(
-      shelf,
+    pedalKey: storedSignal<string>(storage, "panside.hands.pedal", words),
+    pedalDoes: storedSignal<PedalAct>(
+      storage,
       "panside.hands.pedal-does",
       (k) => pedalActs.find((a) => a === k) ?? "aside",
     ),

@@ -1,6 +1,6 @@
 import { beforeEach, describe, expect, it } from "vitest";
 import { Awake } from "../device/awake";
-import { memoryShelf } from "../device/kept";
+import { memoryStorage } from "../device/local-storage";
 import { Speaker, type UtteranceLike } from "../device/speech";
 import { type Tone, Tones } from "../device/tones";
 import { HandClock, weightMessage } from "../live/fixture";
@@ -125,7 +125,7 @@ class Table {
     const tones = new Tones(() => ({ state: "running" }) as never);
     tones.play = (t) => void this.toned.push(t);
     this.hands = new Hands({
-      shelf: memoryShelf(this.kept),
+      storage: memoryStorage(this.kept),
       clock: this.clock,
       pan: this.pan,
       takePan: () => this.pan.tap(null),

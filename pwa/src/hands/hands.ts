@@ -1,7 +1,7 @@
 import { batch, computed, type ReadonlySignal, type Signal, signal } from "@preact/signals";
 import type { Call } from "../core/types";
 import type { Awake } from "../device/awake";
-import type { Shelf } from "../device/kept";
+import type { LocalStorage } from "../device/local-storage";
 import type { Speaker } from "../device/speech";
 import { shakes, type Tone, type Tones } from "../device/tones";
 import type { Clock } from "../live/age";
@@ -42,7 +42,7 @@ export interface HandsDevices {
 }
 
 export interface HandsDeps extends HandsDevices {
-  shelf: Shelf;
+  storage: LocalStorage;
   clock: Clock;
   pan: Pan;
   /** Takes the pan, for what is asked now; false while another device holds it. */
@@ -85,8 +85,8 @@ export class Hands {
   constructor(deps: HandsDeps) {
     this.deps = deps;
     this.devices = deps;
-    this.prefs = handsPrefs(deps.shelf);
-    this.list = new HandsList(deps.shelf);
+    this.prefs = handsPrefs(deps.storage);
+    this.list = new HandsList(deps.storage);
     this.paused = computed(() => deps.pan.state.value.is === "other");
     this.silent = computed(() => {
       if (this.prefs.mute.value) return "muted";

@@ -1,5 +1,5 @@
 import { beforeEach, describe, expect, it } from "vitest";
-import { memoryShelf } from "../device/kept";
+import { memoryStorage } from "../device/local-storage";
 import type { SocketLike } from "../live/socket";
 import { Key, Network, serverWith } from "./fixture";
 import { createLaptop } from "./laptop";
@@ -10,7 +10,7 @@ const later = "https://10.0.0.77:8311";
 let own: Key;
 let other: Key;
 let network: Network;
-let shelf: Map<string, string>;
+let stored: Map<string, string>;
 let sockets: string[];
 
 const json = (body: unknown, status = 200) => new Response(JSON.stringify(body), { status });
@@ -30,7 +30,7 @@ function visit() {
     origin: home,
     fetch: network.fetch,
     crypto,
-    shelf: memoryShelf(shelf),
+    storage: memoryStorage(stored),
     openSocket: (base) => {
       sockets.push(base);
       return {} as SocketLike;
@@ -42,10 +42,10 @@ beforeEach(async () => {
   [own, other] = await Promise.all([Key.make(), Key.make()]);
   network = new Network(home);
   sockets = [];
-  shelf = new Map();
+  stored = new Map();
   const server = { name: "kitchen", fingerprint: own.fingerprint, addresses: [home, later] };
   const device = { id: "d", name: "phone", role: "phone" };
-  shelf.set("panside.joined", JSON.stringify({ token: "T", device, server }));
+  stored.set("panside.joined", JSON.stringify({ token: "T", device, server }));
 });
 
 describe("the laptop", () => {
@@ -106,6 +106,6 @@ describe("the laptop", () => {
     network.at.set(home, ours(own, [home]));
     expect(await l.leave()).toBeNull();
     expect(l.session.state.value).toMatchObject({ at: "out", fault: "left" });
-    expect(shelf.has("panside.joined")).toBe(false);
+    expect(stored.has("panside.joined")).toBe(false);
   });
 });

@@ -1,5 +1,5 @@
 import { computed, effect, type ReadonlySignal } from "@preact/signals";
-import type { Shelf } from "../device/kept";
+import type { LocalStorage } from "../device/local-storage";
 import type { SocketLike } from "../live/socket";
 import { Api, Refusal } from "./api";
 import type { Invitation } from "./invitation";
@@ -8,7 +8,7 @@ import { Session } from "./session";
 import { type Found, Whereabouts } from "./whereabouts";
 
 export interface LaptopDeps extends Prover {
-  shelf: Shelf;
+  storage: LocalStorage;
   /** The page's own origin. */
   origin: string;
   /** Opens the live stream's socket at an origin; “” is the page's own. */
@@ -30,7 +30,7 @@ export interface Laptop {
 }
 
 export function createLaptop(deps: LaptopDeps): Laptop {
-  const session = new Session(deps.shelf);
+  const session = new Session(deps.storage);
   const whereabouts = new Whereabouts({ ...deps, fingerprint: () => session.fingerprint });
   const api = new Api({
     fetch: deps.fetch,

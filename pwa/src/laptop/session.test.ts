@@ -1,9 +1,9 @@
 import { describe, expect, it } from "vitest";
-import type { Shelf } from "../device/kept";
+import type { LocalStorage } from "../device/local-storage";
 import { Api } from "./api";
 import { Session } from "./session";
 
-function memoryShelf(): Shelf & { all: Map<string, string> } {
+function watchedStorage(): LocalStorage & { all: Map<string, string> } {
   const all = new Map<string, string>();
   return {
     all,
@@ -38,18 +38,18 @@ const owns = async () => "proven" as const;
 
 describe("Session", () => {
   it("joins, and is still joined at the next visit", async () => {
-    const shelf = memoryShelf();
-    const s = new Session(shelf);
+    const storage = watchedStorage();
+    const s = new Session(storage);
     expect(s.state.value.at).toBe("out");
     await s.join(welcoming(), { secret: "SECRET", key: "AbC-_9" }, "Android phone", owns);
     expect(s.state.value).toMatchObject({ at: "joined", device: { name: "Android phone" } });
-    expect(new Session(shelf).token).toBe("TOKEN");
+    expect(new Session(storage).token).toBe("TOKEN");
   });
 
   it("never keeps the secret", async () => {
-    const shelf = memoryShelf();
-    await new Session(shelf).join(welcoming(), { secret: "SECRET", key: "" }, "n", owns);
-    expect(JSON.stringify([...shelf.all])).not.toContain("SECRET");
+    const storage = watchedStorage();
+    await new Session(storage).join(welcoming(), { secret: "SECRET", key: "" }, "n", owns);
+    expect(JSON.stringify([...storage.all])).not.toContain("SECRET");
   });
 
   it.each([
@@ -57,13 +57,13 @@ describe("Session", () => {
     ["too-many-tries", "tooMany"],
     ["internal", "failed"],
   ])("refused with %s, says so and forgets the spent secret", async (code, fault) => {
-    const s = new Session(memoryShelf());
+    const s = new Session(watchedStorage());
     await s.join(refusing(code), { secret: "S", key: "" }, "n", owns);
     expect(s.state.value).toMatchObject({ at: "out", fault, sentence: "Said the server.", invitation: null });
   });
 
   it("may try again with a secret that nobody answered", async () => {
-    const s = new Session(memoryShelf());
+    const s = new Session(watchedStorage());
     const invitation = { secret: "S", key: "" };
     await s.join(
       apiThat(() => Promise.reject(new Error("offline"))),
@@ -75,26 +75,26 @@ describe("Session", () => {
   });
 
   it("refuses a laptop that isn't the one the code came from", async () => {
-    const s = new Session(memoryShelf());
+    const s = new Session(watchedStorage());
     await s.join(welcoming(), { secret: "S", key: "other" }, "n", owns);
     expect(s.state.value).toMatchObject({ at: "out", fault: "wrongServer" });
     expect(s.token).toBeNull();
   });
 
   it("stays joined when a second code fails", async () => {
-    const s = new Session(memoryShelf());
+    const s = new Session(watchedStorage());
     await s.join(welcoming(), { secret: "S", key: "" }, "n", owns);
     await s.join(refusing("secret-expired"), { secret: "OLD", key: "" }, "n", owns);
     expect(s.state.value.at).toBe("joined");
   });
 
   it("ended by the laptop, forgets its token", async () => {
-    const shelf = memoryShelf();
-    const s = new Session(shelf);
+    const storage = watchedStorage();
+    const s = new Session(storage);
     await s.join(welcoming(), { secret: "S", key: "" }, "n", owns);
     s.ended("Ended.", "TOKEN");
     expect(s.state.value).toMatchObject({ at: "out", fault: "ended", sentence: "Ended." });
-    expect(new Session(shelf).token).toBeNull();
+    expect(new Session(storage).token).toBeNull();
   });
 
   it("sends no secret to a server without the invitation's key", async () => {
@@ -107,7 +107,7 @@ describe("Session", () => {
         asked++;
         return json(joined);
       });
-      const s = new Session(memoryShelf());
+      const s = new Session(watchedStorage());
       await s.join(api, { secret: "S", key: "AbC-_9" }, "n", async () => proof);
       expect(s.state.value).toMatchObject({ at: "out", fault });
       expect(asked).toBe(0);
@@ -116,14 +116,14 @@ describe("Session", () => {
 
   it("compares the key whole, and its case", async () => {
     for (const key of ["abC-_9", "AbC-_", "AbC_9", "AbC9"]) {
-      const s = new Session(memoryShelf());
+      const s = new Session(watchedStorage());
       await s.join(welcoming(), { secret: "S", key }, "n", owns);
       expect(s.state.value, key).toMatchObject({ at: "out", fault: "wrongServer" });
     }
   });
 
   it("asked to slow down, keeps the code that nobody looked at", async () => {
-    const s = new Session(memoryShelf());
+    const s = new Session(watchedStorage());
     const invitation = { secret: "S", key: "" };
     await s.join(refusing("slow-down"), invitation, "n", owns);
     expect(s.state.value).toMatchObject({
@@ -147,7 +147,7 @@ describe("Session", () => {
       onNotJoined: () => {},
     });
     let answer = joined;
-    const s = new Session(memoryShelf());
+    const s = new Session(watchedStorage());
     await s.join(api, { secret: "S", key: "AbC-_9" }, "n", owns);
     answer = { ...joined, token: "SECOND" };
     await s.join(api, { secret: "S2", key: "AbC-_9" }, "n", owns);
@@ -158,10 +158,10 @@ describe("Session", () => {
   });
 
   it("isn't ended by the end of an earlier joining, here or in another page", async () => {
-    const shelf = memoryShelf();
-    const here = new Session(shelf);
+    const storage = watchedStorage();
+    const here = new Session(storage);
     await here.join(welcoming(), { secret: "S", key: "" }, "n", owns);
-    const elsewhere = new Session(shelf);
+    const elsewhere = new Session(storage);
     await elsewhere.join(
       apiThat(() => json({ ...joined, token: "NEW" })),
       { secret: "S2", key: "" },
@@ -172,14 +172,14 @@ describe("Session", () => {
     expect(elsewhere.token).toBe("NEW");
     here.ended("Ended.", "TOKEN");
     expect(here.token).toBe("NEW");
-    expect(new Session(shelf).token).toBe("NEW");
+    expect(new Session(storage).token).toBe("NEW");
   });
 
   it("starts out if what was kept is damaged", () => {
-    const shelf = memoryShelf();
+    const storage = watchedStorage();
     for (const damaged of ["{", "null", '{"token":""}', '{"token":"T"}', "[]"]) {
-      shelf.all.set("panside.joined", damaged);
-      expect(new Session(shelf).state.value.at).toBe("out");
+      storage.all.set("panside.joined", damaged);
+      expect(new Session(storage).state.value.at).toBe("out");
     }
   });
 });

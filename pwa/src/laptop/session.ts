@@ -1,6 +1,6 @@
 import { signal } from "@preact/signals";
 import { fields, words } from "../core/json";
-import { readKept, type Shelf } from "../device/kept";
+import { type LocalStorage, readStored } from "../device/local-storage";
 import {
   type Api,
   type Device,
@@ -44,12 +44,12 @@ export class Session {
   readonly state = signal<SessionState>({ at: "out", fault: null, sentence: "", invitation: null });
   /** The server lets this device change its name. */
   readonly canRename = signal(false);
-  private shelf: Shelf;
+  private storage: LocalStorage;
   private kept: Kept | null;
 
-  constructor(shelf: Shelf) {
-    this.shelf = shelf;
-    this.kept = readJoined(readKept(shelf, shelfKey));
+  constructor(storage: LocalStorage) {
+    this.storage = storage;
+    this.kept = readJoined(readStored(storage, shelfKey));
     if (this.kept) this.state.value = { at: "joined", device: this.kept.device, server: this.kept.server };
   }
 
@@ -100,7 +100,7 @@ export class Session {
   ended(sentence: string, token: string): void {
     if (this.kept?.token !== token) return; // an earlier joining’s
     // Another page of this device may have joined anew meanwhile.
-    const kept = readJoined(readKept(this.shelf, shelfKey));
+    const kept = readJoined(readStored(this.storage, shelfKey));
     if (kept && kept.token !== token) {
       this.keep(kept);
       return;
@@ -111,7 +111,7 @@ export class Session {
   /** The person wants this device out. What it has recorded stays on it. */
   forget(why: "ended" | "left", sentence = ""): void {
     this.kept = null;
-    this.shelf.removeItem(shelfKey);
+    this.storage.removeItem(shelfKey);
     this.out(why, sentence, null);
   }
 
@@ -125,7 +125,7 @@ export class Session {
   private keep(joined: Joined): void {
     this.kept = { token: joined.token, device: joined.device, server: joined.server };
     try {
-      this.shelf.setItem(shelfKey, JSON.stringify(this.kept));
+      this.storage.setItem(shelfKey, JSON.stringify(this.kept));
     } catch {
       // Without storage the joining holds until the page is closed.
     }

@@ -1,5 +1,5 @@
 import { afterEach, beforeEach, describe, expect, it, vi } from "vitest";
-import { memoryShelf } from "../device/kept";
+import { memoryStorage } from "../device/local-storage";
 import { hanging, Key, Network, serverWith } from "./fixture";
 import { answerLimitMs, nextAfterMs, Whereabouts } from "./whereabouts";
 
@@ -10,7 +10,7 @@ const name = "https://panside-kitchen.local:8311";
 let own: Key;
 let other: Key;
 let network: Network;
-let shelf: Map<string, string>;
+let stored: Map<string, string>;
 let fingerprint: string;
 
 function visit(origin = home): Whereabouts {
@@ -18,7 +18,7 @@ function visit(origin = home): Whereabouts {
     origin,
     fetch: network.fetch,
     crypto,
-    shelf: memoryShelf(shelf),
+    storage: memoryStorage(stored),
     fingerprint: () => fingerprint,
   });
 }
@@ -26,7 +26,7 @@ function visit(origin = home): Whereabouts {
 beforeEach(async () => {
   [own, other] = await Promise.all([Key.make(), Key.make()]);
   network = new Network(home);
-  shelf = new Map();
+  stored = new Map();
   fingerprint = own.fingerprint;
 });
 
@@ -158,7 +158,7 @@ describe("Whereabouts", () => {
 
   it("starts with nothing if what was kept is damaged", () => {
     for (const damaged of ["{", "[]", '{"addresses":3}', `{"key":"${own.fingerprint}","addresses":[1]}`]) {
-      shelf.set("panside.addresses", damaged);
+      stored.set("panside.addresses", damaged);
       expect(visit().addresses).toEqual([]);
     }
   });

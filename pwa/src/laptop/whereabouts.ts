@@ -1,5 +1,5 @@
 import { signal } from "@preact/signals";
-import { readKept, type Shelf } from "../device/kept";
+import { type LocalStorage, readStored } from "../device/local-storage";
 import { originsIn, type Proof, type Prover, prove } from "./proof";
 
 /**
@@ -18,7 +18,7 @@ export type Found =
 export interface WhereaboutsOptions extends Prover {
   /** The page's own, as location.origin. */
   origin: string;
-  shelf: Shelf;
+  storage: LocalStorage;
   /** The key of the server this device joined; empty if it isn't known. */
   fingerprint(): string;
 }
@@ -54,7 +54,7 @@ export class Whereabouts {
 
   /** Every address known, the one that answered last first. */
   get addresses(): string[] {
-    const kept = readKept(this.options.shelf, shelfKey) as { key?: unknown; addresses?: unknown } | null;
+    const kept = readStored(this.options.storage, shelfKey) as { key?: unknown; addresses?: unknown } | null;
     return kept?.key === this.options.fingerprint() ? originsIn(kept.addresses) : [];
   }
 
@@ -69,7 +69,7 @@ export class Whereabouts {
     if (addresses.join() === this.addresses.join()) return;
     try {
       const key = this.options.fingerprint();
-      this.options.shelf.setItem(shelfKey, JSON.stringify({ key, addresses }));
+      this.options.storage.setItem(shelfKey, JSON.stringify({ key, addresses }));
     } catch {
       // Without storage they hold in the server’s own list.
     }

@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { readKept, type Shelf } from "../device/kept";
+import { type LocalStorage, readStored } from "../device/local-storage";
 import type { Grams, Phase } from "../live/wire";
 import type { Reading } from "../weigh/reading";
 import { ScaleGuide } from "./scale-guide";
@@ -21,7 +21,7 @@ const shows = (shown: string, phase: Phase = "settled", unit = "g", name = "a"):
   scale: { name, kind: "serial", dialect: "print-line", assumed: true },
 });
 
-class MemoryShelf implements Shelf {
+class MemoryStorage implements LocalStorage {
   kept = new Map<string, string>();
   getItem = (k: string) => this.kept.get(k) ?? null;
   setItem = (k: string, v: string) => void this.kept.set(k, v);
@@ -31,7 +31,7 @@ class MemoryShelf implements Shelf {
 const good = { ok: { reach: [{ load_g: 1, u_g: 0.01, before_u_g: 0.02, correction_g: 0 }] } };
 
 /** A table with a scale: the clock goes in steps of the live stream, the core refuses 49.xx. */
-function table(shelf = new MemoryShelf()) {
+function table(storage = new MemoryStorage()) {
   const asked: ReturnType<typeof checkQuestion>[] = [];
   const core = {
     call: async (_: string, q: unknown) => {
@@ -48,7 +48,7 @@ function table(shelf = new MemoryShelf()) {
       };
     },
   };
-  const guide = new ScaleGuide(core, shelf);
+  const guide = new ScaleGuide(core, storage);
   let now = 0;
   /** The scale shows this for so long. */
   const show = async (r: Reading, ms = restsForMs + 200) => {
@@ -65,7 +65,7 @@ function table(shelf = new MemoryShelf()) {
     await show(shows("12.34", "moving"), 300);
     await show(shows(shown));
   };
-  return { guide, show, weigh, asked, shelf };
+  return { guide, show, weigh, asked, storage };
 }
 
 describe("a display at rest", () => {
@@ -192,10 +192,10 @@ describe("a check by the live weight", () => {
   });
 
   it("goes on after a reload, and watches an untouched pan anew", async () => {
-    const { guide, weigh, shelf } = table();
+    const { guide, weigh, storage } = table();
     await guide.begin([fifty], 3);
     await weigh("50.15");
-    const again = table(shelf);
+    const again = table(storage);
     await again.show({ is: "nothing" });
     expect(again.guide.draft.value.readings).toHaveLength(1);
     expect(again.guide.result.value).not.toBeNull();
@@ -207,7 +207,7 @@ describe("a check by the live weight", () => {
     });
     for (const damaged of [null, 5, [], { at: "middle" }, { weights: "x" }])
       expect(readDraft(damaged).at).toBe("kit");
-    expect(readKept(shelf, "panside.scale-check")).toMatchObject({ at: "middle" });
+    expect(readStored(storage, "panside.scale-check")).toMatchObject({ at: "middle" });
   });
 
   it("says before anybody weighs that a weight can't be", async () => {
@@ -217,7 +217,7 @@ describe("a check by the live weight", () => {
           error: { code: "bad-input", sentence: "No such weight.", field: "weights.0.nominal_g" },
         }),
       },
-      new MemoryShelf(),
+      new MemoryStorage(),
     );
     expect(await guide.begin([fifty], 3)).toEqual({
       field: "weights.0.nominal_g",

@@ -1,7 +1,7 @@
 import { batch, computed, type Signal, signal } from "@preact/signals";
 import type { CoreClient } from "../core/client";
 import { readScaleCheck, type ScaleCheck } from "../core/scale-check";
-import { keptSignal, type Shelf } from "../device/kept";
+import { type LocalStorage, storedSignal } from "../device/local-storage";
 import type { Reading } from "../weigh/reading";
 import {
   aloneEveryS,
@@ -55,9 +55,9 @@ export class ScaleGuide {
   private aloneSince: number | null = null;
   private turn = 0;
 
-  constructor(core: Pick<CoreClient, "call">, shelf: Shelf) {
+  constructor(core: Pick<CoreClient, "call">, storage: LocalStorage) {
     this.core = core;
-    this.draft = keptSignal<Draft>(shelf, "panside.scale-check", readDraft);
+    this.draft = storedSignal<Draft>(storage, "panside.scale-check", readDraft);
     if (this.draft.value.readings.length > 0) void this.ask(this.draft.value);
   }
 

@@ -1,7 +1,7 @@
 import { signal } from "@preact/signals";
 import { beforeEach, describe, expect, it } from "vitest";
 import type { Denomination, YearSpan } from "../core/types";
-import { memoryShelf, type Shelf } from "../device/kept";
+import { type LocalStorage, memoryStorage } from "../device/local-storage";
 import { CoinDate } from "./coin-date";
 import { DateEntry, decadesOf, yearsIn } from "./coin-date-entry";
 import { LastDates } from "./coin-date-last";
@@ -22,15 +22,15 @@ const quarter = denomination([
   { first: 1976, last: 1981, marks: ["-", "D", "S", "P"] },
 ]);
 
-let shelf: Shelf;
+let storage: LocalStorage;
 let date: CoinDate;
 let entry: DateEntry;
 const picked = () => `${date.year.value}/${date.mint.value}`;
 const type = (keys: string) => [...keys].map((k) => entry.key(k));
 beforeEach(() => {
-  shelf = memoryShelf();
+  storage = memoryStorage();
   date = new CoinDate();
-  entry = new DateEntry(date, signal(quarter), () => "US/quarter", new LastDates(shelf));
+  entry = new DateEntry(date, signal(quarter), () => "US/quarter", new LastDates(storage));
   entry.begin();
 });
 
@@ -84,16 +84,16 @@ describe("by tapping", () => {
     entry.pickYear("1976");
     entry.pickMint("S");
     date.clear();
-    const later = new DateEntry(date, signal(quarter), () => "US/quarter", new LastDates(shelf));
+    const later = new DateEntry(date, signal(quarter), () => "US/quarter", new LastDates(storage));
     later.again();
     expect(picked()).toBe("1976/S");
-    const other = new DateEntry(date, signal(quarter), () => "US/dime", new LastDates(shelf));
+    const other = new DateEntry(date, signal(quarter), () => "US/dime", new LastDates(storage));
     expect(other.last.value).toBeNull();
   });
 
   it("passes over what was kept by something else", () => {
-    shelf.setItem("panside.dates", '{"US/quarter":{"year":"19","mint":3},"US/dime":7}');
-    expect(new LastDates(shelf).of("US/quarter")).toBeNull();
+    storage.setItem("panside.dates", '{"US/quarter":{"year":"19","mint":3},"US/dime":7}');
+    expect(new LastDates(storage).of("US/quarter")).toBeNull();
   });
 });
 
@@ -113,7 +113,7 @@ describe("by keyboard", () => {
     type("1873c");
     expect(picked()).toBe("1873/CC");
     const gold = denomination([{ first: 1870, last: 1879, marks: ["-", "C", "CC"] }]);
-    entry = new DateEntry(date, signal(gold), () => "US/half-eagle", new LastDates(shelf));
+    entry = new DateEntry(date, signal(gold), () => "US/half-eagle", new LastDates(storage));
     entry.begin();
     type("1873c");
     expect(entry.open.value).toBe(true);

@@ -1,5 +1,5 @@
 import type { Signal } from "@preact/signals";
-import { keptSignal, type Shelf } from "../device/kept";
+import { type LocalStorage, storedSignal } from "../device/local-storage";
 
 /** A date as it was picked: the year's four figures, and the mint as in CoinDate. */
 export interface PickedDate {
@@ -17,8 +17,8 @@ const isPicked = (x: unknown): x is PickedDate =>
 export class LastDates {
   private kept: Signal<Record<string, PickedDate>>;
 
-  constructor(shelf: Shelf) {
-    this.kept = keptSignal(shelf, "panside.dates", (k) =>
+  constructor(storage: LocalStorage) {
+    this.kept = storedSignal(storage, "panside.dates", (k) =>
       typeof k === "object" && k !== null
         ? Object.fromEntries(Object.entries(k).filter((e): e is [string, PickedDate] => isPicked(e[1])))
         : {},

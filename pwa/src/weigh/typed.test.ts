@@ -1,13 +1,13 @@
 import { signal } from "@preact/signals";
 import { afterEach, beforeEach, describe, expect, it, vi } from "vitest";
 import { CoreClient } from "../core/client";
-import { memoryShelf } from "../device/kept";
+import { memoryStorage } from "../device/local-storage";
 import { restMs, type Subject, Typed } from "./typed";
 
 const cent: Subject = { country: "US", denomination: "cent", year: 0, mint: "" };
 
 class Desk {
-  shelf = new Map<string, string>();
+  stored = new Map<string, string>();
   asked: Record<string, unknown>[] = [];
   answer: (q: Record<string, unknown>) => unknown = (q) => ({
     ok: {
@@ -42,8 +42,8 @@ class Desk {
   }
 
   open(core: CoreClient) {
-    const shelf = memoryShelf(this.shelf);
-    return new Typed(core, shelf, () => this.subject.value);
+    const storage = memoryStorage(this.stored);
+    return new Typed(core, storage, () => this.subject.value);
   }
 
   async type(keys: string) {
@@ -87,7 +87,7 @@ describe("a typed weight", () => {
     await d.type("0");
     expect(d.asked.at(-1)).toMatchObject({ value: "3.10", resolution: "0.05" });
     expect(d.typed.current.value?.question.resolution_g).toBe(0.05);
-    expect(d.shelf.get("panside.step")).toBe('"0.05"');
+    expect(d.stored.get("panside.step")).toBe('"0.05"');
   });
 
   it("is judged anew for another denomination, and not without one", async () => {
@@ -145,6 +145,6 @@ describe("a typed weight", () => {
     d.typed.press("0");
     await vi.advanceTimersByTimeAsync(0);
     expect(d.asked).toHaveLength(before);
-    expect(d.shelf.get("panside.typing")).toBe("false");
+    expect(d.stored.get("panside.typing")).toBe("false");
   });
 });

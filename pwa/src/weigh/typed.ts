@@ -2,7 +2,7 @@ import { batch, computed, effect, type Signal, signal } from "@preact/signals";
 import type { CoreClient } from "../core/client";
 import { readVerdict } from "../core/read";
 import type { CoreFault } from "../core/types";
-import { keptSignal, type Shelf } from "../device/kept";
+import { type LocalStorage, storedSignal } from "../device/local-storage";
 import type { Placement } from "../live/wire";
 import { decimalsIn, lackOf, press, type Step, steps } from "./digits";
 import { askedFor, type Shown } from "./judging";
@@ -42,10 +42,10 @@ export class Typed {
   private rest: ReturnType<typeof setTimeout> | undefined;
 
   /** subject gives what the digits are judged for; null when no denomination is picked. */
-  constructor(core: CoreClient, shelf: Shelf, subject: () => Subject | null) {
+  constructor(core: CoreClient, storage: LocalStorage, subject: () => Subject | null) {
     this.core = core;
-    this.on = keptSignal<boolean>(shelf, "panside.typing", (k) => k === true);
-    this.step = keptSignal<Step>(shelf, "panside.step", (k) => steps.find((s) => s === k) ?? "");
+    this.on = storedSignal<boolean>(storage, "panside.typing", (k) => k === true);
+    this.step = storedSignal<Step>(storage, "panside.step", (k) => steps.find((s) => s === k) ?? "");
     effect(() => {
       const asked = this.on.value && this.lack.value.is === "complete" ? subject() : null;
       const [digits, step] = [this.digits.value, this.step.value];

@@ -1,5 +1,5 @@
 import type { App } from "../../app/interface";
-import { browserShelf } from "../../device/kept";
+import { browserStorage } from "../../device/local-storage";
 import { ScaleGuide } from "../../scale/scale-guide";
 
 const guides = new WeakMap<App, ScaleGuide>();
@@ -8,7 +8,7 @@ const guides = new WeakMap<App, ScaleGuide>();
 export function guideOf(app: App): ScaleGuide {
   let guide = guides.get(app);
   if (!guide) {
-    guide = new ScaleGuide(app.core, browserShelf());
+    guide = new ScaleGuide(app.core, browserStorage());
     guides.set(app, guide);
   }
   return guide;

@@ -1,43 +1,43 @@
 import { effect, type Signal, signal } from "@preact/signals";
 
 /** What is kept between visits, as far as the browser lets us. */
-export interface Shelf {
+export interface LocalStorage {
   getItem(key: string): string | null;
   setItem(key: string, value: string): void;
   removeItem(key: string): void;
 }
 
 /** The browser's storage, or a memory of this visit where it is forbidden. */
-export function browserShelf(): Shelf {
+export function browserStorage(): LocalStorage {
   try {
     const probe = "panside.probe";
     localStorage.setItem(probe, "1");
     localStorage.removeItem(probe);
     return localStorage;
   } catch {
-    return memoryShelf();
+    return memoryStorage();
   }
 }
 
 /** A storage that lasts as long as the map behind it. */
-export const memoryShelf = (memory = new Map<string, string>()): Shelf => ({
+export const memoryStorage = (memory = new Map<string, string>()): LocalStorage => ({
   getItem: (k) => memory.get(k) ?? null,
   setItem: (k, v) => void memory.set(k, v),
   removeItem: (k) => void memory.delete(k),
 });
 
 /** Reads a kept JSON value; null when there is none or it is damaged. */
-export function readKept(shelf: Shelf, key: string): unknown {
+export function readStored(storage: LocalStorage, key: string): unknown {
   try {
-    return JSON.parse(shelf.getItem(key) ?? "null");
+    return JSON.parse(storage.getItem(key) ?? "null");
   } catch {
     return null;
   }
 }
 
 /** A signal whose value is kept under key; read turns what was kept into a value. */
-export function keptSignal<T>(shelf: Shelf, key: string, read: (kept: unknown) => T): Signal<T> {
-  const s = signal(read(readKept(shelf, key)));
+export function storedSignal<T>(storage: LocalStorage, key: string, read: (kept: unknown) => T): Signal<T> {
+  const s = signal(read(readStored(storage, key)));
   let first = true;
   effect(() => {
     const value = s.value;
@@ -46,7 +46,7 @@ export function keptSignal<T>(shelf: Shelf, key: string, read: (kept: unknown) =
       return;
     }
     try {
-      shelf.setItem(key, JSON.stringify(value));
+      storage.setItem(key, JSON.stringify(value));
     } catch {
       // Storage is full or was taken away: the choice holds for this visit.
     }
