@@ -46,10 +46,10 @@ effect(() => {
   root.dataset.theme = app.prefs.theme.value;
 });
 effect(() => {
-  root.dataset.hand = app.prefs.hand.value;
+  root.dataset.hand = app.prefs.handedness.value;
 });
 effect(() => {
-  root.dataset.core = app.judge.value;
+  root.dataset.core = app.coreHost.value;
 });
 
 const readPlace = () => {
@@ -57,8 +57,8 @@ const readPlace = () => {
   if (view.place.value === "hands") {
     history.replaceState(null, "", "#/weigh");
     view.place.value = "weigh";
-    app.typed.on.value = false;
-    app.hands.offered.value = !app.hands.on.value;
+    app.manualWeight.on.value = false;
+    app.handsFree.offered.value = !app.handsFree.on.value;
   }
   if (view.place.value === "shared") {
     // Shared photos are told of on whatever screen is open; a find's page is where they go.
@@ -70,7 +70,7 @@ const readPlace = () => {
     // From the shortcut among the phone's apps; a place that is left by the way back, not by the address.
     history.replaceState(null, "", "#/weigh");
     view.place.value = "weigh";
-    app.typed.on.value = true;
+    app.manualWeight.on.value = true;
   }
 };
 readPlace();
@@ -97,7 +97,7 @@ function join(it: NonNullable<typeof invitation>) {
 async function joinFirst(it: NonNullable<typeof invitation>) {
   if (app.session.state.value.at !== "joined") {
     app.session.state.value = { at: "joining" };
-    const name = await app.laptop.whereabouts.lasting(it.key);
+    const name = await app.laptop.locator.localOrigin(it.key);
     if (name) {
       location.replace(`${name}/${address}`);
       return;

@@ -10,7 +10,7 @@ import { JoinScreen } from "./screens/join/join";
 import { DenominationsSheet } from "./screens/sheets/denominations";
 import { AsideSheet } from "./screens/sheets/hands-aside";
 import { HandsOptionsSheet } from "./screens/sheets/hands-options";
-import { KeysSheet } from "./screens/sheets/keys";
+import { KeyboardSheet } from "./screens/sheets/keyboard";
 import { MenuSheet } from "./screens/sheets/menu";
 import { PracticeSheet } from "./screens/sheets/practice";
 import { RejoinSheet } from "./screens/sheets/rejoin";
@@ -68,7 +68,7 @@ export function Root() {
         {app.announcer.words.value}
       </p>
       <SettingsSheet />
-      <KeysSheet />
+      <KeyboardSheet />
       <PracticeSheet />
       <DenominationsSheet />
       <ToolsSheet />

@@ -12,8 +12,8 @@ import { deviceKinds } from "./laptop/invitation";
 import { phases } from "./live/wire";
 import { storeTroubles } from "./records/db";
 import { photoTroubles } from "./records/photos";
-import { foundWords } from "./scale/scale-hand";
 import { edges } from "./scale/scale-record";
+import { foundWords } from "./scale/scale-settings";
 import { sorts } from "./screens/finds/search";
 import { languages, pickLanguage } from "./text";
 import { en } from "./text/en";
@@ -51,7 +51,7 @@ describe("texts", () => {
     ["grade", en.grades, ["P", "S", "C", "common practice", "from memory"]],
     ["name of a tool", en.toolbox.names, tools],
     ["hint of a tool", en.toolbox.hints, tools],
-    ["finding at a port", en.scaleHand.foundThere, foundWords],
+    ["finding at a port", en.scaleSettings.foundThere, foundWords],
     ["side of a pan", en.scale.sides, edges],
     ["shortcut", en.shortcuts.rows, Object.keys(shortcutKeys)],
     ["side of a photo", en.finds.sides, photoSides],

@@ -170,7 +170,7 @@ func TestTheWeightChangesTheSheetAndAnswersTheKey(t *testing.T) {
 		phone.do(chromedp.Evaluate[chromedp.Void](fmt.Sprintf(
 			`[...document.querySelectorAll(".choice")].find((c) => c.textContent.includes(%q)).click(); undefined`, answer)))
 	}
-	phone.do(chromedp.Evaluate[chromedp.Void](`location.hash = "#/sight"; undefined`))
+	phone.do(chromedp.Evaluate[chromedp.Void](`location.hash = "#/identify"; undefined`))
 	phone.until("the first question", asks)
 	phone.shoot("key-start")
 	say("Its colour or surface")

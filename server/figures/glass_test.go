@@ -21,7 +21,7 @@ type answer struct {
 }
 
 // glass is what stands on the phone's screen of the load on the pan, by the
-// rules of pwa/src/weigh/steady.ts and judging.ts.
+// rules of pwa/src/weigh/steady.ts and live-verdict.ts.
 type glass struct {
 	load  uint64 // placement that it is about
 	shown answer // the zero answer: nothing

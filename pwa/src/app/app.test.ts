@@ -97,7 +97,7 @@ class Table {
   }
 
   judged = () => this.asked.filter((a) => a.method === "judge");
-  headline = () => this.app.judging.current.value?.verdict.headline;
+  headline = () => this.app.liveVerdict.current.value?.verdict.headline;
 }
 
 /** Lets every answer that is on its way arrive. */
@@ -159,8 +159,8 @@ describe("the store", () => {
   it("keeps the last coin's verdict when the pan is empty", async () => {
     await t.weigh(bronze);
     await t.weigh(empty);
-    expect(t.app.judging.current.value).toBeNull();
-    expect(t.app.judging.last.value?.verdict.headline).toBe("Bronze cent");
+    expect(t.app.liveVerdict.current.value).toBeNull();
+    expect(t.app.liveVerdict.last.value?.verdict.headline).toBe("Bronze cent");
     await t.weigh(light);
     expect(t.headline()).toBe("Too light");
   });
@@ -177,17 +177,17 @@ describe("the store", () => {
     t.clock.pass(400);
     await t.weigh({ ...bronze, phase: "moving", mean_g: 1.1 });
     await t.weigh(empty);
-    expect(t.app.judging.last.value?.verdict.headline).toBe("Bronze cent");
+    expect(t.app.liveVerdict.last.value?.verdict.headline).toBe("Bronze cent");
   });
 
   it("keeps a rested verdict, dimmed, while its load moves, and gives it back at rest", async () => {
     await t.weigh(bronze);
     await t.weigh({ ...bronze, phase: "moving", mean_g: 3.1 });
-    expect(t.app.judging.current.value).toMatchObject({ settled: true, question: { mean_g: 3.11 } });
+    expect(t.app.liveVerdict.current.value).toMatchObject({ settled: true, question: { mean_g: 3.11 } });
     t.clock.pass(400);
     await t.weigh({ ...bronze, phase: "moving", mean_g: 3.0 });
-    expect(t.app.judging.current.value).toBeNull();
-    expect(t.app.judging.last.value?.verdict.headline).toBe("Bronze cent");
+    expect(t.app.liveVerdict.current.value).toBeNull();
+    expect(t.app.liveVerdict.last.value?.verdict.headline).toBe("Bronze cent");
     await t.weigh(bronze);
     expect(t.headline()).toBe("Bronze cent");
   });
@@ -221,9 +221,9 @@ describe("the store", () => {
   it("shows why a coin can't be judged", async () => {
     t.judge = () => ({ error: { code: "no-such-issue", sentence: "None was struck.", field: "year" } });
     await t.weigh(bronze);
-    expect(t.app.judging.fault.value).toMatchObject({ sentence: "None was struck.", field: "year" });
+    expect(t.app.liveVerdict.fault.value).toMatchObject({ sentence: "None was struck.", field: "year" });
     await t.weigh(empty);
-    expect(t.app.judging.fault.value).toBeNull();
+    expect(t.app.liveVerdict.fault.value).toBeNull();
   });
 
   it("throws away an answer to a question that has changed meanwhile", async () => {
@@ -275,7 +275,7 @@ describe("the store", () => {
     t.app.announcer.words.value = "";
     await t.weigh({ phase: "withheld", mean_g: null, u_g: null });
     expect(t.app.announcer.words.value).toBe("");
-    expect(t.app.judging.current.value).toBeNull();
+    expect(t.app.liveVerdict.current.value).toBeNull();
   });
 
   it("takes a sitting's word of an unplugged scale back once it weighs again", async () => {
@@ -283,15 +283,15 @@ describe("the store", () => {
     t.app.beginHands();
     const problem = { code: "port-lost", sentence: "The cable came loose." };
     await t.weigh({ phase: "none", problem });
-    expect(t.app.hands.caption.value.words).toBe(problem.sentence);
+    expect(t.app.handsFree.caption.value.words).toBe(problem.sentence);
     await t.weigh({ phase: "none", mean_g: null, u_g: null, shown: null });
-    expect(t.app.hands.caption.value.words).toBe(problem.sentence);
+    expect(t.app.handsFree.caption.value.words).toBe(problem.sentence);
     await t.weigh({ phase: "settled", placement: 17 });
-    expect(t.app.hands.caption.value.words).toBe(text.hands.said.weighsAgain);
+    expect(t.app.handsFree.caption.value.words).toBe(text.hands.said.weighsAgain);
   });
 
   it("offers the current denominations as keys", () => {
-    expect(t.app.keys.value.map((d) => d.id)).toEqual(["cent", "dime"]);
+    expect(t.app.denominationButtons.value.map((d) => d.id)).toEqual(["cent", "dime"]);
   });
 
   it("forgets its joining only if the server, asked again, doesn't know it", async () => {

@@ -1,13 +1,13 @@
 import { batch, computed, effect, signal } from "@preact/signals";
-import { CoreClient, type Judge, type LocalCore } from "../core/client";
+import { CoreClient, type CoreHost, type LocalCore } from "../core/client";
 import type { Denomination } from "../core/types";
 import { createPrefs } from "../device/prefs";
-import { Hands, type HandsDevices } from "../hands/hands";
+import { type HandsDevices, HandsFree } from "../hands/hands";
 import { createLaptop, type LaptopDeps } from "../laptop/laptop";
 import { lineLostWords } from "../laptop/line-words";
 import { type Clock, systemClock } from "../live/age";
 import { LiveClient } from "../live/socket";
-import { ScaleTruth } from "../scale/scale-truth";
+import { KeptScaleCheck } from "../scale/kept-check";
 import { Announcer } from "../weigh/announcer";
 import { Catalogue } from "../weigh/catalogue";
 import { CoinDate } from "../weigh/coin-date";
@@ -15,11 +15,11 @@ import { DateEntry } from "../weigh/coin-date-entry";
 import { LastDates } from "../weigh/coin-date-last";
 import { Evidence, isEmpty } from "../weigh/evidence";
 import { judgeLiftedAgain } from "../weigh/evidence-again";
-import { HeldCoin } from "../weigh/finds-held";
-import { Judging, type OnFrame } from "../weigh/judging";
-import { Pan } from "../weigh/pan";
+import { KeepableCoins } from "../weigh/keepable-coin";
+import { LiveVerdict, type OnFrame } from "../weigh/live-verdict";
+import { ManualWeight } from "../weigh/manual-weight";
+import { PanControl } from "../weigh/pan-control";
 import { LiveReading } from "../weigh/reading";
-import { Typed } from "../weigh/typed";
 import { asksOf, deafDevices, newId, wireHands } from "./hands-app";
 import type { App } from "./interface";
 import type { RecordsController } from "./records";
@@ -38,19 +38,19 @@ export function createApp(deps: AppDeps): App {
   const prefs = createPrefs(deps.storage);
   const laptop = createLaptop(deps);
   const { session, api } = laptop;
-  const judge = signal<Judge>("waiting");
+  const coreHost = signal<CoreHost>("waiting");
   const core = new CoreClient(
     deps.localCore,
     (method, json) => api.core(method, json),
     (j) => {
-      judge.value = j;
+      coreHost.value = j;
     },
   );
   const live = new LiveReading(clock);
-  const judging = new Judging(core, deps.onFrame, () => clock.now().steady);
+  const liveVerdict = new LiveVerdict(core, deps.onFrame, () => clock.now().steady);
   const date = new CoinDate();
   const evidence = new Evidence();
-  const typed = new Typed(core, deps.storage, () => {
+  const manualWeight = new ManualWeight(core, deps.storage, () => {
     const { country, denomination } = prefs;
     if (!denomination.value) return null;
     return {
@@ -63,9 +63,9 @@ export function createApp(deps: AppDeps): App {
   });
   const catalogue = new Catalogue(core);
   const announcer = new Announcer();
-  const scaleTruth = new ScaleTruth(api);
+  const keptCheck = new KeptScaleCheck(api);
   /** The coin that could be kept as a find now. */
-  const heldCoin = new HeldCoin();
+  const keepable = new KeepableCoins();
   /** Finds and hunts; null until they are loaded, after the first screen. */
   const records = signal<RecordsController | null>(null);
   /** How far the laptop's journal has grown, as it last said. */
@@ -76,23 +76,23 @@ export function createApp(deps: AppDeps): App {
   const laptopRecords = signal({ sentence: "", copies: "" });
 
   const client = new LiveClient({
-    open: laptop.openLine,
+    open: laptop.openConnection,
     token: () => session.token,
     clock,
     onWeight: (received) => {
       live.take(received);
-      if (!typed.on.peek()) heldCoin.weight(received);
+      if (!manualWeight.on.peek()) keepable.weight(received);
     },
     onNotice: (cursor, photos) => {
       notice.value = cursor;
       photoNews.value = photos;
     },
-    onPan: (m) => pan.heard(m),
+    onPan: (m) => panControl.heard(m),
     onRecords: ({ sentence, copies }) => {
       laptopRecords.value = { sentence, copies };
     },
-    onLine: (line) => {
-      live.line.value = line;
+    onConnection: (line) => {
+      live.connection.value = line;
     },
     onBye: (bye) => {
       // A slow hello gets the same goodbye as an ended token; only a request
@@ -101,19 +101,19 @@ export function createApp(deps: AppDeps): App {
     },
   });
 
-  const pan: Pan = new Pan({
+  const panControl: PanControl = new PanControl({
     me: () => {
       const state = session.state.peek();
       return state.at === "joined" ? state.device.id : null;
     },
     say: (message) => client.say(message),
   });
-  const hands = new Hands({
+  const handsFree = new HandsFree({
     ...(deps.devices ?? deafDevices()),
     storage: deps.storage,
     clock,
-    pan,
-    takePan: () => pan.tap(asksOf({ prefs, date, evidence })),
+    panControl,
+    takePan: () => panControl.tap(asksOf({ prefs, date, evidence })),
     newId: () => newId(deps.crypto),
   });
 
@@ -122,7 +122,7 @@ export function createApp(deps: AppDeps): App {
     const country = catalogue.countries.value?.find((c) => c.id === prefs.country.value);
     return country?.denominations ?? [];
   });
-  const keys = computed(() => denominations.value.filter((d) => d.current));
+  const denominationButtons = computed(() => denominations.value.filter((d) => d.current));
   const denomination = computed(
     () => denominations.value.find((d) => d.id === prefs.denomination.value) ?? null,
   );
@@ -136,15 +136,15 @@ export function createApp(deps: AppDeps): App {
 
   /** What was found out beside the weight, as a part of a question. */
   function found() {
-    const followed = typed.on.value ? null : pan.followed.value;
+    const followed = manualWeight.on.value ? null : panControl.followed.value;
     const given = followed ? (followed.evidence ?? {}) : evidence.given.value;
     return isEmpty(given) ? {} : { evidence: given };
   }
 
   /** Opens the date’s entry; a tap that doesn't count while another device holds the pan. */
   function enterDate(): boolean {
-    if (!typed.on.peek() && pan.watching) {
-      pan.tap(null);
+    if (!manualWeight.on.peek() && panControl.watching) {
+      panControl.tap(null);
       return false;
     }
     return dateEntry.begin();
@@ -152,37 +152,37 @@ export function createApp(deps: AppDeps): App {
 
   /** Picks a denomination; a tap that doesn't count while another device holds the pan. */
   function pick(id: string): void {
-    if (!typed.on.peek() && pan.watching) {
-      pan.tap(null);
+    if (!manualWeight.on.peek() && panControl.watching) {
+      panControl.tap(null);
       return;
     }
     batch(() => {
       if (prefs.denomination.value !== id) date.clear();
       prefs.denomination.value = id;
     });
-    if (typed.on.peek()) return;
-    pan.tap(asksOf({ prefs, date, evidence }));
-    if (hands.offered.peek()) beginHands();
+    if (manualWeight.on.peek()) return;
+    panControl.tap(asksOf({ prefs, date, evidence }));
+    if (handsFree.offered.peek()) beginHands();
   }
 
   /** Begins a sitting hands-free, at a tap; without a denomination that tap is still to come. */
   function beginHands(): void {
-    typed.on.value = false;
+    manualWeight.on.value = false;
     const d = denomination.peek();
-    if (d) hands.start(d.name, live.received.peek()?.message ?? null);
-    else hands.offered.value = true;
+    if (d) handsFree.start(d.name, live.received.peek()?.message ?? null);
+    else handsFree.offered.value = true;
   }
 
   /** Takes the pan over from another device, with the question it asks. */
   function takeOver(): void {
-    pan.take(asksOf({ prefs, date, evidence }));
+    panControl.take(asksOf({ prefs, date, evidence }));
   }
 
   /** The page is back in front, or the network is. */
   function wake(): void {
-    if (live.line.value !== "open") laptop.whereabouts.again();
+    if (live.connection.value !== "open") laptop.locator.restart();
     client.wake();
-    hands.visible();
+    handsFree.visible();
   }
 
   // A joined device listens; one that has fallen out does not.
@@ -193,10 +193,10 @@ export function createApp(deps: AppDeps): App {
 
   // Every new reading: whose date is it, and what does it mean.
   effect(() => {
-    if (typed.on.value) {
-      judging.clear();
-      date.load(typed.coin);
-      evidence.load(typed.coin, prefs.denomination.value ?? "");
+    if (manualWeight.on.value) {
+      liveVerdict.clear();
+      date.load(manualWeight.coin);
+      evidence.load(manualWeight.coin, prefs.denomination.value ?? "");
       return;
     }
     const r = live.reading.value;
@@ -204,12 +204,12 @@ export function createApp(deps: AppDeps): App {
     const load = r.is === "weight" ? r.load : null;
     batch(() => {
       if (r.is === "weight") evidence.load(load?.placement ?? null, prefs.denomination.value ?? "");
-      if (r.is === "weight" && !pan.watching) date.load(load?.placement ?? null);
+      if (r.is === "weight" && !panControl.watching) date.load(load?.placement ?? null);
       if (!load || !prefs.denomination.value) {
-        judging.clear();
+        liveVerdict.clear();
         return;
       }
-      judging.take({
+      liveVerdict.take({
         placement: load.placement,
         settled: r.is === "weight" && r.phase === "settled",
         question: {
@@ -226,14 +226,14 @@ export function createApp(deps: AppDeps): App {
     });
   });
 
-  judgeLiftedAgain(core, evidence, () => (typed.on.value ? typed : judging));
+  judgeLiftedAgain(core, evidence, () => (manualWeight.on.value ? manualWeight : liveVerdict));
 
   // What to inspect follows the verdict's hint, and stays with the last coin.
   effect(() => {
-    const from = typed.on.value ? typed : judging;
+    const from = manualWeight.on.value ? manualWeight : liveVerdict;
     const shown = from.current.value ?? from.last.value;
     const mine = shown && shown.question.denomination === prefs.denomination.value ? shown : null;
-    void judge.value; // a core that has come within reach may answer what failed before
+    void coreHost.value; // a core that has come within reach may answer what failed before
     void catalogue.want({
       country: prefs.country.value,
       denomination: prefs.denomination.value,
@@ -246,7 +246,7 @@ export function createApp(deps: AppDeps): App {
   // Who this device is may have changed on the laptop. A refusal ends the
   // joining by itself; without an answer, what is kept holds.
   effect(() => {
-    if (live.line.value !== "open") return;
+    if (live.connection.value !== "open") return;
     api.me().then(
       (me) => session.refresh(me),
       () => {},
@@ -254,20 +254,21 @@ export function createApp(deps: AppDeps): App {
   });
 
   effect(() => {
-    void judge.value;
-    void live.line.value;
+    void coreHost.value;
+    void live.connection.value;
     if (session.state.value.at === "joined") void catalogue.loadKeys();
   });
 
   // What could be kept follows the glass.
   effect(() => {
-    if (typed.on.value) heldCoin.typed(typed.current.value, typed.digits.peek(), typed.placement);
-    else heldCoin.verdict(judging.current.value);
+    if (manualWeight.on.value)
+      keepable.typed(manualWeight.current.value, manualWeight.digits.peek(), manualWeight.placement);
+    else keepable.verdict(liveVerdict.current.value);
   });
 
   effect(() => {
-    const shown = typed.on.value ? typed.rested.value : judging.current.value;
-    if (!hands.on.value) announcer.verdict(shown); // a sitting has its own words
+    const shown = manualWeight.on.value ? manualWeight.rested.value : liveVerdict.current.value;
+    if (!handsFree.on.value) announcer.verdict(shown); // a sitting has its own words
   });
   effect(() => {
     const r = live.reading.value;
@@ -275,41 +276,52 @@ export function createApp(deps: AppDeps): App {
   });
   effect(() => {
     const r = live.reading.value;
-    if (!hands.on.value) announcer.phase(r.is === "weight" ? r.phase : "none");
+    if (!handsFree.on.value) announcer.phase(r.is === "weight" ? r.phase : "none");
   });
-  effect(() => announcer.line(live.line.value, lineLostWords(session)));
-  scaleTruth.follow(live);
-  wireHands({ session, prefs, date, evidence, pan, hands, typed, live, judging, announcer });
+  effect(() => announcer.connection(live.connection.value, lineLostWords(session)));
+  keptCheck.follow(live);
+  wireHands({
+    session,
+    prefs,
+    date,
+    evidence,
+    panControl,
+    handsFree,
+    manualWeight,
+    live,
+    liveVerdict,
+    announcer,
+  });
 
   return {
     prefs,
     session,
     api,
     laptop,
-    judge,
+    coreHost,
     core,
     live,
-    judging,
-    typed,
+    liveVerdict,
+    manualWeight,
     date,
     dateEntry,
     enterDate,
     evidence,
     catalogue,
     announcer,
-    scaleTruth,
+    keptCheck,
     client,
     denominations,
-    keys,
+    denominationButtons,
     denomination,
     pick,
-    pan,
-    hands,
+    panControl,
+    handsFree,
     beginHands,
     takeOver,
     wake,
     storage: deps.storage,
-    heldCoin,
+    keepable,
     records,
     notice,
     photoNews,

@@ -2,7 +2,7 @@ import { signal } from "@preact/signals";
 import { afterEach, beforeEach, describe, expect, it, vi } from "vitest";
 import type { HandsCoin, HandsEvent } from "../hands/hands";
 import { mostUndo } from "../hands/hands";
-import type { Shown } from "../weigh/judging";
+import type { Shown } from "../weigh/live-verdict";
 import { CoinCounting } from "./count-coins";
 
 beforeEach(() => void vi.useFakeTimers());

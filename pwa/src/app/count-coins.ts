@@ -1,7 +1,7 @@
 import { effect, type ReadonlySignal } from "@preact/signals";
-import { type Hands, type HandsCoin, mostUndo } from "../hands/hands";
+import { type HandsCoin, type HandsFree, mostUndo } from "../hands/hands";
 import { HuntCounter } from "../records/hunts-count";
-import type { Shown } from "../weigh/judging";
+import type { Shown } from "../weigh/live-verdict";
 
 export interface CoinCountingDeps {
   /** The record of the hunt that goes on; empty for none. */
@@ -34,8 +34,8 @@ export class CoinCounting {
   }
 
   /** Counts what is counted hands-free, and takes back what is taken back there. */
-  handsFree(hands: Pick<Hands, "listen">): void {
-    hands.listen((e) => {
+  handsFree(handsFree: Pick<HandsFree, "listen">): void {
+    handsFree.listen((e) => {
       if (e.is === "counted") this.add(e.coin);
       if (e.is === "taken-back") this.takeBack(e.coin);
     });

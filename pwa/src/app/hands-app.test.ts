@@ -111,7 +111,7 @@ describe("the pan among devices", () => {
     await t.weigh({ placement: 4 });
     await t.weigh({ placement: 5 });
     expect(t.app.date.askYear).toBe(1964); // the holder says when it changes
-    expect(t.app.judging.current.value?.asked).toBe('US/dime/1964/D/{"magnetic":"no"}');
+    expect(t.app.liveVerdict.current.value?.asked).toBe('US/dime/1964/D/{"magnetic":"no"}');
     expect(t.said()).toEqual([]);
     t.app.takeOver();
     const { evidence: of, ...asks } = dimes; // evidence is of the other's hand and eye: the new holder gives its own
@@ -120,7 +120,7 @@ describe("the pan among devices", () => {
   });
 
   it("leaves typed weights alone", async () => {
-    t.app.typed.on.value = true;
+    t.app.manualWeight.on.value = true;
     await t.pan("b", dimes);
     expect(t.app.prefs.denomination.value).toBe("cent");
     t.app.pick("cent");
@@ -139,11 +139,11 @@ describe("a sitting in the whole", () => {
       await t.weigh({ placement });
       await t.weigh({ ...empty, placement });
     }
-    expect(t.app.hands.list.total.value).toBe(2);
+    expect(t.app.handsFree.list.total.value).toBe(2);
     expect(read.slice(-2)).toEqual(["Bronze cent.", "Bronze cent."]);
-    expect(t.app.hands.on.value).toBe(true);
-    t.app.typed.on.value = true; // another way of weighing
-    expect(t.app.hands.on.value).toBe(false);
+    expect(t.app.handsFree.on.value).toBe(true);
+    t.app.manualWeight.on.value = true; // another way of weighing
+    expect(t.app.handsFree.on.value).toBe(false);
     expect(t.said().at(-1)).toMatchObject({ do: "leave" });
   });
 
@@ -151,18 +151,18 @@ describe("a sitting in the whole", () => {
     t.app.beginHands();
     const problem = { code: "port-lost", sentence: "The cable came loose." };
     await t.weigh({ placement: 4, problem });
-    expect(t.app.hands.caption.value.words).toBe("The cable came loose.");
-    t.app.hands.end();
+    expect(t.app.handsFree.caption.value.words).toBe("The cable came loose.");
+    t.app.handsFree.end();
     t.app.beginHands(); // nobody is told to put a coin on a pan that isn't heard
-    expect(t.app.hands.caption.value.words).toBe("The cable came loose.");
+    expect(t.app.handsFree.caption.value.words).toBe("The cable came loose.");
   });
 
   it("asks for a denomination first, and begins with the tap on it", () => {
     t.app.prefs.denomination.value = "";
     t.app.beginHands();
-    expect(t.app.hands.on.value).toBe(false);
-    expect(t.app.hands.offered.value).toBe(true);
+    expect(t.app.handsFree.on.value).toBe(false);
+    expect(t.app.handsFree.offered.value).toBe(true);
     t.app.pick("cent");
-    expect(t.app.hands.on.value).toBe(true);
+    expect(t.app.handsFree.on.value).toBe(true);
   });
 });

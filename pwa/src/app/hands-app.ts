@@ -9,7 +9,7 @@ import { ageOf } from "../live/age";
 import type { Asks } from "../live/wire";
 import { text } from "../text";
 import { isEmpty } from "../weigh/evidence";
-import type { PanNews } from "../weigh/pan";
+import type { PanNews } from "../weigh/pan-control";
 import type { App } from "./interface";
 
 /** A device that can't be heard, for where there is none. */
@@ -68,16 +68,25 @@ export function newsWords(news: PanNews): string {
 export function wireHands(
   app: Pick<
     App,
-    "session" | "prefs" | "date" | "evidence" | "pan" | "hands" | "typed" | "live" | "judging" | "announcer"
+    | "session"
+    | "prefs"
+    | "date"
+    | "evidence"
+    | "panControl"
+    | "handsFree"
+    | "manualWeight"
+    | "live"
+    | "liveVerdict"
+    | "announcer"
   >,
 ): void {
-  const { session, pan, hands, live, judging, announcer, typed, prefs, date } = app;
+  const { session, panControl, handsFree, live, liveVerdict, announcer, manualWeight, prefs, date } = app;
 
   // The holder's question is told; a device that watches shows it as its own.
-  effect(() => pan.asks(asksOf(app)));
+  effect(() => panControl.asks(asksOf(app)));
   effect(() => {
-    const asks = pan.followed.value;
-    if (!asks || typed.on.value) return;
+    const asks = panControl.followed.value;
+    if (!asks || manualWeight.on.value) return;
     batch(() => {
       prefs.country.value = asks.country;
       prefs.denomination.value = asks.denomination;
@@ -87,71 +96,72 @@ export function wireHands(
 
   let lineOpen = false;
   effect(() => {
-    const open = live.line.value === "open";
-    if (open && !lineOpen) pan.opened(asksOf(app));
+    const open = live.connection.value === "open";
+    if (open && !lineOpen) panControl.opened(asksOf(app));
     lineOpen = open;
   });
 
   // The pan came back to this device in the middle of a sitting.
   let held = false;
   effect(() => {
-    const other = pan.state.value.is === "other";
-    if (held && !other && hands.on.peek()) hands.begin(live.received.peek()?.message ?? null);
+    const other = panControl.state.value.is === "other";
+    if (held && !other && handsFree.on.peek()) handsFree.begin(live.received.peek()?.message ?? null);
     held = other;
   });
   effect(() => {
-    const news = pan.news.value;
+    const news = panControl.news.value;
     if (!news) return;
     const words = newsWords(news);
-    if (hands.on.peek()) hands.tell(words);
+    if (handsFree.on.peek()) handsFree.tell(words);
     else announcer.say(words);
   });
 
   effect(() => {
     const received = live.received.value;
-    const shown = judging.current.value;
-    if (received && hands.on.value) hands.take(received.message, ageOf(received, live.now.peek()), shown);
+    const shown = liveVerdict.current.value;
+    if (received && handsFree.on.value)
+      handsFree.take(received.message, ageOf(received, live.now.peek()), shown);
   });
 
   // Where no voice is heard, the screen reader has the caption; what a voice says isn't read out as well.
   effect(() => {
-    const { words } = hands.caption.value;
-    if (words && hands.on.value && hands.silent.value !== null) announcer.say(words);
+    const { words } = handsFree.caption.value;
+    if (words && handsFree.on.value && handsFree.silent.value !== null) announcer.say(words);
   });
 
   // A coin that can't be judged is no coin that was lifted too soon.
   effect(() => {
-    const fault = judging.fault.value;
+    const fault = liveVerdict.fault.value;
     if (!fault) return;
     const { nobody, failed } = text.judge;
-    hands.tell(fault.sentence || (fault.code === nobodyAnswers ? nobody : failed));
+    handsFree.tell(fault.sentence || (fault.code === nobodyAnswers ? nobody : failed));
   });
 
   // What a sitting must not pass over in silence, nor begin with.
   let told = "";
   effect(() => {
     const r = live.reading.value;
-    const lost = live.line.value === "waiting";
-    if (!hands.on.value) {
+    const lost = live.connection.value === "waiting";
+    if (!handsFree.on.value) {
       told = "";
       return;
     }
     const words = lost ? lineLostWords(session) : r.is === "problem" ? r.problem.sentence : "";
     if (words !== "") {
-      if (words !== told) hands.tell(words);
+      if (words !== told) handsFree.tell(words);
       told = words;
       return;
     }
     // It is over, and what was said of it must not stay beside a weight.
     if (told === "" || r.is !== "weight" || r.stale || r.phase === "none") return;
-    if (hands.caption.peek().words === told) hands.tell(text.hands.said.weighsAgain);
+    if (handsFree.caption.peek().words === told) handsFree.tell(text.hands.said.weighsAgain);
     told = "";
   });
 
   // Typing weights is another way of weighing.
   effect(() => {
-    if (!typed.on.value) return;
-    hands.end();
-    pan.leave();
+    if (!manualWeight.on.value) return;
+    handsFree.end();
+    panControl.leave();
   });
 }

@@ -1,24 +1,24 @@
 import type { ReadonlySignal, Signal } from "@preact/signals";
-import type { CoreClient, Judge } from "../core/client";
+import type { CoreClient, CoreHost } from "../core/client";
 import type { Denomination } from "../core/types";
 import type { LocalStorage } from "../device/local-storage";
 import type { Prefs } from "../device/prefs";
-import type { Hands } from "../hands/hands";
+import type { HandsFree } from "../hands/hands";
 import type { Api } from "../laptop/api";
 import type { Laptop } from "../laptop/laptop";
 import type { Session } from "../laptop/session";
 import type { LiveClient } from "../live/socket";
-import type { ScaleTruth } from "../scale/scale-truth";
+import type { KeptScaleCheck } from "../scale/kept-check";
 import type { Announcer } from "../weigh/announcer";
 import type { Catalogue } from "../weigh/catalogue";
 import type { CoinDate } from "../weigh/coin-date";
 import type { DateEntry } from "../weigh/coin-date-entry";
 import type { Evidence } from "../weigh/evidence";
-import type { HeldCoin } from "../weigh/finds-held";
-import type { Judging } from "../weigh/judging";
-import type { Pan } from "../weigh/pan";
+import type { KeepableCoins } from "../weigh/keepable-coin";
+import type { LiveVerdict } from "../weigh/live-verdict";
+import type { ManualWeight } from "../weigh/manual-weight";
+import type { PanControl } from "../weigh/pan-control";
 import type { LiveReading } from "../weigh/reading";
-import type { Typed } from "../weigh/typed";
 import type { RecordsController } from "./records";
 
 /** Everything the screens read and act on; app.ts wires it together. */
@@ -35,28 +35,28 @@ export interface App {
 
   readonly core: CoreClient;
   /** Where the core runs. */
-  readonly judge: Signal<Judge>;
+  readonly coreHost: Signal<CoreHost>;
 
   /** The newest weight, with its age. */
   readonly live: LiveReading;
-  readonly judging: Judging;
-  readonly typed: Typed;
+  readonly liveVerdict: LiveVerdict;
+  readonly manualWeight: ManualWeight;
   readonly date: CoinDate;
   readonly dateEntry: DateEntry;
   readonly evidence: Evidence;
   readonly catalogue: Catalogue;
   readonly announcer: Announcer;
   /** Who holds the pan that several devices share. */
-  readonly pan: Pan;
-  readonly hands: Hands;
+  readonly panControl: PanControl;
+  readonly handsFree: HandsFree;
   /** The coin that could be kept as a find now. */
-  readonly heldCoin: HeldCoin;
-  readonly scaleTruth: ScaleTruth;
+  readonly keepable: KeepableCoins;
+  readonly keptCheck: KeptScaleCheck;
 
   /** The chosen country's denominations, in the book's order. */
   readonly denominations: ReadonlySignal<Denomination[]>;
   /** Those that are still struck; each is a button below the glass. */
-  readonly keys: ReadonlySignal<Denomination[]>;
+  readonly denominationButtons: ReadonlySignal<Denomination[]>;
   /** The picked one; null before. */
   readonly denomination: ReadonlySignal<Denomination | null>;
 

@@ -6,7 +6,7 @@ import type { AsideCoin } from "../hands/hands";
 import type { Placement } from "../live/wire";
 import { Acts } from "../records/acts";
 import type { Change } from "../records/journal";
-import type { Held } from "../weigh/finds-held";
+import type { KeepableCoin } from "../weigh/keepable-coin";
 import { FindKeeper } from "./keep-finds";
 
 const calibration: WeightOf["calibration"] = { repeatability_g: 0.004, calibration_g: 0.002, assumed: false };
@@ -21,8 +21,8 @@ const question: JudgeQuestion = {
 };
 const verdict = { call: "look", headline: "Bronze, not steel" } as Verdict;
 
-const coin = (key: string, placement = 1): Held => ({
-  key,
+const coin = (coinId: string, placement = 1): KeepableCoin => ({
+  coinId,
   placement: placement as Placement,
   label: "3.11 g",
   weight: {
@@ -59,7 +59,7 @@ class Table {
   undone: string[][] = [];
   full = false;
   hunt = "";
-  remembered: Held | null = null;
+  remembered: KeepableCoin | null = null;
   onKept = 0;
   private stored = new Map<string, string>();
   /** While set, writing waits for it. */

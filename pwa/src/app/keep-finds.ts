@@ -4,7 +4,7 @@ import { strings } from "../core/json";
 import { type LocalStorage, storedSignal } from "../device/local-storage";
 import type { AsideCoin } from "../hands/hands";
 import type { Act, Acts } from "../records/acts";
-import { coinOf, type Held } from "../weigh/finds-held";
+import { coinOf, type KeepableCoin } from "../weigh/keepable-coin";
 
 /** Coins of the set-aside list that are remembered to be finds. */
 const mostAsideKept = 500;
@@ -18,21 +18,21 @@ export interface FindKeeperDeps {
   /** What is known of the errors of the scale of that name; null if nothing is. */
   calibration(scale: string): WeightOf["calibration"] | null;
   /** A coin of this visit with its own digits and readings; null if it isn't remembered. */
-  earlier(placement: number, at: number): Held | null;
+  earlier(placement: number, at: number): KeepableCoin | null;
   /** Told of each coin that became a find. */
   onKept?(): void;
 }
 
-/** What tells on this page that a coin is a find: its keys, and its id if it was set aside. */
+/** What tells on this page that a coin is a find: its ids among the coins weighed, and on the set-aside list. */
 interface KeptMarks {
   record: string;
-  keys: string[];
+  coinIds: string[];
   aside: string;
 }
 
 /** Makes finds of coins, each once. */
 export class FindKeeper {
-  /** The find that each coin was kept as, by the coin's key on this page. */
+  /** The find that each coin was kept as, by the coin’s id on this page. */
   readonly kept: Signal<ReadonlyMap<string, string>> = signal(new Map());
   readonly keeping: Signal<boolean> = signal(false);
   /** Coins of the set-aside list that are finds by now, by their ids. */
@@ -53,9 +53,9 @@ export class FindKeeper {
    * Keeps a coin as a find and returns its record; that of before if it is one
    * already. Null while another is being kept, and if it couldn't be saved.
    */
-  async keep(held: Held): Promise<string | null> {
+  async keep(held: KeepableCoin): Promise<string | null> {
     if (this.keeping.peek()) return null;
-    const already = this.kept.peek().get(held.key);
+    const already = this.kept.peek().get(held.coinId);
     if (already) return already;
     this.keeping.value = true;
     try {
@@ -65,7 +65,7 @@ export class FindKeeper {
         set: this.fieldsOf(held),
       });
       if (!written) return null;
-      this.kept.value = new Map(this.kept.peek()).set(held.key, written.record);
+      this.kept.value = new Map(this.kept.peek()).set(held.coinId, written.record);
       this.deps.onKept?.();
       return written.record;
     } finally {
@@ -105,7 +105,7 @@ export class FindKeeper {
     this.keepAct = { act: by, marks };
   }
 
-  private fieldsOf(held: Held): Record<string, unknown> {
+  private fieldsOf(held: KeepableCoin): Record<string, unknown> {
     const { deps } = this;
     const weight: WeightOf = { ...held.weight };
     const calibration = weight.scale && deps.calibration(weight.scale.name);
@@ -120,16 +120,16 @@ export class FindKeeper {
   }
 
   private marksOf(record: string): KeptMarks {
-    const keys = [...this.kept.peek()].filter(([, r]) => r === record).map(([key]) => key);
+    const coinIds = [...this.kept.peek()].filter(([, r]) => r === record).map(([id]) => id);
     const aside = this.asideRecord.record === record ? this.asideRecord.coin : "";
-    return { record, keys, aside };
+    return { record, coinIds, aside };
   }
 
-  private mark({ record, keys, aside }: KeptMarks, isFind: boolean): void {
+  private mark({ record, coinIds, aside }: KeptMarks, isFind: boolean): void {
     const kept = new Map(this.kept.peek());
-    for (const key of keys) {
-      if (isFind) kept.set(key, record);
-      else kept.delete(key);
+    for (const id of coinIds) {
+      if (isFind) kept.set(id, record);
+      else kept.delete(id);
     }
     this.kept.value = kept;
     if (!aside) return;
@@ -139,11 +139,11 @@ export class FindKeeper {
 }
 
 /** A set-aside coin of an earlier visit, of which the estimates are left. */
-function heldOf(coin: AsideCoin): Held {
+function heldOf(coin: AsideCoin): KeepableCoin {
   const value = coin.mean_g.toFixed(3);
   return {
-    key: `aside-${coin.id}`,
-    placement: coin.placement as Held["placement"],
+    coinId: `aside-${coin.id}`,
+    placement: coin.placement as KeepableCoin["placement"],
     label: `${value}\u00a0g`,
     weight: {
       value,

@@ -14,15 +14,15 @@ export function recordsOf(app: App): RecordsController {
       const state = app.session.state.value;
       return state.at === "joined" ? state.device.name : null;
     }),
-    lineOpen: computed(() => app.live.line.value === "open"),
+    connected: computed(() => app.live.connection.value === "open"),
     notice: app.notice,
     photoNews: app.photoNews,
-    check: app.scaleTruth.kept,
-    coins: app.heldCoin,
-    weighed: app.judging.last,
-    typed: app.typed.last,
+    check: app.keptCheck.kept,
+    coins: app.keepable,
+    weighed: app.liveVerdict.last,
+    typed: app.manualWeight.last,
     // Only the device that holds the pan counts, and hands-free it counts by itself.
-    counts: () => !app.hands.on.peek() && !app.pan.watching,
-    hands: app.hands,
+    counts: () => !app.handsFree.on.peek() && !app.panControl.watching,
+    handsFree: app.handsFree,
   });
 }

@@ -6,12 +6,18 @@ import type { HandsEvent } from "../hands/hands";
 import type { Exchange } from "../laptop/api";
 import { PhoneDb } from "../records/db";
 import { FakeNotebook } from "../records/journal-fake";
-import type { Held } from "../weigh/finds-held";
-import type { Shown } from "../weigh/judging";
+import type { KeepableCoin } from "../weigh/keepable-coin";
+import type { Shown } from "../weigh/live-verdict";
 import { RecordsController } from "./records";
 
-const coin = (key: string) =>
-  ({ key, weight: { value: "3.11", unit: "g" }, trace: null, coin: null, verdict: null }) as unknown as Held;
+const coin = (coinId: string) =>
+  ({
+    coinId,
+    weight: { value: "3.11", unit: "g" },
+    trace: null,
+    coin: null,
+    verdict: null,
+  }) as unknown as KeepableCoin;
 
 /** One page of a phone, its laptop, and the locks that it shares with the phone's other pages. */
 class Page {
@@ -47,7 +53,7 @@ class Page {
       storage: { getItem: () => null, setItem() {}, removeItem() {} },
       browser: { locks: { request } as unknown as LockManager, storage: undefined, pages: null },
       name: this.name,
-      lineOpen: signal(false),
+      connected: signal(false),
       notice: signal(""),
       photoNews: signal(0),
       check: signal(null),
@@ -55,7 +61,7 @@ class Page {
       weighed: this.weighed,
       typed: signal(null),
       counts: () => true,
-      hands: {
+      handsFree: {
         listen: (l) => {
           this.handsSay = l;
           return () => {};

@@ -4,7 +4,7 @@ import type { Find, PhotoOf, PhotoSide } from "../core/journal";
 import type { KeptCheck } from "../core/scale-check";
 import { type LocalStorage, storedSignal } from "../device/local-storage";
 import { browserLock } from "../device/lock";
-import type { Hands } from "../hands/hands";
+import type { HandsFree } from "../hands/hands";
 import type { Exchange } from "../laptop/api";
 import { type Act, Acts } from "../records/acts";
 import { fullness, onePageAtATime, Persistence, type RecordsBrowser } from "../records/browser";
@@ -12,13 +12,13 @@ import { PhoneDb } from "../records/db";
 import { GoingHunts } from "../records/going-hunts";
 import { Journal } from "../records/journal";
 import { NightSync } from "../records/night";
-import type { OwnWrites } from "../records/own-writes";
+import type { PendingEdits } from "../records/pending-edits";
 import { takePhoto } from "../records/photos";
 import { browserPhotos } from "../records/photos-browser";
 import { PhotoShelf } from "../records/photos-shelf";
 import { type Trouble, troubleOf } from "../records/trouble";
-import type { HeldCoin } from "../weigh/finds-held";
-import type { Shown } from "../weigh/judging";
+import type { KeepableCoins } from "../weigh/keepable-coin";
+import type { Shown } from "../weigh/live-verdict";
 import { CoinCounting } from "./count-coins";
 import { FindKeeper } from "./keep-finds";
 import { weightCalibration } from "./weight-calibration";
@@ -32,20 +32,20 @@ export interface RecordsDeps {
   /** This device's name on the laptop; null while it isn't joined. */
   name: ReadonlySignal<string | null>;
   /** The live line to the laptop is open. */
-  lineOpen: ReadonlySignal<boolean>;
+  connected: ReadonlySignal<boolean>;
   /** How far the laptop's journal has grown, as it last said; empty before. */
   notice: ReadonlySignal<string>;
   /** Rises whenever the laptop has news of photos. */
   photoNews: ReadonlySignal<number>;
   /** The kept check of the connected scale. */
   check: ReadonlySignal<KeptCheck | null>;
-  coins: Pick<HeldCoin, "earlier">;
+  coins: Pick<KeepableCoins, "earlier">;
   /** The verdict put aside last, of the scale's coins and of those typed in. */
   weighed: ReadonlySignal<Shown | null>;
   typed: ReadonlySignal<Shown | null>;
   /** Whether the scale's coins are counted here, one by one. */
   counts(): boolean;
-  hands: Pick<Hands, "listen">;
+  handsFree: Pick<HandsFree, "listen">;
 }
 
 /** A photo to be put to a find. */
@@ -135,7 +135,7 @@ export class RecordsController {
       else this.sync.stop();
     });
     effect(() => {
-      if (deps.lineOpen.value) this.sync.wake();
+      if (deps.connected.value) this.sync.wake();
     });
     effect(() => {
       const cursor = deps.notice.value;
@@ -150,7 +150,7 @@ export class RecordsController {
     });
     this.counting.each(deps.weighed, () => deps.counts());
     this.counting.each(deps.typed, () => true);
-    this.counting.handsFree(deps.hands);
+    this.counting.handsFree(deps.handsFree);
     void this.persistence.look();
   }
 
@@ -185,14 +185,14 @@ export class RecordsController {
   }
 
   /** Takes a photo of a file and puts it to a find, of which a screen writes more; null if that failed. */
-  async addPhoto(find: Find, file: Blob, spot: PhotoSpot, own: OwnWrites): Promise<PhotoOf | null> {
+  async addPhoto(find: Find, file: Blob, spot: PhotoSpot, edits: PendingEdits): Promise<PhotoOf | null> {
     try {
       const taken = await takePhoto(file, this.originals.peek(), browserPhotos, Date.now());
       // The same picture once more is what it was said to be before.
       const already = find.photos.find((p) => p.sha256 === taken.photo.sha256);
       const photo: PhotoOf = { ...taken.photo, ...spot, ...already };
       const set = { [`photo/${photo.sha256}`]: photo };
-      const written = await own.save(set, find.ids, (saw) =>
+      const written = await edits.save(set, find.ids, (saw) =>
         this.journal.write({ kind: "find", record: find.record, set, saw }, taken.stored),
       );
       void this.shelf.putThumb(taken.thumb);

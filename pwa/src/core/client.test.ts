@@ -1,10 +1,10 @@
 import { describe, expect, it } from "vitest";
-import { CoreClient, type Judge, type LocalCore, nobodyAnswers } from "./client";
+import { CoreClient, type CoreHost, type LocalCore, nobodyAnswers } from "./client";
 
 const answer = (from: string) => JSON.stringify({ ok: from });
 
 function setup(local: Partial<LocalCore>, remote: () => Promise<string> = async () => answer("laptop")) {
-  const judges: Judge[] = [];
+  const judges: CoreHost[] = [];
   const core = new CoreClient(
     {
       load: async () => {},

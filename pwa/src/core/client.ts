@@ -2,7 +2,7 @@ import { readAnswer } from "./read";
 import type { Answer, JournalMethod, Method } from "./types";
 
 /** Who answers: the core on this phone, the laptop meanwhile, or the laptop for good. */
-export type Judge = "waiting" | "phone" | "laptop";
+export type CoreHost = "waiting" | "phone" | "laptop";
 
 /** What the core answers: its JSON, and what is to be kept as it is. */
 export interface Said {
@@ -37,17 +37,17 @@ export const noCoreHere = "no-core-here";
 export class CoreClient {
   private local: LocalCore;
   private remote: RemoteCore;
-  private judge: Judge = "waiting";
-  private onJudge: (judge: Judge) => void;
+  private host: CoreHost = "waiting";
+  private onHost: (judge: CoreHost) => void;
   private decide: () => void = () => {};
   private decided = new Promise<void>((resolve) => {
     this.decide = resolve;
   });
 
-  constructor(local: LocalCore, remote: RemoteCore, onJudge: (judge: Judge) => void) {
+  constructor(local: LocalCore, remote: RemoteCore, onJudge: (judge: CoreHost) => void) {
     this.local = local;
     this.remote = remote;
-    this.onJudge = onJudge;
+    this.onHost = onJudge;
   }
 
   /** Loads the phone's core; returns once it is decided who judges. */
@@ -68,7 +68,7 @@ export class CoreClient {
 
   async call(method: Method, input: unknown): Promise<Answer<unknown>> {
     const json = JSON.stringify(input);
-    if (this.judge === "phone") {
+    if (this.host === "phone") {
       try {
         return readAnswer(await this.local.call(method, json));
       } catch {
@@ -76,20 +76,20 @@ export class CoreClient {
         this.set("laptop");
       }
     }
-    if (this.judge === "laptop") return this.askLaptop(method, json);
+    if (this.host === "laptop") return this.askLaptop(method, json);
     // Still loading: the laptop's answer, or the phone's if its core is up before that.
     const laptop = this.askLaptop(method, json);
     const first = await Promise.race([laptop, this.decided]);
     if (first && "ok" in first) return first;
     // Out of the laptop's reach, the question waits for the core that is on its way.
     if (first && first.error.code === nobodyAnswers) await this.decided;
-    return (this.judge as Judge) === "phone" ? this.call(method, input) : laptop;
+    return (this.host as CoreHost) === "phone" ? this.call(method, input) : laptop;
   }
 
   /** Asks the phone's own core, which alone keeps the notebook; waits until it is up. */
   async callHere(method: JournalMethod, input: string, more?: ArrayBuffer): Promise<Heard> {
     await this.decided;
-    if (this.judge === "phone") {
+    if (this.host === "phone") {
       try {
         const { json, bytes } = await this.local.exchange(method, input, more);
         return { ...readAnswer(json), ...(bytes && { bytes }) };
@@ -108,9 +108,9 @@ export class CoreClient {
     }
   }
 
-  private set(judge: Judge): void {
-    if (this.judge === judge) return;
-    this.judge = judge;
-    this.onJudge(judge);
+  private set(judge: CoreHost): void {
+    if (this.host === judge) return;
+    this.host = judge;
+    this.onHost(judge);
   }
 }

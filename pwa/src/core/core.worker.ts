@@ -3,7 +3,7 @@
  * that built core.wasm; both are put beside the app by the project's build.
  */
 import { Questions } from "./questions";
-import { type CoreDoor, type FromWorker, said, type ToWorker } from "./worker-core";
+import { type CoreExports, type FromWorker, said, type ToWorker } from "./worker-core";
 
 interface GoProgram {
   importObject: WebAssembly.Imports;
@@ -13,7 +13,7 @@ interface GoProgram {
 interface CoreScope {
   Go?: new () => GoProgram;
   /** Set by the Go program once it is up. */
-  pansideCore?: CoreDoor;
+  pansideCore?: CoreExports;
   postMessage(m: FromWorker, transfer?: Transferable[]): void;
   onmessage: ((e: MessageEvent<ToWorker>) => void) | null;
 }

@@ -103,11 +103,11 @@ export interface LookFor {
   scope: string; // date | type | any
   side: string;
   where: string;
-  with: string;
+  tool: string;
   light: string;
-  see: string;
+  appearance: string;
   mimics: string;
-  decides: string;
+  deciding_sign: string;
   weight: string;
   rarity: string;
   sure: string;

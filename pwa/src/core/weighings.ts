@@ -58,7 +58,7 @@ function readFit(x: unknown): MetalFit[] {
   ];
 }
 
-export interface PileAnswer {
+export interface RollAnswer {
   of: "count" | "other";
   from: number;
   probability: number[];
@@ -70,7 +70,7 @@ export interface PileAnswer {
   sentence: string;
 }
 
-export function readPileAnswer(x: unknown): PileAnswer | null {
+export function readRollAnswer(x: unknown): RollAnswer | null {
   const r = fields(x);
   const [best, low, high] = [number(r.best), number(r.low), number(r.high)];
   if (best === null || low === null || high === null) return null;

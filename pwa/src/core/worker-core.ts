@@ -10,7 +10,7 @@ export type FromWorker =
   | { type: "threw"; id: number; cause: string };
 
 /** What the Go program sets; an answer with bytes beside its line is a pair. */
-export interface CoreDoor {
+export interface CoreExports {
   call(
     method: string,
     json: string,
@@ -18,7 +18,7 @@ export interface CoreDoor {
   ): string | [string, Uint8Array<ArrayBuffer>];
 }
 
-export const said = (answer: ReturnType<CoreDoor["call"]>): Said =>
+export const said = (answer: ReturnType<CoreExports["call"]>): Said =>
   typeof answer === "string" ? { json: answer } : { json: answer[0], bytes: answer[1].buffer };
 
 /** The part of Worker that is used, so that tests can stand one in. */

@@ -6,7 +6,7 @@ export type Theme = (typeof themes)[number];
 
 /** The hand whose thumb taps. */
 export const handSides = ["right", "left"] as const;
-export type HandSide = (typeof handSides)[number];
+export type Handedness = (typeof handSides)[number];
 
 /** The person's choices on this device. */
 export interface Prefs {
@@ -14,7 +14,7 @@ export interface Prefs {
   country: Signal<string>;
   /** Empty until one was tapped. */
   denomination: Signal<string>;
-  hand: Signal<HandSide>;
+  handedness: Signal<Handedness>;
   shortcuts: Signal<boolean>;
   /** The first steps were read. */
   hintsDone: Signal<boolean>;
@@ -27,7 +27,11 @@ export function createPrefs(storage: LocalStorage): Prefs {
     denomination: storedSignal<string>(storage, "panside.denomination", (k) =>
       typeof k === "string" ? k : "",
     ),
-    hand: storedSignal<HandSide>(storage, "panside.hand", (k) => handSides.find((h) => h === k) ?? "right"),
+    handedness: storedSignal<Handedness>(
+      storage,
+      "panside.hand",
+      (k) => handSides.find((h) => h === k) ?? "right",
+    ),
     shortcuts: storedSignal<boolean>(storage, "panside.shortcuts", (k) => k !== false),
     hintsDone: storedSignal<boolean>(storage, "panside.hints-done", (k) => k === true),
   };

@@ -1,7 +1,7 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import type { Phase, Placement } from "../live/wire";
-import type { Shown } from "../weigh/judging";
+import type { Shown } from "../weigh/live-verdict";
 import { type CountEvent, Counter } from "./hands-counter";
 
 const shown = (placement: number, settled: boolean, decisive: boolean): Shown => ({

@@ -1,6 +1,6 @@
 import { beforeEach, describe, expect, it } from "vitest";
 import type { Phase, Placement } from "../live/wire";
-import type { Shown } from "../weigh/judging";
+import type { Shown } from "../weigh/live-verdict";
 import { type CountEvent, Counter, type Seen } from "./hands-counter";
 
 const verdict = { call: "ordinary", headline: "Bronze cent.", decisive: true } as Shown["verdict"];

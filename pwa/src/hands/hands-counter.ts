@@ -1,5 +1,5 @@
 import type { Phase } from "../live/wire";
-import type { Shown } from "../weigh/judging";
+import type { Shown } from "../weigh/live-verdict";
 
 /** The newest message about the pan, fit to be counted by. */
 export interface Seen {

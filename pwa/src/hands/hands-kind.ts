@@ -1,7 +1,7 @@
 import type { Call } from "../core/types";
 import type { Tone } from "../device/tones";
 import { text } from "../text";
-import type { Shown } from "../weigh/judging";
+import type { Shown } from "../weigh/live-verdict";
 
 /** What a verdict is counted as; the core's tally, in the words and tones of a sitting. */
 export interface Kind {

@@ -6,9 +6,9 @@ import { type Tone, Tones } from "../device/tones";
 import { HandClock, weightMessage } from "../live/fixture";
 import type { Phase, Placement } from "../live/wire";
 import { text } from "../text";
-import type { Shown } from "../weigh/judging";
-import { Pan } from "../weigh/pan";
-import { Hands, type HandsEvent } from "./hands";
+import type { Shown } from "../weigh/live-verdict";
+import { PanControl } from "../weigh/pan-control";
+import { type HandsEvent, HandsFree } from "./hands";
 import { kindOf } from "./hands-kind";
 import { type AsideCoin, HandsList } from "./hands-list";
 
@@ -117,18 +117,18 @@ class Table {
   shaken = 0;
   events: HandsEvent[] = [];
   placement = 0;
-  pan = new Pan({ me: () => "me", say: () => true });
-  hands: Hands;
+  panControl = new PanControl({ me: () => "me", say: () => true });
+  handsFree: HandsFree;
   private ids = 0;
 
   constructor() {
     const tones = new Tones(() => ({ state: "running" }) as never);
     tones.play = (t) => void this.toned.push(t);
-    this.hands = new Hands({
+    this.handsFree = new HandsFree({
       storage: memoryStorage(this.kept),
       clock: this.clock,
-      pan: this.pan,
-      takePan: () => this.pan.tap(null),
+      panControl: this.panControl,
+      takePan: () => this.panControl.tap(null),
       speaker: new Speaker({
         synth: {
           getVoices: () => [],
@@ -148,11 +148,11 @@ class Table {
       shake: () => void this.shaken++,
       newId: () => `id-${++this.ids}`,
     });
-    this.hands.listen((e) => this.events.push(e));
+    this.handsFree.listen((e) => this.events.push(e));
   }
 
   begin() {
-    this.hands.start("cent", this.message("empty"));
+    this.handsFree.start("cent", this.message("empty"));
     this.said = [];
   }
 
@@ -184,7 +184,7 @@ class Table {
 
   see(phase: Phase, shown: Shown | null) {
     this.clock.pass(200);
-    this.hands.take(this.message(phase), 0, shown);
+    this.handsFree.take(this.message(phase), 0, shown);
   }
 
   /** Puts a coin on and lifts it. */
@@ -196,7 +196,7 @@ class Table {
     this.see("empty", null);
   }
 
-  counts = () => this.hands.list.counts.value.rows.map((r) => `${r.label} ${r.count}`);
+  counts = () => this.handsFree.list.counts.value.rows.map((r) => `${r.label} ${r.count}`);
   happened = () => this.events.map((e) => e.is);
 }
 
@@ -213,8 +213,8 @@ describe("a sitting", () => {
     expect(t.toned).toEqual(["older", "newer", "older"]);
     expect(t.shaken).toBe(3);
     expect(t.counts()).toEqual(["Bronze 2", "Copper-plated zinc 1"]);
-    expect(t.hands.list.total.value).toBe(3);
-    expect(t.hands.caption.value).toMatchObject({ words: "Bronze cent.", call: "ordinary" });
+    expect(t.handsFree.list.total.value).toBe(3);
+    expect(t.handsFree.caption.value).toMatchObject({ words: "Bronze cent.", call: "ordinary" });
   });
 
   it("says a decisive verdict before the coin rests, and not again at rest", () => {
@@ -239,7 +239,7 @@ describe("a sitting", () => {
     t.weigh("odd");
     t.weigh("bronze");
     t.weigh("odd");
-    expect(t.hands.list.aside.value.map((a) => a.number)).toEqual([1, 2]);
+    expect(t.handsFree.list.aside.value.map((a) => a.number)).toEqual([1, 2]);
     expect(t.said[0]).toBe(
       "Number 1. Look: 2.27 grams is light for a cent, but right for a dime’s planchet.",
     );
@@ -254,10 +254,12 @@ describe("a sitting", () => {
     expect(t.said[0]).toContain("1942 to 1945");
     expect(t.said[0]).toContain(text.hands.said.onlyCounted);
     expect(t.toned).toEqual(["newer", "newer", "newer"]);
-    expect(t.hands.list.aside.value).toEqual([]);
-    expect(t.hands.list.counts.value.rows).toMatchObject([{ count: 3, noted: true, label: "Copper-nickel" }]);
-    expect(t.hands.caption.value.words).toBe(coins.nickel.headline);
-    t.hands.end();
+    expect(t.handsFree.list.aside.value).toEqual([]);
+    expect(t.handsFree.list.counts.value.rows).toMatchObject([
+      { count: 3, noted: true, label: "Copper-nickel" },
+    ]);
+    expect(t.handsFree.caption.value.words).toBe(coins.nickel.headline);
+    t.handsFree.end();
     t.begin();
     t.weigh("nickel");
     expect(t.said).toHaveLength(1); // and once in the next sitting
@@ -265,36 +267,36 @@ describe("a sitting", () => {
 
   it("sets real doubt aside, until the person says that it is only to be counted", () => {
     t.weigh("half");
-    expect(t.hands.list.aside.value).toHaveLength(1);
-    t.hands.list.choose(t.hands.list.counts.value.rows[0]?.key ?? "", false);
+    expect(t.handsFree.list.aside.value).toHaveLength(1);
+    t.handsFree.list.choose(t.handsFree.list.counts.value.rows[0]?.key ?? "", false);
     t.weigh("half");
     t.weigh("half");
-    expect(t.hands.list.aside.value).toHaveLength(1);
+    expect(t.handsFree.list.aside.value).toHaveLength(1);
     expect(t.toned).toEqual(["look", "unsure", "unsure"]);
     expect(t.said).toHaveLength(2);
   });
 
   it("sets every coin of a kind aside that the person looks for", () => {
     t.weigh("bronze");
-    t.hands.list.choose(t.hands.list.counts.value.rows[0]?.key ?? "", true);
+    t.handsFree.list.choose(t.handsFree.list.counts.value.rows[0]?.key ?? "", true);
     t.weigh("bronze");
-    expect(t.hands.list.aside.value).toHaveLength(1);
+    expect(t.handsFree.list.aside.value).toHaveLength(1);
     expect(t.said.at(-1)).toBe("Number 1. Bronze cent.");
     expect(t.toned).toEqual(["older", "look"]);
   });
 
   it("sets what the core lays aside on the list, though its alloy is told", () => {
     t.weigh("steel");
-    expect(t.hands.list.aside.value).toHaveLength(1);
+    expect(t.handsFree.list.aside.value).toHaveLength(1);
     expect(t.counts()).toEqual(["Zinc-coated steel 1"]);
   });
 
   it("moves a count when the coin turns out to be another, and takes back what that brought", () => {
     t.placement++;
     t.see("settled", t.shown(coins.odd)); // a finger leans on it
-    expect(t.hands.list.aside.value).toHaveLength(1);
+    expect(t.handsFree.list.aside.value).toHaveLength(1);
     t.see("settled", t.shown(coins.bronze));
-    expect(t.hands.list.aside.value).toEqual([]);
+    expect(t.handsFree.list.aside.value).toEqual([]);
     expect(t.counts()).toEqual(["Bronze 1"]);
     expect(t.said.at(-1)).toBe("Now: Bronze cent.");
     expect(t.happened()).toEqual(["counted", "set-aside", "removed", "taken-back", "counted"]);
@@ -304,10 +306,10 @@ describe("a sitting", () => {
     t.placement++;
     t.see("settled", t.shown(coins.odd));
     t.see("settled", t.shown({ ...coins.odd, headline: "2.26 g is light for a cent." }));
-    expect(t.hands.list.aside.value).toMatchObject([
+    expect(t.handsFree.list.aside.value).toMatchObject([
       { number: 1, verdict: { headline: "2.26 g is light for a cent." } },
     ]);
-    expect(t.hands.list.total.value).toBe(1);
+    expect(t.handsFree.list.total.value).toBe(1);
     expect(t.said).toHaveLength(1);
   });
 
@@ -316,19 +318,19 @@ describe("a sitting", () => {
     t.see("moving", null);
     t.see("empty", null);
     expect(t.said).toEqual([text.hands.said.missed]);
-    expect(t.hands.list.counts.value).toMatchObject({ rows: [], missed: 1 });
+    expect(t.handsFree.list.counts.value).toMatchObject({ rows: [], missed: 1 });
   });
 
   it("counts nothing stale, nothing with a problem, and nothing before its start or after its end", () => {
     t.placement++;
-    t.hands.take(t.message("settled"), 1200, t.shown(coins.bronze));
-    t.hands.take(
+    t.handsFree.take(t.message("settled"), 1200, t.shown(coins.bronze));
+    t.handsFree.take(
       t.message("settled", { problem: { code: "garbled", sentence: "Broken." } }),
       0,
       t.shown(coins.bronze),
     );
     expect(t.counts()).toEqual([]);
-    t.hands.end();
+    t.handsFree.end();
     t.weigh("bronze");
     expect(t.counts()).toEqual([]);
   });
@@ -337,11 +339,11 @@ describe("a sitting", () => {
     t.weigh("two");
     expect(t.said).toEqual([coins.two.spoken]);
     expect(t.toned).toEqual(["unsure"]);
-    expect(t.hands.list.counts.value).toMatchObject({ rows: [], missed: 0, unseen: 0 });
-    expect(t.hands.list.aside.value).toEqual([]);
+    expect(t.handsFree.list.counts.value).toMatchObject({ rows: [], missed: 0, unseen: 0 });
+    expect(t.handsFree.list.aside.value).toEqual([]);
     t.weigh("bronze");
     t.weigh("zinc");
-    expect(t.hands.list.total.value).toBe(2);
+    expect(t.handsFree.list.total.value).toBe(2);
   });
 
   it("says once of a load whose weight can't be told to put it on again, and counts nothing", () => {
@@ -352,7 +354,7 @@ describe("a sitting", () => {
     expect(t.said).toEqual([text.phaseHint.withheld]);
     t.see("empty", null);
     t.see("empty", null);
-    expect(t.hands.list.counts.value).toMatchObject({ rows: [], missed: 0, unseen: 0 });
+    expect(t.handsFree.list.counts.value).toMatchObject({ rows: [], missed: 0, unseen: 0 });
     t.weigh("bronze");
     expect(t.counts()).toEqual(["Bronze 1"]);
     t.placement++;
@@ -362,15 +364,15 @@ describe("a sitting", () => {
 
   it("waits while another device holds the pan, and leaves out what lay there meanwhile", () => {
     const holder = (id: string) =>
-      t.pan.heard({ type: "pan", v: 1, holder: { id, name: id, role: "phone" }, asks: null });
+      t.panControl.heard({ type: "pan", v: 1, holder: { id, name: id, role: "phone" }, asks: null });
     t.weigh("bronze");
     holder("b");
-    expect(t.hands.paused.value).toBe(true);
+    expect(t.handsFree.paused.value).toBe(true);
     t.weigh("bronze");
     t.placement++;
     t.see("settled", t.shown(coins.zinc)); // the other's coin
     holder("me");
-    t.hands.begin(t.message("settled"));
+    t.handsFree.begin(t.message("settled"));
     t.see("settled", t.shown(coins.zinc));
     expect(t.counts()).toEqual(["Bronze 1"]);
     t.see("empty", null);
@@ -380,29 +382,29 @@ describe("a sitting", () => {
 
   it("doesn't begin while another device holds the pan", () => {
     const other = new Table();
-    other.pan.heard({ type: "pan", v: 1, holder: { id: "b", name: "b", role: "phone" }, asks: null });
+    other.panControl.heard({ type: "pan", v: 1, holder: { id: "b", name: "b", role: "phone" }, asks: null });
     other.begin();
-    expect(other.hands.on.value).toBe(false);
+    expect(other.handsFree.on.value).toBe(false);
   });
 
   it("tells nothing aloud and makes no tone when muted, but shows and shakes", () => {
-    t.hands.toggleMute();
+    t.handsFree.toggleMute();
     t.weigh("bronze");
     expect(t.said).toEqual([]);
     expect(t.toned).toEqual([]);
     expect(t.shaken).toBe(1);
-    expect(t.hands.silent.value).toBe("muted");
-    expect(t.hands.caption.value.words).toBe("Bronze cent.");
+    expect(t.handsFree.silent.value).toBe("muted");
+    expect(t.handsFree.caption.value.words).toBe("Bronze cent.");
   });
 
   it("says only what is set aside if that is wanted, with the tones of all", () => {
-    t.hands.prefs.say.value = "aside";
+    t.handsFree.prefs.say.value = "aside";
     t.weigh("bronze");
     t.weigh("odd");
     expect(t.said).toHaveLength(1);
     expect(t.said[0]).toContain("Number 1");
     expect(t.toned).toEqual(["older", "look"]);
-    t.hands.again(); // asked for, so it is said
+    t.handsFree.again(); // asked for, so it is said
     expect(t.said).toHaveLength(2);
   });
 
@@ -417,27 +419,27 @@ describe("a sitting", () => {
 describe("keys and pedal", () => {
   it("set the last coin aside, say again, take back, mute and end", () => {
     t.weigh("bronze");
-    expect(t.hands.key(" ")).toBe(true);
-    expect(t.hands.list.aside.value).toMatchObject([{ number: 1, byHand: true }]);
-    t.hands.key("r");
-    expect(t.said.at(-1)).toBe(t.hands.caption.value.words);
-    t.hands.key("Backspace");
+    expect(t.handsFree.key(" ")).toBe(true);
+    expect(t.handsFree.list.aside.value).toMatchObject([{ number: 1, byHand: true }]);
+    t.handsFree.key("r");
+    expect(t.said.at(-1)).toBe(t.handsFree.caption.value.words);
+    t.handsFree.key("Backspace");
     expect(t.counts()).toEqual([]);
-    expect(t.hands.list.aside.value).toHaveLength(1); // set aside by hand: it stays
-    t.hands.key("Backspace");
+    expect(t.handsFree.list.aside.value).toHaveLength(1); // set aside by hand: it stays
+    t.handsFree.key("Backspace");
     expect(t.said.at(-1)).toBe(text.hands.said.nothingToTakeBack);
-    t.hands.key("m");
-    expect(t.hands.prefs.mute.value).toBe(true);
-    expect(t.hands.key("q")).toBe(false);
-    t.hands.key("Escape");
-    expect(t.hands.on.value).toBe(false);
+    t.handsFree.key("m");
+    expect(t.handsFree.prefs.mute.value).toBe(true);
+    expect(t.handsFree.key("q")).toBe(false);
+    t.handsFree.key("Escape");
+    expect(t.handsFree.on.value).toBe(false);
   });
 
   it("give the pedal's own key what was chosen for it", () => {
-    t.hands.prefs.pedalKey.value = "PageDown";
-    t.hands.prefs.pedalDoes.value = "takeBack";
+    t.handsFree.prefs.pedalKey.value = "PageDown";
+    t.handsFree.prefs.pedalDoes.value = "takeBack";
     t.weigh("bronze");
-    expect(t.hands.key("PageDown")).toBe(true);
+    expect(t.handsFree.key("PageDown")).toBe(true);
     expect(t.counts()).toEqual([]);
   });
 });
@@ -452,28 +454,28 @@ describe("HandsList", () => {
       setItem: () => {},
       removeItem: () => {},
     });
-    expect(again.counts.value).toEqual(t.hands.list.counts.value);
-    expect(again.aside.value).toEqual(t.hands.list.aside.value);
+    expect(again.counts.value).toEqual(t.handsFree.list.counts.value);
+    expect(again.aside.value).toEqual(t.handsFree.list.aside.value);
     expect(again.put(again.aside.value[0] as AsideCoin, true)?.number).toBe(1);
   });
 
   it("gives its counts back after they were set to nothing, with what came since", () => {
     t.weigh("bronze");
     t.weigh("zinc");
-    t.hands.list.reset();
+    t.handsFree.list.reset();
     t.weigh("bronze");
     expect(t.counts()).toEqual(["Bronze 1"]);
-    t.hands.list.undoReset();
+    t.handsFree.list.undoReset();
     expect(t.counts()).toEqual(["Bronze 2", "Copper-plated zinc 1"]);
   });
 
   it("gives a removed coin back in its place, and tells who listens", () => {
     t.weigh("odd");
     t.weigh("odd");
-    t.hands.remove("id-1");
-    expect(t.hands.list.aside.value.map((a) => a.number)).toEqual([2]);
-    t.hands.undoRemove();
-    expect(t.hands.list.aside.value.map((a) => a.number)).toEqual([1, 2]);
+    t.handsFree.remove("id-1");
+    expect(t.handsFree.list.aside.value.map((a) => a.number)).toEqual([2]);
+    t.handsFree.undoRemove();
+    expect(t.handsFree.list.aside.value.map((a) => a.number)).toEqual([1, 2]);
     expect(t.happened().slice(-2)).toEqual(["removed", "set-aside"]);
   });
 

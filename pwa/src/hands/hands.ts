@@ -8,8 +8,8 @@ import type { Clock } from "../live/age";
 import { isStale } from "../live/age";
 import type { WeightMessage } from "../live/wire";
 import { text } from "../text";
-import type { Shown } from "../weigh/judging";
-import type { Pan } from "../weigh/pan";
+import type { Shown } from "../weigh/live-verdict";
+import type { PanControl } from "../weigh/pan-control";
 import { type CountEvent, Counter, type Seen } from "./hands-counter";
 import { type Kind, kindOf } from "./hands-kind";
 import { type AsideCoin, type HandsCoin, HandsList } from "./hands-list";
@@ -44,7 +44,7 @@ export interface HandsDevices {
 export interface HandsDeps extends HandsDevices {
   storage: LocalStorage;
   clock: Clock;
-  pan: Pan;
+  panControl: PanControl;
   /** Takes the pan, for what is asked now; false while another device holds it. */
   takePan(): boolean;
   /** A new id, its own for ever. */
@@ -59,7 +59,7 @@ const mostTrace = 60;
  * Hands-free weighing: each coin is judged as it lands, said, toned and counted,
  * and the next is awaited. What deserves a look goes on the set-aside list.
  */
-export class Hands {
+export class HandsFree {
   /** The sitting goes on. Not kept: sound needs a tap to begin. */
   readonly on: Signal<boolean> = signal(false);
   /** It was asked for, and waits for the tap that begins it. */
@@ -87,7 +87,7 @@ export class Hands {
     this.devices = deps;
     this.prefs = handsPrefs(deps.storage);
     this.list = new HandsList(deps.storage);
-    this.paused = computed(() => deps.pan.state.value.is === "other");
+    this.paused = computed(() => deps.panControl.state.value.is === "other");
     this.silent = computed(() => {
       if (this.prefs.mute.value) return "muted";
       if (this.prefs.say.value === "nothing") return "off";
@@ -137,7 +137,7 @@ export class Hands {
 
   /** The newest message, its age in ms, and the verdict on the glass. */
   take(message: WeightMessage, age: number, shown: Shown | null): void {
-    if (!this.on.peek() || !this.counter || this.deps.pan.state.peek().is === "other") return;
+    if (!this.on.peek() || !this.counter || this.deps.panControl.state.peek().is === "other") return;
     if (message.problem || isStale(age)) return;
     this.follow(message);
     this.tellWithheld(message);

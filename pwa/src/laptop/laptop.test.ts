@@ -52,7 +52,7 @@ describe("the laptop", () => {
   it("is asked at home", async () => {
     network.at.set(home, ours(own, [home]));
     const l = visit();
-    await l.openLine();
+    await l.openConnection();
     expect(sockets).toEqual([""]);
     expect((await l.api.me()).server.name).toBe("kitchen");
   });
@@ -60,7 +60,7 @@ describe("the laptop", () => {
   it("that has moved is asked where it is, by line and API", async () => {
     network.at.set(later, ours(own, [later]));
     const l = visit();
-    await l.openLine();
+    await l.openConnection();
     expect(sockets).toEqual([later]);
     await l.api.me();
     expect(network.tokens).toEqual([[later, "Bearer T"]]);
@@ -70,16 +70,16 @@ describe("the laptop", () => {
   it("proves itself before each line", async () => {
     network.at.set(home, ours(own, [home]));
     const l = visit();
-    await l.openLine();
+    await l.openConnection();
     network.at.set(home, ours(other, [home]));
-    await expect(l.openLine()).rejects.toThrow();
+    await expect(l.openConnection()).rejects.toThrow();
     expect(sockets).toEqual([""]);
   });
 
   it("replaced by another is told nothing: no line, no token", async () => {
     network.at.set(home, ours(other, [home]));
     const l = visit();
-    await expect(l.openLine()).rejects.toThrow();
+    await expect(l.openConnection()).rejects.toThrow();
     await expect(l.api.me()).rejects.toMatchObject({ code: "unreachable" });
     expect(l.stranger.value).toBe(true);
     expect(l.session.state.value.at).toBe("joined");
@@ -90,9 +90,9 @@ describe("the laptop", () => {
   it("set up anew is joined again by a fresh code", async () => {
     network.at.set(home, ours(other, [home]));
     const l = visit();
-    await expect(l.openLine()).rejects.toThrow();
+    await expect(l.openConnection()).rejects.toThrow();
     await l.join({ secret: "S", key: other.fingerprint }, "phone");
-    await l.openLine();
+    await l.openConnection();
     expect(l.session.token).toBe("NEW");
     expect(l.stranger.value).toBe(false);
     expect(sockets).toEqual([""]);

@@ -4,8 +4,8 @@ import type { SocketLike } from "../live/socket";
 import { Api, Refusal } from "./api";
 import type { Invitation } from "./invitation";
 import type { Prover } from "./proof";
+import { type Located, ServerLocator } from "./server-address";
 import { Session } from "./session";
-import { type Found, Whereabouts } from "./whereabouts";
 
 export interface LaptopDeps extends Prover {
   storage: LocalStorage;
@@ -19,11 +19,11 @@ export interface LaptopDeps extends Prover {
 export interface Laptop {
   readonly session: Session;
   readonly api: Api;
-  readonly whereabouts: Whereabouts;
+  readonly locator: ServerLocator;
   /** Another server answers at the page's own address, and ours at none. */
   readonly stranger: ReadonlySignal<boolean>;
   /** Opens the live stream at the laptop's address; rejects when it is nowhere. */
-  openLine(): Promise<SocketLike>;
+  openConnection(): Promise<SocketLike>;
   join(invitation: Invitation, name: string): Promise<void>;
   /** Ends this device's own joining. What the laptop answered instead, if it didn't. */
   leave(): Promise<Refusal | null>;
@@ -31,34 +31,34 @@ export interface Laptop {
 
 export function createLaptop(deps: LaptopDeps): Laptop {
   const session = new Session(deps.storage);
-  const whereabouts = new Whereabouts({ ...deps, fingerprint: () => session.fingerprint });
+  const locator = new ServerLocator({ ...deps, fingerprint: () => session.fingerprint });
   const api = new Api({
     fetch: deps.fetch,
     token: () => session.token,
-    base: async () => baseOf(await whereabouts.find()),
-    onSilence: () => whereabouts.doubt(),
+    base: async () => baseOf(await locator.find()),
+    onSilence: () => locator.invalidate(),
     onNotJoined: (refusal, token) => session.ended(refusal.sentence, token),
   });
 
   effect(() => {
     const state = session.state.value;
-    if (state.at === "joined") whereabouts.remember(state.server.addresses);
+    if (state.at === "joined") locator.remember(state.server.addresses);
   });
 
   const stranger = computed(
-    () => session.state.value.at === "joined" && whereabouts.found.value?.is === "stranger",
+    () => session.state.value.at === "joined" && locator.located.value?.is === "stranger",
   );
 
   /** Every new line begins with a proof: who answers may have changed since the last one. */
-  async function openLine(): Promise<SocketLike> {
-    whereabouts.doubt();
-    const base = baseOf(await whereabouts.find());
+  async function openConnection(): Promise<SocketLike> {
+    locator.invalidate();
+    const base = baseOf(await locator.find());
     if (base === null) throw new Error("the laptop is nowhere");
     return deps.openSocket(base);
   }
 
   function join(invitation: Invitation, name: string): Promise<void> {
-    return session.join(api, invitation, name, (key) => whereabouts.owns(key));
+    return session.join(api, invitation, name, (key) => locator.hasKey(key));
   }
 
   async function leave(): Promise<Refusal | null> {
@@ -72,9 +72,9 @@ export function createLaptop(deps: LaptopDeps): Laptop {
     return null;
   }
 
-  return { session, api, whereabouts, stranger, openLine, join, leave };
+  return { session, api, locator, stranger, openConnection, join, leave };
 }
 
-function baseOf(found: Found): string | null {
+function baseOf(found: Located): string | null {
   return found.is === "here" || found.is === "moved" ? found.base : null;
 }

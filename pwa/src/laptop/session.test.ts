@@ -34,21 +34,21 @@ const refusing = (code: string) =>
   apiThat(() => json({ error: { code, sentence: "Said the server." } }, 403));
 
 /** The page's server has any key asked about. */
-const owns = async () => "proven" as const;
+const hasKey = async () => "proven" as const;
 
 describe("Session", () => {
   it("joins, and is still joined at the next visit", async () => {
     const storage = watchedStorage();
     const s = new Session(storage);
     expect(s.state.value.at).toBe("out");
-    await s.join(welcoming(), { secret: "SECRET", key: "AbC-_9" }, "Android phone", owns);
+    await s.join(welcoming(), { secret: "SECRET", key: "AbC-_9" }, "Android phone", hasKey);
     expect(s.state.value).toMatchObject({ at: "joined", device: { name: "Android phone" } });
     expect(new Session(storage).token).toBe("TOKEN");
   });
 
   it("never keeps the secret", async () => {
     const storage = watchedStorage();
-    await new Session(storage).join(welcoming(), { secret: "SECRET", key: "" }, "n", owns);
+    await new Session(storage).join(welcoming(), { secret: "SECRET", key: "" }, "n", hasKey);
     expect(JSON.stringify([...storage.all])).not.toContain("SECRET");
   });
 
@@ -58,7 +58,7 @@ describe("Session", () => {
     ["internal", "failed"],
   ])("refused with %s, says so and forgets the spent secret", async (code, fault) => {
     const s = new Session(watchedStorage());
-    await s.join(refusing(code), { secret: "S", key: "" }, "n", owns);
+    await s.join(refusing(code), { secret: "S", key: "" }, "n", hasKey);
     expect(s.state.value).toMatchObject({ at: "out", fault, sentence: "Said the server.", invitation: null });
   });
 
@@ -69,29 +69,29 @@ describe("Session", () => {
       apiThat(() => Promise.reject(new Error("offline"))),
       invitation,
       "n",
-      owns,
+      hasKey,
     );
     expect(s.state.value).toMatchObject({ at: "out", fault: "unreachable", invitation });
   });
 
   it("refuses a laptop that isn't the one the code came from", async () => {
     const s = new Session(watchedStorage());
-    await s.join(welcoming(), { secret: "S", key: "other" }, "n", owns);
+    await s.join(welcoming(), { secret: "S", key: "other" }, "n", hasKey);
     expect(s.state.value).toMatchObject({ at: "out", fault: "wrongServer" });
     expect(s.token).toBeNull();
   });
 
   it("stays joined when a second code fails", async () => {
     const s = new Session(watchedStorage());
-    await s.join(welcoming(), { secret: "S", key: "" }, "n", owns);
-    await s.join(refusing("secret-expired"), { secret: "OLD", key: "" }, "n", owns);
+    await s.join(welcoming(), { secret: "S", key: "" }, "n", hasKey);
+    await s.join(refusing("secret-expired"), { secret: "OLD", key: "" }, "n", hasKey);
     expect(s.state.value.at).toBe("joined");
   });
 
   it("ended by the laptop, forgets its token", async () => {
     const storage = watchedStorage();
     const s = new Session(storage);
-    await s.join(welcoming(), { secret: "S", key: "" }, "n", owns);
+    await s.join(welcoming(), { secret: "S", key: "" }, "n", hasKey);
     s.ended("Ended.", "TOKEN");
     expect(s.state.value).toMatchObject({ at: "out", fault: "ended", sentence: "Ended." });
     expect(new Session(storage).token).toBeNull();
@@ -117,7 +117,7 @@ describe("Session", () => {
   it("compares the key whole, and its case", async () => {
     for (const key of ["abC-_9", "AbC-_", "AbC_9", "AbC9"]) {
       const s = new Session(watchedStorage());
-      await s.join(welcoming(), { secret: "S", key }, "n", owns);
+      await s.join(welcoming(), { secret: "S", key }, "n", hasKey);
       expect(s.state.value, key).toMatchObject({ at: "out", fault: "wrongServer" });
     }
   });
@@ -125,7 +125,7 @@ describe("Session", () => {
   it("asked to slow down, keeps the code that nobody looked at", async () => {
     const s = new Session(watchedStorage());
     const invitation = { secret: "S", key: "" };
-    await s.join(refusing("slow-down"), invitation, "n", owns);
+    await s.join(refusing("slow-down"), invitation, "n", hasKey);
     expect(s.state.value).toMatchObject({
       at: "out",
       fault: "slow",
@@ -148,11 +148,11 @@ describe("Session", () => {
     });
     let answer = joined;
     const s = new Session(watchedStorage());
-    await s.join(api, { secret: "S", key: "AbC-_9" }, "n", owns);
+    await s.join(api, { secret: "S", key: "AbC-_9" }, "n", hasKey);
     answer = { ...joined, token: "SECOND" };
-    await s.join(api, { secret: "S2", key: "AbC-_9" }, "n", owns);
+    await s.join(api, { secret: "S2", key: "AbC-_9" }, "n", hasKey);
     answer = { ...joined, token: "THIRD", server: { name: "attic", fingerprint: "X" } };
-    await s.join(api, { secret: "S3", key: "X" }, "n", owns);
+    await s.join(api, { secret: "S3", key: "X" }, "n", hasKey);
     expect(s.token).toBe("THIRD");
     expect(tokens).toEqual(["Bearer TOKEN"]);
   });
@@ -160,13 +160,13 @@ describe("Session", () => {
   it("isn't ended by the end of an earlier joining, here or in another page", async () => {
     const storage = watchedStorage();
     const here = new Session(storage);
-    await here.join(welcoming(), { secret: "S", key: "" }, "n", owns);
+    await here.join(welcoming(), { secret: "S", key: "" }, "n", hasKey);
     const elsewhere = new Session(storage);
     await elsewhere.join(
       apiThat(() => json({ ...joined, token: "NEW" })),
       { secret: "S2", key: "" },
       "n",
-      owns,
+      hasKey,
     );
     elsewhere.ended("Ended.", "TOKEN");
     expect(elsewhere.token).toBe("NEW");

@@ -71,12 +71,12 @@ export class Session {
     api: Api,
     invitation: Invitation,
     name: string,
-    owns: (fingerprint: string) => Promise<Proof["is"]>,
+    hasKey: (fingerprint: string) => Promise<Proof["is"]>,
   ): Promise<void> {
     this.state.value = { at: "joining" };
     try {
       const { key } = invitation;
-      const proof = key ? await owns(key) : "unable";
+      const proof = key ? await hasKey(key) : "unable";
       if (proof === "silent") throw new Refusal(unreachable, "");
       const joined = proof === "other" ? null : await api.join(invitation.secret, name);
       if (!joined || (key && !sameKey(key, joined.server.fingerprint))) {

@@ -1,7 +1,7 @@
 import { afterEach, beforeEach, describe, expect, it, vi } from "vitest";
 import type { Received } from "./age";
 import { HandClock, weightMessage } from "./fixture";
-import { connectLimitMs, type Line, LiveClient, type SocketLike, silenceLimitMs } from "./socket";
+import { type Connection, connectLimitMs, LiveClient, type SocketLike, silenceLimitMs } from "./socket";
 
 class FakeSocket implements SocketLike {
   onopen: SocketLike["onopen"] = null;
@@ -25,7 +25,7 @@ class FakeSocket implements SocketLike {
 }
 
 let sockets: FakeSocket[];
-let lines: Line[];
+let lines: Connection[];
 let weights: Received[];
 let byes: string[];
 let notices: string[];
@@ -63,7 +63,7 @@ beforeEach(() => {
     token: () => token,
     clock,
     onWeight: (r) => weights.push(r),
-    onLine: (l) => lines.push(l),
+    onConnection: (l) => lines.push(l),
     onBye: (b) => byes.push(b.code),
     onNotice: (cursor) => notices.push(cursor),
     random: () => 0.5,
@@ -182,7 +182,7 @@ describe("LiveClient", () => {
       token: () => "T",
       clock,
       onWeight: () => {},
-      onLine: () => {},
+      onConnection: () => {},
       onBye: () => {},
       random: () => 0.5,
     });
@@ -227,7 +227,7 @@ describe("LiveClient", () => {
       token: () => "T",
       clock,
       onWeight: (r) => weights.push(r),
-      onLine: (l) => lines.push(l),
+      onConnection: (l) => lines.push(l),
       onBye: () => {},
       random: () => 0.5,
     });
@@ -262,7 +262,7 @@ describe("LiveClient", () => {
       token: () => "T",
       clock,
       onWeight: () => {},
-      onLine: (l) => lines.push(l),
+      onConnection: (l) => lines.push(l),
       onBye: () => {},
       random: () => 0.5,
     });

@@ -2,7 +2,7 @@ import { type Clock, elapsed, type Moment, type Received } from "./age";
 import { type ByeMessage, type PanMessage, parseServerMessage, type RecordsMessage } from "./wire";
 
 /** How the line to the server stands. */
-export type Line = "off" | "connecting" | "open" | "waiting";
+export type Connection = "off" | "connecting" | "open" | "waiting";
 
 /** The part of WebSocket that is used, so that tests can stand one in. */
 export interface SocketLike {
@@ -20,7 +20,7 @@ export interface LiveOptions {
   token(): string | null;
   clock: Clock;
   onWeight(received: Received): void;
-  onLine(line: Line): void;
+  onConnection(line: Connection): void;
   onBye(bye: ByeMessage): void;
   /** Another phone's finds came to the laptop, or there is news of photos: another number. */
   onNotice?(cursor: string, photos: number): void;
@@ -50,7 +50,7 @@ export class LiveClient {
   private socket: SocketLike | null = null;
   /** Counts the tries, so that a socket that comes late to an older one isn't used. */
   private tries = 0;
-  private line: Line = "off";
+  private connection: Connection = "off";
   private lastSeq = -1;
   private heardAt: Moment | null = null;
   private failures = 0;
@@ -93,15 +93,15 @@ export class LiveClient {
     if (!this.wanted) return;
     const quiet =
       this.heardAt === null || elapsed(this.heardAt, this.options.clock.now()) > silenceLimitMs / 2;
-    if (this.line === "open" && !quiet) return;
-    if (this.line === "connecting") return;
+    if (this.connection === "open" && !quiet) return;
+    if (this.connection === "connecting") return;
     this.failures = 0;
     this.connect();
   }
 
   /** Says something to the server; false if there is no line to say it on. */
   say(message: object): boolean {
-    if (this.line !== "open" || !this.socket) return false;
+    if (this.connection !== "open" || !this.socket) return false;
     this.socket.send(JSON.stringify(message));
     return true;
   }
@@ -216,9 +216,9 @@ export class LiveClient {
     this.timer = setTimeout(act, ms);
   }
 
-  private set(line: Line): void {
-    if (this.line === line) return;
-    this.line = line;
-    this.options.onLine(line);
+  private set(line: Connection): void {
+    if (this.connection === line) return;
+    this.connection = line;
+    this.options.onConnection(line);
   }
 }

@@ -2,7 +2,7 @@ import { existsSync, readFileSync } from "node:fs";
 import { join } from "node:path";
 import { vi } from "vitest";
 import { readAnswer } from "../core/read";
-import { type CoreDoor, said } from "../core/worker-core";
+import { type CoreExports, said } from "../core/worker-core";
 import type { JournalCore } from "./journal";
 
 const built = join(import.meta.dirname, "../../public/core");
@@ -21,7 +21,7 @@ export async function realCore(): Promise<JournalCore> {
   new Function(readFileSync(join(built, "wasm_exec.js"), "utf8"))();
   const scope = globalThis as unknown as {
     Go: new () => GoProgram;
-    pansideCore?: CoreDoor;
+    pansideCore?: CoreExports;
   };
   delete scope.pansideCore;
   const go = new scope.Go();

@@ -157,7 +157,7 @@ export const scaleTexts = {
     cancel: "Leave it",
   },
 
-  scaleHand: {
+  scaleSettings: {
     title: "How the scale is found and read",
     nowTitle: "Now",
     looking: "Looking for a scale …",

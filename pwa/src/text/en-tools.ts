@@ -5,16 +5,16 @@ export const toolTexts = {
     back: "Back to weighing",
     names: {
       book: "Coin book",
-      sight: "I see something",
+      identify: "I see something",
       density: "Density",
-      pile: "Rolls and piles",
+      roll: "Rolls and piles",
       scale: "The scale",
     },
     hints: {
       book: "Mass, limits, size, metal and years of every coin, with the sources",
-      sight: "Questions and drawings that lead to a name for it",
+      identify: "Questions and drawings that lead to a name for it",
       density: "Weigh a coin in air and in water to learn its metal",
-      pile: "How many coins, or whether another kind is among them, by weight",
+      roll: "How many coins, or whether another kind is among them, by weight",
       scale: "How far it errs, by check weights; and how it is found and read",
     },
     failed: "This couldn’t be answered just now. Nothing is lost; try again in a moment.",
@@ -152,7 +152,7 @@ export const toolTexts = {
     ],
   },
 
-  pile: {
+  roll: {
     intro: "Weigh a counted pile, or a closed roll whose wrapper’s weight you know.",
     denomination: "Denomination",
     issue: "The coins are",
@@ -176,7 +176,7 @@ export const toolTexts = {
     missing: "Choose first which coins they are.",
   },
 
-  sight: {
+  identify: {
     start: "From the start",
     back: "One step back",
     trail: "What you said",

@@ -32,7 +32,7 @@ export const en = {
     weigh: "Weigh",
     desk: "Phones",
     settings: "Settings",
-    keys: "Keyboard",
+    keyboard: "Keyboard",
     practice: "Practice pan",
     tools: "Tools",
     close: "Close",

@@ -9,7 +9,7 @@ import { SharedPhotos } from "./shared-photos";
 /** The sheets that slide over a screen; one at a time. */
 export type SheetName =
   | "settings"
-  | "keys"
+  | "keyboard"
   | "practice"
   | "denominations"
   | "tools"

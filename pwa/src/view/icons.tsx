@@ -91,7 +91,7 @@ const drawings = {
       <circle cx="11.8" cy="10" r="2.800" />
     </g>
   ),
-  sight: (
+  identify: (
     <g>
       <circle cx="6" cy="6" r="2.300" />
       <path d="M7.6 7.700L12 12M12 12L6.500 18.500M12 12l6 5.500M12 12l6-4.500" />
@@ -106,7 +106,7 @@ const drawings = {
       <circle cx="12" cy="15.700" r="2.200" />
     </g>
   ),
-  pile: (
+  roll: (
     <path d="M5 7.500c0-3.400 14-3.400 14 0s-14 3.400-14 0zM5 7.500v4.500c0 3.400 14 3.400 14 0V7.500M5 12v4.500c0 3.400 14 3.400 14 0V12" />
   ),
   // What is kept.

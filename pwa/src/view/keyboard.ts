@@ -30,14 +30,14 @@ export function listenToKeys(app: App, view: View): void {
     if (e.ctrlKey || e.metaKey || e.altKey) return;
     if (takenByFocus(e.target) || view.sheet.value !== null) return;
     if (app.session.state.value.at !== "joined") return;
-    if (app.hands.on.value && handsKey(app.hands, e, view.place.value)) {
+    if (app.handsFree.on.value && handsKey(app.handsFree, e, view.place.value)) {
       e.preventDefault();
       return;
     }
     if (toolAt(view.place.value)) return;
     if (recordsAt(view.place.value)) return;
     // Typing a weight was asked for, so it isn't one of the shortcuts to switch off.
-    if (app.typed.on.value && typeWeight(app.typed, e.key, e.target)) {
+    if (app.manualWeight.on.value && typeWeight(app.manualWeight, e.key, e.target)) {
       e.preventDefault();
       return;
     }
@@ -47,7 +47,7 @@ export function listenToKeys(app: App, view: View): void {
 
   function act(key: string): boolean {
     if (/^[1-9]$/.test(key)) {
-      const d = app.keys.value[Number(key) - 1];
+      const d = app.denominationButtons.value[Number(key) - 1];
       if (d) app.pick(d.id);
       return !!d;
     }
@@ -61,12 +61,12 @@ export function listenToKeys(app: App, view: View): void {
         app.beginHands();
         return true;
       case shortcutKeys.keep: {
-        const held = app.heldCoin.held.value;
+        const held = app.keepable.coin.value;
         if (held) void app.records.value?.keeper.keep(held);
         return held !== null;
       }
       case shortcutKeys.type:
-        app.typed.on.value = true;
+        app.manualWeight.on.value = true;
         return true;
       case shortcutKeys.details: {
         const alloys = document.getElementById(partIds.alloys);
@@ -76,7 +76,7 @@ export function listenToKeys(app: App, view: View): void {
       case shortcutKeys.inspect:
         return focus(partIds.inspect);
       case shortcutKeys.help:
-        view.sheet.value = "keys";
+        view.sheet.value = "keyboard";
         return true;
       default:
         return false;
@@ -88,32 +88,32 @@ export function listenToKeys(app: App, view: View): void {
  * A key in a sitting. The pedal's works whatever is looked at; the others only
  * where the sitting is, and not on a control, whose key it then is.
  */
-function handsKey(hands: App["hands"], e: KeyboardEvent, place: string): boolean {
-  const pedal = e.key === hands.prefs.pedalKey.value;
+function handsKey(handsFree: App["handsFree"], e: KeyboardEvent, place: string): boolean {
+  const pedal = e.key === handsFree.prefs.pedalKey.value;
   const onControl = !!(e.target as HTMLElement | null)?.closest?.("button, a, summary");
   if (!pedal && (toolAt(place) || recordsAt(place) || (e.key === " " && onControl))) return false;
   if (e.repeat) return pedal;
-  return hands.key(e.key);
+  return handsFree.key(e.key);
 }
 
 /** A key while weights are typed; false when it is none of theirs. */
-function typeWeight(typed: App["typed"], key: string, target: EventTarget | null): boolean {
+function typeWeight(manualWeight: App["manualWeight"], key: string, target: EventTarget | null): boolean {
   if (/^[0-9.,]$/.test(key)) {
-    typed.press(key === "," ? "." : key);
+    manualWeight.press(key === "," ? "." : key);
     return true;
   }
   switch (key) {
     case "Backspace":
-      typed.undo();
+      manualWeight.undo();
       return true;
     case "Enter":
       // On a control it is that control's key.
       if ((target as HTMLElement | null)?.closest?.("button, a, summary")) return false;
-      typed.next();
+      manualWeight.next();
       return true;
     case shortcutKeys.close:
     case "Escape":
-      typed.on.value = false;
+      manualWeight.on.value = false;
       return true;
     default:
       return false;

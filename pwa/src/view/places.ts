@@ -1,11 +1,14 @@
 /** The tools beside the scale, in the order they are listed; each is a place of its own. */
-export const tools = ["book", "sight", "density", "pile", "scale"] as const;
+export const tools = ["book", "identify", "density", "roll", "scale"] as const;
 export type Tool = (typeof tools)[number];
+
+/** What tools were called in addresses before; somebody may have marked one. */
+const formerly: Record<string, Tool> = { sight: "identify", pile: "roll" };
 
 /** The tool that an address names, with what follows it; null for the other screens. */
 export function toolAt(place: string): { tool: Tool; rest: string } | null {
   const [first = "", ...rest] = place.split("/");
-  const tool = tools.find((t) => t === first);
+  const tool = tools.find((t) => t === (formerly[first] ?? first));
   if (!tool) return null;
   try {
     return { tool, rest: decodeURIComponent(rest.join("/")) };

@@ -1,8 +1,8 @@
 import { type Signal, signal } from "@preact/signals";
-import type { Line } from "../live/socket";
+import type { Connection } from "../live/socket";
 import type { Phase, Problem } from "../live/wire";
 import { text } from "../text";
-import type { Shown } from "./judging";
+import type { Shown } from "./live-verdict";
 
 /**
  * What a screen reader is told, in its own time: each settled verdict once a
@@ -49,7 +49,7 @@ export class Announcer {
   }
 
   /** lost are the words for a line that is gone. */
-  line(line: Line, lost: string): void {
+  connection(line: Connection, lost: string): void {
     if (line === "waiting" && !this.lineLost) {
       this.lineLost = true;
       this.words.value = lost;

@@ -2,7 +2,7 @@ import { effect, type Signal } from "@preact/signals";
 import type { CoreClient } from "../core/client";
 import { readVerdict } from "../core/read";
 import { type Evidence, isEmpty } from "./evidence";
-import { askedFor, type Shown } from "./judging";
+import { askedFor, type Shown } from "./live-verdict";
 
 /** Where a verdict stands, on the glass or put aside. */
 interface Glass {

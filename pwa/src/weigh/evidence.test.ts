@@ -4,7 +4,7 @@ import type { Method } from "../core/types";
 import type { Placement } from "../live/wire";
 import { Evidence } from "./evidence";
 import { judgeLiftedAgain } from "./evidence-again";
-import { askedFor, type Shown } from "./judging";
+import { askedFor, type Shown } from "./live-verdict";
 
 const coin = (n: number) => n as Placement;
 let e: Evidence;

@@ -1,6 +1,6 @@
 import { computed, type ReadonlySignal, type Signal, signal } from "@preact/signals";
 import { ageOf, type Clock, isStale, type Moment, type Received, shownSeconds } from "../live/age";
-import type { Line } from "../live/socket";
+import type { Connection } from "../live/socket";
 import type { Grams, Phase, Placement, Problem, ScaleInfo, UnitAsk } from "../live/wire";
 
 /** Past this age even a greyed number is taken off the glass. In ms. */
@@ -27,7 +27,7 @@ export type Reading =
 /** The newest message with its age, worked out again at each tick. */
 export class LiveReading {
   readonly received: Signal<Received | null> = signal(null);
-  readonly line: Signal<Line> = signal("off");
+  readonly connection: Signal<Connection> = signal("off");
   readonly now: Signal<Moment>;
   readonly reading: ReadonlySignal<Reading>;
   private clock: Clock;

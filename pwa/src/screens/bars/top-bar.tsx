@@ -8,7 +8,7 @@ import { recordsAt, toolAt } from "../../view/places";
 export function TopBar({ desk }: { desk: boolean }) {
   const app = useApp();
   const view = useView();
-  const line = app.live.line.value;
+  const line = app.live.connection.value;
   const reading = app.live.reading.value;
   const scale = "scale" in reading ? reading.scale : null;
   const here = recordsAt(view.place.value)
@@ -59,8 +59,8 @@ export function TopBar({ desk }: { desk: boolean }) {
             type="button"
             class="icon-button"
             data-do="hands"
-            aria-pressed={app.hands.on.value}
-            onClick={() => (app.hands.on.value ? app.hands.end() : app.beginHands())}
+            aria-pressed={app.handsFree.on.value}
+            onClick={() => (app.handsFree.on.value ? app.handsFree.end() : app.beginHands())}
           >
             <I name="hands" />
             <span class="unseen">{text.hands.open}</span>
@@ -71,9 +71,9 @@ export function TopBar({ desk }: { desk: boolean }) {
             type="button"
             class="icon-button"
             data-do="type"
-            aria-pressed={app.typed.on.value}
+            aria-pressed={app.manualWeight.on.value}
             onClick={() => {
-              app.typed.on.value = !app.typed.on.value;
+              app.manualWeight.on.value = !app.manualWeight.on.value;
             }}
           >
             <I name="digits" />
@@ -108,11 +108,11 @@ export function TopBar({ desk }: { desk: boolean }) {
         <button
           type="button"
           class="icon-button only-with-keyboard"
-          data-do="keys"
-          onClick={() => open("keys")}
+          data-do="keyboard"
+          onClick={() => open("keyboard")}
         >
           <I name="keyboard" />
-          <span class="unseen">{text.nav.keys}</span>
+          <span class="unseen">{text.nav.keyboard}</span>
         </button>
         <button type="button" class="icon-button" data-do="settings" onClick={() => open("settings")}>
           <I name="settings" />

@@ -69,7 +69,7 @@ export function PhonesPanel() {
                 {d.id === me ? text.desk.thisOne : `${text.desk.lastSeen} ${agoText(d.last_seen, now.value)}`}
               </span>
             </span>
-            {app.pan.holder.value === d.id && (
+            {app.panControl.holder.value === d.id && (
               <span class="tag" data-part="pan-holder">
                 {text.pan.holds}
               </span>

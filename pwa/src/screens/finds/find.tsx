@@ -10,14 +10,14 @@ import { FindWeight } from "./find-weight";
 import { History } from "./history";
 import { FindPhotos } from "./photos";
 import type { Save, Write } from "./save";
-import { useNames, useOwnWrites, useRecord, useRecords } from "./use";
+import { useNames, usePendingEdits, useRecord, useRecords } from "./use";
 import { coinWords, dayWords, whenWords } from "./words";
 
 /** One find, whole. Everything is saved as it is entered. */
 export function FindPage({ record }: { record: string }) {
   const records = useRecords();
   const names = useNames();
-  const own = useOwnWrites(record);
+  const edits = usePendingEdits(record);
   const read = useRecord(record).value;
   if (read.is === "reading") return <p class="quiet">{text.finds.loading}</p>;
   if (read.is === "failed") {
@@ -28,10 +28,10 @@ export function FindPage({ record }: { record: string }) {
       </>
     );
   }
-  const find = own.overFind(read.value);
+  const find = edits.overFind(read.value);
   if (!find) return <Back />;
   const write: Write = (what, set) =>
-    own.save(set, find.ids, (saw) => records.acts.write(what, { kind: "find", record, set, saw }));
+    edits.save(set, find.ids, (saw) => records.acts.write(what, { kind: "find", record, set, saw }));
   const save: Save = (set) => write("saved", set);
   return (
     <article class="find" data-part="find" data-record={record}>
@@ -49,7 +49,7 @@ export function FindPage({ record }: { record: string }) {
       )}
       <Conflicts record={find} names={names} write={write} />
       <Held record={find}>
-        <FindPhotos find={find} own={own} />
+        <FindPhotos find={find} edits={edits} />
         <CoinForm find={find} save={save} />
         <section class="card" aria-label={text.finds.what}>
           <h3>{text.finds.what}</h3>

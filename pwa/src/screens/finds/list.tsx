@@ -82,10 +82,10 @@ export function FindsList({ chosen }: { chosen: string }) {
 
 /** Coins that were set aside hands-free become finds here, each with what its weight said. */
 function AsideCoins() {
-  const { hands } = useApp();
+  const { handsFree } = useApp();
   const records = useRecords();
   const done = records.keeper.asideKept.value;
-  const coins = hands.list.aside.value.filter((a) => !done.includes(a.id));
+  const coins = handsFree.list.aside.value.filter((a) => !done.includes(a.id));
   if (coins.length === 0) return null;
   return (
     <div class="sync-panel" data-waiting data-part="aside-coins">

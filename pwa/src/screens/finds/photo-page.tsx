@@ -6,14 +6,14 @@ import { Chips } from "../form/controls";
 import { Held } from "./deleted";
 import { photoWords } from "./photos";
 import { placeWords, spotOf } from "./spot";
-import { useOwnWrites, useRecord, useRecords } from "./use";
+import { usePendingEdits, useRecord, useRecords } from "./use";
 
 /** One photo whole, with what it shows and where on the coin. */
 export function PhotoPage({ record, sha256 }: { record: string; sha256: string }) {
   const records = useRecords();
-  const own = useOwnWrites(record);
+  const edits = usePendingEdits(record);
   const read = useRecord(record).value;
-  const find = read.is === "read" ? own.overFind(read.value) : undefined;
+  const find = read.is === "read" ? edits.overFind(read.value) : undefined;
   const photo = find?.photos.find((p) => p.sha256 === sha256);
   const back = (
     <a class="back" href={`#/finds/${record}`}>
@@ -23,7 +23,7 @@ export function PhotoPage({ record, sha256 }: { record: string; sha256: string }
   if (!find || !photo) return back;
   const save = (value: PhotoOf | null, what: "saved" | "deleted" = "saved") => {
     const set = { [`photo/${sha256}`]: value };
-    return own.save(set, find.ids, (saw) => records.acts.write(what, { kind: "find", record, set, saw }));
+    return edits.save(set, find.ids, (saw) => records.acts.write(what, { kind: "find", record, set, saw }));
   };
   const spot = (at: { x: number; y: number } | null) => {
     const { x: _x, y: _y, where: _w, ...rest } = photo;

@@ -1,6 +1,6 @@
 import { useSignal } from "@preact/signals";
 import { type Find, type PhotoOf, type PhotoSide, photoSides } from "../../core/journal";
-import type { OwnWrites } from "../../records/own-writes";
+import type { PendingEdits } from "../../records/pending-edits";
 import { text } from "../../text";
 import { useView } from "../../view/context";
 import { I } from "../../view/icons";
@@ -15,7 +15,7 @@ export const photoWords = (p: PhotoOf): string => {
 };
 
 /** A find's photos, and the camera. */
-export function FindPhotos({ find, own }: { find: Find; own: OwnWrites }) {
+export function FindPhotos({ find, edits }: { find: Find; edits: PendingEdits }) {
   const records = useRecords();
   const { shared } = useView();
   const busy = useSignal(false);
@@ -28,7 +28,7 @@ export function FindPhotos({ find, own }: { find: Find; own: OwnWrites }) {
     const put: boolean[] = [];
     for (const file of files) {
       const so = { ...find, photos }; // the same picture may come twice
-      const photo = await records.addPhoto(so, file, { side: wanted.value ?? nextSide(photos) }, own);
+      const photo = await records.addPhoto(so, file, { side: wanted.value ?? nextSide(photos) }, edits);
       if (photo) photos.push(photo);
       put.push(photo !== null);
     }

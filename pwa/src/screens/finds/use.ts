@@ -2,9 +2,9 @@ import { type Signal, useSignal } from "@preact/signals";
 import { createContext } from "preact";
 import { useContext, useEffect, useMemo } from "preact/hooks";
 import type { RecordsController } from "../../app/records";
+import { type IdentificationKey, readKey } from "../../core/identification";
 import type { Detail } from "../../core/journal";
-import { type IdentificationKey, readKey } from "../../core/key";
-import { OwnWrites } from "../../records/own-writes";
+import { PendingEdits } from "../../records/pending-edits";
 import { type Trouble, troubleOf } from "../../records/trouble";
 import { useApp } from "../../view/context";
 import { huntName } from "./hunt-name";
@@ -48,13 +48,13 @@ export const useRecord = (record: string): Signal<Read<Detail>> =>
   useRead((records) => records.journal.record(record), [record]);
 
 /** What the screen of a record writes of it. */
-export const useOwnWrites = (record: string): OwnWrites => useMemo(() => new OwnWrites(), [record]);
+export const usePendingEdits = (record: string): PendingEdits => useMemo(() => new PendingEdits(), [record]);
 
 /** The names of kinds, from the identification key. */
 export function useKey(): IdentificationKey | null {
   const app = useApp();
   const key = useSignal<IdentificationKey | null>(null);
-  const waiting = app.judge.value === "waiting";
+  const waiting = app.coreHost.value === "waiting";
   useEffect(() => {
     if (key.peek()) return;
     void app.core.call("key", {}).then((answer) => {

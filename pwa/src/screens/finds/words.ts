@@ -1,6 +1,6 @@
+import type { IdentificationKey } from "../../core/identification";
 import type { CoinOf, Face, Find, PastEntry } from "../../core/journal";
 import { isFields } from "../../core/json";
-import type { IdentificationKey } from "../../core/key";
 import type { Country } from "../../core/types";
 import { text } from "../../text";
 

@@ -8,7 +8,7 @@ import { History } from "../finds/history";
 import { huntName } from "../finds/hunt-name";
 import { FindRow } from "../finds/row";
 import type { Save, Write } from "../finds/save";
-import { useNames, useOwnWrites, useRead, useRecord, useRecords } from "../finds/use";
+import { useNames, usePendingEdits, useRead, useRecord, useRecords } from "../finds/use";
 import { spanWords, wordFor } from "../finds/words";
 import { Chips, Select } from "../form/controls";
 import { NoteInput, TextInput, TimeInput } from "../form/saving";
@@ -21,7 +21,7 @@ import { endFrom, endingNow, TwoGoing } from "./two-going";
 export function HuntPage({ record }: { record: string }) {
   const records = useRecords();
   const names = useNames();
-  const own = useOwnWrites(record);
+  const edits = usePendingEdits(record);
   const read = useRecord(record).value;
   const back = (
     <a class="back" href="#/hunts">
@@ -37,10 +37,10 @@ export function HuntPage({ record }: { record: string }) {
       </>
     );
   }
-  const hunt = own.overHunt(read.value);
+  const hunt = edits.overHunt(read.value);
   if (!hunt) return back;
   const write: Write = (what, set) =>
-    own.save(set, hunt.ids, (saw) => records.acts.write(what, { kind: "hunt", record, set, saw }));
+    edits.save(set, hunt.ids, (saw) => records.acts.write(what, { kind: "hunt", record, set, saw }));
   const save: Save = (set) => write("hunt", set);
   return (
     <article class="find" data-part="hunt" data-record={record}>

@@ -7,9 +7,9 @@ import { Sheet } from "./sheet";
 
 /** One coin of the set-aside list, with all that its weight said. */
 export function AsideSheet() {
-  const { hands } = useApp();
+  const { handsFree } = useApp();
   const view = useView();
-  const coin = hands.list.aside.value.find((a) => a.id === view.aside.value);
+  const coin = handsFree.list.aside.value.find((a) => a.id === view.aside.value);
   const title = coin ? text.hands.asideNumber(coin.number) : text.hands.asideTitle;
   const q = coin?.question;
   return (
@@ -33,7 +33,7 @@ export function AsideSheet() {
               class="button"
               data-do="remove-opened"
               onClick={() => {
-                hands.remove(coin.id);
+                handsFree.remove(coin.id);
                 view.sheet.value = null;
               }}
             >

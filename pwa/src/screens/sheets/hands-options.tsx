@@ -13,8 +13,8 @@ const words = text.handsOptions;
 
 /** How a sitting is heard, felt and steered. */
 export function HandsOptionsSheet() {
-  const { hands } = useApp();
-  const { prefs } = hands;
+  const { handsFree } = useApp();
+  const { prefs } = handsFree;
   return (
     <Sheet name="hands-options" title={words.title}>
       <Pref name="hands-say" legend={words.say} of={says} pref={prefs.say} words={(s) => words.says[s]} />
@@ -23,7 +23,7 @@ export function HandsOptionsSheet() {
       <ul class="plain choices tone-samples">
         {tones.map((t) => (
           <li key={t}>
-            <button type="button" class="choice" data-tone={t} onClick={() => hands.sample(t)}>
+            <button type="button" class="choice" data-tone={t} onClick={() => handsFree.sample(t)}>
               {words.play(words.toneNames[t])}
             </button>
           </li>
@@ -37,9 +37,9 @@ export function HandsOptionsSheet() {
 }
 
 function VoiceChoice() {
-  const { hands } = useApp();
-  const { prefs } = hands;
-  const voices = hands.devices.speaker.voices.value;
+  const { handsFree } = useApp();
+  const { prefs } = handsFree;
+  const voices = handsFree.devices.speaker.voices.value;
   return (
     <>
       <fieldset class="choice-row">
@@ -58,7 +58,7 @@ function VoiceChoice() {
             }}
           />
         )}
-        <button type="button" class="button" data-do="try-voice" onClick={() => hands.trial()}>
+        <button type="button" class="button" data-do="try-voice" onClick={() => handsFree.trial()}>
           {words.tryVoice}
         </button>
       </fieldset>
@@ -75,7 +75,7 @@ function VoiceChoice() {
 
 /** A pedal is a keyboard with one key: it is pressed once here, and known from then on. */
 function PedalChoice() {
-  const { prefs } = useApp().hands;
+  const { prefs } = useApp().handsFree;
   const view = useView();
   const waiting = useSignal(false);
   useEffect(() => {

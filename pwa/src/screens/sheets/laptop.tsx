@@ -25,7 +25,7 @@ export function LaptopPart() {
       <dl class="facts">
         <div>
           <dt>{text.laptop.addressTitle}</dt>
-          <dd data-part="whereabouts">{where(app.laptop.whereabouts.found.value)}</dd>
+          <dd data-part="whereabouts">{where(app.laptop.locator.located.value)}</dd>
         </div>
       </dl>
       {fault.value && (
@@ -81,7 +81,7 @@ export function LaptopPart() {
   );
 }
 
-type Found = ReturnType<typeof useApp>["laptop"]["whereabouts"]["found"]["value"];
+type Found = ReturnType<typeof useApp>["laptop"]["locator"]["located"]["value"];
 
 function where(found: Found): string {
   switch (found?.is) {

@@ -21,12 +21,12 @@ export function MenuSheet() {
           act={() => {
             view.sheet.value = null;
             location.hash = "#/weigh";
-            app.typed.on.value = true;
+            app.manualWeight.on.value = true;
           }}
         />
         <Choice icon="tools" words={text.nav.tools} act={to("tools")} />
         {virtual && <Choice icon="practice" words={text.nav.practice} act={to("practice")} />}
-        <Choice icon="keyboard" words={text.nav.keys} act={to("keys")} />
+        <Choice icon="keyboard" words={text.nav.keyboard} act={to("keyboard")} />
         <Choice icon="settings" words={text.nav.settings} act={to("settings")} />
       </ul>
     </Sheet>

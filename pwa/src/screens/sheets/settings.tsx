@@ -26,7 +26,7 @@ export function SettingsSheet() {
         name="hand"
         legend={text.layout.hand}
         of={handSides}
-        pref={app.prefs.hand}
+        pref={app.prefs.handedness}
         words={(h) => text.layout.hands[h]}
       />
       <p class="sheet-act">

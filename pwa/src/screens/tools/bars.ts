@@ -1,4 +1,4 @@
-import type { PileAnswer } from "../../core/weighings";
+import type { RollAnswer } from "../../core/weighings";
 
 /** One bar: the numbers from first to last have this probability together. */
 export interface Bar {
@@ -10,7 +10,7 @@ export interface Bar {
 }
 
 /** The distribution as at most so many bars; tails too thin to be drawn are left off. */
-export function barsOf(a: PileAnswer, most: number): Bar[] {
+export function barsOf(a: RollAnswer, most: number): Bar[] {
   const highest = Math.max(...a.probability, 0);
   if (!(highest > 0)) return [];
   const seen = (i: number) => (a.probability[i] ?? 0) >= highest / 200;

@@ -35,7 +35,7 @@ function BookList() {
   useEffect(() => {
     void asking.ask(question);
     all.value = false;
-  }, [asking, question.text, question.country, question.denomination, app.judge.value === "waiting"]);
+  }, [asking, question.text, question.country, question.denomination, app.coreHost.value === "waiting"]);
   const view = asking.view.value;
   return (
     <ToolPage tool="book" title={text.toolbox.names.book} back={toWeighing}>

@@ -13,7 +13,7 @@ const toBook = { href: addressOf("book"), words: text.book.back };
 export function IssuePage({ id }: { id: string }) {
   const app = useApp();
   const asking = useAsking<CoinList>("coins", readCoins);
-  const waiting = app.judge.value === "waiting";
+  const waiting = app.coreHost.value === "waiting";
   // Asked again once a core has come within reach
   useEffect(() => {
     void asking.ask({ text: id });

@@ -1,10 +1,10 @@
 import { describe, expect, it } from "vitest";
 import { plainNumber } from "../../core/plain-number";
-import { readDensityAnswer, readPileAnswer } from "../../core/weighings";
+import { readDensityAnswer, readRollAnswer } from "../../core/weighings";
 import { addressOf, toolAt } from "../../view/places";
-import type { Shown } from "../../weigh/judging";
+import type { Shown } from "../../weigh/live-verdict";
 import { barsOf } from "./bars";
-import { densityQuestion, firstEmpty, pileQuestion, stepOf, uOf } from "./questions";
+import { densityQuestion, firstEmpty, rollQuestion, stepOf, uOf } from "./questions";
 import { saidByScale } from "./said";
 
 describe("forms", () => {
@@ -40,8 +40,8 @@ describe("forms", () => {
 
   it("ask for a pile, with the count only if something is looked for", () => {
     const form = { issue: "a", count: "50", total_g: "125.3" };
-    expect(pileQuestion(form)).toEqual({ issue: "a", total_g: "125.3" });
-    expect(pileQuestion({ ...form, other: "b", wrapper_g: "0,9" })).toEqual({
+    expect(rollQuestion(form)).toEqual({ issue: "a", total_g: "125.3" });
+    expect(rollQuestion({ ...form, other: "b", wrapper_g: "0,9" })).toEqual({
       issue: "a",
       other: "b",
       count: "50",
@@ -59,7 +59,8 @@ describe("forms", () => {
 describe("places", () => {
   it("lead to a tool and back", () => {
     expect(toolAt(addressOf("book", "us-cent/1").slice(2))).toEqual({ tool: "book", rest: "us-cent/1" });
-    expect(toolAt("pile")).toEqual({ tool: "pile", rest: "" });
+    expect(toolAt("roll")).toEqual({ tool: "roll", rest: "" });
+    expect(toolAt("pile")).toEqual({ tool: "roll", rest: "" }); // an address of before
     expect(toolAt("book/%")).toEqual({ tool: "book", rest: "" });
     expect(toolAt("weigh")).toBeNull();
     expect(toolAt("")).toBeNull();
@@ -68,7 +69,7 @@ describe("places", () => {
 
 describe("the distribution's bars", () => {
   const answer = (probability: number[], low: number, high: number) => {
-    const a = readPileAnswer({ of: "count", from: 10, probability, best: low, low, high });
+    const a = readRollAnswer({ of: "count", from: 10, probability, best: low, low, high });
     if (!a) throw new Error("unread");
     return a;
   };
@@ -97,7 +98,7 @@ describe("the distribution's bars", () => {
 describe("answers about weighings", () => {
   it("aren't shown without their essentials", () => {
     expect(readDensityAnswer({ density: 8.9, u: 0.1, low: 8.7 })).toBeNull();
-    expect(readPileAnswer({ best: 1 })).toBeNull();
+    expect(readRollAnswer({ best: 1 })).toBeNull();
     const metals = [{ name: "a", low: 1, high: 2, remains: true }, { name: "no band" }];
     const d = readDensityAnswer({ density: 8.9, u: 0.1, low: 8.7, high: 9.1, alloys: metals });
     expect(d?.alloys.map((m) => m.name)).toEqual(["a"]);

@@ -32,8 +32,8 @@ export function densityQuestion(form: Form, country: string): Form {
   return q;
 }
 
-/** The pile; only with something looked for among them does the count go along. */
-export function pileQuestion(form: Form): Form {
+/** A roll or a pile; only with something looked for among them does the count go along. */
+export function rollQuestion(form: Form): Form {
   const q: Form = { issue: form.issue ?? "" };
   Object.assign(q, given(form, ["total_g", "wrapper_g", "u_wrapper_g"]));
   if (form.other) Object.assign(q, { other: form.other }, given(form, ["count", "expected_share"]));

@@ -1,4 +1,4 @@
-import type { Shown } from "../../weigh/judging";
+import type { Shown } from "../../weigh/live-verdict";
 
 /** What the weighing says to the identification key: the coin, the hint and the likeliest explanation. */
 export function saidByScale(shown: Shown | null) {

@@ -1,21 +1,26 @@
 import { useSignal } from "@preact/signals";
-import { automatic, type ScaleHand, type ScaleSettings, type ScaleView } from "../../scale/scale-hand";
+import {
+  automatic,
+  type ScaleSettings,
+  type ScaleSettingsClient,
+  type ScaleView,
+} from "../../scale/scale-settings";
 import { text } from "../../text";
 import { addressOf } from "../../view/places";
 import { ToolPage } from "./page";
-import { HandForm } from "./scale-hand-form";
 import { RawLines } from "./scale-lines";
-import { useScaleHand } from "./use-scale-hand";
+import { ScaleSettingsForm } from "./scale-settings-form";
+import { useScaleSettings } from "./use-scale-settings";
 
 /** How the scale was found and is read, and setting it by hand. */
 export function ScaleCableScreen() {
-  const hand = useScaleHand();
+  const hand = useScaleSettings();
   const view = hand.view.value;
   const trouble = hand.trouble.value;
   return (
     <ToolPage
       tool="scale"
-      title={text.scaleHand.title}
+      title={text.scaleSettings.title}
       back={{ href: addressOf("scale"), words: text.scale.back }}
     >
       {trouble && (
@@ -28,7 +33,7 @@ export function ScaleCableScreen() {
   );
 }
 
-function Inside({ view, hand }: { view: ScaleView; hand: ScaleHand }) {
+function Inside({ view, hand }: { view: ScaleView; hand: ScaleSettingsClient }) {
   const form = useSignal<ScaleSettings>(view.settings);
   const fault = useSignal<{ field: string; sentence: string } | null>(null);
   const said = useSignal("");
@@ -36,10 +41,10 @@ function Inside({ view, hand }: { view: ScaleView; hand: ScaleHand }) {
   async function set(settings: ScaleSettings) {
     said.value = "";
     const wrong = await hand.set(settings);
-    fault.value = wrong && { ...wrong, sentence: wrong.sentence || text.scaleHand.failed };
+    fault.value = wrong && { ...wrong, sentence: wrong.sentence || text.scaleSettings.failed };
     if (wrong) return;
     if (hand.view.value) form.value = hand.view.value.settings;
-    said.value = text.scaleHand.used;
+    said.value = text.scaleSettings.used;
   }
 
   return (
@@ -54,7 +59,7 @@ function Inside({ view, hand }: { view: ScaleView; hand: ScaleHand }) {
           form.value = { ...form.value, port, baud: Number(baud) || 0, framing };
         }}
       />
-      <HandForm view={view} form={form} fault={fault.value} onUse={() => void set(form.value)} />
+      <ScaleSettingsForm view={view} form={form} fault={fault.value} onUse={() => void set(form.value)} />
       <p role="status" class="quiet" data-part="used">
         {said.value}
       </p>
@@ -65,7 +70,7 @@ function Inside({ view, hand }: { view: ScaleView; hand: ScaleHand }) {
           data-do="by-itself"
           onClick={() => void set(automatic(view.settings.port === "virtual" ? "virtual" : ""))}
         >
-          {text.scaleHand.again}
+          {text.scaleSettings.again}
         </button>
       </p>
     </>
@@ -76,18 +81,18 @@ function Now({ view }: { view: ScaleView }) {
   const n = view.now;
   return (
     <section class="card" aria-labelledby="now-title" data-part="scale-found">
-      <h2 id="now-title">{text.scaleHand.nowTitle}</h2>
+      <h2 id="now-title">{text.scaleSettings.nowTitle}</h2>
       <p>
-        {n.name ? text.scaleHand.at(n.name, n.line) : text.scaleHand.looking}
-        {n.unit && n.step && <> {text.scaleHand.unitStep(n.step, n.unit)}</>}
+        {n.name ? text.scaleSettings.at(n.name, n.line) : text.scaleSettings.looking}
+        {n.unit && n.step && <> {text.scaleSettings.unitStep(n.step, n.unit)}</>}
       </p>
       <p data-part="format" data-format={n.format}>
         {n.format
-          ? text.scaleHand.formatSure(n.format, text.percent(n.sure), n.lines)
-          : `${text.scaleHand.format}: ${text.scaleHand.formatNone}`}
+          ? text.scaleSettings.formatSure(n.format, text.percent(n.sure), n.lines)
+          : `${text.scaleSettings.format}: ${text.scaleSettings.formatNone}`}
       </p>
       {n.problem && <p class="problem">{n.problem}</p>}
-      <p class="quiet small">{view.kept ? text.scaleHand.keptNote : text.scaleHand.startNote}</p>
+      <p class="quiet small">{view.kept ? text.scaleSettings.keptNote : text.scaleSettings.startNote}</p>
     </section>
   );
 }
@@ -97,25 +102,25 @@ function Ports({ view, take }: { view: ScaleView; take(port: string, line: strin
   const ports = view.ports.filter((p) => p.kind !== "virtual");
   return (
     <section class="card" aria-labelledby="ports-title">
-      <h2 id="ports-title">{text.scaleHand.portsTitle}</h2>
-      {ports.length === 0 && <p class="quiet">{text.scaleHand.portsNone}</p>}
+      <h2 id="ports-title">{text.scaleSettings.portsTitle}</h2>
+      {ports.length === 0 && <p class="quiet">{text.scaleSettings.portsNone}</p>}
       <ul class="plain ports">
         {ports.map((p) => (
           <li key={p.port}>
             <span class="port-name">{p.port}</span>
             {p.node && <span class="quiet small">{p.node}</span>}
-            {p.found && <span class="quiet">{text.scaleHand.foundThere[p.found]}</span>}
+            {p.found && <span class="quiet">{text.scaleSettings.foundThere[p.found]}</span>}
             {p.reason && <span class="small">{p.reason}</span>}
             {p.found === "speaks" && p.line && p.heard.length > 0 && (
               <span class="acts">
-                <span>{text.scaleHand.looksLike(p.line)}</span>
+                <span>{text.scaleSettings.looksLike(p.line)}</span>
                 <button
                   type="button"
                   class="button"
                   data-do="take-heard"
                   onClick={() => take(p.port, p.line)}
                 >
-                  {text.scaleHand.takeHeard}
+                  {text.scaleSettings.takeHeard}
                 </button>
               </span>
             )}

@@ -19,7 +19,7 @@ export function ScaleCheckScreen() {
     () =>
       effect(() => {
         const r = app.live.reading.value;
-        const hands = app.hands.on.value;
+        const hands = app.handsFree.on.value;
         if (!hands) guide.live(r, performance.now());
       }),
     [app, guide],
@@ -35,7 +35,7 @@ export function ScaleCheckScreen() {
   };
   return (
     <ToolPage tool="scale" title={titles[at]} back={{ href: addressOf("scale"), words: text.scale.back }}>
-      {app.hands.on.value && at !== "kit" && at !== "result" && (
+      {app.handsFree.on.value && at !== "kit" && at !== "result" && (
         <p class="problem" role="alert">
           {text.scale.handsOn}
         </p>

@@ -8,7 +8,7 @@ import {
   type ScaleSettings,
   type ScaleView,
   type TriedLine,
-} from "../../scale/scale-hand";
+} from "../../scale/scale-settings";
 import { text } from "../../text";
 import { useApp } from "../../view/context";
 
@@ -34,21 +34,21 @@ export function RawLines({ view, form }: { view: ScaleView; form: Signal<ScaleSe
   const newest = lines[0];
   return (
     <section class="card" aria-labelledby="lines-title" data-part="raw-lines">
-      <h2 id="lines-title">{text.scaleHand.linesTitle}</h2>
-      <p class="quiet small">{lines.length ? text.scaleHand.linesHint : text.scaleHand.linesNone}</p>
+      <h2 id="lines-title">{text.scaleSettings.linesTitle}</h2>
+      <p class="quiet small">{lines.length ? text.scaleSettings.linesHint : text.scaleSettings.linesNone}</p>
       <ol class="plain raw-lines">
         {lines.map((l, i) => (
           <li key={l.raw}>
             <code>
               <Marked raw={l.raw} tried={trial?.at === 0 ? trial.lines[i] : undefined} />
             </code>
-            <span class="quiet small figures">{text.scaleHand.timesSeen(l.times)}</span>
+            <span class="quiet small figures">{text.scaleSettings.timesSeen(l.times)}</span>
             {trial?.at === 0 && trial.lines[i] && <Made of={trial.lines[i]} />}
           </li>
         ))}
       </ol>
       <label class="field pattern-field">
-        <span>{text.scaleHand.pattern}</span>
+        <span>{text.scaleSettings.pattern}</span>
         <input
           name="pattern"
           autocomplete="off"
@@ -67,8 +67,8 @@ export function RawLines({ view, form }: { view: ScaleView; form: Signal<ScaleSe
       <p role="status" data-part="trial" data-fit={trial?.at === 0 ? fit : undefined}>
         {pattern &&
           trial &&
-          (trial.at > 0 ? trial.sentence : text.scaleHand.patternGood(fit, trial.lines.length))}
-        {pattern && !trial && <span class="quiet">{text.scaleHand.patternAway}</span>}
+          (trial.at > 0 ? trial.sentence : text.scaleSettings.patternGood(fit, trial.lines.length))}
+        {pattern && !trial && <span class="quiet">{text.scaleSettings.patternAway}</span>}
       </p>
       {!pattern && newest && patternFrom(newest.raw) && (
         <p class="acts">
@@ -80,15 +80,15 @@ export function RawLines({ view, form }: { view: ScaleView; form: Signal<ScaleSe
               form.value = { ...form.value, pattern: patternFrom(newest.raw), format: "" };
             }}
           >
-            {text.scaleHand.patternFromLine}
+            {text.scaleSettings.patternFromLine}
           </button>
         </p>
       )}
       <details>
-        <summary>{text.scaleHand.patternHelp}</summary>
-        <p>{text.scaleHand.patternIntro}</p>
+        <summary>{text.scaleSettings.patternHelp}</summary>
+        <p>{text.scaleSettings.patternIntro}</p>
         <dl class="pattern-parts">
-          {text.scaleHand.patternParts.map(([part, means]) => (
+          {text.scaleSettings.patternParts.map(([part, means]) => (
             <div key={part}>
               <dt>
                 <code>{part}</code>
@@ -97,7 +97,7 @@ export function RawLines({ view, form }: { view: ScaleView; form: Signal<ScaleSe
             </div>
           ))}
         </dl>
-        <p>{text.scaleHand.patternWhole}</p>
+        <p>{text.scaleSettings.patternWhole}</p>
       </details>
     </section>
   );
@@ -115,13 +115,13 @@ function Marked({ raw, tried }: { raw: string; tried: TriedLine | undefined }) {
 }
 
 function Made({ of: l }: { of: TriedLine }) {
-  const states: Record<string, string> = text.scaleHand.states;
+  const states: Record<string, string> = text.scaleSettings.states;
   const words =
     l.stop > 0
-      ? text.scaleHand.fitsNot(l.stop - 1)
+      ? text.scaleSettings.fitsNot(l.stop - 1)
       : l.problem && !l.value
         ? l.problem
-        : [l.value && text.scaleHand.fits(l.value, l.unit), states[l.status]].filter(Boolean).join(", ");
+        : [l.value && text.scaleSettings.fits(l.value, l.unit), states[l.status]].filter(Boolean).join(", ");
   return (
     <span class="made small" data-fits={(l.stop === 0 && !l.problem) || undefined}>
       {words}

@@ -130,7 +130,7 @@ function Keep({ guide }: { guide: ScaleGuide }) {
       return;
     }
     try {
-      await app.scaleTruth.keep(checkQuestion(d), scale ?? { name: name.value.trim(), dialect: "" });
+      await app.keptCheck.keep(checkQuestion(d), scale ?? { name: name.value.trim(), dialect: "" });
       guide.kept(scale ? "connected" : "named");
       location.hash = addressOf("scale");
     } catch (cause) {

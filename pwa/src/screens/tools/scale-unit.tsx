@@ -1,11 +1,11 @@
 import { useSignal } from "@preact/signals";
 import type { UnitAsk } from "../../live/wire";
-import type { ScaleView } from "../../scale/scale-hand";
+import type { ScaleView } from "../../scale/scale-settings";
 import { sayUnit } from "../../scale/scale-unit";
 import { text } from "../../text";
 import { useApp } from "../../view/context";
 import { UnitButtons, UnitQuestion } from "../weigh/unit-question";
-import { useScaleHand } from "./use-scale-hand";
+import { useScaleSettings } from "./use-scale-settings";
 
 const all: Record<UnitAsk["of"], string[]> = {
   unit: ["g", "oz", "gr", "ct", "dwt", "ozt", "mg", "kg", "lb"],
@@ -14,7 +14,7 @@ const all: Record<UnitAsk["of"], string[]> = {
 
 /** The scale's unit, where the person had to say it: the question, or the answer and the way to change it. */
 export function UnitCard() {
-  const hand = useScaleHand();
+  const hand = useScaleSettings();
   const now = hand.view.value?.now;
   if (!now) return null;
   if (now.asks) {

@@ -25,8 +25,8 @@ export function ScaleScreen({ rest }: { rest: string }) {
 
 function Overview() {
   const app = useApp();
-  useEffect(() => void app.scaleTruth.look(), [app]);
-  const kept = app.scaleTruth.kept.value;
+  useEffect(() => void app.keptCheck.look(), [app]);
+  const kept = app.keptCheck.kept.value;
   const r = app.live.reading.value;
   const live = "scale" in r ? r.scale : null;
   const guide = guideOf(app);

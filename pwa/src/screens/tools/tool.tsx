@@ -3,8 +3,8 @@ import { lazy } from "../../view/lazy";
 import type { Tool } from "../../view/places";
 import { BookScreen } from "./book";
 import { DensityScreen } from "./density";
-import { PileScreen } from "./pile";
-import { SightScreen } from "./sight";
+import { IdentifyScreen } from "./identify";
+import { RollScreen } from "./roll";
 
 const ScaleScreen = lazy(
   () => import("./scale").then((m) => m.ScaleScreen),
@@ -16,12 +16,12 @@ export function ToolScreen({ at }: { at: { tool: Tool; rest: string } }) {
   switch (at.tool) {
     case "book":
       return <BookScreen id={at.rest} />;
-    case "sight":
-      return <SightScreen />;
+    case "identify":
+      return <IdentifyScreen />;
     case "density":
       return <DensityScreen />;
-    case "pile":
-      return <PileScreen />;
+    case "roll":
+      return <RollScreen />;
     case "scale":
       return <ScaleScreen rest={at.rest} />;
   }

@@ -12,8 +12,8 @@ export function DateLine() {
   const d = app.denomination.value;
   const given = date.year.value !== "" || date.mint.value !== "";
   const last = dateEntry.last.value;
-  const more = app.denominations.value.length > app.keys.value.length;
-  const outside = d !== null && !app.keys.value.includes(d);
+  const more = app.denominations.value.length > app.denominationButtons.value.length;
+  const outside = d !== null && !app.denominationButtons.value.includes(d);
   return (
     <div class="date-line" role="group" aria-label={text.date.label}>
       <button

@@ -10,7 +10,7 @@ import { NumberPad } from "./number-pad";
 /** Under the thumb: the year and mint, and one row of denominations. */
 export function Dock() {
   const app = useApp();
-  if (app.pan.state.value.is === "other" && !app.typed.on.value) {
+  if (app.panControl.state.value.is === "other" && !app.manualWeight.on.value) {
     return (
       <div class="dock">
         <KeepLine />
@@ -27,7 +27,7 @@ export function Dock() {
   }
   return (
     <div class="dock">
-      {app.typed.on.value && <NumberPad />}
+      {app.manualWeight.on.value && <NumberPad />}
       <KeepLine />
       <DateLine />
       <DenominationKeys />
@@ -37,7 +37,7 @@ export function Dock() {
 
 function DenominationKeys() {
   const app = useApp();
-  const keys = app.keys.value;
+  const keys = app.denominationButtons.value;
   const picked = app.prefs.denomination.value;
   const widest = Math.max(1, ...keys.map((d) => d.diameter_mm ?? 0));
   if (keys.length === 0) return <p class="quiet keys-empty">{text.keys.loading}</p>;

@@ -14,16 +14,16 @@ import {
   tellings,
   testOf,
 } from "../../weigh/evidence-tests";
-import type { Shown } from "../../weigh/judging";
+import type { Shown } from "../../weigh/live-verdict";
 
 /** No coin is wider, or thicker, than this many millimetres. */
 const widest = 120;
 
 /** The test that would tell most, with its answers under the thumb; what was told; and the other tests. */
 export function EvidenceGuide({ shown }: { shown: Shown }) {
-  const { evidence, pan, typed } = useApp();
+  const { evidence, panControl, manualWeight } = useApp();
   const next = shown.verdict.next_test;
-  const holder = typed.on.value ? null : pan.state.value;
+  const holder = manualWeight.on.value ? null : panControl.state.value;
   const elsewhere = holder?.is === "other" ? holder.name : null;
   const mine = elsewhere === null && shown.placement === evidence.coin;
   const rest = evidenceTests.filter((t) => t !== next?.test);
@@ -31,7 +31,7 @@ export function EvidenceGuide({ shown }: { shown: Shown }) {
     <div class="evidence" data-part="evidence">
       {/* A press held while the coin or the question changes answers neither. */}
       {next && <NextTest key={`${shown.placement}/${next.test}`} test={next} tellable={mine} />}
-      {elsewhere !== null && <ToldThere name={elsewhere} given={pan.followed.value?.evidence ?? {}} />}
+      {elsewhere !== null && <ToldThere name={elsewhere} given={panControl.followed.value?.evidence ?? {}} />}
       {mine && <GivenList given={evidence.given.value} />}
       {mine && <SameCoin />}
       {mine && (

@@ -7,7 +7,7 @@ import { I } from "../../view/icons";
 /** In the place of the keys on a device that only watches: who holds the pan, and the tap that takes it over. */
 export function WatchBar() {
   const app = useApp();
-  const state = app.pan.state.value;
+  const state = app.panControl.state.value;
   if (state.is !== "other") return null;
   const d = app.denomination.value;
   return (
@@ -28,16 +28,16 @@ const newsMs = 12_000;
 
 /** What has just changed about the pan; the live region says the same. */
 export function PanBar() {
-  const { pan, hands } = useApp();
-  const news = pan.news.value;
+  const { panControl, handsFree } = useApp();
+  const news = panControl.news.value;
   useEffect(() => {
     if (!news) return;
     const timer = setTimeout(() => {
-      if (pan.news.peek() === news) pan.news.value = null;
+      if (panControl.news.peek() === news) panControl.news.value = null;
     }, newsMs);
     return () => clearTimeout(timer);
-  }, [news, pan]);
-  if (!news || hands.on.value) return null; // a sitting has its caption for it
+  }, [news, panControl]);
+  if (!news || handsFree.on.value) return null; // a sitting has its caption for it
   return (
     <section class="newer pan-news" aria-label={text.pan.label} data-part="pan-news" data-news={news.is}>
       <p>{newsWords(news)}</p>
@@ -46,7 +46,7 @@ export function PanBar() {
         class="icon-button"
         data-do="close-news"
         onClick={() => {
-          pan.news.value = null;
+          panControl.news.value = null;
         }}
       >
         <I name="close" />

@@ -20,20 +20,20 @@ export function HandsPanel() {
 
 /** What was said last, for those who can't or won't hear it; a tap says it again. */
 function CaptionCard() {
-  const { hands, pan } = useApp();
-  const { words, call } = hands.caption.value;
-  const silent = hands.silent.value;
-  const other = pan.state.value;
+  const { handsFree, panControl } = useApp();
+  const { words, call } = handsFree.caption.value;
+  const silent = handsFree.silent.value;
+  const other = panControl.state.value;
   return (
     <section
       class="caption"
       aria-label={text.hands.caption}
       data-part="caption"
       data-call={call ?? undefined}
-      data-large={hands.prefs.captions.value || undefined}
+      data-large={handsFree.prefs.captions.value || undefined}
     >
       {other.is === "other" && <p class="problem">{text.hands.paused(other.name)}</p>}
-      <button type="button" class="caption-words" data-do="again" onClick={() => hands.again()}>
+      <button type="button" class="caption-words" data-do="again" onClick={() => handsFree.again()}>
         {call && <Mark call={call} />}
         <span>
           {call && <span class="call">{text.call[call]}</span>}
@@ -53,7 +53,7 @@ function CaptionCard() {
 }
 
 function AwakeNote() {
-  const { awake, tones } = useApp().hands.devices;
+  const { awake, tones } = useApp().handsFree.devices;
   return (
     <>
       {awake.state.value === "unable" && <p class="quiet caption-note">{text.hands.dark}</p>}
@@ -63,8 +63,8 @@ function AwakeNote() {
 }
 
 function CountCard() {
-  const { hands } = useApp();
-  const { list } = hands;
+  const { handsFree } = useApp();
+  const { list } = handsFree;
   const { rows, missed, unseen } = list.counts.value;
   const most = Math.max(1, ...rows.map((r) => r.count));
   const empty = rows.length === 0 && missed === 0 && unseen === 0;
@@ -106,7 +106,7 @@ function CountCard() {
 
 /** One kind: its mark, its name, how many, and whether its coins are set aside. */
 function CountRow({ r, most }: { r: Row; most: number }) {
-  const { list } = useApp().hands;
+  const { list } = useApp().handsFree;
   const aside = list.sets({ key: r.key, aside: r.aside });
   return (
     <li class="count-row" data-kind={r.key} data-count={r.count} data-call={r.call}>
@@ -133,8 +133,8 @@ function CountRow({ r, most }: { r: Row; most: number }) {
 
 /** What deserves a look, newest first, as numbered when it was said. */
 function AsideList() {
-  const { hands } = useApp();
-  const { list } = hands;
+  const { handsFree } = useApp();
+  const { list } = handsFree;
   const removed = list.removed.value;
   const shown = [...list.aside.value].reverse();
   return (
@@ -142,7 +142,7 @@ function AsideList() {
       <div class="hands-head">
         <h2 id="aside-title">{text.hands.asideTitle}</h2>
         {removed && (
-          <button type="button" class="button" data-do="undo-remove" onClick={() => hands.undoRemove()}>
+          <button type="button" class="button" data-do="undo-remove" onClick={() => handsFree.undoRemove()}>
             {text.hands.undo}: {text.hands.asideNumber(removed.coin.number)}
           </button>
         )}
@@ -158,7 +158,7 @@ function AsideList() {
 }
 
 function AsideRow({ coin }: { coin: AsideCoin }) {
-  const { hands } = useApp();
+  const { handsFree } = useApp();
   const view = useView();
   const words = together(coin.verdict.headline);
   return (
@@ -179,7 +179,12 @@ function AsideRow({ coin }: { coin: AsideCoin }) {
           {coin.early && <span class="quiet aside-note">{text.hands.early}</span>}
         </span>
       </button>
-      <button type="button" class="icon-button" data-do="remove-aside" onClick={() => hands.remove(coin.id)}>
+      <button
+        type="button"
+        class="icon-button"
+        data-do="remove-aside"
+        onClick={() => handsFree.remove(coin.id)}
+      >
         <I name="close" />
         <span class="unseen">{text.hands.removeLabel(coin.number, words)}</span>
       </button>
@@ -216,7 +221,7 @@ export function HandsStart() {
           type="button"
           class="button"
           onClick={() => {
-            app.hands.offered.value = false;
+            app.handsFree.offered.value = false;
           }}
         >
           {text.nav.close}
@@ -230,13 +235,13 @@ export function HandsStart() {
 export function HandsDock() {
   const app = useApp();
   const view = useView();
-  const { hands } = app;
-  const mute = hands.prefs.mute.value;
+  const { handsFree } = app;
+  const mute = handsFree.prefs.mute.value;
   const d = app.denomination.value;
   return (
     <div class="dock hands-dock">
       <WatchBar />
-      {app.pan.state.value.is !== "other" && (
+      {app.panControl.state.value.is !== "other" && (
         <div class="date-line">
           <button
             type="button"
@@ -262,11 +267,11 @@ export function HandsDock() {
         </div>
       )}
       <div class="hands-keys">
-        <button type="button" class="hands-key" data-do="set-aside" onClick={() => hands.setAside()}>
+        <button type="button" class="hands-key" data-do="set-aside" onClick={() => handsFree.setAside()}>
           <I name="aside" />
           <span>{text.hands.aside}</span>
         </button>
-        <button type="button" class="hands-key" data-do="take-back" onClick={() => hands.takeBack()}>
+        <button type="button" class="hands-key" data-do="take-back" onClick={() => handsFree.takeBack()}>
           <I name="takeBack" />
           <span>{text.hands.takeBack}</span>
         </button>
@@ -275,12 +280,12 @@ export function HandsDock() {
           class="hands-key"
           data-do="mute"
           aria-pressed={mute}
-          onClick={() => hands.toggleMute()}
+          onClick={() => handsFree.toggleMute()}
         >
           <I name={mute ? "soundOff" : "soundOn"} />
           <span>{mute ? text.hands.unmute : text.hands.mute}</span>
         </button>
-        <button type="button" class="hands-key" data-do="end-hands" onClick={() => hands.end()}>
+        <button type="button" class="hands-key" data-do="end-hands" onClick={() => handsFree.end()}>
           <I name="stop" />
           <span>{text.hands.end}</span>
         </button>

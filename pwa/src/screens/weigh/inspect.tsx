@@ -83,11 +83,11 @@ function Points({ list, dated, opened }: { list: LookFor[]; dated: boolean; open
 }
 
 function Point({ l, dated, opened }: { l: LookFor; dated: boolean; opened: Opened }) {
-  const tool: IconName = isIconName(l.with) ? l.with : "eye";
+  const tool: IconName = isIconName(l.tool) ? l.tool : "eye";
   const open = opened.value.has(pointKey(l));
   const seen = useSignal(open); // a drawing is fetched only once somebody looks
   return (
-    <li class="point" data-kind={l.kind} data-scope={l.scope} data-with={l.with}>
+    <li class="point" data-kind={l.kind} data-scope={l.scope} data-with={l.tool}>
       <details
         open={open}
         onToggle={(e) => {
@@ -101,7 +101,7 @@ function Point({ l, dated, opened }: { l: LookFor; dated: boolean; opened: Opene
         <summary>
           <span class="tool">
             <I name={tool} />
-            <span class="tool-word">{named(text.tools, l.with)}</span>
+            <span class="tool-word">{named(text.tools, l.tool)}</span>
           </span>
           <span class="point-name">
             {l.name}
@@ -112,10 +112,10 @@ function Point({ l, dated, opened }: { l: LookFor; dated: boolean; opened: Opene
         </summary>
         {seen.value && <Drawing name={l.kind} />}
         <dl class="facts inside">
-          <Fact name={text.inspect.see} words={l.see} />
+          <Fact name={text.inspect.see} words={l.appearance} />
           <Fact name={text.inspect.light} words={l.light} />
           <Fact name={text.inspect.mimics} words={l.mimics} />
-          <Fact name={text.inspect.decides} words={l.decides} />
+          <Fact name={text.inspect.decides} words={l.deciding_sign} />
           <Fact name={text.inspect.weight} words={l.weight} />
           <Fact name={text.inspect.rarity} words={l.rarity} />
           <Fact name={text.inspect.sure} words={l.sure} />

@@ -8,8 +8,8 @@ import { TroubleWords } from "./trouble-words";
 export function KeepLine() {
   const app = useApp();
   const records = app.records.value;
-  const held = app.heldCoin.held.value;
-  const record = held && records ? records.keeper.kept.value.get(held.key) : undefined;
+  const held = app.keepable.coin.value;
+  const record = held && records ? records.keeper.kept.value.get(held.coinId) : undefined;
   const act = records?.acts.last.value;
   const trouble = records?.acts.trouble.value ?? null;
   const dismiss = () => {

@@ -8,8 +8,8 @@ const lower = ["7", "8", "9", ".", "0"];
 
 /** Figures under the thumb. A key that wouldn't fit the scale's step is off. */
 export function NumberPad() {
-  const { typed } = useApp();
-  const digits = typed.digits.value;
+  const { manualWeight } = useApp();
+  const digits = manualWeight.digits.value;
   return (
     <div class="pad" role="group" aria-label={text.typed.pad}>
       {upper.map((k) => (
@@ -20,7 +20,7 @@ export function NumberPad() {
         class="pad-key"
         data-do="undo"
         aria-disabled={digits === ""}
-        onClick={() => typed.undo()}
+        onClick={() => manualWeight.undo()}
       >
         <I name="clear" />
         <span class="unseen">{text.typed.undo}</span>
@@ -33,7 +33,7 @@ export function NumberPad() {
         class="pad-key pad-next"
         data-do="next"
         aria-disabled={digits === ""}
-        onClick={() => typed.next()}
+        onClick={() => manualWeight.next()}
       >
         {text.typed.next}
       </button>
@@ -42,11 +42,17 @@ export function NumberPad() {
 }
 
 function Figure({ k }: { k: string }) {
-  const { typed } = useApp();
-  const digits = typed.digits.value;
-  const fits = press(digits, k, typed.step.value) !== digits || digits === k;
+  const { manualWeight } = useApp();
+  const digits = manualWeight.digits.value;
+  const fits = press(digits, k, manualWeight.step.value) !== digits || digits === k;
   return (
-    <button type="button" class="pad-key" data-key={k} aria-disabled={!fits} onClick={() => typed.press(k)}>
+    <button
+      type="button"
+      class="pad-key"
+      data-key={k}
+      aria-disabled={!fits}
+      onClick={() => manualWeight.press(k)}
+    >
       {k === "." ? (
         <>
           <span aria-hidden="true">.</span>

@@ -4,7 +4,7 @@ import { useApp } from "../../view/context";
 
 /** Whether the scale's errors were measured, and how long ago: the way to the scale's own page. */
 export function ScaleNote({ scale }: { scale: ScaleInfo }) {
-  const age = useApp().scaleTruth.kept.value?.check?.result.age ?? null;
+  const age = useApp().keptCheck.kept.value?.check?.result.age ?? null;
   const old = scale.checked !== undefined && age?.old === true;
   const words = old
     ? text.scale.checkOld

@@ -4,7 +4,7 @@ import { text } from "../../text";
 import { useApp } from "../../view/context";
 import { Mark } from "../../view/icons";
 import { partIds } from "../../view/keyboard";
-import type { Shown } from "../../weigh/judging";
+import type { Shown } from "../../weigh/live-verdict";
 import type { Reading } from "../../weigh/reading";
 import { ToleranceBand } from "./band";
 import { EvidenceGuide } from "./evidence";
@@ -39,7 +39,7 @@ export function VerdictCard() {
       )}
       {view.is === "verdict" && view.above && <p class="verdict-words">{view.above}</p>}
       {view.is === "verdict" && <VerdictOf shown={view.shown} last={view.last} />}
-      {app.judge.value === "laptop" && (
+      {app.coreHost.value === "laptop" && (
         <p class="quiet judge-note" data-part="judged-by" title={text.judge.laptop}>
           {text.judge.laptopShort}
         </p>
@@ -49,9 +49,9 @@ export function VerdictCard() {
 }
 
 function viewOf(app: App): View {
-  if (app.typed.on.value) return typedView(app);
+  if (app.manualWeight.on.value) return typedView(app);
   const r = app.live.reading.value;
-  const { current, last, fault } = app.judging;
+  const { current, last, fault } = app.liveVerdict;
   if (app.prefs.denomination.value === "") {
     return app.prefs.hintsDone.value ? { is: "words", words: text.verdict.pick } : { is: "first-use" };
   }
@@ -70,7 +70,7 @@ function viewOf(app: App): View {
 }
 
 function typedView(app: App): View {
-  const { current, last, fault, lack } = app.typed;
+  const { current, last, fault, lack } = app.manualWeight;
   if (app.prefs.denomination.value === "") return { is: "words", words: text.typed.pick };
   if (fault.value) return { is: "fault", sentence: faultWords(fault.value.code, fault.value.sentence) };
   if (current.value) return { is: "verdict", shown: current.value, last: "", above: "" };

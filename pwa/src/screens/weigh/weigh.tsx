@@ -8,8 +8,8 @@ import { WeightPanel } from "./weight-panel";
 
 /** The main screen: the weight, what it means, what to inspect, and the keys under the thumb. */
 export function WeighScreen() {
-  const { hands, typed } = useApp();
-  if (hands.on.value && !typed.on.value) {
+  const { handsFree, manualWeight } = useApp();
+  if (handsFree.on.value && !manualWeight.on.value) {
     return (
       <main class="weigh" data-screen="weigh" data-hands>
         <h1 class="unseen">{text.hands.title}</h1>
@@ -24,7 +24,7 @@ export function WeighScreen() {
       <h1 class="unseen">{text.nav.weigh}</h1>
       <WeightPanel />
       <div class="reading">
-        {hands.offered.value ? <HandsStart /> : <VerdictCard />}
+        {handsFree.offered.value ? <HandsStart /> : <VerdictCard />}
         <InspectList />
       </div>
       <Dock />

@@ -5,18 +5,22 @@ import { useApp } from "../../view/context";
 import { I, type IconName } from "../../view/icons";
 import type { Reading } from "../../weigh/reading";
 import { stepText, uncertaintyText } from "./figures";
+import { ManualWeightPanel } from "./manual-weight-panel";
 import { ScaleNote, WayToScale } from "./scale-note";
-import { TypedPanel } from "./typed-panel";
 import { UnitQuestion } from "./unit-question";
 
 /** The live weight, readable at arm's length: the scale's own digits, their age, and what to trust of them. */
 export function WeightPanel() {
   const app = useApp();
-  if (app.typed.on.value) return <TypedPanel />;
+  if (app.manualWeight.on.value) return <ManualWeightPanel />;
   const reading = app.live.reading.value;
   return (
     <section class="weight" aria-label={text.weight.title} data-is={reading.is}>
-      {reading.is === "weight" ? <Digits r={reading} /> : <NoNumber r={reading} line={app.live.line.value} />}
+      {reading.is === "weight" ? (
+        <Digits r={reading} />
+      ) : (
+        <NoNumber r={reading} line={app.live.connection.value} />
+      )}
     </section>
   );
 }
@@ -153,7 +157,7 @@ function NoNumber({ r, line }: { r: Exclude<Reading, WeightReading>; line: keyof
         type="button"
         class="button type-instead"
         onClick={() => {
-          app.typed.on.value = true;
+          app.manualWeight.on.value = true;
         }}
       >
         {text.typed.open}

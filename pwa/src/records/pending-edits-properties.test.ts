@@ -1,7 +1,7 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import type { Detail, Find, Written } from "../core/journal";
-import { OwnWrites } from "./own-writes";
+import { PendingEdits } from "./pending-edits";
 
 const parts = ["coin", "lies"] as const;
 const write = fc.record({
@@ -27,13 +27,13 @@ describe("what one screen writes, at any pace", () => {
   it("is written in order, each on top of all before it, and shown as it was stored last", async () => {
     await fc.assert(
       fc.asyncProperty(fc.array(write, { maxLength: 12 }), async (writes) => {
-        const own = new OwnWrites();
+        const edits = new PendingEdits();
         const stored: { field: string; id: string; value: unknown }[] = [];
         let under = 0;
         const pending: Promise<unknown>[] = [];
         for (const w of writes) {
           const value = { label: String(w.value) };
-          const saved = own.save({ [w.field]: value }, find.ids, async (saw): Promise<Written | null> => {
+          const saved = edits.save({ [w.field]: value }, find.ids, async (saw): Promise<Written | null> => {
             under++;
             expect(under).toBe(1);
             // It has seen what the screen showed, and all that was stored since.
@@ -48,7 +48,7 @@ describe("what one screen writes, at any pace", () => {
             stored.push({ field: w.field, id, value });
             return { record: "r", entries: [{ id, record: "r", kind: "find", field: w.field, raw: "" }] };
           });
-          const over = own.overFind(detail);
+          const over = edits.overFind(detail);
           expect(over?.[w.field]).toEqual(value); // shown at once
           if (w.waits) await saved.catch(() => {});
           else pending.push(saved.catch(() => {}));
@@ -57,7 +57,7 @@ describe("what one screen writes, at any pace", () => {
         const newest = new Map(writes.map((w) => [w.field, w]));
         for (const [field, w] of newest) {
           const last = stored.filter((s) => s.field === field).at(-1);
-          if (!w.fails) expect(own.overFind(detail)?.[field]).toEqual(last?.value);
+          if (!w.fails) expect(edits.overFind(detail)?.[field]).toEqual(last?.value);
         }
         // Read anew with all of it, the reading alone is shown.
         const history = stored.map(({ id, field, value }) => ({
@@ -67,7 +67,7 @@ describe("what one screen writes, at any pace", () => {
           value,
           now: "shown" as const,
         }));
-        expect(own.overFind({ ...detail, history })).toEqual(find);
+        expect(edits.overFind({ ...detail, history })).toEqual(find);
       }),
     );
   });

@@ -10,7 +10,7 @@ import {
   standOf,
   stillSaid,
   walk,
-} from "../../core/key";
+} from "../../core/identification";
 import { text } from "../../text";
 import { useApp } from "../../view/context";
 import { Drawing } from "../weigh/drawing";
@@ -19,23 +19,23 @@ import { saidByScale } from "./said";
 import { useAsking } from "./use-asking";
 
 /** From what the eye sees, question by question, to a name or an honest end. */
-export function SightScreen() {
+export function IdentifyScreen() {
   const app = useApp();
   const asking = useAsking<IdentificationKey>("key", readKey);
   const steps = useSignal<Step[]>([]);
-  const from = app.typed.on.value ? app.typed : app.judging;
+  const from = app.manualWeight.on.value ? app.manualWeight : app.liveVerdict;
   const shown = from.current.value ?? from.last.value;
   const said = saidByScale(shown);
   const saidKey = JSON.stringify(said);
-  const waiting = app.judge.value === "waiting";
+  const waiting = app.coreHost.value === "waiting";
   // Asked again when the weighing says something else
   useEffect(() => {
     void asking.ask(said);
   }, [asking, saidKey, waiting]);
   const view = asking.view.value;
   return (
-    <ToolPage tool="sight" title={text.toolbox.names.sight} back={toWeighing}>
-      {(view.is === "idle" || view.is === "asking") && <p class="quiet">{text.sight.loading}</p>}
+    <ToolPage tool="identify" title={text.toolbox.names.identify} back={toWeighing}>
+      {(view.is === "idle" || view.is === "asking") && <p class="quiet">{text.identify.loading}</p>}
       {view.is === "failed" && <p class="problem">{view.fault.sentence || text.toolbox.failed}</p>}
       {view.is === "answer" && <Walk k={view.value} steps={steps} />}
     </ToolPage>
@@ -85,7 +85,7 @@ function Walk({ k, steps }: { k: IdentificationKey; steps: Signal<Step[]> }) {
               steps.value = steps.value.slice(0, -1);
             }}
           >
-            {text.sight.back}
+            {text.identify.back}
           </button>
           <button
             type="button"
@@ -95,7 +95,7 @@ function Walk({ k, steps }: { k: IdentificationKey; steps: Signal<Step[]> }) {
               steps.value = [];
             }}
           >
-            {text.sight.start}
+            {text.identify.start}
           </button>
         </div>
       )}
@@ -125,7 +125,7 @@ function Question(props: {
           <li key={a.say}>
             <button type="button" class="choice" data-answer={n} onClick={() => props.onSay(n)}>
               <span>{a.say}</span>
-              {props.filled === n && <span class="tag">{text.sight.fits}</span>}
+              {props.filled === n && <span class="tag">{text.identify.fits}</span>}
             </button>
           </li>
         ))}
@@ -140,21 +140,21 @@ function Kind({ kind, heading }: { kind: KeyKind; heading: Heading }) {
   );
   return (
     <>
-      <p class="quiet">{text.sight.kind}</p>
+      <p class="quiet">{text.identify.kind}</p>
       <h2 ref={heading} tabIndex={-1} data-kind={kind.id}>
         {kind.name}
       </h2>
-      {kind.lookAlike && <p class="tag look-alike">{text.sight.lookAlike}</p>}
+      {kind.lookAlike && <p class="tag look-alike">{text.identify.lookAlike}</p>}
       <Drawing name={kind.id} />
       <dl class="facts">
         {facts.map((f) => (
           <div key={f}>
-            <dt>{text.sight[f]}</dt>
+            <dt>{text.identify[f]}</dt>
             <dd>{kind[f]}</dd>
           </div>
         ))}
       </dl>
-      <p>{text.sight.expert}</p>
+      <p>{text.identify.expert}</p>
     </>
   );
 }
@@ -163,13 +163,13 @@ function End({ end, heading }: { end: KeyEnd; heading: Heading }) {
   return (
     <>
       <h2 ref={heading} tabIndex={-1}>
-        {text.sight.end}
+        {text.identify.end}
       </h2>
       <Drawing name={end.drawing} />
       <p>{end.text}</p>
       {end.photograph.length > 0 && (
         <>
-          <h3>{text.sight.photograph}</h3>
+          <h3>{text.identify.photograph}</h3>
           <ul class="care">
             {end.photograph.map((p) => (
               <li key={p}>{p}</li>
@@ -177,7 +177,7 @@ function End({ end, heading }: { end: KeyEnd; heading: Heading }) {
           </ul>
         </>
       )}
-      <p>{text.sight.expert}</p>
+      <p>{text.identify.expert}</p>
     </>
   );
 }
@@ -186,7 +186,7 @@ function End({ end, heading }: { end: KeyEnd; heading: Heading }) {
 function Trail({ k, steps }: { k: IdentificationKey; steps: Signal<Step[]> }) {
   return (
     <section aria-labelledby="trail-title">
-      <h2 id="trail-title">{text.sight.trail}</h2>
+      <h2 id="trail-title">{text.identify.trail}</h2>
       <ol class="plain trail">
         {steps.value.map((s, i) => {
           const q = k.questions.get(s.question);
@@ -201,7 +201,7 @@ function Trail({ k, steps }: { k: IdentificationKey; steps: Signal<Step[]> }) {
               >
                 <span class="quiet">{q?.ask}</span>
                 <span>{q?.answers[s.answer]?.say}</span>
-                {s.byScale && <span class="tag">{text.sight.byScale}</span>}
+                {s.byScale && <span class="tag">{text.identify.byScale}</span>}
               </button>
             </li>
           );

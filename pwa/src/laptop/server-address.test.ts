@@ -1,7 +1,7 @@
 import { afterEach, beforeEach, describe, expect, it, vi } from "vitest";
 import { memoryStorage } from "../device/local-storage";
 import { hanging, Key, Network, serverWith } from "./fixture";
-import { answerLimitMs, nextAfterMs, Whereabouts } from "./whereabouts";
+import { answerLimitMs, nextAfterMs, ServerLocator } from "./server-address";
 
 const home = "https://10.0.0.5:8311";
 const later = "https://10.0.0.77:8311";
@@ -13,8 +13,8 @@ let network: Network;
 let stored: Map<string, string>;
 let fingerprint: string;
 
-function visit(origin = home): Whereabouts {
-  return new Whereabouts({
+function visit(origin = home): ServerLocator {
+  return new ServerLocator({
     origin,
     fetch: network.fetch,
     crypto,
@@ -34,7 +34,7 @@ afterEach(() => {
   vi.useRealTimers();
 });
 
-describe("Whereabouts", () => {
+describe("ServerLocator", () => {
   it("finds the server at home, and asks nobody else", async () => {
     network.at.set(home, serverWith(own, [home, later]));
     const w = visit();
@@ -108,7 +108,7 @@ describe("Whereabouts", () => {
     network.at.set(home, serverWith(own));
     const w = visit();
     await w.find();
-    w.doubt();
+    w.invalidate();
     await Promise.all([w.find(), w.find()]);
     expect(network.asked).toHaveLength(2);
   });
@@ -125,7 +125,7 @@ describe("Whereabouts", () => {
     network.at.set(home, hanging);
     const waiting = w.find();
     network.at.set(home, serverWith(own));
-    w.again();
+    w.restart();
     expect(await waiting).toEqual({ is: "here", base: "" });
   });
 
@@ -168,7 +168,7 @@ describe("the lasting address", () => {
   it("is the .local name if the device reaches the server there", async () => {
     network.at.set(home, serverWith(own, [home, name]));
     network.at.set(name, serverWith(own));
-    expect(await visit().lasting(own.fingerprint)).toBe(name);
+    expect(await visit().localOrigin(own.fingerprint)).toBe(name);
   });
 
   it.each([
@@ -190,12 +190,12 @@ describe("the lasting address", () => {
     ],
   ])("isn't there when %s", async (_, arrange) => {
     arrange();
-    expect(await visit().lasting(own.fingerprint)).toBeNull();
+    expect(await visit().localOrigin(own.fingerprint)).toBeNull();
   });
 
   it("isn't looked for from a .local name, or without a key", async () => {
-    expect(await visit(name).lasting(own.fingerprint)).toBeNull();
-    expect(await visit().lasting("")).toBeNull();
+    expect(await visit(name).localOrigin(own.fingerprint)).toBeNull();
+    expect(await visit().localOrigin("")).toBeNull();
     expect(network.asked).toEqual([]);
   });
 });

@@ -6,11 +6,11 @@ import { keyName } from "./hands-options";
 import { Sheet } from "./sheet";
 
 /** Which key does what. */
-export function KeysSheet() {
+export function KeyboardSheet() {
   const app = useApp();
   const names = Object.keys(shortcutKeys) as (keyof typeof shortcutKeys)[];
   return (
-    <Sheet name="keys" title={text.shortcuts.title}>
+    <Sheet name="keyboard" title={text.shortcuts.title}>
       <p>{app.prefs.shortcuts.value ? text.shortcuts.intro : text.shortcuts.off}</p>
       <dl class="shortcuts">
         {names.map((name) => (
@@ -29,7 +29,7 @@ export function KeysSheet() {
 
 /** The keys of a sitting, and the pedal's. */
 function HandsKeys() {
-  const { prefs } = useApp().hands;
+  const { prefs } = useApp().handsFree;
   const rows: Record<HandsAct, string> = text.hands.keys.rows;
   const pedal = prefs.pedalKey.value;
   return (

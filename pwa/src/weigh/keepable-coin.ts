@@ -3,7 +3,7 @@ import type { CoinOf, TraceOf, WeightOf } from "../core/journal";
 import type { Verdict } from "../core/types";
 import type { Received } from "../live/age";
 import type { Placement, WeightMessage } from "../live/wire";
-import type { Shown } from "./judging";
+import type { Shown } from "./live-verdict";
 
 /** Coins of a sitting that can still be kept with their readings. */
 const mostRecent = 150;
@@ -13,9 +13,9 @@ const sameCoinMs = 10 * 60 * 1000;
 const mostReadings = 600;
 
 /** A coin that can be kept as a find: the one on the pan, or the one before it. */
-export interface Held {
+export interface KeepableCoin {
   /** Tells this coin from every other of this page; placements begin anew when the laptop does. */
-  key: string;
+  coinId: string;
   placement: Placement;
   /** As the button names it: “3.11 g”. */
   label: string;
@@ -31,10 +31,10 @@ export interface Held {
  * what was claimed. It goes on from the coin before only when the next has come
  * to rest, so that a coin can be kept after it was lifted.
  */
-export class HeldCoin {
-  readonly held: Signal<Held | null> = signal(null);
+export class KeepableCoins {
+  readonly coin: Signal<KeepableCoin | null> = signal(null);
   /** The coins before it, for those that were set aside. */
-  private recent = new Map<number, Held>();
+  private recent = new Map<number, KeepableCoin>();
   private placement: Placement | null = null;
   private trace: TraceOf | null = null;
   private now: () => number;
@@ -45,7 +45,7 @@ export class HeldCoin {
 
   /** Each message of the live stream. */
   weight({ message: m }: Received): void {
-    if (m.phase === "withheld") this.held.value = null; // nor is it the coin before
+    if (m.phase === "withheld") this.coin.value = null; // nor is it the coin before
     if (m.phase !== "moving" && m.phase !== "settled") return;
     const at = this.now() - Math.round(m.age_ms);
     const unit = m.unit ?? "g";
@@ -60,10 +60,10 @@ export class HeldCoin {
       t.status.push(m.status);
     }
     if (m.phase !== "settled" || m.problem || m.mean_g === null || m.mean_g <= 0 || !m.shown) return;
-    const before = this.held.peek();
-    const same = before?.key === `${m.placement}-${t.from}`;
+    const before = this.coin.peek();
+    const same = before?.coinId === `${m.placement}-${t.from}`;
     this.hold({
-      key: `${m.placement}-${t.from}`,
+      coinId: `${m.placement}-${t.from}`,
       placement: m.placement,
       label: `${m.shown}\u00a0${unit}`,
       weight: weightOf(m, at),
@@ -74,14 +74,14 @@ export class HeldCoin {
   }
 
   /** The coin of an earlier placement that was weighed at about a moment, with its own digits and readings. */
-  earlier(placement: number, at: number): Held | null {
+  earlier(placement: number, at: number): KeepableCoin | null {
     const held = this.recent.get(placement);
     // The laptop counts from one again when it starts, so the number alone says too little.
     return held && Math.abs((held.weight.at ?? 0) - at) < sameCoinMs ? held : null;
   }
 
-  private hold(held: Held): void {
-    this.held.value = held;
+  private hold(held: KeepableCoin): void {
+    this.coin.value = held;
     this.recent.delete(held.placement);
     this.recent.set(held.placement, held);
     const [oldest] = this.recent.keys();
@@ -90,7 +90,7 @@ export class HeldCoin {
 
   /** A verdict on the glass that has come to rest. */
   verdict(shown: Shown | null): void {
-    const held = this.held.peek();
+    const held = this.coin.peek();
     if (!shown?.settled || !held || held.placement !== shown.placement) return;
     this.hold({ ...held, coin: coinOf(shown.question), verdict: shown.verdict });
   }
@@ -98,12 +98,12 @@ export class HeldCoin {
   /** A typed weight with its verdict; without one its digits are no weight now, and what they were before isn't held any more. */
   typed(shown: Shown | null, digits: string, placement: Placement): void {
     if (!shown || digits === "") {
-      if (this.held.peek()?.placement === placement) this.held.value = null;
+      if (this.coin.peek()?.placement === placement) this.coin.value = null;
       return;
     }
     const q = shown.question;
-    this.held.value = {
-      key: `typed-${shown.placement}-${digits}`,
+    this.coin.value = {
+      coinId: `typed-${shown.placement}-${digits}`,
       placement: shown.placement,
       label: `${digits}\u00a0g`,
       weight: {

@@ -3,8 +3,8 @@ import { join } from "node:path";
 import { describe, expect, it } from "vitest";
 import type { Verdict } from "../core/types";
 import { parseServerMessage, type WeightMessage } from "../live/wire";
-import { HeldCoin } from "./finds-held";
-import type { Shown } from "./judging";
+import { KeepableCoins } from "./keepable-coin";
+import type { Shown } from "./live-verdict";
 
 const example = parseServerMessage(
   readFileSync(join(import.meta.dirname, "../../../testdata/wire/weight.json"), "utf8"),
@@ -31,10 +31,10 @@ const shown = (placement: number, settled = true): Shown =>
     },
   }) as unknown as Shown;
 
-describe("HeldCoin", () => {
+describe("KeepableCoins", () => {
   it("holds the settled weight in the scale's own digits, with the readings that led to it", () => {
     let now = 1_000_000;
-    const h = new HeldCoin(() => now);
+    const h = new KeepableCoins(() => now);
     for (const [phase, digits] of [
       ["moving", "2.90"],
       ["moving", "3.10"],
@@ -44,7 +44,7 @@ describe("HeldCoin", () => {
       now += 100;
     }
     h.verdict(shown(4));
-    const held = h.held.value;
+    const held = h.coin.value;
     expect(held?.weight).toMatchObject({ value: "3.11", unit: "g", mean_g: example.mean_g, at: 1_000_200 });
     expect(held?.trace).toMatchObject({
       from: 1_000_000,
@@ -56,34 +56,34 @@ describe("HeldCoin", () => {
   });
 
   it("holds nothing while a load lies there whose weight can't be told", () => {
-    const h = new HeldCoin(() => 0);
+    const h = new KeepableCoins(() => 0);
     h.weight(message({ phase: "settled", placement: 1, shown: "3.11" }));
     h.weight(message({ phase: "withheld", placement: 2, shown: "3.18", mean_g: null, u_g: null }));
-    expect(h.held.value).toBeNull();
+    expect(h.coin.value).toBeNull();
   });
 
   it("goes on holding a coin that was lifted, until the next has come to rest", () => {
-    const h = new HeldCoin(() => 0);
+    const h = new KeepableCoins(() => 0);
     h.weight(message({ phase: "settled", placement: 1, shown: "3.11" }));
     h.weight(message({ phase: "empty", placement: 1, shown: "0.00" }));
     h.weight(message({ phase: "moving", placement: 2, shown: "2.40" }));
-    expect(h.held.value?.weight.value).toBe("3.11");
-    expect(h.held.value?.trace?.shown).toEqual(["3.11"]);
+    expect(h.coin.value?.weight.value).toBe("3.11");
+    expect(h.coin.value?.trace?.shown).toEqual(["3.11"]);
     h.weight(message({ phase: "settled", placement: 2, shown: "2.50" }));
-    expect(h.held.value?.weight.value).toBe("2.50");
-    expect(h.held.value?.verdict).toBeNull();
+    expect(h.coin.value?.weight.value).toBe("2.50");
+    expect(h.coin.value?.verdict).toBeNull();
   });
 
   it("takes no verdict of another coin, and none that may still change", () => {
-    const h = new HeldCoin(() => 0);
+    const h = new KeepableCoins(() => 0);
     h.weight(message({ phase: "settled", placement: 2, shown: "2.50" }));
     h.verdict(shown(1));
     h.verdict(shown(2, false));
-    expect(h.held.value?.verdict).toBeNull();
+    expect(h.coin.value?.verdict).toBeNull();
   });
 
   it("never holds what isn't a weight", () => {
-    const h = new HeldCoin(() => 0);
+    const h = new KeepableCoins(() => 0);
     for (const over of [
       { phase: "settled", shown: null },
       { phase: "settled", mean_g: null },
@@ -93,25 +93,25 @@ describe("HeldCoin", () => {
     ]) {
       h.weight(message({ placement: 9, ...over }));
     }
-    expect(h.held.value).toBeNull();
+    expect(h.coin.value).toBeNull();
   });
 
   it("lets go of typed digits that are no weight any more, and goes on holding the coin before", () => {
-    const h = new HeldCoin(() => 0);
+    const h = new KeepableCoins(() => 0);
     const [first, second] = [shown(-1), shown(-2)];
     h.typed(first, "3.11", first.placement);
-    expect(h.held.value?.label).toBe("3.11\u00a0g");
+    expect(h.coin.value?.label).toBe("3.11\u00a0g");
     h.typed(null, "3.", first.placement);
-    expect(h.held.value).toBeNull();
+    expect(h.coin.value).toBeNull();
     h.typed(first, "3.11", first.placement);
     h.typed(null, "", second.placement);
     h.typed(null, "2.", second.placement);
-    expect(h.held.value?.weight.value).toBe("3.11");
+    expect(h.coin.value?.weight.value).toBe("3.11");
   });
 
   it("knows an earlier coin by its number and its time: the laptop counts from one again when it starts", () => {
     let now = 1_000_000;
-    const h = new HeldCoin(() => now);
+    const h = new KeepableCoins(() => now);
     h.weight(message({ phase: "settled", placement: 1, shown: "3.11", age_ms: 0 }));
     const firstAt = now;
     expect(h.earlier(1, firstAt)?.weight.value).toBe("3.11");
@@ -123,8 +123,8 @@ describe("HeldCoin", () => {
   });
 
   it("keeps at most some minutes of readings", () => {
-    const h = new HeldCoin(() => 0);
+    const h = new KeepableCoins(() => 0);
     for (let i = 0; i < 5000; i++) h.weight(message({ phase: "settled", placement: 3, shown: "3.11" }));
-    expect(h.held.value?.trace?.shown.length).toBe(600);
+    expect(h.coin.value?.trace?.shown.length).toBe(600);
   });
 });

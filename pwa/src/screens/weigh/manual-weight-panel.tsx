@@ -5,9 +5,9 @@ import { type Lack, type Step, steps } from "../../weigh/digits";
 import { uncertaintyText } from "./figures";
 
 /** In the place of the live weight: what was typed, what it still lacks, and the way back. */
-export function TypedPanel() {
+export function ManualWeightPanel() {
   const app = useApp();
-  const { digits, lack, step, current } = app.typed;
+  const { digits, lack, step, current } = app.manualWeight;
   const u = current.value?.question.u_g ?? 0;
   const said = lackWords(lack.value);
   return (
@@ -22,7 +22,7 @@ export function TypedPanel() {
           class="button back-to-scale"
           data-do="back-to-scale"
           onClick={() => {
-            app.typed.on.value = false;
+            app.manualWeight.on.value = false;
           }}
         >
           {text.typed.back}

@@ -173,7 +173,7 @@ export function readTrial(x: unknown): Trial {
 type Door = Pick<Api, "exchange" | "core">;
 
 /** Looks at the scale's settings on the laptop, and changes them. */
-export class ScaleHand {
+export class ScaleSettingsClient {
   readonly view: Signal<ScaleView | null> = signal(null);
   /** The laptop's sentence for what can't be looked at; empty while all is well, “-” without a sentence. */
   readonly trouble: Signal<string> = signal("");

@@ -4,7 +4,7 @@ import type { Api } from "../laptop/api";
 import type { LiveReading } from "../weigh/reading";
 
 /** The newest check of the connected scale, as the laptop keeps it, with its age. */
-export class ScaleTruth {
+export class KeptScaleCheck {
   /** Null until the laptop has answered. */
   readonly kept: Signal<KeptCheck | null> = signal(null);
   private api: Pick<Api, "exchange">;
@@ -40,7 +40,9 @@ export class ScaleTruth {
     const which = computed(() => {
       const r = live.reading.value;
       const s = "scale" in r ? r.scale : null;
-      return live.line.value === "open" && s?.dialect ? `${s.name} ${s.dialect} ${s.checked ?? ""}` : "";
+      return live.connection.value === "open" && s?.dialect
+        ? `${s.name} ${s.dialect} ${s.checked ?? ""}`
+        : "";
     });
     effect(() => {
       if (which.value) void this.look();

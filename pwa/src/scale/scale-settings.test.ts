@@ -1,6 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { readKeptCheck, readScaleCheck } from "../core/scale-check";
 import { Refusal } from "../laptop/api";
+import { KeptScaleCheck } from "./kept-check";
 import {
   automatic,
   legible,
@@ -8,9 +9,8 @@ import {
   patternFrom,
   readScaleView,
   readTrial,
-  ScaleHand,
-} from "./scale-hand";
-import { ScaleTruth } from "./scale-truth";
+  ScaleSettingsClient,
+} from "./scale-settings";
 
 describe("a raw line", () => {
   it("is shown with what can't be shown as its number", () => {
@@ -69,7 +69,7 @@ const answers = (body: unknown) => async () => new Response(JSON.stringify(body)
 
 describe("setting the scale by hand", () => {
   it("gives the field that can't be, and shows what counts", async () => {
-    const hand = new ScaleHand({
+    const hand = new ScaleSettingsClient({
       core: async () => "",
       exchange: async (method, _, body) => {
         if (method === "PUT" && String(body).includes("nonsense"))
@@ -88,7 +88,7 @@ describe("setting the scale by hand", () => {
   });
 
   it("tells why it can't be looked at", async () => {
-    const hand = new ScaleHand({
+    const hand = new ScaleSettingsClient({
       core: async () => "",
       exchange: async () => {
         throw new Refusal("no-scale", "None.");
@@ -117,7 +117,7 @@ describe("trying a pattern", () => {
 describe("the newest check", () => {
   it("is asked for, kept, and stays when the laptop is away", async () => {
     let away = false;
-    const truth = new ScaleTruth({
+    const truth = new KeptScaleCheck({
       exchange: async (method) => {
         if (away) throw new Refusal("unreachable", "");
         return answers({ scale: { name: method === "GET" ? "a" : "b", dialect: "" }, check: null })();

@@ -1,7 +1,7 @@
 import { readFileSync } from "node:fs";
 import { join } from "node:path";
 import { describe, expect, it } from "vitest";
-import { type IdentificationKey, readKey, type Step, standOf, stillSaid, walk } from "./key";
+import { type IdentificationKey, readKey, type Step, standOf, stillSaid, walk } from "./identification";
 
 /** The project's own key, with kinds of the names it uses. */
 function ownKey(filled: Record<string, number> = {}): IdentificationKey {

@@ -1,6 +1,6 @@
 import { useEffect } from "preact/hooks";
 import { type CoinList, readCoins } from "../../core/coins";
-import { type PileAnswer, readPileAnswer } from "../../core/weighings";
+import { type RollAnswer, readRollAnswer } from "../../core/weighings";
 import { text } from "../../text";
 import { useApp } from "../../view/context";
 import { useForm } from "../form/kept";
@@ -8,7 +8,7 @@ import { barsOf } from "./bars";
 import { yearsWords } from "./coin-words";
 import { AnswerCard, Entry, Fault, Pick, WeightEntry, wrongField } from "./form";
 import { ToolPage, toWeighing } from "./page";
-import { firstEmpty, pileQuestion } from "./questions";
+import { firstEmpty, rollQuestion } from "./questions";
 import { useAsking } from "./use-asking";
 
 const mostBars = 60;
@@ -16,15 +16,15 @@ const mostBars = 60;
 /** How common the other kind may be held before weighing. */
 const shares = ["0.1", "0.01", "0.001", "0.0001"] as const;
 
-/** How many coins a pile holds, or how many of another kind, from its weight. */
-export function PileScreen() {
+/** How many coins a roll or a pile holds, or how many of another kind, from its weight. */
+export function RollScreen() {
   const app = useApp();
-  const form = useForm("pile", { denomination: app.prefs.denomination.value });
+  const form = useForm("roll", { denomination: app.prefs.denomination.value });
   const coins = useAsking<CoinList>("coins", readCoins);
-  const asking = useAsking<PileAnswer>("roll", readPileAnswer);
+  const asking = useAsking<RollAnswer>("roll", readRollAnswer);
   const country = app.prefs.country.value;
   const denomination = form.value.denomination ?? "";
-  const waiting = app.judge.value === "waiting";
+  const waiting = app.coreHost.value === "waiting";
   // Asked again once a core has come within reach
   useEffect(() => {
     if (denomination) void coins.ask({ country, denomination });
@@ -41,25 +41,25 @@ export function PileScreen() {
   const wrong = wrongField(view);
   const issue = form.value.issue ?? "";
   return (
-    <ToolPage tool="pile" title={text.toolbox.names.pile} back={toWeighing}>
-      <p>{text.pile.intro}</p>
+    <ToolPage tool="roll" title={text.toolbox.names.roll} back={toWeighing}>
+      <p>{text.roll.intro}</p>
       <form
         class="tool-form"
         noValidate
         onSubmit={(e) => {
           e.preventDefault();
-          const labels: Record<string, string> = { total_g: text.pile.total };
-          if (form.value.other) labels.count = text.pile.count;
+          const labels: Record<string, string> = { total_g: text.roll.total };
+          if (form.value.other) labels.count = text.roll.count;
           const empty = firstEmpty(form.value, labels);
           if (empty) asking.refuse(empty, text.toolbox.missing(labels[empty] ?? empty));
-          else void asking.ask(pileQuestion(form.value));
+          else void asking.ask(rollQuestion(form.value));
         }}
       >
         <Pick
           wide
           form={form}
           name="denomination"
-          label={text.pile.denomination}
+          label={text.roll.denomination}
           none={text.toolbox.choose}
           clears={["issue", "other"]}
           options={app.denominations.value.map((d) => ({ id: d.id, words: d.name }))}
@@ -68,7 +68,7 @@ export function PileScreen() {
           wide
           form={form}
           name="issue"
-          label={text.pile.issue}
+          label={text.roll.issue}
           none={text.toolbox.choose}
           wrong={wrong}
           options={issues}
@@ -77,43 +77,43 @@ export function PileScreen() {
           wide
           form={form}
           name="other"
-          label={text.pile.other}
-          none={text.pile.noOther}
+          label={text.roll.other}
+          none={text.roll.noOther}
           wrong={wrong}
           options={issues.filter((o) => o.id !== issue)}
         />
         {form.value.other && (
           <>
-            <Entry whole form={form} name="count" label={text.pile.count} wrong={wrong} />
+            <Entry whole form={form} name="count" label={text.roll.count} wrong={wrong} />
             <Pick
               form={form}
               name="expected_share"
-              label={text.pile.expected}
-              none={text.pile.expectedNone}
+              label={text.roll.expected}
+              none={text.roll.expectedNone}
               wrong={wrong}
               options={shares.map((s) => ({
                 id: s,
-                words: text.pile.expectedOne(Math.round(1 / Number(s))),
+                words: text.roll.expectedOne(Math.round(1 / Number(s))),
               }))}
             />
           </>
         )}
         <div class="wide">
-          <WeightEntry form={form} name="total_g" label={text.pile.total} wrong={wrong} />
+          <WeightEntry form={form} name="total_g" label={text.roll.total} wrong={wrong} />
         </div>
-        <Entry form={form} name="wrapper_g" label={text.pile.wrapper} hint={text.pile.none} wrong={wrong} />
+        <Entry form={form} name="wrapper_g" label={text.roll.wrapper} hint={text.roll.none} wrong={wrong} />
         <Entry
           form={form}
           name="u_wrapper_g"
-          label={text.pile.wrapperU}
-          hint={text.pile.none}
+          label={text.roll.wrapperU}
+          hint={text.roll.none}
           wrong={wrong}
         />
-        <p class="quiet small">{text.pile.wrapperHint}</p>
+        <p class="quiet small">{text.roll.wrapperHint}</p>
         <button type="submit" class="button main" data-do="work" disabled={!issue}>
-          {text.pile.work}
+          {text.roll.work}
         </button>
-        {!issue && <p class="quiet small">{text.pile.missing}</p>}
+        {!issue && <p class="quiet small">{text.roll.missing}</p>}
       </form>
       <Fault asked={view} />
       {view.is === "answer" && <Result a={view.value} />}
@@ -121,23 +121,23 @@ export function PileScreen() {
   );
 }
 
-function Result({ a }: { a: PileAnswer }) {
+function Result({ a }: { a: RollAnswer }) {
   return (
     <AnswerCard>
       <p class="answer-words">{a.sentence}</p>
-      {a.any !== null && <p>{text.pile.any(text.percent(a.any))}</p>}
+      {a.any !== null && <p>{text.roll.any(text.percent(a.any))}</p>}
       <Chart a={a} />
     </AnswerCard>
   );
 }
 
 /** The distribution as bars; those of the 95 % interval stand out by their ground too. */
-function Chart({ a }: { a: PileAnswer }) {
+function Chart({ a }: { a: RollAnswer }) {
   const bars = barsOf(a, mostBars);
   const first = bars[0];
   const last = bars.at(-1);
   if (!first || !last) return null;
-  const title = a.of === "other" ? text.pile.chartOther : text.pile.chartCount;
+  const title = a.of === "other" ? text.roll.chartOther : text.roll.chartCount;
   const highest = Math.max(...bars.map((b) => b.probability));
   const [width, height, room] = [320, 96, 18];
   const step = width / bars.length;

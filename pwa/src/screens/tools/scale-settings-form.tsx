@@ -1,7 +1,7 @@
 import type { Signal } from "@preact/signals";
 import { useSignal } from "@preact/signals";
 import { plainNumber } from "../../core/plain-number";
-import type { ScaleSettings, ScaleView } from "../../scale/scale-hand";
+import type { ScaleSettings, ScaleView } from "../../scale/scale-settings";
 import { text } from "../../text";
 import { useApp } from "../../view/context";
 import { Choices, Entry, Select } from "../form/controls";
@@ -12,7 +12,7 @@ const units = ["g", "mg", "kg", "ct", "gr", "dwt", "ozt", "oz", "lb"];
 const another = "?";
 
 /** What can be fixed by hand; what is left open is found by the program. */
-export function HandForm(props: {
+export function ScaleSettingsForm(props: {
   view: ScaleView;
   form: Signal<ScaleSettings>;
   fault: { field: string; sentence: string } | null;
@@ -37,25 +37,25 @@ export function HandForm(props: {
       }}
     >
       <h2 class="wide" id="hand-title">
-        {text.scaleHand.byHandTitle}
+        {text.scaleSettings.byHandTitle}
       </h2>
       <PortPick view={view} form={form} wrong={wrong("port")} />
       <Select
         name="baud"
-        label={text.scaleHand.speed}
-        none={text.scaleHand.byItself}
+        label={text.scaleSettings.speed}
+        none={text.scaleSettings.byItself}
         value={f.baud ? String(f.baud) : ""}
         wrong={wrong("baud")}
         options={withOwn(speeds.map(String), f.baud ? String(f.baud) : "").map((s) => ({
           id: s,
-          words: text.scaleHand.speedValue(Number(s)),
+          words: text.scaleSettings.speedValue(Number(s)),
         }))}
         onPick={(v) => put({ baud: Number(v) })}
       />
       <Select
         name="framing"
-        label={text.scaleHand.framing}
-        none={text.scaleHand.byItself}
+        label={text.scaleSettings.framing}
+        none={text.scaleSettings.byItself}
         value={f.framing}
         options={withOwn(framings, f.framing).map((s) => ({ id: s, words: s }))}
         onPick={(framing) => put({ framing })}
@@ -63,13 +63,13 @@ export function HandForm(props: {
       <Select
         wide
         name="format"
-        label={text.scaleHand.format}
-        none={text.scaleHand.byItself}
+        label={text.scaleSettings.format}
+        none={text.scaleSettings.byItself}
         value={f.pattern ? another : f.format}
         wrong={wrong("format") ?? wrong("pattern")}
         options={[
           ...view.formats.map((x) => ({ id: x.format, words: `${x.format}: ${x.summary}` })),
-          ...(f.pattern ? [{ id: another, words: text.scaleHand.byPattern }] : []),
+          ...(f.pattern ? [{ id: another, words: text.scaleSettings.byPattern }] : []),
         ]}
         onPick={(v) => {
           if (v !== another) put({ format: v, pattern: "" });
@@ -78,8 +78,8 @@ export function HandForm(props: {
       <Select
         wide
         name="unit"
-        label={text.scaleHand.unit}
-        none={text.scaleHand.unitNone}
+        label={text.scaleSettings.unit}
+        none={text.scaleSettings.unitNone}
         value={f.unit}
         wrong={wrong("unit")}
         options={withOwn(units, f.unit).map((u) => ({ id: u, words: u }))}
@@ -88,8 +88,8 @@ export function HandForm(props: {
       <Entry
         wide
         name="step"
-        label={text.scaleHand.step(stepUnit)}
-        hint={text.scaleHand.stepHint}
+        label={text.scaleSettings.step(stepUnit)}
+        hint={text.scaleSettings.stepHint}
         value={f.step}
         wrong={wrong("step") ?? wrong("step_unit")}
         onType={(typed) => {
@@ -100,22 +100,22 @@ export function HandForm(props: {
       <Choices
         wide
         name="keep-awake"
-        legend={text.scaleHand.keepAwake}
+        legend={text.scaleSettings.keepAwake}
         of={[true, false]}
         picked={f.keep_awake}
-        words={(on) => (on ? text.scaleHand.on : text.scaleHand.off)}
+        words={(on) => (on ? text.scaleSettings.on : text.scaleSettings.off)}
         disabled={(on) => on && format !== undefined && !format.keepAwake}
         onPick={(keep_awake) => put({ keep_awake })}
       >
         <p class="quiet">
-          {format && !format.keepAwake ? text.scaleHand.keepAwakeNot : text.scaleHand.keepAwakeHint}
+          {format && !format.keepAwake ? text.scaleSettings.keepAwakeNot : text.scaleSettings.keepAwakeHint}
         </p>
       </Choices>
       <div class="wide" role="alert" data-part="hand-fault">
         {fault && <p class="problem">{fault.sentence}</p>}
       </div>
       <button type="submit" class="button main" data-do="use">
-        {text.scaleHand.use}
+        {text.scaleSettings.use}
       </button>
     </form>
   );
@@ -140,16 +140,16 @@ function PortPick(props: { view: ScaleView; form: Signal<ScaleSettings>; wrong: 
       <Select
         wide
         name="port"
-        label={text.scaleHand.port}
-        none={text.scaleHand.byItself}
+        label={text.scaleSettings.port}
+        none={text.scaleSettings.byItself}
         value={typing.value ? another : port}
         wrong={props.wrong}
         options={[
           ...(typing.value ? view.ports.map((p) => p.port) : listed).map((p) => ({
             id: p,
-            words: p === "virtual" ? text.scaleHand.practice : p,
+            words: p === "virtual" ? text.scaleSettings.practice : p,
           })),
-          ...(desk ? [{ id: another, words: text.scaleHand.otherPort }] : []),
+          ...(desk ? [{ id: another, words: text.scaleSettings.otherPort }] : []),
         ]}
         onPick={(picked) => {
           typing.value = picked === another;
@@ -158,13 +158,13 @@ function PortPick(props: { view: ScaleView; form: Signal<ScaleSettings>; wrong: 
       />
       {typing.value && (
         <label class="field wide">
-          <span>{text.scaleHand.otherPortField}</span>
+          <span>{text.scaleSettings.otherPortField}</span>
           <input
             name="other-port"
             autocomplete="off"
             autocapitalize="off"
             spellcheck={false}
-            placeholder={text.scaleHand.otherPortHint}
+            placeholder={text.scaleSettings.otherPortHint}
             value={port}
             aria-invalid={props.wrong}
             onInput={(e) => put(e.currentTarget.value)}

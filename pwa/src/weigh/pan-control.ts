@@ -25,7 +25,7 @@ export interface PanOptions {
  * A laptop that doesn't know of holders never says who holds the pan: then it
  * stays free and every device judges for itself, as without a line.
  */
-export class Pan {
+export class PanControl {
   readonly state: ReadonlySignal<PanState>;
   /** The holder's id; empty if nobody holds it. */
   readonly holder: Signal<string> = signal("");

@@ -15,7 +15,7 @@ interface Own {
  * quicker than the notebook is read anew: their second value is to be written on
  * top of their first, not beside it as if another phone had written there.
  */
-export class OwnWrites {
+export class PendingEdits {
   private own: Signal<ReadonlyMap<string, Own>> = signal(new Map());
   private ids = new Map<string, string[]>();
   private last: Promise<unknown> = Promise.resolve();

@@ -33,7 +33,7 @@ export const askedFor = (q: JudgeQuestion): string =>
  * time, always the newest, an answer thrown away if the coin or the question
  * has changed meanwhile.
  */
-export class Judging {
+export class LiveVerdict {
   /** The verdict of the coin on the pan. */
   readonly current: Signal<Shown | null> = signal(null);
   /** The verdict of the coin before, or of this one before it moved, for when there is none. */

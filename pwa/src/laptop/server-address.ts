@@ -6,7 +6,7 @@ import { originsIn, type Proof, type Prover, prove } from "./proof";
  * Where this device's server is now. A browser keeps records by origin, so the
  * page stays where it was opened while the laptop's address changes.
  */
-export type Found =
+export type Located =
   /** At the page's own address. */
   | { is: "here"; base: "" }
   /** At another one that it proved to have. */
@@ -15,7 +15,7 @@ export type Found =
   | { is: "stranger" }
   | { is: "silent" };
 
-export interface WhereaboutsOptions extends Prover {
+export interface ServerLocatorOptions extends Prover {
   /** The page's own, as location.origin. */
   origin: string;
   storage: LocalStorage;
@@ -31,7 +31,7 @@ export const nextAfterMs = 250;
 const localLimitMs = 1500;
 
 interface Search {
-  result: Promise<Found>;
+  result: Promise<Located>;
   stop: AbortController;
 }
 
@@ -39,16 +39,16 @@ interface Search {
  * Remembers every address the server has had and finds it again by its key.
  * What has proved itself is believed until doubted.
  */
-export class Whereabouts {
+export class ServerLocator {
   /** What the last finished search found; null before the first. */
-  readonly found = signal<Found | null>(null);
-  private readonly options: WhereaboutsOptions;
+  readonly located = signal<Located | null>(null);
+  private readonly options: ServerLocatorOptions;
   private search: Search | null = null;
-  private believed: Found | null = null;
+  private believed: Located | null = null;
   /** Whose key the search and what it found are about. */
   private key = "";
 
-  constructor(options: WhereaboutsOptions) {
+  constructor(options: ServerLocatorOptions) {
     this.options = options;
   }
 
@@ -76,17 +76,17 @@ export class Whereabouts {
   }
 
   /** The line broke or the device slept: the server proves itself again before it gets the token. */
-  doubt(): void {
+  invalidate(): void {
     this.believed = null;
   }
 
   /** Where the server is; asks only when in doubt. */
-  find(): Promise<Found> {
+  find(): Promise<Located> {
     const key = this.options.fingerprint();
     if (key !== this.key) {
-      this.again(); // joined anew, to another server
+      this.restart(); // joined anew, to another server
       this.key = key;
-      this.found.value = null;
+      this.located.value = null;
     }
     if (this.believed) return Promise.resolve(this.believed);
     this.search ??= this.begin();
@@ -94,8 +94,8 @@ export class Whereabouts {
   }
 
   /** Begins a new search in place of one that may hang on a network that is gone. */
-  again(): void {
-    this.doubt();
+  restart(): void {
+    this.invalidate();
     const old = this.search;
     this.search = null;
     old?.stop.abort();
@@ -109,7 +109,7 @@ export class Whereabouts {
         if (this.search !== search) return this.find(); // replaced: the new one answers
         this.search = null;
         stop.abort(); // the slower ones
-        this.found.value = found;
+        this.located.value = found;
         if (found.is === "here" || found.is === "moved") this.believed = found;
         return found;
       }),
@@ -117,7 +117,7 @@ export class Whereabouts {
     return search;
   }
 
-  private async ask(stop: AbortSignal): Promise<Found> {
+  private async ask(stop: AbortSignal): Promise<Located> {
     const { origin, crypto } = this.options;
     const fingerprint = this.options.fingerprint();
     // Without a key, or without cryptography, there is nothing to know another
@@ -140,7 +140,7 @@ export class Whereabouts {
   }
 
   /** Whether the page’s own server has the key of an invitation. */
-  async owns(fingerprint: string): Promise<Proof["is"]> {
+  async hasKey(fingerprint: string): Promise<Proof["is"]> {
     return (await this.prove(this.options.origin, fingerprint)).is;
   }
 
@@ -148,7 +148,7 @@ export class Whereabouts {
    * The server’s .local name as an origin, if this device reaches it there: it
    * stays when the addresses change. Null to stay where the page is.
    */
-  async lasting(fingerprint: string): Promise<string | null> {
+  async localOrigin(fingerprint: string): Promise<string | null> {
     const { origin } = this.options;
     if (!fingerprint || isLocalName(origin)) return null;
     const own = await this.prove(origin, fingerprint);

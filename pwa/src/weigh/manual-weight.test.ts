@@ -2,7 +2,7 @@ import { signal } from "@preact/signals";
 import { afterEach, beforeEach, describe, expect, it, vi } from "vitest";
 import { CoreClient } from "../core/client";
 import { memoryStorage } from "../device/local-storage";
-import { restMs, type Subject, Typed } from "./typed";
+import { ManualWeight, restMs, type Subject } from "./manual-weight";
 
 const cent: Subject = { country: "US", denomination: "cent", year: 0, mint: "" };
 
@@ -17,7 +17,7 @@ class Desk {
     },
   });
   subject = signal<Subject | null>(cent);
-  typed: Typed;
+  manualWeight: ManualWeight;
 
   constructor() {
     const core = new CoreClient(
@@ -38,16 +38,16 @@ class Desk {
       () => {},
     );
     void core.load();
-    this.typed = this.open(core);
+    this.manualWeight = this.open(core);
   }
 
   open(core: CoreClient) {
     const storage = memoryStorage(this.stored);
-    return new Typed(core, storage, () => this.subject.value);
+    return new ManualWeight(core, storage, () => this.subject.value);
   }
 
   async type(keys: string) {
-    for (const k of keys) this.typed.press(k);
+    for (const k of keys) this.manualWeight.press(k);
     await vi.advanceTimersByTimeAsync(0);
   }
 }
@@ -56,7 +56,7 @@ let d: Desk;
 beforeEach(async () => {
   vi.useFakeTimers();
   d = new Desk();
-  d.typed.on.value = true;
+  d.manualWeight.on.value = true;
   await vi.advanceTimersByTimeAsync(0);
 });
 afterEach(() => vi.useRealTimers());
@@ -65,7 +65,7 @@ describe("a typed weight", () => {
   it("goes to the core digit for digit, without a laptop", async () => {
     await d.type("3.110");
     expect(d.asked.at(-1)).toEqual({ ...cent, value: "3.110", unit: "g", brief: true });
-    expect(d.typed.current.value?.question).toMatchObject({
+    expect(d.manualWeight.current.value?.question).toMatchObject({
       mean_g: 3.11,
       u_g: 0.00076,
       resolution_g: 0.001,
@@ -74,19 +74,19 @@ describe("a typed weight", () => {
 
   it("is another weight with one digit less", async () => {
     await d.type("3.110");
-    d.typed.undo();
+    d.manualWeight.undo();
     await vi.advanceTimersByTimeAsync(0);
-    expect(d.typed.digits.value).toBe("3.11");
-    expect(d.typed.current.value?.question).toMatchObject({ u_g: 0.0076, resolution_g: 0.01 });
+    expect(d.manualWeight.digits.value).toBe("3.11");
+    expect(d.manualWeight.current.value?.question).toMatchObject({ u_g: 0.0076, resolution_g: 0.01 });
   });
 
   it("is judged with the scale's step, and only when it has all its digits", async () => {
-    d.typed.step.value = "0.05";
+    d.manualWeight.step.value = "0.05";
     await d.type("3.1");
     expect(d.asked).toHaveLength(0);
     await d.type("0");
     expect(d.asked.at(-1)).toMatchObject({ value: "3.10", resolution: "0.05" });
-    expect(d.typed.current.value?.question.resolution_g).toBe(0.05);
+    expect(d.manualWeight.current.value?.question.resolution_g).toBe(0.05);
     expect(d.stored.get("panside.step")).toBe('"0.05"');
   });
 
@@ -96,53 +96,53 @@ describe("a typed weight", () => {
     await vi.advanceTimersByTimeAsync(0);
     expect(d.asked.at(-1)).toMatchObject({ denomination: "dime", year: 1964 });
     d.subject.value = null;
-    expect(d.typed.current.value).toBeNull();
+    expect(d.manualWeight.current.value).toBeNull();
   });
 
   it("never shows the answer to digits that have changed meanwhile", async () => {
     await d.type("3.1");
-    d.typed.press("1");
-    d.typed.undo();
-    d.typed.undo();
-    expect(d.typed.lack.value.is).toBe("more");
+    d.manualWeight.press("1");
+    d.manualWeight.undo();
+    d.manualWeight.undo();
+    expect(d.manualWeight.lack.value.is).toBe("more");
     await vi.advanceTimersByTimeAsync(0);
-    expect(d.typed.current.value).toBeNull();
+    expect(d.manualWeight.current.value).toBeNull();
   });
 
   it("shows why it can't be judged", async () => {
     d.answer = () => ({ error: { code: "no-such-issue", sentence: "None was struck." } });
     await d.type("3.11");
-    expect(d.typed.fault.value?.sentence).toBe("None was struck.");
-    d.typed.undo();
-    d.typed.undo();
-    expect(d.typed.fault.value).toBeNull();
+    expect(d.manualWeight.fault.value?.sentence).toBe("None was struck.");
+    d.manualWeight.undo();
+    d.manualWeight.undo();
+    expect(d.manualWeight.fault.value).toBeNull();
   });
 
   it("is said aloud once its digits have rested", async () => {
     await d.type("3");
     await d.type(".11");
-    expect(d.typed.rested.value).toBeNull();
+    expect(d.manualWeight.rested.value).toBeNull();
     await vi.advanceTimersByTimeAsync(restMs);
-    expect(d.typed.rested.value?.verdict.headline).toBe("Cent of 3.11");
+    expect(d.manualWeight.rested.value?.verdict.headline).toBe("Cent of 3.11");
   });
 
   it("gives way to the next coin and stays behind as the last", async () => {
-    expect(d.typed.coin).toBeNull();
+    expect(d.manualWeight.coin).toBeNull();
     await d.type("3.11");
-    const first = d.typed.coin;
+    const first = d.manualWeight.coin;
     expect(first).toBeLessThan(0);
-    d.typed.next();
-    expect(d.typed.last.value?.verdict.headline).toBe("Cent of 3.11");
-    expect(d.typed.current.value).toBeNull();
+    d.manualWeight.next();
+    expect(d.manualWeight.last.value?.verdict.headline).toBe("Cent of 3.11");
+    expect(d.manualWeight.current.value).toBeNull();
     await d.type("2.5");
-    expect(d.typed.coin).not.toBe(first);
+    expect(d.manualWeight.coin).not.toBe(first);
   });
 
   it("asks nothing once the scale is shown again", async () => {
     await d.type("3.11");
     const before = d.asked.length;
-    d.typed.on.value = false;
-    d.typed.press("0");
+    d.manualWeight.on.value = false;
+    d.manualWeight.press("0");
     await vi.advanceTimersByTimeAsync(0);
     expect(d.asked).toHaveLength(before);
     expect(d.stored.get("panside.typing")).toBe("false");

@@ -5,7 +5,7 @@ import type { CoreFault } from "../core/types";
 import { type LocalStorage, storedSignal } from "../device/local-storage";
 import type { Placement } from "../live/wire";
 import { decimalsIn, lackOf, press, type Step, steps } from "./digits";
-import { askedFor, type Shown } from "./judging";
+import { askedFor, type Shown } from "./live-verdict";
 
 /** What is asked of a typed weight beside its digits. */
 export interface Subject {
@@ -23,7 +23,7 @@ export const restMs = 800;
  * Weights typed from a scale without a cable. The core gets the digits and the
  * scale's step, and works out the uncertainty as it does for the live weight.
  */
-export class Typed {
+export class ManualWeight {
   /** Weights are typed now; the live weight waits. */
   readonly on: Signal<boolean>;
   /** The scale's step; kept, since a person has one scale. */

@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { CoreClient } from "../core/client";
 import type { Placement } from "../live/wire";
-import { Judging, type Load } from "./judging";
+import { LiveVerdict, type Load } from "./live-verdict";
 
 /** A core whose answers come when the test says so, in whatever order. */
 class SlowCore {
@@ -47,51 +47,51 @@ async function settle() {
 async function table() {
   const core = new SlowCore();
   await core.client.load();
-  const judging = new Judging(
+  const liveVerdict = new LiveVerdict(
     core.client,
     (act) => act(),
     () => 0,
   );
-  return { core, judging };
+  return { core, liveVerdict };
 }
 
 describe("an answer that comes late", () => {
   it("of the coin before, if it is a refusal, doesn't stand against the coin on the pan", async () => {
-    const { core, judging } = await table();
-    judging.take(load(1, 3.11));
-    judging.take(load(2, 5));
+    const { core, liveVerdict } = await table();
+    liveVerdict.take(load(1, 3.11));
+    liveVerdict.take(load(2, 5));
     core.asked[0]?.refuse("No cents were struck in that year.");
     await settle();
-    expect(judging.fault.value).toBeNull();
+    expect(liveVerdict.fault.value).toBeNull();
     core.asked[1]?.answer(verdict("Cupronickel."));
     await settle();
-    expect(judging.current.value).toMatchObject({ placement: 2, verdict: { headline: "Cupronickel." } });
+    expect(liveVerdict.current.value).toMatchObject({ placement: 2, verdict: { headline: "Cupronickel." } });
   });
 
   it("of the coin before, if it is a verdict, isn't shown on the coin on the pan", async () => {
-    const { core, judging } = await table();
-    judging.take(load(1, 3.11));
-    judging.take(load(2, 5));
+    const { core, liveVerdict } = await table();
+    liveVerdict.take(load(1, 3.11));
+    liveVerdict.take(load(2, 5));
     core.asked[0]?.answer(verdict("Bronze."));
     await settle();
-    expect(judging.current.value).toBeNull();
-    expect(judging.last.value).toBeNull();
+    expect(liveVerdict.current.value).toBeNull();
+    expect(liveVerdict.last.value).toBeNull();
   });
 
   it("after the coin was lifted isn't shown at all", async () => {
-    const { core, judging } = await table();
-    judging.take(load(1, 3.11));
-    judging.clear();
+    const { core, liveVerdict } = await table();
+    liveVerdict.take(load(1, 3.11));
+    liveVerdict.clear();
     core.asked[0]?.refuse("No cents were struck in that year.");
     await settle();
-    expect([judging.fault.value, judging.current.value]).toEqual([null, null]);
+    expect([liveVerdict.fault.value, liveVerdict.current.value]).toEqual([null, null]);
   });
 });
 
 describe("while an answer is awaited", () => {
   it("only the newest estimate is asked about next", async () => {
-    const { core, judging } = await table();
-    for (const mean of [3.1, 3.105, 3.107, 3.11]) judging.take(load(1, mean));
+    const { core, liveVerdict } = await table();
+    for (const mean of [3.1, 3.105, 3.107, 3.11]) liveVerdict.take(load(1, mean));
     core.asked[0]?.answer(verdict("Bronze."));
     await settle();
     expect(core.asked.map((a) => a.mean)).toEqual([3.1, 3.11]);

@@ -1,13 +1,13 @@
 import { useEffect, useMemo } from "preact/hooks";
-import { ScaleHand } from "../../scale/scale-hand";
+import { ScaleSettingsClient } from "../../scale/scale-settings";
 import { useApp } from "../../view/context";
 
 const lookEveryMs = 1000;
 
 /** How the scale is found and read, looked at anew each second while the screen is seen. */
-export function useScaleHand(): ScaleHand {
+export function useScaleSettings(): ScaleSettingsClient {
   const app = useApp();
-  const hand = useMemo(() => new ScaleHand(app.api), [app]);
+  const hand = useMemo(() => new ScaleSettingsClient(app.api), [app]);
   useEffect(() => {
     const look = () => {
       if (!document.hidden) void hand.look();
