@@ -23,7 +23,7 @@ export interface FindKeeperDeps {
   onKept?(): void;
 }
 
-/** What tells on this page that a coin is a find: its ids among the coins weighed, and on the set-aside list. */
+/** Under which ids this page knows that a coin is a find: among the coins weighed, and on the set-aside list. */
 interface KeptMarks {
   record: string;
   coinIds: string[];
