@@ -4,11 +4,14 @@ import { afterEach, beforeEach, describe, expect, it, vi } from "vitest";
 import type { JournalMethod } from "../core/types";
 import type { HandsEvent } from "../hands/hands";
 import type { Exchange } from "../laptop/api";
+import { locksOfOneBrowser } from "../records/browser-fake";
 import { PhoneDb } from "../records/db";
 import { FakeNotebook } from "../records/journal-fake";
 import type { KeepableCoin } from "../weigh/keepable-coin";
 import type { Shown } from "../weigh/live-verdict";
 import { RecordsController } from "./records";
+
+type Locks = ReturnType<typeof locksOfOneBrowser>;
 
 const coin = (coinId: string) =>
   ({
@@ -29,20 +32,11 @@ class Page {
   gate: Promise<void> = Promise.resolve();
   records: RecordsController;
 
-  constructor(held: Set<string>, core = new FakeNotebook()) {
+  constructor(locks: Locks, core = new FakeNotebook()) {
     const exchange: Exchange = async (method, path) => {
       this.requests.push(`${method} ${path.split("?")[0]}`);
       await this.gate;
       throw new Error("no laptop");
-    };
-    const request = async (name: string, _: LockOptions, act: (lock: Lock | null) => unknown) => {
-      if (held.has(name)) return act(null);
-      held.add(name);
-      try {
-        return await act({ name, mode: "exclusive" });
-      } finally {
-        held.delete(name);
-      }
     };
     this.records = new RecordsController({
       core: {
@@ -51,7 +45,7 @@ class Page {
       },
       exchange,
       storage: { getItem: () => null, setItem() {}, removeItem() {} },
-      browser: { locks: { request } as unknown as LockManager, storage: undefined, pages: null },
+      browser: { locks, storage: undefined, pages: null },
       name: this.name,
       connected: signal(false),
       notice: signal(""),
@@ -71,16 +65,16 @@ class Page {
   }
 }
 
-let held: Set<string>;
+let locks: Locks;
 let pages: Page[];
 const page = () => {
-  const p = new Page(held);
+  const p = new Page(locks);
   pages.push(p);
   return p;
 };
 
 beforeEach(async () => {
-  held = new Set();
+  locks = locksOfOneBrowser();
   pages = [];
   await new PhoneDb().delete();
 });

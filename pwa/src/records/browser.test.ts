@@ -1,25 +1,10 @@
 import { describe, expect, it } from "vitest";
-import { fullness, onePageAtATime, Persistence, type RecordsBrowser } from "./browser";
-
-/** The locks of one browser, which all its pages share: as far as a request with ifAvailable goes. */
-function locks(): NonNullable<RecordsBrowser["locks"]> {
-  const held = new Set<string>();
-  const request = async (name: string, options: LockOptions, act: (lock: Lock | null) => unknown) => {
-    if (!options.ifAvailable) throw new Error("would wait");
-    if (held.has(name)) return act(null);
-    held.add(name);
-    try {
-      return await act({ name, mode: "exclusive" });
-    } finally {
-      held.delete(name);
-    }
-  };
-  return { request } as unknown as NonNullable<RecordsBrowser["locks"]>;
-}
+import { fullness, onePageAtATime, Persistence } from "./browser";
+import { locksOfOneBrowser } from "./browser-fake";
 
 describe("rounds of the sync", () => {
   it("go on one page at a time, and again once that is through", async () => {
-    const shared = locks();
+    const shared = locksOfOneBrowser();
     const [one, other] = [onePageAtATime(shared), onePageAtATime(shared)];
     let end = () => {};
     const first = one(() => new Promise<string>((resolve) => (end = () => resolve("pushed"))));
@@ -35,7 +20,7 @@ describe("rounds of the sync", () => {
   });
 
   it("can be tried again after one failed", async () => {
-    const shared = locks();
+    const shared = locksOfOneBrowser();
     await expect(onePageAtATime(shared)(() => Promise.reject(new Error("broke")))).rejects.toThrow("broke");
     expect(await onePageAtATime(shared)(async () => 1)).toBe(1);
   });
