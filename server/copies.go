@@ -15,6 +15,7 @@ import (
 
 	"panside/internal/fault"
 	"panside/server/archive"
+	"panside/server/durable"
 )
 
 const (
@@ -163,7 +164,7 @@ func (c *copies) remember(file string) error {
 	if err != nil {
 		return err
 	}
-	return replaceFile(c.newest(), append(raw, '\n'))
+	return durable.WriteFile(c.newest(), append(raw, '\n'))
 }
 
 // recall is a convenience: without it there is one copy more.
@@ -366,6 +367,6 @@ func (s *secondFolder) take(ctx context.Context, file string) (string, error) {
 	if err := os.Rename(fresh, target); err != nil {
 		return "", s.absent(err)
 	}
-	_ = syncFolder(place) // some disks for carrying about can't; the file itself is safe
+	_ = durable.SyncFolder(place) // some disks for carrying about can't; the file itself is safe
 	return target, nil
 }

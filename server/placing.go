@@ -8,6 +8,7 @@ import (
 	"path/filepath"
 
 	"panside/internal/fault"
+	"panside/server/durable"
 	"panside/server/sqlite"
 )
 
@@ -63,7 +64,7 @@ func (p placing) run() error {
 	if err := p.step("done"); err != nil {
 		return err
 	}
-	return errors.Join(syncFolder(p.dir), os.Remove(ready), syncFolder(p.dir))
+	return errors.Join(durable.SyncFolder(p.dir), os.Remove(ready), durable.SyncFolder(p.dir))
 }
 
 // clearBesides removes what SQLite kept beside the old records: it would be
@@ -83,5 +84,5 @@ func (p placing) clearBesides() error {
 			return err
 		}
 	}
-	return syncFolder(p.dir)
+	return durable.SyncFolder(p.dir)
 }

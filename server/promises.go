@@ -16,6 +16,7 @@ import (
 
 	"panside/internal/fault"
 	"panside/internal/journal"
+	"panside/server/durable"
 	"panside/server/promised"
 	"panside/server/sqlite"
 )
@@ -168,25 +169,7 @@ func (p *promises) write(lacks []lack) error {
 	if err != nil {
 		return err
 	}
-	if err := writeSynced(file+".new", append(raw, '\n')); err != nil {
-		return err
-	}
-	if err := os.Rename(file+".new", file); err != nil {
-		return err
-	}
-	return syncFolder(p.dir)
-}
-
-func writeSynced(file string, content []byte) error {
-	f, err := os.OpenFile(file, os.O_WRONLY|os.O_CREATE|os.O_TRUNC, 0o600)
-	if err != nil {
-		return err
-	}
-	_, err = f.Write(content)
-	if err == nil {
-		err = f.Sync()
-	}
-	return errors.Join(err, f.Close())
+	return durable.WriteFile(file, append(raw, '\n'))
 }
 
 // keep is the last step before a batch is acknowledged.

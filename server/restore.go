@@ -8,7 +8,6 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
-	"runtime"
 	"strings"
 	"time"
 
@@ -16,6 +15,7 @@ import (
 	"panside/internal/journal"
 	"panside/server/archive"
 	"panside/server/config"
+	"panside/server/durable"
 	"panside/server/folderlock"
 	"panside/server/photostore"
 	"panside/server/sqlite"
@@ -163,16 +163,13 @@ func (r *restoring) ready(tmp string) error {
 	if err := r.step("sync"); err != nil {
 		return err
 	}
-	if err := syncFolder(tmp); err != nil {
+	if err := durable.SyncFolder(tmp); err != nil {
 		return err
 	}
 	if err := r.step("ready"); err != nil {
 		return err
 	}
-	if err := os.Rename(tmp, filepath.Join(r.dir, readyToPlace)); err != nil {
-		return err
-	}
-	return syncFolder(r.dir)
+	return durable.Rename(tmp, filepath.Join(r.dir, readyToPlace))
 }
 
 // bringPhotos adds the backup's photos to those that are there. Each is checked
@@ -268,7 +265,7 @@ func (r *restoring) setAside() error {
 	if r.aside == "" {
 		return nil
 	}
-	return errors.Join(syncFolder(r.aside), syncFolder(r.dir))
+	return errors.Join(durable.SyncFolder(r.aside), durable.SyncFolder(r.dir))
 }
 
 func copyFile(from, to string) error {
@@ -286,17 +283,4 @@ func copyFile(from, to string) error {
 		err = out.Sync()
 	}
 	return errors.Join(err, out.Close())
-}
-
-// syncFolder makes the names in a folder outlive a loss of power, which Windows
-// does by itself.
-func syncFolder(dir string) error {
-	if runtime.GOOS == "windows" {
-		return nil
-	}
-	f, err := os.Open(dir)
-	if err != nil {
-		return err
-	}
-	return errors.Join(f.Sync(), f.Close())
 }

@@ -9,6 +9,7 @@ import (
 	"path/filepath"
 
 	"panside/internal/fault"
+	"panside/server/durable"
 	"panside/server/scaleapi"
 )
 
@@ -64,19 +65,10 @@ func (k keptSettings) keep(s scaleapi.Settings) error {
 	}
 	raw, err := json.MarshalIndent(f, "", "  ")
 	if err == nil {
-		err = replaceFile(k.file, append(raw, '\n'))
+		err = durable.WriteFile(k.file, append(raw, '\n'))
 	}
 	if err != nil {
 		return fault.Wrap(fault.DataFolder, "The scale's settings can't be written into the data folder. Nothing was changed; see that its disk isn't full, and set them again.", err)
 	}
 	return nil
-}
-
-// replaceFile replaces a file as a whole.
-func replaceFile(name string, content []byte) error {
-	fresh := name + ".new"
-	if err := os.WriteFile(fresh, content, 0o600); err != nil {
-		return err
-	}
-	return os.Rename(fresh, name)
 }

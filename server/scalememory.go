@@ -8,6 +8,7 @@ import (
 	"os"
 	"path/filepath"
 
+	"panside/server/durable"
 	"panside/server/scalefeed"
 )
 
@@ -43,5 +44,5 @@ func (m scaleMemory) Remember(r scalefeed.Remembered) error {
 	if err != nil {
 		return err
 	}
-	return replaceFile(m.file, append(raw, '\n'))
+	return durable.WriteFile(m.file, append(raw, '\n'))
 }

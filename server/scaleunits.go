@@ -13,6 +13,7 @@ import (
 	"panside/internal/dialect"
 	"panside/internal/fault"
 	"panside/internal/mass"
+	"panside/server/durable"
 	"panside/server/scaleapi"
 	"panside/server/scalefeed"
 )
@@ -87,7 +88,7 @@ func (u *scaleUnits) say(scale string, what dialect.Ask, unit mass.Unit) error {
 	if u.file != "" {
 		raw, err := json.MarshalIndent(next, "", "  ")
 		if err == nil {
-			err = replaceFile(u.file, append(raw, '\n'))
+			err = durable.WriteFile(u.file, append(raw, '\n'))
 		}
 		if err != nil {
 			return fault.Wrap(fault.DataFolder, "The scale's unit can't be written into the data folder. Nothing was changed; see that its disk isn't full, and say it again.", err)

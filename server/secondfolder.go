@@ -8,6 +8,7 @@ import (
 	"path/filepath"
 
 	"panside/internal/fault"
+	"panside/server/durable"
 )
 
 // noSecondFolder, given for --copies, ends a second folder named before.
@@ -59,7 +60,7 @@ func openSecondFolder(dir, named, ours string) (s secondFolder, err error) {
 func (s *secondFolder) remember() error {
 	raw, err := json.MarshalIndent(s, "", "  ")
 	if err == nil {
-		err = replaceFile(s.file, append(raw, '\n'))
+		err = durable.WriteFile(s.file, append(raw, '\n'))
 	}
 	if err != nil {
 		return fault.Wrap(fault.DataFolder, "Where copies of the records go can't be noted in “"+s.file+"”. Nothing is lost; free some space, or give this user the right to the folder.", err)

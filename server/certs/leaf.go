@@ -20,6 +20,7 @@ import (
 	"time"
 
 	"panside/internal/fault"
+	"panside/server/durable"
 )
 
 const (
@@ -152,7 +153,7 @@ func (l *Leaf) issue(by netip.Addr) error {
 	if err != nil {
 		return err
 	}
-	if err := writeFile(filepath.Join(l.dir, leafFile), both); err != nil {
+	if err := durable.WriteFile(filepath.Join(l.dir, leafFile), both); err != nil {
 		return unusableFolder(l.dir, err)
 	}
 	l.current, l.parsed = &cert, cert.Leaf

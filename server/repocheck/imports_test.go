@@ -56,8 +56,11 @@ const (
 )
 
 // belowAdapters are the packages of the server that adapters may import; they
-// touch nothing of the outside world and import no adapter.
-var belowAdapters = []string{"route"}
+// import no adapter.
+var belowAdapters = []string{
+	"durable", // the one way to put a file on the disk, which all adapters that keep files need
+	"route",   // what the parts of the API share
+}
 
 // base packages may be imported by every other package of the core.
 var base = []string{"fault", "mass", "stats"}
