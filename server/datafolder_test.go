@@ -12,12 +12,9 @@ import (
 	"time"
 
 	"panside/internal/bridge"
-	"panside/internal/dialect"
-	"panside/internal/mass"
-	"panside/server/checkapi"
 	"panside/server/config"
+	"panside/server/scale"
 	"panside/server/scaleapi"
-	"panside/server/scalefeed"
 )
 
 // earlier is what testdata/datafolder/facts.json says of the folder beside it.
@@ -63,7 +60,7 @@ func TestTheDataFolderOfAnEarlierProgram(t *testing.T) {
 	t.Parallel()
 	dir, usb, e := openEarlier(t)
 	log := slog.New(slog.DiscardHandler)
-	sc, err := openScale(ScaleFlags{Scale: "virtual"}, dir, log)
+	sc, err := scale.Open(scale.Settings{Port: "virtual"}, scale.Options{Folder: dir, Log: log})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -138,25 +135,11 @@ func (k *kitchen) hasItsScale(e earlier) {
 	if status := k.ask("GET", "/api/v1/scale", e.Phone, nil, &v); status != 200 || !v.Kept || v.Settings != practice || v.Now.Step != "0.05" {
 		t.Errorf("the practice scale: %d %+v", status, v)
 	}
-	log := slog.New(slog.DiscardHandler)
-	units := newScaleUnits(k.folder, log)
-	h, _, _, err := openByHand(ScaleFlags{Scale: "auto"}, nil, newKeptSettings(k.folder, log), units, log)
-	real := scaleapi.Settings{Port: "tcp://127.0.0.1:4001", Baud: 2400, Framing: "7E1", Unit: "ct", Format: "value-only"}
-	if err != nil || !h.kept || h.settings != real {
-		t.Errorf("the real scale: %v %+v", err, h)
-	}
-	if a := units.of("/dev/serial/by-id/usb-x"); a.Unit != mass.Carat || a.Gr != mass.Grain {
-		t.Errorf("units: %+v", a)
-	}
-	last := scalefeed.Remembered{Name: "/dev/serial/by-id/usb-x", Kind: scalefeed.Serial, Line: dialect.Settings{Baud: 2400, Framing: "7E1"}, Dialect: "print-line"}
-	if r, ok := newScaleMemory(k.folder, log).Recall(); !ok || r != last {
-		t.Errorf("the last port: %+v", r)
-	}
-	c, ok := k.scale.checks.Newest(checkapi.Scale{Name: "virtual scale", Dialect: "status-comma"})
+	c, ok := k.scale.Checks.Newest(scaleapi.ScaleName{Name: "virtual scale", Dialect: "status-comma"})
 	if !ok || !strings.Contains(string(c.Record), "50.15") || c.Device == "" {
 		t.Errorf("the practice scale's newest check: %+v", c)
 	}
-	if c, ok := k.scale.checks.Newest(checkapi.Scale{Name: "/dev/serial/by-id/usb-x", Dialect: "print-line"}); !ok || c.Device != "" {
+	if c, ok := k.scale.Checks.Newest(scaleapi.ScaleName{Name: "/dev/serial/by-id/usb-x", Dialect: "print-line"}); !ok || c.Device != "" {
 		t.Errorf("the real scale's check: %+v", c)
 	}
 }

@@ -24,6 +24,7 @@ import (
 	"panside/server/config"
 	"panside/server/livehub"
 	"panside/server/mdns"
+	"panside/server/scale"
 )
 
 // patience bounds a wait for something that must come; nothing waits longer
@@ -33,8 +34,8 @@ const patience = 30 * time.Second
 // pan is a scale in memory: a test puts states on it.
 type pan chan livehub.State
 
-func (p pan) scale() scale {
-	return scale{run: func(ctx context.Context, publish func(livehub.State)) {
+func (p pan) scale() scale.Scale {
+	return scale.Scale{Run: func(ctx context.Context, publish func(livehub.State)) {
 		for {
 			select {
 			case s := <-p:
@@ -111,7 +112,7 @@ func open(t *testing.T, cfg config.Config) *kitchen {
 	return k
 }
 
-func openWith(t *testing.T, cfg config.Config, sc scale) *kitchen {
+func openWith(t *testing.T, cfg config.Config, sc scale.Scale) *kitchen {
 	t.Helper()
 	k := prepare(t, cfg, sc)
 	k.begin()
@@ -119,7 +120,7 @@ func openWith(t *testing.T, cfg config.Config, sc scale) *kitchen {
 }
 
 // prepare makes a server that isn't started, so that a test can change it.
-func prepare(t *testing.T, cfg config.Config, sc scale) *kitchen {
+func prepare(t *testing.T, cfg config.Config, sc scale.Scale) *kitchen {
 	t.Helper()
 	if cfg.Data == "" {
 		cfg.Data = t.TempDir()

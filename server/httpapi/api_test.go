@@ -121,24 +121,6 @@ func (echo) Serve(conn *websocket.Conn) *fault.Error {
 	return nil
 }
 
-type fakeVirtual struct{ moves []string }
-
-func (f *fakeVirtual) Show() Bench {
-	return Bench{
-		Pan:    []PanCoin{{"zinc", "Cent, 1998", 2.5}},
-		Tray:   []TrayCoin{{"bronze", "Cent, 1969", "bronze"}},
-		Script: &ScriptStep{Name: "evening", Running: true, Step: 1, Of: 9, Next: "clear"},
-	}
-}
-
-func (f *fakeVirtual) Do(move, coin string) error {
-	if move == "throw" {
-		return fault.New(fault.BadInput, "No such move.")
-	}
-	f.moves = append(f.moves, move+" "+coin)
-	return nil
-}
-
 // fakeOrigins knows one address that the server had before.
 type fakeOrigins struct {
 	mu     sync.Mutex
@@ -255,7 +237,7 @@ const (
 )
 
 func TestRoutes(t *testing.T) {
-	f := newFixture(t, func(c *Config) { c.Virtual = &fakeVirtual{} })
+	f := newFixture(t)
 	for _, tc := range []struct {
 		method, path, body, auth string
 		status                   int
@@ -302,10 +284,6 @@ func TestRoutes(t *testing.T) {
 		{"POST", "/api/v1/core/judge", `{"value":"3.11"}`, asPhone, 200, "", `{"ok":{"value":"3.11"}}`},
 		{"POST", "/api/v1/core/nothing", `{}`, asPhone, 404, fault.NotFound, ""},
 		{"POST", "/api/v1/core/judge", `{}`, "", 401, fault.NotJoined, ""},
-		{"GET", "/api/v1/virtual", "", asPhone, 200, "", `"tray":[{"id":"bronze",`},
-		{"POST", "/api/v1/virtual", `{"do":"put","coin":"bronze"}`, asPhone, 200, "", `"tray"`},
-		{"POST", "/api/v1/virtual", `{"do":"throw"}`, asPhone, 400, fault.BadInput, ""},
-		{"POST", "/api/v1/virtual", `{"do":"put"}`, "", 401, fault.NotJoined, ""},
 		{"GET", "/api/v1/nothing", "", asPhone, 404, fault.NotFound, ""},
 		{"POST", "/api/v1/me", "{}", asPhone, 405, fault.NotFound, ""},
 		{"GET", "/api/v1/live", "", "", 400, fault.BadInput, ""},
@@ -385,16 +363,6 @@ func TestTheDeskShowsTheLinesOfTheTrustPage(t *testing.T) {
 	own := newFixture(t, func(c *Config) { c.Authority = Authority{} })
 	if a := own.do(own.secure, "GET", "/api/v1/joining", "", asDesk); !strings.Contains(a.body, `"authority_lines":[]`) {
 		t.Errorf("with a certificate of one's own: %s", a.body)
-	}
-}
-
-func TestRealScaleHasNoVirtualPan(t *testing.T) {
-	f := newFixture(t)
-	for _, method := range []string{"GET", "POST"} {
-		a := f.do(f.secure, method, "/api/v1/virtual", `{"do":"put"}`, asPhone)
-		if a.status != 404 || a.code(t) != fault.NotVirtual {
-			t.Errorf("%s: %d %s", method, a.status, a.body)
-		}
 	}
 }
 

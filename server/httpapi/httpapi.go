@@ -18,7 +18,6 @@ import (
 
 	"panside/internal/device"
 	"panside/internal/fault"
-	"panside/internal/mass"
 	"panside/server/route"
 )
 
@@ -40,46 +39,6 @@ type Live interface {
 	Serve(conn *websocket.Conn) *fault.Error
 }
 
-// VirtualScale is moved from the page instead of by hand.
-type VirtualScale interface {
-	Show() Bench
-	// Do carries out one move; coin is empty for moves without one. Errors:
-	// fault.BadInput for an unknown move, fault.NotFound for a coin that isn't
-	// there.
-	Do(move, coin string) error
-}
-
-// Bench is what lies where at the virtual scale.
-type Bench struct {
-	PluggedIn bool        `json:"plugged_in"`
-	Pan       []PanCoin   `json:"pan"`
-	Tray      []TrayCoin  `json:"tray"`
-	Script    *ScriptStep `json:"script"` // null if none was started
-}
-
-// PanCoin is a coin on the pan.
-type PanCoin struct {
-	ID    string     `json:"id"`
-	Name  string     `json:"name"`
-	Grams mass.Grams `json:"grams"`
-}
-
-// TrayCoin is a coin beside the scale.
-type TrayCoin struct {
-	ID   string `json:"id"`
-	Name string `json:"name"`
-	Note string `json:"note"`
-}
-
-// ScriptStep tells how far the script is that moves the coins.
-type ScriptStep struct {
-	Name    string `json:"name"`
-	Running bool   `json:"running"`
-	Step    int    `json:"step"`
-	Of      int    `json:"of"`
-	Next    string `json:"next"`
-}
-
 // Origins are those this server has served its app under, ever;
 // *pairing.Origins are.
 type Origins interface {
@@ -94,9 +53,8 @@ type Authority struct {
 	DER  []byte
 }
 
-// Config is what the routes need. Virtual is nil when the scale is real,
-// Authority.DER is nil when the user brought a certificate; the rest is
-// required.
+// Config is what the routes need. Authority.DER is nil when the user brought a
+// certificate; the rest is required.
 type Config struct {
 	Version     string
 	Name        string // of this server, as phones list it
@@ -108,9 +66,8 @@ type Config struct {
 	Origins Origins
 	Live    Live
 	Core    func(method string, in []byte) []byte // internal/bridge
-	Virtual VirtualScale
-	Files   fs.FS    // the built phone app
-	Names   []string // further host names this server answers to
+	Files   fs.FS                                 // the built phone app
+	Names   []string                              // further host names this server answers to
 	// Addresses are this server's own, "https://HOST:PORT", the one a phone
 	// reaches most likely first.
 	Addresses func() []string
@@ -200,8 +157,6 @@ func (s *api) secureApp() *fiber.App {
 	secure.Get("/api/v1/devices", s.auth, deskOnly, s.devices)
 	secure.Delete("/api/v1/devices/:id", s.auth, deskOnly, s.endDevice)
 	secure.Post("/api/v1/core/:method", s.auth, s.core)
-	secure.Get("/api/v1/virtual", s.auth, s.virtual)
-	secure.Post("/api/v1/virtual", s.auth, s.moveVirtual)
 	for _, r := range s.Further {
 		if r.Method == fiber.MethodGet { // as the router does for the routes above
 			secure.Add(fiber.MethodHead, "/api/v1"+r.Path, s.auth, func(c *fiber.Ctx) error { return r.Handle(c, caller(c)) })

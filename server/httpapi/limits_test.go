@@ -38,7 +38,6 @@ func TestLimitsAreAsDescribed(t *testing.T) {
 // routes of other parts; what isn't described gets 405 and what is allowed.
 func TestVerbsAreAsDescribed(t *testing.T) {
 	f := newFixture(t, func(c *Config) {
-		c.Virtual = &fakeVirtual{}
 		c.Further = []route.Route{route.Get("/things", func(c *fiber.Ctx, _ device.Device) error { return route.Answer(c, "thing") })}
 	})
 	doc := described.Read(description)

@@ -27,7 +27,7 @@ func TestEveryRouteIsDescribed(t *testing.T) {
 // TestAnswersAreAsDescribed holds real answers to their schemas: every
 // property is there, none is undescribed.
 func TestAnswersAreAsDescribed(t *testing.T) {
-	f := newFixture(t, func(c *Config) { c.Virtual = &fakeVirtual{} })
+	f := newFixture(t)
 	doc := described.Read(description)
 	for _, tc := range []struct{ method, path, url, body string }{
 		{"get", "/healthz", "", ""},
@@ -44,8 +44,6 @@ func TestAnswersAreAsDescribed(t *testing.T) {
 		{"delete", "/api/v1/devices/{id}", "/api/v1/devices/Q", ""},
 		{"post", "/api/v1/core/{method}", "/api/v1/core/judge", "{}"},
 		{"post", "/api/v1/core/{method}", "/api/v1/core/nothing", "{}"},
-		{"get", "/api/v1/virtual", "", ""},
-		{"post", "/api/v1/virtual", "", `{"do":"clear"}`},
 		{"get", "/api/v1/openapi.json", "", ""},
 		{"get", "/api/v1/live", "", ""},
 	} {

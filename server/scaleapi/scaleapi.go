@@ -1,12 +1,14 @@
-// Package scaleapi has the routes by which a person sees how the scale was found
-// and is read, and fixes by hand what the program got wrong. openapi.json in
-// this folder describes them.
+// Package scaleapi has the routes about the scale: how it was found and is read,
+// and what a person fixes of that by hand; its check with weights; and the
+// practice scale, whose coins the page moves. openapi.json in this folder
+// describes them.
 package scaleapi
 
 import (
 	_ "embed" // for the description
 	"encoding/json"
 	"errors"
+	"time"
 
 	"github.com/gofiber/fiber/v2"
 
@@ -146,8 +148,14 @@ type Scale interface {
 }
 
 // Options are what the routes need. Scale is nil where there is no scale that
-// could be fixed.
-type Options struct{ Scale Scale }
+// could be fixed, Practice where the scale is a real one; the rest is required.
+type Options struct {
+	Scale    Scale
+	Checks   Checks
+	Practice PracticeScale
+	Core     func(method string, in []byte) []byte // internal/bridge
+	Now      func() time.Time
+}
 
 // API answers the routes.
 type API struct{ Options }
@@ -161,6 +169,10 @@ func (a *API) Routes() []route.Route {
 		route.Get("/scale", a.show),
 		route.Put("/scale", a.set),
 		route.Put("/scale/unit", a.setUnit),
+		route.Get("/scale-check", a.newestCheck),
+		route.Post("/scale-check", a.keepCheck),
+		route.Get("/virtual", a.tray),
+		route.Post("/virtual", a.move),
 	}
 }
 

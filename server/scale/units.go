@@ -1,4 +1,4 @@
-package main
+package scale
 
 import (
 	"encoding/json"
@@ -18,9 +18,9 @@ import (
 	"panside/server/scalefeed"
 )
 
-// scaleUnits keeps in a file of the data folder what the person said of the
+// units keeps in a file of the data folder what the person said of the
 // units of each scale, by its name. It may be used by several goroutines.
-type scaleUnits struct {
+type units struct {
 	file string // "" keeps them until the end of the program
 	log  *slog.Logger
 
@@ -34,10 +34,10 @@ type unitsSaid struct {
 	Gr   mass.Unit `json:"gr,omitempty"`   // what it means by "gr"
 }
 
-// newScaleUnits reads the file. A damaged one counts as none: then it is asked
+// newUnits reads the file. A damaged one counts as none: then it is asked
 // again.
-func newScaleUnits(folder string, log *slog.Logger) *scaleUnits {
-	u := &scaleUnits{log: log, said: map[string]unitsSaid{}}
+func newUnits(folder string, log *slog.Logger) *units {
+	u := &units{log: log, said: map[string]unitsSaid{}}
 	if folder == "" {
 		return u
 	}
@@ -65,14 +65,14 @@ func newScaleUnits(folder string, log *slog.Logger) *scaleUnits {
 }
 
 // of is scalefeed's Answers.
-func (u *scaleUnits) of(scale string) scalefeed.Answers {
+func (u *units) of(scale string) scalefeed.Answers {
 	u.mu.Lock()
 	defer u.mu.Unlock()
 	return scalefeed.Answers(u.said[scale])
 }
 
 // say keeps an answer; "" takes it back. Error: fault.DataFolder.
-func (u *scaleUnits) say(scale string, what dialect.Ask, unit mass.Unit) error {
+func (u *units) say(scale string, what dialect.Ask, unit mass.Unit) error {
 	u.mu.Lock()
 	defer u.mu.Unlock()
 	next := maps.Clone(u.said)
@@ -99,8 +99,8 @@ func (u *scaleUnits) say(scale string, what dialect.Ask, unit mass.Unit) error {
 }
 
 // SetUnit is scaleapi.Scale's.
-func (h *scaleHand) SetUnit(a scaleapi.Answer) error {
-	now := h.feed.Latest()
+func (m *Manual) SetUnit(a scaleapi.Answer) error {
+	now := m.feed.Latest()
 	if a.Scale == "" || a.Scale != now.Info.Name {
 		return wrongSetting("scale", fault.BadInput, "Another scale is connected than the one that was asked about. Look at its display, and answer for that one.")
 	}
@@ -119,21 +119,21 @@ func (h *scaleHand) SetUnit(a scaleapi.Answer) error {
 		}
 		unit = u
 	}
-	if err := h.units.say(a.Scale, what, unit); err != nil {
+	if err := m.units.say(a.Scale, what, unit); err != nil {
 		return err
 	}
-	h.log.Info("the scale's unit was named", "scale", a.Scale, "of", a.Of, "unit", string(unit))
-	h.feed.Answered()
+	m.log.Info("the scale's unit was named", "scale", a.Scale, "of", a.Of, "unit", string(unit))
+	m.feed.Answered()
 	return nil
 }
 
-// answerTyped takes a unit typed at the terminal, and says what came of it.
-func (h *scaleHand) answerTyped(text string) string {
-	now := h.feed.Latest()
+// AnswerTyped takes a unit typed at the terminal, and says what came of it.
+func (m *Manual) AnswerTyped(text string) string {
+	now := m.feed.Latest()
 	if now.Ask == nil {
 		return "Nothing is asked just now. Press Enter alone for fresh codes."
 	}
-	err := h.SetUnit(scaleapi.Answer{Scale: now.Info.Name, Of: string(now.Ask.What), Unit: text})
+	err := m.SetUnit(scaleapi.Answer{Scale: now.Info.Name, Of: string(now.Ask.What), Unit: text})
 	if err != nil {
 		return fault.Of(err).Sentence
 	}

@@ -1,4 +1,4 @@
-package main
+package scale
 
 import (
 	"encoding/json"
@@ -12,19 +12,19 @@ import (
 	"panside/server/scalefeed"
 )
 
-// scaleMemory keeps the scale used last in a file of the data folder. It is a
+// lastPort keeps the scale used last in a file of the data folder. It is a
 // convenience: without it the scale is found all the same.
-type scaleMemory struct {
+type lastPort struct {
 	file string
 	log  *slog.Logger
 }
 
-func newScaleMemory(folder string, log *slog.Logger) scaleMemory {
-	return scaleMemory{filepath.Join(folder, "scale.json"), log}
+func newLastPort(folder string, log *slog.Logger) lastPort {
+	return lastPort{filepath.Join(folder, "scale.json"), log}
 }
 
 // Recall reads the file. A damaged one counts as none.
-func (m scaleMemory) Recall() (r scalefeed.Remembered, ok bool) {
+func (m lastPort) Recall() (r scalefeed.Remembered, ok bool) {
 	raw, err := os.ReadFile(m.file)
 	if err == nil {
 		err = json.Unmarshal(raw, &r)
@@ -39,7 +39,7 @@ func (m scaleMemory) Recall() (r scalefeed.Remembered, ok bool) {
 }
 
 // Remember replaces the file as a whole.
-func (m scaleMemory) Remember(r scalefeed.Remembered) error {
+func (m lastPort) Remember(r scalefeed.Remembered) error {
 	raw, err := json.MarshalIndent(r, "", "  ")
 	if err != nil {
 		return err

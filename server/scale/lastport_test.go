@@ -1,4 +1,4 @@
-package main
+package scale
 
 import (
 	"log/slog"
@@ -10,9 +10,9 @@ import (
 	"panside/server/scalefeed"
 )
 
-func TestScaleMemoryKeepsTheLastScale(t *testing.T) {
+func TestTheLastPortIsKept(t *testing.T) {
 	dir := t.TempDir()
-	m := newScaleMemory(dir, slog.New(slog.DiscardHandler))
+	m := newLastPort(dir, slog.New(slog.DiscardHandler))
 	if r, ok := m.Recall(); ok {
 		t.Errorf("an empty folder recalls %+v", r)
 	}
@@ -22,7 +22,7 @@ func TestScaleMemoryKeepsTheLastScale(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
-	if r, ok := newScaleMemory(dir, m.log).Recall(); !ok || r != want {
+	if r, ok := newLastPort(dir, m.log).Recall(); !ok || r != want {
 		t.Errorf("got %+v, %v", r, ok)
 	}
 	if err := os.WriteFile(m.file, []byte("{"), 0o600); err != nil {
@@ -31,23 +31,22 @@ func TestScaleMemoryKeepsTheLastScale(t *testing.T) {
 	if r, ok := m.Recall(); ok {
 		t.Errorf("a damaged file recalls %+v", r)
 	}
-	gone := newScaleMemory(filepath.Join(dir, "gone"), m.log)
+	gone := newLastPort(filepath.Join(dir, "gone"), m.log)
 	if gone.Remember(want) == nil {
 		t.Error("a folder that isn't there took it")
 	}
 }
 
 func TestOnlyASearchRemembers(t *testing.T) {
-	m := newScaleMemory(t.TempDir(), slog.New(slog.DiscardHandler))
-	for choice, want := range map[string]bool{"auto": true, "/dev/ttyUSB0": true, "tcp://localhost:1": false} {
-		c, err := chooseScale(ScaleFlags{Scale: choice}, replayOptions{}, m.log)
+	dir := t.TempDir()
+	for port, want := range map[string]bool{"auto": true, "/dev/ttyUSB0": true, "tcp://localhost:1": false} {
+		c, err := AsServed(Settings{Port: port}, Options{Folder: dir, Log: slog.New(slog.DiscardHandler)})
 		if err != nil {
 			t.Fatal(err)
 		}
-		c.remember(m)
-		f, ok := c.source.(*scalefeed.Finder)
-		if ok != want || ok && f.Memory != scalefeed.Memory(m) {
-			t.Errorf("%s: %+v", choice, c.source)
+		f, ok := c.Source.(*scalefeed.Finder)
+		if ok != want || ok && f.Memory == nil {
+			t.Errorf("%s: %+v", port, c.Source)
 		}
 	}
 }

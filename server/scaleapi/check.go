@@ -1,11 +1,7 @@
-// Package checkapi has the routes for the scale's own truth: the newest check
-// of the connected scale, and keeping a new one. openapi.json in this folder
-// describes them.
-package checkapi
+package scaleapi
 
 import (
 	"context"
-	_ "embed" // for the description
 	"encoding/json"
 	"strconv"
 	"time"
@@ -17,13 +13,8 @@ import (
 	"panside/server/route"
 )
 
-// Description is this package's part of the API's description.
-//
-//go:embed openapi.json
-var Description []byte
-
-// Scale names a scale as the live stream does.
-type Scale struct {
+// ScaleName names a scale as the live stream does.
+type ScaleName struct {
 	Name    string `json:"name"`
 	Dialect string `json:"dialect"`
 }
@@ -31,7 +22,7 @@ type Scale struct {
 // Check is a kept check.
 type Check struct {
 	ID     int64
-	Scale  Scale
+	Scale  ScaleName
 	Taken  time.Time
 	Device string          // who sent it; "" for the laptop's own terminal
 	Record json.RawMessage // as the core's method scale-check takes it
@@ -40,42 +31,21 @@ type Check struct {
 // Checks keeps checks.
 type Checks interface {
 	// Connected is the scale that weighs; false if none does.
-	Connected() (Scale, bool)
+	Connected() (ScaleName, bool)
 	// Newest is the newest check of a scale; false if there is none.
-	Newest(Scale) (Check, bool)
+	Newest(ScaleName) (Check, bool)
 	// Keep keeps a check, which counts at once, and gives it its ID. Errors: those
 	// of the core's scale-check.
 	Keep(context.Context, Check) (Check, error)
 }
 
-// Options are what the routes need; all are required.
-type Options struct {
-	Checks Checks
-	Core   func(method string, in []byte) []byte // internal/bridge
-	Now    func() time.Time
+// shownCheck is the answer of both routes. Null means: none.
+type shownCheck struct {
+	Scale *ScaleName `json:"scale"`
+	Check *wireCheck `json:"check"`
 }
 
-// API answers the routes.
-type API struct{ Options }
-
-// New returns the API.
-func New(o Options) *API { return &API{o} }
-
-// Routes lists them.
-func (a *API) Routes() []route.Route {
-	return []route.Route{
-		route.Get("/scale-check", a.newest),
-		route.Post("/scale-check", a.keep),
-	}
-}
-
-// shown is the answer of both routes. Null means: none.
-type shown struct {
-	Scale *Scale `json:"scale"`
-	Check *check `json:"check"`
-}
-
-type check struct {
+type wireCheck struct {
 	ID     int64           `json:"id"`
 	Taken  time.Time       `json:"taken"`
 	Device *string         `json:"device"` // null: the laptop's own terminal
@@ -83,19 +53,19 @@ type check struct {
 	Result json.RawMessage `json:"result"`
 }
 
-func (a *API) newest(c *fiber.Ctx, _ device.Device) error {
+func (a *API) newestCheck(c *fiber.Ctx, _ device.Device) error {
 	scale, ok := a.Checks.Connected()
 	if !ok {
-		return route.Answer(c, shown{})
+		return route.Answer(c, shownCheck{})
 	}
 	kept, ok := a.Checks.Newest(scale)
 	if !ok {
-		return route.Answer(c, shown{Scale: &scale})
+		return route.Answer(c, shownCheck{Scale: &scale})
 	}
-	return a.show(c, kept)
+	return a.showCheck(c, kept)
 }
 
-func (a *API) show(c *fiber.Ctx, kept Check) error {
+func (a *API) showCheck(c *fiber.Ctx, kept Check) error {
 	record, err := aged(kept.Record, c.Query("temperature_c"), c.Query("place"), a.Now())
 	if err != nil {
 		return err
@@ -106,16 +76,17 @@ func (a *API) show(c *fiber.Ctx, kept Check) error {
 		return err
 	}
 	if result.Error != nil {
-		return refused(c, raw)
+		return refusedByCore(c, raw)
 	}
-	out := check{ID: kept.ID, Taken: kept.Taken, Record: kept.Record, Result: result.OK}
+	out := wireCheck{ID: kept.ID, Taken: kept.Taken, Record: kept.Record, Result: result.OK}
 	if kept.Device != "" {
 		out.Device = &kept.Device
 	}
-	return route.Answer(c, shown{&kept.Scale, &out})
+	return route.Answer(c, shownCheck{&kept.Scale, &out})
 }
 
-// aged adds to a record what its age is judged by.
+// aged gives a record with the time now, and where and how warm the scale is now:
+// by these the core judges how old the check is.
 func aged(record json.RawMessage, temperature, place string, now time.Time) ([]byte, error) {
 	fields := map[string]json.RawMessage{}
 	if err := json.Unmarshal(record, &fields); err != nil {
@@ -136,9 +107,9 @@ func aged(record json.RawMessage, temperature, place string, now time.Time) ([]b
 	return json.Marshal(fields)
 }
 
-func (a *API) keep(c *fiber.Ctx, by device.Device) error {
+func (a *API) keepCheck(c *fiber.Ctx, by device.Device) error {
 	var in struct {
-		Scale *Scale
+		Scale *ScaleName
 		Check map[string]json.RawMessage
 	}
 	if err := json.Unmarshal(c.Body(), &in); err != nil {
@@ -173,16 +144,16 @@ func (a *API) keep(c *fiber.Ctx, by device.Device) error {
 		return err
 	}
 	if result.Error != nil {
-		return refused(c, raw)
+		return refusedByCore(c, raw)
 	}
 	if kept, err = a.Checks.Keep(c.UserContext(), kept); err != nil {
 		return err
 	}
-	return a.show(c, kept)
+	return a.showCheck(c, kept)
 }
 
-// refused hands on what the core refuses.
-func refused(c *fiber.Ctx, raw []byte) error {
+// refusedByCore hands on what the core refuses.
+func refusedByCore(c *fiber.Ctx, raw []byte) error {
 	c.Status(fiber.StatusBadRequest)
 	return route.AnswerJSON(c, raw)
 }

@@ -1,4 +1,4 @@
-package main
+package scale
 
 import (
 	"context"
@@ -10,55 +10,54 @@ import (
 	"panside/internal/bench"
 	"panside/internal/bridge"
 	"panside/internal/dialect"
-	"panside/server/checkapi"
-	"panside/server/route"
+	"panside/server/scaleapi"
 	"panside/server/scalefeed"
 	"panside/server/sqlite"
 )
 
-// scaleChecks knows the newest check of every scale, in memory for the feed and
+// Checks knows the newest check of every scale, in memory for the feed and
 // on the disk.
-type scaleChecks struct {
+type Checks struct {
 	mu        sync.Mutex
 	db        *sqlite.DB
-	newest    map[checkapi.Scale]keptCheck
-	connected checkapi.Scale
+	newest    map[scaleapi.ScaleName]keptCheck
+	connected scaleapi.ScaleName
 }
 
 type keptCheck struct {
-	checkapi.Check
+	scaleapi.Check
 	result *bench.Result
 }
 
-// load reads what was kept. A check that this version can't read counts as
+// Load reads what was kept. A check that this version can't read counts as
 // none, and stays.
-func (s *scaleChecks) load(ctx context.Context, db *sqlite.DB, log *slog.Logger) error {
+func (s *Checks) Load(ctx context.Context, db *sqlite.DB, log *slog.Logger) error {
 	all, err := db.NewestScaleChecks(ctx)
 	if err != nil {
 		return err
 	}
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	s.db, s.newest = db, map[checkapi.Scale]keptCheck{}
+	s.db, s.newest = db, map[scaleapi.ScaleName]keptCheck{}
 	for _, c := range all {
-		scale := checkapi.Scale{Name: c.Scale, Dialect: c.Dialect}
+		scale := scaleapi.ScaleName{Name: c.Scale, Dialect: c.Dialect}
 		r, err := bridge.ScaleCheck(c.Record)
 		if err != nil {
 			log.Warn("a kept check of the scale can't be read", "scale", c.Scale, "check", c.ID, "cause", err)
 			continue
 		}
 		r.Taken = c.Taken
-		s.newest[oneName(scale)] = keptCheck{checkapi.Check{ID: c.ID, Scale: scale, Taken: c.Taken, Device: c.Device, Record: c.Record}, &r}
+		s.newest[oneName(scale)] = keptCheck{scaleapi.Check{ID: c.ID, Scale: scale, Taken: c.Taken, Device: c.Device, Record: c.Record}, &r}
 	}
 	return nil
 }
 
 // heard tells that a scale weighs, and gives its newest check; nil if there is
 // none.
-func (s *scaleChecks) heard(info scalefeed.Info, format string) *bench.Result {
+func (s *Checks) heard(info scalefeed.Info, format string) *bench.Result {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	scale := checkapi.Scale{Name: info.Name, Dialect: format}
+	scale := scaleapi.ScaleName{Name: info.Name, Dialect: format}
 	if format != "" {
 		s.connected = scale
 	}
@@ -67,14 +66,14 @@ func (s *scaleChecks) heard(info scalefeed.Info, format string) *bench.Result {
 
 // Connected is the scale heard last. It stays so while the cable is out: the
 // check is about the scale, not about the cable.
-func (s *scaleChecks) Connected() (checkapi.Scale, bool) {
+func (s *Checks) Connected() (scaleapi.ScaleName, bool) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	return s.connected, s.connected.Name != ""
 }
 
 // Newest is the newest check of a scale.
-func (s *scaleChecks) Newest(scale checkapi.Scale) (checkapi.Check, bool) {
+func (s *Checks) Newest(scale scaleapi.ScaleName) (scaleapi.Check, bool) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	c, ok := s.newest[oneName(scale)]
@@ -83,7 +82,7 @@ func (s *scaleChecks) Newest(scale checkapi.Scale) (checkapi.Check, bool) {
 }
 
 // Keep keeps a check on the disk; from the next reading on it counts.
-func (s *scaleChecks) Keep(ctx context.Context, c checkapi.Check) (checkapi.Check, error) {
+func (s *Checks) Keep(ctx context.Context, c scaleapi.Check) (scaleapi.Check, error) {
 	r, err := bridge.ScaleCheck(c.Record)
 	if err != nil {
 		return c, err
@@ -105,18 +104,13 @@ func (s *scaleChecks) Keep(ctx context.Context, c checkapi.Check) (checkapi.Chec
 
 // oneName is the same for all names that the format of one scale may go by: the
 // check of a scale counts whichever of them its lines suggest today.
-func oneName(s checkapi.Scale) checkapi.Scale {
+func oneName(s scaleapi.ScaleName) scaleapi.ScaleName {
 	s.Dialect = dialect.Kin(s.Dialect)
 	return s
 }
 
-// checkRoutes are the routes for the scale's own truth.
-func (a *App) checkRoutes() []route.Route {
-	return checkapi.New(checkapi.Options{Checks: a.scale.checks, Core: bridge.Call, Now: a.now}).Routes()
-}
-
-// checkedWords says for the terminal when a scale was checked; zero is never.
-func checkedWords(at, now time.Time) string {
+// CheckedWords says for the terminal when a scale was checked; zero is never.
+func CheckedWords(at, now time.Time) string {
 	if at.IsZero() {
 		return "It was never checked with weights: check-scale does that."
 	}

@@ -1,4 +1,4 @@
-package checkapi
+package scaleapi
 
 import (
 	"context"
@@ -20,14 +20,14 @@ var noon = time.Date(2026, 3, 1, 12, 0, 0, 0, time.UTC)
 
 // drawer is checks in memory; the real ones are behind the whole server's tests.
 type drawer struct {
-	connected Scale
-	kept      map[Scale]Check
+	connected ScaleName
+	kept      map[ScaleName]Check
 	fail      error
 }
 
-func (d *drawer) Connected() (Scale, bool) { return d.connected, d.connected.Name != "" }
+func (d *drawer) Connected() (ScaleName, bool) { return d.connected, d.connected.Name != "" }
 
-func (d *drawer) Newest(s Scale) (Check, bool) {
+func (d *drawer) Newest(s ScaleName) (Check, bool) {
 	c, ok := d.kept[s]
 	return c, ok
 }
@@ -35,7 +35,7 @@ func (d *drawer) Newest(s Scale) (Check, bool) {
 func (d *drawer) Keep(_ context.Context, c Check) (Check, error) {
 	c.ID = int64(len(d.kept) + 1)
 	if d.kept == nil {
-		d.kept = map[Scale]Check{}
+		d.kept = map[ScaleName]Check{}
 	}
 	d.kept[c.Scale] = c
 	return c, d.fail
@@ -60,7 +60,7 @@ func (d *drawer) do(t *testing.T, method, path, body string) (status int, out []
 }
 
 type reply struct {
-	Scale *Scale
+	Scale *ScaleName
 	Check *struct {
 		ID     int
 		Taken  time.Time
@@ -92,12 +92,6 @@ const (
 	record = `{"weights":[{"nominal_g":"20","class":"F2"}],"readings":[{"shown":"20.06"},{"shown":"20.06","zero":"0.00"},{"shown":"20.06"},{"shown":"20.07"},{"shown":"20.06"}],"untouched":[{"after_s":0,"shown":"20.06"},{"after_s":60,"shown":"20.06"}],"temperature_c":21,"place":"kitchen"}`
 )
 
-func TestEveryRouteIsDescribed(t *testing.T) {
-	if problem := described.Read(Description).Served(New(Options{}).Routes()); problem != "" {
-		t.Error(problem)
-	}
-}
-
 func TestACheckIsKeptForTheConnectedScale(t *testing.T) {
 	d := &drawer{}
 	if status, r := d.ask(t, "GET", path, ""); status != 200 || r.Scale != nil || r.Check != nil {
@@ -106,7 +100,7 @@ func TestACheckIsKeptForTheConnectedScale(t *testing.T) {
 	if status, r := d.ask(t, "POST", path, `{"check":`+record+`}`); status != 409 || r.Error.Code != fault.NoScale {
 		t.Errorf("without a scale: %d %+v", status, r)
 	}
-	d.connected = Scale{"/dev/ttyUSB0", "status-comma"}
+	d.connected = ScaleName{"/dev/ttyUSB0", "status-comma"}
 	if status, r := d.ask(t, "GET", path, ""); status != 200 || *r.Scale != d.connected || r.Check != nil {
 		t.Errorf("never checked: %d %+v", status, r)
 	}
@@ -131,8 +125,8 @@ func TestACheckIsKeptForTheConnectedScale(t *testing.T) {
 }
 
 func TestACheckIsKeptForTheScaleItNames(t *testing.T) {
-	d := &drawer{connected: Scale{"/dev/ttyUSB0", "status-comma"}}
-	other := Scale{"tcp://10.0.0.7:4001", "print-line"}
+	d := &drawer{connected: ScaleName{"/dev/ttyUSB0", "status-comma"}}
+	other := ScaleName{"tcp://10.0.0.7:4001", "print-line"}
 	status, r := d.ask(t, "POST", path, `{"scale":{"name":"tcp://10.0.0.7:4001","dialect":"print-line"},"check":`+record+`}`)
 	if _, ok := d.Newest(other); status != 200 || !ok || *r.Scale != other {
 		t.Errorf("%d %+v", status, r)
@@ -143,15 +137,15 @@ func TestACheckIsKeptForTheScaleItNames(t *testing.T) {
 }
 
 func TestACheckFromTheTerminalHasNoDevice(t *testing.T) {
-	s := Scale{"/dev/ttyUSB0", "status-comma"}
-	d := &drawer{connected: s, kept: map[Scale]Check{s: {ID: 7, Scale: s, Taken: noon, Record: json.RawMessage(record)}}}
+	s := ScaleName{"/dev/ttyUSB0", "status-comma"}
+	d := &drawer{connected: s, kept: map[ScaleName]Check{s: {ID: 7, Scale: s, Taken: noon, Record: json.RawMessage(record)}}}
 	if status, r := d.ask(t, "GET", path, ""); status != 200 || r.Check.Device != nil || r.Check.ID != 7 {
 		t.Errorf("%d %+v", status, r)
 	}
 }
 
 func TestWhatCanNotBeIsNotKept(t *testing.T) {
-	d := &drawer{connected: Scale{"/dev/ttyUSB0", "status-comma"}}
+	d := &drawer{connected: ScaleName{"/dev/ttyUSB0", "status-comma"}}
 	for body, field := range map[string]string{
 		`{"check":` + strings.Replace(record, `"20.07"`, `"49.99"`, 1) + `}`: "readings.3.shown",
 		`{"check":{}}`: "weights",

@@ -1,4 +1,4 @@
-package main
+package scale
 
 import (
 	"encoding/json"
@@ -13,29 +13,29 @@ import (
 	"panside/server/scaleapi"
 )
 
-// keptSettings keeps in a file of the data folder what a person fixed of the
+// manualFile keeps in a file of the data folder what a person fixed of the
 // scale: of the real one and of the practice scale apart, so that practising
 // leaves the real one alone.
-type keptSettings struct {
+type manualFile struct {
 	file string // "" keeps nothing
 	log  *slog.Logger
 }
 
-type settingsFile struct {
-	Real     *scaleapi.Settings `json:"real,omitempty"`
-	Practice *scaleapi.Settings `json:"practice,omitempty"`
+type manualSettings struct {
+	Real     *Settings `json:"real,omitempty"`
+	Practice *Settings `json:"practice,omitempty"`
 }
 
-func newKeptSettings(folder string, log *slog.Logger) keptSettings {
+func newManualFile(folder string, log *slog.Logger) manualFile {
 	if folder == "" {
-		return keptSettings{log: log}
+		return manualFile{log: log}
 	}
-	return keptSettings{filepath.Join(folder, "scale-settings.json"), log}
+	return manualFile{filepath.Join(folder, "scale-settings.json"), log}
 }
 
 // read reads the file. A damaged one counts as none, because the program finds
 // most scales by itself.
-func (k keptSettings) read() (f settingsFile) {
+func (k manualFile) read() (f manualSettings) {
 	if k.file == "" {
 		return f
 	}
@@ -47,13 +47,13 @@ func (k keptSettings) read() (f settingsFile) {
 		if !errors.Is(err, fs.ErrNotExist) {
 			k.log.Warn("the scale's settings can't be read; it is found by itself", "cause", err)
 		}
-		return settingsFile{}
+		return manualSettings{}
 	}
 	return f
 }
 
 // keep replaces the settings of one scale. Error: fault.DataFolder.
-func (k keptSettings) keep(s scaleapi.Settings) error {
+func (k manualFile) keep(s Settings) error {
 	if k.file == "" {
 		return nil
 	}

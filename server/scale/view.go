@@ -1,4 +1,4 @@
-package main
+package scale
 
 import (
 	"path/filepath"
@@ -10,11 +10,11 @@ import (
 )
 
 // View is scaleapi.Scale's.
-func (h *scaleHand) View() scaleapi.View {
-	h.mu.Lock()
-	settings, kept, source := h.settings, h.kept, h.source
-	h.mu.Unlock()
-	v := scaleapi.View{Settings: settings, Kept: kept, Now: h.now(), Ports: []scaleapi.Port{}, Formats: formats, Lines: lines(h.tail.Lines())}
+func (m *Manual) View() scaleapi.View {
+	m.mu.Lock()
+	settings, kept, source := m.settings, m.kept, m.source
+	m.mu.Unlock()
+	v := scaleapi.View{Settings: settings, Kept: kept, Now: m.now(), Ports: []scaleapi.Port{}, Formats: formats, Lines: lines(m.tail.Lines())}
 	looked := map[string]scalefeed.Look{}
 	if f, ok := source.(*scalefeed.Finder); ok {
 		for _, l := range f.Looked() {
@@ -42,19 +42,19 @@ func (h *scaleHand) View() scaleapi.View {
 	if settings.Port != "" && settings.Port != scaleapi.Virtual {
 		add(settings.Port, v.Now.Kind)
 	}
-	if h.virtual != nil {
+	if m.virtual != nil {
 		add(scaleapi.Virtual, string(scalefeed.Virtual))
 	}
 	return v
 }
 
-func (h *scaleHand) now() scaleapi.Now {
-	s, e := h.feed.Latest(), h.feed.Evidence()
+func (m *Manual) now() scaleapi.Now {
+	s, e := m.feed.Latest(), m.feed.Evidence()
 	n := scaleapi.Now{Name: s.Info.Name, Kind: string(s.Info.Kind), Line: s.Info.Line, Format: e.Dialect, Sure: e.Sure, Lines: e.Lines}
 	if s.Reading.HasValue {
 		n.Unit, n.Step = string(s.Reading.Quantity.Unit), s.Reading.Resolution.String()
 	}
-	said := h.units.of(s.Info.Name)
+	said := m.units.of(s.Info.Name)
 	n.Said = scaleapi.Said{Unit: string(said.Unit), Gr: string(said.Gr)}
 	if s.Ask != nil {
 		n.Asks = &scaleapi.Asks{Of: string(s.Ask.What), Digits: s.Ask.Digits, Units: []string{}}

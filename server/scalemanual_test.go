@@ -2,7 +2,6 @@ package main
 
 import (
 	"log/slog"
-	"os"
 	"path/filepath"
 	"strings"
 	"testing"
@@ -10,6 +9,7 @@ import (
 	"panside/internal/device"
 	"panside/internal/fault"
 	"panside/server/config"
+	"panside/server/scale"
 	"panside/server/scaleapi"
 )
 
@@ -19,7 +19,7 @@ const practicePattern = "<state ST=stable US=moving OL=over>,GS,<sign><value>  <
 // openFixable starts a server with the virtual scale, whose reading can be fixed.
 func openFixable(t *testing.T, dir string) *kitchen {
 	t.Helper()
-	sc, err := openScale(ScaleFlags{Scale: "virtual"}, dir, slog.New(slog.DiscardHandler))
+	sc, err := scale.Open(scale.Settings{Port: "virtual"}, scale.Options{Folder: dir, Log: slog.New(slog.DiscardHandler)})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -125,49 +125,5 @@ func TestSettingsThatCanNotBe(t *testing.T) {
 	var v scaleapi.View
 	if k.ask("GET", "/api/v1/scale", desk, nil, &v); v.Kept {
 		t.Errorf("something was kept: %+v", v.Settings)
-	}
-}
-
-func TestKeptSettingsOfTheRealScale(t *testing.T) {
-	dir := t.TempDir()
-	log := slog.New(slog.DiscardHandler)
-	keeper := newKeptSettings(dir, log)
-	real := scaleapi.Settings{Port: "tcp://127.0.0.1:4001", Unit: "ct", Format: "value-only"}
-	for _, s := range []scaleapi.Settings{real, {Port: "virtual", Pattern: practicePattern}} {
-		if err := keeper.keep(s); err != nil {
-			t.Fatal(err)
-		}
-	}
-	for _, tc := range []struct {
-		flags ScaleFlags
-		kept  bool
-		port  string
-	}{
-		{ScaleFlags{Scale: "auto"}, true, real.Port},
-		{ScaleFlags{Scale: "auto", Practice: true}, true, real.Port},
-		{ScaleFlags{Scale: "auto", Unit: "g"}, false, ""},
-		{ScaleFlags{Scale: "virtual"}, true, "virtual"},
-		{ScaleFlags{Scale: "/dev/ttyUSB0"}, false, "/dev/ttyUSB0"},
-	} {
-		h, _, _, err := openByHand(tc.flags, nil, keeper, newScaleUnits("", log), log)
-		if err != nil {
-			t.Fatal(err)
-		}
-		if h.kept != tc.kept || h.settings.Port != tc.port {
-			t.Errorf("%+v: %v %+v", tc.flags, h.kept, h.settings)
-		}
-	}
-	// A pattern of a later version, or a damaged file, stops nobody.
-	for _, text := range []string{`{"real":{"pattern":"<later>"}}`, "{"} {
-		if err := os.WriteFile(keeper.file, []byte(text), 0o600); err != nil {
-			t.Fatal(err)
-		}
-		if h, _, _, err := openByHand(ScaleFlags{Scale: "auto"}, nil, keeper, newScaleUnits("", log), log); err != nil || h.kept {
-			t.Errorf("%s: %v %+v", text, err, h)
-		}
-	}
-	gone := newKeptSettings(filepath.Join(dir, "gone"), log)
-	if err := gone.keep(real); fault.Of(err).Code != fault.DataFolder {
-		t.Errorf("a folder that isn't there took it: %v", err)
 	}
 }
