@@ -15,6 +15,7 @@ import (
 	"panside/internal/device"
 	"panside/internal/fault"
 	"panside/server/archive"
+	"panside/server/backup"
 	"panside/server/certs"
 	"panside/server/config"
 	"panside/server/sqlite"
@@ -76,7 +77,7 @@ func TestALaptopIsLostAndReplaced(t *testing.T) {
 
 	dir := t.TempDir()
 	// A part of one photo had arrived here before, and is damaged.
-	part := filepath.Join(dir, photosFolder, "arriving", sha(photos[0]))
+	part := filepath.Join(dir, backup.PhotosFolder, "arriving", sha(photos[0]))
 	if err := os.MkdirAll(filepath.Dir(part), 0o700); err != nil {
 		t.Fatal(err)
 	}
@@ -171,14 +172,14 @@ func TestRestoreOverwritesNothingUnasked(t *testing.T) {
 
 // afterAKill makes a backup of one entry and a folder as a killed server leaves
 // it, with 50 entries more, some of them beside the records only.
-func afterAKill(t *testing.T) (backup, folder string) {
+func afterAKill(t *testing.T) (file, folder string) {
 	t.Helper()
 	k := open(t, config.Config{})
 	a := k.pocket(1)
 	a.write("find", "", `{"note":"first"}`)
 	a.push()
-	backup = filepath.Join(t.TempDir(), "panside.zip")
-	if code, _, errOut := call(t, "backup", backup, "--data", k.folder); code != exitGood {
+	file = filepath.Join(t.TempDir(), "panside.zip")
+	if code, _, errOut := call(t, "backup", file, "--data", k.folder); code != exitGood {
 		t.Fatal(errOut)
 	}
 	for range 50 {
@@ -186,19 +187,19 @@ func afterAKill(t *testing.T) (backup, folder string) {
 	}
 	a.push()
 	folder = t.TempDir()
-	for _, name := range append([]string{recordsFile}, besides...) {
-		if err := copyFile(filepath.Join(k.folder, name), filepath.Join(folder, name)); err != nil {
+	for _, name := range []string{backup.RecordsFile, backup.RecordsFile + "-wal", backup.RecordsFile + "-shm"} {
+		if err := copyOver(filepath.Join(k.folder, name), filepath.Join(folder, name)); err != nil {
 			t.Fatal(err)
 		}
 	}
-	return backup, folder
+	return file, folder
 }
 
 // entriesIn counts the entries of a folder's records, 0 if there are none or
 // they aren't whole.
 func entriesIn(t *testing.T, folder string) int {
 	t.Helper()
-	facts, err := sqlite.Inspect(t.Context(), filepath.Join(folder, recordsFile))
+	facts, err := sqlite.Inspect(t.Context(), filepath.Join(folder, backup.RecordsFile))
 	if err != nil {
 		t.Log(err)
 	}
@@ -222,7 +223,7 @@ func TestRestoreAfterAKill(t *testing.T) {
 	if err := os.CopyFS(damaged, os.DirFS(killed)); err != nil {
 		t.Fatal(err)
 	}
-	if err := os.WriteFile(filepath.Join(damaged, recordsFile), bytes.Repeat([]byte("garbage "), 512), 0o600); err != nil {
+	if err := os.WriteFile(filepath.Join(damaged, backup.RecordsFile), bytes.Repeat([]byte("garbage "), 512), 0o600); err != nil {
 		t.Fatal(err)
 	}
 	for _, dir := range []string{killed, damaged} {
@@ -251,12 +252,12 @@ func TestRestoreAfterAKill(t *testing.T) {
 func TestARestoreThatBreaksOff(t *testing.T) {
 	file, killed := afterAKill(t)
 	other := anotherAuthority(t)
-	for _, name := range authorityFiles {
+	for _, name := range backup.AuthorityFiles {
 		if err := copyOver(filepath.Join(other, name), filepath.Join(killed, name)); err != nil {
 			t.Fatal(err)
 		}
 	}
-	back, err := archive.Open(t.Context(), file)
+	back, err := backup.Open(t.Context(), file)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -269,14 +270,13 @@ func TestARestoreThatBreaksOff(t *testing.T) {
 			t.Fatal(err)
 		}
 		steps, last := 0, ""
-		r := restoring{ctx: t.Context(), back: back, dir: dir, now: time.Now(), probe: func(step string) error {
+		_, err := back.Restore(t.Context(), backup.Restoring{Dir: dir, Force: true, Now: time.Now(), Step: func(step string) error {
 			last = step
 			if steps++; steps == failing {
 				return broken
 			}
 			return nil
-		}}
-		err := r.run()
+		}})
 		if err == nil {
 			if failing < 12 {
 				t.Errorf("only %d steps", failing-1)
@@ -286,7 +286,7 @@ func TestARestoreThatBreaksOff(t *testing.T) {
 		if !errors.Is(err, broken) {
 			t.Fatal(err)
 		}
-		if ready := filepath.Join(dir, readyToPlace); strings.Contains(fault.Of(err).Sentence, ready) != exists(ready) {
+		if ready := filepath.Join(dir, backup.ReadyToPlace); strings.Contains(fault.Of(err).Sentence, ready) != exists(ready) {
 			t.Errorf("before %q the folder with the rest is said wrongly: %v", last, err)
 		}
 		all := entriesIn(t, dir)
@@ -303,7 +303,7 @@ func TestARestoreThatBreaksOff(t *testing.T) {
 		if here != 51 && here != 1 || all != 51 {
 			t.Errorf("before %q: the server starts with %d entries, at most %d of 51 anywhere", last, here, all)
 		}
-		if exists(filepath.Join(dir, readyToPlace)) {
+		if exists(filepath.Join(dir, backup.ReadyToPlace)) {
 			t.Errorf("before %q: the rest of the restore is still there", last)
 		}
 	}
@@ -353,7 +353,7 @@ func TestBackupSaysWhatItCanNot(t *testing.T) {
 	for _, p := range photos {
 		k.sendPhoto(phone.Token, p)
 	}
-	damaged := filepath.Join(k.folder, photosFolder, sha(photos[0])+".jpg")
+	damaged := filepath.Join(k.folder, backup.PhotosFolder, sha(photos[0])+".jpg")
 	if err := os.WriteFile(damaged, photos[1], 0o600); err != nil {
 		t.Fatal(err)
 	}
@@ -373,7 +373,7 @@ func TestBackupSaysWhatItCanNot(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer back.Close()
-	if _, ok := back.Find(photosIn + sha(photos[1]) + ".jpg"); !ok {
+	if _, ok := back.Find(backup.PhotosIn + sha(photos[1]) + ".jpg"); !ok {
 		t.Error("the good photo isn't in the backup")
 	}
 	if code, _, errOut := call(t, "backup", filepath.Join(t.TempDir(), "none", "b.zip"), "--data", k.folder); code != exitBad || !strings.Contains(errOut, "isn't there") {
@@ -385,7 +385,7 @@ func TestBackupSaysWhatItCanNot(t *testing.T) {
 func TestAServerMakesTodaysBackup(t *testing.T) {
 	k := open(t, config.Config{})
 	// Of the day it was made on, even if midnight has passed since.
-	pattern := filepath.Join(k.folder, backupsFolder, backupPrefix+"????-??-??"+backupEnding)
+	pattern := filepath.Join(k.folder, backup.CopiesFolder, "records-????-??-??.zip")
 	var made []string
 	for deadline := time.Now().Add(patience); len(made) == 0; time.Sleep(10 * time.Millisecond) {
 		var err error
@@ -402,30 +402,6 @@ func TestAServerMakesTodaysBackup(t *testing.T) {
 	}
 	if err := back.Close(); err != nil || back.Whole {
 		t.Errorf("%+v, %v", back.Contents, err)
-	}
-}
-
-// TestSweep removes what a broken restore left at once, since the folder is
-// locked, and what a backup of an earlier version left after a day.
-func TestSweep(t *testing.T) {
-	dir := t.TempDir()
-	for _, name := range []string{backingUp + "1", restoringInto + "2", "photos", "mine"} {
-		if err := os.MkdirAll(filepath.Join(dir, name, "x"), 0o700); err != nil {
-			t.Fatal(err)
-		}
-	}
-	count := func() int {
-		list, err := os.ReadDir(dir)
-		if err != nil {
-			t.Fatal(err)
-		}
-		return len(list)
-	}
-	if err := sweep(dir, time.Now().Add(time.Hour)); err != nil || count() != 3 {
-		t.Errorf("after an hour: %d left, %v", count(), err)
-	}
-	if err := sweep(dir, time.Now().Add(25*time.Hour)); err != nil || count() != 2 {
-		t.Errorf("after a day: %d left, %v", count(), err)
 	}
 }
 

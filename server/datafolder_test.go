@@ -12,6 +12,7 @@ import (
 	"time"
 
 	"panside/internal/bridge"
+	"panside/server/backup"
 	"panside/server/config"
 	"panside/server/scale"
 	"panside/server/scaleapi"
@@ -78,16 +79,13 @@ func TestTheDataFolderOfAnEarlierProgram(t *testing.T) {
 	}
 	k.hasItsRecords(e)
 	k.hasItsScale(e)
-	if words, _, _ := strings.Cut(e.Lacking, ", confirmed"); !strings.HasPrefix(k.promises.words(), words) {
-		t.Errorf("of what is missing it says %q, want %q", k.promises.words(), words)
+	if words, _, _ := strings.Cut(e.Lacking, ", confirmed"); !strings.HasPrefix(k.promises.Words(), words) {
+		t.Errorf("of what is missing it says %q, want %q", k.promises.Words(), words)
 	}
-	if k.copies.second.place() != filepath.Join(usb, "panside-"+e.Fingerprint[:8]) || k.copies.missing() != "" {
-		t.Errorf("the second folder: %q, %q", k.copies.second.place(), k.copies.missing())
+	if k.copies.Second() != filepath.Join(usb, "panside-"+e.Fingerprint[:8]) || k.copies.Missing() != "" {
+		t.Errorf("the second folder: %q, %q", k.copies.Second(), k.copies.Missing())
 	}
-	if k.copies.mark == "" {
-		t.Error("what the newest copy has is forgotten")
-	}
-	for _, file := range []string{filepath.Join(dir, backupsFolder, "records-2026-11-29.zip"), filepath.Join(k.copies.second.place(), "records-2026-11-29.zip")} {
+	for _, file := range []string{filepath.Join(dir, backup.CopiesFolder, "records-2026-11-29.zip"), filepath.Join(k.copies.Second(), "records-2026-11-29.zip")} {
 		if n := copiedEntries(t, file); n != e.Entries {
 			t.Errorf("%s has %d entries", file, n)
 		}

@@ -15,6 +15,7 @@ import (
 
 	"panside/internal/bench"
 	"panside/internal/bridge"
+	"panside/server/backup"
 	"panside/server/config"
 	"panside/server/folderlock"
 	"panside/server/scale"
@@ -98,7 +99,7 @@ func (c *CheckScaleCmd) check(ctx context.Context, out io.Writer, chosen scale.C
 		return err
 	}
 	defer lock.Release()
-	db, err := sqlite.Open(ctx, filepath.Join(dir, recordsFile))
+	db, err := sqlite.Open(ctx, filepath.Join(dir, backup.RecordsFile))
 	if err != nil {
 		return err
 	}

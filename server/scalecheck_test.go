@@ -16,6 +16,7 @@ import (
 	"panside/internal/fault"
 	"panside/internal/mass"
 	"panside/internal/simscale"
+	"panside/server/backup"
 	"panside/server/config"
 	"panside/server/scale"
 	"panside/server/scalefeed"
@@ -183,7 +184,7 @@ func TestACheckByTheTerminalCorrectsTheServer(t *testing.T) {
 			t.Errorf("nobody says %q in\n%s", want, out)
 		}
 	}
-	db, err := sqlite.Open(t.Context(), filepath.Join(dir, recordsFile))
+	db, err := sqlite.Open(t.Context(), filepath.Join(dir, backup.RecordsFile))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -294,7 +295,7 @@ func TestStoppingACheckKeepsNothing(t *testing.T) {
 	if !errors.Is(err, exitCode(exitBad)) || !strings.Contains(out, "Stopped. Nothing was kept.") {
 		t.Errorf("%v\n%s", err, out)
 	}
-	db, err := sqlite.Open(t.Context(), filepath.Join(dir, recordsFile))
+	db, err := sqlite.Open(t.Context(), filepath.Join(dir, backup.RecordsFile))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -309,7 +310,7 @@ func TestStoppingACheckKeepsNothing(t *testing.T) {
 func TestAKeptCheckThatCanNotBeReadIsPassedOver(t *testing.T) {
 	t.Parallel()
 	dir := t.TempDir()
-	db, err := sqlite.Open(t.Context(), filepath.Join(dir, recordsFile))
+	db, err := sqlite.Open(t.Context(), filepath.Join(dir, backup.RecordsFile))
 	if err != nil {
 		t.Fatal(err)
 	}

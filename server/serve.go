@@ -127,7 +127,7 @@ func (t *terminal) say(lines ...string) {
 }
 
 func (t *terminal) showStart(app *App) {
-	t.say(fmt.Sprintf("Panside %s runs on “%s”.", version(), app.cfg.ServerName()), app.copies.words())
+	t.say(fmt.Sprintf("Panside %s runs on “%s”.", version(), app.cfg.ServerName()), app.copies.Words())
 	t.showCodes(app)
 	if !app.ownCert {
 		t.say(append([]string{

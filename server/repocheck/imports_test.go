@@ -69,7 +69,8 @@ var belowAdapters = map[string]string{
 // one thing that package main and its commands use; they don't import each
 // other. All other packages are adapters.
 var assemblies = map[string]string{
-	"scale": "a scale is found at one of several ports, read, set by hand, checked and shown: six adapters to one thing",
+	"backup": "keeping the records takes the records themselves, photos, archives and the folder's lock",
+	"scale":  "a scale is found at one of several ports, read, set by hand, checked and shown: six adapters to one thing",
 }
 
 // base packages may be imported by every other package of the core.

@@ -1,4 +1,4 @@
-package main
+package backup
 
 import (
 	"context"
@@ -12,19 +12,19 @@ import (
 	"panside/server/sqlite"
 )
 
-// readyToPlace is a folder with the files of a backup that are whole and on the
+// ReadyToPlace is a folder with the files of a backup that are whole and on the
 // disk, and next to take their place. Once it has this name there is no way back
 // but forward, so that no mixture of two states is ever used.
-const readyToPlace = ".ready-to-put-back"
+const ReadyToPlace = ".ready-to-put-back"
 
-// finishRestore goes on with a restore that was broken off while it put files in
+// FinishRestore goes on with a restore that was broken off while it put files in
 // their places. The folder's lock must be held.
-func finishRestore(ctx context.Context, dir string) error {
+func FinishRestore(ctx context.Context, dir string) error {
 	p := placing{ctx, dir, func(string) error { return nil }}
 	return p.explain(p.run())
 }
 
-// placing gives the files of readyToPlace their places. It can be broken off
+// placing gives the files of ReadyToPlace their places. It can be broken off
 // anywhere and run again.
 type placing struct {
 	ctx  context.Context
@@ -36,11 +36,11 @@ func (p placing) explain(err error) error {
 	if err == nil {
 		return nil
 	}
-	return fault.Wrap(fault.DataFolder, "Putting a backup back was broken off. Nothing is lost: the rest of it is in “"+filepath.Join(p.dir, readyToPlace)+"”, and start the server or the same restore again to go on, after freeing some space on the disk.", err)
+	return fault.Wrap(fault.DataFolder, "Putting a backup back was broken off. Nothing is lost: the rest of it is in “"+filepath.Join(p.dir, ReadyToPlace)+"”, and start the server or the same restore again to go on, after freeing some space on the disk.", err)
 }
 
 func (p placing) run() error {
-	ready := filepath.Join(p.dir, readyToPlace)
+	ready := filepath.Join(p.dir, ReadyToPlace)
 	list, err := os.ReadDir(ready)
 	if errors.Is(err, fs.ErrNotExist) {
 		return nil
@@ -48,7 +48,7 @@ func (p placing) run() error {
 	if err != nil {
 		return err
 	}
-	if _, err := os.Stat(filepath.Join(ready, recordsFile)); err == nil {
+	if _, err := os.Stat(filepath.Join(ready, RecordsFile)); err == nil {
 		if err := p.clearBesides(); err != nil {
 			return err
 		}
@@ -69,13 +69,13 @@ func (p placing) run() error {
 
 // clearBesides removes what SQLite kept beside the old records: it would be
 // taken for a part of the new ones. It goes into the old ones first, so that they
-// are whole until they are replaced; damaged ones can't be made so, and are aside
+// are whole until they are replaced; damaged ones can't be made so, and were copied
 // as they were.
 func (p placing) clearBesides() error {
 	if err := p.step("fold"); err != nil {
 		return err
 	}
-	_ = sqlite.Fold(p.ctx, filepath.Join(p.dir, recordsFile))
+	_ = sqlite.Fold(p.ctx, filepath.Join(p.dir, RecordsFile))
 	for _, name := range besides {
 		if err := p.step("remove " + name); err != nil {
 			return err

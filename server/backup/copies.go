@@ -1,4 +1,4 @@
-package main
+package backup
 
 import (
 	"context"
@@ -19,38 +19,32 @@ import (
 )
 
 const (
-	// backupsFolder holds the automatic copies of the records, one a day. Photos
+	// CopiesFolder holds the automatic copies of the records, one a day. Photos
 	// are not in them: they lie on the same disk and are never changed.
-	backupsFolder = "backups"
-	backupPrefix  = "records-"
-	backupEnding  = ".zip"
+	CopiesFolder = "backups"
+	backupPrefix = "records-"
+	backupEnding = ".zip"
 
 	// keepDays is how many days' copies are kept, and keepMonths of how many
 	// earlier months the last one.
 	keepDays   = 14
 	keepMonths = 12
 
-	// copyEntries and copyWithin are how many entries, and for how long anything
+	// CopyEntries and CopyWithin are how many entries, and for how long anything
 	// new, may be in no copy while the server runs.
-	copyEntries = 200
-	copyWithin  = 20 * time.Minute
-
-	// checkEvery is how often the records are read whole and held to what was
-	// acknowledged.
-	checkEvery = 24 * time.Hour
-
-	// lookAround is how often the server looks whether something of this is due.
-	lookAround = time.Minute
+	CopyEntries = 200
+	CopyWithin  = 20 * time.Minute
 
 	// restAfter is how many times as long as a copy took no other is made, except
 	// at the end: a copy is of all the records, and phones wait meanwhile.
 	restAfter = 20
 )
 
-// copies makes the copies of the records.
-type copies struct {
-	dir    string
-	second secondFolder
+// Copies makes the copies of the records.
+type Copies struct {
+	dir     string
+	version string // of the program
+	second  secondFolder
 	// hold keeps all that is there, because entries are missing that an older
 	// copy may have.
 	hold func() bool
@@ -64,14 +58,34 @@ type copies struct {
 	absent string // why the second folder has none, a sentence
 }
 
-// made tells what a copy was made of.
-type copied struct {
-	file   string
-	second string // where else it is; empty without a second folder, or if that failed
+// Copied is where a copy is.
+type Copied struct {
+	File   string
+	Second string // where else it is; empty without a second folder, or if that failed
 }
 
-// due tells whether it is time for a copy. place counts the entries.
-func (c *copies) due(mark string, place int64, now time.Time) bool {
+// OpenCopies looks at the second folder and cleans up what killed programs left.
+// named is the second folder given now, ours the name of this laptop's folder in
+// it. While hold says so nothing is thrown away.
+func OpenCopies(dir, named, ours, version string, hold func() bool) (*Copies, error) {
+	c := &Copies{dir: dir, version: version, hold: hold}
+	var err error
+	if c.second, err = openSecondFolder(dir, named, ours); err != nil {
+		return nil, err
+	}
+	return c, c.begin()
+}
+
+// Second is the folder for copies on another disk; empty if there is none.
+func (c *Copies) Second() string {
+	if c.second.Folder == "" {
+		return ""
+	}
+	return c.second.place()
+}
+
+// Due tells whether it is time for a copy. place counts the entries.
+func (c *Copies) Due(mark string, place int64, now time.Time) bool {
 	c.mu.Lock()
 	defer c.mu.Unlock()
 	if mark == c.mark {
@@ -86,19 +100,20 @@ func (c *copies) due(mark string, place int64, now time.Time) bool {
 		return false
 	}
 	_, err := os.Stat(c.file(now))
-	return errors.Is(err, fs.ErrNotExist) || place-c.place >= copyEntries || now.Sub(c.since) >= copyWithin
+	return errors.Is(err, fs.ErrNotExist) || place-c.place >= CopyEntries || now.Sub(c.since) >= CopyWithin
 }
 
-func (c *copies) file(now time.Time) string {
-	return filepath.Join(c.dir, backupsFolder, backupPrefix+now.Format(time.DateOnly)+backupEnding)
-}
+func (c *Copies) file(now time.Time) string { return filepath.Join(c.dir, CopiesFolder, CopyName(now)) }
 
-// make copies the records into the day's file, in the place of an earlier copy
+// CopyName is the name of a day's copy.
+func CopyName(day time.Time) string { return backupPrefix + day.Format(time.DateOnly) + backupEnding }
+
+// Make copies the records into the day's file, in the place of an earlier copy
 // of the day, and into the second folder. mark and place are of before.
-func (c *copies) make(ctx context.Context, mark string, place int64, now time.Time) (made copied, err error) {
+func (c *Copies) Make(ctx context.Context, mark string, place int64, now time.Time) (made Copied, err error) {
 	c.mu.Lock()
 	defer c.mu.Unlock()
-	folder := filepath.Join(c.dir, backupsFolder)
+	folder := filepath.Join(c.dir, CopiesFolder)
 	// Not its parents: a data folder that was taken away isn't made again.
 	if err := os.Mkdir(folder, 0o700); err != nil && !errors.Is(err, fs.ErrExist) {
 		return made, fault.Wrap(fault.DataFolder, "The folder “"+folder+"” can't be made. Nothing is lost; give this user the right to it.", err)
@@ -108,12 +123,12 @@ func (c *copies) make(ctx context.Context, mark string, place int64, now time.Ti
 		return made, err
 	}
 	began := time.Now()
-	if _, err := backUp(ctx, backup{dir: c.dir, file: file, now: now}); err != nil {
+	if _, err := Make(ctx, Job{Dir: c.dir, File: file, Now: now, Version: c.version}); err != nil {
 		return made, err
 	}
 	c.ended = time.Now()
 	c.took = c.ended.Sub(began)
-	made.file = file
+	made.File = file
 	c.mark, c.place, c.since = mark, place, time.Time{}
 	if err := c.remember(file); err != nil {
 		return made, err
@@ -121,23 +136,23 @@ func (c *copies) make(ctx context.Context, mark string, place int64, now time.Ti
 	if err := c.removeOldest(folder, now); err != nil {
 		return made, err
 	}
-	made.second, err = c.second.take(ctx, file)
+	made.Second, err = c.second.take(ctx, file)
 	c.absent = ""
 	if err != nil {
 		c.absent = fault.Of(err).Sentence
 		return made, err
 	}
-	if made.second != "" {
-		err = c.removeOldest(filepath.Dir(made.second), now)
+	if made.Second != "" {
+		err = c.removeOldest(filepath.Dir(made.Second), now)
 	}
 	return made, err
 }
 
 // keepBeforeLoss gives the day's copy another name, for good, if entries went
 // missing since: it may be the only one that has them.
-func (c *copies) keepBeforeLoss(file string) error {
+func (c *Copies) keepBeforeLoss(file string) error {
 	kept := strings.TrimSuffix(file, backupEnding) + "-before-loss" + backupEnding
-	if c.hold == nil || !c.hold() {
+	if !c.hold() {
 		return nil
 	}
 	if _, err := os.Lstat(kept); err == nil {
@@ -157,9 +172,9 @@ type newestCopy struct {
 	Place int64  `json:"place"`
 }
 
-func (c *copies) newest() string { return filepath.Join(c.dir, backupsFolder, "newest.json") }
+func (c *Copies) newest() string { return filepath.Join(c.dir, CopiesFolder, "newest.json") }
 
-func (c *copies) remember(file string) error {
+func (c *Copies) remember(file string) error {
 	raw, err := json.MarshalIndent(newestCopy{filepath.Base(file), c.mark, c.place}, "", "  ")
 	if err != nil {
 		return err
@@ -168,21 +183,21 @@ func (c *copies) remember(file string) error {
 }
 
 // recall is a convenience: without it there is one copy more.
-func (c *copies) recall() {
+func (c *Copies) recall() {
 	var n newestCopy
 	raw, err := os.ReadFile(c.newest())
 	if err != nil || json.Unmarshal(raw, &n) != nil {
 		return
 	}
-	if _, err := os.Stat(filepath.Join(c.dir, backupsFolder, filepath.Base(n.File))); err == nil {
+	if _, err := os.Stat(filepath.Join(c.dir, CopiesFolder, filepath.Base(n.File))); err == nil {
 		c.mark, c.place = n.Mark, n.Place
 	}
 }
 
 // removeOldest keeps the newest copies, however long ago they were made: a
 // laptop that was off for a month has lost none of them when it starts.
-func (c *copies) removeOldest(folder string, now time.Time) error {
-	if c.hold != nil && c.hold() {
+func (c *Copies) removeOldest(folder string, now time.Time) error {
+	if c.hold() {
 		return nil
 	}
 	list, err := os.ReadDir(folder)
@@ -204,7 +219,7 @@ func (c *copies) removeOldest(folder string, now time.Time) error {
 // superfluous picks those of a folder's files that are copies and not kept: the
 // last fourteen days with one, and the last one of each of twelve months before.
 // Copies dated ahead come from a clock that was wrong, or this clock is wrong
-// now: they are counted apart, so that neither pushes the other out.
+// now: they are Counted apart, so that neither pushes the other out.
 func superfluous(names []string, now time.Time) (old []string) {
 	today := now.Format(time.DateOnly)
 	var days, ahead []string
@@ -244,86 +259,31 @@ func dayOf(name string) (day string, ok bool) {
 	return day, begins && ends && err == nil
 }
 
-// keepRecords copies the records when that is due, and once a day holds them to
-// what was acknowledged, until ctx ends.
-func (a *App) keepRecords(ctx context.Context) {
-	tick := time.NewTicker(lookAround)
-	defer tick.Stop()
-	checked := time.Now() // at the start; by the computer's own steady clock
-	for {
-		a.copyIfDue(ctx, false)
-		if time.Since(checked) >= checkEvery {
-			checked = time.Now()
-			a.checkRecords(ctx)
-		}
-		select {
-		case <-ctx.Done():
-			return
-		case <-tick.C:
-		}
-	}
-}
-
-// checkRecords reads the records whole.
-func (a *App) checkRecords(ctx context.Context) {
-	if err := a.promises.compareAgain(ctx); err != nil && ctx.Err() == nil {
-		f := fault.Of(err)
-		a.log.Error("the records fail their daily check", "why", f.Sentence, "cause", f.Cause)
-		a.say(f.Sentence)
-	}
-}
-
-// copyIfDue makes a copy if it is time, or at the end if anything is new.
-func (a *App) copyIfDue(ctx context.Context, end bool) {
-	err := a.db.Present() // or a copy would make the folder anew
-	mark, err1 := a.db.Mark(ctx)
-	place, err2 := a.db.Count(ctx)
-	if err := errors.Join(err, err1, err2); err != nil {
-		if ctx.Err() == nil {
-			a.log.Warn("whether a copy of the records is due is not known", "cause", err)
-		}
-		return
-	}
-	if now := a.now(); a.copies.due(mark, place, now) || end && a.copies.behind(mark) {
-		made, err := a.copies.make(ctx, mark, place, now)
-		if made.file != "" {
-			a.log.Info("the records are copied", "file", made.file, "second", made.second)
-			a.promises.noteBeside()
-		}
-		if err != nil && ctx.Err() == nil {
-			f := fault.Of(err)
-			a.log.Warn("the records could not be copied", "why", f.Sentence, "cause", f.Cause)
-		}
-		a.sayRecords()
-	}
-}
-
-// behind tells whether there is something that the newest copy doesn't have.
-func (c *copies) behind(mark string) bool {
+// Behind tells whether there is something that the newest copy doesn't have.
+func (c *Copies) Behind(mark string) bool {
 	c.mu.Lock()
 	defer c.mu.Unlock()
 	return mark != c.mark
 }
 
-// missing is a sentence about the second folder, empty if all is well with it.
-func (c *copies) missing() string {
+// Missing is a sentence about the second folder, empty if all is well with it.
+func (c *Copies) Missing() string {
 	c.mu.Lock()
 	defer c.mu.Unlock()
 	return c.absent
 }
 
-// words say where copies go.
-func (c *copies) words() string {
-	own := filepath.Join(c.dir, backupsFolder)
+// Words say where copies go.
+func (c *Copies) Words() string {
+	own := filepath.Join(c.dir, CopiesFolder)
 	if c.second.Folder == "" {
 		return fmt.Sprintf("Copies of the records go to “%s”. Name a folder on another disk with --copies, and they go there too.", own)
 	}
 	return fmt.Sprintf("Copies of the records go to “%s” and to “%s”.", own, c.second.place())
 }
 
-// begin looks at the second folder and cleans up what killed programs left.
-func (c *copies) begin() error {
-	if err := sweepWork(filepath.Join(c.dir, backupsFolder)); err != nil {
+func (c *Copies) begin() error {
+	if err := sweepWork(filepath.Join(c.dir, CopiesFolder)); err != nil {
 		return err
 	}
 	c.recall()

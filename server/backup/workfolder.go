@@ -1,4 +1,4 @@
-package main
+package backup
 
 import (
 	"errors"
@@ -6,13 +6,14 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"time"
 
 	"panside/internal/fault"
 	"panside/server/folderlock"
 )
 
-// workPrefix begins the names of folders in which a copy or backup is made.
-const workPrefix = ".panside-backup-"
+// WorkPrefix begins the names of folders in which a copy or backup is made.
+const WorkPrefix = ".panside-backup-"
 
 // workFolder is where a copy is made, beside where it will lie. It is locked
 // while its program lives, so that one that was left behind can be told.
@@ -27,7 +28,7 @@ func workIn(folder string) (*workFolder, error) {
 		return nil, err
 	}
 	for tries := 0; ; tries++ {
-		dir, err := os.MkdirTemp(folder, workPrefix+"*")
+		dir, err := os.MkdirTemp(folder, WorkPrefix+"*")
 		if err != nil {
 			return nil, err
 		}
@@ -58,7 +59,7 @@ func sweepWork(folder string) error {
 		return err
 	}
 	for _, e := range list {
-		if !strings.HasPrefix(e.Name(), workPrefix) {
+		if !strings.HasPrefix(e.Name(), WorkPrefix) {
 			continue
 		}
 		dir := filepath.Join(folder, e.Name())
@@ -125,4 +126,30 @@ func sweepNoted(dir string) error {
 		}
 	}
 	return nil
+}
+
+// Sweep removes what programs that were killed left behind in the data folder,
+// whose lock is held: so no restore is under way. A backup of an earlier version
+// may be, and keeps its folder for a day.
+func Sweep(dir string, now time.Time) error {
+	list, err := os.ReadDir(dir)
+	if err != nil {
+		return err
+	}
+	for _, e := range list {
+		if strings.HasPrefix(e.Name(), notePrefix) {
+			continue
+		}
+		if strings.HasPrefix(e.Name(), backingUp) {
+			if info, err := e.Info(); err != nil || now.Sub(info.ModTime()) < 24*time.Hour {
+				continue // or gone meanwhile
+			}
+		} else if !strings.HasPrefix(e.Name(), restoringInto) {
+			continue
+		}
+		if err := os.RemoveAll(filepath.Join(dir, e.Name())); err != nil {
+			return err
+		}
+	}
+	return sweepNoted(dir)
 }

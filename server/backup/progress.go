@@ -1,4 +1,4 @@
-package main
+package backup
 
 import (
 	"fmt"
@@ -6,12 +6,12 @@ import (
 	"time"
 )
 
-// progress tells somebody who waits how far a long work is: first after a
+// Progress tells somebody who waits how far a long work is: first after a
 // second, then every two. A nil one tells nobody.
-type progress struct {
-	out          io.Writer
-	now          func() time.Time
-	first, every time.Duration // 0 for the usual
+type Progress struct {
+	Out          io.Writer
+	Now          func() time.Time
+	First, Every time.Duration // 0 for the usual
 
 	what     string
 	all, did int64
@@ -19,36 +19,36 @@ type progress struct {
 }
 
 // begin names a part of the work, and how many bytes it has; 0 for not known.
-func (p *progress) begin(what string, all int64) {
+func (p *Progress) begin(what string, all int64) {
 	if p == nil {
 		return
 	}
-	if p.first == 0 {
-		p.first, p.every = time.Second, 2*time.Second
+	if p.First == 0 {
+		p.First, p.Every = time.Second, 2*time.Second
 	}
 	if p.next.IsZero() {
-		p.next = p.now().Add(p.first)
+		p.next = p.Now().Add(p.First)
 	}
 	p.what, p.all, p.did = what, all, 0
 	p.add(0)
 }
 
 // add tells that so many bytes more are done.
-func (p *progress) add(bytes int) {
+func (p *Progress) add(bytes int) {
 	if p == nil {
 		return
 	}
 	p.did += int64(bytes)
-	now := p.now()
+	now := p.Now()
 	if now.Before(p.next) {
 		return
 	}
-	p.next = now.Add(p.every)
+	p.next = now.Add(p.Every)
 	if p.all == 0 {
-		fmt.Fprintln(p.out, p.what+" …")
+		fmt.Fprintln(p.Out, p.what+" …")
 		return
 	}
-	fmt.Fprintf(p.out, "%s: %d %% of %s\n", p.what, min(100, 100*p.did/p.all), megabytes(p.all))
+	fmt.Fprintf(p.Out, "%s: %d %% of %s\n", p.what, min(100, 100*p.did/p.all), megabytes(p.all))
 }
 
 func megabytes(n int64) string {

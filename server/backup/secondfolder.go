@@ -1,4 +1,4 @@
-package main
+package backup
 
 import (
 	"encoding/json"
@@ -11,8 +11,8 @@ import (
 	"panside/server/durable"
 )
 
-// noSecondFolder, given for --copies, ends a second folder named before.
-const noSecondFolder = "none"
+// NoSecondFolder, given for --copies, ends a second folder named before.
+const NoSecondFolder = "none"
 
 // secondFolder is where copies of the records go beside the data folder: on
 // another disk, best. It is remembered, so that it is named once.
@@ -42,7 +42,7 @@ func openSecondFolder(dir, named, ours string) (s secondFolder, err error) {
 	switch {
 	case named == "":
 		return s, nil
-	case named == noSecondFolder:
+	case named == NoSecondFolder:
 		s.Folder, s.Ours, s.Begun = "", "", false
 	default:
 		abs, err := filepath.Abs(named)
@@ -94,5 +94,5 @@ func (s *secondFolder) ready() (string, error) {
 }
 
 func (s *secondFolder) absent(err error) error {
-	return fault.Wrap(fault.DataFolder, "The second folder for copies of the records, “"+s.place()+"”, can't be used, so they are on this computer only; plug its disk in, make that folder on a new disk, or start once with --copies and another folder, or with --copies "+noSecondFolder+".", err)
+	return fault.Wrap(fault.DataFolder, "The second folder for copies of the records, “"+s.place()+"”, can't be used, so they are on this computer only; plug its disk in, make that folder on a new disk, or start once with --copies and another folder, or with --copies "+NoSecondFolder+".", err)
 }

@@ -1,4 +1,4 @@
-package main
+package backup
 
 import (
 	"context"
@@ -22,16 +22,16 @@ import (
 )
 
 const (
-	// promisedFile holds what was acknowledged, apart from the records.
-	promisedFile = "promised"
-	// lackingFile lists what was acknowledged and isn't in the records any more.
-	lackingFile = "lacking.json"
+	// PromisedFile holds what was acknowledged, apart from the records.
+	PromisedFile = "promised"
+	// LackingFile lists what was acknowledged and isn't in the records any more.
+	LackingFile = "lacking.json"
 )
 
-// besideFolder is a note outside the data folder of what is in it, for when the
+// NoteFile is a note outside the data folder of what is in it, for when the
 // folder is emptied, lost, or put back as a whole from an older copy. It is
 // brought up to date at the start, with every copy and at the end.
-func besideFolder(dir string) string {
+func NoteFile(dir string) string {
 	return filepath.Join(filepath.Dir(dir), "."+filepath.Base(dir)+".promised")
 }
 
@@ -50,13 +50,15 @@ func (l lack) end() journal.Head {
 	return journal.Head{Writer: l.Writer, Seq: l.To, Hash: l.Hash}
 }
 
-// promises compares what the laptop has acknowledged with what it has.
-type promises struct {
-	dir  string
-	db   *sqlite.DB
-	log  *slog.Logger
-	now  func() time.Time
-	tell func(sentence string) // the sentence changed; empty when all is there
+// Promises compares what the laptop has acknowledged with what it has.
+type Promises struct {
+	dir string
+	db  *sqlite.DB
+	log *slog.Logger
+	now func() time.Time
+	// Tell, set before Say, is told a sentence about what is missing whenever it
+	// changes; empty when all is there.
+	Tell func(sentence string)
 
 	mu       sync.Mutex
 	book     *promised.Book
@@ -66,25 +68,25 @@ type promises struct {
 	telling  sync.Mutex // sentences go out in order
 }
 
-// openPromises compares, notes what is missing, and begins the book anew with
+// OpenPromises compares, notes what is missing, and begins the book anew with
 // what is there.
-func openPromises(ctx context.Context, dir string, db *sqlite.DB, now func() time.Time, log *slog.Logger) (*promises, error) {
-	p := &promises{dir: dir, db: db, log: log, now: now, tell: func(string) {}, answered: map[string]bool{}}
-	raw, err := os.ReadFile(filepath.Join(dir, lackingFile))
+func OpenPromises(ctx context.Context, dir string, db *sqlite.DB, now func() time.Time, log *slog.Logger) (*Promises, error) {
+	p := &Promises{dir: dir, db: db, log: log, now: now, Tell: func(string) {}, answered: map[string]bool{}}
+	raw, err := os.ReadFile(filepath.Join(dir, LackingFile))
 	if err == nil {
 		err = json.Unmarshal(raw, &p.lacks)
 	}
 	if err != nil && !errors.Is(err, fs.ErrNotExist) {
 		log.Warn("what is missing from the records since earlier is not known", "cause", err)
 	}
-	state, damaged, err := promised.Read(filepath.Join(dir, promisedFile))
+	state, damaged, err := promised.Read(filepath.Join(dir, PromisedFile))
 	if err != nil {
 		return nil, err
 	}
 	if damaged > 0 {
 		log.Warn("some lines that say what was acknowledged are damaged; the others count", "lines", damaged)
 	}
-	beside, _, err := promised.Read(besideFolder(dir))
+	beside, _, err := promised.Read(NoteFile(dir))
 	if err != nil {
 		log.Warn("the note beside the data folder can't be read", "cause", err)
 	}
@@ -100,17 +102,17 @@ func openPromises(ctx context.Context, dir string, db *sqlite.DB, now func() tim
 	if err != nil {
 		return nil, err
 	}
-	if p.book, err = promised.Begin(filepath.Join(dir, promisedFile), count, heads); err != nil {
+	if p.book, err = promised.Begin(filepath.Join(dir, PromisedFile), count, heads); err != nil {
 		return nil, err
 	}
-	p.noteBeside()
+	p.NoteBeside()
 	db.Promise = p.keep
 	return p, nil
 }
 
 // compare finds what of a state isn't in the records. What is missing is on the
 // disk before anything else forgets it.
-func (p *promises) compare(ctx context.Context, state promised.State) error {
+func (p *Promises) compare(ctx context.Context, state promised.State) error {
 	_, heads, err := p.db.Heads(ctx)
 	if err != nil {
 		return err
@@ -133,7 +135,7 @@ func (p *promises) compare(ctx context.Context, state promised.State) error {
 }
 
 // settle forgets what is back, and writes the list if it changed. p.mu is held.
-func (p *promises) settle(ctx context.Context, changed bool) error {
+func (p *Promises) settle(ctx context.Context, changed bool) error {
 	left := p.lacks[:0:0]
 	for _, l := range p.lacks {
 		back, err := p.db.Holds(ctx, l.end())
@@ -157,8 +159,8 @@ func (p *promises) settle(ctx context.Context, changed bool) error {
 	return nil
 }
 
-func (p *promises) write(lacks []lack) error {
-	file := filepath.Join(p.dir, lackingFile)
+func (p *Promises) write(lacks []lack) error {
+	file := filepath.Join(p.dir, LackingFile)
 	if len(lacks) == 0 {
 		if err := os.Remove(file); err != nil && !errors.Is(err, fs.ErrNotExist) {
 			return err
@@ -173,7 +175,7 @@ func (p *promises) write(lacks []lack) error {
 }
 
 // keep is the last step before a batch is acknowledged.
-func (p *promises) keep(count int64, heads []journal.Head) error {
+func (p *Promises) keep(count int64, heads []journal.Head) error {
 	if err := p.book.Keep(count, heads); err != nil {
 		return err
 	}
@@ -187,17 +189,17 @@ func (p *promises) keep(count int64, heads []journal.Head) error {
 }
 
 // look finds out what is back and tells it.
-func (p *promises) look(ctx context.Context) {
+func (p *Promises) look(ctx context.Context) {
 	p.mu.Lock()
 	if err := p.settle(ctx, false); err != nil {
 		p.log.Warn("whether missing entries are back is not known", "cause", err)
 	}
 	p.mu.Unlock()
-	p.say(ctx)
+	p.Say(ctx)
 }
 
-// hasBrought notes that a device has pushed and pulled to the end.
-func (p *promises) hasBrought(ctx context.Context, device string) {
+// HasBrought notes that a device has pushed and pulled to the end.
+func (p *Promises) HasBrought(ctx context.Context, device string) {
 	p.mu.Lock()
 	news := len(p.lacks) > 0 && !p.answered[device]
 	if news {
@@ -209,8 +211,8 @@ func (p *promises) hasBrought(ctx context.Context, device string) {
 	}
 }
 
-// say tells the sentence if it is another one than before.
-func (p *promises) say(ctx context.Context) {
+// Say tells the sentence if it is another one than before.
+func (p *Promises) Say(ctx context.Context) {
 	p.telling.Lock()
 	defer p.telling.Unlock()
 	sentence := p.sentence(ctx)
@@ -219,26 +221,26 @@ func (p *promises) say(ctx context.Context) {
 	p.told = sentence
 	p.mu.Unlock()
 	if news {
-		p.tell(sentence)
+		p.Tell(sentence)
 	}
 }
 
-// anyLacking tells whether something is missing that an old copy may have.
-func (p *promises) anyLacking() bool {
+// AnyLacking tells whether something is missing that an old copy may have.
+func (p *Promises) AnyLacking() bool {
 	p.mu.Lock()
 	defer p.mu.Unlock()
 	return len(p.lacks) > 0
 }
 
-// words is the sentence told last.
-func (p *promises) words() string {
+// Words is the sentence told last.
+func (p *Promises) Words() string {
 	p.mu.Lock()
 	defer p.mu.Unlock()
 	return p.told
 }
 
 // sentence says what is missing, empty if nothing is.
-func (p *promises) sentence(ctx context.Context) string {
+func (p *Promises) sentence(ctx context.Context) string {
 	_, heads, err := p.db.Heads(ctx)
 	if err != nil {
 		p.log.Warn("what is missing from the records is not known", "cause", err)
@@ -249,7 +251,7 @@ func (p *promises) sentence(ctx context.Context) string {
 }
 
 // lackingWords puts what is missing into one sentence. What has come back of a
-// stretch isn't counted any more.
+// stretch isn't Counted any more.
 func lackingWords(lacks []lack, heads []journal.Head, answered int) string {
 	var count uint64
 	var parts []string
@@ -272,11 +274,11 @@ func lackingWords(lacks []lack, heads []journal.Head, answered int) string {
 	if more := len(parts) - most; more > 0 {
 		parts = append(parts[:most], fmt.Sprintf("and %d more phones", more))
 	}
-	what := fmt.Sprintf("The laptop's records lack %s that it had confirmed: %s", counted(int(count), "entry", "entries"), strings.Join(parts, "; "))
+	what := fmt.Sprintf("The laptop's records lack %s that it had confirmed: %s", Counted(int(count), "entry", "entries"), strings.Join(parts, "; "))
 	if answered == 0 {
 		return what + " — a phone that still has them sends them again by itself once it connects."
 	}
-	return what + " — " + counted(answered, "phone has", "phones have") + " connected since and didn't have them; connect the others, or put back a copy."
+	return what + " — " + Counted(answered, "phone has", "phones have") + " connected since and didn't have them; connect the others, or put back a copy."
 }
 
 func (l lack) words() string {
@@ -304,28 +306,28 @@ func (l lack) when() string {
 	return since.Format("from "+day+", "+hour) + " to " + until.Format(day+", "+hour)
 }
 
-// compareAgain is the daily look: the records are read whole, and held to what
+// CompareAgain is the daily look: the records are read whole, and held to what
 // was acknowledged. It says in a sentence what is wrong with the file itself.
-func (p *promises) compareAgain(ctx context.Context) error {
+func (p *Promises) CompareAgain(ctx context.Context) error {
 	if err := p.db.Check(ctx); err != nil {
 		return err
 	}
 	if err := p.compare(ctx, p.book.State()); err != nil {
 		return err
 	}
-	p.say(ctx)
+	p.Say(ctx)
 	return nil
 }
 
-// noteBeside is a convenience: without the note only an emptied folder goes
+// NoteBeside is a convenience: without the note only an emptied folder goes
 // unseen.
-func (p *promises) noteBeside() {
-	if err := promised.Write(besideFolder(p.dir), p.book.State()); err != nil {
+func (p *Promises) NoteBeside() {
+	if err := promised.Write(NoteFile(p.dir), p.book.State()); err != nil {
 		p.log.Debug("the note beside the data folder can't be written", "cause", fault.Of(err).Cause)
 	}
 }
 
-func (p *promises) close() error {
-	p.noteBeside()
+func (p *Promises) Close() error {
+	p.NoteBeside()
 	return p.book.Close()
 }

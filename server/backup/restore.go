@@ -1,9 +1,8 @@
-package main
+package backup
 
 import (
 	"context"
 	"errors"
-	"fmt"
 	"io"
 	"io/fs"
 	"os"
@@ -14,52 +13,64 @@ import (
 	"panside/internal/fault"
 	"panside/internal/journal"
 	"panside/server/archive"
-	"panside/server/config"
 	"panside/server/durable"
 	"panside/server/folderlock"
 	"panside/server/photostore"
 	"panside/server/sqlite"
 )
 
-// RestoreCmd puts a backup back.
-type RestoreCmd struct {
-	File  string `arg:"" help:"The backup: a file made by backup, or one of the folder's own daily ones."`
-	Data  string `placeholder:"DIR" help:"The data folder to put it into (default: the server's own)."`
-	Force bool   `help:"Put it in the place of records that are there; those are set aside, not removed."`
+// Backup is one that was read whole and found right.
+type Backup struct{ archive *archive.Archive }
+
+// Open reads a backup. Errors: those of archive.Open.
+func Open(ctx context.Context, file string) (*Backup, error) {
+	a, err := archive.Open(ctx, file)
+	if err != nil {
+		return nil, err
+	}
+	return &Backup{a}, nil
 }
 
-// Run checks the backup whole before it changes anything.
-func (c *RestoreCmd) Run(ctx context.Context, std *stdio) error {
-	back, err := archive.Open(ctx, c.File)
+// Close closes it.
+func (b *Backup) Close() error { return b.archive.Close() }
+
+// Restoring says how a backup is put back.
+type Restoring struct {
+	Dir   string // the data folder
+	Force bool   // in the place of records that are there
+	Now   time.Time
+	// Step, if set, is asked before each step that concerns what is there. Its
+	// error fails the step, in tests.
+	Step func(name string) error
+}
+
+// Restored is what was put back.
+type Restored struct {
+	Made            time.Time // when the backup was
+	Entries, Photos int
+	Replaced        string // the folder with what was there before, empty if there was nothing
+}
+
+// Restore puts a backup into a data folder. Until all of it is there, checked and
+// on the disk, nothing that was there is touched; then it takes its place whatever
+// happens. Error: fault.DataFolder, fault.Damaged.
+func (b *Backup) Restore(ctx context.Context, how Restoring) (Restored, error) {
+	lock, err := folderlock.Hold(how.Dir)
 	if err != nil {
-		return err
-	}
-	defer back.Close()
-	dir, err := config.Config{Data: c.Data}.Folder()
-	if err != nil {
-		return err
-	}
-	lock, err := folderlock.Hold(dir)
-	if err != nil {
-		return err
+		return Restored{}, err
 	}
 	defer lock.Release()
-	if err := finishRestore(ctx, dir); err != nil {
-		return err
+	if err := FinishRestore(ctx, how.Dir); err != nil {
+		return Restored{}, err
 	}
-	r := restoring{ctx: ctx, back: back, dir: dir, now: time.Now()}
-	if err := r.mayReplace(c.Force); err != nil {
-		return err
+	r := restoring{ctx: ctx, back: b.archive, dir: how.Dir, now: how.Now, probe: how.Step}
+	if err := r.mayReplace(how.Force); err != nil {
+		return Restored{}, err
 	}
 	if err := r.run(); err != nil {
-		return err
+		return Restored{}, err
 	}
-	fmt.Fprintf(std.Out, "Put back into %s as of %[4]s: %[2]s and %[3]s.\n", dir, counted(r.facts.Entries, "entry", "entries"), counted(r.photos, "photo", "photos"), back.Made.Local().Format("2 January 2006, 15:04"))
-	if r.aside != "" {
-		fmt.Fprintf(std.Out, "What was there before is in %s.\n", r.aside)
-	}
-	fmt.Fprintln(std.Out, "Start the server; phones that connect send again whatever the backup doesn't have. A phone that joined after the backup was made scans a fresh code.")
-	return nil
+	return Restored{b.archive.Made, r.facts.Entries, r.photos, r.replacedDir}, nil
 }
 
 // restoring is a backup on its way back.
@@ -70,7 +81,8 @@ type restoring struct {
 	now    time.Time
 	facts  sqlite.Facts
 	photos int
-	aside  string // where the replaced files are, empty if there were none
+	// replacedDir is where the replaced files are, empty if there were none.
+	replacedDir string
 	// probe, if set, is asked before each step that concerns what is there. Its
 	// error fails the step, in tests.
 	probe func(step string) error
@@ -85,9 +97,9 @@ func (r *restoring) step(name string) error {
 
 // replaced are the files a backup would take the place of.
 func (r *restoring) replaced() []string {
-	names := []string{recordsFile}
+	names := []string{RecordsFile}
 	if r.back.Whole {
-		names = append(names, authorityFiles...)
+		names = append(names, AuthorityFiles...)
 	}
 	return names
 }
@@ -120,7 +132,7 @@ func (r *restoring) explain(err error) error {
 // broken off here goes on when the server or another restore is started.
 func (r *restoring) run() error {
 	for _, f := range r.back.Files {
-		if strings.HasPrefix(f.Name, photosIn) && f.Bytes > journal.MaxPhoto {
+		if strings.HasPrefix(f.Name, PhotosIn) && f.Bytes > journal.MaxPhoto {
 			return fault.New(fault.Damaged, "A photo in this backup is larger than any that the laptop takes, so it was not put back. Nothing was changed; use another backup.")
 		}
 	}
@@ -138,7 +150,7 @@ func (r *restoring) run() error {
 			return err
 		}
 	}
-	r.facts, err = sqlite.Inspect(r.ctx, filepath.Join(tmp, recordsFile))
+	r.facts, err = sqlite.Inspect(r.ctx, filepath.Join(tmp, RecordsFile))
 	if err != nil && fault.Of(err).Code == fault.Damaged {
 		return fault.Wrap(fault.Damaged, "The records in this backup fail their check, so it was not put back. Nothing was changed; use another one.", err)
 	}
@@ -148,7 +160,7 @@ func (r *restoring) run() error {
 	if err := r.bringPhotos(tmp); err != nil {
 		return r.explain(err)
 	}
-	if err := r.setAside(); err != nil {
+	if err := r.keepReplaced(); err != nil {
 		return r.explain(err)
 	}
 	if err := r.ready(tmp); err != nil {
@@ -169,18 +181,18 @@ func (r *restoring) ready(tmp string) error {
 	if err := r.step("ready"); err != nil {
 		return err
 	}
-	return durable.Rename(tmp, filepath.Join(r.dir, readyToPlace))
+	return durable.Rename(tmp, filepath.Join(r.dir, ReadyToPlace))
 }
 
 // bringPhotos adds the backup's photos to those that are there. Each is checked
 // against its name, like one that comes from a phone.
 func (r *restoring) bringPhotos(tmp string) error {
-	store, err := photostore.Open(filepath.Join(r.dir, photosFolder), r.now)
+	store, err := photostore.Open(filepath.Join(r.dir, PhotosFolder), r.now)
 	if err != nil {
 		return err
 	}
 	for _, f := range r.back.Files {
-		name, ok := strings.CutPrefix(f.Name, photosIn)
+		name, ok := strings.CutPrefix(f.Name, PhotosIn)
 		if !ok {
 			continue
 		}
@@ -238,34 +250,34 @@ func putPhoto(store *photostore.Store, sum, path string) error {
 
 // besides are the files SQLite keeps beside the records while they are open, or
 // after a program that was killed.
-var besides = []string{recordsFile + "-wal", recordsFile + "-shm"}
+var besides = []string{RecordsFile + "-wal", RecordsFile + "-shm"}
 
-// setAside copies what will be replaced into a folder of its own. A copy, so
+// keepReplaced copies what will be replaced into a folder of its own. A copy, so
 // that there is no moment without records.
-func (r *restoring) setAside() error {
+func (r *restoring) keepReplaced() error {
 	for _, name := range append(r.replaced(), besides...) {
 		from := filepath.Join(r.dir, name)
 		if _, err := os.Lstat(from); errors.Is(err, fs.ErrNotExist) {
 			continue
 		}
-		if r.aside == "" {
-			aside, err := os.MkdirTemp(r.dir, "replaced-"+r.now.Format("2006-01-02")+"-*")
+		if r.replacedDir == "" {
+			dir, err := os.MkdirTemp(r.dir, "replaced-"+r.now.Format("2006-01-02")+"-*")
 			if err != nil {
 				return err
 			}
-			r.aside = aside
+			r.replacedDir = dir
 		}
-		if err := r.step("set aside " + name); err != nil {
+		if err := r.step("keep " + name); err != nil {
 			return err
 		}
-		if err := copyFile(from, filepath.Join(r.aside, name)); err != nil {
+		if err := copyFile(from, filepath.Join(r.replacedDir, name)); err != nil {
 			return err
 		}
 	}
-	if r.aside == "" {
+	if r.replacedDir == "" {
 		return nil
 	}
-	return errors.Join(durable.SyncFolder(r.aside), durable.SyncFolder(r.dir))
+	return errors.Join(durable.SyncFolder(r.replacedDir), durable.SyncFolder(r.dir))
 }
 
 func copyFile(from, to string) error {
