@@ -2,11 +2,13 @@ package main
 
 import (
 	"bytes"
+	"database/sql"
 	"errors"
 	"fmt"
 	"io/fs"
 	"os"
 	"path/filepath"
+	"runtime"
 	"slices"
 	"strings"
 	"testing"
@@ -231,9 +233,16 @@ func TestRestoreAfterAKill(t *testing.T) {
 		if code, _, errOut := call(t, "restore", file, "--data", dir, "--force"); code != exitGood {
 			t.Fatal(errOut)
 		}
-		if n := entriesIn(t, dir); n != 1 {
-			t.Errorf("%d entries, want the backup's one", n)
+		for _, beside := range []string{"-wal", "-shm"} {
+			if exists(filepath.Join(dir, backup.RecordsFile+beside)) {
+				t.Errorf("the old records' %s lies beside the new ones", beside)
+			}
 		}
+		k := open(t, config.Config{Data: dir}) // which would read it into them
+		if n, err := k.db.Count(t.Context()); err != nil || n != 1 {
+			t.Errorf("the server has %d entries, want the backup's one; %v", n, err)
+		}
+		k.close()
 		aside := setAsideIn(t, dir)
 		if len(aside) != 1 {
 			t.Fatalf("set aside in %q", aside)
@@ -243,6 +252,58 @@ func TestRestoreAfterAKill(t *testing.T) {
 				t.Errorf("%s is not aside as it was", filepath.Base(path))
 			}
 		}
+	}
+}
+
+// TestRestoreWhileAnotherProgramLooksIn: what lies beside records that another
+// program reads can't all be put into them. It is not left beside the restored
+// ones, which it would be taken for a part of.
+func TestRestoreWhileAnotherProgramLooksIn(t *testing.T) {
+	if runtime.GOOS == "windows" {
+		t.Skip("no file is removed there that a program has open")
+	}
+	t.Parallel() // it waits for the other program for some seconds
+	k := open(t, config.Config{})
+	phone := k.join(device.Phone)
+	file := filepath.Join(t.TempDir(), "panside.zip")
+	if code, _, errOut := call(t, "backup", file, "--data", k.folder); code != exitGood {
+		t.Fatal(errOut)
+	}
+	if status := k.ask("PUT", "/api/v1/me", phone.Token, map[string]string{"name": "Hall phone"}, nil); status != 200 {
+		t.Fatal(status)
+	}
+	dir := k.folder
+	records := filepath.Join(dir, backup.RecordsFile)
+	other, err := sql.Open("sqlite3", "file:"+records)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer other.Close()
+	looking, err := other.BeginTx(t.Context(), nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer func() { _ = looking.Rollback() }()
+	var name string
+	if err := looking.QueryRowContext(t.Context(), `SELECT name FROM devices`).Scan(&name); err != nil || name != "Hall phone" {
+		t.Fatalf("%q, %v", name, err)
+	}
+	k.close()
+	if !exists(records + "-wal") {
+		t.Fatal("nothing lies beside the records, so this tests nothing")
+	}
+	if code, _, errOut := call(t, "restore", file, "--data", dir, "--force"); code != exitGood {
+		t.Fatal(errOut)
+	}
+	for _, beside := range []string{"-wal", "-shm"} {
+		if exists(records + beside) {
+			t.Errorf("the old records' %s lies beside the restored ones", beside)
+		}
+	}
+	k = open(t, config.Config{Data: dir})
+	devices, err := k.db.Devices(t.Context())
+	if err != nil || len(devices) != 1 || devices[0].Name != phone.Device.Name {
+		t.Errorf("the restored devices are %+v, %v", devices, err)
 	}
 }
 

@@ -83,23 +83,34 @@ func (s *Checks) Newest(scale scaleapi.ScaleName) (scaleapi.Check, bool) {
 
 // Keep keeps a check on the disk; from the next reading on it counts.
 func (s *Checks) Keep(ctx context.Context, c scaleapi.Check) (scaleapi.Check, error) {
+	c, r, err := s.store(ctx, c)
+	if err == nil {
+		s.count(c, r)
+	}
+	return c, err
+}
+
+// store puts a check on the disk and gives it its ID.
+func (s *Checks) store(ctx context.Context, c scaleapi.Check) (scaleapi.Check, *bench.Result, error) {
 	r, err := bridge.ScaleCheck(c.Record)
 	if err != nil {
-		return c, err
+		return c, nil, err
 	}
 	r.Taken = c.Taken
 	c.ID, err = s.db.AddScaleCheck(ctx, sqlite.ScaleCheck{
 		Scale: c.Scale.Name, Dialect: c.Scale.Dialect, Taken: c.Taken, Device: c.Device, Record: c.Record,
 	})
-	if err != nil {
-		return c, err
-	}
+	return c, &r, err
+}
+
+// count makes a stored check the one that counts, unless a newer one does:
+// another one may have been stored meanwhile.
+func (s *Checks) count(c scaleapi.Check, r *bench.Result) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	if key := oneName(c.Scale); s.newest[key].ID < c.ID { // another one may have come meanwhile
-		s.newest[key] = keptCheck{c, &r}
+	if key := oneName(c.Scale); s.newest[key].ID < c.ID {
+		s.newest[key] = keptCheck{c, r}
 	}
-	return c, nil
 }
 
 // oneName is the same for all names that the format of one scale may go by: the

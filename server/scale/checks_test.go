@@ -58,6 +58,36 @@ func TestACheckCountsForAllNamesOfAScale(t *testing.T) {
 	}
 }
 
+// TestAnOlderCheckReplacesNoNewerOne: of two checks sent at once, the one stored
+// first may be the last to be told of.
+func TestAnOlderCheckReplacesNoNewerOne(t *testing.T) {
+	db, err := sqlite.Open(t.Context(), filepath.Join(t.TempDir(), "panside.db"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer db.Close()
+	var s Checks
+	if err := s.Load(t.Context(), db, slog.New(slog.DiscardHandler)); err != nil {
+		t.Fatal(err)
+	}
+	name := scaleapi.ScaleName{Name: "/dev/scale", Dialect: "print-line"}
+	check := func(at int64) scaleapi.Check {
+		return scaleapi.Check{Scale: name, Taken: time.UnixMilli(at), Record: json.RawMessage(`{"weights":[{"nominal_g":"50","class":"F2"}],"readings":[{"weight":0,"shown":"50.15"},{"weight":0,"shown":"50.15"},{"weight":0,"shown":"50.15"}]}`)}
+	}
+	first, result, err := s.store(t.Context(), check(1))
+	if err != nil {
+		t.Fatal(err)
+	}
+	second, err := s.Keep(t.Context(), check(2))
+	if err != nil {
+		t.Fatal(err)
+	}
+	s.count(first, result)
+	if c, _ := s.Newest(name); c.ID != second.ID {
+		t.Errorf("check %d counts, want %d", c.ID, second.ID)
+	}
+}
+
 func TestTheTerminalSaysHowOldTheCheckIs(t *testing.T) {
 	now := time.Date(2026, 3, 1, 12, 0, 0, 0, time.UTC)
 	for at, want := range map[time.Time]string{

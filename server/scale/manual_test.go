@@ -56,3 +56,33 @@ func TestManualSettingsOfTheRealScale(t *testing.T) {
 		t.Errorf("a folder that isn't there took it: %v", err)
 	}
 }
+
+// TestManualSettingsAreReplacedWhole: whoever reads while they are written, or
+// after the power went, has the old ones or the new, never half of them.
+func TestManualSettingsAreReplacedWhole(t *testing.T) {
+	dir := t.TempDir()
+	f := newManualFile(dir, slog.New(slog.DiscardHandler))
+	if err := f.keep(Settings{Port: "tcp://127.0.0.1:4001"}); err != nil {
+		t.Fatal(err)
+	}
+	old, err := os.ReadFile(f.file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	before := filepath.Join(dir, "before")
+	if err := os.Link(f.file, before); err != nil {
+		t.Skip(err)
+	}
+	if err := f.keep(Settings{Port: "tcp://127.0.0.1:4002"}); err != nil {
+		t.Fatal(err)
+	}
+	if still, err := os.ReadFile(before); err != nil || string(still) != string(old) {
+		t.Errorf("the old file was written over: %s, %v", still, err)
+	}
+	if err := os.Mkdir(filepath.Join(dir, "."+filepath.Base(f.file)+".new"), 0o700); err != nil { // so that writing fails
+		t.Fatal(err)
+	}
+	if err := f.keep(Settings{Port: "tcp://127.0.0.1:4003"}); err == nil || f.read().Real.Port != "tcp://127.0.0.1:4002" {
+		t.Errorf("after a write that failed (%v) they are %+v", err, f.read().Real)
+	}
+}
