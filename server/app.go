@@ -20,6 +20,7 @@ import (
 	"panside/server/certs"
 	"panside/server/config"
 	"panside/server/httpapi"
+	"panside/server/joinapi"
 	"panside/server/livehub"
 	"panside/server/pairing"
 	"panside/server/photocare"
@@ -130,10 +131,9 @@ func (a *App) Start(ctx context.Context) (err error) {
 	a.care = a.newCare()
 	a.followRecords(ctx)
 	a.secure, a.plain, err = httpapi.New(httpapi.Config{
-		Version:     version(),
-		Name:        a.cfg.ServerName(),
-		Fingerprint: a.authority.Fingerprint(),
-		Authority:   a.shownAuthority(),
+		Version:   version(),
+		Name:      a.cfg.ServerName(),
+		Authority: a.shownAuthority(),
 		Prove: func(host, nonce string) (key, signature []byte, err error) {
 			p, err := a.authority.Prove(host, nonce)
 			return p.Key, p.Signature, err
@@ -148,8 +148,8 @@ func (a *App) Start(ctx context.Context) (err error) {
 		Now:       a.now,
 		Log:       a.log,
 
-		Further:      slices.Concat(a.syncRoutes(), a.scaleRoutes()),
-		Descriptions: [][]byte{syncapi.Description, syncapi.Fields, scaleapi.Description},
+		Further:      a.furtherRoutes,
+		Descriptions: [][]byte{joinapi.Description, syncapi.Description, syncapi.Fields, scaleapi.Description},
 	})
 	if err != nil {
 		return err
@@ -159,6 +159,29 @@ func (a *App) Start(ctx context.Context) (err error) {
 	}
 	a.run(certificate)
 	return nil
+}
+
+// furtherRoutes are those of the other parts of the API.
+func (a *App) furtherRoutes(g httpapi.Guards) []route.Route {
+	return slices.Concat(a.joinRoutes(g), a.syncRoutes(), a.scaleRoutes())
+}
+
+// joinRoutes are the routes by which devices join and are listed.
+func (a *App) joinRoutes(g httpapi.Guards) []route.Route {
+	o := joinapi.Options{
+		Name:        a.cfg.ServerName(),
+		Fingerprint: a.authority.Fingerprint(),
+		Pairing:     a.pairing,
+		Addresses:   a.Addresses,
+		Origins:     a.origins.All,
+		Guards:      g,
+		Now:         a.now,
+		Log:         a.log,
+	}
+	if shown := a.shownAuthority(); shown.DER != nil {
+		o.AuthorityLines = httpapi.FingerprintLines(shown.DER)
+	}
+	return joinapi.New(o).Routes()
 }
 
 // scaleRoutes are the routes about the scale, its check and the practice scale.
@@ -271,7 +294,7 @@ func (a *App) Invite(role device.Role) string {
 	if at, ok := a.ln.Addr().(*net.TCPAddr); ok && role == device.Desk && !a.ownCert && answersLocalhost(at.AddrPort().Addr()) {
 		address = webAddress("localhost", at.Port)
 	}
-	return httpapi.JoinURL(address, a.pairing.Offer(role, startSecretLife), a.authority.Fingerprint())
+	return joinapi.JoinURL(address, a.pairing.Offer(role, startSecretLife), a.authority.Fingerprint())
 }
 
 // answersLocalhost tells whether a server listening on ip is what “localhost”

@@ -20,6 +20,8 @@ import (
 	"panside/internal/device"
 	"panside/internal/fault"
 	"panside/server/described"
+	"panside/server/joinapi"
+	"panside/server/route"
 )
 
 // fakePairing knows a phone and a desk by fixed tokens. The real one is tested
@@ -154,10 +156,9 @@ func newFixture(t *testing.T, change ...func(*Config)) *fixture {
 	t.Helper()
 	f := &fixture{t: t, pairing: &fakePairing{names: map[string]string{}}, origins: &fakeOrigins{}, now: joined, log: &strings.Builder{}}
 	cfg := Config{
-		Version:     "1.2.3",
-		Name:        "kitchen",
-		Fingerprint: "FINGER",
-		Authority:   Authority{Name: "Panside home authority, kitchen", DER: []byte("certificate bytes")},
+		Version:   "1.2.3",
+		Name:      "kitchen",
+		Authority: Authority{Name: "Panside home authority, kitchen", DER: []byte("certificate bytes")},
 		Prove: func(host, nonce string) (key, signature []byte, err error) {
 			return []byte("the key"), []byte("for " + host + " " + nonce), nil
 		},
@@ -179,6 +180,22 @@ func newFixture(t *testing.T, change ...func(*Config)) *fixture {
 	for _, c := range change {
 		c(&cfg)
 	}
+	further := cfg.Further
+	cfg.Further = func(g Guards) []route.Route {
+		o := joinapi.Options{
+			Name: cfg.Name, Fingerprint: "FINGER", Pairing: f.pairing, Addresses: cfg.Addresses, Origins: f.origins.All,
+			Guards: g, Now: cfg.Now, Log: cfg.Log,
+		}
+		if cfg.Authority.DER != nil {
+			o.AuthorityLines = FingerprintLines(cfg.Authority.DER)
+		}
+		routes := joinapi.New(o).Routes()
+		if further != nil {
+			routes = append(routes, further(g)...)
+		}
+		return routes
+	}
+	cfg.Descriptions = append(cfg.Descriptions, joinapi.Description)
 	var err error
 	if f.api, err = newAPI(cfg); err != nil {
 		t.Fatal(err)
@@ -330,7 +347,7 @@ func TestClosedJoiningIsOpenedByAPersonOnly(t *testing.T) {
 			t.Errorf("joining: %d %s", a.status, a.body)
 		}
 	}
-	if problem := described.Read(description).Answer("get", "/api/v1/offer", 429, []byte(`{"error":{"code":"too-many-tries","sentence":"x"}}`)); problem != "" {
+	if problem := described.Read(description, joinapi.Description).Answer("get", "/api/v1/offer", 429, []byte(`{"error":{"code":"too-many-tries","sentence":"x"}}`)); problem != "" {
 		t.Error(problem)
 	}
 	// What can't be offered opens nothing.

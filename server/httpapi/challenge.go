@@ -18,7 +18,7 @@ const minNonce, maxNonce = 16, 64 // bytes
 // address could pass the question on.
 func (s *api) prove(c *fiber.Ctx) error {
 	var in struct{ Nonce string }
-	if err := read(c, &in); err != nil {
+	if err := route.Read(c, &in); err != nil {
 		return err
 	}
 	raw, err := base64.RawURLEncoding.Strict().DecodeString(in.Nonce)

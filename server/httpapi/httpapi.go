@@ -9,6 +9,7 @@ import (
 	"crypto/rand"
 	"io/fs"
 	"log/slog"
+	"slices"
 	"strings"
 	"time"
 
@@ -18,19 +19,22 @@ import (
 
 	"panside/internal/device"
 	"panside/internal/fault"
+	"panside/server/limit"
 	"panside/server/route"
 )
 
-// Pairing lets devices in; *pairing.Pairing is one.
+// Pairing knows joined devices by their tokens; *pairing.Pairing does. Error:
+// fault.NotJoined.
 type Pairing interface {
-	Offer(role device.Role, life time.Duration) (secret string)
-	OfferWhileOpen(role device.Role, life time.Duration) (secret string, err error)
-	Closed() bool
-	Join(ctx context.Context, secret, name string, here bool) (token string, d device.Device, err error)
 	Who(ctx context.Context, token string) (device.Device, error)
-	Devices(ctx context.Context) ([]device.Device, error)
-	Rename(ctx context.Context, d device.Device, typed string) (device.Device, error)
-	End(ctx context.Context, id string) error
+}
+
+// Guards are what this package tells those that answer further routes of a
+// request. See joinapi.Guards.
+type Guards interface {
+	ServedHere(c *fiber.Ctx)
+	LogRefusal(what, address string, why *fault.Error)
+	Run() string
 }
 
 // Live speaks with one socket until it ends, and closes it; *livehub.Hub is
@@ -56,10 +60,9 @@ type Authority struct {
 // Config is what the routes need. Authority.DER is nil when the user brought a
 // certificate; the rest is required.
 type Config struct {
-	Version     string
-	Name        string // of this server, as phones list it
-	Fingerprint string // by which a phone knows this server again
-	Authority   Authority
+	Version   string
+	Name      string // of this server, as the trust page shows it
+	Authority Authority
 	// Prove signs that this server, and no other, answers under the host.
 	Prove   func(host, nonce string) (key, signature []byte, err error)
 	Pairing Pairing
@@ -73,9 +76,10 @@ type Config struct {
 	Addresses func() []string
 	Now       func() time.Time
 	Log       *slog.Logger
-	// Further routes, which other adapters answer, with their parts of the
-	// description in the form of openapi.json: "paths" and "components".
-	Further      []route.Route
+	// Further gives the routes that other adapters answer, nil for none, and
+	// Descriptions their parts of the description in the form of openapi.json:
+	// "paths", "components" and "x-limits".
+	Further      func(Guards) []route.Route
 	Descriptions [][]byte
 }
 
@@ -86,7 +90,7 @@ type api struct {
 	description []byte
 	run         string // this run of the server
 
-	byAddress, byDevice, wrongCodes, refusals *limiter
+	byAddress, byDevice, refusals *limit.Limiter
 }
 
 const (
@@ -95,9 +99,6 @@ const (
 
 	// idleWithin is how long a connection waits for its next request.
 	idleWithin = 2 * time.Minute
-
-	// phoneSecretLife is how long a code on the desk's page can be scanned.
-	phoneSecretLife = 5 * time.Minute
 )
 
 // New returns the app for HTTPS and the one for plain HTTP, which serves the
@@ -116,13 +117,12 @@ func newAPI(cfg Config) (*api, error) {
 		return nil, err
 	}
 	s := &api{
-		Config:     cfg,
-		site:       site,
-		run:        rand.Text(),
-		byAddress:  newLimiter(addressBurst, addressRate, cfg.Now),
-		byDevice:   newLimiter(deviceBurst, deviceRate, cfg.Now),
-		wrongCodes: newLimiter(wrongBurst, wrongRate, cfg.Now),
-		refusals:   newLimiter(refusalBurst, refusalRate, cfg.Now),
+		Config:    cfg,
+		site:      site,
+		run:       rand.Text(),
+		byAddress: limit.New(addressBurst, addressRate, cfg.Now),
+		byDevice:  limit.New(deviceBurst, deviceRate, cfg.Now),
+		refusals:  limit.New(refusalBurst, refusalRate, cfg.Now),
 	}
 	s.description = description
 	for _, more := range append([][]byte{coreDescription}, cfg.Descriptions...) {
@@ -146,26 +146,31 @@ func (s *api) secureApp() *fiber.App {
 	secure.Get("/healthz", s.health)
 	secure.Get("/api/v1/openapi.json", s.openapi)
 	secure.Get("/api/v1/live", s.live)
-	secure.Post("/api/v1/join", s.join)
 	secure.Post("/api/v1/prove", s.prove)
-	secure.Get("/api/v1/me", s.auth, s.me)
-	secure.Put("/api/v1/me", s.auth, s.rename)
-	secure.Delete("/api/v1/me", s.auth, s.leave)
-	secure.Get("/api/v1/joining", s.auth, deskOnly, s.joining)
-	secure.Get("/api/v1/offer", s.auth, deskOnly, s.renewOffer)
-	secure.Post("/api/v1/offer", s.auth, deskOnly, s.offer)
-	secure.Get("/api/v1/devices", s.auth, deskOnly, s.devices)
-	secure.Delete("/api/v1/devices/:id", s.auth, deskOnly, s.endDevice)
 	secure.Post("/api/v1/core/:method", s.auth, s.core)
-	for _, r := range s.Further {
-		if r.Method == fiber.MethodGet { // as the router does for the routes above
-			secure.Add(fiber.MethodHead, "/api/v1"+r.Path, s.auth, func(c *fiber.Ctx) error { return r.Handle(c, caller(c)) })
+	if s.Further != nil {
+		for _, r := range s.Further(s) {
+			if r.Method == fiber.MethodGet { // as the router does for the routes above
+				s.add(secure, fiber.MethodHead, r)
+			}
+			s.add(secure, r.Method, r)
 		}
-		secure.Add(r.Method, "/api/v1"+r.Path, s.auth, func(c *fiber.Ctx) error { return r.Handle(c, caller(c)) })
 	}
 	s.trustRoutes(secure)
 	secure.Get("/*", s.file)
 	return secure
+}
+
+// add lets those use a route whom it is for.
+func (s *api) add(app *fiber.App, method string, r route.Route) {
+	chain := []fiber.Handler{s.auth, deskOnly, func(c *fiber.Ctx) error { return r.Handle(c, caller(c)) }}
+	switch r.For {
+	case route.Joined:
+		chain = slices.Delete(chain, 1, 2)
+	case route.Anyone:
+		chain = chain[2:]
+	}
+	app.Add(method, "/api/v1"+r.Path, chain...)
 }
 
 func (s *api) plainApp() *fiber.App {

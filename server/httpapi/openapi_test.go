@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"panside/server/described"
+	"panside/server/joinapi"
 )
 
 // TestEveryRouteIsDescribed compares the routes with the description, both
@@ -19,7 +20,7 @@ func TestEveryRouteIsDescribed(t *testing.T) {
 		served = append(served, described.Route(r.Method, r.Path))
 	}
 	slices.Sort(served)
-	if want := described.Read(description).Routes(); !slices.Equal(slices.Compact(served), want) {
+	if want := described.Read(description, joinapi.Description).Routes(); !slices.Equal(slices.Compact(served), want) {
 		t.Errorf("served    %q\ndescribed %q", served, want)
 	}
 }
@@ -28,7 +29,7 @@ func TestEveryRouteIsDescribed(t *testing.T) {
 // property is there, none is undescribed.
 func TestAnswersAreAsDescribed(t *testing.T) {
 	f := newFixture(t)
-	doc := described.Read(description)
+	doc := described.Read(description, joinapi.Description)
 	for _, tc := range []struct{ method, path, url, body string }{
 		{"get", "/healthz", "", ""},
 		{"post", "/api/v1/join", "", `{"secret":"good","name":"x"}`},

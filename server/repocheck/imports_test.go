@@ -62,7 +62,8 @@ const (
 // import no other package of the server.
 var belowAdapters = map[string]string{
 	"durable": "the one way to put a file on the disk, which every adapter that keeps files needs",
-	"route":   "a route and an answer, which every part of the API shares",
+	"limit":   "how often somebody may do something, which joining bounds and the HTTP side too",
+	"route":   "a route, who may use it, and an answer, which every part of the API shares",
 }
 
 // assemblies may import adapters, since each puts several of them together to
