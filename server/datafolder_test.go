@@ -127,17 +127,17 @@ func (k *kitchen) hasItsScale(e earlier) {
 	t := k.t
 	t.Helper()
 	conn := k.socket(e.Phone)
-	until(t, conn, "the pattern set by hand", func(m live) bool { return m.Phase == "empty" && m.Scale.Dialect == "pattern" })
+	until(t, conn, "the pattern set by hand", func(m live) bool { return m.Phase == "empty" && m.Scale.Format == "pattern" })
 	var v scaleapi.View
-	practice := scaleapi.Settings{Port: "virtual", Pattern: practicePattern, Step: "0.05", StepUnit: "g", KeepAwake: true}
-	if status := k.ask("GET", "/api/v1/scale", e.Phone, nil, &v); status != 200 || !v.Kept || v.Settings != practice || v.Now.Step != "0.05" {
+	practice := scaleapi.Settings{Port: "virtual", Pattern: practicePattern, Resolution: "0.05", ResolutionUnit: "g", KeepAwake: true}
+	if status := k.ask("GET", "/api/v1/scale", e.Phone, nil, &v); status != 200 || !v.Kept || v.Settings != practice || v.Now.Resolution != "0.05" {
 		t.Errorf("the practice scale: %d %+v", status, v)
 	}
-	c, ok := k.scale.Checks.Newest(scaleapi.ScaleName{Name: "virtual scale", Dialect: "status-comma"})
+	c, ok := k.scale.Checks.Newest(scaleapi.ScaleName{Name: "virtual scale", Format: "status-comma"})
 	if !ok || !strings.Contains(string(c.Record), "50.15") || c.Device == "" {
 		t.Errorf("the practice scale's newest check: %+v", c)
 	}
-	if c, ok := k.scale.Checks.Newest(scaleapi.ScaleName{Name: "/dev/serial/by-id/usb-x", Dialect: "print-line"}); !ok || c.Device != "" {
+	if c, ok := k.scale.Checks.Newest(scaleapi.ScaleName{Name: "/dev/serial/by-id/usb-x", Format: "print-line"}); !ok || c.Device != "" {
 		t.Errorf("the real scale's check: %+v", c)
 	}
 }

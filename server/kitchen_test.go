@@ -277,7 +277,7 @@ type live struct {
 		Units      []string
 	}
 	Scale struct {
-		Name, Kind, Dialect string
+		Name, Kind, Format string
 		Assumed             bool
 		Checked             time.Time
 	}

@@ -115,8 +115,8 @@ func (r *recording) learn(s scalefeed.Snapshot) {
 	if s.Dialect != "" {
 		r.header.Shape = s.Dialect
 	}
-	if s.Info.Line != "" {
-		r.header.Port = s.Info.Line
+	if s.Info.PortSettings != "" {
+		r.header.Port = s.Info.PortSettings
 	}
 	switch s.Info.Kind {
 	case scalefeed.Virtual:

@@ -78,7 +78,7 @@ func TestFromTheLineToThePhone(t *testing.T) {
 	m.show("ST,GS,+   3.11  g\r\n")
 	got := until(t, conn, "the cent at rest", func(m live) bool { return m.Phase == "settled" })
 	if got.MeanG == nil || *got.MeanG < 3.10 || *got.MeanG > 3.12 || got.Shown != "3.11" || got.Unit != "g" || got.Status != "stable" ||
-		got.Scale.Name != "memory" || got.Scale.Kind != "serial" || got.Scale.Dialect != "status-comma" {
+		got.Scale.Name != "memory" || got.Scale.Kind != "serial" || got.Scale.Format != "status-comma" {
 		t.Errorf("the phone reads %+v", got)
 	}
 	m.pull()

@@ -108,7 +108,7 @@ func (c *CheckScaleCmd) check(ctx context.Context, out io.Writer, chosen scale.C
 	ctx, stop := context.WithCancel(ctx)
 	defer stop()
 	chosen.Start(ctx)
-	feed := scalefeed.New(chosen.Source, scalefeed.Options{Decode: chosen.Decode, Step: chosen.Step, Answers: chosen.Answers, KeepAwake: true, Log: log})
+	feed := scalefeed.New(chosen.Source, scalefeed.Options{Decode: chosen.Decode, Resolution: chosen.Resolution, Answers: chosen.Answers, KeepAwake: true, Log: log})
 	g.listen(ctx, feed)
 	done := make(chan struct{})
 	go func() { feed.Run(ctx); close(done) }()

@@ -258,7 +258,7 @@ func TestACheckByThePhoneCountsAtOnce(t *testing.T) {
 		"weights":  []map[string]any{{"nominal_g": "50", "class": "F2"}, {"nominal_g": "20", "class": "F2"}},
 		"readings": []reading{{0, "50.15"}, {0, "50.15"}, {0, "50.15"}, {0, "50.15"}, {0, "50.15"}, {1, "20.06"}},
 	}
-	body := map[string]any{"scale": map[string]string{"name": "virtual scale", "dialect": "status-comma"}, "check": check}
+	body := map[string]any{"scale": map[string]string{"name": "virtual scale", "format": "status-comma"}, "check": check}
 	var kept struct {
 		Check struct{ Device string }
 		Error struct {

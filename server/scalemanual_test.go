@@ -31,27 +31,27 @@ func openFixable(t *testing.T, dir string) *kitchen {
 func TestAPatternSetByHandHoldsOverAStart(t *testing.T) {
 	t.Parallel()
 	dir := t.TempDir()
-	want := scaleapi.Settings{Port: "virtual", Pattern: practicePattern, Step: "0.05", StepUnit: "g", KeepAwake: true}
+	want := scaleapi.Settings{Port: "virtual", Pattern: practicePattern, Resolution: "0.05", ResolutionUnit: "g", KeepAwake: true}
 	var v scaleapi.View
 	t.Run("set", func(t *testing.T) {
 		k := openFixable(t, dir)
 		phone := k.join(device.Phone).Token
 		conn := k.socket(phone)
-		until(t, conn, "the format found by itself", func(m live) bool { return m.Phase == "empty" && m.Scale.Dialect == "status-comma" })
+		until(t, conn, "the format found by itself", func(m live) bool { return m.Phase == "empty" && m.Scale.Format == "status-comma" })
 		if status := k.ask("GET", "/api/v1/scale", phone, nil, &v); status != 200 || v.Kept || v.Settings != (scaleapi.Settings{Port: "virtual"}) {
 			t.Fatalf("%d %+v", status, v)
 		}
-		if n := v.Now; n.Format != "status-comma" || n.Sure < 0.95 || n.Lines < 1 || n.Unit != "g" || n.Step != "0.01" || n.Problem != nil {
+		if n := v.Now; n.Format != "status-comma" || n.Probability < 0.95 || n.LineCount < 1 || n.Unit != "g" || n.Resolution != "0.01" || n.Problem != nil {
 			t.Errorf("now: %+v", n)
 		}
-		if len(v.Lines) == 0 || !strings.Contains(v.Lines[0].Raw, ",GS,") || len(v.Formats) < 8 || v.Ports[len(v.Ports)-1].Port != "virtual" {
-			t.Errorf("lines %+v, ports %+v, %d formats", v.Lines, v.Ports, len(v.Formats))
+		if len(v.Received) == 0 || !strings.Contains(v.Received[0].Raw, ",GS,") || len(v.Formats) < 8 || v.Ports[len(v.Ports)-1].Port != "virtual" {
+			t.Errorf("lines %+v, ports %+v, %d formats", v.Received, v.Ports, len(v.Formats))
 		}
 		if status := k.ask("PUT", "/api/v1/scale", phone, want, &v); status != 200 || !v.Kept || v.Settings != want {
 			t.Fatalf("%d %+v", status, v)
 		}
-		until(t, conn, "the pattern", func(m live) bool { return m.Phase == "empty" && m.Scale.Dialect == "pattern" })
-		if k.ask("GET", "/api/v1/scale", phone, nil, &v); v.Now.Step != "0.05" || v.Now.Format != "pattern" {
+		until(t, conn, "the pattern", func(m live) bool { return m.Phase == "empty" && m.Scale.Format == "pattern" })
+		if k.ask("GET", "/api/v1/scale", phone, nil, &v); v.Now.Resolution != "0.05" || v.Now.Format != "pattern" {
 			t.Errorf("the step named by hand isn't used: %+v", v.Now)
 		}
 	})
@@ -59,13 +59,13 @@ func TestAPatternSetByHandHoldsOverAStart(t *testing.T) {
 		k := openFixable(t, dir)
 		phone := k.join(device.Phone).Token
 		conn := k.socket(phone)
-		until(t, conn, "the pattern again", func(m live) bool { return m.Phase == "empty" && m.Scale.Dialect == "pattern" })
+		until(t, conn, "the pattern again", func(m live) bool { return m.Phase == "empty" && m.Scale.Format == "pattern" })
 		if k.ask("GET", "/api/v1/scale", phone, nil, &v); !v.Kept || v.Settings != want {
 			t.Errorf("after a start: %+v", v)
 		}
 		// Back to what the program finds.
 		k.ask("PUT", "/api/v1/scale", phone, scaleapi.Settings{Port: "virtual"}, nil)
-		until(t, conn, "the format found by itself", func(m live) bool { return m.Phase == "empty" && m.Scale.Dialect == "status-comma" })
+		until(t, conn, "the format found by itself", func(m live) bool { return m.Phase == "empty" && m.Scale.Format == "status-comma" })
 	})
 }
 
@@ -102,13 +102,13 @@ func TestSettingsThatCanNotBe(t *testing.T) {
 	k := openFixable(t, t.TempDir())
 	desk := k.join(device.Desk).Token
 	for field, s := range map[string]scaleapi.Settings{
-		"baud":      {Baud: 3},
-		"format":    {Format: "nonsense"},
-		"pattern":   {Pattern: "<value"},
-		"unit":      {Unit: "tael"},
-		"step":      {Step: "-0.01"},
-		"step_unit": {Step: "0.01", StepUnit: "stone"},
-		"port":      {Port: "ttyUSB0"},
+		"baud":            {Baud: 3},
+		"format":          {Format: "nonsense"},
+		"pattern":         {Pattern: "<value"},
+		"unit":            {Unit: "tael"},
+		"resolution":      {Resolution: "-0.01"},
+		"resolution_unit": {Resolution: "0.01", ResolutionUnit: "stone"},
+		"port":            {Port: "ttyUSB0"},
 	} {
 		var e struct {
 			Error struct{ Field, Sentence string }

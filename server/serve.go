@@ -193,8 +193,8 @@ func (t *terminal) showScale(s livehub.State) {
 		line = "Scale: " + t.question(*s.Ask)
 	case s.Problem != nil:
 		line = "Scale: " + s.Problem.Sentence
-	case s.Scale.Dialect != "":
-		line = "Scale: " + s.Scale.Name + " weighs, in the format " + s.Scale.Dialect + ". " + scale.CheckedWords(s.Scale.Checked, time.Now())
+	case s.Scale.Format != "":
+		line = "Scale: " + s.Scale.Name + " weighs, in the format " + s.Scale.Format + ". " + scale.CheckedWords(s.Scale.Checked, time.Now())
 	case s.Scale.Name != "":
 		line = "Scale: listening to " + s.Scale.Name + "."
 	default:

@@ -85,7 +85,7 @@ type Config struct {
 
 type api struct {
 	Config
-	site        *site
+	static      *staticFiles
 	upgrader    websocket.Upgrader
 	description []byte
 	run         string // this run of the server
@@ -112,13 +112,13 @@ func New(cfg Config) (secure, plain *fiber.App, err error) {
 }
 
 func newAPI(cfg Config) (*api, error) {
-	site, err := loadSite(cfg.Files)
+	static, err := loadStatic(cfg.Files)
 	if err != nil {
 		return nil, err
 	}
 	s := &api{
 		Config:    cfg,
-		site:      site,
+		static:    static,
 		run:       rand.Text(),
 		byAddress: limit.New(addressBurst, addressRate, cfg.Now),
 		byDevice:  limit.New(deviceBurst, deviceRate, cfg.Now),

@@ -143,7 +143,7 @@ func TestTooMuchAtOnceIsRefused(t *testing.T) {
 }
 
 // TestTheConnectionBelowIsFound, whose send buffer is set: the TCP connection below
-// the paces, TLS and the peeked byte.
+// the paces, TLS and the sniffed byte.
 func TestTheConnectionBelowIsFound(t *testing.T) {
 	ln, err := net.Listen("tcp", "127.0.0.1:0")
 	if err != nil {
@@ -155,7 +155,7 @@ func TestTheConnectionBelowIsFound(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer conn.Close()
-	if tcpUnder(newPacedTLS(tls.Server(&peeked{Conn: conn}, &tls.Config{}))) != conn {
+	if tcpUnder(newPacedTLS(tls.Server(&sniffedConn{Conn: conn}, &tls.Config{}))) != conn {
 		t.Error("the TCP connection is not found")
 	}
 	near, far := net.Pipe()

@@ -38,9 +38,9 @@ type Port struct {
 // OnePort takes connections from ln until it is closed.
 func OnePort(ln net.Listener, config *tls.Config) *Port {
 	p := newOnePort(ln)
-	s := &half{onePort: p, conns: make(chan net.Conn)}
-	h := &half{onePort: p, conns: make(chan net.Conn)}
-	go p.run(func(c *peeked) {
+	s := &sniffedListener{onePort: p, conns: make(chan net.Conn)}
+	h := &sniffedListener{onePort: p, conns: make(chan net.Conn)}
+	go p.run(func(c *sniffedConn) {
 		if c.first[0] == tlsHandshake {
 			s.give(newPacedTLS(tls.Server(c, config)))
 		} else {
@@ -62,16 +62,16 @@ type onePort struct {
 
 	mu     sync.Mutex
 	closed bool
-	silent []*peeked // those that haven't sent their first byte, the oldest first
-	conns  map[*peeked]struct{}
+	silent []*sniffedConn // those that haven't sent their first byte, the oldest first
+	conns  map[*sniffedConn]struct{}
 	open   map[string]int // how many of them an address has
 }
 
 func newOnePort(ln net.Listener) *onePort {
-	return &onePort{Listener: ln, done: make(chan struct{}), conns: map[*peeked]struct{}{}, open: map[string]int{}}
+	return &onePort{Listener: ln, done: make(chan struct{}), conns: map[*sniffedConn]struct{}{}, open: map[string]int{}}
 }
 
-func (p *onePort) run(sort func(*peeked)) {
+func (p *onePort) run(sort func(*sniffedConn)) {
 	defer p.Close()
 	pause := time.Duration(0)
 	for {
@@ -115,8 +115,8 @@ func (p *onePort) run(sort func(*peeked)) {
 
 // enter takes a connection among the silent ones, where it may push out an older
 // one, unless its address has too many. It gives nil for one that isn't taken.
-func (p *onePort) enter(conn net.Conn) *peeked {
-	c := &peeked{Conn: conn, port: p, address: addressBehind(conn)}
+func (p *onePort) enter(conn net.Conn) *sniffedConn {
+	c := &sniffedConn{Conn: conn, port: p, address: addressBehind(conn)}
 	p.mu.Lock()
 	if p.closed || p.open[c.address] >= maxAnAddress {
 		p.mu.Unlock()
@@ -134,7 +134,7 @@ func (p *onePort) enter(conn net.Conn) *peeked {
 }
 
 // giveWay is the silent connection that has to go, nil if there is room for all.
-func (p *onePort) giveWay(address string) *peeked {
+func (p *onePort) giveWay(address string) *sniffedConn {
 	oldest, same := -1, 0
 	for i, c := range p.silent {
 		if c.address != address {
@@ -156,7 +156,7 @@ func (p *onePort) giveWay(address string) *peeked {
 }
 
 // left makes room for another connection from the same address.
-func (p *onePort) left(c *peeked) {
+func (p *onePort) left(c *sniffedConn) {
 	p.mu.Lock()
 	defer p.mu.Unlock()
 	delete(p.conns, c)
@@ -173,7 +173,7 @@ func addressBehind(conn net.Conn) string {
 }
 
 // spoke takes a connection out of the silent ones.
-func (p *onePort) spoke(c *peeked) {
+func (p *onePort) spoke(c *sniffedConn) {
 	p.mu.Lock()
 	defer p.mu.Unlock()
 	if i := slices.Index(p.silent, c); i >= 0 {
@@ -199,7 +199,7 @@ func (p *onePort) Close() error {
 
 func (p *onePort) cutOff() {
 	p.mu.Lock()
-	all := make([]*peeked, 0, len(p.conns))
+	all := make([]*sniffedConn, 0, len(p.conns))
 	for c := range p.conns {
 		all = append(all, c)
 	}
@@ -209,13 +209,13 @@ func (p *onePort) cutOff() {
 	}
 }
 
-// half is the listener of one kind.
-type half struct {
+// sniffedListener is the listener of one kind.
+type sniffedListener struct {
 	*onePort
 	conns chan net.Conn
 }
 
-func (h *half) give(conn net.Conn) {
+func (h *sniffedListener) give(conn net.Conn) {
 	select {
 	case h.conns <- conn:
 	case <-h.done:
@@ -225,7 +225,7 @@ func (h *half) give(conn net.Conn) {
 
 // Accept waits for the next connection. After Close it returns io.EOF, by
 // which fasthttp ends quietly.
-func (h *half) Accept() (net.Conn, error) {
+func (h *sniffedListener) Accept() (net.Conn, error) {
 	select {
 	case conn := <-h.conns:
 		return conn, nil
@@ -234,8 +234,8 @@ func (h *half) Accept() (net.Conn, error) {
 	}
 }
 
-// peeked is a connection whose first byte was read to look at it.
-type peeked struct {
+// sniffedConn is a connection whose first byte was read to look at it.
+type sniffedConn struct {
 	net.Conn
 	port    *onePort
 	address string
@@ -245,12 +245,12 @@ type peeked struct {
 }
 
 // Close closes the connection below.
-func (c *peeked) Close() error {
+func (c *sniffedConn) Close() error {
 	c.once.Do(func() { c.port.left(c) })
 	return c.Conn.Close()
 }
 
-func (c *peeked) peek() bool {
+func (c *sniffedConn) peek() bool {
 	err := c.SetReadDeadline(time.Now().Add(firstByteWithin))
 	if err == nil {
 		_, err = io.ReadFull(c.Conn, c.first[:])
@@ -266,7 +266,7 @@ func (c *peeked) peek() bool {
 
 // Read gives the first byte back, then reads on. Only one goroutine reads a
 // connection at a time.
-func (c *peeked) Read(b []byte) (int, error) {
+func (c *sniffedConn) Read(b []byte) (int, error) {
 	if c.taken || len(b) == 0 {
 		return c.Conn.Read(b)
 	}
@@ -276,4 +276,4 @@ func (c *peeked) Read(b []byte) (int, error) {
 }
 
 // NetConn gives the connection below.
-func (c *peeked) NetConn() net.Conn { return c.Conn }
+func (c *sniffedConn) NetConn() net.Conn { return c.Conn }

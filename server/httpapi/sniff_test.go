@@ -95,7 +95,7 @@ func TestSilentConnectionsDelayNobody(t *testing.T) {
 	defer conn.Close()
 	first := make([]byte, 3)
 	if _, err := io.ReadFull(conn, first); err != nil || string(first) != "GET" {
-		t.Errorf("read %q, %v: the peeked byte must come back", first, err)
+		t.Errorf("read %q, %v: the sniffed byte must come back", first, err)
 	}
 }
 
@@ -149,14 +149,14 @@ func TestOneAddressHasSoManyConnections(t *testing.T) {
 		t.Cleanup(func() { near.Close(); far.Close() })
 		return addressed{near, &net.TCPAddr{IP: net.ParseIP(ip), Port: port}}
 	}
-	take := func(conn net.Conn) *peeked {
+	take := func(conn net.Conn) *sniffedConn {
 		c := p.enter(conn)
 		if c != nil {
 			p.spoke(c)
 		}
 		return c
 	}
-	var last *peeked
+	var last *sniffedConn
 	for i := range maxAnAddress {
 		if last = take(from("192.168.1.5", i)); last == nil {
 			t.Fatalf("connection %d is refused", i+1)

@@ -15,9 +15,9 @@ import (
 	"github.com/gofiber/fiber/v2"
 )
 
-// site is the built phone app. What is sent is read bit by bit each time: kept
+// staticFiles are the built phone app. What is sent is read bit by bit each time: kept
 // in memory it would be the largest thing there, and phones ask for it once.
-type site struct {
+type staticFiles struct {
 	from  fs.FS
 	files map[string]*file // by path without the leading slash
 }
@@ -74,8 +74,8 @@ var codings = []struct{ ending, coding string }{{".br", "br"}, {".gz", "gzip"}}
 // hashed matches Vite's names: assets/ and a hash of eight before the ending.
 var hashed = regexp.MustCompile(`^assets/.*-[A-Za-z0-9_-]{8}\.[a-z0-9.]+$`)
 
-func loadSite(files fs.FS) (*site, error) {
-	s := &site{from: files, files: map[string]*file{}}
+func loadStatic(files fs.FS) (*staticFiles, error) {
+	s := &staticFiles{from: files, files: map[string]*file{}}
 	err := fs.WalkDir(files, ".", func(name string, entry fs.DirEntry, err error) error {
 		if err != nil || entry.IsDir() {
 			return err
@@ -139,21 +139,21 @@ func hashFile(files fs.FS, name string) (sum []byte, size int64, err error) {
 // screens and gets the front page.
 func (s *api) file(c *fiber.Ctx) error {
 	name := strings.TrimPrefix(c.Path(), "/")
-	f := s.site.files[name]
+	f := s.static.files[name]
 	if f == nil && (isAPI(c.Path()) || path.Ext(name) != "") {
 		return noSuchPath
 	}
 	if f == nil {
-		f = s.site.files[front]
+		f = s.static.files[front]
 	}
 	if f == nil {
 		pageHeaders(c)
 		return notBuiltPage(c)
 	}
-	return s.site.send(c, f)
+	return s.static.send(c, f)
 }
 
-func (s *site) send(c *fiber.Ctx, f *file) error {
+func (s *staticFiles) send(c *fiber.Ctx, f *file) error {
 	etag, name := `"`+f.etag+`"`, f.name
 	if len(f.variants) > 0 {
 		c.Vary(fiber.HeaderAcceptEncoding)

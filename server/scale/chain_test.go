@@ -231,7 +231,7 @@ func TestNamedPortThatIsBusyIsTakenWhenItIsFree(t *testing.T) {
 	}
 	other.Close()
 	s = c.until(t, "a weight", func(s scalefeed.Snapshot) bool { return s.Problem == nil && s.Reading.HasValue })
-	if s.Info.Kind != scalefeed.Serial || s.Info.Line != "9600 8N1" || s.Dialect != "status-comma" {
+	if s.Info.Kind != scalefeed.Serial || s.Info.PortSettings != "9600 8N1" || s.Dialect != "status-comma" {
 		t.Errorf("%+v", s)
 	}
 }
@@ -246,7 +246,7 @@ func TestGivenPortSettingsAreUsedAsTheyAre(t *testing.T) {
 	sends(t, far, "3.11\r\n")
 	c := startChain(t, Settings{Port: far.Name(), Baud: 2400, Unit: "g", Format: "value-only"})
 	s := c.until(t, "a weight", func(s scalefeed.Snapshot) bool { return s.Reading.HasValue })
-	if s.Info.Line != "2400 8N1" || s.Reading.Quantity.String() != "3.11 g" {
+	if s.Info.PortSettings != "2400 8N1" || s.Reading.Quantity.String() != "3.11 g" {
 		t.Errorf("%+v", s)
 	}
 }

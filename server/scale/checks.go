@@ -40,7 +40,7 @@ func (s *Checks) Load(ctx context.Context, db *sqlite.DB, log *slog.Logger) erro
 	defer s.mu.Unlock()
 	s.db, s.newest = db, map[scaleapi.ScaleName]keptCheck{}
 	for _, c := range all {
-		scale := scaleapi.ScaleName{Name: c.Scale, Dialect: c.Dialect}
+		scale := scaleapi.ScaleName{Name: c.Scale, Format: c.Dialect}
 		r, err := bridge.ScaleCheck(c.Record)
 		if err != nil {
 			log.Warn("a kept check of the scale can't be read", "scale", c.Scale, "check", c.ID, "cause", err)
@@ -57,7 +57,7 @@ func (s *Checks) Load(ctx context.Context, db *sqlite.DB, log *slog.Logger) erro
 func (s *Checks) heard(info scalefeed.Info, format string) *bench.Result {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	scale := scaleapi.ScaleName{Name: info.Name, Dialect: format}
+	scale := scaleapi.ScaleName{Name: info.Name, Format: format}
 	if format != "" {
 		s.connected = scale
 	}
@@ -98,7 +98,7 @@ func (s *Checks) store(ctx context.Context, c scaleapi.Check) (scaleapi.Check, *
 	}
 	r.Taken = c.Taken
 	c.ID, err = s.db.AddScaleCheck(ctx, sqlite.ScaleCheck{
-		Scale: c.Scale.Name, Dialect: c.Scale.Dialect, Taken: c.Taken, Device: c.Device, Record: c.Record,
+		Scale: c.Scale.Name, Dialect: c.Scale.Format, Taken: c.Taken, Device: c.Device, Record: c.Record,
 	})
 	return c, &r, err
 }
@@ -116,7 +116,7 @@ func (s *Checks) count(c scaleapi.Check, r *bench.Result) {
 // oneName is the same for all names that the format of one scale may go by: the
 // check of a scale counts whichever of them its lines suggest today.
 func oneName(s scaleapi.ScaleName) scaleapi.ScaleName {
-	s.Dialect = dialect.Kin(s.Dialect)
+	s.Format = dialect.Kin(s.Format)
 	return s
 }
 

@@ -36,7 +36,7 @@ func TestACheckCountsForAllNamesOfAScale(t *testing.T) {
 		if r := s.heard(info, format); r == nil || !r.Taken.Equal(at) {
 			t.Errorf("read as %s the scale counts as never checked", format)
 		}
-		scale := scaleapi.ScaleName{Name: "/dev/scale", Dialect: format}
+		scale := scaleapi.ScaleName{Name: "/dev/scale", Format: format}
 		if connected, _ := s.Connected(); connected != scale {
 			t.Errorf("connected is %+v", connected)
 		}
@@ -49,7 +49,7 @@ func TestACheckCountsForAllNamesOfAScale(t *testing.T) {
 	}
 
 	// A newer one goes before it, under whatever name it was made.
-	newer, err := s.Keep(t.Context(), scaleapi.Check{Scale: scaleapi.ScaleName{Name: "/dev/scale", Dialect: "value-only"}, Taken: at.Add(time.Hour), Record: record})
+	newer, err := s.Keep(t.Context(), scaleapi.Check{Scale: scaleapi.ScaleName{Name: "/dev/scale", Format: "value-only"}, Taken: at.Add(time.Hour), Record: record})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -70,7 +70,7 @@ func TestAnOlderCheckReplacesNoNewerOne(t *testing.T) {
 	if err := s.Load(t.Context(), db, slog.New(slog.DiscardHandler)); err != nil {
 		t.Fatal(err)
 	}
-	name := scaleapi.ScaleName{Name: "/dev/scale", Dialect: "print-line"}
+	name := scaleapi.ScaleName{Name: "/dev/scale", Format: "print-line"}
 	check := func(at int64) scaleapi.Check {
 		return scaleapi.Check{Scale: name, Taken: time.UnixMilli(at), Record: json.RawMessage(`{"weights":[{"nominal_g":"50","class":"F2"}],"readings":[{"weight":0,"shown":"50.15"},{"weight":0,"shown":"50.15"},{"weight":0,"shown":"50.15"}]}`)}
 	}

@@ -64,14 +64,14 @@ func Choose(s Settings, o Options) (Choice, error) {
 	if err != nil {
 		return Choice{}, err
 	}
-	c := Choice{Handling: scalefeed.Handling{Decode: decode, KeepAwake: s.KeepAwake, Step: resolution(s)}}
+	c := Choice{Handling: scalefeed.Handling{Decode: decode, KeepAwake: s.KeepAwake, Resolution: resolution(s)}}
 	kind, rest, _ := strings.Cut(s.Port, ":")
 	switch {
 	case s.Port == "" && o.Practice && !anythingPluggedIn(candidates()):
 		c.StandIn = true
 		err = c.chooseVirtual("", o.Log)
 	case s.Port == "":
-		c.Source = &scalefeed.Finder{Candidates: candidates, Decode: decode, Line: fixedPortSettings(s), Log: o.Log}
+		c.Source = &scalefeed.Finder{Candidates: candidates, Decode: decode, PortSettings: fixedPortSettings(s), Log: o.Log}
 	case kind == scaleapi.Virtual:
 		err = c.chooseVirtual(rest, o.Log)
 	case kind == "replay":

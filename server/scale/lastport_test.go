@@ -16,7 +16,7 @@ func TestTheLastPortIsKept(t *testing.T) {
 	if r, ok := m.Recall(); ok {
 		t.Errorf("an empty folder recalls %+v", r)
 	}
-	want := scalefeed.Remembered{Name: "/dev/serial/by-id/usb-x", Kind: scalefeed.Serial, Line: dialect.Settings{Baud: 2400, Framing: "7E1"}, Dialect: "print-line"}
+	want := scalefeed.Remembered{Name: "/dev/serial/by-id/usb-x", Kind: scalefeed.Serial, PortSettings: dialect.Settings{Baud: 2400, Framing: "7E1"}, Format: "print-line"}
 	for range 2 { // the second replaces the first
 		if err := m.Remember(want); err != nil {
 			t.Fatal(err)

@@ -45,9 +45,9 @@ func find(s Settings, o Options) (*Manual, Choice, error) {
 	if o.Folder != "" {
 		m.lastPort = newLastPort(o.Folder, o.Log)
 	}
-	file := m.file.read()
+	real, practice := m.file.read()
 	onlyWhich := s == Settings{Port: s.Port}
-	if onlyWhich && file.Real != nil && isThere(file.Real.Port) {
+	if onlyWhich && real != nil && isThere(real.Port) {
 		o.Practice = false
 	}
 	c, err := Choose(s, o)
@@ -56,9 +56,9 @@ func find(s Settings, o Options) (*Manual, Choice, error) {
 	}
 	c.Answers = m.units.of
 	m.virtual, m.settings = c.Virtual, s
-	kept := file.Real
+	kept := real
 	if c.Virtual != nil {
-		kept, m.settings.Port = file.Practice, scaleapi.Virtual
+		kept, m.settings.Port = practice, scaleapi.Virtual
 	}
 	if onlyWhich && kept != nil && (s.Port == "" || s.Port == scaleapi.Virtual) {
 		source, how, err := m.prepare(*kept, true)
@@ -102,7 +102,7 @@ func (m *Manual) Set(s Settings, anyPort bool) error {
 // A recording adds to how it is read what it knows of itself. Error:
 // *scaleapi.FieldError.
 func (m *Manual) prepare(s Settings, anyPort bool) (scalefeed.Source, scalefeed.Handling, error) {
-	how := scalefeed.Handling{KeepAwake: s.KeepAwake, Step: resolution(s)}
+	how := scalefeed.Handling{KeepAwake: s.KeepAwake, Resolution: resolution(s)}
 	var err error
 	if how.Decode, err = decodeOptions(s); err != nil {
 		return nil, how, err

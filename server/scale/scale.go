@@ -54,7 +54,7 @@ func Open(s Settings, o Options) (Scale, error) {
 		return Scale{}, err
 	}
 	made := Flow(c.Source, scalefeed.Options{
-		Decode: c.Decode, KeepAwake: c.KeepAwake, Step: c.Step, Answers: c.Answers, OnBytes: m.tail.Add, Log: o.Log,
+		Decode: c.Decode, KeepAwake: c.KeepAwake, Resolution: c.Resolution, Answers: c.Answers, OnBytes: m.tail.Add, Log: o.Log,
 	}, c.Start)
 	m.feed, made.Manual, made.StandIn = made.feed, m, c.StandIn
 	if c.Virtual != nil {
@@ -87,7 +87,7 @@ func stateOf(s scalefeed.Snapshot) livehub.State {
 		Scale: livehub.Scale{
 			Name:    s.Info.Name,
 			Kind:    string(s.Info.Kind),
-			Dialect: s.Dialect,
+			Format:  s.Dialect,
 			Assumed: s.Assumed,
 			Checked: s.Checked,
 		},

@@ -19,7 +19,7 @@ type Settings = scaleapi.Settings
 
 // trimmed leaves blanks in a pattern, where they count.
 func trimmed(s Settings) Settings {
-	for _, t := range []*string{&s.Port, &s.Framing, &s.Format, &s.Unit, &s.Step, &s.StepUnit} {
+	for _, t := range []*string{&s.Port, &s.Framing, &s.Format, &s.Unit, &s.Resolution, &s.ResolutionUnit} {
 		*t = strings.TrimSpace(*t)
 	}
 	s.Framing = strings.ToUpper(s.Framing)
@@ -53,14 +53,14 @@ func check(s Settings) error {
 			return wrongSetting("pattern", fault.BadInput, fault.Of(err).Sentence)
 		}
 	}
-	for field, unit := range map[string]string{"unit": s.Unit, "step_unit": s.StepUnit} {
+	for field, unit := range map[string]string{"unit": s.Unit, "resolution_unit": s.ResolutionUnit} {
 		if _, err := mass.ParseUnit(unit); unit != "" && err != nil {
 			return &scaleapi.FieldError{Field: field, Fault: fault.Of(err)}
 		}
 	}
-	if s.Step != "" {
-		if d, err := mass.ParseDecimal(s.Step); err != nil || d.Sign() <= 0 {
-			return wrongSetting("step", fault.BadNumber, "“"+s.Step+"” is no step of a scale. Write it like 0.05.")
+	if s.Resolution != "" {
+		if d, err := mass.ParseDecimal(s.Resolution); err != nil || d.Sign() <= 0 {
+			return wrongSetting("resolution", fault.BadNumber, "“"+s.Resolution+"” is no step of a scale. Write it like 0.05.")
 		}
 	}
 	return nil
@@ -91,14 +91,14 @@ func decodeOptions(s Settings) (o dialect.Options, err error) {
 // resolution is the one set by hand, in its unit; zero if none is. It was
 // checked.
 func resolution(s Settings) mass.Quantity {
-	if s.Step == "" {
+	if s.Resolution == "" {
 		return mass.Quantity{}
 	}
-	unit, err := mass.ParseUnit(s.StepUnit)
+	unit, err := mass.ParseUnit(s.ResolutionUnit)
 	if err != nil {
 		unit = mass.Gram
 	}
-	return mass.Quantity{Value: mass.MustDecimal(s.Step), Unit: unit}
+	return mass.Quantity{Value: mass.MustDecimal(s.Resolution), Unit: unit}
 }
 
 // portSettings are those given, completed by what the format usually has.

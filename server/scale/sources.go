@@ -48,7 +48,7 @@ type portSource struct {
 }
 
 func (s portSource) Open(ctx context.Context) (io.ReadWriteCloser, scalefeed.Info, error) {
-	info := scalefeed.Info{Name: s.port.Name, Kind: scalefeed.Serial, Line: s.settings.String()}
+	info := scalefeed.Info{Name: s.port.Name, Kind: scalefeed.Serial, PortSettings: s.settings.String()}
 	p, err := s.port.Open(ctx, s.settings)
 	return stream(p, err), info, err
 }
@@ -74,7 +74,7 @@ func (s tcpSource) Open(ctx context.Context) (io.ReadWriteCloser, scalefeed.Info
 type virtualSource struct{ scale *virtualscale.Scale }
 
 func (s virtualSource) Open(ctx context.Context) (io.ReadWriteCloser, scalefeed.Info, error) {
-	info := scalefeed.Info{Name: "virtual scale", Kind: scalefeed.Virtual, Line: serialport.Usual.String()}
+	info := scalefeed.Info{Name: "virtual scale", Kind: scalefeed.Virtual, PortSettings: serialport.Usual.String()}
 	name, err := s.scale.Name()
 	if err != nil {
 		return nil, info, err
@@ -111,7 +111,7 @@ type replaySource struct {
 }
 
 func (s *replaySource) Open(ctx context.Context) (io.ReadWriteCloser, scalefeed.Info, error) {
-	info := scalefeed.Info{Name: s.name, Kind: scalefeed.Replay, Line: s.capture.Header.Port}
+	info := scalefeed.Info{Name: s.name, Kind: scalefeed.Replay, PortSettings: s.capture.Header.Port}
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	if s.last != nil && s.last.Ended() {

@@ -14,7 +14,7 @@ func (m *Manual) View() scaleapi.View {
 	m.mu.Lock()
 	settings, kept, source := m.settings, m.kept, m.source
 	m.mu.Unlock()
-	v := scaleapi.View{Settings: settings, Kept: kept, Now: m.now(), Ports: []scaleapi.Port{}, Formats: formats, Lines: lines(m.tail.Lines())}
+	v := scaleapi.View{Settings: settings, Kept: kept, Now: m.now(), Ports: []scaleapi.Port{}, Formats: formats, Received: received(m.tail.Lines())}
 	looked := map[string]scalefeed.Look{}
 	if f, ok := source.(*scalefeed.Finder); ok {
 		for _, l := range f.Looked() {
@@ -29,7 +29,7 @@ func (m *Manual) View() scaleapi.View {
 		listed[name] = true
 		p := scaleapi.Port{Port: name, Kind: kind, Node: nodeOf(name), Heard: []scaleapi.Line{}}
 		if l, ok := looked[name]; ok {
-			p.Found, p.Line, p.Heard = string(l.Outcome), l.Info.Line, lines(l.Heard)
+			p.Found, p.PortSettings, p.Heard = string(l.Outcome), l.Info.PortSettings, received(l.Heard)
 			if l.Problem != nil {
 				p.Reason = l.Problem.Sentence
 			}
@@ -50,9 +50,9 @@ func (m *Manual) View() scaleapi.View {
 
 func (m *Manual) now() scaleapi.Now {
 	s, e := m.feed.Latest(), m.feed.Evidence()
-	n := scaleapi.Now{Name: s.Info.Name, Kind: string(s.Info.Kind), Line: s.Info.Line, Format: e.Dialect, Sure: e.Sure, Lines: e.Lines}
+	n := scaleapi.Now{Name: s.Info.Name, Kind: string(s.Info.Kind), PortSettings: s.Info.PortSettings, Format: e.Dialect, Probability: e.Sure, LineCount: e.Lines}
 	if s.Reading.HasValue {
-		n.Unit, n.Step = string(s.Reading.Quantity.Unit), s.Reading.Resolution.String()
+		n.Unit, n.Resolution = string(s.Reading.Quantity.Unit), s.Reading.Resolution.String()
 	}
 	said := m.units.of(s.Info.Name)
 	n.Said = scaleapi.Said{Unit: string(said.Unit), Gr: string(said.Gr)}
@@ -79,7 +79,7 @@ func nodeOf(name string) string {
 	return ""
 }
 
-func lines(of []scalefeed.TailLine) []scaleapi.Line {
+func received(of []scalefeed.TailLine) []scaleapi.Line {
 	all := []scaleapi.Line{}
 	for _, l := range of {
 		raw := make([]rune, len(l.Raw))
@@ -94,9 +94,9 @@ func lines(of []scalefeed.TailLine) []scaleapi.Line {
 // formats are those that can be picked.
 var formats = func() (all []scaleapi.Format) {
 	for _, d := range dialect.All() {
-		f := scaleapi.Format{Format: d.Name, Summary: d.Summary, Lines: []string{}, KeepAwake: d.KeepAwake && d.Poll != nil}
+		f := scaleapi.Format{Format: d.Name, Summary: d.Summary, PortSettings: []string{}, KeepAwake: d.KeepAwake && d.Poll != nil}
 		for _, s := range d.Settings {
-			f.Lines = append(f.Lines, s.String())
+			f.PortSettings = append(f.PortSettings, s.String())
 		}
 		all = append(all, f)
 	}

@@ -15,8 +15,8 @@ import (
 
 // ScaleName names a scale as the live stream does.
 type ScaleName struct {
-	Name    string `json:"name"`
-	Dialect string `json:"dialect"`
+	Name   string `json:"name"`
+	Format string `json:"format"`
 }
 
 // Check is a kept check.

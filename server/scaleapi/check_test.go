@@ -127,7 +127,7 @@ func TestACheckIsKeptForTheConnectedScale(t *testing.T) {
 func TestACheckIsKeptForTheScaleItNames(t *testing.T) {
 	d := &drawer{connected: ScaleName{"/dev/ttyUSB0", "status-comma"}}
 	other := ScaleName{"tcp://10.0.0.7:4001", "print-line"}
-	status, r := d.ask(t, "POST", path, `{"scale":{"name":"tcp://10.0.0.7:4001","dialect":"print-line"},"check":`+record+`}`)
+	status, r := d.ask(t, "POST", path, `{"scale":{"name":"tcp://10.0.0.7:4001","format":"print-line"},"check":`+record+`}`)
 	if _, ok := d.Newest(other); status != 200 || !ok || *r.Scale != other {
 		t.Errorf("%d %+v", status, r)
 	}

@@ -30,11 +30,11 @@ type Settings struct {
 	Format  string `json:"format"`  // a name from the list; not with Pattern
 	Pattern string `json:"pattern"` // package dialect's language
 	Unit    string `json:"unit"`    // of lines that carry none
-	// Step is the scale's step in StepUnit, where its digits promise more than it
-	// tells apart.
-	Step      string `json:"step"`
-	StepUnit  string `json:"step_unit"`
-	KeepAwake bool   `json:"keep_awake"`
+	// Resolution is the smallest difference that the scale tells apart, in
+	// ResolutionUnit, for a scale that shows finer digits than that.
+	Resolution     string `json:"resolution"`
+	ResolutionUnit string `json:"resolution_unit"`
+	KeepAwake      bool   `json:"keep_awake"`
 }
 
 // Virtual is the port of the practice scale.
@@ -42,15 +42,15 @@ const Virtual = "virtual"
 
 // Now is how things stand.
 type Now struct {
-	Name    string         `json:"name"` // "" while it is looked for
-	Kind    string         `json:"kind"`
-	Line    string         `json:"line"`   // as in "9600 8N1"; "" where there is none
-	Format  string         `json:"format"` // "" while nothing speaks for any
-	Sure    float64        `json:"sure"`   // 0 to 1
-	Lines   int            `json:"lines"`  // from which that was learnt
-	Unit    string         `json:"unit"`   // "" without a weight
-	Step    string         `json:"step"`   // in Unit, that counts now
-	Problem *ProblemOfPort `json:"problem"`
+	Name         string         `json:"name"` // "" while it is looked for
+	Kind         string         `json:"kind"`
+	PortSettings string         `json:"port_settings"` // as in "9600 8N1"; "" where there are none
+	Format       string         `json:"format"`        // "" while nothing speaks for any
+	Probability  float64        `json:"probability"`   // of the format, 0 to 1
+	LineCount    int            `json:"line_count"`    // of the lines from which that was learnt
+	Unit         string         `json:"unit"`          // "" without a weight
+	Resolution   string         `json:"resolution"`    // in Unit, that counts now
+	Problem      *ProblemOfPort `json:"problem"`
 	// Asks is what the person must say before there is a weight; null if nothing.
 	Asks *Asks `json:"asks"`
 	// Said is what the person said of this scale's units.
@@ -91,10 +91,10 @@ type Port struct {
 	Node string `json:"node"` // the device behind a name that stays; "" if the same
 	// Found is what a search found there last: scale, silent, speaks, not-opened;
 	// "" if it hasn't looked.
-	Found  string `json:"found"`
-	Line   string `json:"line"` // under which it was heard
-	Reason string `json:"reason"`
-	Heard  []Line `json:"heard"`
+	Found        string `json:"found"`
+	PortSettings string `json:"port_settings"` // under which it was heard
+	Reason       string `json:"reason"`
+	Heard        []Line `json:"heard"`
 }
 
 // Line is a line as it came, each byte the character of that number
@@ -106,10 +106,10 @@ type Line struct {
 
 // Format is a line format that can be picked.
 type Format struct {
-	Format    string   `json:"format"`
-	Summary   string   `json:"summary"`
-	Lines     []string `json:"lines"` // usual line settings
-	KeepAwake bool     `json:"keep_awake"`
+	Format       string   `json:"format"`
+	Summary      string   `json:"summary"`
+	PortSettings []string `json:"port_settings"` // the usual ones
+	KeepAwake    bool     `json:"keep_awake"`
 }
 
 // View is all of it.
@@ -117,11 +117,11 @@ type View struct {
 	Settings Settings `json:"settings"`
 	// Kept tells that they were set by hand and hold at the next start too;
 	// otherwise they are those of the command line.
-	Kept    bool     `json:"kept"`
-	Now     Now      `json:"now"`
-	Ports   []Port   `json:"ports"`
-	Formats []Format `json:"formats"`
-	Lines   []Line   `json:"lines"` // of the port in use, the newest first
+	Kept     bool     `json:"kept"`
+	Now      Now      `json:"now"`
+	Ports    []Port   `json:"ports"`
+	Formats  []Format `json:"formats"`
+	Received []Line   `json:"received"` // of the port in use, the newest first
 }
 
 // FieldError is a setting that can't be. Errors are for the person.

@@ -59,10 +59,10 @@ func ask(t *testing.T, scale Scale, role device.Role, method, body string) (stat
 func someView() View {
 	line := []Line{{Raw: "<b>\u00ff\u0002", Times: 3}}
 	return View{
-		Now:     Now{Name: "/dev/ttyUSB0", Kind: "serial", Problem: &ProblemOfPort{fault.NotAScale, "No."}},
-		Ports:   []Port{{Port: "/dev/ttyUSB0", Found: "speaks", Heard: line}},
-		Formats: []Format{{Format: "print-line", Lines: []string{"9600 8N1"}}},
-		Lines:   line,
+		Now:      Now{Name: "/dev/ttyUSB0", Kind: "serial", Problem: &ProblemOfPort{fault.NotAScale, "No."}},
+		Ports:    []Port{{Port: "/dev/ttyUSB0", Found: "speaks", Heard: line}},
+		Formats:  []Format{{Format: "print-line", PortSettings: []string{"9600 8N1"}}},
+		Received: line,
 	}
 }
 
@@ -76,7 +76,7 @@ func TestTheScaleIsShownAndSet(t *testing.T) {
 	b := &fixable{view: someView()}
 	status, raw := ask(t, b, device.Phone, "GET", "")
 	var v View
-	if err := json.Unmarshal(raw, &v); err != nil || status != 200 || v.Lines[0] != (Line{"<b>\u00ff\u0002", 3}) || v.Kept {
+	if err := json.Unmarshal(raw, &v); err != nil || status != 200 || v.Received[0] != (Line{"<b>\u00ff\u0002", 3}) || v.Kept {
 		t.Errorf("%d %s", status, raw)
 	}
 	// A page takes the answer for JSON only, but the line must not be a tag even so.

@@ -78,12 +78,12 @@ function Now({ view }: { view: ScaleView }) {
     <section class="card" aria-labelledby="now-title" data-part="scale-found">
       <h2 id="now-title">{text.scaleHand.nowTitle}</h2>
       <p>
-        {n.name ? text.scaleHand.at(n.name, n.line) : text.scaleHand.looking}
-        {n.unit && n.step && <> {text.scaleHand.unitStep(n.step, n.unit)}</>}
+        {n.name ? text.scaleHand.at(n.name, n.portSettings) : text.scaleHand.looking}
+        {n.unit && n.resolution && <> {text.scaleHand.unitStep(n.resolution, n.unit)}</>}
       </p>
       <p data-part="format" data-format={n.format}>
         {n.format
-          ? text.scaleHand.formatSure(n.format, text.percent(n.sure), n.lines)
+          ? text.scaleHand.formatSure(n.format, text.percent(n.probability), n.lineCount)
           : `${text.scaleHand.format}: ${text.scaleHand.formatNone}`}
       </p>
       {n.problem && <p class="problem">{n.problem}</p>}
@@ -106,14 +106,14 @@ function Ports({ view, take }: { view: ScaleView; take(port: string, line: strin
             {p.node && <span class="quiet small">{p.node}</span>}
             {p.found && <span class="quiet">{text.scaleHand.foundThere[p.found]}</span>}
             {p.reason && <span class="small">{p.reason}</span>}
-            {p.found === "speaks" && p.line && p.heard.length > 0 && (
+            {p.found === "speaks" && p.portSettings && p.heard.length > 0 && (
               <span class="acts">
-                <span>{text.scaleHand.looksLike(p.line)}</span>
+                <span>{text.scaleHand.looksLike(p.portSettings)}</span>
                 <button
                   type="button"
                   class="button"
                   data-do="take-heard"
-                  onClick={() => take(p.port, p.line)}
+                  onClick={() => take(p.port, p.portSettings)}
                 >
                   {text.scaleHand.takeHeard}
                 </button>

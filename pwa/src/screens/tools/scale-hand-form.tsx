@@ -23,7 +23,7 @@ export function HandForm(props: {
     form.value = { ...f, ...part };
   };
   const wrong = (field: string) => fault?.field === field || undefined;
-  const stepUnit = f.step_unit || view.now.unit || "g";
+  const stepUnit = f.resolution_unit || view.now.unit || "g";
   const format = view.formats.find((x) => x.format === (f.format || view.now.format));
   return (
     <form
@@ -84,15 +84,15 @@ export function HandForm(props: {
       <label class="field wide">
         <span>{text.scaleHand.step(stepUnit)}</span>
         <input
-          name="step"
+          name="resolution"
           inputMode="decimal"
           autocomplete="off"
           placeholder={text.scaleHand.stepHint}
-          value={f.step}
-          aria-invalid={wrong("step") ?? wrong("step_unit")}
+          value={f.resolution}
+          aria-invalid={wrong("resolution") ?? wrong("resolution_unit")}
           onInput={(e) => {
-            const step = plainNumber(e.currentTarget.value);
-            put({ step, step_unit: step ? stepUnit : "" });
+            const resolution = plainNumber(e.currentTarget.value);
+            put({ resolution, resolution_unit: resolution ? stepUnit : "" });
           }}
         />
       </label>
