@@ -297,7 +297,7 @@ func (a *App) Invite(role device.Role) string {
 	return joinapi.JoinURL(address, a.pairing.Offer(role, startSecretLife), a.authority.Fingerprint())
 }
 
-// answersLocalhost tells whether a server listening on ip is what “localhost”
+// answersLocalhost reports whether a server listening on ip is what “localhost”
 // leads to.
 func answersLocalhost(ip netip.Addr) bool {
 	ip = ip.Unmap()

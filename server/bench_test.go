@@ -43,7 +43,7 @@ type workbench struct {
 
 func newWorkbench(b *testing.B) *workbench {
 	b.Helper()
-	app := New(config.Config{Data: b.TempDir(), Listen: "127.0.0.1:0"}, make(pan).scale(), slog.New(slog.DiscardHandler))
+	app := New(config.Config{Data: b.TempDir(), Listen: "127.0.0.1:0"}, make(fakeScale).scale(), slog.New(slog.DiscardHandler))
 	app.network.announce = silent
 	if err := app.Start(b.Context()); err != nil {
 		b.Fatal(err)

@@ -148,7 +148,7 @@ func (s *said) all() string {
 // openTelling starts a server whose terminal is read.
 func openTelling(t *testing.T, cfg config.Config) (*kitchen, *said) {
 	t.Helper()
-	k := prepare(t, cfg, make(pan).scale())
+	k := prepare(t, cfg, make(fakeScale).scale())
 	s := &said{}
 	k.Said = s.add
 	k.begin()

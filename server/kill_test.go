@@ -46,7 +46,7 @@ func TestChildServer(t *testing.T) {
 	if dir == "" {
 		t.Skip("runs only as a process of TestKilledAtEveryStep")
 	}
-	app := New(config.Config{Data: dir, Listen: "127.0.0.1:0"}, make(pan).scale(), slog.New(slog.DiscardHandler))
+	app := New(config.Config{Data: dir, Listen: "127.0.0.1:0"}, make(fakeScale).scale(), slog.New(slog.DiscardHandler))
 	app.network.announce = silent
 	if err := app.Start(t.Context()); err != nil {
 		t.Fatal(err)

@@ -31,10 +31,10 @@ import (
 // than needed.
 const patience = 30 * time.Second
 
-// pan is a scale in memory: a test puts states on it.
-type pan chan livehub.State
+// fakeScale is a scale in memory: a test puts states on it.
+type fakeScale chan livehub.State
 
-func (p pan) scale() scale.Scale {
+func (p fakeScale) scale() scale.Scale {
 	return scale.Scale{Run: func(ctx context.Context, publish func(livehub.State)) {
 		for {
 			select {
@@ -59,7 +59,7 @@ func cent(g mass.Grams) livehub.State {
 type kitchen struct {
 	*App
 	t      *testing.T
-	pan    pan
+	pan    fakeScale
 	log    *logText
 	client *http.Client
 	clock  *clock
@@ -106,7 +106,7 @@ func silent(mdns.Options) (io.Closer, error) { return nil, errors.New("not in a 
 
 func open(t *testing.T, cfg config.Config) *kitchen {
 	t.Helper()
-	p := make(pan)
+	p := make(fakeScale)
 	k := openWith(t, cfg, p.scale())
 	k.pan = p
 	return k
@@ -278,8 +278,8 @@ type live struct {
 	}
 	Scale struct {
 		Name, Kind, Format string
-		Assumed             bool
-		Checked             time.Time
+		Assumed            bool
+		Checked            time.Time
 	}
 }
 
@@ -291,7 +291,7 @@ func patiently(t *testing.T, conn *websocket.Conn) {
 	}
 }
 
-// timedOut tells whether nothing came in time. It isn't os.ErrDeadlineExceeded
+// timedOut reports whether nothing came in time. It isn't os.ErrDeadlineExceeded
 // any more: the WebSocket library gives an error of its own for it.
 func timedOut(err error) bool {
 	var n net.Error

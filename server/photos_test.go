@@ -34,7 +34,7 @@ type gallery struct {
 func newGallery(t *testing.T, dir string) *gallery {
 	t.Helper()
 	g := &gallery{t: t}
-	g.kitchen = prepare(t, config.Config{Data: dir}, make(pan).scale())
+	g.kitchen = prepare(t, config.Config{Data: dir}, make(fakeScale).scale())
 	g.now = func() time.Time { return time.Now().Add(time.Duration(g.ahead.Load())) }
 	g.begin()
 	g.token = g.join(device.Phone).Token

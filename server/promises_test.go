@@ -288,7 +288,7 @@ func TestASecondServerWithoutTheLocksFile(t *testing.T) {
 	if err := os.Remove(filepath.Join(k.folder, "panside.lock")); err != nil {
 		t.Fatal(err)
 	}
-	second := prepare(t, config.Config{Data: k.folder}, make(pan).scale())
+	second := prepare(t, config.Config{Data: k.folder}, make(fakeScale).scale())
 	if err := second.Start(t.Context()); err == nil || !strings.Contains(err.Error(), "Another Panside") {
 		if err == nil {
 			_ = second.Stop()

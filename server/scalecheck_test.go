@@ -320,7 +320,7 @@ func TestAKeptCheckThatCanNotBeReadIsPassedOver(t *testing.T) {
 	if err := db.Close(); err != nil {
 		t.Fatal(err)
 	}
-	k := openWith(t, config.Config{Data: dir}, make(pan).scale())
+	k := openWith(t, config.Config{Data: dir}, make(fakeScale).scale())
 	if !strings.Contains(k.log.String(), "can't be read") {
 		t.Error("nothing in the log")
 	}

@@ -156,7 +156,7 @@ func (g *guide) sameScale(states ...scalefeed.Snapshot) error {
 	return nil
 }
 
-// try tells whether p can be right beside the earlier placements of its weight.
+// try reports whether p can be right beside the earlier placements of its weight.
 func (g *guide) try(j int, p placement, earlier []placement) error {
 	r := checkRecord{Unit: g.record.Unit, Resolution: g.record.Resolution, Weights: g.record.Weights[j : j+1]}
 	r.Temperature, r.Place = g.record.Temperature, g.record.Place

@@ -90,7 +90,7 @@ func (c *ServeCmd) Run(ctx context.Context, std *stdio) error {
 	return err
 }
 
-// appBuilt tells whether the phone app lies in the program.
+// appBuilt reports whether the phone app lies in the program.
 func appBuilt(files fs.FS) bool {
 	_, err := fs.Stat(files, "index.html")
 	return err == nil

@@ -84,7 +84,7 @@ func (c *Copies) Second() string {
 	return c.second.place()
 }
 
-// Due tells whether it is time for a copy. place counts the entries.
+// Due reports whether it is time for a copy. place counts the entries.
 func (c *Copies) Due(mark string, place int64, now time.Time) bool {
 	c.mu.Lock()
 	defer c.mu.Unlock()
@@ -259,7 +259,7 @@ func dayOf(name string) (day string, ok bool) {
 	return day, begins && ends && err == nil
 }
 
-// Behind tells whether there is something that the newest copy doesn't have.
+// Behind reports whether there is something that the newest copy doesn't have.
 func (c *Copies) Behind(mark string) bool {
 	c.mu.Lock()
 	defer c.mu.Unlock()

@@ -225,7 +225,7 @@ func (p *Promises) Say(ctx context.Context) {
 	}
 }
 
-// AnyLacking tells whether something is missing that an old copy may have.
+// AnyLacking reports whether something is missing that an old copy may have.
 func (p *Promises) AnyLacking() bool {
 	p.mu.Lock()
 	defer p.mu.Unlock()

@@ -70,7 +70,7 @@ func withoutPort(hostPort string) (host string, ok bool) {
 	return host, !strings.Contains(host, "%")
 }
 
-// sameOrigin tells whether a request is made by a page of the very origin it
+// sameOrigin reports whether a request is made by a page of the very origin it
 // goes to, or by no page: programs and plain navigation send no Origin.
 func sameOrigin(c *fiber.Ctx) bool {
 	origin := c.Get(fiber.HeaderOrigin)

@@ -185,7 +185,7 @@ func (s *staticFiles) send(c *fiber.Ctx, f *file) error {
 	return c.SendStream(body, int(info.Size())) // closed by whoever sends it
 }
 
-// accepts tells whether an Accept-Encoding header allows a coding
+// accepts reports whether an Accept-Encoding header allows a coding
 // (RFC 9110, 12.5.3). A bare “*” is not taken as a wish for compression.
 func accepts(header, coding string) bool {
 	for part := range strings.SplitSeq(header, ",") {
@@ -203,7 +203,7 @@ func accepts(header, coding string) bool {
 	return false
 }
 
-// matches tells whether an If-None-Match header names the tag; by weak
+// matches reports whether an If-None-Match header names the tag; by weak
 // comparison (RFC 9110, 13.1.2).
 func matches(header, etag string) bool {
 	for part := range strings.SplitSeq(header, ",") {

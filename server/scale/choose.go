@@ -146,7 +146,7 @@ func candidates() []scalefeed.Candidate {
 	return all
 }
 
-// anythingPluggedIn tells whether a device is there that somebody attached: a
+// anythingPluggedIn reports whether a device is there that somebody attached: a
 // weighing device, or a port on USB or Bluetooth. Built-in ports are there
 // always and say nothing; a scale on one is named with --scale.
 func anythingPluggedIn(all []scalefeed.Candidate) bool {

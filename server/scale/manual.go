@@ -74,7 +74,7 @@ func find(s Settings, o Options) (*Manual, Choice, error) {
 	return m, c, nil
 }
 
-// isThere tells whether a port that was fixed by hand can be looked for now.
+// isThere reports whether a port that was fixed by hand can be looked for now.
 func isThere(port string) bool {
 	return strings.HasPrefix(port, "tcp://") || port != "" && slices.ContainsFunc(candidates(), func(c scalefeed.Candidate) bool { return c.Info.Name == port })
 }

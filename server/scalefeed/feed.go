@@ -84,7 +84,7 @@ type Snapshot struct {
 // StaleAfter is the age from which a weight may not be used any more.
 const StaleAfter = time.Second
 
-// Stale tells whether the snapshot has no weight or one too old to be used.
+// Stale reports whether the snapshot has no weight or one too old to be used.
 func (s Snapshot) Stale(now time.Time) bool {
 	return s.At.IsZero() || now.Sub(s.At) > StaleAfter
 }
@@ -323,7 +323,7 @@ func (f *Feed) consult(info Info, dialect string) {
 	f.check = check
 }
 
-// trust tells whether anything is assumed in the u of an estimate, and when the
+// trust reports whether anything is assumed in the u of an estimate, and when the
 // scale was checked.
 func (f *Feed) trust(e mass.Estimate) (assumed bool, checked time.Time) {
 	if f.check == nil {

@@ -110,14 +110,14 @@ type found struct {
 // itself, or isn't known to answer any.
 func (f found) Command() []byte { return f.command }
 
-// Rivals tells whether there were other candidates, so that it pays to look
+// Rivals reports whether there were other candidates, so that it pays to look
 // there when nothing comes.
 func (f found) Rivals() bool { return f.rivals }
 
 // Heard is what made the scale certain; what is read next follows on it.
 func (f found) Heard() []byte { return f.heard }
 
-// Newcomer tells whether a candidate has appeared since the search.
+// Newcomer reports whether a candidate has appeared since the search.
 func (f found) Newcomer() bool { return f.newcomer() }
 
 // decoding is a stream that decodes by itself.
@@ -323,7 +323,7 @@ func (f *Finder) lines(s *searched, all []dialect.Settings) []dialect.Settings {
 	return unique(append([]dialect.Settings{s.line}, all...))
 }
 
-// mayAsk tells whether a place may be sent commands now.
+// mayAsk reports whether a place may be sent commands now.
 func (f *Finder) mayAsk(s *searched) bool {
 	if f.asked == nil {
 		f.asked = map[string]askedBefore{}

@@ -18,8 +18,8 @@ import (
 func TestPanIsAsAgreed(t *testing.T) {
 	cook := &device.Device{ID: "phone-1", Name: "Phone in the kitchen", Role: device.Phone}
 	for name, got := range map[string][]byte{
-		"pan.json":      encodePan(cook, []byte(`{"country":"US","denomination":"cent","year":0,"mint":""}`)),
-		"pan-free.json": encodePan(nil, nil),
+		"pan.json":      encodeControl(cook, []byte(`{"country":"US","denomination":"cent","year":0,"mint":""}`)),
+		"pan-free.json": encodeControl(nil, nil),
 	} {
 		want, err := os.ReadFile("../../testdata/wire/" + name)
 		if err != nil {
@@ -57,7 +57,7 @@ func (b *table) sit(who, token string) *websocket.Conn {
 		for {
 			var m struct {
 				Type   string
-				Holder *panHolder
+				Holder *controlHolder
 				Asks   struct{ Denomination string }
 			}
 			if conn.ReadJSON(&m) != nil {

@@ -24,28 +24,28 @@ const (
 	panPause = 20 * time.Millisecond
 )
 
-// pan is who holds it, and for what that device has the coin on it judged. Only
+// panControl is who holds the pan, and for what that device has the coin on it judged. Only
 // the holder's taps count; the other devices follow.
-type pan struct {
+type panControl struct {
 	holder *device.Device  // nil if it is free
 	asks   json.RawMessage // the holder's question, for the other phones to read; nil if there is none
 	awayAt time.Time       // when the holder's last socket closed; zero while it has one
 	told   *websocket.PreparedMessage
 }
 
-// panWord is what a phone says about the pan.
-type panWord struct {
+// controlWord is what a phone says about the pan.
+type controlWord struct {
 	Type   string          `json:"type"`
 	Do     string          `json:"do"`      // take, leave, ask
 	IfFree bool            `json:"if_free"` // take: not from another
 	Asks   json.RawMessage `json:"asks"`    // take, ask
 }
 
-// hearPan acts on what a phone says; what isn't understood changes nothing, so
+// hearControl acts on what a phone says; what isn't understood changes nothing, so
 // that a newer page can talk to an older server. It tells whether it was about
 // the pan.
-func (h *Hub) hearPan(p *phone, data []byte) bool {
-	var w panWord
+func (h *Hub) hearControl(p *phone, data []byte) bool {
+	var w controlWord
 	if json.Unmarshal(data, &w) != nil || w.Type != "pan" {
 		return false
 	}
@@ -56,13 +56,13 @@ func (h *Hub) hearPan(p *phone, data []byte) bool {
 		return true // its device was ended meanwhile
 	default:
 	}
-	mine := h.pan.holder != nil && h.pan.holder.ID == p.dev.ID
+	mine := h.control.holder != nil && h.control.holder.ID == p.dev.ID
 	switch w.Do {
 	case "take":
-		if h.pan.holder != nil && !mine && w.IfFree {
+		if h.control.holder != nil && !mine && w.IfFree {
 			return true
 		}
-		h.pan.holder, h.pan.awayAt = &p.dev, time.Time{}
+		h.control.holder, h.control.awayAt = &p.dev, time.Time{}
 		h.ask(w.Asks)
 	case "ask":
 		if !mine {
@@ -73,11 +73,11 @@ func (h *Hub) hearPan(p *phone, data []byte) bool {
 		if !mine {
 			return true
 		}
-		h.pan.holder = nil
+		h.control.holder = nil
 	default:
 		return true
 	}
-	h.tellPan()
+	h.tellControl()
 	return true
 }
 
@@ -86,35 +86,35 @@ func (h *Hub) ask(asks json.RawMessage) {
 	if len(asks) > maxAsks || !bytes.HasPrefix(asks, []byte("{")) {
 		return
 	}
-	h.pan.asks = bytes.Clone(asks)
+	h.control.asks = bytes.Clone(asks)
 }
 
-// tellPan tells every phone who holds the pan. Of several changes a slow phone
+// tellControl tells every phone who holds the pan. Of several changes a slow phone
 // gets the newest, which says all.
-func (h *Hub) tellPan() {
-	m, err := websocket.NewPreparedMessage(websocket.TextMessage, encodePan(h.pan.holder, h.pan.asks))
+func (h *Hub) tellControl() {
+	m, err := websocket.NewPreparedMessage(websocket.TextMessage, encodeControl(h.control.holder, h.control.asks))
 	if err != nil {
 		panic(err) // as in newFrame
 	}
-	h.pan.told = m
+	h.control.told = m
 	for p := range h.phones {
-		p.pan.Store(m)
+		p.control.Store(m)
 		p.rouse()
 	}
 }
 
 // present notes that a socket of a device came or went.
 func (h *Hub) present(id string) {
-	if h.pan.holder == nil || h.pan.holder.ID != id {
+	if h.control.holder == nil || h.control.holder.ID != id {
 		return
 	}
 	for p := range h.phones {
 		if p.dev.ID == id {
-			h.pan.awayAt = time.Time{}
+			h.control.awayAt = time.Time{}
 			return
 		}
 	}
-	h.pan.awayAt = h.opt.Now()
+	h.control.awayAt = h.opt.Now()
 }
 
 // Renamed tells everybody the new name of the device that holds the pan, and
@@ -127,42 +127,42 @@ func (h *Hub) Renamed(id, name string) {
 			p.dev.Name = name
 		}
 	}
-	if h.pan.holder == nil || h.pan.holder.ID != id {
+	if h.control.holder == nil || h.control.holder.ID != id {
 		return
 	}
-	holder := *h.pan.holder // its socket may be gone meanwhile
+	holder := *h.control.holder // its socket may be gone meanwhile
 	holder.Name = name
-	h.pan.holder = &holder
-	h.tellPan()
+	h.control.holder = &holder
+	h.tellControl()
 }
 
 // release frees the pan once its holder has been away for long.
 func (h *Hub) release(now time.Time) {
-	if h.pan.holder == nil || h.pan.awayAt.IsZero() || now.Sub(h.pan.awayAt) < awayFor {
+	if h.control.holder == nil || h.control.awayAt.IsZero() || now.Sub(h.control.awayAt) < awayFor {
 		return
 	}
-	h.pan.holder = nil
-	h.tellPan()
+	h.control.holder = nil
+	h.tellControl()
 }
 
-// panNews tells who holds the pan, and what they ask.
-type panNews struct {
+// controlNews tells who holds the pan, and what they ask.
+type controlNews struct {
 	Type   string          `json:"type"`
 	V      int             `json:"v"`
-	Holder *panHolder      `json:"holder"` // null: nobody
+	Holder *controlHolder  `json:"holder"` // null: nobody
 	Asks   json.RawMessage `json:"asks"`   // null: not known; kept when the pan is free, as the last question
 }
 
-type panHolder struct {
+type controlHolder struct {
 	ID   string      `json:"id"`
 	Name string      `json:"name"`
 	Role device.Role `json:"role"`
 }
 
-func encodePan(holder *device.Device, asks json.RawMessage) []byte {
-	n := panNews{Type: "pan", V: version, Asks: asks}
+func encodeControl(holder *device.Device, asks json.RawMessage) []byte {
+	n := controlNews{Type: "pan", V: version, Asks: asks}
 	if holder != nil {
-		n.Holder = &panHolder{holder.ID, holder.Name, holder.Role}
+		n.Holder = &controlHolder{holder.ID, holder.Name, holder.Role}
 	}
 	return must(json.Marshal(n))
 }
