@@ -10,14 +10,14 @@ import (
 	"testing"
 )
 
-var broken = errors.New("the disk fails")
+var errBroken = errors.New("the disk fails")
 
 // watched is a disk that writes down its steps and fails at one of them; 0 is
 // none. A write that fails has written half.
 func watched(failAt int, steps *[]string) Disk {
 	step := func(what string) error {
 		if *steps = append(*steps, what); len(*steps) == failAt {
-			return broken
+			return errBroken
 		}
 		return nil
 	}
@@ -65,7 +65,7 @@ func TestAFileIsWholeWhateverFails(t *testing.T) {
 		if failAt > 0 {
 			want = want[:failAt]
 		}
-		if !slices.Equal(steps, want) || (failAt == 0) != (err == nil) || err != nil && !errors.Is(err, broken) {
+		if !slices.Equal(steps, want) || (failAt == 0) != (err == nil) || err != nil && !errors.Is(err, errBroken) {
 			t.Errorf("failing at %d: %q, %v", failAt, steps, err)
 		}
 		content, err := os.ReadFile(file)
@@ -127,9 +127,9 @@ func TestContentThatBreaksOff(t *testing.T) {
 		if _, err := io.WriteString(w, "half"); err != nil {
 			return err
 		}
-		return broken
+		return errBroken
 	})
-	if _, there := os.Stat(file); !errors.Is(err, broken) || there == nil {
+	if _, there := os.Stat(file); !errors.Is(err, errBroken) || there == nil {
 		t.Errorf("%v, %v", err, there)
 	}
 	if err := WriteFile(filepath.Join(t.TempDir(), "gone", "a"), nil); !errors.Is(err, os.ErrNotExist) {
