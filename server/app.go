@@ -18,12 +18,14 @@ import (
 	"panside/internal/fault"
 	"panside/pwa"
 	"panside/server/certs"
-	"panside/server/checkapi"
 	"panside/server/config"
 	"panside/server/httpapi"
+	"panside/server/joinapi"
 	"panside/server/livehub"
 	"panside/server/pairing"
 	"panside/server/photocare"
+	"panside/server/route"
+	"panside/server/scale"
 	"panside/server/scaleapi"
 	"panside/server/syncapi"
 )
@@ -54,7 +56,7 @@ type App struct {
 	Said func(sentence string)
 
 	cfg   config.Config
-	scale scale
+	scale scale.Scale
 	log   *slog.Logger
 	now   func() time.Time
 
@@ -76,10 +78,10 @@ type App struct {
 	failed    chan error
 }
 
-// New returns an App that isn't started. For sc see openScale.
-func New(cfg config.Config, sc scale, log *slog.Logger) *App {
-	if sc.checks == nil {
-		sc.checks = &scaleChecks{}
+// New returns an App that isn't started. For sc see scale.Open.
+func New(cfg config.Config, sc scale.Scale, log *slog.Logger) *App {
+	if sc.Checks == nil {
+		sc.Checks = &scale.Checks{}
 	}
 	return &App{cfg: cfg, scale: sc, log: log, now: time.Now, network: newNetwork(), failed: make(chan error, 2)}
 }
@@ -99,7 +101,7 @@ func (a *App) Start(ctx context.Context) (err error) {
 	if err := a.openRecords(ctx, dir); err != nil {
 		return err
 	}
-	if err := a.scale.checks.load(ctx, a.db, a.log); err != nil {
+	if err := a.scale.Checks.Load(ctx, a.db, a.log); err != nil {
 		return err
 	}
 	certificate, err := a.openCertificates(dir)
@@ -129,10 +131,9 @@ func (a *App) Start(ctx context.Context) (err error) {
 	a.care = a.newCare()
 	a.followRecords(ctx)
 	a.secure, a.plain, err = httpapi.New(httpapi.Config{
-		Version:     version(),
-		Name:        a.cfg.ServerName(),
-		Fingerprint: a.authority.Fingerprint(),
-		Authority:   a.shownAuthority(),
+		Version:   version(),
+		Name:      a.cfg.ServerName(),
+		Authority: a.shownAuthority(),
 		Prove: func(host, nonce string) (key, signature []byte, err error) {
 			p, err := a.authority.Prove(host, nonce)
 			return p.Key, p.Signature, err
@@ -141,15 +142,14 @@ func (a *App) Start(ctx context.Context) (err error) {
 		Origins:   a.origins,
 		Live:      a.hub,
 		Core:      bridge.Call,
-		Virtual:   a.scale.virtual,
 		Files:     pwa.Files(),
 		Names:     append(a.cfg.HostNames(), a.certNames...),
 		Addresses: a.Addresses,
 		Now:       a.now,
 		Log:       a.log,
 
-		Further:      slices.Concat(a.syncRoutes(), a.checkRoutes(), a.scaleRoutes()),
-		Descriptions: [][]byte{syncapi.Description, syncapi.Fields, checkapi.Description, scaleapi.Description},
+		Further:      a.furtherRoutes,
+		Descriptions: [][]byte{joinapi.Description, syncapi.Description, syncapi.Fields, scaleapi.Description},
 	})
 	if err != nil {
 		return err
@@ -159,6 +159,38 @@ func (a *App) Start(ctx context.Context) (err error) {
 	}
 	a.run(certificate)
 	return nil
+}
+
+// furtherRoutes are those of the other parts of the API.
+func (a *App) furtherRoutes(g httpapi.Guards) []route.Route {
+	return slices.Concat(a.joinRoutes(g), a.syncRoutes(), a.scaleRoutes())
+}
+
+// joinRoutes are the routes by which devices join and are listed.
+func (a *App) joinRoutes(g httpapi.Guards) []route.Route {
+	o := joinapi.Options{
+		Name:        a.cfg.ServerName(),
+		Fingerprint: a.authority.Fingerprint(),
+		Pairing:     a.pairing,
+		Addresses:   a.Addresses,
+		Origins:     a.origins.All,
+		Guards:      g,
+		Now:         a.now,
+		Log:         a.log,
+	}
+	if shown := a.shownAuthority(); shown.DER != nil {
+		o.AuthorityLines = httpapi.FingerprintLines(shown.DER)
+	}
+	return joinapi.New(o).Routes()
+}
+
+// scaleRoutes are the routes about the scale, its check and the practice scale.
+func (a *App) scaleRoutes() []route.Route {
+	o := scaleapi.Options{Checks: a.scale.Checks, Practice: a.scale.Practice, Core: bridge.Call, Now: a.now}
+	if a.scale.Manual != nil {
+		o.Scale = a.scale.Manual
+	}
+	return scaleapi.New(o).Routes()
 }
 
 // openCertificates makes or reads the authority, which names this server also
@@ -216,7 +248,7 @@ func (a *App) run(certificate func(*tls.ClientHelloInfo) (*tls.Certificate, erro
 	a.settleIn(ctx, before)
 	a.running.Go(func() { a.follow(ctx, before) })
 	a.running.Go(func() {
-		a.scale.run(ctx, func(s livehub.State) {
+		a.scale.Run(ctx, func(s livehub.State) {
 			a.hub.Publish(s)
 			if a.Watch != nil {
 				a.Watch(s)
@@ -262,10 +294,10 @@ func (a *App) Invite(role device.Role) string {
 	if at, ok := a.ln.Addr().(*net.TCPAddr); ok && role == device.Desk && !a.ownCert && answersLocalhost(at.AddrPort().Addr()) {
 		address = webAddress("localhost", at.Port)
 	}
-	return httpapi.JoinURL(address, a.pairing.Offer(role, startSecretLife), a.authority.Fingerprint())
+	return joinapi.JoinURL(address, a.pairing.Offer(role, startSecretLife), a.authority.Fingerprint())
 }
 
-// answersLocalhost tells whether a server listening on ip is what “localhost”
+// answersLocalhost reports whether a server listening on ip is what “localhost”
 // leads to.
 func answersLocalhost(ip netip.Addr) bool {
 	ip = ip.Unmap()

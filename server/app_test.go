@@ -406,7 +406,7 @@ func TestStartThatFailsSaysWhyAndLeavesNothingOpen(t *testing.T) {
 		if tc.cfg.Listen == "" {
 			tc.cfg.Listen = "127.0.0.1:0"
 		}
-		app := New(tc.cfg, make(pan).scale(), slog.New(slog.DiscardHandler))
+		app := New(tc.cfg, make(fakeScale).scale(), slog.New(slog.DiscardHandler))
 		err := app.Start(t.Context())
 		if err == nil {
 			t.Errorf("%s: started", what)

@@ -26,6 +26,7 @@ import (
 
 	"panside/internal/device"
 	"panside/internal/journal"
+	"panside/server/backup"
 	"panside/server/certs"
 	"panside/server/config"
 	"panside/server/testjpeg"
@@ -42,7 +43,7 @@ type workbench struct {
 
 func newWorkbench(b *testing.B) *workbench {
 	b.Helper()
-	app := New(config.Config{Data: b.TempDir(), Listen: "127.0.0.1:0"}, make(pan).scale(), slog.New(slog.DiscardHandler))
+	app := New(config.Config{Data: b.TempDir(), Listen: "127.0.0.1:0"}, make(fakeScale).scale(), slog.New(slog.DiscardHandler))
 	app.network.announce = silent
 	if err := app.Start(b.Context()); err != nil {
 		b.Fatal(err)
@@ -186,7 +187,7 @@ func bareInsert(b *testing.B, entries []journal.Entry) time.Duration {
 	b.Helper()
 	w := newWorkbench(b) // for its tables
 	defer w.stop()
-	pool, err := sql.Open("sqlite3", "file:"+filepath.Join(w.folder, recordsFile)+"?_journal_mode=WAL&_synchronous=FULL&_busy_timeout=5000")
+	pool, err := sql.Open("sqlite3", "file:"+filepath.Join(w.folder, backup.RecordsFile)+"?_journal_mode=WAL&_synchronous=FULL&_busy_timeout=5000")
 	if err != nil {
 		b.Fatal(err)
 	}

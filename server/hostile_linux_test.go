@@ -20,6 +20,7 @@ import (
 
 	"panside/internal/device"
 	"panside/server/archive"
+	"panside/server/backup"
 	"panside/server/sqlite"
 )
 
@@ -124,7 +125,7 @@ func TestAHostileArchive(t *testing.T) {
 		t.Skip("the race detector's own memory would be measured; `go run ./server/up test` runs it again without")
 	}
 	dir := t.TempDir()
-	db, err := sqlite.Open(t.Context(), filepath.Join(dir, recordsFile))
+	db, err := sqlite.Open(t.Context(), filepath.Join(dir, backup.RecordsFile))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -177,21 +178,21 @@ func TestAHostileArchive(t *testing.T) {
 				t.Fatal(err)
 			}
 			sum := hex.EncodeToString(h.Sum(nil))
-			rec, err := os.ReadFile(filepath.Join(dir, recordsFile))
+			rec, err := os.ReadFile(filepath.Join(dir, backup.RecordsFile))
 			if err != nil {
 				t.Fatal(err)
 			}
 			hostile(t, path,
-				recordsFile, func(w io.Writer) error { _, err := w.Write(rec); return err },
-				photosIn+sum+".jpg", zeros(120<<20),
+				backup.RecordsFile, func(w io.Writer) error { _, err := w.Write(rec); return err },
+				backup.PhotosIn+sum+".jpg", zeros(120<<20),
 				"contents.json", func(w io.Writer) error {
-					_, err := fmt.Fprintf(w, `%s{"name":%q,"bytes":%d,"sha256":%q},{"name":%q,"bytes":%d,"sha256":%q}]}`, list, recordsFile, len(rec), sha(rec), photosIn+sum+".jpg", 120<<20, sum)
+					_, err := fmt.Fprintf(w, `%s{"name":%q,"bytes":%d,"sha256":%q},{"name":%q,"bytes":%d,"sha256":%q}]}`, list, backup.RecordsFile, len(rec), sha(rec), backup.PhotosIn+sum+".jpg", 120<<20, sum)
 					return err
 				})
 		},
 		"records with a value without end": func(path string) {
 			big := filepath.Join(t.TempDir(), "big.db")
-			if err := copyOver(filepath.Join(dir, recordsFile), big); err != nil {
+			if err := copyOver(filepath.Join(dir, backup.RecordsFile), big); err != nil {
 				t.Fatal(err)
 			}
 			pool, err := sql.Open("sqlite3", big)
@@ -208,7 +209,7 @@ func TestAHostileArchive(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			if _, err := w.Add(t.Context(), recordsFile, big); err != nil {
+			if _, err := w.Add(t.Context(), backup.RecordsFile, big); err != nil {
 				t.Fatal(err)
 			}
 			if err := w.Close(t.Context()); err != nil {

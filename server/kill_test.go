@@ -25,6 +25,7 @@ import (
 	"panside/internal/device"
 	"panside/internal/journal"
 	"panside/server/archive"
+	"panside/server/backup"
 	"panside/server/config"
 	"panside/server/testjpeg"
 )
@@ -45,7 +46,7 @@ func TestChildServer(t *testing.T) {
 	if dir == "" {
 		t.Skip("runs only as a process of TestKilledAtEveryStep")
 	}
-	app := New(config.Config{Data: dir, Listen: "127.0.0.1:0"}, make(pan).scale(), slog.New(slog.DiscardHandler))
+	app := New(config.Config{Data: dir, Listen: "127.0.0.1:0"}, make(fakeScale).scale(), slog.New(slog.DiscardHandler))
 	app.network.announce = silent
 	if err := app.Start(t.Context()); err != nil {
 		t.Fatal(err)
@@ -272,7 +273,7 @@ func TestKilledOverAndOverLong(t *testing.T) {
 		rounds = 200
 	}
 	dir := t.TempDir()
-	backups := filepath.Join(dir, backupsFolder)
+	backups := filepath.Join(dir, backup.CopiesFolder)
 	rng := rand.New(rand.NewPCG(1, 2))
 	state := journal.NewState()
 	author, err := journal.NewAuthor("phone", state)
@@ -282,7 +283,7 @@ func TestKilledOverAndOverLong(t *testing.T) {
 	var acknowledged, unsure []string
 	copies, leftovers := 0, 0
 	for round := range rounds {
-		if left, err := filepath.Glob(filepath.Join(backups, workPrefix+"*")); err == nil {
+		if left, err := filepath.Glob(filepath.Join(backups, backup.WorkPrefix+"*")); err == nil {
 			leftovers += len(left)
 		}
 		c := startChild(t, dir, "")
@@ -302,7 +303,7 @@ func TestKilledOverAndOverLong(t *testing.T) {
 				t.Fatalf("round %d: %s was acknowledged and is gone", round, raw)
 			}
 		}
-		if exists(filepath.Join(dir, lackingFile)) {
+		if exists(filepath.Join(dir, backup.LackingFile)) {
 			t.Fatalf("round %d: it thinks that it had promised more", round)
 		}
 		stop := time.After(time.Duration(rng.IntN(150)) * time.Millisecond)
@@ -334,7 +335,7 @@ func TestKilledOverAndOverLong(t *testing.T) {
 			t.Fatal(err)
 		}
 		c.killed("some moment")
-		list, err := filepath.Glob(filepath.Join(backups, backupPrefix+"*"))
+		list, err := filepath.Glob(filepath.Join(backups, "records-*"))
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -24,17 +24,18 @@ import (
 	"panside/server/config"
 	"panside/server/livehub"
 	"panside/server/mdns"
+	"panside/server/scale"
 )
 
 // patience bounds a wait for something that must come; nothing waits longer
 // than needed.
 const patience = 30 * time.Second
 
-// pan is a scale in memory: a test puts states on it.
-type pan chan livehub.State
+// fakeScale is a scale in memory: a test puts states on it.
+type fakeScale chan livehub.State
 
-func (p pan) scale() scale {
-	return scale{run: func(ctx context.Context, publish func(livehub.State)) {
+func (p fakeScale) scale() scale.Scale {
+	return scale.Scale{Run: func(ctx context.Context, publish func(livehub.State)) {
 		for {
 			select {
 			case s := <-p:
@@ -58,7 +59,7 @@ func cent(g mass.Grams) livehub.State {
 type kitchen struct {
 	*App
 	t      *testing.T
-	pan    pan
+	pan    fakeScale
 	log    *logText
 	client *http.Client
 	clock  *clock
@@ -105,13 +106,13 @@ func silent(mdns.Options) (io.Closer, error) { return nil, errors.New("not in a 
 
 func open(t *testing.T, cfg config.Config) *kitchen {
 	t.Helper()
-	p := make(pan)
+	p := make(fakeScale)
 	k := openWith(t, cfg, p.scale())
 	k.pan = p
 	return k
 }
 
-func openWith(t *testing.T, cfg config.Config, sc scale) *kitchen {
+func openWith(t *testing.T, cfg config.Config, sc scale.Scale) *kitchen {
 	t.Helper()
 	k := prepare(t, cfg, sc)
 	k.begin()
@@ -119,7 +120,7 @@ func openWith(t *testing.T, cfg config.Config, sc scale) *kitchen {
 }
 
 // prepare makes a server that isn't started, so that a test can change it.
-func prepare(t *testing.T, cfg config.Config, sc scale) *kitchen {
+func prepare(t *testing.T, cfg config.Config, sc scale.Scale) *kitchen {
 	t.Helper()
 	if cfg.Data == "" {
 		cfg.Data = t.TempDir()
@@ -276,9 +277,9 @@ type live struct {
 		Units      []string
 	}
 	Scale struct {
-		Name, Kind, Dialect string
-		Assumed             bool
-		Checked             time.Time
+		Name, Kind, Format string
+		Assumed            bool
+		Checked            time.Time
 	}
 }
 
@@ -290,7 +291,7 @@ func patiently(t *testing.T, conn *websocket.Conn) {
 	}
 }
 
-// timedOut tells whether nothing came in time. It isn't os.ErrDeadlineExceeded
+// timedOut reports whether nothing came in time. It isn't os.ErrDeadlineExceeded
 // any more: the WebSocket library gives an error of its own for it.
 func timedOut(err error) bool {
 	var n net.Error

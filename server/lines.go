@@ -73,16 +73,14 @@ func answerLines(std *stdio, method string) error {
 		}
 		ended := err != nil
 		if line = bytes.TrimSpace(line); len(line) > 0 || tooLong {
-			var reply []byte
-			if tooLong {
-				reply, err = json.Marshal(lineError{Line: n, Error: "The line is longer than any question. It was passed over.", Code: fault.BadInput})
-			} else {
-				reply, err = answerLine(method, n, line)
+			reply, wrong, err := answerLine(method, line, tooLong)
+			if wrong != nil {
+				allGood, wrong.Line = false, n
+				reply, err = json.Marshal(wrong)
 			}
 			if err != nil {
 				return err
 			}
-			allGood = allGood && !bytes.HasPrefix(reply, []byte(`{"line":`))
 			out.Write(append(reply, '\n'))
 			// A person typing, or a program asking one by one, waits for it.
 			if in.Buffered() == 0 {
@@ -104,15 +102,20 @@ func answerLines(std *stdio, method string) error {
 	return nil
 }
 
-func answerLine(method string, n int, line []byte) ([]byte, error) {
+// answerLine asks about one line. wrong says why there is no answer, without the
+// line's number; nil if there is one.
+func answerLine(method string, line []byte, tooLong bool) (reply []byte, wrong *lineError, err error) {
+	if tooLong {
+		return nil, &lineError{Error: "The line is longer than any question. It was passed over.", Code: fault.BadInput}, nil
+	}
 	a, err := ask(method, line)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	if a.Error != nil {
-		return json.Marshal(lineError{n, a.Error.Sentence, a.Error.Field, a.Error.Code})
+		return nil, &lineError{Error: a.Error.Sentence, Field: a.Error.Field, Code: a.Error.Code}, nil
 	}
-	return a.OK, nil
+	return a.OK, nil, nil
 }
 
 // readLine reads to the next line feed. A line over the limit is read away and

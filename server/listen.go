@@ -11,6 +11,8 @@ import (
 	"panside/internal/dialect"
 	"panside/internal/fault"
 	"panside/internal/mass"
+	"panside/server/replay"
+	"panside/server/scale"
 	"panside/server/scalefeed"
 )
 
@@ -49,9 +51,9 @@ func (c *ListenCmd) Validate() error {
 // ends. The exit code is 1 if any line was an error.
 func (c *ListenCmd) Run(ctx context.Context, std *stdio) error {
 	log := slog.New(slog.NewTextHandler(std.Err, &slog.HandlerOptions{Level: slog.LevelError}))
-	scale, err := chooseScale(c.ScaleFlags, replayOptions{c.Speed, c.Loop}, log)
+	chosen, err := scale.Choose(c.settings(), scale.Options{Practice: c.Practice, Replay: replay.Options{Speed: c.Speed, Loop: c.Loop}, Log: log})
 	if err != nil {
-		return err
+		return usageOf(err)
 	}
 	ctx, stop := context.WithCancel(ctx)
 	defer stop()
@@ -60,10 +62,10 @@ func (c *ListenCmd) Run(ctx context.Context, std *stdio) error {
 		defer stop()
 	}
 	p := printer{out: std.Out, json: c.JSON, most: c.Count, stop: stop}
-	opts := scalefeed.Options{Decode: scale.decode, KeepAwake: c.KeepAwake, OnLine: p.line, Log: log}
+	opts := scalefeed.Options{Decode: chosen.Decode, KeepAwake: c.KeepAwake, OnLine: p.line, Log: log}
 	var rec *recording
 	if c.Record != "" {
-		if rec, err = newRecording(c.Record, c.Overwrite, scale.decode.Unit, std.Err); err != nil {
+		if rec, err = newRecording(c.Record, c.Overwrite, chosen.Decode.Unit, std.Err); err != nil {
 			return err
 		}
 		opts.OnBytes = func(b []byte) {
@@ -72,11 +74,11 @@ func (c *ListenCmd) Run(ctx context.Context, std *stdio) error {
 			}
 		}
 	}
-	feed := scalefeed.New(scale.source, opts)
+	feed := scalefeed.New(chosen.Source, opts)
 	if rec != nil {
 		feed.Subscribe(rec.learn)
 	}
-	scale.start(ctx)
+	chosen.Start(ctx)
 	feed.Run(ctx)
 	if rec != nil {
 		if err := rec.close(); err != nil {

@@ -28,6 +28,7 @@ import (
 	"panside/server/certs"
 	"panside/server/config"
 	"panside/server/livehub"
+	"panside/server/scale"
 )
 
 const (
@@ -216,7 +217,7 @@ func TestBenchProcess(t *testing.T) {
 		bareBroadcast(ctx, t, say)
 		return
 	}
-	app := New(config.Config{Listen: "127.0.0.1:0", Data: os.Getenv("PANSIDE_BENCH_DIR")}, scale{run: publishTimes(0)}, slog.New(slog.DiscardHandler))
+	app := New(config.Config{Listen: "127.0.0.1:0", Data: os.Getenv("PANSIDE_BENCH_DIR")}, scale.Scale{Run: publishTimes(0)}, slog.New(slog.DiscardHandler))
 	app.network.announce = silent
 	if err := app.Start(t.Context()); err != nil {
 		t.Fatal(err)

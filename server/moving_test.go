@@ -90,7 +90,7 @@ func (p *page) do(r *http.Request) (*http.Response, []byte) {
 	return resp, body
 }
 
-// knows tells whether the server at an address proves to be the one joined.
+// knows reports whether the server at an address proves to be the one joined.
 func (p *page) knows(address string) (status int, err error) {
 	p.t.Helper()
 	raw := make([]byte, 16)

@@ -76,8 +76,8 @@ func (a *App) follow(ctx context.Context, before []card) {
 	}
 }
 
-// settleIn answers for the .local name on the cards as they are, and notes the
-// addresses the server now has.
+// settleIn announces the .local name on these cards, and keeps the server's
+// addresses among those that pages may come from.
 func (a *App) settleIn(ctx context.Context, list []card) {
 	a.forgetName()
 	if opt, ok := a.nameOn(list); ok {

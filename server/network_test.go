@@ -88,7 +88,7 @@ func loopbackCard(t *testing.T, ip string) card {
 func openIn(t *testing.T, cfg config.Config, s *surroundings) *kitchen {
 	t.Helper()
 	s.looks, s.moved = make(chan time.Time), make(chan []string, 1)
-	p := make(pan)
+	p := make(fakeScale)
 	k := prepare(t, cfg, p.scale())
 	k.pan = p
 	k.App.network.cards = s.cards

@@ -17,6 +17,7 @@ import (
 
 	"panside/internal/device"
 	"panside/internal/journal"
+	"panside/server/backup"
 	"panside/server/config"
 	"panside/server/testjpeg"
 )
@@ -33,7 +34,7 @@ type gallery struct {
 func newGallery(t *testing.T, dir string) *gallery {
 	t.Helper()
 	g := &gallery{t: t}
-	g.kitchen = prepare(t, config.Config{Data: dir}, make(pan).scale())
+	g.kitchen = prepare(t, config.Config{Data: dir}, make(fakeScale).scale())
 	g.now = func() time.Time { return time.Now().Add(time.Duration(g.ahead.Load())) }
 	g.begin()
 	g.token = g.join(device.Phone).Token
@@ -97,14 +98,14 @@ func TestADamagedPhotoComesAgain(t *testing.T) {
 		g.send(photo)
 		g.news("a photo read back", g.verified(photo))
 	}
-	file := filepath.Join(dir, photosFolder, sha(rotten)+".jpg")
+	file := filepath.Join(dir, backup.PhotosFolder, sha(rotten)+".jpg")
 	info, err := os.Stat(file)
 	if err != nil {
 		t.Fatal(err)
 	}
 	bad := bytes.Clone(rotten)
 	bad[1000] ^= 1
-	err = errors.Join(os.WriteFile(file, bad, 0o600), os.Chtimes(file, time.Time{}, info.ModTime()), os.Remove(filepath.Join(dir, photosFolder, sha(gone)+".jpg")))
+	err = errors.Join(os.WriteFile(file, bad, 0o600), os.Chtimes(file, time.Time{}, info.ModTime()), os.Remove(filepath.Join(dir, backup.PhotosFolder, sha(gone)+".jpg")))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -126,7 +127,7 @@ func TestADamagedPhotoComesAgain(t *testing.T) {
 	if status, body := g.raw("GET", "/api/v1/photos/"+sha(rotten), g.token, nil); status != 200 || !bytes.Equal(body, rotten) {
 		t.Errorf("%d with %d bytes", status, len(body))
 	}
-	if apart, err := filepath.Glob(filepath.Join(dir, photosFolder, "damaged", sha(rotten)+"*.jpg")); err != nil || len(apart) != 1 {
+	if apart, err := filepath.Glob(filepath.Join(dir, backup.PhotosFolder, "damaged", sha(rotten)+"*.jpg")); err != nil || len(apart) != 1 {
 		t.Errorf("set apart: %q, %v", apart, err)
 	}
 }

@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"panside/internal/device"
+	"panside/server/backup"
 	"panside/server/config"
 	"panside/server/promised"
 	"panside/server/sqlite"
@@ -38,9 +39,9 @@ func TestFewerThanPromised(t *testing.T) {
 		}
 	}
 	for name, harm := range map[string]func(t *testing.T, dir, old string){
-		"the log beside the records is gone": remove(recordsFile + "-wal"),
+		"the log beside the records is gone": remove(backup.RecordsFile + "-wal"),
 		"the log is damaged": func(t *testing.T, dir, _ string) {
-			wal := filepath.Join(dir, recordsFile+"-wal")
+			wal := filepath.Join(dir, backup.RecordsFile+"-wal")
 			raw, err := os.ReadFile(wal)
 			if err != nil {
 				t.Fatal(err)
@@ -53,8 +54,8 @@ func TestFewerThanPromised(t *testing.T) {
 			}
 		},
 		"an old copy of the records is put in place": func(t *testing.T, dir, old string) {
-			remove(recordsFile+"-wal", recordsFile+"-shm")(t, dir, "")
-			if err := copyOver(filepath.Join(old, recordsFile), filepath.Join(dir, recordsFile)); err != nil {
+			remove(backup.RecordsFile+"-wal", backup.RecordsFile+"-shm")(t, dir, "")
+			if err := copyOver(filepath.Join(old, backup.RecordsFile), filepath.Join(dir, backup.RecordsFile)); err != nil {
 				t.Fatal(err)
 			}
 		},
@@ -64,11 +65,11 @@ func TestFewerThanPromised(t *testing.T) {
 				t.Fatal(err)
 			}
 		},
-		"the records are gone":  remove(recordsFile, recordsFile+"-wal", recordsFile+"-shm"),
+		"the records are gone":  remove(backup.RecordsFile, backup.RecordsFile+"-wal", backup.RecordsFile+"-shm"),
 		"the folder is emptied": remove(""),
 		"the note is damaged too": func(t *testing.T, dir, _ string) {
-			remove(recordsFile+"-wal")(t, dir, "")
-			f, err := os.OpenFile(filepath.Join(dir, promisedFile), os.O_WRONLY, 0)
+			remove(backup.RecordsFile+"-wal")(t, dir, "")
+			f, err := os.OpenFile(filepath.Join(dir, backup.PromisedFile), os.O_WRONLY, 0)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -92,9 +93,9 @@ func TestFewerThanPromised(t *testing.T) {
 			p.k = k
 			writeMany(p, 40)
 			p.pull()
-			k.promises.noteBeside() // as with each copy
+			k.promises.NoteBeside() // as with each copy
 			dir := asKilled(t, k)
-			if err := copyOver(besideFolder(k.folder), besideFolder(dir)); err != nil {
+			if err := copyOver(backup.NoteFile(k.folder), backup.NoteFile(dir)); err != nil {
 				t.Fatal(err)
 			}
 			k.close()
@@ -108,7 +109,7 @@ func TestFewerThanPromised(t *testing.T) {
 			}
 			word := s.all()
 			t.Log(word)
-			if !strings.Contains(word, counted(45-int(has), "entry", "entries")+" that it had confirmed") || !strings.Contains(word, "numbers ") || !strings.Contains(word, "to 45 of ") || !strings.Contains(word, "Kitchen phone") {
+			if !strings.Contains(word, backup.Counted(45-int(has), "entry", "entries")+" that it had confirmed") || !strings.Contains(word, "numbers ") || !strings.Contains(word, "to 45 of ") || !strings.Contains(word, "Kitchen phone") {
 				t.Errorf("with %d of 45 entries it says %q", has, word)
 			}
 			conn := k.socket(k.join(device.Phone).Token)
@@ -146,7 +147,7 @@ func TestWhatNobodyHas(t *testing.T) {
 	k.copyIfDue(t.Context(), true)
 	dir := asKilled(t, k)
 	writeMany(lost, 7)
-	for _, name := range []string{promisedFile} {
+	for _, name := range []string{backup.PromisedFile} {
 		if err := copyOver(filepath.Join(k.folder, name), filepath.Join(dir, name)); err != nil {
 			t.Fatal(err)
 		}
@@ -166,12 +167,12 @@ func TestWhatNobodyHas(t *testing.T) {
 			}
 		}
 		// An older copy may have them, so none is thrown away.
-		if !k.copies.hold() {
+		if !k.promises.AnyLacking() {
 			t.Error("copies go on being thrown away")
 		}
 		k.close()
 	}
-	if exists(todaysCopy(filepath.Join(dir, backupsFolder), time.Now())) && !exists(strings.TrimSuffix(todaysCopy(filepath.Join(dir, backupsFolder), time.Now()), backupEnding)+"-before-loss"+backupEnding) {
+	if exists(todaysCopy(filepath.Join(dir, backup.CopiesFolder), time.Now())) && !exists(strings.TrimSuffix(todaysCopy(filepath.Join(dir, backup.CopiesFolder), time.Now()), ".zip")+"-before-loss.zip") {
 		t.Error("the day's copy of before is written over")
 	}
 	k, s := openTelling(t, config.Config{Data: dir})
@@ -191,7 +192,7 @@ func TestTheDailyLook(t *testing.T) {
 	if s.all() != "" {
 		t.Fatalf("all is well, and it says %q", s.all())
 	}
-	file := filepath.Join(k.folder, recordsFile)
+	file := filepath.Join(k.folder, backup.RecordsFile)
 	if err := sqlite.Fold(t.Context(), file); err != nil {
 		t.Fatal(err)
 	}
@@ -226,8 +227,8 @@ func TestAFolderPulledAway(t *testing.T) {
 			}
 			return nil
 		},
-		"its records removed": func(dir string) error { return os.Remove(filepath.Join(dir, recordsFile)) },
-		"its log removed":     func(dir string) error { return os.Remove(filepath.Join(dir, recordsFile+"-wal")) },
+		"its records removed": func(dir string) error { return os.Remove(filepath.Join(dir, backup.RecordsFile)) },
+		"its log removed":     func(dir string) error { return os.Remove(filepath.Join(dir, backup.RecordsFile+"-wal")) },
 		"another one there": func(dir string) error {
 			if err := os.Rename(dir, dir+"-away"); err != nil {
 				return err
@@ -287,7 +288,7 @@ func TestASecondServerWithoutTheLocksFile(t *testing.T) {
 	if err := os.Remove(filepath.Join(k.folder, "panside.lock")); err != nil {
 		t.Fatal(err)
 	}
-	second := prepare(t, config.Config{Data: k.folder}, make(pan).scale())
+	second := prepare(t, config.Config{Data: k.folder}, make(fakeScale).scale())
 	if err := second.Start(t.Context()); err == nil || !strings.Contains(err.Error(), "Another Panside") {
 		if err == nil {
 			_ = second.Stop()
@@ -302,7 +303,7 @@ func TestWhatWasPromisedIsOnTheDisk(t *testing.T) {
 	p := k.pocket(1)
 	for n := range 5 {
 		writeMany(p, 1)
-		s, damaged, err := promised.Read(filepath.Join(k.folder, promisedFile))
+		s, damaged, err := promised.Read(filepath.Join(k.folder, backup.PromisedFile))
 		if err != nil || damaged > 0 || s.Count != int64(n+1) || len(s.Heads) != 1 || s.List()[0].Seq != uint64(n+1) {
 			t.Errorf("after %d: %+v, %d damaged, %v", n+1, s, damaged, err)
 		}

@@ -7,7 +7,6 @@ import (
 	"io"
 	"io/fs"
 	"os"
-	"path/filepath"
 	"strconv"
 	"strings"
 	"time"
@@ -15,6 +14,7 @@ import (
 	"panside/internal/dialect/capture"
 	"panside/internal/fault"
 	"panside/internal/mass"
+	"panside/server/durable"
 	"panside/server/scalefeed"
 )
 
@@ -115,8 +115,8 @@ func (r *recording) learn(s scalefeed.Snapshot) {
 	if s.Dialect != "" {
 		r.header.Shape = s.Dialect
 	}
-	if s.Info.Line != "" {
-		r.header.Port = s.Info.Line
+	if s.Info.PortSettings != "" {
+		r.header.Port = s.Info.PortSettings
 	}
 	switch s.Info.Kind {
 	case scalefeed.Virtual:
@@ -151,18 +151,12 @@ func (r *recording) finish() error {
 		return err
 	}
 	defer old.Close()
-	fresh, err := os.CreateTemp(filepath.Dir(r.name), "."+filepath.Base(r.name)+"-*")
-	if err != nil {
-		return err
-	}
-	defer os.Remove(fresh.Name()) // gone already if all went well
-	if _, err = fresh.Write(capture.Capture{Header: r.header}.Bytes()); err == nil {
-		err = copyAfterHeader(fresh, old)
-	}
-	if err = errors.Join(err, fresh.Chmod(0o644), fresh.Sync(), fresh.Close()); err != nil {
-		return err
-	}
-	return os.Rename(fresh.Name(), r.name)
+	return durable.Write(r.name, 0o644, func(w io.Writer) error {
+		if _, err := w.Write(capture.Capture{Header: r.header}.Bytes()); err != nil {
+			return err
+		}
+		return copyAfterHeader(w, old)
+	})
 }
 
 // copyAfterHeader copies what stands behind the first empty line.

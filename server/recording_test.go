@@ -30,7 +30,7 @@ func TestAScaleIsRecordedUntilItIsStopped(t *testing.T) {
 		code <- run(ctx, []string{"listen", "--scale", s.Name(), "--record", file}, &stdio{strings.NewReader(""), &out, &errOut})
 	}()
 	for limit := time.Now().Add(time.Minute); ; {
-		if raw, err := os.ReadFile(file); err == nil {
+		if raw, err := os.ReadFile(file); err == nil && len(raw) > 0 { // begun
 			c, err := capture.Parse(raw)
 			if err != nil {
 				t.Fatalf("while it is written: %v\n%s", err, raw)

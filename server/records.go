@@ -3,14 +3,14 @@ package main
 import (
 	"context"
 	"errors"
-	"os"
 	"path/filepath"
-	"strings"
 	"sync"
 	"time"
 
 	"panside/internal/device"
+	"panside/internal/fault"
 	"panside/internal/journal"
+	"panside/server/backup"
 	"panside/server/folderlock"
 	"panside/server/photostore"
 	"panside/server/route"
@@ -18,15 +18,13 @@ import (
 	"panside/server/syncapi"
 )
 
-// What lies in the data folder beside the authority's files.
 const (
-	recordsFile  = "panside.db"
-	photosFolder = "photos"
+	// checkEvery is how often the records are read whole and held to what was
+	// acknowledged.
+	checkEvery = 24 * time.Hour
 
-	// restoringInto begins the names of folders that a restore works in;
-	// backingUp those of backups by earlier versions.
-	restoringInto = ".restoring-"
-	backingUp     = ".backing-up-"
+	// lookAround is how often the server looks whether that or a copy is due.
+	lookAround = time.Minute
 )
 
 // records are what the App keeps in the data folder.
@@ -36,8 +34,8 @@ type records struct {
 	db     *sqlite.DB
 	photos *photostore.Store
 	// promises compares the records with what was acknowledged.
-	promises *promises
-	copies   copies
+	promises *backup.Promises
+	copies   *backup.Copies
 
 	saying sync.Mutex
 	said   [2]string // what is missing from the records, and from the copies
@@ -50,65 +48,36 @@ func (a *App) openRecords(ctx context.Context, dir string) (err error) {
 	if a.lock, err = folderlock.Hold(dir); err != nil {
 		return err
 	}
-	if err := finishRestore(ctx, dir); err != nil {
+	if err := backup.FinishRestore(ctx, dir); err != nil {
 		return err
 	}
-	if err := sweep(dir, a.now()); err != nil {
+	if err := backup.Sweep(dir, a.now()); err != nil {
 		return err
 	}
-	if a.db, err = sqlite.Open(ctx, filepath.Join(dir, recordsFile)); err != nil {
+	if a.db, err = sqlite.Open(ctx, filepath.Join(dir, backup.RecordsFile)); err != nil {
 		return err
 	}
-	if a.photos, err = photostore.Open(filepath.Join(dir, photosFolder), a.now()); err != nil {
+	if a.photos, err = photostore.Open(filepath.Join(dir, backup.PhotosFolder), a.now()); err != nil {
 		return err
 	}
 	a.photos.Now = a.now
-	a.promises, err = openPromises(ctx, dir, a.db, a.now, a.log)
+	a.promises, err = backup.OpenPromises(ctx, dir, a.db, a.now, a.log)
 	return err
-}
-
-// sweep removes what programs that were killed left behind in the data folder,
-// whose lock is held: so no restore is under way. A backup of an earlier version
-// may be, and keeps its folder for a day.
-func sweep(dir string, now time.Time) error {
-	list, err := os.ReadDir(dir)
-	if err != nil {
-		return err
-	}
-	for _, e := range list {
-		if strings.HasPrefix(e.Name(), notePrefix) {
-			continue
-		}
-		if strings.HasPrefix(e.Name(), backingUp) {
-			if info, err := e.Info(); err != nil || now.Sub(info.ModTime()) < 24*time.Hour {
-				continue // or gone meanwhile
-			}
-		} else if !strings.HasPrefix(e.Name(), restoringInto) {
-			continue
-		}
-		if err := os.RemoveAll(filepath.Join(dir, e.Name())); err != nil {
-			return err
-		}
-	}
-	return sweepNoted(dir)
 }
 
 // openCopies is for when the server's own name, its authority, is known: by that
 // its copies are told from those of others.
 func (a *App) openCopies(dir string) (err error) {
-	a.copies.dir, a.copies.hold = dir, a.promises.anyLacking
 	ours := "panside-" + a.authority.Fingerprint()[:8]
-	if a.copies.second, err = openSecondFolder(dir, a.cfg.Copies, ours); err != nil {
-		return err
-	}
-	return a.copies.begin()
+	a.copies, err = backup.OpenCopies(dir, a.cfg.Copies, ours, version(), a.promises.AnyLacking)
+	return err
 }
 
 // followRecords tells phones and the laptop how the records are, now and when
 // that changes.
 func (a *App) followRecords(ctx context.Context) {
-	a.promises.tell = func(string) { a.sayRecords() }
-	a.promises.say(ctx)
+	a.promises.Tell = func(string) { a.sayRecords() }
+	a.promises.Say(ctx)
 	a.sayRecords()
 }
 
@@ -116,7 +85,7 @@ func (a *App) followRecords(ctx context.Context) {
 func (a *App) sayRecords() {
 	a.saying.Lock()
 	defer a.saying.Unlock()
-	lacking, copies := a.promises.words(), a.copies.missing()
+	lacking, copies := a.promises.Words(), a.copies.Missing()
 	if now := [2]string{lacking, copies}; now != a.said {
 		was := a.said
 		a.said = now
@@ -142,13 +111,67 @@ func (a *App) say(sentence string) {
 	}
 }
 
+// keepRecords copies the records when that is due, and once a day holds them to
+// what was acknowledged, until ctx ends.
+func (a *App) keepRecords(ctx context.Context) {
+	tick := time.NewTicker(lookAround)
+	defer tick.Stop()
+	checked := time.Now() // at the start; by the computer's own steady clock
+	for {
+		a.copyIfDue(ctx, false)
+		if time.Since(checked) >= checkEvery {
+			checked = time.Now()
+			a.checkRecords(ctx)
+		}
+		select {
+		case <-ctx.Done():
+			return
+		case <-tick.C:
+		}
+	}
+}
+
+// checkRecords reads the records whole.
+func (a *App) checkRecords(ctx context.Context) {
+	if err := a.promises.CompareAgain(ctx); err != nil && ctx.Err() == nil {
+		f := fault.Of(err)
+		a.log.Error("the records fail their daily check", "why", f.Sentence, "cause", f.Cause)
+		a.say(f.Sentence)
+	}
+}
+
+// copyIfDue makes a copy if it is time, or at the end if anything is new.
+func (a *App) copyIfDue(ctx context.Context, end bool) {
+	err := a.db.Present() // or a copy would make the folder anew
+	mark, err1 := a.db.Mark(ctx)
+	place, err2 := a.db.Count(ctx)
+	if err := errors.Join(err, err1, err2); err != nil {
+		if ctx.Err() == nil {
+			a.log.Warn("whether a copy of the records is due is not known", "cause", err)
+		}
+		return
+	}
+	if now := a.now(); a.copies.Due(mark, place, now) || end && a.copies.Behind(mark) {
+		made, err := a.copies.Make(ctx, mark, place, now)
+		if made.File != "" {
+			a.log.Info("the records are copied", "file", made.File, "second", made.Second)
+			a.promises.NoteBeside()
+		}
+		if err != nil && ctx.Err() == nil {
+			f := fault.Of(err)
+			a.log.Warn("the records could not be copied", "why", f.Sentence, "cause", f.Cause)
+		}
+		a.sayRecords()
+	}
+}
+
 // copyAtEnd makes the evening's copy when the server stops.
 func (a *App) copyAtEnd() { a.copyIfDue(context.Background(), true) }
 
 func (a *App) closeRecords() error {
 	var err error
 	if a.promises != nil {
-		err = a.promises.close()
+		err = a.promises.Close()
 	}
 	if a.db != nil {
 		err = errors.Join(err, a.db.Close())
@@ -171,7 +194,7 @@ func (a *App) syncRoutes() []route.Route {
 			a.hub.Notify(cursor)
 			a.care.Grown()
 		},
-		Whole: func(ctx context.Context, by device.Device) { a.promises.hasBrought(ctx, by.ID) },
+		Whole: func(ctx context.Context, by device.Device) { a.promises.HasBrought(ctx, by.ID) },
 	}).Routes()
 }
 

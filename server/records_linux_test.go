@@ -147,7 +147,7 @@ func TestAReadOnlyDisk(t *testing.T) {
 	if err := syscall.Mount("panside-test", dir, "tmpfs", syscall.MS_REMOUNT|syscall.MS_RDONLY, ""); err != nil {
 		t.Fatal(err)
 	}
-	app := New(config.Config{Data: dir, Listen: "127.0.0.1:0"}, make(pan).scale(), slog.New(slog.DiscardHandler))
+	app := New(config.Config{Data: dir, Listen: "127.0.0.1:0"}, make(fakeScale).scale(), slog.New(slog.DiscardHandler))
 	app.network.announce = silent
 	err := app.Start(t.Context())
 	if err == nil {

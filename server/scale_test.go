@@ -12,7 +12,8 @@ import (
 	"panside/internal/device"
 	"panside/internal/fault"
 	"panside/server/config"
-	"panside/server/httpapi"
+	"panside/server/scale"
+	"panside/server/scaleapi"
 	"panside/server/scalefeed"
 )
 
@@ -70,14 +71,14 @@ func TestFromTheLineToThePhone(t *testing.T) {
 	t.Parallel()
 	m := &memory{line: "ST,GS,+   0.00  g\r\n"}
 	start := func(ctx context.Context) { go m.run(ctx) }
-	k := openWith(t, config.Config{}, feedScale(m, scalefeed.Options{Log: slog.New(slog.DiscardHandler)}, start))
+	k := openWith(t, config.Config{}, scale.Flow(m, scalefeed.Options{Log: slog.New(slog.DiscardHandler)}, start))
 	conn := k.socket(k.join(device.Phone).Token)
 
 	until(t, conn, "the empty pan", func(m live) bool { return m.Phase == "empty" })
 	m.show("ST,GS,+   3.11  g\r\n")
 	got := until(t, conn, "the cent at rest", func(m live) bool { return m.Phase == "settled" })
 	if got.MeanG == nil || *got.MeanG < 3.10 || *got.MeanG > 3.12 || got.Shown != "3.11" || got.Unit != "g" || got.Status != "stable" ||
-		got.Scale.Name != "memory" || got.Scale.Kind != "serial" || got.Scale.Dialect != "status-comma" {
+		got.Scale.Name != "memory" || got.Scale.Kind != "serial" || got.Scale.Format != "status-comma" {
 		t.Errorf("the phone reads %+v", got)
 	}
 	m.pull()
@@ -92,30 +93,30 @@ func TestFromTheLineToThePhone(t *testing.T) {
 // its pseudo-terminal.
 func TestCoinsOnTheVirtualScale(t *testing.T) {
 	t.Parallel()
-	sc, err := openScale(ScaleFlags{Scale: "virtual"}, "", slog.New(slog.DiscardHandler))
+	sc, err := scale.Open(scale.Settings{Port: "virtual"}, scale.Options{Log: slog.New(slog.DiscardHandler)})
 	if err != nil {
 		t.Fatal(err)
 	}
 	k := openWith(t, config.Config{}, sc)
 	phone := k.join(device.Phone)
 	conn := k.socket(phone.Token)
-	var bench httpapi.Bench
-	if status := k.ask("GET", "/api/v1/virtual", phone.Token, nil, &bench); status != 200 || len(bench.Tray) == 0 || len(bench.Pan) != 0 {
-		t.Fatalf("at first: %d %+v", status, bench)
+	var tray scaleapi.PracticeTray
+	if status := k.ask("GET", "/api/v1/virtual", phone.Token, nil, &tray); status != 200 || len(tray.Tray) == 0 || len(tray.Pan) != 0 {
+		t.Fatalf("at first: %d %+v", status, tray)
 	}
 	until(t, conn, "the empty pan", func(m live) bool { return m.Phase == "empty" })
-	if status := k.ask("POST", "/api/v1/virtual", phone.Token, map[string]string{"do": "put", "coin": "zinc-cent"}, &bench); status != 200 || len(bench.Pan) != 1 {
-		t.Fatalf("putting a coin: %d %+v", status, bench)
+	if status := k.ask("POST", "/api/v1/virtual", phone.Token, map[string]string{"do": "put", "coin": "zinc-cent"}, &tray); status != 200 || len(tray.Pan) != 1 {
+		t.Fatalf("putting a coin: %d %+v", status, tray)
 	}
 	got := until(t, conn, "the coin at rest", func(m live) bool { return m.Phase == "settled" })
 	// 2.500 g: 31 U.S.C. 5112 and the mint's specification.
 	if *got.MeanG < 2.4 || *got.MeanG > 2.6 || got.Scale.Kind != "virtual" {
 		t.Errorf("the phone reads %+v", got)
 	}
-	k.ask("POST", "/api/v1/virtual", phone.Token, map[string]string{"do": "unplug"}, &bench)
+	k.ask("POST", "/api/v1/virtual", phone.Token, map[string]string{"do": "unplug"}, &tray)
 	got = until(t, conn, "the pulled cable", func(m live) bool { return m.Problem.Code != "" })
-	if got.MeanG != nil || bench.PluggedIn {
-		t.Errorf("unplugged: %+v, %+v", got, bench)
+	if got.MeanG != nil || tray.PluggedIn {
+		t.Errorf("unplugged: %+v, %+v", got, tray)
 	}
 	k.ask("POST", "/api/v1/virtual", phone.Token, map[string]string{"do": "plug"}, nil)
 	until(t, conn, "the coin again", func(m live) bool { return m.Phase == "settled" })

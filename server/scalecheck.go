@@ -15,8 +15,10 @@ import (
 
 	"panside/internal/bench"
 	"panside/internal/bridge"
+	"panside/server/backup"
 	"panside/server/config"
 	"panside/server/folderlock"
+	"panside/server/scale"
 	"panside/server/scalefeed"
 	"panside/server/sqlite"
 )
@@ -72,22 +74,21 @@ func (c *CheckScaleCmd) Run(ctx context.Context, std *stdio) error {
 		return err
 	}
 	// The scale as serve reads it, or the check would be another scale's.
-	hand, scale, how, err := openByHand(c.ScaleFlags, newScaleMemory(dir, log), newKeptSettings(dir, log), newScaleUnits(dir, log), log)
+	chosen, err := scale.AsServed(c.settings(), scale.Options{Folder: dir, Practice: c.Practice, Log: log})
 	if err != nil {
-		return err
+		return usageOf(err)
 	}
-	scale.source, scale.decode, scale.step, scale.answers = hand.source, how.Decode, how.Step, hand.units.of
 	g := &guide{out: std.Out, record: record, times: c.Times, edges: c.Edges, watch: c.Watch, hands: person{}, rests: restsFor}
-	if scale.virtual != nil {
-		if g.hands, err = practise(&scale, record.Weights, log); err != nil {
+	if chosen.Virtual != nil {
+		if g.hands, err = practise(&chosen, record.Weights, log); err != nil {
 			return err
 		}
 	}
-	return c.check(ctx, std.Out, scale, g, log)
+	return c.check(ctx, std.Out, chosen, g, log)
 }
 
 // check guides through the check and keeps what it found.
-func (c *CheckScaleCmd) check(ctx context.Context, out io.Writer, scale chosenScale, g *guide, log *slog.Logger) error {
+func (c *CheckScaleCmd) check(ctx context.Context, out io.Writer, chosen scale.Choice, g *guide, log *slog.Logger) error {
 	// First of all, so that nobody weighs for nothing.
 	dir, err := config.Config{Data: c.Data}.Folder()
 	if err != nil {
@@ -98,17 +99,16 @@ func (c *CheckScaleCmd) check(ctx context.Context, out io.Writer, scale chosenSc
 		return err
 	}
 	defer lock.Release()
-	db, err := sqlite.Open(ctx, filepath.Join(dir, recordsFile))
+	db, err := sqlite.Open(ctx, filepath.Join(dir, backup.RecordsFile))
 	if err != nil {
 		return err
 	}
 	defer db.Close()
-	scale.remember(newScaleMemory(dir, log))
 
 	ctx, stop := context.WithCancel(ctx)
 	defer stop()
-	scale.start(ctx)
-	feed := scalefeed.New(scale.source, scalefeed.Options{Decode: scale.decode, Step: scale.step, Answers: scale.answers, KeepAwake: true, Log: log})
+	chosen.Start(ctx)
+	feed := scalefeed.New(chosen.Source, scalefeed.Options{Decode: chosen.Decode, Resolution: chosen.Resolution, Answers: chosen.Answers, KeepAwake: true, Log: log})
 	g.listen(ctx, feed)
 	done := make(chan struct{})
 	go func() { feed.Run(ctx); close(done) }()

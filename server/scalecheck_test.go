@@ -16,8 +16,9 @@ import (
 	"panside/internal/fault"
 	"panside/internal/mass"
 	"panside/internal/simscale"
-	"panside/server/checkapi"
+	"panside/server/backup"
 	"panside/server/config"
+	"panside/server/scale"
 	"panside/server/scalefeed"
 	"panside/server/sqlite"
 	"panside/server/virtualscale"
@@ -129,7 +130,7 @@ func checkedScale(t *testing.T, ctx context.Context, dir string, first func(prac
 	log := slog.New(slog.DiscardHandler)
 	var text bytes.Buffer
 	record := checkRecord{Weights: []checkWeight{{Nominal: "50", Class: "F2"}, {Nominal: "20", Class: "F2"}}, Temperature: "21", Place: "kitchen"}
-	var sc chosenScale
+	var sc scale.Choice
 	h, err := practiseOn(swift(), &sc, record.Weights, log)
 	if fault.Of(err) != nil && fault.Of(err).Code == fault.PortMissing {
 		t.Skip(err)
@@ -146,19 +147,15 @@ func checkedScale(t *testing.T, ctx context.Context, dir string, first func(prac
 }
 
 // practiceCoins is a swift virtual scale with coins, as serve has it.
-func practiceCoins(t *testing.T) (scale, *virtualscale.Scale) {
+func practiceCoins(t *testing.T) (scale.Scale, *virtualscale.Scale) {
 	t.Helper()
 	log := slog.New(slog.DiscardHandler)
-	v, err := virtualscale.New(virtualscale.Options{Config: swift(), NewLine: newPseudoLine, Log: log, Tray: []virtualscale.Coin{
-		{ID: "crown", Name: "Crown", Grams: 28}, {ID: "cent", Name: "Cent", Grams: 3.11},
-	}})
+	v, err := scale.NewVirtual(swift(), []virtualscale.Coin{{ID: "crown", Name: "Crown", Grams: 28}, {ID: "cent", Name: "Cent", Grams: 3.11}}, log)
 	if err != nil {
 		t.Skip(err)
 	}
-	start := func(ctx context.Context) { go v.Run(ctx) }
-	sc := feedScale(virtualSource{v}, scalefeed.Options{Log: log}, start)
-	sc.virtual = virtualPan{v}
-	return sc, v
+	c := scale.Choice{}.OnVirtual(v)
+	return scale.Flow(c.Source, scalefeed.Options{Log: log}, c.Start), v
 }
 
 func atRest(m live) bool { return m.Phase == "settled" && m.Status == "stable" }
@@ -187,7 +184,7 @@ func TestACheckByTheTerminalCorrectsTheServer(t *testing.T) {
 			t.Errorf("nobody says %q in\n%s", want, out)
 		}
 	}
-	db, err := sqlite.Open(t.Context(), filepath.Join(dir, recordsFile))
+	db, err := sqlite.Open(t.Context(), filepath.Join(dir, backup.RecordsFile))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -261,7 +258,7 @@ func TestACheckByThePhoneCountsAtOnce(t *testing.T) {
 		"weights":  []map[string]any{{"nominal_g": "50", "class": "F2"}, {"nominal_g": "20", "class": "F2"}},
 		"readings": []reading{{0, "50.15"}, {0, "50.15"}, {0, "50.15"}, {0, "50.15"}, {0, "50.15"}, {1, "20.06"}},
 	}
-	body := map[string]any{"scale": map[string]string{"name": "virtual scale", "dialect": "status-comma"}, "check": check}
+	body := map[string]any{"scale": map[string]string{"name": "virtual scale", "format": "status-comma"}, "check": check}
 	var kept struct {
 		Check struct{ Device string }
 		Error struct {
@@ -298,7 +295,7 @@ func TestStoppingACheckKeepsNothing(t *testing.T) {
 	if !errors.Is(err, exitCode(exitBad)) || !strings.Contains(out, "Stopped. Nothing was kept.") {
 		t.Errorf("%v\n%s", err, out)
 	}
-	db, err := sqlite.Open(t.Context(), filepath.Join(dir, recordsFile))
+	db, err := sqlite.Open(t.Context(), filepath.Join(dir, backup.RecordsFile))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -313,7 +310,7 @@ func TestStoppingACheckKeepsNothing(t *testing.T) {
 func TestAKeptCheckThatCanNotBeReadIsPassedOver(t *testing.T) {
 	t.Parallel()
 	dir := t.TempDir()
-	db, err := sqlite.Open(t.Context(), filepath.Join(dir, recordsFile))
+	db, err := sqlite.Open(t.Context(), filepath.Join(dir, backup.RecordsFile))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -323,67 +320,8 @@ func TestAKeptCheckThatCanNotBeReadIsPassedOver(t *testing.T) {
 	if err := db.Close(); err != nil {
 		t.Fatal(err)
 	}
-	k := openWith(t, config.Config{Data: dir}, make(pan).scale())
+	k := openWith(t, config.Config{Data: dir}, make(fakeScale).scale())
 	if !strings.Contains(k.log.String(), "can't be read") {
 		t.Error("nothing in the log")
-	}
-}
-
-// TestACheckCountsForAllNamesOfAScale: the lines of one scale can fit the one
-// plain format today and another tomorrow.
-func TestACheckCountsForAllNamesOfAScale(t *testing.T) {
-	t.Parallel()
-	db, err := sqlite.Open(t.Context(), filepath.Join(t.TempDir(), recordsFile))
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer db.Close()
-	record := json.RawMessage(`{"weights":[{"nominal_g":"50","class":"F2"}],"readings":[{"weight":0,"shown":"50.15"},{"weight":0,"shown":"50.15"},{"weight":0,"shown":"50.15"}]}`)
-	at := time.Date(2026, 3, 1, 12, 0, 0, 0, time.UTC)
-	if _, err := db.AddScaleCheck(t.Context(), sqlite.ScaleCheck{Scale: "/dev/scale", Dialect: "print-line", Taken: at, Record: record}); err != nil {
-		t.Fatal(err)
-	}
-	var s scaleChecks
-	if err := s.load(t.Context(), db, slog.New(slog.DiscardHandler)); err != nil {
-		t.Fatal(err)
-	}
-	info := scalefeed.Info{Name: "/dev/scale"}
-	for _, format := range []string{"worded-line", "value-only", "print-line"} {
-		if r := s.heard(info, format); r == nil || !r.Taken.Equal(at) {
-			t.Errorf("read as %s the scale counts as never checked", format)
-		}
-		scale := checkapi.Scale{Name: "/dev/scale", Dialect: format}
-		if connected, _ := s.Connected(); connected != scale {
-			t.Errorf("connected is %+v", connected)
-		}
-		if c, ok := s.Newest(scale); !ok || c.Scale != scale {
-			t.Errorf("the newest check is %+v", c)
-		}
-	}
-	if s.heard(info, "status-comma") != nil {
-		t.Error("another scale on the same cable counts as checked")
-	}
-
-	// A newer one goes before it, under whatever name it was made.
-	newer, err := s.Keep(t.Context(), checkapi.Check{Scale: checkapi.Scale{Name: "/dev/scale", Dialect: "value-only"}, Taken: at.Add(time.Hour), Record: record})
-	if err != nil {
-		t.Fatal(err)
-	}
-	if r := s.heard(info, "print-line"); r == nil || !r.Taken.Equal(newer.Taken) {
-		t.Errorf("the older check counts: %+v", r)
-	}
-}
-
-func TestTheTerminalSaysHowOldTheCheckIs(t *testing.T) {
-	now := time.Date(2026, 3, 1, 12, 0, 0, 0, time.UTC)
-	for at, want := range map[time.Time]string{
-		{}:                            "never checked",
-		now.Add(-40 * 24 * time.Hour): "40 days old",
-		now.Add(-5 * 24 * time.Hour):  "on 24 February 2026.",
-		now.Add(9 * 24 * time.Hour):   "in the future",
-	} {
-		if got := checkedWords(at, now); !strings.Contains(got, want) {
-			t.Errorf("%v: %s", at, got)
-		}
 	}
 }

@@ -17,6 +17,7 @@ import (
 	"panside/internal/mass"
 	"panside/internal/simscale"
 	"panside/internal/verdict"
+	"panside/server/scale"
 	"panside/server/scalefeed"
 	"panside/server/virtualscale"
 )
@@ -155,7 +156,7 @@ func (g *guide) sameScale(states ...scalefeed.Snapshot) error {
 	return nil
 }
 
-// try tells whether p can be right beside the earlier placements of its weight.
+// try reports whether p can be right beside the earlier placements of its weight.
 func (g *guide) try(j int, p placement, earlier []placement) error {
 	r := checkRecord{Unit: g.record.Unit, Resolution: g.record.Resolution, Weights: g.record.Weights[j : j+1]}
 	r.Temperature, r.Place = g.record.Temperature, g.record.Place
@@ -271,12 +272,6 @@ func minutes(d time.Duration) string {
 	return strconv.Itoa(int(d.Minutes())) + " minutes"
 }
 
-// practiceWeights lie beside the virtual scale, so that a check can be tried.
-var practiceWeights = []virtualscale.Coin{
-	{ID: "weight-50", Name: "Check weight, 50 g", Note: "class F2, for checking the scale", Grams: 50},
-	{ID: "weight-20", Name: "Check weight, 20 g", Note: "class F2, for checking the scale", Grams: 20},
-}
-
 // practiceHands move the weights of a virtual scale.
 type practiceHands struct{ scale *virtualscale.Scale }
 
@@ -287,13 +282,13 @@ func (h practiceHands) clear() { h.scale.Clear() }
 
 // practise gives the virtual scale exact weights in place of coins, and hands
 // that move them.
-func practise(scale *chosenScale, weights []checkWeight, log *slog.Logger) (hands, error) {
+func practise(chosen *scale.Choice, weights []checkWeight, log *slog.Logger) (hands, error) {
 	cfg := simscale.DefaultConfig()
 	cfg.AutoOff = 0
-	return practiseOn(cfg, scale, weights, log)
+	return practiseOn(cfg, chosen, weights, log)
 }
 
-func practiseOn(cfg simscale.Config, scale *chosenScale, weights []checkWeight, log *slog.Logger) (hands, error) {
+func practiseOn(cfg simscale.Config, chosen *scale.Choice, weights []checkWeight, log *slog.Logger) (hands, error) {
 	var tray []virtualscale.Coin
 	for j, w := range weights {
 		grams := 7.0 // some object
@@ -304,13 +299,13 @@ func practiseOn(cfg simscale.Config, scale *chosenScale, weights []checkWeight, 
 		}
 		tray = append(tray, virtualscale.Coin{ID: strconv.Itoa(j), Name: w.name(), Grams: mass.Grams(grams)})
 	}
-	v, err := virtualscale.New(virtualscale.Options{Config: cfg, Tray: tray, NewLine: newPseudoLine, Log: log})
+	v, err := scale.NewVirtual(cfg, tray, log)
 	if err != nil {
 		return nil, err
 	}
-	if scale.virtual != nil {
-		scale.virtual.Unplug()
+	if chosen.Virtual != nil {
+		chosen.Virtual.Unplug()
 	}
-	*scale = chosenScale{source: virtualSource{v}, decode: scale.decode, step: scale.step, virtual: v}
+	*chosen = chosen.OnVirtual(v)
 	return practiceHands{v}, nil
 }

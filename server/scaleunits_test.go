@@ -1,20 +1,19 @@
 package main
 
 import (
+	"context"
 	"log/slog"
-	"os"
-	"path/filepath"
 	"strings"
 	"testing"
 	"testing/fstest"
 
 	"panside/internal/device"
-	"panside/internal/dialect"
 	"panside/internal/fault"
 	"panside/internal/mass"
 	"panside/server/config"
 	"panside/server/livehub"
 	"panside/server/pseudoport"
+	"panside/server/scale"
 	"panside/server/scaleapi"
 )
 
@@ -26,8 +25,10 @@ func speaks(t *testing.T, line string) *pseudoport.Port {
 	if err != nil {
 		t.Skip(err)
 	}
-	t.Cleanup(func() { far.Close() })
-	sends(t, far, line)
+	ctx, cancel := context.WithCancel(t.Context())
+	done := make(chan struct{})
+	go func() { far.Repeat(ctx, line); close(done) }()
+	t.Cleanup(func() { cancel(); <-done; far.Close() })
 	return far
 }
 
@@ -37,7 +38,7 @@ func TestAUnitIsAskedForAnsweredAndRemembered(t *testing.T) {
 	dir := t.TempDir()
 	s := speaks(t, "15.55\r\n")
 	start := func(t *testing.T) *kitchen {
-		sc, err := openScale(ScaleFlags{Scale: s.Name()}, dir, slog.New(slog.DiscardHandler))
+		sc, err := scale.Open(scale.Settings{Port: s.Name()}, scale.Options{Folder: dir, Log: slog.New(slog.DiscardHandler)})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -90,33 +91,6 @@ func TestAUnitIsAskedForAnsweredAndRemembered(t *testing.T) {
 		k.ask("PUT", "/api/v1/scale/unit", phone, answer, &v)
 		until(t, conn, "the question again", func(m live) bool { return m.Ask.Of == "unit" })
 	})
-}
-
-func TestUnitsThatCanNotBeReadAreAskedForAgain(t *testing.T) {
-	dir := t.TempDir()
-	log := slog.New(slog.DiscardHandler)
-	u := newScaleUnits(dir, log)
-	for _, err := range []error{u.say("a", dialect.AskUnit, mass.Carat), u.say("a", dialect.AskGr, mass.Grain), u.say("b", dialect.AskUnit, mass.Gram), u.say("b", dialect.AskUnit, "")} {
-		if err != nil {
-			t.Fatal(err)
-		}
-	}
-	u = newScaleUnits(dir, log)
-	if a := u.of("a"); a.Unit != mass.Carat || a.Gr != mass.Grain || len(u.said) != 1 {
-		t.Errorf("%+v", u.said)
-	}
-	for _, text := range []string{"{", `{"a":{"unit":"stone"}}`, `{"a":{"gr":7}}`} {
-		if err := os.WriteFile(filepath.Join(dir, "scale-units.json"), []byte(text), 0o600); err != nil {
-			t.Fatal(err)
-		}
-		if u := newScaleUnits(dir, log); len(u.said) != 0 {
-			t.Errorf("%s: %+v", text, u.said)
-		}
-	}
-	gone := newScaleUnits(filepath.Join(dir, "gone"), log)
-	if err := gone.say("a", dialect.AskUnit, mass.Gram); fault.Of(err).Code != fault.DataFolder || gone.of("a").Unit != "" {
-		t.Errorf("%v", err)
-	}
 }
 
 func TestTheTerminalAsksToo(t *testing.T) {

@@ -23,6 +23,7 @@ import (
 	"panside/server/config"
 	"panside/server/httpapi"
 	"panside/server/livehub"
+	"panside/server/scale"
 )
 
 // ServeCmd reads the scale and serves the phones.
@@ -45,9 +46,9 @@ func (c *ServeCmd) Run(ctx context.Context, std *stdio) error {
 	if err != nil {
 		return err
 	}
-	sc, err := openScale(c.ScaleFlags, folder, log)
+	sc, err := scale.Open(c.settings(), scale.Options{Folder: folder, Practice: c.Practice, Log: log})
 	if err != nil {
-		return err
+		return usageOf(err)
 	}
 	app := New(c.Config, sc, log)
 	desk := &terminal{out: std.Out, colours: isTerminal(std.Out), keys: isTerminal(std.In)}
@@ -58,7 +59,7 @@ func (c *ServeCmd) Run(ctx context.Context, std *stdio) error {
 		return err
 	}
 	desk.showStart(app)
-	if sc.standIn {
+	if sc.StandIn {
 		desk.say("No scale is plugged in, so the virtual one stands in, with a tray of practice coins.", "Plug a scale in and start again to weigh; name a built-in port with --scale.")
 	}
 	if !appBuilt(pwa.Files()) {
@@ -73,8 +74,8 @@ func (c *ServeCmd) Run(ctx context.Context, std *stdio) error {
 		case text := <-typed:
 			if text = strings.TrimSpace(text); text == "" {
 				desk.showCodes(app)
-			} else if sc.hand != nil {
-				desk.say(sc.hand.answerTyped(text))
+			} else if sc.Manual != nil {
+				desk.say(sc.Manual.AnswerTyped(text))
 			}
 			continue
 		case err = <-app.Failed():
@@ -89,7 +90,7 @@ func (c *ServeCmd) Run(ctx context.Context, std *stdio) error {
 	return err
 }
 
-// appBuilt tells whether the phone app lies in the program.
+// appBuilt reports whether the phone app lies in the program.
 func appBuilt(files fs.FS) bool {
 	_, err := fs.Stat(files, "index.html")
 	return err == nil
@@ -126,7 +127,7 @@ func (t *terminal) say(lines ...string) {
 }
 
 func (t *terminal) showStart(app *App) {
-	t.say(fmt.Sprintf("Panside %s runs on “%s”.", version(), app.cfg.ServerName()), app.copies.words())
+	t.say(fmt.Sprintf("Panside %s runs on “%s”.", version(), app.cfg.ServerName()), app.copies.Words())
 	t.showCodes(app)
 	if !app.ownCert {
 		t.say(append([]string{
@@ -192,8 +193,8 @@ func (t *terminal) showScale(s livehub.State) {
 		line = "Scale: " + t.question(*s.Ask)
 	case s.Problem != nil:
 		line = "Scale: " + s.Problem.Sentence
-	case s.Scale.Dialect != "":
-		line = "Scale: " + s.Scale.Name + " weighs, in the format " + s.Scale.Dialect + ". " + checkedWords(s.Scale.Checked, time.Now())
+	case s.Scale.Format != "":
+		line = "Scale: " + s.Scale.Name + " weighs, in the format " + s.Scale.Format + ". " + scale.CheckedWords(s.Scale.Checked, time.Now())
 	case s.Scale.Name != "":
 		line = "Scale: listening to " + s.Scale.Name + "."
 	default:

@@ -19,6 +19,7 @@ import (
 	"time"
 
 	"panside/internal/fault"
+	"panside/server/durable"
 )
 
 const (
@@ -166,11 +167,7 @@ func (w *Writer) finish(ctx context.Context) error {
 	if err := os.Rename(w.tmp.Name(), w.path); err != nil {
 		return err
 	}
-	// Some disks for carrying about can't be asked this; the file itself is safe.
-	if dir, err := os.Open(filepath.Dir(w.path)); err == nil {
-		_ = dir.Sync()
-		_ = dir.Close()
-	}
+	_ = durable.SyncFolder(filepath.Dir(w.path)) // some disks for carrying about can't; the file itself is safe
 	return nil
 }
 

@@ -30,6 +30,7 @@ import (
 	"time"
 
 	"panside/internal/fault"
+	"panside/server/durable"
 )
 
 const (
@@ -146,10 +147,11 @@ func makeAuthority(dir, owner string, now time.Time) (*Authority, error) {
 	}
 	// The key first: a certificate without its key would be refused next time,
 	// a key without certificate as well; both are there or the start failed.
-	if err := writeFile(filepath.Join(dir, keyFile), keyPEM); err != nil {
+	if err := durable.WriteFile(filepath.Join(dir, keyFile), keyPEM); err != nil {
 		return nil, unusableFolder(dir, err)
 	}
-	if err := writeFile(filepath.Join(dir, authorityFile), encodeCertificate(der)); err != nil {
+	if err := durable.WriteFile(filepath.Join(dir, authorityFile), encodeCertificate(der)); err != nil {
+		_ = os.Remove(filepath.Join(dir, authorityFile)) // there if its name alone isn't on the disk
 		return nil, unusableFolder(dir, errors.Join(err, os.Remove(filepath.Join(dir, keyFile))))
 	}
 	return &Authority{cert, key}, nil
@@ -223,26 +225,6 @@ func parseKey(text []byte) (*ecdsa.PrivateKey, error) {
 		return nil, errors.New("not an elliptic curve key")
 	}
 	return ec, nil
-}
-
-// writeFile replaces a file whole or not at all, for its owner's eyes only.
-func writeFile(name string, data []byte) error {
-	f, err := os.CreateTemp(filepath.Dir(name), ".new-*") // mode 0600
-	if err != nil {
-		return err
-	}
-	_, err = f.Write(data)
-	if err == nil {
-		err = f.Sync()
-	}
-	err = errors.Join(err, f.Close())
-	if err == nil {
-		err = os.Rename(f.Name(), name)
-	}
-	if err != nil {
-		return errors.Join(err, os.Remove(f.Name()))
-	}
-	return nil
 }
 
 func unusableFolder(dir string, err error) error {

@@ -20,6 +20,7 @@ import (
 	"time"
 
 	"panside/internal/fault"
+	"panside/server/durable"
 )
 
 const (
@@ -94,7 +95,7 @@ func mayAddress(ip netip.Addr) bool {
 	return slices.ContainsFunc(permitted, func(p netip.Prefix) bool { return p.Contains(ip) })
 }
 
-// stale tells whether the current certificate must be replaced for a
+// stale reports whether the current certificate must be replaced for a
 // connection that came in by the address; the zero address asks for none.
 func (l *Leaf) stale(by netip.Addr) bool {
 	c, now := l.parsed, l.now()
@@ -152,7 +153,7 @@ func (l *Leaf) issue(by netip.Addr) error {
 	if err != nil {
 		return err
 	}
-	if err := writeFile(filepath.Join(l.dir, leafFile), both); err != nil {
+	if err := durable.WriteFile(filepath.Join(l.dir, leafFile), both); err != nil {
 		return unusableFolder(l.dir, err)
 	}
 	l.current, l.parsed = &cert, cert.Leaf

@@ -20,6 +20,8 @@ import (
 	"panside/internal/device"
 	"panside/internal/fault"
 	"panside/server/described"
+	"panside/server/joinapi"
+	"panside/server/route"
 )
 
 // fakePairing knows a phone and a desk by fixed tokens. The real one is tested
@@ -121,24 +123,6 @@ func (echo) Serve(conn *websocket.Conn) *fault.Error {
 	return nil
 }
 
-type fakeVirtual struct{ moves []string }
-
-func (f *fakeVirtual) Show() Bench {
-	return Bench{
-		Pan:    []PanCoin{{"zinc", "Cent, 1998", 2.5}},
-		Tray:   []TrayCoin{{"bronze", "Cent, 1969", "bronze"}},
-		Script: &ScriptStep{Name: "evening", Running: true, Step: 1, Of: 9, Next: "clear"},
-	}
-}
-
-func (f *fakeVirtual) Do(move, coin string) error {
-	if move == "throw" {
-		return fault.New(fault.BadInput, "No such move.")
-	}
-	f.moves = append(f.moves, move+" "+coin)
-	return nil
-}
-
 // fakeOrigins knows one address that the server had before.
 type fakeOrigins struct {
 	mu     sync.Mutex
@@ -172,10 +156,9 @@ func newFixture(t *testing.T, change ...func(*Config)) *fixture {
 	t.Helper()
 	f := &fixture{t: t, pairing: &fakePairing{names: map[string]string{}}, origins: &fakeOrigins{}, now: joined, log: &strings.Builder{}}
 	cfg := Config{
-		Version:     "1.2.3",
-		Name:        "kitchen",
-		Fingerprint: "FINGER",
-		Authority:   Authority{Name: "Panside home authority, kitchen", DER: []byte("certificate bytes")},
+		Version:   "1.2.3",
+		Name:      "kitchen",
+		Authority: Authority{Name: "Panside home authority, kitchen", DER: []byte("certificate bytes")},
 		Prove: func(host, nonce string) (key, signature []byte, err error) {
 			return []byte("the key"), []byte("for " + host + " " + nonce), nil
 		},
@@ -197,6 +180,22 @@ func newFixture(t *testing.T, change ...func(*Config)) *fixture {
 	for _, c := range change {
 		c(&cfg)
 	}
+	further := cfg.Further
+	cfg.Further = func(g Guards) []route.Route {
+		o := joinapi.Options{
+			Name: cfg.Name, Fingerprint: "FINGER", Pairing: f.pairing, Addresses: cfg.Addresses, Origins: f.origins.All,
+			Guards: g, Now: cfg.Now, Log: cfg.Log,
+		}
+		if cfg.Authority.DER != nil {
+			o.AuthorityLines = FingerprintLines(cfg.Authority.DER)
+		}
+		routes := joinapi.New(o).Routes()
+		if further != nil {
+			routes = append(routes, further(g)...)
+		}
+		return routes
+	}
+	cfg.Descriptions = append(cfg.Descriptions, joinapi.Description)
 	var err error
 	if f.api, err = newAPI(cfg); err != nil {
 		t.Fatal(err)
@@ -255,7 +254,7 @@ const (
 )
 
 func TestRoutes(t *testing.T) {
-	f := newFixture(t, func(c *Config) { c.Virtual = &fakeVirtual{} })
+	f := newFixture(t)
 	for _, tc := range []struct {
 		method, path, body, auth string
 		status                   int
@@ -302,10 +301,6 @@ func TestRoutes(t *testing.T) {
 		{"POST", "/api/v1/core/judge", `{"value":"3.11"}`, asPhone, 200, "", `{"ok":{"value":"3.11"}}`},
 		{"POST", "/api/v1/core/nothing", `{}`, asPhone, 404, fault.NotFound, ""},
 		{"POST", "/api/v1/core/judge", `{}`, "", 401, fault.NotJoined, ""},
-		{"GET", "/api/v1/virtual", "", asPhone, 200, "", `"tray":[{"id":"bronze",`},
-		{"POST", "/api/v1/virtual", `{"do":"put","coin":"bronze"}`, asPhone, 200, "", `"tray"`},
-		{"POST", "/api/v1/virtual", `{"do":"throw"}`, asPhone, 400, fault.BadInput, ""},
-		{"POST", "/api/v1/virtual", `{"do":"put"}`, "", 401, fault.NotJoined, ""},
 		{"GET", "/api/v1/nothing", "", asPhone, 404, fault.NotFound, ""},
 		{"POST", "/api/v1/me", "{}", asPhone, 405, fault.NotFound, ""},
 		{"GET", "/api/v1/live", "", "", 400, fault.BadInput, ""},
@@ -352,7 +347,7 @@ func TestClosedJoiningIsOpenedByAPersonOnly(t *testing.T) {
 			t.Errorf("joining: %d %s", a.status, a.body)
 		}
 	}
-	if problem := described.Read(description).Answer("get", "/api/v1/offer", 429, []byte(`{"error":{"code":"too-many-tries","sentence":"x"}}`)); problem != "" {
+	if problem := described.Read(description, joinapi.Description).Answer("get", "/api/v1/offer", 429, []byte(`{"error":{"code":"too-many-tries","sentence":"x"}}`)); problem != "" {
 		t.Error(problem)
 	}
 	// What can't be offered opens nothing.
@@ -385,16 +380,6 @@ func TestTheDeskShowsTheLinesOfTheTrustPage(t *testing.T) {
 	own := newFixture(t, func(c *Config) { c.Authority = Authority{} })
 	if a := own.do(own.secure, "GET", "/api/v1/joining", "", asDesk); !strings.Contains(a.body, `"authority_lines":[]`) {
 		t.Errorf("with a certificate of one's own: %s", a.body)
-	}
-}
-
-func TestRealScaleHasNoVirtualPan(t *testing.T) {
-	f := newFixture(t)
-	for _, method := range []string{"GET", "POST"} {
-		a := f.do(f.secure, method, "/api/v1/virtual", `{"do":"put"}`, asPhone)
-		if a.status != 404 || a.code(t) != fault.NotVirtual {
-			t.Errorf("%s: %d %s", method, a.status, a.body)
-		}
 	}
 }
 

@@ -26,26 +26,3 @@ func (s *api) core(c *fiber.Ctx) error {
 	}
 	return route.AnswerJSON(c, out)
 }
-
-var notVirtual = fault.New(fault.NotVirtual, "The scale is a real one, so coins are moved by hand. Nothing was changed.")
-
-func (s *api) virtual(c *fiber.Ctx) error {
-	if s.Virtual == nil {
-		return notVirtual
-	}
-	return route.Answer(c, s.Virtual.Show())
-}
-
-func (s *api) moveVirtual(c *fiber.Ctx) error {
-	if s.Virtual == nil {
-		return notVirtual
-	}
-	var in struct{ Do, Coin string }
-	if err := read(c, &in); err != nil {
-		return err
-	}
-	if err := s.Virtual.Do(in.Do, in.Coin); err != nil {
-		return err
-	}
-	return route.Answer(c, s.Virtual.Show())
-}

@@ -10,6 +10,7 @@ import (
 	"github.com/gofiber/fiber/v2"
 
 	"panside/internal/fault"
+	"panside/server/route"
 )
 
 // checkHost answers only to names and addresses of this server. Without it a
@@ -34,7 +35,7 @@ func (s *api) ownHost(hostPort string, local net.Addr) bool {
 	}
 	if ip, err := netip.ParseAddr(host); err == nil {
 		ip = ip.Unmap()
-		return ip == localIP(local) || ip.IsLoopback() || ip.IsPrivate() || ip.IsLinkLocalUnicast()
+		return ip == route.LocalIP(local) || ip.IsLoopback() || ip.IsPrivate() || ip.IsLinkLocalUnicast()
 	}
 	return s.ownName(host)
 }
@@ -47,7 +48,7 @@ func (s *api) here(c *fiber.Ctx) bool {
 	if ip, err := netip.ParseAddr(host); err == nil {
 		// Behind a router or a virtual machine that passes connections on, the
 		// address is another one; a person names it with --host.
-		return ip.Unmap() == localIP(c.Context().LocalAddr()) || slices.Contains(s.Names, host)
+		return ip.Unmap() == route.LocalIP(c.Context().LocalAddr()) || slices.Contains(s.Names, host)
 	}
 	return s.ownName(host)
 }
@@ -69,23 +70,7 @@ func withoutPort(hostPort string) (host string, ok bool) {
 	return host, !strings.Contains(host, "%")
 }
 
-// sameComputer tells whether a request comes from this computer: over loopback,
-// or from the very address it arrived at.
-func sameComputer(c *fiber.Ctx) bool {
-	from := localIP(c.Context().RemoteAddr())
-	return from.IsLoopback() || from.IsValid() && from == localIP(c.Context().LocalAddr())
-}
-
-// localIP is the address a connection came in by, the zero Addr for what is no
-// TCP connection.
-func localIP(local net.Addr) netip.Addr {
-	if tcp, ok := local.(*net.TCPAddr); ok {
-		return tcp.AddrPort().Addr().Unmap().WithZone("")
-	}
-	return netip.Addr{}
-}
-
-// sameOrigin tells whether a request is made by a page of the very origin it
+// sameOrigin reports whether a request is made by a page of the very origin it
 // goes to, or by no page: programs and plain navigation send no Origin.
 func sameOrigin(c *fiber.Ctx) bool {
 	origin := c.Get(fiber.HeaderOrigin)

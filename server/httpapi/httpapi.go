@@ -9,6 +9,7 @@ import (
 	"crypto/rand"
 	"io/fs"
 	"log/slog"
+	"slices"
 	"strings"
 	"time"
 
@@ -18,66 +19,28 @@ import (
 
 	"panside/internal/device"
 	"panside/internal/fault"
-	"panside/internal/mass"
+	"panside/server/limit"
 	"panside/server/route"
 )
 
-// Pairing lets devices in; *pairing.Pairing is one.
+// Pairing knows joined devices by their tokens; *pairing.Pairing does. Error:
+// fault.NotJoined.
 type Pairing interface {
-	Offer(role device.Role, life time.Duration) (secret string)
-	OfferWhileOpen(role device.Role, life time.Duration) (secret string, err error)
-	Closed() bool
-	Join(ctx context.Context, secret, name string, here bool) (token string, d device.Device, err error)
 	Who(ctx context.Context, token string) (device.Device, error)
-	Devices(ctx context.Context) ([]device.Device, error)
-	Rename(ctx context.Context, d device.Device, typed string) (device.Device, error)
-	End(ctx context.Context, id string) error
+}
+
+// Guards are what this package tells those that answer further routes of a
+// request. See joinapi.Guards.
+type Guards interface {
+	ServedHere(c *fiber.Ctx)
+	LogRefusal(what, address string, why *fault.Error)
+	Run() string
 }
 
 // Live speaks with one socket until it ends, and closes it; *livehub.Hub is
 // one. It returns why it refused the token, nil if it didn't.
 type Live interface {
 	Serve(conn *websocket.Conn) *fault.Error
-}
-
-// VirtualScale is moved from the page instead of by hand.
-type VirtualScale interface {
-	Show() Bench
-	// Do carries out one move; coin is empty for moves without one. Errors:
-	// fault.BadInput for an unknown move, fault.NotFound for a coin that isn't
-	// there.
-	Do(move, coin string) error
-}
-
-// Bench is what lies where at the virtual scale.
-type Bench struct {
-	PluggedIn bool        `json:"plugged_in"`
-	Pan       []PanCoin   `json:"pan"`
-	Tray      []TrayCoin  `json:"tray"`
-	Script    *ScriptStep `json:"script"` // null if none was started
-}
-
-// PanCoin is a coin on the pan.
-type PanCoin struct {
-	ID    string     `json:"id"`
-	Name  string     `json:"name"`
-	Grams mass.Grams `json:"grams"`
-}
-
-// TrayCoin is a coin beside the scale.
-type TrayCoin struct {
-	ID   string `json:"id"`
-	Name string `json:"name"`
-	Note string `json:"note"`
-}
-
-// ScriptStep tells how far the script is that moves the coins.
-type ScriptStep struct {
-	Name    string `json:"name"`
-	Running bool   `json:"running"`
-	Step    int    `json:"step"`
-	Of      int    `json:"of"`
-	Next    string `json:"next"`
 }
 
 // Origins are those this server has served its app under, ever;
@@ -94,42 +57,40 @@ type Authority struct {
 	DER  []byte
 }
 
-// Config is what the routes need. Virtual is nil when the scale is real,
-// Authority.DER is nil when the user brought a certificate; the rest is
-// required.
+// Config is what the routes need. Authority.DER is nil when the user brought a
+// certificate; the rest is required.
 type Config struct {
-	Version     string
-	Name        string // of this server, as phones list it
-	Fingerprint string // by which a phone knows this server again
-	Authority   Authority
+	Version   string
+	Name      string // of this server, as the trust page shows it
+	Authority Authority
 	// Prove signs that this server, and no other, answers under the host.
 	Prove   func(host, nonce string) (key, signature []byte, err error)
 	Pairing Pairing
 	Origins Origins
 	Live    Live
 	Core    func(method string, in []byte) []byte // internal/bridge
-	Virtual VirtualScale
-	Files   fs.FS    // the built phone app
-	Names   []string // further host names this server answers to
+	Files   fs.FS                                 // the built phone app
+	Names   []string                              // further host names this server answers to
 	// Addresses are this server's own, "https://HOST:PORT", the one a phone
 	// reaches most likely first.
 	Addresses func() []string
 	Now       func() time.Time
 	Log       *slog.Logger
-	// Further routes, which other adapters answer, with their parts of the
-	// description in the form of openapi.json: "paths" and "components".
-	Further      []route.Route
+	// Further gives the routes that other adapters answer, nil for none, and
+	// Descriptions their parts of the description in the form of openapi.json:
+	// "paths", "components" and "x-limits".
+	Further      func(Guards) []route.Route
 	Descriptions [][]byte
 }
 
 type api struct {
 	Config
-	site        *site
+	static      *staticFiles
 	upgrader    websocket.Upgrader
 	description []byte
 	run         string // this run of the server
 
-	byAddress, byDevice, wrongCodes, refusals *limiter
+	byAddress, byDevice, refusals *limit.Limiter
 }
 
 const (
@@ -138,9 +99,6 @@ const (
 
 	// idleWithin is how long a connection waits for its next request.
 	idleWithin = 2 * time.Minute
-
-	// phoneSecretLife is how long a code on the desk's page can be scanned.
-	phoneSecretLife = 5 * time.Minute
 )
 
 // New returns the app for HTTPS and the one for plain HTTP, which serves the
@@ -154,18 +112,17 @@ func New(cfg Config) (secure, plain *fiber.App, err error) {
 }
 
 func newAPI(cfg Config) (*api, error) {
-	site, err := loadSite(cfg.Files)
+	static, err := loadStatic(cfg.Files)
 	if err != nil {
 		return nil, err
 	}
 	s := &api{
-		Config:     cfg,
-		site:       site,
-		run:        rand.Text(),
-		byAddress:  newLimiter(addressBurst, addressRate, cfg.Now),
-		byDevice:   newLimiter(deviceBurst, deviceRate, cfg.Now),
-		wrongCodes: newLimiter(wrongBurst, wrongRate, cfg.Now),
-		refusals:   newLimiter(refusalBurst, refusalRate, cfg.Now),
+		Config:    cfg,
+		static:    static,
+		run:       rand.Text(),
+		byAddress: limit.New(addressBurst, addressRate, cfg.Now),
+		byDevice:  limit.New(deviceBurst, deviceRate, cfg.Now),
+		refusals:  limit.New(refusalBurst, refusalRate, cfg.Now),
 	}
 	s.description = description
 	for _, more := range append([][]byte{coreDescription}, cfg.Descriptions...) {
@@ -189,28 +146,31 @@ func (s *api) secureApp() *fiber.App {
 	secure.Get("/healthz", s.health)
 	secure.Get("/api/v1/openapi.json", s.openapi)
 	secure.Get("/api/v1/live", s.live)
-	secure.Post("/api/v1/join", s.join)
 	secure.Post("/api/v1/prove", s.prove)
-	secure.Get("/api/v1/me", s.auth, s.me)
-	secure.Put("/api/v1/me", s.auth, s.rename)
-	secure.Delete("/api/v1/me", s.auth, s.leave)
-	secure.Get("/api/v1/joining", s.auth, deskOnly, s.joining)
-	secure.Get("/api/v1/offer", s.auth, deskOnly, s.renewOffer)
-	secure.Post("/api/v1/offer", s.auth, deskOnly, s.offer)
-	secure.Get("/api/v1/devices", s.auth, deskOnly, s.devices)
-	secure.Delete("/api/v1/devices/:id", s.auth, deskOnly, s.endDevice)
 	secure.Post("/api/v1/core/:method", s.auth, s.core)
-	secure.Get("/api/v1/virtual", s.auth, s.virtual)
-	secure.Post("/api/v1/virtual", s.auth, s.moveVirtual)
-	for _, r := range s.Further {
-		if r.Method == fiber.MethodGet { // as the router does for the routes above
-			secure.Add(fiber.MethodHead, "/api/v1"+r.Path, s.auth, func(c *fiber.Ctx) error { return r.Handle(c, caller(c)) })
+	if s.Further != nil {
+		for _, r := range s.Further(s) {
+			if r.Method == fiber.MethodGet { // as the router does for the routes above
+				s.add(secure, fiber.MethodHead, r)
+			}
+			s.add(secure, r.Method, r)
 		}
-		secure.Add(r.Method, "/api/v1"+r.Path, s.auth, func(c *fiber.Ctx) error { return r.Handle(c, caller(c)) })
 	}
 	s.trustRoutes(secure)
 	secure.Get("/*", s.file)
 	return secure
+}
+
+// add lets those use a route whom it is for.
+func (s *api) add(app *fiber.App, method string, r route.Route) {
+	chain := []fiber.Handler{s.auth, deskOnly, func(c *fiber.Ctx) error { return r.Handle(c, caller(c)) }}
+	switch r.For {
+	case route.Joined:
+		chain = slices.Delete(chain, 1, 2)
+	case route.Anyone:
+		chain = chain[2:]
+	}
+	app.Add(method, "/api/v1"+r.Path, chain...)
 }
 
 func (s *api) plainApp() *fiber.App {

@@ -2,100 +2,25 @@ package httpapi
 
 import (
 	"fmt"
-	"strconv"
-	"sync"
-	"sync/atomic"
 	"testing"
 	"time"
 
 	"github.com/gofiber/fiber/v2"
 
 	"panside/internal/fault"
+	"panside/server/limit"
 )
 
-func TestLimiter(t *testing.T) {
-	now := joined
-	l := newLimiter(3, 2, func() time.Time { return now })
-	take := func(key string, want time.Duration) {
-		t.Helper()
-		if got := l.take(key); got != want {
-			t.Errorf("at %v, %s: wait %v, want %v", now.Sub(joined), key, got, want)
-		}
-	}
-	for range 3 {
-		take("a", 0)
-	}
-	take("a", time.Second/2)
-	take("a", time.Second/2) // asking costs nothing
-	take("b", 0)             // another one has its own
-	now = now.Add(time.Second / 4)
-	take("a", time.Second/4)
-	now = now.Add(time.Second / 4)
-	take("a", 0)
-	take("a", time.Second/2)
-	l.giveBack("a")
-	take("a", 0)
-	now = now.Add(time.Hour)
-	for range 3 {
-		take("a", 0)
-	}
-	take("a", time.Second/2)
-	now = now.Add(-time.Hour) // the clock is set back
-	take("a", time.Second/2)
-	l.giveBack("nobody")
-}
-
-// TestTheLimiterStaysSmall: however many addresses somebody takes on.
-func TestTheLimiterStaysSmall(t *testing.T) {
-	now := joined
-	l := newLimiter(2, 1, func() time.Time { return now })
-	for i := range 3 * maxBuckets {
-		l.take(strconv.Itoa(i))
-	}
-	if n := len(l.buckets); n > maxBuckets+1 {
-		t.Errorf("%d buckets", n)
-	}
-	if l.take("one more") == 0 {
-		t.Error("a flood of addresses isn't held together")
-	}
-	now = now.Add(time.Minute) // all full again, all forgotten
-	if l.take("a newcomer") != 0 {
-		t.Error("after the flood nobody gets in")
-	}
-	if n := len(l.buckets); n > 2 {
-		t.Errorf("%d buckets are kept for nothing", n)
-	}
-}
-
-func TestLimiterByManyAtOnce(t *testing.T) {
-	l := newLimiter(100, 1, func() time.Time { return joined })
-	var got atomic.Int64
-	var all sync.WaitGroup
-	for range 8 {
-		all.Go(func() {
-			for range 50 {
-				if l.take("a") == 0 {
-					got.Add(1)
-				}
-			}
-		})
-	}
-	all.Wait()
-	if got.Load() != 100 {
-		t.Errorf("%d got through, want 100", got.Load())
-	}
-}
-
 // drain takes all a bucket holds but some.
-func drain(l *limiter, key string, leave int) {
-	for range int(l.burst) - leave {
-		l.take(key)
+func drain(l *limit.Limiter, key string, burst, leave int) {
+	for range burst - leave {
+		l.Take(key)
 	}
 }
 
 func TestWhoAsksTooFastWaits(t *testing.T) {
 	f := newFixture(t)
-	drain(f.api.byDevice, aPhone.ID, 1)
+	drain(f.api.byDevice, aPhone.ID, deviceBurst, 1)
 	if a := f.do(f.secure, "GET", "/api/v1/me", "", asPhone); a.status != 200 {
 		t.Errorf("the last in time: %d %s", a.status, a.body)
 	}
@@ -114,7 +39,7 @@ func TestWhoAsksTooFastWaits(t *testing.T) {
 
 func TestAnAddressThatAsksTooFastWaits(t *testing.T) {
 	f := newFixture(t)
-	drain(f.api.byAddress, "0.0.0.0", 1) // what fiber's test connection says
+	drain(f.api.byAddress, "0.0.0.0", addressBurst, 1) // what fiber's test connection says
 	if a := f.do(f.secure, "GET", "/healthz", ""); a.status != 200 {
 		t.Errorf("the last in time: %d %s", a.status, a.body)
 	}
@@ -137,7 +62,7 @@ func TestWrongCodesAreCountedRightOnesAreNot(t *testing.T) {
 			t.Fatalf("a right code: %d %s", a.status, a.body)
 		}
 	}
-	for range wrongBurst {
+	for range 5 {
 		if a := join("wrong"); a.status != 403 {
 			t.Fatalf("a wrong code: %d %s", a.status, a.body)
 		}

@@ -9,20 +9,18 @@ import (
 
 	"panside/internal/device"
 	"panside/server/described"
+	"panside/server/joinapi"
 	"panside/server/route"
 )
 
 // TestLimitsAreAsDescribed holds the figures to the code's. Those of joining, of
 // the live stream and of the printed codes are held beside their code.
 func TestLimitsAreAsDescribed(t *testing.T) {
-	wrong := wrongRate
 	if problem := described.Read(description).Limited(map[string]float64{
 		"body_bytes": maxBody, "header_bytes": maxHeader,
 		"requests_at_once_an_address": addressBurst, "requests_a_second_an_address": addressRate,
 		"requests_at_once_a_device": deviceBurst, "requests_a_second_a_device": deviceRate,
-		"wrong_codes_at_once_an_address": wrongBurst, "seconds_to_another_wrong_code": 1 / wrong,
-		"phone_code_seconds": phoneSecretLife.Seconds(),
-		"progress_bytes":     enough, "read_seconds": readWithin.Seconds(), "write_seconds": writeWithin.Seconds(), "slowest_answer_bytes_a_second": slowestAnswer, "idle_seconds": idleWithin.Seconds(),
+		"progress_bytes": enough, "read_seconds": readWithin.Seconds(), "write_seconds": writeWithin.Seconds(), "slowest_answer_bytes_a_second": slowestAnswer, "idle_seconds": idleWithin.Seconds(),
 		"connections_an_address": maxAnAddress, "silent_connections_an_address": maxSilentAnAddress, "first_byte_seconds": firstByteWithin.Seconds(),
 	}); problem != "" {
 		t.Error(problem)
@@ -38,10 +36,11 @@ func TestLimitsAreAsDescribed(t *testing.T) {
 // routes of other parts; what isn't described gets 405 and what is allowed.
 func TestVerbsAreAsDescribed(t *testing.T) {
 	f := newFixture(t, func(c *Config) {
-		c.Virtual = &fakeVirtual{}
-		c.Further = []route.Route{route.Get("/things", func(c *fiber.Ctx, _ device.Device) error { return route.Answer(c, "thing") })}
+		c.Further = func(Guards) []route.Route {
+			return []route.Route{route.Get("/things", func(c *fiber.Ctx, _ device.Device) error { return route.Answer(c, "thing") })}
+		}
 	})
-	doc := described.Read(description)
+	doc := described.Read(description, joinapi.Description)
 	for _, r := range append(doc.Routes(), "GET /api/v1/things") {
 		method, path, _ := strings.Cut(r, " ")
 		if method != "GET" || path == "/api/v1/live" {

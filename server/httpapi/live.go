@@ -9,6 +9,7 @@ import (
 	"github.com/gorilla/websocket"
 
 	"panside/internal/fault"
+	"panside/server/route"
 )
 
 // liveBuffer is the most the system may hold back for one phone, some twenty
@@ -31,12 +32,12 @@ func (s *api) live(c *fiber.Ctx) error {
 		return err
 	}
 	if conn != nil {
-		address := addressOf(c)
+		address := route.AddressOf(c)
 		// Served from here and not inside the upgrade, because fasthttp clears
 		// the deadlines after the handler and before this call.
 		c.Context().Hijack(func(net.Conn) {
 			if why := s.Live.Serve(conn); why != nil && why.Code == fault.NotJoined {
-				s.logRefusal("a live stream was refused", address, why)
+				s.LogRefusal("a live stream was refused", address, why)
 			}
 		})
 	}

@@ -37,6 +37,12 @@ func serve(t *testing.T, f *fixture) (addr string, trust *tls.Config) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	return serveOn(t, f, ln)
+}
+
+// serveOn does so on a listener of loopback.
+func serveOn(t *testing.T, f *fixture, ln net.Listener) (addr string, trust *tls.Config) {
+	t.Helper()
 	cert := selfSigned(t, netip.MustParseAddr("127.0.0.1"))
 	port := OnePort(ln, &tls.Config{Certificates: []tls.Certificate{cert}})
 	done := make(chan error, 2)
@@ -136,9 +142,9 @@ func TestTooMuchAtOnceIsRefused(t *testing.T) {
 	}
 }
 
-// TestSmallSendBuffer checks that the setting reaches the TCP connection below
-// the paces, TLS and the peeked byte.
-func TestSmallSendBuffer(t *testing.T) {
+// TestTheConnectionBelowIsFound, whose send buffer is set: the TCP connection below
+// the paces, TLS and the sniffed byte.
+func TestTheConnectionBelowIsFound(t *testing.T) {
 	ln, err := net.Listen("tcp", "127.0.0.1:0")
 	if err != nil {
 		t.Fatal(err)
@@ -149,7 +155,7 @@ func TestSmallSendBuffer(t *testing.T) {
 		t.Fatal(err)
 	}
 	defer conn.Close()
-	if tcpUnder(newPacedTLS(tls.Server(&peeked{Conn: conn}, &tls.Config{}))) != conn {
+	if tcpUnder(newPacedTLS(tls.Server(&sniffedConn{Conn: conn}, &tls.Config{}))) != conn {
 		t.Error("the TCP connection is not found")
 	}
 	near, far := net.Pipe()

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"panside/server/described"
+	"panside/server/joinapi"
 )
 
 // TestEveryRouteIsDescribed compares the routes with the description, both
@@ -19,7 +20,7 @@ func TestEveryRouteIsDescribed(t *testing.T) {
 		served = append(served, described.Route(r.Method, r.Path))
 	}
 	slices.Sort(served)
-	if want := described.Read(description).Routes(); !slices.Equal(slices.Compact(served), want) {
+	if want := described.Read(description, joinapi.Description).Routes(); !slices.Equal(slices.Compact(served), want) {
 		t.Errorf("served    %q\ndescribed %q", served, want)
 	}
 }
@@ -27,8 +28,8 @@ func TestEveryRouteIsDescribed(t *testing.T) {
 // TestAnswersAreAsDescribed holds real answers to their schemas: every
 // property is there, none is undescribed.
 func TestAnswersAreAsDescribed(t *testing.T) {
-	f := newFixture(t, func(c *Config) { c.Virtual = &fakeVirtual{} })
-	doc := described.Read(description)
+	f := newFixture(t)
+	doc := described.Read(description, joinapi.Description)
 	for _, tc := range []struct{ method, path, url, body string }{
 		{"get", "/healthz", "", ""},
 		{"post", "/api/v1/join", "", `{"secret":"good","name":"x"}`},
@@ -44,8 +45,6 @@ func TestAnswersAreAsDescribed(t *testing.T) {
 		{"delete", "/api/v1/devices/{id}", "/api/v1/devices/Q", ""},
 		{"post", "/api/v1/core/{method}", "/api/v1/core/judge", "{}"},
 		{"post", "/api/v1/core/{method}", "/api/v1/core/nothing", "{}"},
-		{"get", "/api/v1/virtual", "", ""},
-		{"post", "/api/v1/virtual", "", `{"do":"clear"}`},
 		{"get", "/api/v1/openapi.json", "", ""},
 		{"get", "/api/v1/live", "", ""},
 	} {

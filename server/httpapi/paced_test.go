@@ -31,9 +31,11 @@ func slowFixture(t *testing.T, answer []byte) (addr string, trust *tls.Config) {
 	t.Helper()
 	f := newFixture(t, func(c *Config) {
 		c.Log = slog.New(slog.DiscardHandler)
-		c.Further = []route.Route{
-			route.Post("/sink", func(c *fiber.Ctx, _ device.Device) error { return c.SendString(fmt.Sprint(len(c.Body()))) }),
-			route.Get("/long", func(c *fiber.Ctx, _ device.Device) error { return c.Send(answer) }),
+		c.Further = func(Guards) []route.Route {
+			return []route.Route{
+				route.Post("/sink", func(c *fiber.Ctx, _ device.Device) error { return c.SendString(fmt.Sprint(len(c.Body()))) }),
+				route.Get("/long", func(c *fiber.Ctx, _ device.Device) error { return c.Send(answer) }),
+			}
 		}
 	})
 	for _, app := range []*fiber.App{f.secure, f.plain} {

@@ -54,7 +54,7 @@ type Hub struct {
 	cursor   string                     // of the journal's newest entry
 	photos   uint64                     // rises whenever phones are to ask about photos
 	records  *websocket.PreparedMessage // nil if there was never anything to say
-	pan      pan
+	control  panControl
 }
 
 // frame is one message to all phones.
@@ -211,9 +211,9 @@ func (h *Hub) End(deviceID string) {
 			p.end(ended)
 		}
 	}
-	if h.pan.holder != nil && h.pan.holder.ID == deviceID {
-		h.pan.holder = nil
-		h.tellPan()
+	if h.control.holder != nil && h.control.holder.ID == deviceID {
+		h.control.holder = nil
+		h.tellControl()
 	}
 }
 
@@ -298,8 +298,8 @@ func (h *Hub) list(p *phone) {
 	if h.notice != nil {
 		p.tell(h.notice)
 	}
-	if h.pan.told != nil {
-		p.pan.Store(h.pan.told) // the weight has roused it
+	if h.control.told != nil {
+		p.control.Store(h.control.told) // the weight has roused it
 	}
 	if h.closed {
 		p.end(stopping)

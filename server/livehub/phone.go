@@ -35,7 +35,7 @@ type phone struct {
 	conn    *websocket.Conn
 	slot    atomic.Pointer[frame]
 	notice  atomic.Pointer[websocket.PreparedMessage]
-	pan     atomic.Pointer[websocket.PreparedMessage]
+	control atomic.Pointer[websocket.PreparedMessage]
 	records atomic.Pointer[websocket.PreparedMessage]
 	wake    chan struct{} // holds one: something of the above was filled
 
@@ -132,7 +132,7 @@ func (h *Hub) read(p *phone) {
 		if err != nil {
 			return
 		}
-		if kind == websocket.TextMessage && h.hearPan(p, data) {
+		if kind == websocket.TextMessage && h.hearControl(p, data) {
 			select {
 			case <-time.After(panPause):
 			case <-p.ending:
@@ -169,7 +169,7 @@ func (h *Hub) write(p *phone, gone <-chan struct{}) {
 				}
 				err = p.send(f.message)
 			}
-			for _, last := range []*atomic.Pointer[websocket.PreparedMessage]{&p.pan, &p.records, &p.notice} {
+			for _, last := range []*atomic.Pointer[websocket.PreparedMessage]{&p.control, &p.records, &p.notice} {
 				if m := last.Swap(nil); m != nil && err == nil {
 					err = p.send(m)
 				}

@@ -32,7 +32,7 @@ type Ask struct {
 type Scale struct {
 	Name    string
 	Kind    string    // serial, tcp, virtual, replay, hid
-	Dialect string    // empty until it is known
+	Format  string    // empty until it is known
 	Assumed bool      // part of the uncertainty was not measured on this scale
 	Checked time.Time // when it was checked with weights; zero if never
 }
@@ -65,7 +65,7 @@ type weight struct {
 type wireScale struct {
 	Name    string  `json:"name"`
 	Kind    string  `json:"kind"`
-	Dialect *string `json:"dialect"`
+	Format  *string `json:"format"`
 	Assumed bool    `json:"assumed"`
 	// Checked is left out when the scale was never checked: phones loaded before
 	// an update don't look for it.
@@ -130,8 +130,8 @@ func encode(s State, seq uint64, now time.Time) []byte {
 	if m.Status == "" {
 		m.Status = mass.StatusUnknown
 	}
-	if s.Scale.Dialect != "" {
-		m.Scale.Dialect = &s.Scale.Dialect
+	if s.Scale.Format != "" {
+		m.Scale.Format = &s.Scale.Format
 	}
 	if !s.Scale.Checked.IsZero() {
 		m.Scale.Checked = s.Scale.Checked.UTC().Format(time.RFC3339)

@@ -24,7 +24,7 @@ func settledCent() State {
 		Reading: mass.Reading{
 			HasValue: true, Quantity: mass.Quantity{Value: mass.MustDecimal("3.11"), Unit: mass.Gram}, Status: mass.StatusStable,
 		},
-		Scale: Scale{Name: "virtual scale", Kind: "virtual", Dialect: "status-comma", Assumed: true},
+		Scale: Scale{Name: "virtual scale", Kind: "virtual", Format: "status-comma", Assumed: true},
 		At:    noon,
 	}
 }
@@ -34,7 +34,7 @@ func checkedCent() State {
 	s := settledCent()
 	s.Estimate.U, s.Estimate.Placement, s.Reading.Quantity.Value = 0.0052, 18, mass.MustDecimal("3.12")
 	s.Scale = Scale{
-		Name: "/dev/ttyUSB0", Kind: "serial", Dialect: "status-comma",
+		Name: "/dev/ttyUSB0", Kind: "serial", Format: "status-comma",
 		Checked: time.Date(2026, 3, 1, 19, 0, 0, 0, time.FixedZone("", 3600)),
 	}
 	return s
@@ -68,7 +68,7 @@ func TestWireIsAsAgreed(t *testing.T) {
 		"weight-ask.json": {State{
 			Estimate: mass.Estimate{Phase: mass.PhaseNone, Placement: 17},
 			Reading:  mass.Reading{Quantity: mass.Quantity{Value: mass.MustDecimal("15.55"), Unit: mass.Gram}, HasValue: true},
-			Scale:    Scale{Name: "/dev/ttyUSB0", Kind: "serial", Dialect: "value-only", Assumed: true},
+			Scale:    Scale{Name: "/dev/ttyUSB0", Kind: "serial", Format: "value-only", Assumed: true},
 			Problem:  fault.New(fault.UnknownUnit, "The scale sends numbers without a unit. No weight is shown; tell the program which unit the scale shows."),
 			Ask:      &Ask{Of: "unit", Digits: "15.55", Units: []mass.Unit{mass.Gram, mass.Carat}},
 			At:       noon,

@@ -9,7 +9,7 @@ import (
 
 // TestLimitsAreAsDescribed holds the described figures of joining to the code's.
 func TestLimitsAreAsDescribed(t *testing.T) {
-	raw, err := os.ReadFile("../httpapi/openapi.json")
+	raw, err := os.ReadFile("../joinapi/openapi.json")
 	if err != nil {
 		t.Fatal(err)
 	}

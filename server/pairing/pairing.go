@@ -96,7 +96,7 @@ func (p *Pairing) OfferWhileOpen(role device.Role, life time.Duration) (string, 
 	return p.offer(role, life), nil
 }
 
-// Closed tells whether wrong secrets have closed the window.
+// Closed reports whether wrong secrets have closed the window.
 func (p *Pairing) Closed() bool {
 	p.mu.Lock()
 	defer p.mu.Unlock()

@@ -49,12 +49,12 @@ type reading struct {
 	mod  time.Time // when the file was last changed, as the system says
 }
 
-// of tells whether it was a reading of this very file.
+// of reports whether it was a reading of this very file.
 func (r reading) of(info fs.FileInfo) bool {
 	return !r.at.IsZero() && r.size == info.Size() && r.mod.Equal(info.ModTime())
 }
 
-// counts tells whether it is recent enough. One from the future is from a clock
+// counts reports whether it is recent enough. One from the future is from a clock
 // that was wrong.
 func (r reading) counts(now time.Time) bool {
 	age := now.Sub(r.at)
@@ -270,7 +270,7 @@ func (s *Store) waiting() (n int) {
 	return n
 }
 
-// isRight tells whether a file has the bytes of the name. What differs, or the
+// isRight reports whether a file has the bytes of the name. What differs, or the
 // disk can't read, is read once more: a loose cable or a bad cell of the memory
 // is no damage to the file.
 func (s *Store) isRight(sum, path string, hash func(path string) (string, error)) (bool, error) {
@@ -319,7 +319,7 @@ const apartAs = "20060102T150405.000000000"
 func (s *Store) setApart(sum, path string) (err error) {
 	defer func() {
 		if err != nil {
-			s.doubt(sum)
+			s.invalidate(sum)
 		}
 	}()
 	if err := s.probe("set-apart"); err != nil {
@@ -351,9 +351,9 @@ func exists(path string) bool {
 	return err == nil
 }
 
-// doubt makes a photo that can't be moved away count as changed, so that it is
+// invalidate makes a photo that can't be moved away count as changed, so that it is
 // looked at whenever somebody asks for it.
-func (s *Store) doubt(sum string) {
+func (s *Store) invalidate(sum string) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	s.readings[sum] = reading{at: s.Now(), size: -1}

@@ -3,10 +3,9 @@ package photostore
 import (
 	"errors"
 	"io/fs"
-	"os"
-	"runtime"
 
 	"panside/internal/fault"
+	"panside/server/durable"
 )
 
 // explain turns what the system says into a sentence. A fault passes through.
@@ -23,15 +22,5 @@ func (s *Store) explain(err error) error {
 	return fault.Wrap(fault.DataFolder, "The disk that holds the photos in “"+s.dir+"” reports a fault. Nothing is lost, the photo is still on the phone; check the disk.", err)
 }
 
-// syncFolder makes the names in the folder outlive a loss of power. Windows keeps
-// names safe by itself and can't be asked to.
-func (s *Store) syncFolder(dir string) error {
-	if runtime.GOOS == "windows" {
-		return nil
-	}
-	f, err := os.Open(dir)
-	if err != nil {
-		return err
-	}
-	return errors.Join(s.sync(f), f.Close())
-}
+// syncFolder makes the names in the folder outlive a loss of power.
+func (s *Store) syncFolder(dir string) error { return durable.Disk{Sync: s.sync}.SyncFolder(dir) }

@@ -10,6 +10,8 @@ import (
 	"path/filepath"
 	"strings"
 	"time"
+
+	"panside/server/durable"
 )
 
 // ledger is the file that remembers when each photo was read back, one line a
@@ -66,11 +68,7 @@ func (s *Store) tidyLedger() error {
 		b.WriteString(ledgerLine(sum, r))
 	}
 	s.mu.Unlock()
-	file := filepath.Join(s.dir, ledger)
-	if err := os.WriteFile(file+".new", []byte(b.String()), 0o600); err != nil {
-		return err
-	}
-	return os.Rename(file+".new", file)
+	return durable.WriteFile(filepath.Join(s.dir, ledger), []byte(b.String()))
 }
 
 // loadApart finds the photos that were set apart.

@@ -19,14 +19,13 @@ import (
 	"io/fs"
 	"maps"
 	"os"
-	"path/filepath"
-	"runtime"
 	"slices"
 	"strings"
 	"sync"
 
 	"panside/internal/fault"
 	"panside/internal/journal"
+	"panside/server/durable"
 )
 
 // room is how long the file is at least; half of it is free when it is begun anew.
@@ -122,25 +121,10 @@ func write(file string, s State) (*os.File, int64, error) {
 	if err != nil {
 		return nil, 0, err
 	}
-	f, err := os.OpenFile(file+".new", os.O_RDWR|os.O_CREATE|os.O_TRUNC, 0o600)
-	if err != nil {
+	if err := durable.WriteFile(file, append(bytes.Clone(first), make([]byte, max(room-len(first), room/2))...)); err != nil {
 		return nil, 0, err
 	}
-	_, err = f.Write(append(bytes.Clone(first), make([]byte, max(room-len(first), room/2))...))
-	if err == nil {
-		err = f.Sync()
-	}
-	// Closed, because Windows renames no open file.
-	if err := errors.Join(err, f.Close()); err != nil {
-		return nil, 0, err
-	}
-	if err := os.Rename(f.Name(), file); err != nil {
-		return nil, 0, err
-	}
-	if err := syncFolder(filepath.Dir(file)); err != nil {
-		return nil, 0, err
-	}
-	f, err = os.OpenFile(file, os.O_RDWR, 0)
+	f, err := os.OpenFile(file, os.O_RDWR, 0)
 	return f, int64(len(first)), err
 }
 
@@ -221,19 +205,6 @@ func (b *Book) Close() error {
 	b.mu.Lock()
 	defer b.mu.Unlock()
 	return b.f.Close()
-}
-
-// syncFolder makes a new name outlive a loss of power, which Windows does by
-// itself.
-func syncFolder(dir string) error {
-	if runtime.GOOS == "windows" {
-		return nil
-	}
-	f, err := os.Open(dir)
-	if err != nil {
-		return err
-	}
-	return errors.Join(f.Sync(), f.Close())
 }
 
 func explain(file string, err error) error {

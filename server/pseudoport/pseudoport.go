@@ -5,6 +5,7 @@
 package pseudoport
 
 import (
+	"context"
 	"errors"
 	"io"
 	"os"
@@ -101,4 +102,20 @@ func (p *Port) Close() error {
 	var err error
 	p.once.Do(func() { err = errors.Join(p.far.Close(), p.near.Close()) })
 	return err
+}
+
+// Repeat says a line ten times a second, as scales do, until ctx ends; what
+// nobody reads is lost. It returns once it has ended.
+func (p *Port) Repeat(ctx context.Context, line string) {
+	p.Lossy = true
+	tick := time.NewTicker(100 * time.Millisecond)
+	defer tick.Stop()
+	for {
+		select {
+		case <-tick.C:
+			_, _ = p.Write([]byte(line)) // fails once the port is closed
+		case <-ctx.Done():
+			return
+		}
+	}
 }

@@ -52,12 +52,27 @@ const (
 	core    = "panside/internal/"
 	server  = "panside/server/"
 	why     = "the core runs on the phone and judges the same everywhere"
-	adapter = "an adapter touches one piece of the outside world; package server wires them"
+	adapter = "an adapter touches one piece of the outside world; assemblies and package main put them together"
 )
 
+// The server has four levels. What is below the adapters, each adapter, each
+// assembly, and package main on top may import only what is further down.
+
 // belowAdapters are the packages of the server that adapters may import; they
-// touch nothing of the outside world and import no adapter.
-var belowAdapters = []string{"route"}
+// import no other package of the server.
+var belowAdapters = map[string]string{
+	"durable": "the one way to put a file on the disk, which every adapter that keeps files needs",
+	"limit":   "how often somebody may do something, which joining bounds and the HTTP side too",
+	"route":   "a route, who may use it, and an answer, which every part of the API shares",
+}
+
+// assemblies may import adapters, since each puts several of them together to
+// one thing that package main and its commands use; they don't import each
+// other. All other packages are adapters.
+var assemblies = map[string]string{
+	"backup": "keeping the records takes the records themselves, photos, archives and the folder's lock",
+	"scale":  "a scale is found at one of several ports, read, set by hand, checked and shown: six adapters to one thing",
+}
 
 // base packages may be imported by every other package of the core.
 var base = []string{"fault", "mass", "stats"}
@@ -145,15 +160,35 @@ func TestCoreImports(t *testing.T) {
 	}
 }
 
-func TestAdaptersDoNotImportEachOther(t *testing.T) {
+// level is how far up a package of the server is.
+func level(name string) int {
+	if _, ok := belowAdapters[name]; ok {
+		return 0
+	}
+	if _, ok := assemblies[name]; ok {
+		return 2
+	}
+	return 1
+}
+
+func TestImportsOfTheServerPointDown(t *testing.T) {
+	seen := map[string]bool{}
 	for _, p := range list(t, nil, "./server/...") {
-		_, isAdapter := strings.CutPrefix(p.ImportPath, server)
-		if !isAdapter {
-			continue
+		name, below := strings.CutPrefix(p.ImportPath, server)
+		if !below {
+			continue // package main wires all
 		}
+		seen[name] = true
 		for _, imp := range p.Imports {
-			if other, ok := strings.CutPrefix(imp, server); ok && !slices.Contains(belowAdapters, other) {
+			if other, ok := strings.CutPrefix(imp, server); ok && level(other) >= level(name) {
 				t.Errorf("%s imports %s: %s", p.ImportPath, imp, adapter)
+			}
+		}
+	}
+	for _, placed := range []map[string]string{belowAdapters, assemblies} {
+		for name := range placed {
+			if !seen[name] {
+				t.Errorf("server/%s is placed, and no longer exists", name)
 			}
 		}
 	}

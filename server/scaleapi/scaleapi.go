@@ -1,12 +1,14 @@
-// Package scaleapi has the routes by which a person sees how the scale was found
-// and is read, and fixes by hand what the program got wrong. openapi.json in
-// this folder describes them.
+// Package scaleapi has the routes about the scale: how it was found and is read,
+// and what a person fixes of that by hand; its check with weights; and the
+// practice scale, whose coins the page moves. openapi.json in this folder
+// describes them.
 package scaleapi
 
 import (
 	_ "embed" // for the description
 	"encoding/json"
 	"errors"
+	"time"
 
 	"github.com/gofiber/fiber/v2"
 
@@ -28,11 +30,11 @@ type Settings struct {
 	Format  string `json:"format"`  // a name from the list; not with Pattern
 	Pattern string `json:"pattern"` // package dialect's language
 	Unit    string `json:"unit"`    // of lines that carry none
-	// Step is the scale's step in StepUnit, where its digits promise more than it
-	// tells apart.
-	Step      string `json:"step"`
-	StepUnit  string `json:"step_unit"`
-	KeepAwake bool   `json:"keep_awake"`
+	// Resolution is the smallest difference that the scale tells apart, in
+	// ResolutionUnit, for a scale that shows finer digits than that.
+	Resolution     string `json:"resolution"`
+	ResolutionUnit string `json:"resolution_unit"`
+	KeepAwake      bool   `json:"keep_awake"`
 }
 
 // Virtual is the port of the practice scale.
@@ -40,15 +42,15 @@ const Virtual = "virtual"
 
 // Now is how things stand.
 type Now struct {
-	Name    string         `json:"name"` // "" while it is looked for
-	Kind    string         `json:"kind"`
-	Line    string         `json:"line"`   // as in "9600 8N1"; "" where there is none
-	Format  string         `json:"format"` // "" while nothing speaks for any
-	Sure    float64        `json:"sure"`   // 0 to 1
-	Lines   int            `json:"lines"`  // from which that was learnt
-	Unit    string         `json:"unit"`   // "" without a weight
-	Step    string         `json:"step"`   // in Unit, that counts now
-	Problem *ProblemOfPort `json:"problem"`
+	Name         string         `json:"name"` // "" while it is looked for
+	Kind         string         `json:"kind"`
+	PortSettings string         `json:"port_settings"` // as in "9600 8N1"; "" where there are none
+	Format       string         `json:"format"`        // "" while nothing speaks for any
+	Probability  float64        `json:"probability"`   // of the format, 0 to 1
+	LineCount    int            `json:"line_count"`    // of the lines from which that was learnt
+	Unit         string         `json:"unit"`          // "" without a weight
+	Resolution   string         `json:"resolution"`    // in Unit, that counts now
+	Problem      *ProblemOfPort `json:"problem"`
 	// Asks is what the person must say before there is a weight; null if nothing.
 	Asks *Asks `json:"asks"`
 	// Said is what the person said of this scale's units.
@@ -89,10 +91,10 @@ type Port struct {
 	Node string `json:"node"` // the device behind a name that stays; "" if the same
 	// Found is what a search found there last: scale, silent, speaks, not-opened;
 	// "" if it hasn't looked.
-	Found  string `json:"found"`
-	Line   string `json:"line"` // under which it was heard
-	Reason string `json:"reason"`
-	Heard  []Line `json:"heard"`
+	Found        string `json:"found"`
+	PortSettings string `json:"port_settings"` // under which it was heard
+	Reason       string `json:"reason"`
+	Heard        []Line `json:"heard"`
 }
 
 // Line is a line as it came, each byte the character of that number
@@ -104,10 +106,10 @@ type Line struct {
 
 // Format is a line format that can be picked.
 type Format struct {
-	Format    string   `json:"format"`
-	Summary   string   `json:"summary"`
-	Lines     []string `json:"lines"` // usual line settings
-	KeepAwake bool     `json:"keep_awake"`
+	Format       string   `json:"format"`
+	Summary      string   `json:"summary"`
+	PortSettings []string `json:"port_settings"` // the usual ones
+	KeepAwake    bool     `json:"keep_awake"`
 }
 
 // View is all of it.
@@ -115,11 +117,11 @@ type View struct {
 	Settings Settings `json:"settings"`
 	// Kept tells that they were set by hand and hold at the next start too;
 	// otherwise they are those of the command line.
-	Kept    bool     `json:"kept"`
-	Now     Now      `json:"now"`
-	Ports   []Port   `json:"ports"`
-	Formats []Format `json:"formats"`
-	Lines   []Line   `json:"lines"` // of the port in use, the newest first
+	Kept     bool     `json:"kept"`
+	Now      Now      `json:"now"`
+	Ports    []Port   `json:"ports"`
+	Formats  []Format `json:"formats"`
+	Received []Line   `json:"received"` // of the port in use, the newest first
 }
 
 // FieldError is a setting that can't be. Errors are for the person.
@@ -146,8 +148,14 @@ type Scale interface {
 }
 
 // Options are what the routes need. Scale is nil where there is no scale that
-// could be fixed.
-type Options struct{ Scale Scale }
+// could be fixed, Practice where the scale is a real one; the rest is required.
+type Options struct {
+	Scale    Scale
+	Checks   Checks
+	Practice PracticeScale
+	Core     func(method string, in []byte) []byte // internal/bridge
+	Now      func() time.Time
+}
 
 // API answers the routes.
 type API struct{ Options }
@@ -161,6 +169,10 @@ func (a *API) Routes() []route.Route {
 		route.Get("/scale", a.show),
 		route.Put("/scale", a.set),
 		route.Put("/scale/unit", a.setUnit),
+		route.Get("/scale-check", a.newestCheck),
+		route.Post("/scale-check", a.keepCheck),
+		route.Get("/virtual", a.tray),
+		route.Post("/virtual", a.move),
 	}
 }
 

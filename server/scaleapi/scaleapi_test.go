@@ -13,16 +13,16 @@ import (
 	"panside/server/described"
 )
 
-// bench is a scale in memory; the real one is behind the whole server's tests.
-type bench struct {
+// fixable is a scale in memory; the real one is behind the whole server's tests.
+type fixable struct {
 	view    View
 	anyPort bool
 	err     error
 }
 
-func (b *bench) View() View { return b.view }
+func (b *fixable) View() View { return b.view }
 
-func (b *bench) Set(s Settings, anyPort bool) error {
+func (b *fixable) Set(s Settings, anyPort bool) error {
 	b.anyPort = anyPort
 	if b.err == nil {
 		b.view.Settings, b.view.Kept = s, true
@@ -30,7 +30,7 @@ func (b *bench) Set(s Settings, anyPort bool) error {
 	return b.err
 }
 
-func (b *bench) SetUnit(a Answer) error {
+func (b *fixable) SetUnit(a Answer) error {
 	if b.err == nil {
 		b.view.Now.Said.Unit = a.Unit
 	}
@@ -41,7 +41,7 @@ func (b *bench) SetUnit(a Answer) error {
 // the description.
 func ask(t *testing.T, scale Scale, role device.Role, method, body string) (status int, out []byte) {
 	t.Helper()
-	app := described.Serve(New(Options{scale}).Routes(), device.Device{Role: role})
+	app := described.Serve(New(Options{Scale: scale}).Routes(), device.Device{Role: role})
 	resp, err := app.Test(httptest.NewRequest(method, "/api/v1/scale", strings.NewReader(body)), -1)
 	if err != nil {
 		t.Fatal(err)
@@ -59,10 +59,10 @@ func ask(t *testing.T, scale Scale, role device.Role, method, body string) (stat
 func someView() View {
 	line := []Line{{Raw: "<b>\u00ff\u0002", Times: 3}}
 	return View{
-		Now:     Now{Name: "/dev/ttyUSB0", Kind: "serial", Problem: &ProblemOfPort{fault.NotAScale, "No."}},
-		Ports:   []Port{{Port: "/dev/ttyUSB0", Found: "speaks", Heard: line}},
-		Formats: []Format{{Format: "print-line", Lines: []string{"9600 8N1"}}},
-		Lines:   line,
+		Now:      Now{Name: "/dev/ttyUSB0", Kind: "serial", Problem: &ProblemOfPort{fault.NotAScale, "No."}},
+		Ports:    []Port{{Port: "/dev/ttyUSB0", Found: "speaks", Heard: line}},
+		Formats:  []Format{{Format: "print-line", PortSettings: []string{"9600 8N1"}}},
+		Received: line,
 	}
 }
 
@@ -73,10 +73,10 @@ func TestEveryRouteIsDescribed(t *testing.T) {
 }
 
 func TestTheScaleIsShownAndSet(t *testing.T) {
-	b := &bench{view: someView()}
+	b := &fixable{view: someView()}
 	status, raw := ask(t, b, device.Phone, "GET", "")
 	var v View
-	if err := json.Unmarshal(raw, &v); err != nil || status != 200 || v.Lines[0] != (Line{"<b>\u00ff\u0002", 3}) || v.Kept {
+	if err := json.Unmarshal(raw, &v); err != nil || status != 200 || v.Received[0] != (Line{"<b>\u00ff\u0002", 3}) || v.Kept {
 		t.Errorf("%d %s", status, raw)
 	}
 	// A page takes the answer for JSON only, but the line must not be a tag even so.
@@ -93,7 +93,7 @@ func TestTheScaleIsShownAndSet(t *testing.T) {
 }
 
 func TestWhatCanNotBeIsRefusedByItsField(t *testing.T) {
-	b := &bench{view: someView()}
+	b := &fixable{view: someView()}
 	for _, tc := range []struct {
 		err    error
 		status int
@@ -109,7 +109,7 @@ func TestWhatCanNotBeIsRefusedByItsField(t *testing.T) {
 		}
 	}
 	for _, body := range []string{"", "[]", `{"baud":"fast"}`} {
-		if status, raw := ask(t, &bench{}, device.Desk, "PUT", body); status != 409 || !strings.Contains(string(raw), "bad-input") { // 400 behind package httpapi
+		if status, raw := ask(t, &fixable{}, device.Desk, "PUT", body); status != 409 || !strings.Contains(string(raw), "bad-input") { // 400 behind package httpapi
 			t.Errorf("%q: %d %s", body, status, raw)
 		}
 	}

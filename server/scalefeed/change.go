@@ -9,9 +9,9 @@ import (
 
 // Handling is how a source is read.
 type Handling struct {
-	Decode    dialect.Options
-	KeepAwake bool          // as in Options
-	Step      mass.Quantity // as in Options
+	Decode     dialect.Options
+	KeepAwake  bool          // as in Options
+	Resolution mass.Quantity // as in Options
 }
 
 type change struct {
@@ -41,7 +41,7 @@ func (f *Feed) begin(leave context.CancelFunc) (changed bool) {
 		return false
 	}
 	f.src = c.src
-	f.opts.Decode, f.opts.KeepAwake, f.opts.Step = c.how.Decode, c.how.KeepAwake, c.how.Step
+	f.opts.Decode, f.opts.KeepAwake, f.opts.Resolution = c.how.Decode, c.how.KeepAwake, c.how.Resolution
 	f.hearSearch()
 	f.name = ""
 	f.learnt(Evidence{})
@@ -68,7 +68,7 @@ func (f *Feed) learnt(e Evidence) {
 
 // coarsened gives a reading the step that the person named.
 func (f *Feed) coarsened(r mass.Reading) mass.Reading {
-	step := f.opts.Step
+	step := f.opts.Resolution
 	if r.HasValue && r.Quantity.Unit == step.Unit && step.Value.Cmp(r.Resolution) > 0 {
 		r.Resolution = step.Value
 	}

@@ -101,7 +101,7 @@ func TestACoarserStepIsBelieved(t *testing.T) {
 				value, unit = "0.05", mass.Unit("ct")
 			}
 			src.next <- line
-			b.Change(src, scalefeed.Handling{Step: mass.Quantity{Value: mass.MustDecimal(value), Unit: unit}})
+			b.Change(src, scalefeed.Handling{Resolution: mass.Quantity{Value: mass.MustDecimal(value), Unit: unit}})
 			line.send(bronze, 5)
 			if got := b.after(0).Reading.Resolution.String(); got != want {
 				t.Errorf("%s: resolution %s, want %s", step, got, want)
@@ -129,7 +129,7 @@ func TestASearchTellsWhatItHeard(t *testing.T) {
 		}
 		b := all[1]
 		// What came in while the speed was changed may stand behind it, in noise.
-		if b.Outcome != scalefeed.Speaks || b.Info.Line != "2400 8N1" || len(b.Heard) == 0 || b.Heard[0].Times < 15 || string(b.Heard[0].Raw) != "G/N +  3.11 g ok" {
+		if b.Outcome != scalefeed.Speaks || b.Info.PortSettings != "2400 8N1" || len(b.Heard) == 0 || b.Heard[0].Times < 15 || string(b.Heard[0].Raw) != "G/N +  3.11 g ok" {
 			t.Errorf("%+v", b)
 		}
 	})

@@ -34,9 +34,9 @@ const (
 
 // Info describes the scale behind a source.
 type Info struct {
-	Name string // what a person knows it by: a device, an address, a file
-	Kind Kind
-	Line string // line settings as in "9600 8N1"; "" where there are none
+	Name         string // what a person knows it by: a device, an address, a file
+	Kind         Kind
+	PortSettings string // as in "9600 8N1"; "" where there are none
 }
 
 // Source is one way to a scale.
@@ -84,7 +84,7 @@ type Snapshot struct {
 // StaleAfter is the age from which a weight may not be used any more.
 const StaleAfter = time.Second
 
-// Stale tells whether the snapshot has no weight or one too old to be used.
+// Stale reports whether the snapshot has no weight or one too old to be used.
 func (s Snapshot) Stale(now time.Time) bool {
 	return s.At.IsZero() || now.Sub(s.At) > StaleAfter
 }
@@ -105,10 +105,10 @@ type Options struct {
 	// KeepAwake sends a read command every 45 s to scales of a format that take
 	// it as use, so that they don't switch themselves off.
 	KeepAwake bool
-	// Step, if its value is set, is the step of the scale in that unit, as far as
-	// its digits don't show a coarser one: some scales show more digits than they
-	// tell apart.
-	Step mass.Quantity
+	// Resolution, if its value is set, is the scale's in that unit, as far as its
+	// digits don't show a coarser one: some scales show more digits than they tell
+	// apart.
+	Resolution mass.Quantity
 	// OnBytes gets what arrives, as it came, from scales that send lines. It is
 	// called on the feed's goroutine and must return soon.
 	OnBytes func([]byte)
@@ -254,7 +254,7 @@ func (f *Feed) session(ctx context.Context) (flowed bool) {
 		}
 		return false
 	}
-	f.log.Info("scale opened", "name", info.Name, "kind", string(info.Kind), "line", info.Line)
+	f.log.Info("scale opened", "name", info.Name, "kind", string(info.Kind), "settings", info.PortSettings)
 	f.follow(info)
 	s := newSession(f, stream, info)
 	err = s.run(ctx)
@@ -323,7 +323,7 @@ func (f *Feed) consult(info Info, dialect string) {
 	f.check = check
 }
 
-// trust tells whether anything is assumed in the u of an estimate, and when the
+// trust reports whether anything is assumed in the u of an estimate, and when the
 // scale was checked.
 func (f *Feed) trust(e mass.Estimate) (assumed bool, checked time.Time) {
 	if f.check == nil {

@@ -87,7 +87,7 @@ type source struct {
 }
 
 func newSource(outcomes ...any) *source {
-	s := &source{info: scalefeed.Info{Name: "/dev/scale", Kind: scalefeed.Serial, Line: "9600 8N1"}, next: make(chan any, 64)}
+	s := &source{info: scalefeed.Info{Name: "/dev/scale", Kind: scalefeed.Serial, PortSettings: "9600 8N1"}, next: make(chan any, 64)}
 	for _, o := range outcomes {
 		s.next <- o
 	}

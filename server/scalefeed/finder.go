@@ -34,10 +34,10 @@ type Candidate struct {
 
 // Remembered is the scale that was used last.
 type Remembered struct {
-	Name    string           `json:"name"`
-	Kind    Kind             `json:"kind"`
-	Line    dialect.Settings `json:"line"`
-	Dialect string           `json:"dialect"`
+	Name         string
+	Kind         Kind
+	PortSettings dialect.Settings
+	Format       string
 }
 
 // Memory keeps the scale that was used last.
@@ -59,8 +59,8 @@ type Finder struct {
 	Decode     dialect.Options
 	// Answers, if set, is what the person said of the units of a scale, by name.
 	Answers func(scale string) Answers
-	// Line, if set, is the only line setting that is tried.
-	Line dialect.Settings
+	// PortSettings, if set, are the only ones that are tried.
+	PortSettings dialect.Settings
 	// Insist tells that the person named the one candidate: a silent one is
 	// waited for.
 	Insist bool
@@ -81,8 +81,8 @@ type askedBefore struct {
 // OnSearch sets whom to tell when a search takes longer; the feed calls it.
 func (f *Finder) OnSearch(tell func(Info, *fault.Error)) { f.searching = tell }
 
-// site is a candidate being looked at.
-type site struct {
+// searched is a candidate being looked at.
+type searched struct {
 	Candidate
 	line       dialect.Settings // what it is open under
 	tap        *tap
@@ -91,7 +91,7 @@ type site struct {
 	err        error
 }
 
-func (s *site) close() {
+func (s *searched) close() {
 	if s.tap != nil {
 		s.tap.Close()
 	}
@@ -110,14 +110,14 @@ type found struct {
 // itself, or isn't known to answer any.
 func (f found) Command() []byte { return f.command }
 
-// Rivals tells whether there were other candidates, so that it pays to look
+// Rivals reports whether there were other candidates, so that it pays to look
 // there when nothing comes.
 func (f found) Rivals() bool { return f.rivals }
 
 // Heard is what made the scale certain; what is read next follows on it.
 func (f found) Heard() []byte { return f.heard }
 
-// Newcomer tells whether a candidate has appeared since the search.
+// Newcomer reports whether a candidate has appeared since the search.
 func (f found) Newcomer() bool { return f.newcomer() }
 
 // decoding is a stream that decodes by itself.
@@ -129,7 +129,7 @@ type decoding struct {
 // Open searches. Errors: fault.NoScale; of a single candidate whatever stands
 // in its way, such as fault.PortPermission or fault.NotAScale.
 func (f *Finder) Open(ctx context.Context) (io.ReadWriteCloser, Info, error) {
-	sites, taken := f.searchAnew(ctx)
+	places, taken := f.searchAnew(ctx)
 	if ctx.Err() != nil {
 		if taken != nil {
 			taken.close()
@@ -137,17 +137,17 @@ func (f *Finder) Open(ctx context.Context) (io.ReadWriteCloser, Info, error) {
 		return nil, Info{}, ctx.Err()
 	}
 	if taken == nil {
-		info, err := f.nothing(sites)
+		info, err := f.nothing(places)
 		return nil, info, err
 	}
 	info := taken.Info
 	if !taken.Certain {
-		info.Line = taken.line.String()
+		info.PortSettings = taken.line.String()
 	}
 	if taken.finding.scale {
 		f.remember(taken)
 	}
-	stream := found{taken.tap, len(sites) > 1, taken.finding.command, f.newcomer(sites), taken.finding.fed}
+	stream := found{taken.tap, len(places) > 1, taken.finding.command, f.newcomer(places), taken.finding.fed}
 	if own, ok := taken.tap.stream.(Decoder); ok {
 		return decoding{stream, own}, info, nil
 	}
@@ -155,54 +155,54 @@ func (f *Finder) Open(ctx context.Context) (io.ReadWriteCloser, Info, error) {
 }
 
 // searchAnew searches, and begins again when another candidate appears
-// meanwhile: it is listened to before the rest is gone on with. Only the site
+// meanwhile: it is listened to before the rest is gone on with. Only the place
 // that was taken is left open.
-func (f *Finder) searchAnew(ctx context.Context) (sites []*site, taken *site) {
+func (f *Finder) searchAnew(ctx context.Context) (places []*searched, taken *searched) {
 	known := map[string]bool{} // each name begins the search again at most once
 	for {
-		sites = f.sites()
-		for _, s := range sites {
+		places = f.toSearch()
+		for _, s := range places {
 			known[s.Info.Name] = true
 		}
 		inner, stop := f.untilPlugged(ctx, known)
-		taken = f.search(inner, sites)
+		taken = f.search(inner, places)
 		cut := taken != nil && inner.Err() != nil && ctx.Err() == nil && !taken.finding.done()
 		stop()
 		if cut {
 			taken = nil
 		}
-		for _, s := range sites {
+		for _, s := range places {
 			if s != taken {
 				s.close()
 			}
 		}
 		if !cut {
-			return sites, taken
+			return places, taken
 		}
 	}
 }
 
-// sites are the candidates in the order in which they are tried.
-func (f *Finder) sites() []*site {
+// toSearch are the candidates in the order in which they are tried.
+func (f *Finder) toSearch() []*searched {
 	last, known := Remembered{}, false
 	if f.Memory != nil {
 		last, known = f.Memory.Recall()
 	}
-	var sites []*site
+	var places []*searched
 	for _, c := range f.Candidates() {
-		s := &site{Candidate: c, line: dialect.Settings{Baud: speeds[0], Framing: listening[0].Framing}}
+		s := &searched{Candidate: c, line: dialect.Settings{Baud: speeds[0], Framing: listening[0].Framing}}
 		switch {
-		case f.Line.Baud != 0:
-			s.line = f.Line
+		case f.PortSettings.Baud != 0:
+			s.line = f.PortSettings
 		case known && c.Info.Name == last.Name && c.Info.Kind == last.Kind:
-			if last.Line.Baud != 0 {
-				s.line = last.Line
+			if last.PortSettings.Baud != 0 {
+				s.line = last.PortSettings
 			}
 		}
 		s.remembered = known && c.Info.Name == last.Name && c.Info.Kind == last.Kind
-		sites = append(sites, s)
+		places = append(places, s)
 	}
-	rank := func(s *site) int {
+	rank := func(s *searched) int {
 		switch {
 		case s.remembered:
 			return 0
@@ -211,24 +211,24 @@ func (f *Finder) sites() []*site {
 		}
 		return 2
 	}
-	slices.SortStableFunc(sites, func(a, b *site) int { return rank(a) - rank(b) })
-	return sites
+	slices.SortStableFunc(places, func(a, b *searched) int { return rank(a) - rank(b) })
+	return places
 }
 
-// search returns the site of a scale, open; nil if there is none.
-func (f *Finder) search(ctx context.Context, sites []*site) *site {
-	for _, s := range sites {
+// search returns the place of a scale, open; nil if there is none.
+func (f *Finder) search(ctx context.Context, places []*searched) *searched {
+	for _, s := range places {
 		if f.listenAt(ctx, s); s.finding.scale || ctx.Err() != nil {
 			return s
 		}
 	}
 	// One that needs a word of the person comes after those that don't.
-	for _, s := range sites {
+	for _, s := range places {
 		if s.finding.asks {
 			return s
 		}
 	}
-	for _, s := range sites {
+	for _, s := range places {
 		if s.tap != nil && !s.finding.spoke && f.mayAsk(s) {
 			f.askAt(ctx, s)
 			f.asked[s.Info.Name] = askedBefore{time.Now(), f.asked[s.Info.Name].times + 1}
@@ -237,7 +237,7 @@ func (f *Finder) search(ctx context.Context, sites []*site) *site {
 			}
 		}
 	}
-	for _, s := range sites {
+	for _, s := range places {
 		if s.tap != nil && s.err == nil && !s.finding.spoke && (s.remembered || f.Insist) {
 			if s.tap.set(s.line) == nil {
 				return s // asleep, perhaps
@@ -247,8 +247,8 @@ func (f *Finder) search(ctx context.Context, sites []*site) *site {
 	return nil
 }
 
-// listenAt opens a site and listens to it.
-func (f *Finder) listenAt(ctx context.Context, s *site) {
+// listenAt opens a place and listens to it.
+func (f *Finder) listenAt(ctx context.Context, s *searched) {
 	stream, err := s.Open(ctx, s.line)
 	if err != nil {
 		s.err = err
@@ -265,8 +265,8 @@ func (f *Finder) listenAt(ctx context.Context, s *site) {
 	f.result(s)(p.listen(f.lines(s, listening)))
 }
 
-// probe looks at a site; when that takes longer the person is told.
-func (f *Finder) probe(ctx context.Context, s *site) *probe {
+// probe looks at a place; when that takes longer the person is told.
+func (f *Finder) probe(ctx context.Context, s *searched) *probe {
 	return &probe{tap: s.tap, opts: answer(f.Decode, f.Answers, s.Info.Name), stop: ctx.Done(), slow: func() {
 		if f.searching != nil {
 			f.searching(Info{Name: s.Info.Name, Kind: s.Info.Kind}, lookingFor)
@@ -274,12 +274,12 @@ func (f *Finder) probe(ctx context.Context, s *site) *probe {
 	}}
 }
 
-// askAt sends commands at a silent site. If it begins to speak by itself
+// askAt sends commands at a silent place. If it begins to speak by itself
 // meanwhile, it is listened to once more.
-func (f *Finder) askAt(ctx context.Context, s *site) {
+func (f *Finder) askAt(ctx context.Context, s *searched) {
 	p := f.probe(ctx, s)
 	lines := usual
-	if f.asked[s.Info.Name].times > 0 || f.Line.Baud != 0 {
+	if f.asked[s.Info.Name].times > 0 || f.PortSettings.Baud != 0 {
 		lines, p.thorough = asking, true
 	}
 	f.result(s)(p.ask(f.lines(s, lines)))
@@ -291,8 +291,8 @@ func (f *Finder) askAt(ctx context.Context, s *site) {
 	}
 }
 
-// result takes what a probe says of a site.
-func (f *Finder) result(s *site) func(finding, error) {
+// result takes what a probe says of a place.
+func (f *Finder) result(s *searched) func(finding, error) {
 	return func(got finding, err error) {
 		s.finding, s.err = got, err
 		what := IsSilent
@@ -308,23 +308,23 @@ func (f *Finder) result(s *site) func(finding, error) {
 	}
 }
 
-func (f *Finder) note(s *site, what Outcome) {
+func (f *Finder) note(s *searched, what Outcome) {
 	f.saw(s, what)
 	if f.Log != nil {
 		f.Log.Debug("looking for a scale", "name", s.Info.Name, "result", string(what), "line", s.line.String(), "format", s.finding.dialect, "cause", s.err)
 	}
 }
 
-// lines are the settings to try at a site, its own first.
-func (f *Finder) lines(s *site, all []dialect.Settings) []dialect.Settings {
-	if f.Line.Baud != 0 {
-		return []dialect.Settings{f.Line}
+// lines are the settings to try at a place, its own first.
+func (f *Finder) lines(s *searched, all []dialect.Settings) []dialect.Settings {
+	if f.PortSettings.Baud != 0 {
+		return []dialect.Settings{f.PortSettings}
 	}
 	return unique(append([]dialect.Settings{s.line}, all...))
 }
 
-// mayAsk tells whether a site may be sent commands now.
-func (f *Finder) mayAsk(s *site) bool {
+// mayAsk reports whether a place may be sent commands now.
+func (f *Finder) mayAsk(s *searched) bool {
 	if f.asked == nil {
 		f.asked = map[string]askedBefore{}
 	}
@@ -333,10 +333,10 @@ func (f *Finder) mayAsk(s *site) bool {
 }
 
 // newcomer tells, looking once a second, whether a candidate is there that none
-// of the sites is.
-func (f *Finder) newcomer(sites []*site) func() bool {
+// of the places is.
+func (f *Finder) newcomer(places []*searched) func() bool {
 	known := map[string]bool{}
-	for _, s := range sites {
+	for _, s := range places {
 		known[s.Info.Name] = true
 	}
 	looked := time.Now()
@@ -349,11 +349,11 @@ func (f *Finder) newcomer(sites []*site) func() bool {
 	}
 }
 
-func (f *Finder) remember(s *site) {
+func (f *Finder) remember(s *searched) {
 	if f.Memory == nil {
 		return
 	}
-	r := Remembered{Name: s.Info.Name, Kind: s.Info.Kind, Line: s.line, Dialect: s.finding.dialect}
+	r := Remembered{Name: s.Info.Name, Kind: s.Info.Kind, PortSettings: s.line, Format: s.finding.dialect}
 	if last, known := f.Memory.Recall(); known && last == r {
 		return
 	}
@@ -370,31 +370,31 @@ var (
 )
 
 // nothing says why no scale was found.
-func (f *Finder) nothing(sites []*site) (Info, error) {
-	if len(sites) == 0 {
+func (f *Finder) nothing(places []*searched) (Info, error) {
+	if len(places) == 0 {
 		return Info{}, noPorts
 	}
-	if len(sites) == 1 && sites[0].err != nil {
-		return sites[0].Info, sites[0].err
+	if len(places) == 1 && places[0].err != nil {
+		return places[0].Info, places[0].err
 	}
 	if f.Insist {
-		return sites[0].Info, notHere
+		return places[0].Info, notHere
 	}
 	// What the person can mend comes first.
 	for _, code := range []fault.Code{fault.PortPermission, fault.PortBusy} {
-		for _, s := range sites {
+		for _, s := range places {
 			if s.err != nil && fault.Of(s.err).Code == code {
 				return s.Info, s.err
 			}
 		}
 	}
 	var causes []error
-	for _, s := range sites {
+	for _, s := range places {
 		causes = append(causes, s.err)
 	}
 	ports := "The one port of this computer does not answer like a scale."
-	if len(sites) > 1 {
-		ports = "None of this computer's " + strconv.Itoa(len(sites)) + " ports answers like a scale."
+	if len(places) > 1 {
+		ports = "None of this computer's " + strconv.Itoa(len(places)) + " ports answers like a scale."
 	}
 	return Info{}, fault.Wrap(fault.NoScale, ports+" Nothing is lost; switch the scale on and set it to send by itself, or name its port, speed and format by hand. It is looked for again by itself; without one, --scale virtual shows the program.", errors.Join(causes...))
 }

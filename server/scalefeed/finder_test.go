@@ -184,10 +184,10 @@ func TestEverySpeedAndFramingIsFound(t *testing.T) {
 				if now.Reading.Quantity.String() != "3.11 g" || now.Problem != nil {
 					t.Fatalf("%v: %+v", d.own, now)
 				}
-				if want := d.own.String(); now.Info.Line != want || now.Info.Name != d.info.Name {
+				if want := d.own.String(); now.Info.PortSettings != want || now.Info.Name != d.info.Name {
 					t.Errorf("found %+v, want %s", now.Info, want)
 				}
-				if want := (scalefeed.Remembered{Name: d.info.Name, Kind: scalefeed.Serial, Line: d.own, Dialect: "status-comma"}); memory.r != want {
+				if want := (scalefeed.Remembered{Name: d.info.Name, Kind: scalefeed.Serial, PortSettings: d.own, Format: "status-comma"}); memory.r != want {
 					t.Errorf("remembered %+v, want %+v", memory.r, want)
 				}
 				if got := d.asked(); len(got) > 0 {
@@ -210,7 +210,7 @@ func TestScaleThatMustBeAskedIsFound(t *testing.T) {
 			d.answers = map[string]string{"IP\r\n": "       3.11 g     \r\n", "SI\r\n": "ES\r\n", "Q\r\n": "ES\r\n"}
 			b := run(t, finderOf(nil, d), scalefeed.Options{})
 			now := b.after(4 * time.Minute)
-			if now.Reading.Quantity.String() != "3.11 g" || now.Dialect != "print-line" || now.Info.Line != own.String() {
+			if now.Reading.Quantity.String() != "3.11 g" || now.Dialect != "print-line" || now.Info.PortSettings != own.String() {
 				t.Errorf("%+v", now)
 			}
 		})
@@ -353,11 +353,11 @@ func TestTheScaleUsedLastComesFirstAndIsWaitedFor(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
 		other := serialDevice("/dev/ttyUSB0", 9600, "8N1")
 		last := serialDevice("/dev/ttyUSB1", 2400, "7E1")
-		memory := &note{scalefeed.Remembered{Name: "/dev/ttyUSB1", Kind: scalefeed.Serial, Line: last.own, Dialect: "status-comma"}, true}
+		memory := &note{scalefeed.Remembered{Name: "/dev/ttyUSB1", Kind: scalefeed.Serial, PortSettings: last.own, Format: "status-comma"}, true}
 		b := run(t, finderOf(memory, other, last), scalefeed.Options{})
 		now := b.after(50 * time.Second)
 		wantProblem(t, now, fault.ScaleSilent)
-		if now.Info.Name != "/dev/ttyUSB1" || now.Info.Line != "2400 7E1" {
+		if now.Info.Name != "/dev/ttyUSB1" || now.Info.PortSettings != "2400 7E1" {
 			t.Errorf("waiting at %+v", now.Info)
 		}
 		last.say(bronze) // it is switched on
@@ -387,7 +387,7 @@ func TestScaleSetToAnotherSpeedIsFoundAgain(t *testing.T) {
 		d.own = dialect.Settings{Baud: 1200, Framing: "7O1"}
 		d.mu.Unlock()
 		now := b.after(40 * time.Second)
-		if now.Problem != nil || now.Info.Line != "1200 7O1" {
+		if now.Problem != nil || now.Info.PortSettings != "1200 7O1" {
 			t.Errorf("%+v", now)
 		}
 	})
@@ -398,11 +398,11 @@ func TestOnlyTheGivenSpeedIsTried(t *testing.T) {
 		d := serialDevice("/dev/ttyUSB0", 9600, "8N1")
 		d.says = bronze
 		f := finderOf(nil, d)
-		f.Line = dialect.Settings{Baud: 2400, Framing: "8N1"}
+		f.PortSettings = dialect.Settings{Baud: 2400, Framing: "8N1"}
 		b := run(t, f, scalefeed.Options{})
 		wantProblem(t, b.after(time.Minute), fault.NoScale)
 		for _, s := range d.tuned {
-			if s != f.Line {
+			if s != f.PortSettings {
 				t.Errorf("%v was tried", s)
 			}
 		}
@@ -417,7 +417,7 @@ func TestNamedPortIsWaitedForOrSaysWhatItIs(t *testing.T) {
 		b := run(t, f, scalefeed.Options{})
 		wantProblem(t, b.after(time.Minute), fault.ScaleSilent)
 		d.say(bronze)
-		if now := b.after(time.Minute); now.Problem != nil || now.Info.Line != "19200 8N1" {
+		if now := b.after(time.Minute); now.Problem != nil || now.Info.PortSettings != "19200 8N1" {
 			t.Errorf("%+v", now)
 		}
 	})
@@ -451,7 +451,7 @@ func TestScaleInAUnitThatIsRefusedIsStillAScale(t *testing.T) {
 		b := run(t, finderOf(nil, d), scalefeed.Options{})
 		b.after(5 * time.Second)
 		d.say(bronze) // the unit key is pressed
-		if now := b.after(time.Second); now.Problem != nil || now.Info.Line != "2400 8N1" {
+		if now := b.after(time.Second); now.Problem != nil || now.Info.PortSettings != "2400 8N1" {
 			t.Errorf("%+v", now)
 		}
 	})
@@ -476,7 +476,7 @@ func TestDeviceThatSaysItIsAScaleIsTakenAtOnceAndNeverAsked(t *testing.T) {
 		b := run(t, f, scalefeed.Options{})
 		s.send("report", 3)
 		now := b.after(0)
-		if now.Dialect != "own" || now.Info.Kind != scalefeed.HID || now.Info.Line != "" || now.Reading.Quantity.String() != "3.11 g" {
+		if now.Dialect != "own" || now.Info.Kind != scalefeed.HID || now.Info.PortSettings != "" || now.Reading.Quantity.String() != "3.11 g" {
 			t.Errorf("%+v", now)
 		}
 		b.after(10 * time.Second)

@@ -40,14 +40,14 @@ func (f *Finder) Looked() []Look {
 	return slices.SortedFunc(maps.Values(f.looked), func(a, b Look) int { return strings.Compare(a.Info.Name, b.Info.Name) })
 }
 
-// saw keeps what was found at a site.
-func (f *Finder) saw(s *site, what Outcome) {
+// saw keeps what was found at a place.
+func (f *Finder) saw(s *searched, what Outcome) {
 	l := Look{Info: s.Info, Outcome: what, Dialect: s.finding.dialect, Heard: s.finding.heard.lines()}
 	if what == NotOpened {
 		l.Problem = fault.Of(s.err)
 	}
 	if s.finding.line.Baud != 0 {
-		l.Info.Line = s.finding.line.String()
+		l.Info.PortSettings = s.finding.line.String()
 	}
 	f.mu.Lock()
 	defer f.mu.Unlock()
@@ -90,7 +90,7 @@ func (s sample) legible() float64 {
 	return float64(text) / float64(len(s))
 }
 
-// text tells whether what was heard is text in lines, be it with parity bits: of
+// text reports whether what was heard is text in lines, be it with parity bits: of
 // noise two bytes in five look so, and few like the end of a line.
 func (s sample) text() bool {
 	const enough, most = 4, 0.8

@@ -120,7 +120,7 @@ func TestPolledScalesAreReadAndNoneIsHarmed(t *testing.T) {
 			b := run(t, finderOf(nil, d), scalefeed.Options{})
 			took := b.until(8*time.Minute, func(s scalefeed.Snapshot) bool { return s.Reading.HasValue })
 			now := b.after(20 * time.Second)
-			found := now.Reading.Quantity.String() == "3.11 g" && now.Problem == nil && now.Info.Line == p.own
+			found := now.Reading.Quantity.String() == "3.11 g" && now.Problem == nil && now.Info.PortSettings == p.own
 			if found != (i < len(all)-cannotBeAsked) {
 				t.Errorf("%s: found %v after %v: %+v", p.name, found, took, now)
 			}

@@ -180,7 +180,7 @@ func (e *ear) sure() bool {
 
 func (e *ear) scale() bool { return e.good >= claimReadings && e.good > e.bad && e.sure() }
 
-// asks tells whether lines came that are a scale's but for their unit.
+// asks reports whether lines came that are a scale's but for their unit.
 func (e *ear) asks() bool {
 	ask, _ := e.decoder.NeedsUnit()
 	return ask != dialect.AskNothing && e.open >= claimReadings && e.open > e.bad && e.sure()
@@ -205,7 +205,7 @@ func (e *ear) withoutStopBits(data []byte) []byte {
 	return out
 }
 
-// understood tells whether a reading is one of a scale, be it one without a
+// understood reports whether a reading is one of a scale, be it one without a
 // weight. Numbers without a unit are not: other devices send such, too.
 func understood(r mass.Reading) bool {
 	if r.Status != mass.StatusError {

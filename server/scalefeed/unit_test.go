@@ -25,7 +25,7 @@ func TestPlainLinesOfSlowTalkersAreFound(t *testing.T) {
 				b := run(t, finderOf(nil, d), scalefeed.Options{})
 				found := b.until(time.Minute, func(s scalefeed.Snapshot) bool { return s.Reading.HasValue })
 				now := b.Latest()
-				if now.Reading.Quantity.String() != "3.11 g" || now.Info.Line != own.String() {
+				if now.Reading.Quantity.String() != "3.11 g" || now.Info.PortSettings != own.String() {
 					t.Fatalf("every %v at %v: %+v", every, own, now)
 				}
 				if own.Baud == 9600 && every <= time.Second && found > 10*time.Second {

@@ -108,7 +108,7 @@ export function readKeptCheck(x: unknown): KeptCheck {
   const result = readScaleCheck(c.result);
   const id = number(c.id);
   return {
-    scale: words(s.name) ? { name: words(s.name), dialect: words(s.dialect) } : null,
+    scale: words(s.name) ? { name: words(s.name), dialect: words(s.format) } : null,
     check:
       id === null || !result
         ? null

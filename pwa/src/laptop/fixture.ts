@@ -19,7 +19,7 @@ export class Key {
     return new Key(text(await crypto.subtle.digest("SHA-256", spki)), spki, pair.privateKey);
   }
 
-  /** The answer of server/httpapi/prove.go for a host. */
+  /** The answer of server/httpapi/challenge.go for a host. */
   async answer(host: string, nonce: string): Promise<{ key: string; signature: string }> {
     const message = `panside server proof, version 1\nhost ${host}\nnonce ${nonce}\n`;
     const how = { name: "ECDSA", hash: "SHA-256" };

@@ -2,7 +2,7 @@ import { strings } from "../core/json";
 
 /**
  * Whether a server at an address holds the key this device knows. It is asked
- * before the token is sent anywhere; server/httpapi/prove.go answers.
+ * before the token is sent anywhere; server/httpapi/challenge.go answers.
  *
  * What a proof is worth: no other server has taken the address over. It isn't
  * tied to the encrypted line (a page can't see that), so somebody in between

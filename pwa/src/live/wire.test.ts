@@ -78,7 +78,7 @@ describe("parseServerMessage", () => {
   });
 
   it("takes a scale for unproven unless it is said to be measured", () => {
-    const m = parseServerMessage(withFields({ scale: { name: "a", kind: "serial", dialect: null } }));
+    const m = parseServerMessage(withFields({ scale: { name: "a", kind: "serial", format: null } }));
     expect(m?.type === "weight" && m.scale?.assumed).toBe(true);
   });
 });

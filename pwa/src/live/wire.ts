@@ -39,7 +39,7 @@ export interface UnitAsk {
 export interface ScaleInfo {
   name: string;
   kind: string;
-  dialect: string | null;
+  format: string | null;
   /** The scale's errors were assumed, not measured on a bench. */
   assumed: boolean;
   /** When it was checked with check weights, RFC 3339; left out if never. */
@@ -219,7 +219,7 @@ function parseScale(x: unknown): ScaleInfo | null | undefined {
   return {
     name: x.name,
     kind: x.kind,
-    dialect: typeof x.dialect === "string" ? x.dialect : null,
+    format: typeof x.format === "string" ? x.format : null,
     assumed: x.assumed !== false,
     ...(typeof x.checked === "string" ? { checked: x.checked } : {}),
   };

@@ -28,7 +28,10 @@ export class KeptScaleCheck {
 
   /** Keeps a check on the laptop; rejects with its refusal. */
   async keep(check: unknown, scale: { name: string; dialect: string } | null): Promise<void> {
-    const body = JSON.stringify(scale ? { scale, check } : { check });
+    const body = JSON.stringify({
+      ...(scale ? { scale: { name: scale.name, format: scale.dialect } } : {}),
+      check,
+    });
     const answer = await this.api.exchange("POST", "/api/v1/scale-check", body);
     const kept = readKeptCheck(await answer.json());
     this.newest++;
@@ -40,9 +43,7 @@ export class KeptScaleCheck {
     const which = computed(() => {
       const r = live.reading.value;
       const s = "scale" in r ? r.scale : null;
-      return live.connection.value === "open" && s?.dialect
-        ? `${s.name} ${s.dialect} ${s.checked ?? ""}`
-        : "";
+      return live.connection.value === "open" && s?.format ? `${s.name} ${s.format} ${s.checked ?? ""}` : "";
     });
     effect(() => {
       if (which.value) void this.look();

@@ -18,7 +18,7 @@ const shows = (shown: string, phase: Phase = "settled", unit = "g", name = "a"):
   resolution: 0.01 as Grams,
   seconds: 0,
   stale: false,
-  scale: { name, kind: "serial", dialect: "print-line", assumed: true },
+  scale: { name, kind: "serial", format: "print-line", assumed: true },
 });
 
 class MemoryStorage implements LocalStorage {

@@ -41,7 +41,7 @@ export class RestWatch {
       shown: r.shown,
       unit: r.unit,
       resolution: r.resolution,
-      scale: { name: r.scale?.name ?? "", dialect: r.scale?.dialect ?? "" },
+      scale: { name: r.scale?.name ?? "", dialect: r.scale?.format ?? "" },
     };
   }
 

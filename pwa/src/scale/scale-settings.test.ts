@@ -32,19 +32,19 @@ describe("the laptop's answers", () => {
   it("are read part by part", () => {
     const v = readScaleView({
       settings: { port: "virtual", baud: 9600 },
-      now: { format: "print-line", sure: 0.9, problem: { sentence: "No." } },
+      now: { format: "print-line", probability: 0.9, problem: { sentence: "No." } },
       ports: [
-        { port: "/dev/a", found: "speaks", line: "2400 8N1", heard: [{ raw: "x", times: 2 }] },
+        { port: "/dev/a", found: "speaks", port_settings: "2400 8N1", heard: [{ raw: "x", times: 2 }] },
         { found: "odd" },
       ],
-      formats: [{ format: "print-line", lines: ["9600 8N1"], keep_awake: true }],
+      formats: [{ format: "print-line", port_settings: ["9600 8N1"], keep_awake: true }],
     });
     expect(v.settings).toEqual({ ...automatic("virtual"), baud: 9600 });
-    expect(v.now).toMatchObject({ format: "print-line", sure: 0.9, problem: "No.", name: "" });
+    expect(v.now).toMatchObject({ format: "print-line", probability: 0.9, problem: "No.", name: "" });
     expect(v.ports.map((p) => p.found)).toEqual(["speaks", null]);
     expect(v.ports[0]?.heard).toEqual([{ raw: "x", times: 2 }]);
     expect(v.formats[0]?.keepAwake).toBe(true);
-    expect(v.lines).toEqual([]);
+    expect(v.received).toEqual([]);
     expect(readScaleView(null).ports).toEqual([]);
     expect(readTrial({ at: 3, sentence: "Wrong." })).toEqual({ at: 3, sentence: "Wrong.", lines: [] });
   });
@@ -56,7 +56,7 @@ describe("the laptop's answers", () => {
       age: { days: 40, old: true },
     };
     expect(
-      readKeptCheck({ scale: { name: "a", dialect: "b" }, check: { id: 1, taken: "t", result } }).check,
+      readKeptCheck({ scale: { name: "a", format: "b" }, check: { id: 1, taken: "t", result } }).check,
     ).toMatchObject({
       taken: "t",
       result: { assumed: true, age: { days: 40, old: true, reasons: [] } },
@@ -120,7 +120,7 @@ describe("the newest check", () => {
     const truth = new KeptScaleCheck({
       exchange: async (method) => {
         if (away) throw new Refusal("unreachable", "");
-        return answers({ scale: { name: method === "GET" ? "a" : "b", dialect: "" }, check: null })();
+        return answers({ scale: { name: method === "GET" ? "a" : "b", format: "" }, check: null })();
       },
     });
     await truth.look();

@@ -13,8 +13,8 @@ export interface ScaleSettings {
   format: string;
   pattern: string;
   unit: string;
-  step: string;
-  step_unit: string;
+  resolution: string;
+  resolution_unit: string;
   keep_awake: boolean;
 }
 
@@ -32,7 +32,7 @@ export interface ScalePort {
   kind: string;
   node: string;
   found: FoundThere | null;
-  line: string;
+  portSettings: string;
   reason: string;
   heard: RawLine[];
 }
@@ -40,7 +40,7 @@ export interface ScalePort {
 export interface ScaleFormat {
   format: string;
   summary: string;
-  lines: string[];
+  portSettings: string[];
   keepAwake: boolean;
 }
 
@@ -50,12 +50,12 @@ export interface ScaleView {
   now: {
     name: string;
     kind: string;
-    line: string;
+    portSettings: string;
     format: string;
-    sure: number;
-    lines: number;
+    probability: number;
+    lineCount: number;
     unit: string;
-    step: string;
+    resolution: string;
     problem: string;
     asks: UnitAsk | null;
     /** What the person said of this scale's units; empty is not said. */
@@ -63,7 +63,7 @@ export interface ScaleView {
   };
   ports: ScalePort[];
   formats: ScaleFormat[];
-  lines: RawLine[];
+  received: RawLine[];
 }
 
 export const automatic = (port: string): ScaleSettings => ({
@@ -73,8 +73,8 @@ export const automatic = (port: string): ScaleSettings => ({
   format: "",
   pattern: "",
   unit: "",
-  step: "",
-  step_unit: "",
+  resolution: "",
+  resolution_unit: "",
   keep_awake: false,
 });
 
@@ -93,20 +93,20 @@ export function readScaleView(x: unknown): ScaleView {
       format: words(s.format),
       pattern: words(s.pattern),
       unit: words(s.unit),
-      step: words(s.step),
-      step_unit: words(s.step_unit),
+      resolution: words(s.resolution),
+      resolution_unit: words(s.resolution_unit),
       keep_awake: s.keep_awake === true,
     },
     kept: v.kept === true,
     now: {
       name: words(n.name),
       kind: words(n.kind),
-      line: words(n.line),
+      portSettings: words(n.port_settings),
       format: words(n.format),
-      sure: number(n.sure) ?? 0,
-      lines: number(n.lines) ?? 0,
+      probability: number(n.probability) ?? 0,
+      lineCount: number(n.line_count) ?? 0,
       unit: words(n.unit),
-      step: words(n.step),
+      resolution: words(n.resolution),
       problem: words(fields(n.problem).sentence),
       asks: askIn(n.asks).ask ?? null,
       said: { unit: words(fields(n.said).unit), gr: words(fields(n.said).gr) },
@@ -118,7 +118,7 @@ export function readScaleView(x: unknown): ScaleView {
         kind: words(f.kind),
         node: words(f.node),
         found: oneOf(foundWords, f.found) ?? null,
-        line: words(f.line),
+        portSettings: words(f.port_settings),
         reason: words(f.reason),
         heard: readLines(f.heard),
       };
@@ -128,11 +128,11 @@ export function readScaleView(x: unknown): ScaleView {
       return {
         format: words(f.format),
         summary: words(f.summary),
-        lines: list(f.lines).map(words),
+        portSettings: list(f.port_settings).map(words),
         keepAwake: f.keep_awake === true,
       };
     }),
-    lines: readLines(v.lines),
+    received: readLines(v.received),
   };
 }
 

@@ -127,8 +127,8 @@ function weightOf(m: WeightMessage, at: number): WeightOf {
   if (m.u_g !== null) w.u_g = m.u_g;
   if (m.resolution_g !== null) w.resolution_g = m.resolution_g;
   if (m.scale) {
-    const { name, kind, dialect, assumed } = m.scale;
-    w.scale = dialect ? { name, kind, dialect, assumed } : { name, kind, assumed };
+    const { name, kind, format, assumed } = m.scale;
+    w.scale = format ? { name, kind, dialect: format, assumed } : { name, kind, assumed };
   }
   return w;
 }

@@ -83,12 +83,12 @@ function Now({ view }: { view: ScaleView }) {
     <section class="card" aria-labelledby="now-title" data-part="scale-found">
       <h2 id="now-title">{text.scaleSettings.nowTitle}</h2>
       <p>
-        {n.name ? text.scaleSettings.at(n.name, n.line) : text.scaleSettings.looking}
-        {n.unit && n.step && <> {text.scaleSettings.unitStep(n.step, n.unit)}</>}
+        {n.name ? text.scaleSettings.at(n.name, n.portSettings) : text.scaleSettings.looking}
+        {n.unit && n.resolution && <> {text.scaleSettings.unitStep(n.resolution, n.unit)}</>}
       </p>
       <p data-part="format" data-format={n.format}>
         {n.format
-          ? text.scaleSettings.formatSure(n.format, text.percent(n.sure), n.lines)
+          ? text.scaleSettings.formatSure(n.format, text.percent(n.probability), n.lineCount)
           : `${text.scaleSettings.format}: ${text.scaleSettings.formatNone}`}
       </p>
       {n.problem && <p class="problem">{n.problem}</p>}
@@ -111,14 +111,14 @@ function Ports({ view, take }: { view: ScaleView; take(port: string, line: strin
             {p.node && <span class="quiet small">{p.node}</span>}
             {p.found && <span class="quiet">{text.scaleSettings.foundThere[p.found]}</span>}
             {p.reason && <span class="small">{p.reason}</span>}
-            {p.found === "speaks" && p.line && p.heard.length > 0 && (
+            {p.found === "speaks" && p.portSettings && p.heard.length > 0 && (
               <span class="acts">
-                <span>{text.scaleSettings.looksLike(p.line)}</span>
+                <span>{text.scaleSettings.looksLike(p.portSettings)}</span>
                 <button
                   type="button"
                   class="button"
                   data-do="take-heard"
-                  onClick={() => take(p.port, p.line)}
+                  onClick={() => take(p.port, p.portSettings)}
                 >
                   {text.scaleSettings.takeHeard}
                 </button>

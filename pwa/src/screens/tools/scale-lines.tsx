@@ -14,7 +14,7 @@ import { useApp } from "../../view/context";
 
 /** The lines to look at: of the port in use, else what a search heard somewhere. */
 export function linesOf(view: ScaleView, port: string): RawLine[] {
-  if (view.lines.length > 0) return view.lines;
+  if (view.received.length > 0) return view.received;
   const named = view.ports.find((p) => p.port === port);
   if (named && named.heard.length > 0) return named.heard;
   return view.ports.find((p) => p.found === "speaks" && p.heard.length > 0)?.heard ?? [];

@@ -119,7 +119,7 @@ function Keep({ guide }: { guide: ScaleGuide }) {
   const name = useSignal("");
   const d = guide.draft.value;
   const r = app.live.reading.value;
-  const live = "scale" in r && r.scale?.dialect ? { name: r.scale.name, dialect: r.scale.dialect } : null;
+  const live = "scale" in r && r.scale?.format ? { name: r.scale.name, dialect: r.scale.format } : null;
   // Numbers that were typed belong to the scale that weighs, unless none does.
   const scale = d.scale ?? live;
 

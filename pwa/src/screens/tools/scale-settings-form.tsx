@@ -24,7 +24,7 @@ export function ScaleSettingsForm(props: {
     form.value = { ...f, ...part };
   };
   const wrong = (field: string) => fault?.field === field || undefined;
-  const stepUnit = f.step_unit || view.now.unit || "g";
+  const stepUnit = f.resolution_unit || view.now.unit || "g";
   const format = view.formats.find((x) => x.format === (f.format || view.now.format));
   return (
     <form
@@ -87,14 +87,14 @@ export function ScaleSettingsForm(props: {
       />
       <Entry
         wide
-        name="step"
+        name="resolution"
         label={text.scaleSettings.step(stepUnit)}
         hint={text.scaleSettings.stepHint}
-        value={f.step}
-        wrong={wrong("step") ?? wrong("step_unit")}
+        value={f.resolution}
+        wrong={wrong("resolution") ?? wrong("resolution_unit")}
         onType={(typed) => {
-          const step = plainNumber(typed);
-          put({ step, step_unit: step ? stepUnit : "" });
+          const resolution = plainNumber(typed);
+          put({ resolution, resolution_unit: resolution ? stepUnit : "" });
         }}
       />
       <Choices

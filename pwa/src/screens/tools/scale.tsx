@@ -34,8 +34,8 @@ function Overview() {
   const check = kept?.check;
   return (
     <ToolPage tool="scale" title={text.toolbox.names.scale} back={toWeighing}>
-      {live?.dialect ? (
-        <p data-part="scale-now">{text.scale.readsAs(live.name, live.dialect)}</p>
+      {live?.format ? (
+        <p data-part="scale-now">{text.scale.readsAs(live.name, live.format)}</p>
       ) : (
         <p class="quiet">{kept?.scale ? text.scale.noneConnected : text.scale.noneEver}</p>
       )}

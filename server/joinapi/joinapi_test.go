@@ -1,0 +1,28 @@
+package joinapi
+
+import (
+	"testing"
+
+	"panside/server/described"
+)
+
+// What the routes answer is held by the tests of package httpapi, which lets
+// devices through to them.
+
+func TestEveryRouteIsDescribed(t *testing.T) {
+	if problem := described.Read(Description).Served(New(Options{}).Routes()); problem != "" {
+		t.Error(problem)
+	}
+}
+
+// TestLimitsAreAsDescribed holds the figures to the code's. Those of pairing and
+// of the printed codes are held beside their code.
+func TestLimitsAreAsDescribed(t *testing.T) {
+	wrong := wrongRate
+	if problem := described.Read(Description).Limited(map[string]float64{
+		"wrong_codes_at_once_an_address": wrongBurst, "seconds_to_another_wrong_code": 1 / wrong,
+		"phone_code_seconds": phoneSecretLife.Seconds(),
+	}); problem != "" {
+		t.Error(problem)
+	}
+}
