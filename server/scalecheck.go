@@ -13,8 +13,8 @@ import (
 	"text/tabwriter"
 	"time"
 
-	"panside/internal/bench"
 	"panside/internal/bridge"
+	"panside/internal/calibration"
 	"panside/server/config"
 	"panside/server/folderlock"
 	"panside/server/scalefeed"
@@ -225,7 +225,7 @@ func isNumber(s string) bool {
 }
 
 // printResult prints what the check found.
-func printResult(out io.Writer, r bench.Result) error {
+func printResult(out io.Writer, r calibration.Result) error {
 	var b strings.Builder
 	b.WriteString("\n")
 	for _, s := range r.Findings() {

@@ -7,8 +7,8 @@ import (
 	"sync"
 	"time"
 
-	"panside/internal/bench"
 	"panside/internal/bridge"
+	"panside/internal/calibration"
 	"panside/internal/dialect"
 	"panside/server/checkapi"
 	"panside/server/route"
@@ -27,7 +27,7 @@ type scaleChecks struct {
 
 type keptCheck struct {
 	checkapi.Check
-	result *bench.Result
+	result *calibration.Result
 }
 
 // load reads what was kept. A check that this version can't read counts as
@@ -55,7 +55,7 @@ func (s *scaleChecks) load(ctx context.Context, db *sqlite.DB, log *slog.Logger)
 
 // heard tells that a scale weighs, and gives its newest check; nil if there is
 // none.
-func (s *scaleChecks) heard(info scalefeed.Info, format string) *bench.Result {
+func (s *scaleChecks) heard(info scalefeed.Info, format string) *calibration.Result {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	scale := checkapi.Scale{Name: info.Name, Dialect: format}
@@ -120,7 +120,7 @@ func checkedWords(at, now time.Time) string {
 	if at.IsZero() {
 		return "It was never checked with weights: check-scale does that."
 	}
-	if age := (bench.Result{Taken: at}).Age(now, math.NaN(), ""); len(age.Reasons) > 0 {
+	if age := (calibration.Result{Taken: at}).Age(now, math.NaN(), ""); len(age.Reasons) > 0 {
 		return age.Reasons[0]
 	}
 	return "It was checked with weights on " + at.Local().Format("2 January 2006") + "."

@@ -80,10 +80,10 @@ var coreMayImport = map[string][]string{
 	"settle":          {},
 	"simscale":        {"dialect"},
 	"otherscale":      {},
-	"bench":           {},
+	"calibration":     {},
 	"look":            {"coin"},
 	"verdict":         {"coin"},
-	"bridge":          {"bench", "bulk", "coin", "density", "dialect", "journal", "look", "verdict"},
+	"bridge":          {"bulk", "calibration", "coin", "density", "dialect", "journal", "look", "verdict"},
 }
 
 // forbiddenInCore are standard packages that would give the core a way out, or

@@ -1,4 +1,4 @@
-// Package bench finds a scale's own truth from check weights: how far it errs,
+// Package calibration finds a scale's own truth from check weights: how far it errs,
 // how well it repeats, how its zero drifts, and what a single weighing on it is
 // worth. It knows nothing of coins.
 //
@@ -91,4 +91,4 @@
 // weight of 8000 kg/m³ which balances it in air of 1.2 kg/m³. So a checked scale
 // shows conventional mass. For coins this differs from mass by less than 0.1 mg
 // below 5 g, and 2.7 mg for the heaviest gold piece.
-package bench
+package calibration

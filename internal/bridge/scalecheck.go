@@ -8,7 +8,7 @@ import (
 	"strings"
 	"time"
 
-	"panside/internal/bench"
+	"panside/internal/calibration"
 	"panside/internal/fault"
 	"panside/internal/mass"
 )
@@ -169,24 +169,24 @@ func callCheck(in []byte) (any, error) {
 
 // ScaleCheck evaluates the question of "scale-check" for those who go on with
 // the result in Go. Errors as in the answer.
-func ScaleCheck(in []byte) (bench.Result, error) {
+func ScaleCheck(in []byte) (calibration.Result, error) {
 	_, record, err := readCheck(in)
 	if err != nil {
-		return bench.Result{}, err
+		return calibration.Result{}, err
 	}
 	return evaluated(record)
 }
 
-func evaluated(record bench.Record) (bench.Result, error) {
-	r, err := bench.Evaluate(record)
-	var input *bench.InputError
+func evaluated(record calibration.Record) (calibration.Result, error) {
+	r, err := calibration.Evaluate(record)
+	var input *calibration.InputError
 	if errors.As(err, &input) {
 		err = bad(input.Field, input.Fault.Code, input.Fault.Sentence)
 	}
 	return r, err
 }
 
-func checkOutOf(r bench.Result) checkOut {
+func checkOutOf(r calibration.Result) checkOut {
 	out := checkOut{
 		Resolution: float64(r.Resolution),
 		Assumed:    !r.Proven(),
@@ -202,7 +202,7 @@ func checkOutOf(r bench.Result) checkOut {
 			Measured: r.Drift.Measured, Seconds: r.Drift.Seconds,
 			PerHour: float64(r.Drift.PerHour), U: float64(r.Drift.U), Used: float64(r.Drift.Used),
 		},
-		Findings: list(r.Findings()), Advice: list(r.Advice()), NoCoin: bench.NotANickel, Place: r.Place,
+		Findings: list(r.Findings()), Advice: list(r.Advice()), NoCoin: calibration.NotANickel, Place: r.Place,
 	}
 	for _, p := range r.Line.Points {
 		out.Calibration.Points = append(out.Calibration.Points, pointOut{
@@ -232,9 +232,9 @@ func list(all []string) []string {
 }
 
 // readCheck turns the JSON into a record.
-func readCheck(in []byte) (checkIn, bench.Record, error) {
+func readCheck(in []byte) (checkIn, calibration.Record, error) {
 	var j checkIn
-	r := bench.Record{Temperature: math.NaN()}
+	r := calibration.Record{Temperature: math.NaN()}
 	if err := knownCheckFields(in); err != nil {
 		return j, r, err
 	}
@@ -249,7 +249,7 @@ func readCheck(in []byte) (checkIn, bench.Record, error) {
 		}
 		unit = u
 	}
-	for _, step := range []func(*checkIn, *bench.Record, mass.Unit) error{readCheckWeights, readCheckDisplays, readCheckDay} {
+	for _, step := range []func(*checkIn, *calibration.Record, mass.Unit) error{readCheckWeights, readCheckDisplays, readCheckDay} {
 		if err := step(&j, &r, unit); err != nil {
 			return j, r, err
 		}
@@ -280,7 +280,7 @@ func knownCheckFields(in []byte) error {
 	return nil
 }
 
-func readCheckWeights(j *checkIn, r *bench.Record, _ mass.Unit) error {
+func readCheckWeights(j *checkIn, r *calibration.Record, _ mass.Unit) error {
 	for i, w := range j.Weights {
 		field := "weights." + strconv.Itoa(i) + "."
 		var nominal, value, u, expanded, density float64
@@ -300,7 +300,7 @@ func readCheckWeights(j *checkIn, r *bench.Record, _ mass.Unit) error {
 		if err != nil {
 			return err
 		}
-		r.Weights = append(r.Weights, bench.Weight{
+		r.Weights = append(r.Weights, calibration.Weight{
 			Nominal: mass.Grams(nominal), Class: class, Value: mass.Grams(value), U: mass.Grams(u), Density: density,
 		})
 	}
@@ -308,18 +308,18 @@ func readCheckWeights(j *checkIn, r *bench.Record, _ mass.Unit) error {
 }
 
 // readClass reads an accuracy class; what names a coin hears why it is none.
-func readClass(field string, t text) (bench.Class, error) {
+func readClass(field string, t text) (calibration.Class, error) {
 	switch word(t) {
 	case "coin", "nickel", "five-cent", "cent", "penny", "dime", "quarter", "half", "dollar":
-		return "", bad(field, fault.BadInput, bench.NotANickel+" Nothing was computed.")
+		return "", bad(field, fault.BadInput, calibration.NotANickel+" Nothing was computed.")
 	case notPlain:
 		return "", bad(field, fault.BadInput, "A weight's class must be one of E2, F1, F2 and M1. Nothing was computed; leave it out if it isn't known.")
 	}
-	return bench.Class(strings.ToUpper(quoteable(string(t)))), nil
+	return calibration.Class(strings.ToUpper(quoteable(string(t)))), nil
 }
 
 // readCheckDisplays reads what the scale showed.
-func readCheckDisplays(j *checkIn, r *bench.Record, unit mass.Unit) error {
+func readCheckDisplays(j *checkIn, r *calibration.Record, unit mass.Unit) error {
 	grams := func(field string, t text) (mass.Grams, error) {
 		d, err := mass.ParseDecimal(string(t))
 		if err != nil {
@@ -347,11 +347,11 @@ func readCheckDisplays(j *checkIn, r *bench.Record, unit mass.Unit) error {
 	for _, l := range []struct {
 		name string
 		from []placementIn
-		into *[]bench.Placement
+		into *[]calibration.Placement
 	}{{"readings", j.Readings, &r.Placements}, {"off_centre", j.OffCentre, &r.OffCentre}} {
 		for i, p := range l.from {
 			field := l.name + "." + strconv.Itoa(i) + "."
-			var out bench.Placement
+			var out calibration.Placement
 			if p.Weight != "" {
 				if out.Weight, err = strconv.Atoi(string(p.Weight)); err != nil {
 					return bad(field+"weight", fault.BadInput, "A reading's weight must be its number in the list; the first has number 0. Nothing was computed.")
@@ -370,7 +370,7 @@ func readCheckDisplays(j *checkIn, r *bench.Record, unit mass.Unit) error {
 	}
 	for i, m := range j.Untouched {
 		field := "untouched." + strconv.Itoa(i) + "."
-		var out bench.Moment
+		var out calibration.Moment
 		if err := number(field+"after_s", m.After, &out.After); err != nil {
 			return err
 		}
@@ -386,7 +386,7 @@ func readCheckDisplays(j *checkIn, r *bench.Record, unit mass.Unit) error {
 const longestPlace = 100
 
 // readCheckDay reads when and where it was.
-func readCheckDay(j *checkIn, r *bench.Record, _ mass.Unit) error {
+func readCheckDay(j *checkIn, r *calibration.Record, _ mass.Unit) error {
 	if j.Taken != "" {
 		var err error
 		if r.Taken, err = readMoment("taken", j.Taken); err != nil {
