@@ -16,7 +16,6 @@ import (
 	"panside/internal/fault"
 	"panside/internal/mass"
 	"panside/internal/simscale"
-	"panside/internal/verdict"
 	"panside/server/scalefeed"
 	"panside/server/virtualscale"
 )
@@ -73,8 +72,8 @@ func (g *guide) listen(ctx context.Context, feed *scalefeed.Feed) {
 func (g *guide) run() (scalefeed.Snapshot, error) {
 	// What is wrong with the weights is said before anybody weighs.
 	for j := range g.record.Weights {
-		var e *verdict.InputError
-		if errors.As(g.try(j, placement{Weight: j, Shown: "0"}, nil), &e) && !strings.HasPrefix(e.Field, "readings") {
+		var e *fault.Field
+		if errors.As(g.try(j, placement{Weight: j, Shown: "0"}, nil), &e) && !strings.HasPrefix(e.Name, "readings") {
 			return scalefeed.Snapshot{}, e
 		}
 	}

@@ -70,7 +70,7 @@ func callJudge(in []byte) (any, error) {
 }
 
 func bad(field string, code fault.Code, sentence string) error {
-	return verdict.NewInputError(field, code, sentence)
+	return fault.InField(field, code, sentence)
 }
 
 // readQuestion turns the JSON into a question, refusing what it doesn't know.

@@ -169,8 +169,7 @@ func unknownWord(field string, t text, known string) error {
 
 // inField names the field of a fault from below.
 func inField(field string, err error) error {
-	f := fault.Of(err)
-	return verdict.NewInputError(field, f.Code, f.Sentence)
+	return &fault.Field{Name: field, Fault: fault.Of(err)}
 }
 
 // quoteable cuts what a person typed so that it can stand in a sentence.

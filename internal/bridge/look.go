@@ -51,8 +51,8 @@ func callLook(in []byte) (any, error) {
 // the catalogue doesn't have is still a coin when a look-for is about it.
 func struck(book *look.Book, q look.Query) error {
 	_, err := coin.Default().Find(q.Country, q.Denomination, q.Year, q.Mint)
-	var no *coin.FindError
-	if errors.As(err, &no) && no.Field == "mint" && book.Names(q) {
+	var no *fault.Field
+	if errors.As(err, &no) && no.Name == "mint" && book.Names(q) {
 		return nil
 	}
 	return err

@@ -2,7 +2,6 @@ package bridge
 
 import (
 	"encoding/json"
-	"errors"
 	"math"
 	"strconv"
 	"strings"
@@ -146,7 +145,7 @@ func callCheck(in []byte) (any, error) {
 	if err != nil {
 		return nil, err
 	}
-	r, err := evaluated(record)
+	r, err := calibration.Evaluate(record)
 	if err != nil {
 		return nil, err
 	}
@@ -174,16 +173,7 @@ func ScaleCheck(in []byte) (calibration.Result, error) {
 	if err != nil {
 		return calibration.Result{}, err
 	}
-	return evaluated(record)
-}
-
-func evaluated(record calibration.Record) (calibration.Result, error) {
-	r, err := calibration.Evaluate(record)
-	var input *calibration.InputError
-	if errors.As(err, &input) {
-		err = bad(input.Field, input.Fault.Code, input.Fault.Sentence)
-	}
-	return r, err
+	return calibration.Evaluate(record)
 }
 
 func checkOutOf(r calibration.Result) checkOut {

@@ -37,21 +37,8 @@ type Record struct {
 	Place       string    // "" if not noted
 }
 
-// InputError is a value that can't be right. Field names it as in the JSON of
-// the bridge.
-type InputError struct {
-	Field string
-	Fault *fault.Error
-}
-
-// Error gives the log's text.
-func (e *InputError) Error() string { return e.Field + ": " + e.Fault.Error() }
-
-// Unwrap gives the fault.
-func (e *InputError) Unwrap() error { return e.Fault }
-
 func refuse(field, sentence string) error {
-	return &InputError{field, fault.New(fault.BadInput, sentence+" Nothing was computed.")}
+	return fault.InField(field, fault.BadInput, sentence+" Nothing was computed.")
 }
 
 // Bounds of what is taken.
@@ -75,7 +62,7 @@ const (
 	secondsMost = 24 * 3600
 )
 
-// check refuses what can't be right. Errors are *InputError with
+// check refuses what can't be right. Errors are *fault.Field with
 // fault.BadInput and name the value.
 func (r *Record) check() error {
 	switch {

@@ -20,7 +20,7 @@ type Result struct {
 	Place       string
 }
 
-// Evaluate computes the result of a check. Errors are *InputError with
+// Evaluate computes the result of a check. Errors are *fault.Field with
 // fault.BadInput; their sentences name the value.
 func Evaluate(r Record) (Result, error) {
 	if err := r.check(); err != nil {

@@ -131,8 +131,8 @@ func TestImpossibleValuesAreNamed(t *testing.T) {
 		r := good()
 		c.spoil(&r)
 		_, err := calibration.Evaluate(r)
-		var input *calibration.InputError
-		if !errors.As(err, &input) || input.Field != c.field || !strings.Contains(input.Fault.Sentence, c.names) || fault.Of(err).Code != fault.BadInput {
+		var input *fault.Field
+		if !errors.As(err, &input) || input.Name != c.field || !strings.Contains(input.Fault.Sentence, c.names) || fault.Of(err).Code != fault.BadInput {
 			t.Errorf("%s, %s: %v", c.field, c.names, err)
 		}
 	}
