@@ -237,12 +237,12 @@ func printResult(out io.Writer, r calibration.Result) error {
 	b.WriteString("\n")
 	t := tabwriter.NewWriter(&b, 0, 0, 3, ' ', tabwriter.AlignRight)
 	fmt.Fprintln(t, "load\tcorrection\t95 %\tunchecked\t")
-	for _, a := range r.Reach() {
+	for _, a := range r.ByLoad() {
 		note := ""
 		if a.Assumed {
 			note = " in part assumed"
 		}
-		fmt.Fprintf(t, "%v g\t%+.4f g\t±%.4f g\t±%.4f g\t%s\n", float64(a.Load), float64(a.Correction), 1.96*float64(a.U), 1.96*float64(a.Before), note)
+		fmt.Fprintf(t, "%v g\t%+.4f g\t±%.4f g\t±%.4f g\t%s\n", float64(a.Load), float64(a.Correction), 1.96*float64(a.U), 1.96*float64(a.Unchecked), note)
 	}
 	if err := t.Flush(); err != nil {
 		return err

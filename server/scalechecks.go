@@ -21,13 +21,8 @@ import (
 type scaleChecks struct {
 	mu        sync.Mutex
 	db        *sqlite.DB
-	newest    map[checkapi.Scale]keptCheck
+	newest    map[checkapi.Scale]*checkapi.Check
 	connected checkapi.Scale
-}
-
-type keptCheck struct {
-	checkapi.Check
-	result *calibration.Result
 }
 
 // load reads what was kept. A check that this version can't read counts as
@@ -39,7 +34,7 @@ func (s *scaleChecks) load(ctx context.Context, db *sqlite.DB, log *slog.Logger)
 	}
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	s.db, s.newest = db, map[checkapi.Scale]keptCheck{}
+	s.db, s.newest = db, map[checkapi.Scale]*checkapi.Check{}
 	for _, c := range all {
 		scale := checkapi.Scale{Name: c.Scale, Dialect: c.Dialect}
 		r, err := bridge.ScaleCheck(c.Record)
@@ -48,7 +43,7 @@ func (s *scaleChecks) load(ctx context.Context, db *sqlite.DB, log *slog.Logger)
 			continue
 		}
 		r.Taken = c.Taken
-		s.newest[oneName(scale)] = keptCheck{checkapi.Check{ID: c.ID, Scale: scale, Taken: c.Taken, Device: c.Device, Record: c.Record}, &r}
+		s.newest[oneName(scale)] = &checkapi.Check{ID: c.ID, Scale: scale, Taken: c.Taken, Device: c.Device, Record: c.Record, Result: r}
 	}
 	return nil
 }
@@ -62,7 +57,10 @@ func (s *scaleChecks) heard(info scalefeed.Info, format string) *calibration.Res
 	if format != "" {
 		s.connected = scale
 	}
-	return s.newest[oneName(scale)].result
+	if c := s.newest[oneName(scale)]; c != nil {
+		return &c.Result
+	}
+	return nil
 }
 
 // Connected is the scale heard last. It stays so while the cable is out: the
@@ -77,9 +75,13 @@ func (s *scaleChecks) Connected() (checkapi.Scale, bool) {
 func (s *scaleChecks) Newest(scale checkapi.Scale) (checkapi.Check, bool) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	c, ok := s.newest[oneName(scale)]
-	c.Scale = scale
-	return c.Check, ok
+	c := s.newest[oneName(scale)]
+	if c == nil {
+		return checkapi.Check{Scale: scale}, false
+	}
+	named := *c
+	named.Scale = scale
+	return named, true
 }
 
 // Keep keeps a check on the disk; from the next reading on it counts.
@@ -89,6 +91,7 @@ func (s *scaleChecks) Keep(ctx context.Context, c checkapi.Check) (checkapi.Chec
 		return c, err
 	}
 	r.Taken = c.Taken
+	c.Result = r
 	c.ID, err = s.db.AddScaleCheck(ctx, sqlite.ScaleCheck{
 		Scale: c.Scale.Name, Dialect: c.Scale.Dialect, Taken: c.Taken, Device: c.Device, Record: c.Record,
 	})
@@ -97,8 +100,9 @@ func (s *scaleChecks) Keep(ctx context.Context, c checkapi.Check) (checkapi.Chec
 	}
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	if key := oneName(c.Scale); s.newest[key].ID < c.ID { // another one may have come meanwhile
-		s.newest[key] = keptCheck{c, &r}
+	key := oneName(c.Scale)
+	if old := s.newest[key]; old == nil || old.ID < c.ID { // another one may have come meanwhile
+		s.newest[key] = &c
 	}
 	return c, nil
 }
@@ -110,9 +114,9 @@ func oneName(s checkapi.Scale) checkapi.Scale {
 	return s
 }
 
-// checkRoutes are the routes for the scale's own truth.
+// checkRoutes are the routes for how the scale errs.
 func (a *App) checkRoutes() []route.Route {
-	return checkapi.New(checkapi.Options{Checks: a.scale.checks, Core: bridge.Call, Now: a.now}).Routes()
+	return checkapi.New(checkapi.Options{Checks: a.scale.checks, Now: a.now}).Routes()
 }
 
 // checkedWords says for the terminal when a scale was checked; zero is never.

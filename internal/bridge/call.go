@@ -74,6 +74,10 @@ type withBytes struct {
 	kept   []byte
 }
 
+// Refusal is the answer of a method that ends with err, for those who go on in Go:
+// {"error":{"code","sentence","field"}}.
+func Refusal(err error) []byte { return failed(err) }
+
 func failed(err error) []byte {
 	f := fault.Of(err)
 	p := problem{Code: f.Code, Sentence: f.Sentence}

@@ -1,4 +1,4 @@
-// Package calibration finds a scale's own truth from check weights: how far it errs,
+// Package calibration finds how a scale errs, with check weights: how far it is off,
 // how well it repeats, how its zero drifts, and what a single weighing on it is
 // worth. It knows nothing of coins.
 //
@@ -32,7 +32,7 @@
 //
 // In u stands the spread enlarged for few placements,
 //
-//	used = s·t(0.975; ν)/1.96
+//	s_u = s·t(0.975; ν)/1.96
 //
 // so that ±1.96·u holds the next weighing 95 % of the time on the average over
 // checks (JCGM 100:2008, G.3.2). Rounding is not taken off here: it stands in u
@@ -43,11 +43,11 @@
 // practice; EURAMET calibration guide 18, from memory) are no measurement, and
 // the assumption of mass.UnprovenScale stays.
 //
-// # Linear correction (line.go)
+// # Linear correction (fit.go)
 //
 // The error at weight j is e_j = x̄_j − m_j with the variance
 //
-//	v_j = used²/n_j + d²/12 + d²/12 + u(m_j)²
+//	v_j = s_u²/n_j + d²/12 + d²/12 + u(m_j)²
 //
 // where rounding is not divided by n_j: equal displays round equally. u(m_j) is
 // the weight's limit of error divided by √3 (rectangular, JCGM 100:2008, 4.3.7),

@@ -59,15 +59,15 @@ func wellUsed() calibration.Record {
 func TestAgainstScipy(t *testing.T) {
 	r := evaluate(t, wellUsed())
 	s := r.Spread
-	if s.Placements != 12 || s.Free != 9 || !s.Measured {
+	if s.Placements != 12 || s.DegreesOfFreedom != 9 || !s.Measured {
 		t.Errorf("%+v", s)
 	}
 	near(t, "s", float64(s.S), 0.0028047578623953346, 1e-9)
 	near(t, "low", float64(s.Low), 0.0019189657190682025, 1e-9)
 	near(t, "high", float64(s.High), 0.005120394513090757, 1e-9)
-	near(t, "used", float64(s.Used), 0.0032371444327406727, 1e-9)
-	near(t, "slope", r.Line.Slope, 0.003008971227246425, 1e-9)
-	near(t, "its u", r.Line.USlope, 2.8520239537359083e-05, 1e-9)
+	near(t, "used", float64(s.InU), 0.0032371444327406727, 1e-9)
+	near(t, "slope", r.Fit.Slope, 0.003008971227246425, 1e-9)
+	near(t, "its u", r.Fit.USlope, 2.8520239537359083e-05, 1e-9)
 }
 
 // TestAgainstGonum compares with gonum 0.17: variance, weighted line through
@@ -105,17 +105,17 @@ func TestAgainstGonum(t *testing.T) {
 		s := math.Sqrt(sum / free)
 		same("s", float64(r.Spread.S), s)
 		used := s * distuv.StudentsT{Mu: 0, Sigma: 1, Nu: free}.Quantile(0.975) / 1.96
-		same("used", float64(r.Spread.Used), used)
+		same("used", float64(r.Spread.InU), used)
 		if s > 0.001/math.Sqrt(12) {
 			same("high", float64(r.Spread.High), s*math.Sqrt(free/distuv.ChiSquared{K: free}.Quantile(0.025)))
 		}
 		var x, y, w []float64
-		for j, p := range r.Line.Points {
+		for j, p := range r.Fit.Points {
 			same("mean", float64(p.Mean), masses[j])
 			x, y, w = append(x, float64(p.Mass)), append(y, masses[j]-float64(p.Mass)), append(w, 1/float64(p.UError*p.UError))
 		}
 		_, b := stat.LinearRegression(x, y, w, true)
-		same("slope", r.Line.Slope, b)
+		same("slope", r.Fit.Slope, b)
 		x, y = nil, nil
 		for _, m := range rec.Untouched {
 			x, y = append(x, m.After), append(y, float64(m.Shown))
@@ -132,7 +132,7 @@ func TestCorrectionAndTerms(t *testing.T) {
 	near(t, "pile", float64(e.Pile), 40, 0.004)
 	near(t, "correction", float64(20.06+r.Correction(20.06)), float64(e.Mean), 1e-12)
 	pile := r.Correct(mass.Estimate{Mean: 20.06, Pile: 100.3, U: 0.01})
-	near(t, "u on a pile beyond the weights", float64(pile.U), math.Hypot(0.01/(1+r.Line.Slope), float64(mass.UnprovenScale(0.001, pile.Pile).Calibration)), 1e-12)
+	near(t, "u on a pile beyond the weights", float64(pile.U), math.Hypot(0.01/(1+r.Fit.Slope), float64(mass.UnprovenScale(0.001, pile.Pile).Calibration)), 1e-12)
 	if r.Assumes(e) || !r.Assumes(pile) {
 		t.Errorf("assumed: %v on the pan alone, %v on a pile", r.Assumes(e), r.Assumes(pile))
 	}
@@ -143,7 +143,7 @@ func TestCorrectionAndTerms(t *testing.T) {
 	if !(more.U() > mass.UnprovenScale(0.001, 60).Calibration) {
 		t.Error("beyond the weights the assumption is gone")
 	}
-	want := math.Sqrt(math.Pow(50*r.Line.USlope, 2) + math.Pow(float64(r.Line.Linearity), 2))
+	want := math.Sqrt(math.Pow(50*r.Fit.USlope, 2) + math.Pow(float64(r.Fit.Linearity), 2))
 	near(t, "calibration at 50 g", float64(fifty.Calibration), want, 1e-12)
 }
 
@@ -153,7 +153,7 @@ func TestEqualDisplaysClaimNoMoreThanTheStep(t *testing.T) {
 		Weights:    []calibration.Weight{{Nominal: 50, Class: calibration.F2}},
 		Placements: placements(0, 50, 50, 50, 50, 50),
 	})
-	if r.Spread.Used != 0 || r.Spread.Low != 0 {
+	if r.Spread.InU != 0 || r.Spread.Low != 0 {
 		t.Errorf("%+v", r.Spread)
 	}
 	near(t, "upper end", float64(r.Spread.High), 0.01/math.Sqrt(12)*math.Sqrt(4/0.48441855708793014), 1e-9) // chi2.ppf(.025, 4), scipy 1.10.1
@@ -165,10 +165,10 @@ func TestEqualDisplaysClaimNoMoreThanTheStep(t *testing.T) {
 func TestWhatWasNotMeasuredStaysAssumed(t *testing.T) {
 	object := calibration.Record{Resolution: 0.01, Weights: []calibration.Weight{{}}, Placements: placements(0, 7.01, 7.02, 7.01, 7.01, 7.02)}
 	r := evaluate(t, object)
-	if r.Proven() || !r.Spread.Measured || r.Line.Measured || r.Line.Slope != 0 {
+	if r.Proven() || !r.Spread.Measured || r.Fit.Measured || r.Fit.Slope != 0 {
 		t.Errorf("%+v", r)
 	}
-	if s, a := r.At(7), mass.UnprovenScale(0.01, 7); !s.Assumed || s.Calibration != a.Calibration || s.Repeatability != r.Spread.Used {
+	if s, a := r.At(7), mass.UnprovenScale(0.01, 7); !s.Assumed || s.Calibration != a.Calibration || s.Repeatability != r.Spread.InU {
 		t.Errorf("%+v", s)
 	}
 	once := calibration.Record{Resolution: 0.01, Weights: []calibration.Weight{{Nominal: 50, Class: calibration.M1}}, Placements: placements(0, 50.02)}
@@ -184,15 +184,15 @@ func TestNotStraightIsSeen(t *testing.T) {
 		Weights:    []calibration.Weight{{Nominal: 100, Class: calibration.F1}, {Nominal: 50, Class: calibration.F1}, {Nominal: 20, Class: calibration.F1}},
 		Placements: slices.Concat(placements(0, 100, 100, 100), placements(1, 50.06, 50.06, 50.06), placements(2, 20.01, 20.01, 20.01)),
 	})
-	if r.Line.Straight || r.Line.Linearity < 0.02 {
-		t.Errorf("%+v", r.Line)
+	if r.Fit.Linear || r.Fit.Linearity < 0.02 {
+		t.Errorf("%+v", r.Fit)
 	}
 	// The worst residual is inside the claimed uncertainty at its load.
-	if u := r.At(50).U(); 0.06 > 2*u+mass.Grams(math.Abs(r.Line.Slope)*50) {
+	if u := r.At(50).U(); 0.06 > 2*u+mass.Grams(math.Abs(r.Fit.Slope)*50) {
 		t.Errorf("u at 50 g is %v", u)
 	}
-	if straight := evaluate(t, wellUsed()); !straight.Line.Straight {
-		t.Errorf("%+v", straight.Line)
+	if straight := evaluate(t, wellUsed()); !straight.Fit.Linear {
+		t.Errorf("%+v", straight.Fit)
 	}
 }
 
@@ -215,7 +215,7 @@ func TestDriftNobodyCouldSee(t *testing.T) {
 	d := evaluate(t, rec).Drift
 	near(t, "rate", float64(d.PerHour), 0, 1e-12)
 	near(t, "its u", float64(d.U), 0.001/180/math.Sqrt(3)*3600, 1e-9)
-	near(t, "used", float64(d.Used), 0.001/180/math.Sqrt(3)*calibration.ZeroAge/math.Sqrt(3), 1e-9)
+	near(t, "used", float64(d.InU), 0.001/180/math.Sqrt(3)*calibration.ZeroAge/math.Sqrt(3), 1e-9)
 }
 
 // TestAnythingAccepted: whatever is accepted has finite results, and the same

@@ -68,7 +68,7 @@ func TestClaimsHold(t *testing.T) {
 				if s := d * math.Sqrt(true2); float64(r.Spread.Low) <= s && s <= float64(r.Spread.High) {
 					inSpread++
 				}
-				if math.Abs(r.Line.Slope-slope) <= 1.96*r.Line.USlope {
+				if math.Abs(r.Fit.Slope-slope) <= 1.96*r.Fit.USlope {
 					inSlope++
 				}
 				for range 4 {
@@ -148,7 +148,7 @@ func TestSimulatedScalesAreFound(t *testing.T) {
 		if r.Spread.Low <= 0.01 && r.Spread.High >= 0.01 {
 			inSpread++
 		}
-		if math.Abs(r.Line.Slope-cfg.GainError) <= 1.96*r.Line.USlope {
+		if math.Abs(r.Fit.Slope-cfg.GainError) <= 1.96*r.Fit.USlope {
 			inSlope++
 		}
 		for range 5 {

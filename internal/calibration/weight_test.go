@@ -74,7 +74,7 @@ func TestConventionalMass(t *testing.T) {
 
 // TestNickelIsNoCheckWeight repeats the sentence's own arithmetic.
 func TestNickelIsNoCheckWeight(t *testing.T) {
-	if steps := math.Floor(0.194 / 0.01); steps != 19 || !strings.Contains(calibration.NotANickel, "19 steps") {
+	if steps := math.Floor(0.194 / 0.01); steps != 19 || !strings.Contains(calibration.CoinWarning, "19 steps") {
 		t.Errorf("0.194 g is %v steps", steps)
 	}
 }

@@ -54,8 +54,8 @@ func TestAGoodScaleHearsLittle(t *testing.T) {
 	if a := r.Advice(); len(a) > 0 {
 		t.Errorf("advice %q", a)
 	}
-	for _, reach := range r.Reach() {
-		if reach.Assumed || reach.U >= reach.Before {
+	for _, reach := range r.ByLoad() {
+		if reach.Assumed || reach.U >= reach.Unchecked {
 			t.Errorf("%+v", reach)
 		}
 	}
@@ -72,7 +72,7 @@ func TestAdviceForAThinCheck(t *testing.T) {
 		Resolution: 0.01, Weights: []calibration.Weight{{Nominal: 50, Class: calibration.M1, Value: 50.02, U: 0.001}}, Placements: placements(0, 50.02, 50.02, 50.02, 50.02, 50.02),
 	})
 	says(t, outside.Advice(), "outside the limits of its class")
-	near(t, "slope by the certificate", outside.Line.Slope, 0, 1e-12)
+	near(t, "slope by the certificate", outside.Fit.Slope, 0, 1e-12)
 }
 
 func TestImpossibleValuesAreNamed(t *testing.T) {

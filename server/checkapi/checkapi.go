@@ -1,4 +1,4 @@
-// Package checkapi has the routes for the scale's own truth: the newest check
+// Package checkapi has the routes for how the scale errs: the newest check
 // of the connected scale, and keeping a new one. openapi.json in this folder
 // describes them.
 package checkapi
@@ -7,11 +7,14 @@ import (
 	"context"
 	_ "embed" // for the description
 	"encoding/json"
+	"errors"
 	"strconv"
 	"time"
 
 	"github.com/gofiber/fiber/v2"
 
+	"panside/internal/bridge"
+	"panside/internal/calibration"
 	"panside/internal/device"
 	"panside/internal/fault"
 	"panside/server/route"
@@ -35,6 +38,7 @@ type Check struct {
 	Taken  time.Time
 	Device string          // who sent it; "" for the laptop's own terminal
 	Record json.RawMessage // as the core's method scale-check takes it
+	Result calibration.Result
 }
 
 // Checks keeps checks.
@@ -43,15 +47,14 @@ type Checks interface {
 	Connected() (Scale, bool)
 	// Newest is the newest check of a scale; false if there is none.
 	Newest(Scale) (Check, bool)
-	// Keep keeps a check, which counts at once, and gives it its ID. Errors: those
-	// of the core's scale-check.
+	// Keep keeps a check, which counts at once, and gives it its ID and its result.
+	// Errors: *fault.Field as of the core's scale-check.
 	Keep(context.Context, Check) (Check, error)
 }
 
 // Options are what the routes need; all are required.
 type Options struct {
 	Checks Checks
-	Core   func(method string, in []byte) []byte // internal/bridge
 	Now    func() time.Time
 }
 
@@ -96,44 +99,15 @@ func (a *API) newest(c *fiber.Ctx, _ device.Device) error {
 }
 
 func (a *API) show(c *fiber.Ctx, kept Check) error {
-	record, err := aged(kept.Record, c.Query("temperature_c"), c.Query("place"), a.Now())
+	result, err := bridge.ScaleCheckAnswer(kept.Result, a.Now(), c.Query("temperature_c"), c.Query("place"))
 	if err != nil {
-		return err
+		return refused(c, err)
 	}
-	var result struct{ OK, Error json.RawMessage }
-	raw := a.Core("scale-check", record)
-	if err := json.Unmarshal(raw, &result); err != nil {
-		return err
-	}
-	if result.Error != nil {
-		return refused(c, raw)
-	}
-	out := check{ID: kept.ID, Taken: kept.Taken, Record: kept.Record, Result: result.OK}
+	out := check{ID: kept.ID, Taken: kept.Taken, Record: kept.Record, Result: result}
 	if kept.Device != "" {
 		out.Device = &kept.Device
 	}
 	return route.Answer(c, shown{&kept.Scale, &out})
-}
-
-// aged adds to a record what its age is judged by.
-func aged(record json.RawMessage, temperature, place string, now time.Time) ([]byte, error) {
-	fields := map[string]json.RawMessage{}
-	if err := json.Unmarshal(record, &fields); err != nil {
-		return nil, err
-	}
-	fields["now"] = json.RawMessage(strconv.FormatInt(now.UnixMilli(), 10))
-	for name, value := range map[string]string{"now_temperature_c": temperature, "now_place": place} {
-		delete(fields, name)
-		if value == "" {
-			continue
-		}
-		raw, err := json.Marshal(value)
-		if err != nil {
-			return nil, err
-		}
-		fields[name] = raw
-	}
-	return json.Marshal(fields)
 }
 
 func (a *API) keep(c *fiber.Ctx, by device.Device) error {
@@ -166,23 +140,18 @@ func (a *API) keep(c *fiber.Ctx, by device.Device) error {
 		return err
 	}
 	kept.Record = record
-	// The core's own answer names the field that it can't use.
-	var result struct{ Error json.RawMessage }
-	raw := a.Core("scale-check", record)
-	if err := json.Unmarshal(raw, &result); err != nil {
-		return err
-	}
-	if result.Error != nil {
-		return refused(c, raw)
-	}
 	if kept, err = a.Checks.Keep(c.UserContext(), kept); err != nil {
-		return err
+		return refused(c, err)
 	}
 	return a.show(c, kept)
 }
 
-// refused hands on what the core refuses.
-func refused(c *fiber.Ctx, raw []byte) error {
+// refused says which value can't be, as the core's own answer would.
+func refused(c *fiber.Ctx, err error) error {
+	var in *fault.Field
+	if !errors.As(err, &in) {
+		return err
+	}
 	c.Status(fiber.StatusBadRequest)
-	return route.AnswerJSON(c, raw)
+	return route.AnswerJSON(c, bridge.Refusal(in))
 }
