@@ -23,6 +23,7 @@ var methods = map[string]func(in []byte) (any, error){
 	"roll":    callRoll,
 
 	"scale-check": callCheck,
+	"scale-guide": callGuide,
 }
 
 // problem is an error on the wire.
