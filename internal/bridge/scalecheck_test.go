@@ -2,6 +2,7 @@ package bridge
 
 import (
 	"math"
+	"os"
 	"strings"
 	"testing"
 )
@@ -114,4 +115,17 @@ func FuzzScaleCheck(f *testing.F) {
 			t.Errorf("%s gives %s", question, out)
 		}
 	})
+}
+
+// TestACheckStoredBefore opens a check as the terminal stored it before there were
+// sheets: numbers bare, moments as numbers.
+func TestACheckStoredBefore(t *testing.T) {
+	raw, err := os.ReadFile("testdata/check-before.json")
+	if err != nil {
+		t.Fatal(err)
+	}
+	r, err := ScaleCheck(raw)
+	if err != nil || !r.Proven() || !r.Drift.Measured || r.Eccentricity == 0 || len(r.Fit.Points) != 2 || r.Taken.UnixMilli() != 1772388000000 || r.Place != "kitchen" {
+		t.Errorf("%+v, %v", r, err)
+	}
 }

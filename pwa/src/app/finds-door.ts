@@ -421,14 +421,14 @@ export class FindsDoor {
       const response = await this.app.api.exchange("GET", "/api/v1/scale-check");
       const check = fields(fields(await response.json()).check);
       const result = fields(check.result);
-      const repeatability = number(fields(result.repeatability).used_g);
+      const repeatability = number(fields(result.repeatability).in_u_g);
       const linearity = number(fields(result.calibration).linearity_g);
       if (repeatability === null || this.calibration.of !== of) return;
       this.calibration.value = {
         at: Date.parse(checked) || 0,
         repeatability_g: repeatability,
         calibration_g: linearity ?? 0,
-        drift_g: number(fields(result.drift).used_g) ?? 0,
+        drift_g: number(fields(result.drift).in_u_g) ?? 0,
         assumed: result.assumed === true,
       };
     } catch {

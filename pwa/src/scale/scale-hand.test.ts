@@ -52,7 +52,7 @@ describe("the laptop's answers", () => {
   it("about a check aren't shown without their essentials", () => {
     expect(readScaleCheck({ findings: ["x"] })).toBeNull();
     const result = {
-      reach: [{ load_g: 1, u_g: 0.01, before_u_g: 0.02, correction_g: -0.1 }],
+      by_load: [{ load_g: 1, u_g: 0.01, u_unchecked_g: 0.02, correction_g: -0.1 }],
       age: { days: 40, old: true },
     };
     expect(

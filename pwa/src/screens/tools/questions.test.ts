@@ -1,9 +1,10 @@
 import { describe, expect, it } from "vitest";
+import { plainNumber } from "../../core/plain-number";
 import { readDensityAnswer, readPileAnswer } from "../../core/weighings";
 import { addressOf, toolAt } from "../../view/places";
 import type { Shown } from "../../weigh/judging";
 import { barsOf } from "./bars";
-import { densityQuestion, firstEmpty, pileQuestion, plainNumber, stepOf, uOf } from "./questions";
+import { densityQuestion, firstEmpty, pileQuestion, stepOf, uOf } from "./questions";
 import { saidByScale } from "./said";
 
 describe("forms", () => {

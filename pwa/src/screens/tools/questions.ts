@@ -1,9 +1,8 @@
+import { plainNumber } from "../../core/plain-number";
+
 /** What the tools' forms hold, turned into questions to the core. */
 
 export type Form = Record<string, string>;
-
-/** A number as typed; one decimal comma is as good as a point. */
-export const plainNumber = (typed: string): string => typed.trim().replace(/^([+-]?\d*),(\d+)$/, "$1.$2");
 
 /** A weight taken from the scale brings its uncertainty and step along; typing drops them. */
 export const uOf = (field: string): string => `${field}/u`;

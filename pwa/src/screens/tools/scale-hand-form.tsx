@@ -1,9 +1,9 @@
 import type { Signal } from "@preact/signals";
 import { useSignal } from "@preact/signals";
+import { plainNumber } from "../../core/plain-number";
 import type { ScaleSettings, ScaleView } from "../../scale/scale-hand";
 import { text } from "../../text";
 import { useApp } from "../../view/context";
-import { plainNumber } from "./questions";
 
 const speeds = [1200, 2400, 4800, 9600, 19200, 38400, 57600, 115200];
 const framings = ["8N1", "7E1", "7O1", "8E1", "8O1", "8N2", "7N2"];

@@ -1,4 +1,5 @@
 import { useSignal } from "@preact/signals";
+import { plainNumber } from "../../core/plain-number";
 import type { Test } from "../../core/types";
 import { text } from "../../text";
 import { useApp } from "../../view/context";
@@ -14,7 +15,6 @@ import {
   testOf,
 } from "../../weigh/evidence-tests";
 import type { Shown } from "../../weigh/judging";
-import { plainNumber } from "../tools/questions";
 
 /** No coin is wider, or thicker, than this many millimetres. */
 const widest = 120;
