@@ -220,7 +220,7 @@ func (r *Record) checkUntouched() error {
 	return nil
 }
 
-// isStep tells whether the display can show g.
+// isStep reports whether the display can show g.
 func (r *Record) isStep(g mass.Grams) bool {
 	steps := float64(g / r.Resolution)
 	return math.Abs(steps) < 1e9 && math.Abs(steps-math.Round(steps)) < 1e-3

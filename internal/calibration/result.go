@@ -66,7 +66,7 @@ func (r Result) checked(load mass.Grams) bool {
 	return r.Fit.Measured && load <= beyond*r.Fit.To
 }
 
-// Proven tells that repeatability and calibration were both measured, so that
+// Proven reports whether repeatability and calibration were both measured, so that
 // nothing is assumed up to the heaviest check weight.
 func (r Result) Proven() bool { return r.Spread.Measured && r.Fit.Measured }
 
@@ -90,7 +90,7 @@ func (r Result) Correct(e mass.Estimate) mass.Estimate {
 	return e
 }
 
-// Assumes tells whether anything in an estimate's u is assumed.
+// Assumes reports whether anything in an estimate's u is assumed.
 func (r Result) Assumes(e mass.Estimate) bool {
 	return r.At(max(size(e.Mean), size(e.Pile))).Assumed
 }

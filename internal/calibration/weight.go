@@ -66,7 +66,7 @@ type Weight struct {
 	Density float64
 }
 
-// Known tells whether it is a check weight.
+// Known reports whether it is a check weight.
 func (w Weight) Known() bool { return w.Class != "" || w.Value != 0 }
 
 // Mass is the conventional mass and its standard uncertainty: the certificate's,
