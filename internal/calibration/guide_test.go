@@ -347,7 +347,7 @@ func TestAScaleThatIsNotLeftAlone(t *testing.T) {
 		s.do(calibration.ToAlone)
 		still := lies("50.15")
 		still.Placement = 8
-		s.shows(still, time.Minute)
+		s.shows(still, 63*time.Second) // some time before the next look
 		want(t, name+", before", s.asks(), "watch")
 		disturb(s)
 		want(t, name, s.said(), calibration.SaidDisturbed)
