@@ -378,7 +378,10 @@ func TestTypedDisplays(t *testing.T) {
 	typed("40.15")
 	want(t, "a wrong one", s.said()+" "+s.asks(), "refused put 0 1/3")
 	for _, shown := range []string{"50.15", "50.16", "50.15"} {
-		s.shows(lies("77.77"), time.Second) // left alone meanwhile
+		before := s.asks() + s.said()
+		s.shows(empty("0.00"), enough)
+		s.shows(lies("50.20"), enough)
+		want(t, "a live display meanwhile", s.asks()+s.said(), before)
 		typed(shown)
 	}
 	want(t, "typed", s.asks()+" "+s.readings(), "choose 0:50.15-0 0:50.16-0 0:50.15-0")
