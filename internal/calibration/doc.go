@@ -2,6 +2,9 @@
 // how well it repeats, how its zero drifts, and what a single weighing on it is
 // worth. It knows nothing of coins.
 //
+// A Sheet is a check as it is written down, a Record the same read, a Result what
+// Evaluate makes of it. A Guide leads a person through a check.
+//
 // # Model
 //
 // A weighing is the difference of two displays, with the load and without it.
