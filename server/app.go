@@ -186,7 +186,7 @@ func (a *App) joinRoutes(g httpapi.Guards) []route.Route {
 
 // scaleRoutes are the routes about the scale, its check and the practice scale.
 func (a *App) scaleRoutes() []route.Route {
-	o := scaleapi.Options{Checks: a.scale.Checks, Practice: a.scale.Practice, Core: bridge.Call, Now: a.now}
+	o := scaleapi.Options{Checks: a.scale.Checks, Practice: a.scale.Practice, Now: a.now}
 	if a.scale.Manual != nil {
 		o.Scale = a.scale.Manual
 	}

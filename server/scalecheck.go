@@ -13,8 +13,8 @@ import (
 	"text/tabwriter"
 	"time"
 
-	"panside/internal/bench"
-	"panside/internal/bridge"
+	"panside/internal/calibration"
+	"panside/internal/plain"
 	"panside/server/backup"
 	"panside/server/config"
 	"panside/server/folderlock"
@@ -29,7 +29,7 @@ type CheckScaleCmd struct {
 	ScaleFlags
 	Weight      []string      `placeholder:"WEIGHT" help:"A check weight: grams and class (E2, F1, F2, M1), such as '50 F2'; from a certificate also value and standard uncertainty in grams, '50 F2 50.00012 0.00004'. 'object' is anything, for repeatability alone. May be repeated."`
 	Times       int           `default:"5" placeholder:"N" help:"How often each weight is put on."`
-	Edges       bool          `help:"Put the first weight also near the edges of the pan (eccentricity)."`
+	Edges       bool          `help:"Put the heaviest weight also near the edges of the pan (eccentricity)."`
 	Watch       time.Duration `default:"3m" placeholder:"TIME" help:"How long the scale is left alone to see its drift; 0 leaves that out."`
 	Temperature string        `placeholder:"C" help:"Temperature at the table in degrees Celsius."`
 	Place       string        `placeholder:"NAME" help:"Where the scale stands, such as kitchen."`
@@ -60,13 +60,13 @@ func (c *CheckScaleCmd) Run(ctx context.Context, std *stdio) error {
 	if c.JSON {
 		return answerLines(std, "scale-check")
 	}
-	record := checkRecord{Temperature: c.Temperature, Place: c.Place}
+	sheet := calibration.Sheet{Temperature: plain.Text(c.Temperature), Place: plain.Text(c.Place)}
 	for _, text := range c.Weight {
 		w, err := parseWeight(text)
 		if err != nil {
 			return err
 		}
-		record.Weights = append(record.Weights, w)
+		sheet.Weights = append(sheet.Weights, w)
 	}
 	log := slog.New(slog.NewTextHandler(std.Err, &slog.HandlerOptions{Level: slog.LevelError}))
 	dir, err := config.Config{Data: c.Data}.Folder()
@@ -78,17 +78,23 @@ func (c *CheckScaleCmd) Run(ctx context.Context, std *stdio) error {
 	if err != nil {
 		return usageOf(err)
 	}
-	g := &guide{out: std.Out, record: record, times: c.Times, edges: c.Edges, watch: c.Watch, hands: person{}, rests: restsFor}
+	var by hands = person{}
 	if chosen.Virtual != nil {
-		if g.hands, err = practise(&chosen, record.Weights, log); err != nil {
+		if by, err = practise(&chosen, sheet.Weights, log); err != nil {
 			return err
 		}
+	}
+	pace := calibration.UsualPace
+	pace.Watch = c.Watch
+	g, err := newScaleGuide(std.Out, by, sheet, c.Times, c.Edges, pace)
+	if err != nil {
+		return err
 	}
 	return c.check(ctx, std.Out, chosen, g, log)
 }
 
 // check guides through the check and keeps what it found.
-func (c *CheckScaleCmd) check(ctx context.Context, out io.Writer, chosen scale.Choice, g *guide, log *slog.Logger) error {
+func (c *CheckScaleCmd) check(ctx context.Context, out io.Writer, chosen scale.Choice, g *scaleGuide, log *slog.Logger) error {
 	// First of all, so that nobody weighs for nothing.
 	dir, err := config.Config{Data: c.Data}.Folder()
 	if err != nil {
@@ -124,12 +130,13 @@ func (c *CheckScaleCmd) check(ctx context.Context, out io.Writer, chosen scale.C
 	}
 
 	taken := time.Now()
-	g.record.Taken = taken.UnixMilli()
-	raw, err := json.Marshal(g.record)
+	sheet := g.Draft.Check()
+	sheet.Taken = plain.Text(strconv.FormatInt(taken.UnixMilli(), 10))
+	result, err := sheet.Evaluate()
 	if err != nil {
 		return err
 	}
-	result, err := bridge.ScaleCheck(raw)
+	raw, err := json.Marshal(sheet)
 	if err != nil {
 		return err
 	}
@@ -146,74 +153,43 @@ func (c *CheckScaleCmd) check(ctx context.Context, out io.Writer, chosen scale.C
 	return nil
 }
 
-// checkRecord is what was done and seen, as the core's scale-check takes it.
-type checkRecord struct {
-	Unit        string        `json:"unit,omitempty"`
-	Resolution  string        `json:"resolution,omitempty"`
-	Weights     []checkWeight `json:"weights"`
-	Readings    []placement   `json:"readings"`
-	OffCentre   []placement   `json:"off_centre,omitempty"`
-	Untouched   []moment      `json:"untouched,omitempty"`
-	Taken       int64         `json:"taken,omitempty"`
-	Temperature string        `json:"temperature_c,omitempty"`
-	Place       string        `json:"place,omitempty"`
-}
-
-type checkWeight struct {
-	Nominal string `json:"nominal_g,omitempty"`
-	Class   string `json:"class,omitempty"`
-	Value   string `json:"value_g,omitempty"`
-	U       string `json:"u_g,omitempty"`
-}
-
-type placement struct {
-	Weight int    `json:"weight"`
-	Shown  string `json:"shown"`
-	Zero   string `json:"zero"`
-}
-
-type moment struct {
-	After float64 `json:"after_s"`
-	Shown string  `json:"shown"`
-}
-
-// name is what the person calls the weight.
-func (w checkWeight) name() string {
+// weightName is what the person calls the weight.
+func weightName(w calibration.SheetWeight) string {
 	if w.Nominal == "" {
 		return "object"
 	}
 	if w.Class == "" {
-		return w.Nominal + " g weight"
+		return string(w.Nominal) + " g weight"
 	}
-	return w.Nominal + " g weight (" + w.Class + ")"
+	return string(w.Nominal) + " g weight (" + string(w.Class) + ")"
 }
 
 // parseWeight reads a weight of the command line: “50 F2”, “50g F2”,
 // “50 F2 50.00012 0.00004”, “50 50.00012 0.00004” or “object”.
-func parseWeight(s string) (checkWeight, error) {
+func parseWeight(s string) (calibration.SheetWeight, error) {
 	fields := strings.Fields(s)
 	if len(fields) == 1 && strings.EqualFold(fields[0], "object") {
-		return checkWeight{}, nil
+		return calibration.SheetWeight{}, nil
 	}
 	wrong := usageError("--weight takes grams and class such as '50 F2', then perhaps a certificate's value and standard uncertainty; not “" + s + "”")
 	if len(fields) < 2 || len(fields) > 4 {
-		return checkWeight{}, wrong
+		return calibration.SheetWeight{}, wrong
 	}
-	w := checkWeight{Nominal: strings.TrimSuffix(strings.ToLower(fields[0]), "g")}
+	w := calibration.SheetWeight{Nominal: plain.Text(strings.TrimSuffix(strings.ToLower(fields[0]), "g"))}
 	fields = fields[1:]
 	if !isNumber(fields[0]) {
-		w.Class, fields = strings.ToUpper(fields[0]), fields[1:]
+		w.Class, fields = plain.Text(strings.ToUpper(fields[0])), fields[1:]
 	}
 	switch len(fields) {
 	case 2:
-		w.Value, w.U = fields[0], fields[1]
+		w.Value, w.U = plain.Text(fields[0]), plain.Text(fields[1])
 	case 0:
 	default:
-		return checkWeight{}, wrong
+		return calibration.SheetWeight{}, wrong
 	}
-	for _, n := range []string{w.Nominal, w.Value, w.U} {
-		if n != "" && !isNumber(n) {
-			return checkWeight{}, wrong
+	for _, n := range []plain.Text{w.Nominal, w.Value, w.U} {
+		if n != "" && !isNumber(string(n)) {
+			return calibration.SheetWeight{}, wrong
 		}
 	}
 	return w, nil
@@ -225,7 +201,7 @@ func isNumber(s string) bool {
 }
 
 // printResult prints what the check found.
-func printResult(out io.Writer, r bench.Result) error {
+func printResult(out io.Writer, r calibration.Result) error {
 	var b strings.Builder
 	b.WriteString("\n")
 	for _, s := range r.Findings() {
@@ -237,12 +213,12 @@ func printResult(out io.Writer, r bench.Result) error {
 	b.WriteString("\n")
 	t := tabwriter.NewWriter(&b, 0, 0, 3, ' ', tabwriter.AlignRight)
 	fmt.Fprintln(t, "load\tcorrection\t95 %\tunchecked\t")
-	for _, a := range r.Reach() {
+	for _, a := range r.ByLoad() {
 		note := ""
 		if a.Assumed {
 			note = " in part assumed"
 		}
-		fmt.Fprintf(t, "%v g\t%+.4f g\t±%.4f g\t±%.4f g\t%s\n", float64(a.Load), float64(a.Correction), 1.96*float64(a.U), 1.96*float64(a.Before), note)
+		fmt.Fprintf(t, "%v g\t%+.4f g\t±%.4f g\t±%.4f g\t%s\n", float64(a.Load), float64(a.Correction), 1.96*float64(a.U), 1.96*float64(a.Unchecked), note)
 	}
 	if err := t.Flush(); err != nil {
 		return err

@@ -12,6 +12,7 @@ import (
 	"testing"
 	"time"
 
+	"panside/internal/calibration"
 	"panside/internal/device"
 	"panside/internal/fault"
 	"panside/internal/mass"
@@ -36,19 +37,19 @@ func swift() simscale.Config {
 }
 
 func TestWeightsOnTheCommandLine(t *testing.T) {
-	for text, want := range map[string]checkWeight{
+	for text, want := range map[string]calibration.SheetWeight{
 		"50 F2":                     {Nominal: "50", Class: "F2"},
 		" 50g  f2 ":                 {Nominal: "50", Class: "F2"},
-		"50 F2 50.00012 0.00004":    {"50", "F2", "50.00012", "0.00004"},
-		"50 50.00012 0.00004":       {"50", "", "50.00012", "0.00004"},
+		"50 F2 50.00012 0.00004":    {Nominal: "50", Class: "F2", Value: "50.00012", U: "0.00004"},
+		"50 50.00012 0.00004":       {Nominal: "50", Value: "50.00012", U: "0.00004"},
 		"object":                    {},
 		"5 nickel":                  {Nominal: "5", Class: "NICKEL"}, // refused with the reason, later
-		"50":                        {"refused", "", "", ""},
-		"":                          {"refused", "", "", ""},
-		"fifty F2":                  {"refused", "", "", ""},
-		"50 F2 50.0001":             {"refused", "", "", ""},
-		"50 F2 50.0001 0.0001 more": {"refused", "", "", ""},
-		"50 F2 heavy 0.0001":        {"refused", "", "", ""},
+		"50":                        {Nominal: "refused"},
+		"":                          {Nominal: "refused"},
+		"fifty F2":                  {Nominal: "refused"},
+		"50 F2 50.0001":             {Nominal: "refused"},
+		"50 F2 50.0001 0.0001 more": {Nominal: "refused"},
+		"50 F2 heavy 0.0001":        {Nominal: "refused"},
 	} {
 		w, err := parseWeight(text)
 		if refused := want.Nominal == "refused"; refused != (err != nil) || !refused && w != want {
@@ -129,17 +130,18 @@ func checkedScale(t *testing.T, ctx context.Context, dir string, first func(prac
 	t.Helper()
 	log := slog.New(slog.DiscardHandler)
 	var text bytes.Buffer
-	record := checkRecord{Weights: []checkWeight{{Nominal: "50", Class: "F2"}, {Nominal: "20", Class: "F2"}}, Temperature: "21", Place: "kitchen"}
+	sheet := calibration.Sheet{Weights: []calibration.SheetWeight{{Nominal: "50", Class: "F2"}, {Nominal: "20", Class: "F2"}}, Temperature: "21", Place: "kitchen"}
 	var sc scale.Choice
-	h, err := practiseOn(swift(), &sc, record.Weights, log)
+	h, err := practiseOn(swift(), &sc, sheet.Weights, log)
 	if fault.Of(err) != nil && fault.Of(err).Code == fault.PortMissing {
 		t.Skip(err)
 	} else if err != nil {
 		t.Fatal(err)
 	}
-	g := &guide{
-		out: &text, record: record, times: 3, watch: 500 * time.Millisecond, rests: 200 * time.Millisecond,
-		hands: &clumsy{h.(practiceHands), first},
+	pace := calibration.Pace{Rests: 200 * time.Millisecond, Watch: 500 * time.Millisecond}
+	g, err := newScaleGuide(&text, &clumsy{h.(practiceHands), first}, sheet, 3, false, pace)
+	if err != nil {
+		t.Fatal(err)
 	}
 	cmd := CheckScaleCmd{Data: dir}
 	err = cmd.check(ctx, &text, sc, g, log)

@@ -5,8 +5,8 @@ import (
 	"strings"
 
 	"panside/internal/dialect"
+	"panside/internal/fault"
 	"panside/server/scale"
-	"panside/server/scaleapi"
 )
 
 // ScaleFlags say which scale is read and how. The tags are the command line's.
@@ -30,11 +30,11 @@ func (f ScaleFlags) settings() scale.Settings {
 
 // usageOf names the flag of a setting that can't be; other errors stay.
 func usageOf(err error) error {
-	var wrong *scaleapi.FieldError
+	var wrong *fault.Field
 	if !errors.As(err, &wrong) {
 		return err
 	}
-	switch wrong.Field {
+	switch wrong.Name {
 	case "port":
 		return usageError("--scale takes auto, virtual, virtual:SCRIPT, replay:FILE, tcp://HOST:PORT such as tcp://192.168.1.20:4001, or a port such as /dev/ttyUSB0")
 	case "baud":

@@ -2,33 +2,20 @@ package main
 
 import (
 	"context"
-	"encoding/json"
-	"errors"
 	"fmt"
 	"io"
 	"log/slog"
-	"slices"
 	"strconv"
-	"strings"
 	"time"
 
-	"panside/internal/bridge"
+	"panside/internal/calibration"
 	"panside/internal/fault"
 	"panside/internal/mass"
+	"panside/internal/plain"
 	"panside/internal/simscale"
-	"panside/internal/verdict"
 	"panside/server/scale"
 	"panside/server/scalefeed"
 	"panside/server/virtualscale"
-)
-
-const (
-	// restsFor is how long a display must show the same to be read, and
-	// readAnyway how many times as long it may take when two values take turns.
-	restsFor   = 1500 * time.Millisecond
-	readAnyway = 5
-	// looks is how often an untouched scale is read.
-	looks = 20
 )
 
 // hands put weights on and take them off.
@@ -43,24 +30,36 @@ type person struct{}
 func (person) put(int) error { return nil }
 func (person) clear()        {}
 
-// guide leads through the check of a scale. Make one, let it listen, then run.
-type guide struct {
-	out    io.Writer
-	record checkRecord
-	times  int
-	edges  bool
-	watch  time.Duration
-	hands  hands
-	rests  time.Duration // restsFor; less in tests
+// scaleGuide leads through the check of a scale at the terminal: calibration.Guide
+// says what to ask, and this what that is called. Make one with newScaleGuide, let
+// it listen, then run.
+type scaleGuide struct {
+	*calibration.Guide
+	out   io.Writer
+	hands hands
+	edges bool
+	alone bool
 
 	ctx    context.Context
 	states chan scalefeed.Snapshot
-	told   *fault.Error // the problem the person knows of
+	begun  time.Time
+	last   scalefeed.Snapshot // the newest with a value
+
+	asked   calibration.Ask
+	said    *calibration.Said
+	trouble string
+}
+
+// newScaleGuide begins a check. Errors: faults of weights and of a day that can't be.
+func newScaleGuide(out io.Writer, h hands, s calibration.Sheet, times int, edges bool, pace calibration.Pace) (*scaleGuide, error) {
+	g := &scaleGuide{Guide: calibration.NewGuide(pace), out: out, hands: h, edges: edges, alone: pace.Watch > 0}
+	g.Draft.Temperature, g.Draft.Place = s.Temperature, s.Place
+	return g, g.Take(calibration.Event{Do: calibration.Begins, Weights: s.Weights, Times: times})
 }
 
 // listen follows a feed until ctx ends.
-func (g *guide) listen(ctx context.Context, feed *scalefeed.Feed) {
-	g.ctx, g.states = ctx, make(chan scalefeed.Snapshot, 64)
+func (g *scaleGuide) listen(ctx context.Context, feed *scalefeed.Feed) {
+	g.ctx, g.states, g.begun = ctx, make(chan scalefeed.Snapshot, 64), time.Now()
 	feed.Subscribe(func(s scalefeed.Snapshot) {
 		select {
 		case g.states <- s:
@@ -69,207 +68,151 @@ func (g *guide) listen(ctx context.Context, feed *scalefeed.Feed) {
 	})
 }
 
-// run leads through it all and gives the last state of the scale. Errors:
-// context.Canceled, fault.ReplayEnded, faults of values that can't be right.
-func (g *guide) run() (scalefeed.Snapshot, error) {
-	// What is wrong with the weights is said before anybody weighs.
-	for j := range g.record.Weights {
-		var e *verdict.InputError
-		if errors.As(g.try(j, placement{Weight: j, Shown: "0"}, nil), &e) && !strings.HasPrefix(e.Field, "readings") {
-			return scalefeed.Snapshot{}, e
+// run leads through it all and gives the last state of the scale with a weight.
+// Errors: context.Canceled, fault.ReplayEnded, faults of the result.
+func (g *scaleGuide) run() (scalefeed.Snapshot, error) {
+	for g.Draft.At != calibration.Found {
+		if err := g.tell(); err != nil {
+			return g.last, err
 		}
-	}
-	g.say("Take everything off the pan.")
-	for j, w := range g.record.Weights {
-		for i := range g.times {
-			if err := g.weigh(j, fmt.Sprintf("Put the %s in the middle of the pan (%d of %d).", w.name(), i+1, g.times), &g.record.Readings); err != nil {
-				return scalefeed.Snapshot{}, err
+		if g.Ask().Do == calibration.DoChoose {
+			if err := g.choose(); err != nil {
+				return g.last, err
 			}
-		}
-	}
-	if g.edges {
-		for _, side := range []string{"front", "right", "back", "left"} {
-			if err := g.weigh(0, "Put the "+g.record.Weights[0].name()+" half way to the "+side+" edge of the pan.", &g.record.OffCentre); err != nil {
-				return scalefeed.Snapshot{}, err
-			}
-		}
-	}
-	if g.watch > 0 {
-		if err := g.leaveAlone(); err != nil {
-			return scalefeed.Snapshot{}, err
-		}
-	}
-	return g.rest(mass.PhaseEmpty)
-}
-
-func (g *guide) say(text string) { fmt.Fprintln(g.out, text) }
-
-// weigh takes one placement of weight j. A display that can't be right is told
-// and taken again.
-func (g *guide) weigh(j int, ask string, into *[]placement) error {
-	for {
-		zero, err := g.rest(mass.PhaseEmpty)
-		if err != nil {
-			return err
-		}
-		g.say(ask)
-		if err := g.hands.put(j); err != nil {
-			return err
-		}
-		s, err := g.rest(mass.PhaseSettled)
-		if err != nil {
-			return err
-		}
-		shown := s.Reading.Quantity
-		if err := g.sameScale(s, zero); err != nil {
-			return err
-		}
-		p := placement{Weight: j, Shown: shown.Value.String(), Zero: zero.Reading.Quantity.Value.String()}
-		wrong := g.try(j, p, *into)
-		if wrong == nil {
-			*into = append(*into, p)
-			g.say("  " + shown.String() + " — take it off.")
-		} else {
-			g.say("  " + strings.TrimSuffix(fault.Of(wrong).Sentence, " Nothing was computed.") + " Take it off; this one doesn't count.")
-		}
-		g.hands.clear()
-		if wrong == nil {
-			return nil
-		}
-	}
-}
-
-// sameScale makes sure that unit and step stay those of the first reading.
-func (g *guide) sameScale(states ...scalefeed.Snapshot) error {
-	for _, s := range states {
-		unit, step := string(s.Reading.Quantity.Unit), s.Reading.Resolution
-		if step.Sign() <= 0 {
-			step = s.Reading.Quantity.Value.Step()
-		}
-		if g.record.Unit == "" {
-			g.record.Unit, g.record.Resolution = unit, step.String()
-		}
-		if first := mass.MustDecimal(g.record.Resolution); unit != g.record.Unit || step.Cmp(first) != 0 {
-			return fault.New(fault.BadInput, "The scale's unit or step changed during the check. Nothing was kept; set it to grams and begin again.")
-		}
-	}
-	return nil
-}
-
-// try reports whether p can be right beside the earlier placements of its weight.
-func (g *guide) try(j int, p placement, earlier []placement) error {
-	r := checkRecord{Unit: g.record.Unit, Resolution: g.record.Resolution, Weights: g.record.Weights[j : j+1]}
-	r.Temperature, r.Place = g.record.Temperature, g.record.Place
-	for _, e := range append(slices.Clone(earlier), p) {
-		if e.Weight == j {
-			e.Weight = 0
-			r.Readings = append(r.Readings, e)
-		}
-	}
-	raw, err := json.Marshal(r)
-	if err != nil {
-		return err
-	}
-	_, err = bridge.ScaleCheck(raw)
-	return err
-}
-
-// rest waits until the display rests in a phase, and gives that state.
-func (g *guide) rest(phase mass.Phase) (scalefeed.Snapshot, error) {
-	var from, since time.Time
-	var value mass.Quantity
-	again := false // the person was asked to put it on again
-	for {
-		s, err := g.next()
-		if err != nil {
-			return s, err
-		}
-		withheld := s.Estimate.Phase == mass.PhaseWithheld
-		if withheld && !again {
-			g.say("  Can't tell this one's weight. Lift it and put it on again.")
-		}
-		again = withheld
-		if s.Problem != nil || !s.Reading.HasValue || s.Estimate.Phase != phase {
-			from, since = time.Time{}, time.Time{}
 			continue
 		}
-		if from.IsZero() {
-			from = s.At
-		}
-		if since.IsZero() || s.Reading.Quantity != value {
-			since, value = s.At, s.Reading.Quantity
-		}
-		if s.Reading.Status == mass.StatusMoving {
-			since = s.At
-		}
-		if s.At.Sub(since) >= g.rests || s.At.Sub(from) >= readAnyway*g.rests {
-			return s, nil
-		}
-	}
-}
-
-// next is the next state. A new problem is told.
-func (g *guide) next() (scalefeed.Snapshot, error) {
-	select {
-	case <-g.ctx.Done():
-		return scalefeed.Snapshot{}, g.ctx.Err()
-	case s := <-g.states:
-		p := s.Problem
-		switch {
-		case p == nil:
-			if s.Reading.HasValue {
-				g.told = nil
+		select {
+		case <-g.ctx.Done():
+			return g.last, g.ctx.Err()
+		case s := <-g.states:
+			if s.Problem != nil && s.Problem.Code == fault.ReplayEnded {
+				return s, s.Problem
 			}
-		case p.Code == fault.ReplayEnded:
-			return s, p
-		case g.told == nil || g.told.Sentence != p.Sentence:
-			g.told = p
-			g.say("  " + p.Sentence)
+			if s.Reading.HasValue {
+				g.last = s
+			}
+			if err := g.Take(g.display(s)); err != nil {
+				return g.last, err
+			}
 		}
-		return s, nil
 	}
+	return g.last, nil
 }
 
-// leaveAlone watches the drift with the first weight on the pan.
-func (g *guide) leaveAlone() error {
-	if _, err := g.rest(mass.PhaseEmpty); err != nil {
+// display is what the scale shows.
+func (g *scaleGuide) display(s scalefeed.Snapshot) calibration.Event {
+	e := calibration.Event{
+		Do: calibration.Shows, At: s.At.Sub(g.begun).Milliseconds(), Phase: s.Estimate.Phase,
+		Scale: calibration.ScaleName{Name: s.Info.Name, Format: s.Dialect},
+	}
+	if s.Problem != nil {
+		e.Problem = s.Problem.Sentence
+	} else if s.Reading.HasValue {
+		e.Shown, e.Unit, e.Status = s.Reading.Quantity.Value.String(), string(s.Reading.Quantity.Unit), s.Reading.Status
+		e.Resolution, e.Placement = s.Estimate.Resolution, s.Estimate.Placement
+	}
+	return e
+}
+
+// choose goes on with what the command line wants besides, then to the result.
+func (g *scaleGuide) choose() error {
+	next := calibration.Event{Do: calibration.Finishes, Temperature: g.Draft.Temperature, Place: g.Draft.Place}
+	switch {
+	case g.edges:
+		g.edges, next.Do = false, calibration.ToEdges
+	case g.alone:
+		g.alone, next.Do = false, calibration.ToAlone
+	}
+	if err := g.Take(next); err != nil {
 		return err
 	}
-	g.say("Put the " + g.record.Weights[0].name() + " on once more and leave it there: don't touch the table for " + minutes(g.watch) + ".")
-	if err := g.hands.put(0); err != nil {
+	if next.Do == calibration.Finishes && g.Draft.At != calibration.Found {
+		_, err := g.Result()
 		return err
 	}
-	first, err := g.rest(mass.PhaseSettled)
-	if err != nil {
-		return err
-	}
-	last := first
-	seen := []moment{{0, first.Reading.Quantity.Value.String()}}
-	for undisturbed := true; undisturbed && last.At.Sub(first.At) < g.watch; {
-		s, err := g.next()
-		if err != nil {
-			return err
-		}
-		switch {
-		case s.Problem != nil || s.Estimate.Placement != first.Estimate.Placement || s.Estimate.Phase == mass.PhaseEmpty:
-			g.say("  The scale was disturbed, so its drift is left out.")
-			seen, undisturbed = nil, false
-		case s.Reading.HasValue && s.At.Sub(last.At) >= g.watch/looks:
-			last = s
-			seen = append(seen, moment{s.At.Sub(first.At).Seconds(), s.Reading.Quantity.Value.String()})
-		}
-	}
-	g.record.Untouched = seen
-	g.say("Take it off.")
-	g.hands.clear()
 	return nil
 }
 
-func minutes(d time.Duration) string {
-	if d < 2*time.Minute {
-		return strconv.Itoa(int(d.Seconds())) + " seconds"
+func (g *scaleGuide) say(text string) { fmt.Fprintln(g.out, text) }
+
+// tell says what is new, and lets the hands do what is asked.
+func (g *scaleGuide) tell() error {
+	if t := g.Moment.Trouble; t != g.trouble {
+		if g.trouble = t; t != "" {
+			g.say("  " + t)
+		}
 	}
-	return strconv.Itoa(int(d.Minutes())) + " minutes"
+	if s := g.Moment.Said; s != g.said {
+		if g.said = s; s != nil {
+			g.say("  " + saidWords(*s))
+			if s.Is == calibration.SaidDisturbed {
+				if err := g.Take(calibration.Event{Do: calibration.Ends}); err != nil {
+					return err
+				}
+			}
+		}
+	}
+	before, a := g.asked, g.Ask()
+	a.Left = 0
+	if a == before {
+		return nil
+	}
+	g.asked = a
+	var weight string
+	if a.Weight < len(g.Draft.Weights) {
+		weight = weightName(g.Draft.Weights[a.Weight])
+	}
+	switch a.Do {
+	case calibration.DoEmpty:
+		if before.Do != calibration.DoChoose { // else the pan was just seen empty
+			g.say("Take everything off the pan.")
+		}
+		g.hands.clear()
+	case calibration.DoPut:
+		if a.Edge != "" {
+			g.say("Put the " + weight + " half way to the " + string(a.Edge) + " edge of the pan.")
+		} else {
+			g.say(fmt.Sprintf("Put the %s in the middle of the pan (%d of %d).", weight, a.Nth, a.Of))
+		}
+		return g.hands.put(a.Weight)
+	case calibration.DoLeave:
+		g.say("Put the " + weight + " on once more and leave it there: don't touch the table for " + minutes(g.Ask().Left) + ".")
+		return g.hands.put(a.Weight)
+	case calibration.DoLift:
+		if before.Do == calibration.DoWatch {
+			g.say("Take it off.")
+		}
+		g.hands.clear()
+	}
+	return nil
+}
+
+// saidWords is what the terminal says of a display.
+func saidWords(s calibration.Said) string {
+	switch s.Is {
+	case calibration.SaidTaken:
+		return s.Shown + " " + s.Unit + " — take it off."
+	case calibration.SaidRefused:
+		return s.Sentence + " Take it off; this one doesn't count."
+	case calibration.SaidUnit:
+		return "The scale shows another unit than before. Take the weight off and set the unit back; this one doesn't count."
+	case calibration.SaidStep:
+		return "The scale shows another number of decimals than before. Take the weight off and set its step back; this one doesn't count."
+	case calibration.SaidScale:
+		return "Another scale weighs than before. Connect the first one again; this one doesn't count."
+	case calibration.SaidWithheld:
+		return "Can't tell this one's weight. Lift it and put it on again."
+	case calibration.SaidDisturbed:
+		return "The scale was disturbed, so its drift is left out."
+	}
+	return s.Sentence
+}
+
+func minutes(seconds float64) string {
+	if seconds < 120 {
+		return strconv.Itoa(int(seconds)) + " seconds"
+	}
+	return strconv.Itoa(int(seconds/60)) + " minutes"
 }
 
 // practiceHands move the weights of a virtual scale.
@@ -282,22 +225,22 @@ func (h practiceHands) clear() { h.scale.Clear() }
 
 // practise gives the virtual scale exact weights in place of coins, and hands
 // that move them.
-func practise(chosen *scale.Choice, weights []checkWeight, log *slog.Logger) (hands, error) {
+func practise(chosen *scale.Choice, weights []calibration.SheetWeight, log *slog.Logger) (hands, error) {
 	cfg := simscale.DefaultConfig()
 	cfg.AutoOff = 0
 	return practiseOn(cfg, chosen, weights, log)
 }
 
-func practiseOn(cfg simscale.Config, chosen *scale.Choice, weights []checkWeight, log *slog.Logger) (hands, error) {
+func practiseOn(cfg simscale.Config, chosen *scale.Choice, weights []calibration.SheetWeight, log *slog.Logger) (hands, error) {
 	var tray []virtualscale.Coin
 	for j, w := range weights {
 		grams := 7.0 // some object
-		for _, text := range []string{w.Nominal, w.Value} {
-			if g, err := strconv.ParseFloat(text, 64); err == nil {
+		for _, text := range []plain.Text{w.Nominal, w.Value} {
+			if g, err := strconv.ParseFloat(string(text), 64); err == nil {
 				grams = g
 			}
 		}
-		tray = append(tray, virtualscale.Coin{ID: strconv.Itoa(j), Name: w.name(), Grams: mass.Grams(grams)})
+		tray = append(tray, virtualscale.Coin{ID: strconv.Itoa(j), Name: weightName(w), Grams: mass.Grams(grams)})
 	}
 	v, err := scale.NewVirtual(cfg, tray, log)
 	if err != nil {

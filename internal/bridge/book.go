@@ -28,13 +28,13 @@ type denominationOut struct {
 	Dates []spanOut `json:"dates"`
 }
 
-// spanOut is a run of years. Open tells that coins were still struck in Last.
+// spanOut is a run of years. Open reports whether coins were still struck in Last.
 type spanOut struct {
 	First int      `json:"first"`
 	Last  int      `json:"last"`
 	Open  bool     `json:"open,omitempty"`
 	Marks []string `json:"marks"`
-	// Lost tells that coins without the mark they should carry are known.
+	// Lost is set if coins without the mark they should carry are known.
 	Lost bool `json:"lost,omitempty"`
 }
 

@@ -7,10 +7,7 @@ import (
 	"encoding/json"
 	"errors"
 
-	"panside/internal/coin"
 	"panside/internal/fault"
-	"panside/internal/journal"
-	"panside/internal/verdict"
 )
 
 // methods are what can be called. Each has its own file. A method gets the
@@ -26,6 +23,7 @@ var methods = map[string]func(in []byte) (any, error){
 	"roll":    callRoll,
 
 	"scale-check": callCheck,
+	"scale-guide": callGuide,
 }
 
 // problem is an error on the wire.
@@ -77,22 +75,16 @@ type withBytes struct {
 	kept   []byte
 }
 
+// Refusal is the answer of a method that ends with err, for those who go on in Go:
+// {"error":{"code","sentence","field"}}.
+func Refusal(err error) []byte { return failed(err) }
+
 func failed(err error) []byte {
 	f := fault.Of(err)
 	p := problem{Code: f.Code, Sentence: f.Sentence}
-	var input *verdict.InputError
-	var find *coin.FindError
-	var field *journal.FieldError
-	var value *fault.Field
-	switch {
-	case errors.As(err, &input):
-		p.Field = input.Field
-	case errors.As(err, &find):
-		p.Field = find.Field
-	case errors.As(err, &field):
-		p.Field = field.Field
-	case errors.As(err, &value):
-		p.Field = value.Name
+	var in *fault.Field
+	if errors.As(err, &in) {
+		p.Field = in.Name
 	}
 	out, err := json.Marshal(struct {
 		Error problem `json:"error"`

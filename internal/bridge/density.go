@@ -34,28 +34,18 @@ var densityFields = []string{
 
 // weighedOut is the density with 95 % bounds and what it may be made of.
 type weighedOut struct {
-	Density float64    `json:"density"` // g/cm³
-	U       float64    `json:"u"`
-	Low     float64    `json:"low"` // 95 %
-	High    float64    `json:"high"`
-	Volume  float64    `json:"volume_cm3"`
-	UVolume float64    `json:"u_volume_cm3"`
-	Water   float64    `json:"water_density"`
-	Air     float64    `json:"air_density"`
-	Alloys  []metalOut `json:"alloys"`
-	Others  []metalOut `json:"others"` // metals of false pieces, and pure ones
-	Advice  string     `json:"advice"`
+	density.Result                    // in g/cm³
+	Low            density.GramsPerCC `json:"low"` // 95 %
+	High           density.GramsPerCC `json:"high"`
+	Air            density.GramsPerCC `json:"air_density"`
+	Alloys         []metalOut         `json:"alloys"`
+	Others         []metalOut         `json:"others"` // metals of false pieces, and pure ones
+	Advice         string             `json:"advice"`
 }
 
 type metalOut struct {
-	Name    string   `json:"name"`
-	Low     float64  `json:"low"`
-	High    float64  `json:"high"`
-	Misfit  float64  `json:"misfit"` // in standard uncertainties outside the band
-	Remains bool     `json:"remains"`
-	Grade   string   `json:"grade"`
-	Coins   []string `json:"coins,omitempty"`
-	Note    string   `json:"note,omitempty"`
+	density.Match
+	Coins []string `json:"coins,omitempty"`
 }
 
 // callDensity answers "density". Errors: fault.BadInput and fault.BadNumber,
@@ -78,10 +68,8 @@ func callDensity(in []byte) (any, error) {
 	}
 	const k95 = 1.96
 	out := weighedOut{
-		Density: float64(result.Density), U: float64(result.U),
-		Low: float64(result.Density) - k95*float64(result.U), High: float64(result.Density) + k95*float64(result.U),
-		Volume: result.Volume, UVolume: result.UVolume,
-		Water: float64(result.Water), Air: float64(w.Air),
+		Result: result, Air: w.Air,
+		Low: result.Density - k95*result.U, High: result.Density + k95*result.U,
 		Others: metalsOut(density.Compare(result, density.Foreign), nil),
 	}
 	metals, coins := struckMetals(coin.Default(), string(j.Country), string(j.Denomination))
@@ -179,10 +167,7 @@ func metalsOut(matches []density.Match, coins map[string][]string) []metalOut {
 	out := make([]metalOut, len(matches))
 	for i, m := range matches {
 		list := coins[m.Name]
-		out[i] = metalOut{
-			Name: m.Name, Low: float64(m.Low), High: float64(m.High), Misfit: m.Misfit, Remains: m.Misfit <= density.Remains,
-			Grade: m.Grade, Coins: list[:min(len(list), mostCoins)], Note: m.Note,
-		}
+		out[i] = metalOut{m, list[:min(len(list), mostCoins)]}
 	}
 	return out
 }

@@ -70,11 +70,11 @@ func callJudge(in []byte) (any, error) {
 }
 
 func bad(field string, code fault.Code, sentence string) error {
-	return verdict.NewInputError(field, code, sentence)
+	return fault.InField(field, code, sentence)
 }
 
 // readQuestion turns the JSON into a question, refusing what it doesn't know.
-// brief tells that nothing to inspect is wanted.
+// brief is true if nothing to inspect is wanted.
 func readQuestion(in []byte) (q verdict.Question, brief bool, err error) {
 	if err := knownFields(in, "", questionFields); err != nil {
 		return q, false, err

@@ -1,13 +1,9 @@
 package bridge
 
 import (
-	"encoding/json"
-	"math"
-	"strconv"
-	"strings"
-
 	"panside/internal/coin"
 	"panside/internal/fault"
+	"panside/internal/plain"
 	"panside/internal/verdict"
 )
 
@@ -26,31 +22,10 @@ type clues struct {
 	Design    text `json:"design"`  // is it the tapped denomination's: true, false
 }
 
-// text is a JSON string, number or truth value as the characters it was
-// written with, so that 3.110 keeps its zero. null is empty.
-type text string
+// text is a plain value of a question; notPlain marks a list or object in its place.
+type text = plain.Text
 
-// UnmarshalJSON takes any of these; anything else is refused by check.
-func (t *text) UnmarshalJSON(raw []byte) error {
-	switch {
-	case string(raw) == "null":
-		*t = ""
-	case raw[0] == '"':
-		var s string
-		if err := json.Unmarshal(raw, &s); err != nil {
-			return err
-		}
-		*t = text(strings.TrimSpace(s))
-	case raw[0] == '{' || raw[0] == '[':
-		*t = notPlain
-	default:
-		*t = text(raw)
-	}
-	return nil
-}
-
-// notPlain marks a list or object where a word or number belongs.
-const notPlain = "\x00"
+const notPlain = plain.Not
 
 // readClues reads the words of the evidence.
 func readClues(j *judgeIn, q *verdict.Question) error {
@@ -145,23 +120,9 @@ func readSizes(j *judgeIn, q *verdict.Question) error {
 	return nil
 }
 
-// number reads a plain or exponent number; empty leaves into alone.
-func number(field string, t text, into *float64) error {
-	if t == "" {
-		return nil
-	}
-	x, err := strconv.ParseFloat(string(t), 64)
-	if err != nil || math.IsNaN(x) || math.IsInf(x, 0) {
-		return bad(field, fault.BadNumber, "“"+quoteable(string(t))+"” is not a number. Nothing was judged; write it like 19.05.")
-	}
-	*into = x
-	return nil
-}
+func number(field string, t text, into *float64) error { return plain.Number(field, t, into) }
 
-// word brings what a person wrote to one form: lower case, hyphens for blanks.
-func word(t text) string {
-	return strings.ReplaceAll(strings.ReplaceAll(strings.ToLower(string(t)), " ", "-"), "_", "-")
-}
+func word(t text) string { return plain.Word(t) }
 
 func unknownWord(field string, t text, known string) error {
 	return bad(field, fault.BadInput, "“"+quoteable(string(t))+"” isn’t understood there. Nothing was judged; write one of: "+known+".")
@@ -169,21 +130,7 @@ func unknownWord(field string, t text, known string) error {
 
 // inField names the field of a fault from below.
 func inField(field string, err error) error {
-	f := fault.Of(err)
-	return verdict.NewInputError(field, f.Code, f.Sentence)
+	return &fault.Field{Name: field, Fault: fault.Of(err)}
 }
 
-// quoteable cuts what a person typed so that it can stand in a sentence.
-func quoteable(s string) string {
-	const limit = 24
-	s = strings.Map(func(r rune) rune {
-		if r < ' ' {
-			return '?'
-		}
-		return r
-	}, strings.ToValidUTF8(s, "?"))
-	if r := []rune(s); len(r) > limit {
-		s = string(r[:limit]) + "…"
-	}
-	return s
-}
+func quoteable(s string) string { return plain.Quotable(s) }

@@ -47,12 +47,12 @@ func callLook(in []byte) (any, error) {
 	return lookOut{Look: sheet, Cautions: book.Cautions(q, sheet)}, nil
 }
 
-// struck tells whether there is such a coin. A mark, or the lack of one, that
+// struck refuses a coin that was never struck. A mark, or the lack of one, that
 // the catalogue doesn't have is still a coin when a look-for is about it.
 func struck(book *look.Book, q look.Query) error {
 	_, err := coin.Default().Find(q.Country, q.Denomination, q.Year, q.Mint)
-	var no *coin.FindError
-	if errors.As(err, &no) && no.Field == "mint" && book.Names(q) {
+	var no *fault.Field
+	if errors.As(err, &no) && no.Name == "mint" && book.Names(q) {
 		return nil
 	}
 	return err

@@ -6,7 +6,6 @@ import (
 	"strings"
 	"testing"
 
-	"panside/internal/coin"
 	"panside/internal/fault"
 )
 
@@ -86,8 +85,8 @@ func TestLookRefusesInASentence(t *testing.T) {
 		if f.Code != c.code || !strings.HasSuffix(f.Sentence, ".") {
 			t.Errorf("%s: %v", c.in, f)
 		}
-		var no *coin.FindError
-		if c.field != "" && (!errors.As(err, &no) || no.Field != c.field) {
+		var no *fault.Field
+		if c.field != "" && (!errors.As(err, &no) || no.Name != c.field) {
 			t.Errorf("%s: %v, want field %s", c.in, err, c.field)
 		}
 	}

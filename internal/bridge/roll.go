@@ -32,18 +32,11 @@ var rollFields = []string{"issue", "other", "count", "total_g", "resolution_g", 
 
 // rollOut is the distribution asked for and how much it is worth.
 type rollOut struct {
-	Of          string    `json:"of"` // "count" or "other"
-	From        int       `json:"from"`
-	Probability []float64 `json:"probability"` // of from, from+1, …
-	Best        int       `json:"best"`
-	Low         int       `json:"low"` // 95 %
-	High        int       `json:"high"`
-	Firm        bool      `json:"firm"`               // best alone has 95 %
-	Any         *float64  `json:"any,omitempty"`      // that one at least is among them; only with expected_share
-	Pure        *float64  `json:"pure,omitempty"`     // how often a pile without any weighs as much, or as little
-	OneSeen     *float64  `json:"one_seen,omitempty"` // power for a single other coin
-	Least       *int      `json:"least,omitempty"`    // other coins needed to be noticed in 80 of 100 piles; 0: never
-	Sentence    string    `json:"sentence"`
+	Of string `json:"of"` // "count" or "other"
+	bulk.Answer
+	*bulk.Mix          // nil, and left out, for the count
+	Any       *float64 `json:"any,omitempty"` // that one at least is among them; only with expected_share
+	Sentence  string   `json:"sentence"`
 }
 
 // sharedWear is how far a lot's mean wear may differ from the model's, as a
@@ -177,7 +170,7 @@ func readPile(j *rollIn) (bulk.Pile, error) {
 }
 
 func countOut(a bulk.Answer) rollOut {
-	out := answerOut("count", a)
+	out := rollOut{Of: "count", Answer: a}
 	switch {
 	case a.Firm:
 		out.Sentence = strconv.Itoa(a.Best) + " coins."
@@ -190,8 +183,7 @@ func countOut(a bulk.Answer) rollOut {
 }
 
 func mixOut(m bulk.Mix, n int, weighed bool) rollOut {
-	out := answerOut("other", m.Other)
-	out.Pure, out.OneSeen, out.Least = &m.Pure, &m.OneSeen, &m.Least
+	out := rollOut{Of: "other", Answer: m.Other, Mix: &m}
 	if weighed {
 		out.Any = &m.Any
 	}
@@ -227,8 +219,4 @@ func percent(p float64) string {
 		return "over 99 %"
 	}
 	return strconv.Itoa(int(math.Round(100*p))) + " %"
-}
-
-func answerOut(of string, a bulk.Answer) rollOut {
-	return rollOut{Of: of, From: a.From, Probability: a.Probability, Best: a.Best, Low: a.Low, High: a.High, Firm: a.Firm}
 }

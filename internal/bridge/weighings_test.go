@@ -81,25 +81,25 @@ func TestDensityRefuses(t *testing.T) {
 func TestRollCountsAndMixes(t *testing.T) {
 	var count rollOut
 	ask(t, "roll", `{"issue":"us-dime-clad","total_g":"113.2"}`, &count)
-	if count.Of != "count" || count.Low > 50 || count.High < 50 {
+	if count.Of != "count" || count.Mix != nil || count.Low > 50 || count.High < 50 {
 		t.Errorf("a roll of fifty dimes: %+v", count)
 	}
 	var mix rollOut
 	ask(t, "roll", `{"issue":"us-dime-clad","other":"us-dime-silver","count":"50","total_g":"113.9","wrapper_g":"0.7","u_wrapper_g":"0.15","expected_share":"0.001"}`, &mix)
-	if mix.OneSeen == nil || *mix.OneSeen > 0.5 || *mix.Least < 2 {
+	if mix.Mix == nil || mix.OneSeen > 0.5 || mix.Least < 2 {
 		t.Errorf("a wrapped roll claims too much: %+v", mix)
 	}
 	if !strings.Contains(mix.Sentence, "would be noticed") {
 		t.Errorf("the sentence does not say how little it can tell: %q", mix.Sentence)
 	}
-	if mix.Pure == nil || *mix.Pure < 0.05 || mix.Any == nil {
+	if mix.Pure < 0.05 || mix.Any == nil {
 		t.Errorf("a roll that weighs what a pure one may: %+v", mix)
 	}
 	// Named by denomination and year, and with nothing expected beforehand: no
 	// probability is claimed.
 	mix = rollOut{}
 	ask(t, "roll", `{"issue":"dime 1998","other":"dime 1960","count":"50","total_g":"113.9"}`, &mix)
-	if mix.Any != nil || mix.Pure == nil {
+	if mix.Any != nil || mix.Mix == nil {
 		t.Errorf("a probability out of nothing: %+v", mix)
 	}
 	// Half of an open pile of cents being bronze is plain to see.

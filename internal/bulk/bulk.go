@@ -71,12 +71,12 @@ func (p Pile) check(kinds ...Kind) error {
 
 // Answer is a distribution over a whole number with its summary.
 type Answer struct {
-	// Probability of From, From+1, …
-	From        int
-	Probability []float64
-	Best        int // the most probable
-	Low, High   int // the shortest interval of at least 95 %
-	Firm        bool
+	From        int       `json:"from"`
+	Probability []float64 `json:"probability"` // of From, From+1, …
+	Best        int       `json:"best"`        // the most probable
+	Low         int       `json:"low"`         // the shortest interval of at least 95 %
+	High        int       `json:"high"`
+	Firm        bool      `json:"firm"` // Best alone has 95 %
 }
 
 // P is the probability of n.

@@ -10,20 +10,20 @@ import (
 // Mix is what a counted pile of two kinds of coin can tell.
 type Mix struct {
 	// Other is the distribution of how many of the other kind are in it.
-	Other Answer
+	Other Answer `json:"-"`
 	// Any is the probability that at least one is, given the expected share.
 	// Where every number counted as likely beforehand it says nothing.
-	Any float64
+	Any float64 `json:"-"`
 	// Pure is how often a pile with none of them weighs as far towards the
 	// other kind as this one: the test's p.
-	Pure float64
+	Pure float64 `json:"pure"`
 	// OneSeen is the power for a single one: if exactly one of the other kind
 	// were in such a pile, how often its weight would fall outside what 95 of
 	// 100 pure piles weigh, on the other kind's side.
-	OneSeen float64
+	OneSeen float64 `json:"one_seen"`
 	// Least is the smallest number that would be noticed so in at least 80 of
 	// 100 piles; 0 if even a pile of nothing else would not.
-	Least int
+	Least int `json:"least"`
 }
 
 // Share says how many of n coins are of the other kind.

@@ -8,21 +8,8 @@ import (
 	"panside/internal/fault"
 )
 
-// FindError tells which part of a question has no answer. Its fault carries
-// the sentence for the person.
-type FindError struct {
-	Field string // "country", "denomination", "year" or "mint"
-	fault *fault.Error
-}
-
-// Error gives the log's text.
-func (e *FindError) Error() string { return e.Field + ": " + e.fault.Error() }
-
-// Unwrap returns the fault, so that fault.Of finds it.
-func (e *FindError) Unwrap() error { return e.fault }
-
 func notFound(field, sentence string) error {
-	return &FindError{field, fault.New(fault.NoSuchIssue, sentence)}
+	return fault.InField(field, fault.NoSuchIssue, sentence)
 }
 
 // Find returns the issues of a denomination that a coin with this year and
@@ -31,7 +18,8 @@ func notFound(field, sentence string) error {
 // letter of a mint that struck without a mark (P in the United States) finds
 // its unmarked coins too.
 //
-// Errors are *FindError with fault.NoSuchIssue, and their sentence says which
+// Errors are *fault.Field with fault.NoSuchIssue, named "country",
+// "denomination", "year" or "mint"; their sentence says which
 // countries, denominations, years or marks there are.
 func (b *Book) Find(country, denomination string, year int, mint string) ([]Issue, error) {
 	c, ok := b.country(country)

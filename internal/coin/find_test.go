@@ -101,14 +101,14 @@ func TestFindErrorsSayWhatThereIs(t *testing.T) {
 		{"US", strings.Repeat("ä", 300), 0, "", "denomination", "…"},
 	} {
 		got, err := coin.Default().Find(tc.country, tc.denomination, tc.year, tc.mint)
-		var fe *coin.FindError
+		var fe *fault.Field
 		if !errors.As(err, &fe) {
 			t.Errorf("%+v: found %s, error %v", tc, ids(got), err)
 			continue
 		}
 		f := fault.Of(err)
-		if fe.Field != tc.field || f.Code != fault.NoSuchIssue {
-			t.Errorf("%+v: field %s, code %s", tc, fe.Field, f.Code)
+		if fe.Name != tc.field || f.Code != fault.NoSuchIssue {
+			t.Errorf("%+v: field %s, code %s", tc, fe.Name, f.Code)
 		}
 		if !strings.Contains(f.Sentence, tc.says) {
 			t.Errorf("%+v: the sentence is\n%s", tc, f.Sentence)
@@ -166,7 +166,7 @@ func TestFindProperties(t *testing.T) {
 			}
 		}
 		if err != nil {
-			var fe *coin.FindError
+			var fe *fault.Field
 			if !errors.As(err, &fe) || len(fault.Of(err).Sentence) < 20 {
 				t.Fatalf("error %v", err)
 			}

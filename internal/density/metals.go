@@ -7,10 +7,11 @@ import (
 
 // Metal is something a coin, or a copy of one, may be made of.
 type Metal struct {
-	Name      string
-	Low, High GramsPerCC // where its density lies
-	Grade     string     // how sure that is
-	Note      string
+	Name  string     `json:"name"`
+	Low   GramsPerCC `json:"low"` // where its density lies, from Low to High
+	High  GramsPerCC `json:"high"`
+	Grade string     `json:"grade"` // how sure that is
+	Note  string     `json:"note,omitempty"`
 }
 
 // Foreign are metals that false pieces are made of, and pure metals to compare
@@ -32,12 +33,13 @@ type Match struct {
 	Metal
 	// Misfit is how many standard uncertainties the measured density lies
 	// outside the metal's band; 0 inside.
-	Misfit float64
+	Misfit  float64 `json:"misfit"`
+	Remains bool    `json:"remains"` // it is not excluded
 }
 
-// Remains is the misfit up to which a metal is not excluded: two standard
+// remains is the misfit up to which a metal is not excluded: two standard
 // uncertainties, about 95 %.
-const Remains = 2
+const remains = 2
 
 // Compare orders metals by how well they agree with a result, the narrower
 // band first where both hold it:
@@ -47,7 +49,8 @@ func Compare(r Result, metals []Metal) []Match {
 	matches := make([]Match, len(metals))
 	for i, m := range metals {
 		outside := math.Max(float64(m.Low-r.Density), float64(r.Density-m.High))
-		matches[i] = Match{m, math.Max(outside, 0) / float64(r.U)}
+		misfit := math.Max(outside, 0) / float64(r.U)
+		matches[i] = Match{m, misfit, misfit <= remains}
 	}
 	slices.SortStableFunc(matches, func(a, b Match) int {
 		switch {

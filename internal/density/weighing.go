@@ -37,11 +37,11 @@ type Weighing struct {
 
 // Result is the density found.
 type Result struct {
-	Density GramsPerCC
-	U       GramsPerCC // standard uncertainty
-	Volume  float64    // cm³
-	UVolume float64    // cm³
-	Water   GramsPerCC
+	Density GramsPerCC `json:"density"`
+	U       GramsPerCC `json:"u"` // standard uncertainty
+	Volume  float64    `json:"volume_cm3"`
+	UVolume float64    `json:"u_volume_cm3"`
+	Water   GramsPerCC `json:"water_density"`
 }
 
 // Of computes the density. With m the dry reading, b the buoyant part (m − wet

@@ -360,7 +360,7 @@ func (d *Decoder) settle() {
 	}
 }
 
-// akin tells whether two formats may be names for the lines of one scale.
+// akin reports whether two formats may be names for the lines of one scale.
 func (d *Decoder) akin(a, b int) bool {
 	return b >= 0 && d.formats[a].plain && d.formats[b].plain
 }

@@ -20,7 +20,7 @@ type Dialect struct {
 	// Poll asks for one weight at once and changes nothing on the scale; nil if
 	// the format has no such command.
 	Poll []byte
-	// KeepAwake tells that scales of this format commonly take a Poll as use
+	// KeepAwake is set if scales of this format commonly take a Poll as use
 	// and put off switching themselves off.
 	KeepAwake bool
 	// Parse says what one frame means. It is pure. Lines come without their
@@ -33,13 +33,13 @@ type Dialect struct {
 	Format func(mass.Quantity, mass.Status) []byte
 
 	framing framing
-	// loose tells that the rest of a cut line can look like a whole one. Such a
+	// loose is set if the rest of a cut line can look like a whole one. Such a
 	// line counts only if its beginning was seen.
 	loose bool
-	// plain tells that its lines may be named differently as they come: one scale
+	// plain is set if its lines may be named differently as they come: one scale
 	// can send lines of all plain formats.
 	plain bool
-	// nested tells that this format can read nearly all that others read, so
+	// nested is set if this format can read nearly all that others read, so
 	// that its evidence doesn't speak against theirs; see evidence.go.
 	nested bool
 	// bits is the evidence in one line of this format; see evidence.go.
@@ -86,7 +86,7 @@ type Result struct {
 	Resolution mass.Decimal // smallest step shown, in the quantity's unit
 	Problem    *fault.Error // with StatusError, and where an outcome needs its own words
 
-	// padded tells that blanks or zeros fill a field, so that the lines of this
+	// padded is set if blanks or zeros fill a field, so that the lines of this
 	// scale have one width; the Decoder holds neighbouring lines to it.
 	padded bool
 	// unitless marks a number without a unit; the Decoder applies the unit the
@@ -125,7 +125,7 @@ type Result struct {
 	ask Ask
 }
 
-// same tells whether two results say the same to the outside.
+// same reports whether two results say the same to the outside.
 func (r Result) same(s Result) bool {
 	return r.Outcome == s.Outcome && r.Status == s.Status && r.HasValue == s.HasValue &&
 		r.Quantity == s.Quantity && r.Resolution == s.Resolution

@@ -10,7 +10,7 @@ import (
 // number is a weight field: a number set in columns.
 type number struct {
 	value mass.Decimal
-	// padded tells that blanks or zeros fill the field in front, so that its
+	// padded is set if blanks or zeros fill the field in front, so that its
 	// width is fixed on that scale.
 	padded bool
 	comma  commaMark
@@ -41,7 +41,7 @@ func parseNumber(s string) (n number, ok bool) {
 	return number{value, zeros || len(sign)+len(body) < len(s), mark}, true
 }
 
-// isLetters tells whether s is one or more ASCII letters.
+// isLetters reports whether s is one or more ASCII letters.
 func isLetters(s string) bool {
 	for i := 0; i < len(s); i++ {
 		if c := s[i] | 0x20; c < 'a' || c > 'z' {
@@ -51,7 +51,7 @@ func isLetters(s string) bool {
 	return s != ""
 }
 
-// isDigits tells whether s is one or more decimal digits.
+// isDigits reports whether s is one or more decimal digits.
 func isDigits(s string) bool {
 	for i := 0; i < len(s); i++ {
 		if s[i] < '0' || s[i] > '9' {
@@ -115,7 +115,7 @@ func withoutWeight(why *fault.Error) Result {
 func overload() Result  { return Result{Outcome: Read, Status: mass.StatusOver, Problem: tooMuch} }
 func underload() Result { return Result{Outcome: Read, Status: mass.StatusUnder, Problem: tooLittle} }
 
-// mixedPair tells whether text is a weight of two units, as in "0:03.2" or
+// mixedPair reports whether text is a weight of two units, as in "0:03.2" or
 // "1 lb 3.2 oz"; such pairs are refused by name.
 func mixedPair(text string) bool {
 	text = strings.ToLower(text)

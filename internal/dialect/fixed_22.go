@@ -69,7 +69,7 @@ func parseFixed22(frame []byte) Result {
 	return withoutWeight(notTheLoad("a value named “" + code + "”"))
 }
 
-// isCode tells whether s is a code: a letter, then letters, digits and a few
+// isCode reports whether s is a code: a letter, then letters, digits and a few
 // marks, then blanks.
 func isCode(s string) bool {
 	code := strings.TrimRight(s, " ")

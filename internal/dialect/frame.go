@@ -153,8 +153,8 @@ func (l *lineFramer) add(b byte, emit func(frame)) {
 	}
 }
 
-// silence tells that nothing came for so long that the rest of a line begun
-// won't come any more, and that the next byte begins one.
+// silence ends a line begun: nothing came for so long that its rest won't come any
+// more, and the next byte begins one.
 func (l *lineFramer) silence(emit func(frame)) {
 	if l.closed {
 		l.closed = false
@@ -229,7 +229,7 @@ func (f *replyFramer) feed(b byte, emit func(frame)) {
 // withoutParity takes off the eighth bit if in every byte it is an even, or in
 // every byte an odd, parity bit: seven-bit data read through a port set to
 // eight. A single wrong bit in the frame breaks that, and then the frame is
-// returned as it is, to be refused. parity tells that bits were taken off.
+// returned as it is, to be refused. parity is true if bits were taken off.
 //
 // The result aliases raw unless parity is true.
 func withoutParity(raw []byte) (data []byte, parity bool) {

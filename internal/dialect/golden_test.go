@@ -169,7 +169,7 @@ func TestCapturesShowWhatTheyAreFor(t *testing.T) {
 	}
 }
 
-// open tells whether a format has no columns: the general reader and the plain
+// open reports whether a format has no columns: the general reader and the plain
 // one share the lines of a scale.
 func open(name string) bool {
 	d, _ := ByName(name)

@@ -26,9 +26,9 @@ type grammar struct {
 	line func(s shown) string // with its line end; "" if it sends nothing
 	// unit is what the lines carry; "" if the person has to say it.
 	unit mass.Unit
-	// mute tells that the format has no stability sign.
+	// mute is set if the format has no stability sign.
 	mute bool
-	// ranges tells that over and under can be said.
+	// ranges is set if over and under can be said.
 	ranges bool
 }
 

@@ -226,7 +226,7 @@ func (c *compiler) adjacent(p, next part) {
 	}
 }
 
-// loose tells whether the rest of a cut line could match: the pattern has a
+// loose reports whether the rest of a cut line could match: the pattern has a
 // free width and doesn't begin with a mark that no number or blank contains.
 func (c *compiler) loose() bool {
 	free := false

@@ -48,7 +48,7 @@ func tokens(line string) []token {
 	return out
 }
 
-// signBefore tells whether a sign is the newest token: "-.50".
+// signBefore reports whether a sign is the newest token: "-.50".
 func signBefore(all []token) bool {
 	return len(all) > 0 && (all[len(all)-1].text == "-" || all[len(all)-1].text == "+")
 }

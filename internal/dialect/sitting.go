@@ -74,7 +74,7 @@ func (s *sitting) heldUnit(value mass.Decimal, now time.Time) mass.Unit {
 	return h.unit
 }
 
-// near tells whether two values differ by two steps at most.
+// near reports whether two values differ by two steps at most.
 func near(a, b, step mass.Decimal) bool {
 	return math.Abs(a.Float64()-b.Float64()) < 2.5*step.Float64()
 }
@@ -150,7 +150,7 @@ type counter struct {
 	frame      int // the frame in which value was seen
 }
 
-// counts takes the digits of a frame and tells whether they count. A frame may
+// counts takes the digits of a frame and reports whether they count. A frame may
 // be asked about more than once.
 func (c *counter) counts(digits string, frame int) bool {
 	n, err := strconv.Atoi(digits)

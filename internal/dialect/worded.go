@@ -235,7 +235,7 @@ func (r *reader) word(t, next token) bool {
 	return false
 }
 
-// say notes meanings; before tells that they stand before the number.
+// say notes meanings; before is true if they stand before the number.
 func (r *reader) say(ms []meaning, before bool) bool {
 	for _, m := range ms {
 		switch m {

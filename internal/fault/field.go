@@ -1,9 +1,9 @@
 package fault
 
-// Field is a fault in one named value of a question, so that a form or a
-// program can point at it.
+// Field is a fault in one named value of a question, a form or a record, so that
+// a screen or a program can point at it. It is the only error of its kind.
 type Field struct {
-	Name  string // as the question spells it: "dry_g"
+	Name  string // as the question spells it: "dry_g", "weights.0.class"
 	Fault *Error
 }
 

@@ -81,7 +81,7 @@ func (u usages) exact(i int) (usage, bool) {
 	return u.at(i)
 }
 
-// within tells whether the list lies inside a range.
+// within reports whether the list lies inside a range.
 func (u usages) within(first, last usage) bool {
 	for _, r := range u {
 		if r.first < first || r.last > last {
@@ -269,7 +269,7 @@ func (p *parser) input(flags uint32) bool {
 	return true
 }
 
-// inData tells whether the item belongs to the weight itself, and not to a
+// inData reports whether the item belongs to the weight itself, and not to a
 // limit, an attribute or a statistic, which use the same usages.
 func (p *parser) inData() bool {
 	for _, u := range p.collections {

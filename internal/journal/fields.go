@@ -108,17 +108,6 @@ func familyOf(field string) string {
 	return field
 }
 
-// FieldError says which field of a record a device was about to write wrongly.
-type FieldError struct {
-	Field string
-	fault *fault.Error
-}
-
-func (e *FieldError) Error() string { return e.Field + ": " + e.fault.Error() }
-
-// Unwrap is the fault with its sentence.
-func (e *FieldError) Unwrap() error { return e.fault }
-
 // checkValue refuses a value this version knows to be wrong. It is for what is
 // written here; what other devices wrote is kept whatever it is.
 func checkValue(kind, field string, v json.RawMessage) error {
@@ -127,7 +116,7 @@ func checkValue(kind, field string, v json.RawMessage) error {
 		return nil
 	}
 	if wrong := r(v); wrong != "" {
-		return &FieldError{field, fault.New(fault.BadInput, wrong+" Nothing was saved; correct it and save again.")}
+		return fault.InField(field, fault.BadInput, wrong+" Nothing was saved; correct it and save again.")
 	}
 	return nil
 }

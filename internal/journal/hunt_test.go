@@ -38,8 +38,8 @@ func TestAHuntCantEndBeforeItBegins(t *testing.T) {
 			}
 			continue
 		}
-		var fe *FieldError
-		if !errors.As(err, &fe) || fe.Field != tc.wrong || p.Len() != before || !strings.Contains(fault.Of(err).Sentence, "before it begins. Nothing was saved") {
+		var fe *fault.Field
+		if !errors.As(err, &fe) || fe.Name != tc.wrong || p.Len() != before || !strings.Contains(fault.Of(err).Sentence, "before it begins. Nothing was saved") {
 			t.Errorf("%s: %v, %d entries more", what, err, p.Len()-before)
 		}
 	}

@@ -165,7 +165,7 @@ func (c Change) sawBeside() (list []ID) {
 }
 
 // Write makes the entries for a change; fields that have the value already give
-// none. Errors: *FieldError with fault.BadInput, and fault.BadInput for an
+// none. Errors: *fault.Field with fault.BadInput, and fault.BadInput for an
 // unknown record; then nothing was written.
 func (n *Notebook) Write(now int64, c Change) (Record, []Entry, error) {
 	if !isName(c.Kind, 1, 20) {
@@ -222,7 +222,7 @@ func (n *Notebook) Write(now int64, c Change) (Record, []Entry, error) {
 // readyValue checks a value and makes it as it will be written.
 func readyValue(kind, field string, value json.RawMessage, held []Held) (json.RawMessage, error) {
 	if !isName(field, 1, 80) {
-		return nil, &FieldError{field, fault.New(fault.BadInput, "There is no such field. Nothing was saved; reload the page.")}
+		return nil, fault.InField(field, fault.BadInput, "There is no such field. Nothing was saved; reload the page.")
 	}
 	if err := checkValue(kind, field, value); err != nil {
 		return nil, err
@@ -232,7 +232,7 @@ func readyValue(kind, field string, value json.RawMessage, held []Held) (json.Ra
 	}
 	compact, err := json.Marshal(value)
 	if err != nil || !compactJSON(compact) || len(compact) > MaxValue {
-		return nil, &FieldError{field, fault.Wrap(fault.BadInput, "This can't be kept: it is too long or no text. Nothing was saved; shorten it and save again.", err)}
+		return nil, &fault.Field{Name: field, Fault: fault.Wrap(fault.BadInput, "This can't be kept: it is too long or no text. Nothing was saved; shorten it and save again.", err)}
 	}
 	return compact, nil
 }
@@ -255,7 +255,7 @@ func (n *Notebook) Count(now int64, hunt Record, calls map[string]int64) ([]Entr
 	}
 	for call, more := range calls {
 		if !isName(call, 1, 30) || more < -maxCoins || more > maxCoins {
-			return nil, &FieldError{call, fault.New(fault.BadInput, "These are too many coins for one count. Nothing was saved; reload the page.")}
+			return nil, fault.InField(call, fault.BadInput, "These are too many coins for one count. Nothing was saved; reload the page.")
 		}
 	}
 	var written []Entry

@@ -191,8 +191,8 @@ func TestKnownFieldsAreChecked(t *testing.T) {
 			for _, v := range values {
 				p := sit(t, counted())
 				_, made, err := p.Write(p.now, Change{Kind: kind, Set: map[string]json.RawMessage{field: json.RawMessage(v), "a": json.RawMessage("1")}})
-				var fe *FieldError
-				if !errors.As(err, &fe) || fe.Field != field || len(made) != 0 || p.Len() != 0 {
+				var fe *fault.Field
+				if !errors.As(err, &fe) || fe.Name != field || len(made) != 0 || p.Len() != 0 {
 					t.Errorf("%s %s = %s: %v, %d entries", kind, field, v, err, p.Len())
 					continue
 				}

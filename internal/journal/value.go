@@ -61,7 +61,7 @@ type Calibration struct {
 	CalibrationG   float64 `json:"calibration_g"`
 	DriftG         float64 `json:"drift_g,omitempty"`
 	Assumed        bool    `json:"assumed"`
-	Record         Record  `json:"record,omitempty"` // the bench run, if it is kept
+	Record         Record  `json:"record,omitempty"` // the check with weights, if it is kept
 }
 
 func (w Weight) check() string {

@@ -51,7 +51,7 @@ func MaximumError(d, load Grams) Grams {
 }
 
 // UnprovenScale is what may be assumed of a scale of step d at a load when
-// nothing was measured on the bench: that it keeps the in-service limits of a
+// nothing was measured with check weights: that it keeps the in-service limits of a
 // class II balance.
 //
 //	calibration   = 2·mpe/√3   rectangular within the in-service limits, twice
@@ -61,7 +61,7 @@ func MaximumError(d, load Grams) Grams {
 //	                           mpe (from memory: OIML R 76-1, 3.6.1), so the
 //	                           error of one is rectangular within ±mpe at most
 //
-// It is an assumption: a cheap scale carries no such approval. A bench run with
+// It is an assumption: a cheap scale carries no such approval. A check with
 // check weights replaces it.
 func UnprovenScale(d, load Grams) Scale {
 	mpe := MaximumError(d, load)

@@ -207,7 +207,7 @@ func (b *table) draw() string {
 }
 
 // variety draws a scale: filter and its speed, noise, line rate, stable rule.
-// Half of them are unproven, half were measured on the bench.
+// Half of them are unproven, half were measured with check weights.
 func variety(seed uint64) (simscale.Config, settle.Properties) {
 	r := rand.New(rand.NewPCG(seed, 99))
 	in := func(low, high float64) float64 { return low + (high-low)*r.Float64() }

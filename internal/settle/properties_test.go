@@ -168,7 +168,7 @@ func TestSettledIsWhatIsShown(t *testing.T) {
 	})
 }
 
-// TestMeasuredScale: a bench result narrows U, and never below its own terms.
+// TestMeasuredScale: a check with weights narrows U, and never below its own terms.
 func TestMeasuredScale(t *testing.T) {
 	l := newLag()
 	l.run(2, 0.1)

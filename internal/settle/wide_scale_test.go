@@ -10,7 +10,7 @@ import (
 )
 
 // wideScale draws a scale of any step, converter, filter and sign: what manuals
-// say and recorded streams show, widened. None of them was checked on the bench.
+// say and recorded streams show, widened. None of them was checked with weights.
 // The same seed gives the same scale.
 func wideScale(seed uint64) simscale.Config {
 	r := rand.New(rand.NewPCG(seed, 0x71de))

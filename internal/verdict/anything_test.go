@@ -49,12 +49,9 @@ func TestErrorsNameTheField(t *testing.T) {
 		tc.set(&q)
 		_, err := verdict.Judge(coin.Default(), q)
 		field := ""
-		var input *verdict.InputError
-		var issue *coin.FindError
-		if errors.As(err, &input) {
-			field = input.Field
-		} else if errors.As(err, &issue) {
-			field = issue.Field
+		var in *fault.Field
+		if errors.As(err, &in) {
+			field = in.Name
 		}
 		if f := fault.Of(err); field != tc.field || f.Code != tc.code || f.Sentence == "" {
 			t.Errorf("want %s in %s, got %q: %v", tc.code, tc.field, field, err)

@@ -7,14 +7,14 @@ import (
 	"strings"
 
 	"panside/internal/coin"
+	"panside/internal/fault"
 	"panside/internal/stats"
 )
 
 // Judge answers a question from a coin book. The same question always gets
 // the same answer.
 //
-// Errors are *InputError (fault.BadInput) and the book's *coin.FindError
-// (fault.NoSuchIssue); both name the field.
+// Errors are *fault.Field: fault.BadInput, and the book's fault.NoSuchIssue.
 func Judge(book *coin.Book, q Question) (Verdict, error) {
 	m, err := modelOf(book, q.Country, q.Denomination)
 	if err != nil {
@@ -36,7 +36,7 @@ func Judge(book *coin.Book, q Question) (Verdict, error) {
 		if _, err := book.Find(q.Country, q.Denomination, q.Year, q.Mint); err != nil {
 			return Verdict{}, err
 		}
-		return Verdict{}, NewInputError("year", "no-such-issue", "No such coin is in the book. Nothing was judged; check year and mint mark.")
+		return Verdict{}, fault.InField("year", fault.NoSuchIssue, "No such coin is in the book. Nothing was judged; check year and mint mark.")
 	}
 
 	v := Verdict{DecisiveOdds: DecisiveOdds, Alloys: []Alloy{}, Explanations: []Explanation{}}

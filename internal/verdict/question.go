@@ -76,30 +76,13 @@ const (
 	Unsure Sureness = "unsure" // worn or guessed
 )
 
-// InputError is a fault in one field of a question.
-type InputError struct {
-	Field string // as in the JSON contract: "value", "year", "evidence.edge"
-	fault *fault.Error
-}
-
-// NewInputError names a field that can't be used and says why to the person.
-func NewInputError(field string, code fault.Code, sentence string) *InputError {
-	return &InputError{field, fault.New(code, sentence)}
-}
-
-// Error gives the log's text.
-func (e *InputError) Error() string { return e.Field + ": " + e.fault.Error() }
-
-// Unwrap returns the fault, so that fault.Of finds it.
-func (e *InputError) Unwrap() error { return e.fault }
-
 // heaviest is more than any coin weighs, in grams.
 const heaviest = 10_000
 
 // check refuses what no scale or person can mean.
 func (q *Question) check() error {
 	bad := func(field, sentence string) error {
-		return NewInputError(field, fault.BadInput, sentence)
+		return fault.InField(field, fault.BadInput, sentence)
 	}
 	positive := func(x float64) bool { return x > 0 && !math.IsInf(x, 1) }
 	y, u := float64(q.Mean), float64(q.U)

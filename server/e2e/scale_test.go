@@ -60,7 +60,7 @@ func TestTheScaleIsCheckedWithWeights(t *testing.T) {
 	phone.write("temperature", "21")
 	phone.write("place", "kitchen")
 	phone.press(`[data-do="finish"]:not(:disabled)`)
-	phone.until("what the scale can tell at 1 to 50 g", `document.querySelectorAll('[data-part="reach"] tbody tr').length === 6`)
+	phone.until("what the scale can tell at 1 to 50 g", `document.querySelectorAll('[data-part="worth"] tbody tr').length === 6`)
 	phone.until("why no coin is a check weight", `document.querySelector('[data-part="check-result"]')?.textContent.includes("31 U.S.C. 5113")`)
 	phone.shoot("result")
 	phone.axeHere("what a check found")

@@ -37,17 +37,22 @@ type server struct {
 	log bytes.Buffer
 }
 
+// serverBinary is the built server.
+func serverBinary(t testing.TB) string {
+	t.Helper()
+	if binary := os.Getenv("PANSIDE_SERVER"); binary != "" {
+		return binary
+	}
+	return buildServer(t)
+}
+
 // startServer runs the built server with its own data folder, at a port that
 // it gets again if it is started anew there.
 func startServer(t testing.TB, dataDir string, args ...string) *server {
 	t.Helper()
-	binary := os.Getenv("PANSIDE_SERVER")
-	if binary == "" {
-		binary = buildServer(t)
-	}
 	s := &server{
 		t:      t,
-		cmd:    exec.Command(binary, append([]string{"serve", "--listen", "127.0.0.1:" + lastingPort(t), "--data", dataDir}, args...)...),
+		cmd:    exec.Command(serverBinary(t), append([]string{"serve", "--listen", "127.0.0.1:" + lastingPort(t), "--data", dataDir}, args...)...),
 		client: &http.Client{Timeout: patience, Transport: &http.Transport{TLSClientConfig: &tls.Config{InsecureSkipVerify: true}}},
 	}
 	out, err := s.cmd.StdoutPipe()

@@ -32,6 +32,14 @@ func coreQuestions() map[string][]string {
 			"weights":[{"nominal_g":5,"class":"M1"},{"nominal_g":10,"value_g":"10.0003","expanded_g":0.0002,"density":8.0}],
 			"readings":[{"shown":"5.00"},{"shown":"5.01","zero":"0.01"},{"shown":"5.00"},{"weight":1,"shown":"10.01"},{"weight":1,"shown":"10.00"}],
 			"off_centre":[{"shown":"5.01"},{"shown":"4.99"}],"untouched":[{"after_s":0,"shown":"5.00"},{"after_s":600,"shown":"5.01"}]}`},
+		"scale-guide": {
+			`{"events":[{"do":"begin","weights":[{"nominal_g":30,"class":"F2"}],"times":3}]}`,
+			`{"draft":{"at":"middle","times":1,"scale":{"name":"","format":""},"weights":[{"nominal_g":50,"class":"F2"}],"readings":[]},"moment":null,"events":[
+				{"do":"show","at":0,"phase":"empty","shown":"0.00","unit":"g","status":"zero"},{"do":"show","at":1500,"phase":"empty","shown":"0.00","unit":"g","status":"zero"},
+				{"do":"show","at":2000,"phase":"settled","shown":"50.15","unit":"g","status":"stable","resolution_g":0.01,"placement":3,"scale":{"name":"a","format":"print-line"}},
+				{"do":"show","at":3500,"phase":"settled","shown":"50.15","unit":"g","status":"stable","resolution_g":0.01,"placement":3,"scale":{"name":"a","format":"print-line"}},
+				{"do":"alone"},{"do":"show","at":4000,"problem":"The cable is out."}]}`,
+		},
 		"scale-pattern": {`{"pattern":"{value","lines":["3.11 g"]}`, `{"pattern":"x","lines":[]}`},
 	}
 	var book struct {

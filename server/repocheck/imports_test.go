@@ -75,7 +75,7 @@ var assemblies = map[string]string{
 }
 
 // base packages may be imported by every other package of the core.
-var base = []string{"fault", "mass", "stats"}
+var base = []string{"fault", "mass", "plain", "stats"}
 
 // coreMayImport lists, for each package of the core, what it may use of the
 // core beside the base packages. A package missing here fails the test, so
@@ -83,6 +83,7 @@ var base = []string{"fault", "mass", "stats"}
 var coreMayImport = map[string][]string{
 	"fault":           {},
 	"mass":            {},
+	"plain":           {},
 	"stats":           {},
 	"bulk":            {},
 	"coin":            {},
@@ -95,10 +96,10 @@ var coreMayImport = map[string][]string{
 	"settle":          {},
 	"simscale":        {"dialect"},
 	"otherscale":      {},
-	"bench":           {},
+	"calibration":     {},
 	"look":            {"coin"},
 	"verdict":         {"coin"},
-	"bridge":          {"bench", "bulk", "coin", "density", "dialect", "journal", "look", "verdict"},
+	"bridge":          {"bulk", "calibration", "coin", "density", "dialect", "journal", "look", "verdict"},
 }
 
 // forbiddenInCore are standard packages that would give the core a way out, or

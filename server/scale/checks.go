@@ -7,8 +7,8 @@ import (
 	"sync"
 	"time"
 
-	"panside/internal/bench"
 	"panside/internal/bridge"
+	"panside/internal/calibration"
 	"panside/internal/dialect"
 	"panside/server/scaleapi"
 	"panside/server/scalefeed"
@@ -20,13 +20,8 @@ import (
 type Checks struct {
 	mu        sync.Mutex
 	db        *sqlite.DB
-	newest    map[scaleapi.ScaleName]keptCheck
+	newest    map[scaleapi.ScaleName]*scaleapi.Check
 	connected scaleapi.ScaleName
-}
-
-type keptCheck struct {
-	scaleapi.Check
-	result *bench.Result
 }
 
 // Load reads what was kept. A check that this version can't read counts as
@@ -38,7 +33,7 @@ func (s *Checks) Load(ctx context.Context, db *sqlite.DB, log *slog.Logger) erro
 	}
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	s.db, s.newest = db, map[scaleapi.ScaleName]keptCheck{}
+	s.db, s.newest = db, map[scaleapi.ScaleName]*scaleapi.Check{}
 	for _, c := range all {
 		scale := scaleapi.ScaleName{Name: c.Scale, Format: c.Dialect}
 		r, err := bridge.ScaleCheck(c.Record)
@@ -47,21 +42,24 @@ func (s *Checks) Load(ctx context.Context, db *sqlite.DB, log *slog.Logger) erro
 			continue
 		}
 		r.Taken = c.Taken
-		s.newest[oneName(scale)] = keptCheck{scaleapi.Check{ID: c.ID, Scale: scale, Taken: c.Taken, Device: c.Device, Record: c.Record}, &r}
+		s.newest[oneName(scale)] = &scaleapi.Check{ID: c.ID, Scale: scale, Taken: c.Taken, Device: c.Device, Record: c.Record, Result: r}
 	}
 	return nil
 }
 
 // heard tells that a scale weighs, and gives its newest check; nil if there is
 // none.
-func (s *Checks) heard(info scalefeed.Info, format string) *bench.Result {
+func (s *Checks) heard(info scalefeed.Info, format string) *calibration.Result {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	scale := scaleapi.ScaleName{Name: info.Name, Format: format}
 	if format != "" {
 		s.connected = scale
 	}
-	return s.newest[oneName(scale)].result
+	if c := s.newest[oneName(scale)]; c != nil {
+		return &c.Result
+	}
+	return nil
 }
 
 // Connected is the scale heard last. It stays so while the cable is out: the
@@ -76,40 +74,46 @@ func (s *Checks) Connected() (scaleapi.ScaleName, bool) {
 func (s *Checks) Newest(scale scaleapi.ScaleName) (scaleapi.Check, bool) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	c, ok := s.newest[oneName(scale)]
-	c.Scale = scale
-	return c.Check, ok
+	c := s.newest[oneName(scale)]
+	if c == nil {
+		return scaleapi.Check{Scale: scale}, false
+	}
+	named := *c
+	named.Scale = scale
+	return named, true
 }
 
 // Keep keeps a check on the disk; from the next reading on it counts.
 func (s *Checks) Keep(ctx context.Context, c scaleapi.Check) (scaleapi.Check, error) {
-	c, r, err := s.store(ctx, c)
+	c, err := s.store(ctx, c)
 	if err == nil {
-		s.count(c, r)
+		s.count(c)
 	}
 	return c, err
 }
 
-// store puts a check on the disk and gives it its ID.
-func (s *Checks) store(ctx context.Context, c scaleapi.Check) (scaleapi.Check, *bench.Result, error) {
+// store puts a check on the disk and gives it its ID and its result.
+func (s *Checks) store(ctx context.Context, c scaleapi.Check) (scaleapi.Check, error) {
 	r, err := bridge.ScaleCheck(c.Record)
 	if err != nil {
-		return c, nil, err
+		return c, err
 	}
 	r.Taken = c.Taken
+	c.Result = r
 	c.ID, err = s.db.AddScaleCheck(ctx, sqlite.ScaleCheck{
 		Scale: c.Scale.Name, Dialect: c.Scale.Format, Taken: c.Taken, Device: c.Device, Record: c.Record,
 	})
-	return c, &r, err
+	return c, err
 }
 
 // count makes a stored check the one that counts, unless a newer one does:
 // another one may have been stored meanwhile.
-func (s *Checks) count(c scaleapi.Check, r *bench.Result) {
+func (s *Checks) count(c scaleapi.Check) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	if key := oneName(c.Scale); s.newest[key].ID < c.ID {
-		s.newest[key] = keptCheck{c, r}
+	key := oneName(c.Scale)
+	if old := s.newest[key]; old == nil || old.ID < c.ID {
+		s.newest[key] = &c
 	}
 }
 
@@ -125,7 +129,7 @@ func CheckedWords(at, now time.Time) string {
 	if at.IsZero() {
 		return "It was never checked with weights: check-scale does that."
 	}
-	if age := (bench.Result{Taken: at}).Age(now, math.NaN(), ""); len(age.Reasons) > 0 {
+	if age := (calibration.Result{Taken: at}).Age(now, math.NaN(), ""); len(age.Reasons) > 0 {
 		return age.Reasons[0]
 	}
 	return "It was checked with weights on " + at.Local().Format("2 January 2006") + "."

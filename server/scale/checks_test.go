@@ -74,7 +74,7 @@ func TestAnOlderCheckReplacesNoNewerOne(t *testing.T) {
 	check := func(at int64) scaleapi.Check {
 		return scaleapi.Check{Scale: name, Taken: time.UnixMilli(at), Record: json.RawMessage(`{"weights":[{"nominal_g":"50","class":"F2"}],"readings":[{"weight":0,"shown":"50.15"},{"weight":0,"shown":"50.15"},{"weight":0,"shown":"50.15"}]}`)}
 	}
-	first, result, err := s.store(t.Context(), check(1))
+	first, err := s.store(t.Context(), check(1))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -82,7 +82,7 @@ func TestAnOlderCheckReplacesNoNewerOne(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	s.count(first, result)
+	s.count(first)
 	if c, _ := s.Newest(name); c.ID != second.ID {
 		t.Errorf("check %d counts, want %d", c.ID, second.ID)
 	}

@@ -56,7 +56,7 @@ func (c Choice) learnt(m scalefeed.Memory, said func(scale string) scalefeed.Ans
 }
 
 // Choose finds the source that settings mean. It opens nothing but files, and
-// neither uses nor keeps what was learnt earlier. Errors: *scaleapi.FieldError for
+// neither uses nor keeps what was learnt earlier. Errors: *fault.Field for
 // settings that can never work, and the faults of files that can't be read.
 func Choose(s Settings, o Options) (Choice, error) {
 	s = trimmed(s)

@@ -100,7 +100,7 @@ func (m *Manual) Set(s Settings, anyPort bool) error {
 
 // prepare makes the source that settings mean, for a scale that is there already.
 // A recording adds to how it is read what it knows of itself. Error:
-// *scaleapi.FieldError.
+// *fault.Field.
 func (m *Manual) prepare(s Settings, anyPort bool) (scalefeed.Source, scalefeed.Handling, error) {
 	how := scalefeed.Handling{KeepAwake: s.KeepAwake, Resolution: resolution(s)}
 	var err error
@@ -128,9 +128,9 @@ func (m *Manual) prepare(s Settings, anyPort bool) (scalefeed.Source, scalefeed.
 	}
 	c, err := Choose(s, Options{Replay: replay.Options{Speed: 1}, Log: m.log})
 	if err != nil {
-		var wrong *scaleapi.FieldError
+		var wrong *fault.Field
 		if !errors.As(err, &wrong) {
-			err = &scaleapi.FieldError{Field: "port", Fault: fault.Of(err)}
+			err = &fault.Field{Name: "port", Fault: fault.Of(err)}
 		}
 		return nil, how, err
 	}

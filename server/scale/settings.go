@@ -31,11 +31,11 @@ func trimmed(s Settings) Settings {
 
 // wrongSetting is a setting that can't be, with nothing changed.
 func wrongSetting(field string, code fault.Code, sentence string) error {
-	return &scaleapi.FieldError{Field: field, Fault: fault.New(code, sentence+" Nothing was changed.")}
+	return &fault.Field{Name: field, Fault: fault.New(code, sentence+" Nothing was changed.")}
 }
 
 // check refuses what can't be. Whether the port is there isn't asked. Error:
-// *scaleapi.FieldError.
+// *fault.Field.
 func check(s Settings) error {
 	if s.Baud != 0 || s.Framing != "" {
 		if p := portSettings(s); serialport.Check(p) != nil {
@@ -55,7 +55,7 @@ func check(s Settings) error {
 	}
 	for field, unit := range map[string]string{"unit": s.Unit, "resolution_unit": s.ResolutionUnit} {
 		if _, err := mass.ParseUnit(unit); unit != "" && err != nil {
-			return &scaleapi.FieldError{Field: field, Fault: fault.Of(err)}
+			return &fault.Field{Name: field, Fault: fault.Of(err)}
 		}
 	}
 	if s.Resolution != "" {

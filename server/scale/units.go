@@ -112,7 +112,7 @@ func (m *Manual) SetUnit(a scaleapi.Answer) error {
 	if a.Unit != "" {
 		u, err := mass.ParseUnit(a.Unit)
 		if err != nil {
-			return &scaleapi.FieldError{Field: "unit", Fault: fault.Of(err)}
+			return &fault.Field{Name: "unit", Fault: fault.Of(err)}
 		}
 		if what == dialect.AskGr && u != mass.Gram && u != mass.Grain {
 			return wrongSetting("unit", fault.BadInput, "“gr” is either the gram or the grain.")

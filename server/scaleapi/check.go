@@ -8,6 +8,8 @@ import (
 
 	"github.com/gofiber/fiber/v2"
 
+	"panside/internal/bridge"
+	"panside/internal/calibration"
 	"panside/internal/device"
 	"panside/internal/fault"
 	"panside/server/route"
@@ -26,6 +28,7 @@ type Check struct {
 	Taken  time.Time
 	Device string          // who sent it; "" for the laptop's own terminal
 	Record json.RawMessage // as the core's method scale-check takes it
+	Result calibration.Result
 }
 
 // Checks keeps checks.
@@ -34,8 +37,8 @@ type Checks interface {
 	Connected() (ScaleName, bool)
 	// Newest is the newest check of a scale; false if there is none.
 	Newest(ScaleName) (Check, bool)
-	// Keep keeps a check, which counts at once, and gives it its ID. Errors: those
-	// of the core's scale-check.
+	// Keep keeps a check, which counts at once, and gives it its ID and its result.
+	// Errors: *fault.Field as of the core's scale-check.
 	Keep(context.Context, Check) (Check, error)
 }
 
@@ -66,45 +69,15 @@ func (a *API) newestCheck(c *fiber.Ctx, _ device.Device) error {
 }
 
 func (a *API) showCheck(c *fiber.Ctx, kept Check) error {
-	record, err := aged(kept.Record, c.Query("temperature_c"), c.Query("place"), a.Now())
+	result, err := bridge.ScaleCheckAnswer(kept.Result, a.Now(), c.Query("temperature_c"), c.Query("place"))
 	if err != nil {
-		return err
+		return refused(c, err)
 	}
-	var result struct{ OK, Error json.RawMessage }
-	raw := a.Core("scale-check", record)
-	if err := json.Unmarshal(raw, &result); err != nil {
-		return err
-	}
-	if result.Error != nil {
-		return refusedByCore(c, raw)
-	}
-	out := wireCheck{ID: kept.ID, Taken: kept.Taken, Record: kept.Record, Result: result.OK}
+	out := wireCheck{ID: kept.ID, Taken: kept.Taken, Record: kept.Record, Result: result}
 	if kept.Device != "" {
 		out.Device = &kept.Device
 	}
 	return route.Answer(c, shownCheck{&kept.Scale, &out})
-}
-
-// aged gives a record with the time now, and where and how warm the scale is now:
-// by these the core judges how old the check is.
-func aged(record json.RawMessage, temperature, place string, now time.Time) ([]byte, error) {
-	fields := map[string]json.RawMessage{}
-	if err := json.Unmarshal(record, &fields); err != nil {
-		return nil, err
-	}
-	fields["now"] = json.RawMessage(strconv.FormatInt(now.UnixMilli(), 10))
-	for name, value := range map[string]string{"now_temperature_c": temperature, "now_place": place} {
-		delete(fields, name)
-		if value == "" {
-			continue
-		}
-		raw, err := json.Marshal(value)
-		if err != nil {
-			return nil, err
-		}
-		fields[name] = raw
-	}
-	return json.Marshal(fields)
 }
 
 func (a *API) keepCheck(c *fiber.Ctx, by device.Device) error {
@@ -137,23 +110,8 @@ func (a *API) keepCheck(c *fiber.Ctx, by device.Device) error {
 		return err
 	}
 	kept.Record = record
-	// The core's own answer names the field that it can't use.
-	var result struct{ Error json.RawMessage }
-	raw := a.Core("scale-check", record)
-	if err := json.Unmarshal(raw, &result); err != nil {
-		return err
-	}
-	if result.Error != nil {
-		return refusedByCore(c, raw)
-	}
 	if kept, err = a.Checks.Keep(c.UserContext(), kept); err != nil {
-		return err
+		return refused(c, err)
 	}
 	return a.showCheck(c, kept)
-}
-
-// refusedByCore hands on what the core refuses.
-func refusedByCore(c *fiber.Ctx, raw []byte) error {
-	c.Status(fiber.StatusBadRequest)
-	return route.AnswerJSON(c, raw)
 }

@@ -11,6 +11,7 @@ import (
 	"time"
 
 	"panside/internal/bridge"
+	"panside/internal/calibration"
 	"panside/internal/device"
 	"panside/internal/fault"
 	"panside/server/described"
@@ -37,14 +38,21 @@ func (d *drawer) Keep(_ context.Context, c Check) (Check, error) {
 	if d.kept == nil {
 		d.kept = map[ScaleName]Check{}
 	}
+	if d.fail != nil {
+		return c, d.fail
+	}
+	var err error
+	if c.Result, err = bridge.ScaleCheck(c.Record); err != nil {
+		return c, err
+	}
 	d.kept[c.Scale] = c
-	return c, d.fail
+	return c, nil
 }
 
 // do asks as package httpapi lets a phone named P.
 func (d *drawer) do(t *testing.T, method, path, body string) (status int, out []byte) {
 	t.Helper()
-	app := described.Serve(New(Options{Checks: d, Core: bridge.Call, Now: func() time.Time { return noon }}).Routes(), device.Device{ID: "P"})
+	app := described.Serve(New(Options{Checks: d, Now: func() time.Time { return noon }}).Routes(), device.Device{ID: "P"})
 	resp, err := app.Test(httptest.NewRequest(method, path, strings.NewReader(body)), -1)
 	if err != nil {
 		t.Fatal(err)
@@ -138,9 +146,47 @@ func TestACheckIsKeptForTheScaleItNames(t *testing.T) {
 
 func TestACheckFromTheTerminalHasNoDevice(t *testing.T) {
 	s := ScaleName{"/dev/ttyUSB0", "status-comma"}
-	d := &drawer{connected: s, kept: map[ScaleName]Check{s: {ID: 7, Scale: s, Taken: noon, Record: json.RawMessage(record)}}}
+	result, err := bridge.ScaleCheck([]byte(record))
+	if err != nil {
+		t.Fatal(err)
+	}
+	d := &drawer{connected: s, kept: map[ScaleName]Check{s: {ID: 7, Scale: s, Taken: noon, Record: json.RawMessage(record), Result: result}}}
 	if status, r := d.ask(t, "GET", path, ""); status != 200 || r.Check.Device != nil || r.Check.ID != 7 {
 		t.Errorf("%d %+v", status, r)
+	}
+}
+
+// keeper gives a result of its own, as if it had evaluated the check.
+type keeper struct {
+	drawer
+	result calibration.Result
+}
+
+func (k *keeper) Keep(_ context.Context, c Check) (Check, error) {
+	c.ID, c.Result = 1, k.result
+	return c, nil
+}
+
+// TestACheckIsEvaluatedOnce: who keeps a check has evaluated it; the routes do so
+// neither before nor for the answer.
+func TestACheckIsEvaluatedOnce(t *testing.T) {
+	result, err := bridge.ScaleCheck([]byte(record))
+	if err != nil {
+		t.Fatal(err)
+	}
+	result.Place = "where it was evaluated"
+	k := &keeper{drawer{connected: ScaleName{"/dev/ttyUSB0", "status-comma"}}, result}
+	app := described.Serve(New(Options{Checks: k, Now: func() time.Time { return noon }}).Routes(), device.Device{ID: "P"})
+	resp, err := app.Test(httptest.NewRequest("POST", path, strings.NewReader(`{"check":{"readings":"none that could be evaluated"}}`)), -1)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer resp.Body.Close()
+	var got struct {
+		Check struct{ Result struct{ Place string } }
+	}
+	if err := json.NewDecoder(resp.Body).Decode(&got); err != nil || resp.StatusCode != 200 || got.Check.Result.Place != result.Place {
+		t.Errorf("%d %+v, %v", resp.StatusCode, got, err)
 	}
 }
 

@@ -12,6 +12,7 @@ import (
 
 	"github.com/gofiber/fiber/v2"
 
+	"panside/internal/bridge"
 	"panside/internal/device"
 	"panside/internal/fault"
 	"panside/server/route"
@@ -124,23 +125,11 @@ type View struct {
 	Received []Line   `json:"received"` // of the port in use, the newest first
 }
 
-// FieldError is a setting that can't be. Errors are for the person.
-type FieldError struct {
-	Field string
-	Fault *fault.Error
-}
-
-// Error gives the log's text.
-func (e *FieldError) Error() string { return e.Field + ": " + e.Fault.Error() }
-
-// Unwrap gives the fault.
-func (e *FieldError) Unwrap() error { return e.Fault }
-
 // Scale is the scale that can be fixed.
 type Scale interface {
 	View() View
 	// Set makes settings count at once and keeps them. anyPort lets a port be
-	// named that isn't listed. Errors: *FieldError, and those of the data folder.
+	// named that isn't listed. Errors: *fault.Field, and those of the data folder.
 	Set(s Settings, anyPort bool) error
 	// SetUnit makes an answer count at once and keeps it for that scale. Errors as
 	// of Set.
@@ -153,7 +142,6 @@ type Options struct {
 	Scale    Scale
 	Checks   Checks
 	Practice PracticeScale
-	Core     func(method string, in []byte) []byte // internal/bridge
 	Now      func() time.Time
 }
 
@@ -209,33 +197,23 @@ func (a *API) setUnit(c *fiber.Ctx, _ device.Device) error {
 
 // changed answers with how things stand now, or with what can't be.
 func (a *API) changed(c *fiber.Ctx, err error) error {
-	var wrong *FieldError
-	if errors.As(err, &wrong) {
-		return refused(c, wrong)
-	}
 	if err != nil {
-		return err
+		return refused(c, err)
 	}
 	return route.Answer(c, a.Scale.View())
 }
 
-// refused says which setting can't be.
-func refused(c *fiber.Ctx, e *FieldError) error {
-	var out struct {
-		Error struct {
-			ProblemOfPort
-			Field string `json:"field"`
-		} `json:"error"`
-	}
-	out.Error.ProblemOfPort = ProblemOfPort{e.Fault.Code, e.Fault.Sentence}
-	out.Error.Field = e.Field
-	status := fiber.StatusBadRequest
-	if e.Fault.Code == fault.DeskOnly {
-		status = fiber.StatusForbidden
-	}
-	if err := route.Answer(c, out); err != nil {
+// refused says which value can't be, as the core's own answer would; other errors
+// stay.
+func refused(c *fiber.Ctx, err error) error {
+	var wrong *fault.Field
+	if !errors.As(err, &wrong) {
 		return err
 	}
+	status := fiber.StatusBadRequest
+	if wrong.Fault.Code == fault.DeskOnly {
+		status = fiber.StatusForbidden
+	}
 	c.Status(status)
-	return nil
+	return route.AnswerJSON(c, bridge.Refusal(wrong))
 }

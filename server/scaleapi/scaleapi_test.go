@@ -99,8 +99,8 @@ func TestWhatCanNotBeIsRefusedByItsField(t *testing.T) {
 		status int
 		want   string
 	}{
-		{&FieldError{"baud", fault.New(fault.BadInput, "No.")}, 400, `{"error":{"code":"bad-input","sentence":"No.","field":"baud"}}`},
-		{&FieldError{"port", fault.New(fault.DeskOnly, "No.")}, 403, `{"error":{"code":"desk-only","sentence":"No.","field":"port"}}`},
+		{&fault.Field{Name: "baud", Fault: fault.New(fault.BadInput, "No.")}, 400, `{"error":{"code":"bad-input","sentence":"No.","field":"baud"}}`},
+		{&fault.Field{Name: "port", Fault: fault.New(fault.DeskOnly, "No.")}, 403, `{"error":{"code":"desk-only","sentence":"No.","field":"port"}}`},
 		{errors.New("disk"), 409, ""}, // 500 behind package httpapi
 	} {
 		b.err = tc.err

@@ -7,23 +7,23 @@ import (
 	"testing/synctest"
 	"time"
 
-	truth "panside/internal/bench"
+	"panside/internal/calibration"
 	"panside/internal/fault"
 	"panside/internal/mass"
 	"panside/server/scalefeed"
 )
 
 // aCheck is a scale that shows 0.3 % too much up to 50 g.
-func aCheck(t *testing.T) *truth.Result {
+func aCheck(t *testing.T) *calibration.Result {
 	t.Helper()
-	rec := truth.Record{
+	rec := calibration.Record{
 		Resolution: 0.01, Temperature: math.NaN(), Taken: time.Date(2026, 3, 1, 18, 0, 0, 0, time.UTC),
-		Weights: []truth.Weight{{Nominal: 50, Class: truth.F1}},
+		Weights: []calibration.Weight{{Nominal: 50, Class: calibration.F1}},
 	}
 	for range 5 {
-		rec.Placements = append(rec.Placements, truth.Placement{Shown: 50.15})
+		rec.Placements = append(rec.Placements, calibration.Placement{Shown: 50.15})
 	}
-	r, err := truth.Evaluate(rec)
+	r, err := calibration.Evaluate(rec)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -35,9 +35,9 @@ func aCheck(t *testing.T) *truth.Result {
 func TestACheckCorrectsFromTheNextReading(t *testing.T) {
 	check := aCheck(t)
 	synctest.Test(t, func(t *testing.T) {
-		var now atomic.Pointer[truth.Result]
+		var now atomic.Pointer[calibration.Result]
 		first, second := newStream(), newStream()
-		b := run(t, newSource(first, second), scalefeed.Options{Check: func(info scalefeed.Info, dialect string) *truth.Result {
+		b := run(t, newSource(first, second), scalefeed.Options{Check: func(info scalefeed.Info, dialect string) *calibration.Result {
 			if info.Name != "/dev/scale" || dialect != "status-comma" {
 				return nil
 			}

@@ -13,7 +13,7 @@ import (
 	"sync"
 	"time"
 
-	"panside/internal/bench"
+	"panside/internal/calibration"
 	"panside/internal/dialect"
 	"panside/internal/fault"
 	"panside/internal/mass"
@@ -71,8 +71,8 @@ type Snapshot struct {
 	// is, 0 to 1.
 	Dialect string
 	Sure    float64
-	// Assumed tells that the scale's own errors were not all measured on the
-	// bench, for this load. Checked is when they were; zero if never.
+	// Assumed: not all of the scale's own errors were measured with check weights,
+	// for this load. Checked is when they were; zero if never.
 	Assumed bool
 	Checked time.Time
 	Problem *fault.Error // nil while all is well
@@ -98,7 +98,7 @@ type Options struct {
 	// error is then taken out of every weight and its terms stand in u, instead of
 	// Scale. It is called with every reading, on the feed's goroutine, and must
 	// return soon.
-	Check func(info Info, dialect string) *bench.Result
+	Check func(info Info, dialect string) *calibration.Result
 	// Answers, if set, is what the person said of the units of a scale, by its
 	// name. Decode comes first. It must return soon.
 	Answers func(scale string) Answers
@@ -126,12 +126,12 @@ type Feed struct {
 	log  *slog.Logger
 
 	tracker *settle.Tracker
-	name    string        // the scale the tracker belongs to
-	format  string        // by which name its format is called
-	base    uint64        // placements counted by earlier trackers
-	away    bool          // the scale was, since the tracker's newest reading
-	shift   time.Duration // by which the tracker's time runs ahead; see track
-	check   *bench.Result // of the scale the tracker belongs to; nil if there is none
+	name    string              // the scale the tracker belongs to
+	format  string              // by which name its format is called
+	base    uint64              // placements counted by earlier trackers
+	away    bool                // the scale was, since the tracker's newest reading
+	shift   time.Duration       // by which the tracker's time runs ahead; see track
+	check   *calibration.Result // of the scale the tracker belongs to; nil if there is none
 
 	turn     sync.Mutex // held while watchers are called, so that each sees every state in order
 	mu       sync.Mutex

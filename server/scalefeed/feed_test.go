@@ -112,15 +112,15 @@ func (s *source) Open(ctx context.Context) (io.ReadWriteCloser, scalefeed.Info, 
 	}
 }
 
-// bench is a running feed in fake time.
-type bench struct {
+// table is a running feed in fake time.
+type table struct {
 	*scalefeed.Feed
 	lines  []mass.Reading
 	states []scalefeed.Snapshot
 }
 
-func run(t *testing.T, src scalefeed.Source, o scalefeed.Options) *bench {
-	b := &bench{}
+func run(t *testing.T, src scalefeed.Source, o scalefeed.Options) *table {
+	b := &table{}
 	o.OnLine = func(r mass.Reading) { b.lines = append(b.lines, r) }
 	b.Feed = scalefeed.New(src, o)
 	b.Subscribe(func(s scalefeed.Snapshot) { b.states = append(b.states, s) })
@@ -134,7 +134,7 @@ func run(t *testing.T, src scalefeed.Source, o scalefeed.Options) *bench {
 	return b
 }
 
-func (b *bench) after(d time.Duration) scalefeed.Snapshot {
+func (b *table) after(d time.Duration) scalefeed.Snapshot {
 	time.Sleep(d)
 	synctest.Wait()
 	return b.Latest()
@@ -265,9 +265,9 @@ func TestPulledMidLineAndBack(t *testing.T) {
 // TestAScaleThatIsBackIsTakenAsItIsFound: a slow scale, away for less than a few
 // of its lines. What lay there before isn't said of it before it has rested.
 func TestAScaleThatIsBackIsTakenAsItIsFound(t *testing.T) {
-	for name, away := range map[string]func(b *bench, s *stream){
-		"unplugged": func(_ *bench, s *stream) { s.fail <- fault.New(fault.PortLost, "The cable came loose.") },
-		"silent":    func(b *bench, _ *stream) { b.after(3200 * time.Millisecond) },
+	for name, away := range map[string]func(b *table, s *stream){
+		"unplugged": func(_ *table, s *stream) { s.fail <- fault.New(fault.PortLost, "The cable came loose.") },
+		"silent":    func(b *table, _ *stream) { b.after(3200 * time.Millisecond) },
 	} {
 		synctest.Test(t, func(t *testing.T) {
 			first, second := newStream(), newStream()

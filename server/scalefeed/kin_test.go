@@ -5,7 +5,7 @@ import (
 	"testing"
 	"testing/synctest"
 
-	truth "panside/internal/bench"
+	"panside/internal/calibration"
 	"panside/internal/mass"
 	"panside/server/scalefeed"
 )
@@ -19,7 +19,7 @@ func TestOneScaleKeepsOneFormat(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
 		var asked []string
 		s := newStream()
-		b := run(t, newSource(s), scalefeed.Options{Check: func(_ scalefeed.Info, format string) *truth.Result {
+		b := run(t, newSource(s), scalefeed.Options{Check: func(_ scalefeed.Info, format string) *calibration.Result {
 			asked = append(asked, format)
 			if format != "value-only" {
 				return nil

@@ -40,7 +40,7 @@ func TestPlainLinesOfSlowTalkersAreFound(t *testing.T) {
 }
 
 // until waits for a state and tells how long it took.
-func (b *bench) until(limit time.Duration, ok func(scalefeed.Snapshot) bool) time.Duration {
+func (b *table) until(limit time.Duration, ok func(scalefeed.Snapshot) bool) time.Duration {
 	begun := time.Now()
 	for time.Since(begun) < limit && !ok(b.after(50*time.Millisecond)) {
 	}
@@ -59,7 +59,7 @@ func (s *said) of(string) scalefeed.Answers {
 	return s.a
 }
 
-func (s *said) say(b *bench, a scalefeed.Answers) {
+func (s *said) say(b *table, a scalefeed.Answers) {
 	s.mu.Lock()
 	s.a = a
 	s.mu.Unlock()

@@ -3,17 +3,17 @@ import { readKeptCheck } from "../core/scale-check";
 import { weightCalibration } from "./weight-calibration";
 
 const answer = {
-  scale: { name: "Kitchen scale", dialect: "print-line" },
+  scale: { name: "Kitchen scale", format: "print-line" },
   check: {
     id: 3,
     taken: "2026-03-01T18:00:00Z",
     record: {},
     result: {
       assumed: false,
-      repeatability: { measured: true, used_g: 0.004 },
+      repeatability: { measured: true, in_u_g: 0.004 },
       calibration: { measured: true, linearity_g: 0.002, points: [] },
-      drift: { measured: true, used_g: 0.001 },
-      reach: [{ load_g: 5, u_g: 0.005, before_u_g: 0.02, correction_g: 0 }],
+      drift: { measured: true, in_u_g: 0.001 },
+      by_load: [{ load_g: 5, u_g: 0.005, u_unchecked_g: 0.02, correction_g: 0 }],
     },
   },
 };

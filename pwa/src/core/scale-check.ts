@@ -9,10 +9,11 @@ export interface CheckPoint {
 }
 
 /** What one weighing of a load is worth, in grams; u is a standard uncertainty. */
-export interface Reach {
+export interface Worth {
   load: number;
   u: number;
-  before: number;
+  /** What had to be assumed without the check. */
+  unchecked: number;
   correction: number;
   assumed: boolean;
 }
@@ -25,18 +26,18 @@ export interface ScaleCheck {
   /** The errors themselves in grams, as they are kept with each weight; null where none was found. */
   errors: { repeatability: number; linearity: number; drift: number } | null;
   points: CheckPoint[];
-  reach: Reach[];
+  byLoad: Worth[];
   findings: string[];
   advice: string[];
-  noCoin: string;
+  coinWarning: string;
   /** Why it is old; null when nobody asked. */
   age: { days: number; old: boolean; reasons: string[] } | null;
 }
 
 export function readScaleCheck(x: unknown): ScaleCheck | null {
   const c = fields(x);
-  const reach = list(c.reach).flatMap(readReach);
-  if (reach.length === 0) return null;
+  const byLoad = list(c.by_load).flatMap(readWorth);
+  if (byLoad.length === 0) return null;
   const calibration = fields(c.calibration);
   return {
     assumed: c.assumed !== false,
@@ -45,34 +46,34 @@ export function readScaleCheck(x: unknown): ScaleCheck | null {
     drift: fields(c.drift).measured === true,
     errors: readErrors(c),
     points: list(calibration.points).flatMap(readPoint),
-    reach,
+    byLoad,
     findings: list(c.findings).map(words).filter(Boolean),
     advice: list(c.advice).map(words).filter(Boolean),
-    noCoin: words(c.no_coin),
+    coinWarning: words(c.coin_warning),
     age: readAge(c.age),
   };
 }
 
 function readErrors(c: Record<string, unknown>): ScaleCheck["errors"] {
-  const repeatability = number(fields(c.repeatability).used_g);
+  const repeatability = number(fields(c.repeatability).in_u_g);
   if (repeatability === null) return null;
   return {
     repeatability,
     linearity: number(fields(c.calibration).linearity_g) ?? 0,
-    drift: number(fields(c.drift).used_g) ?? 0,
+    drift: number(fields(c.drift).in_u_g) ?? 0,
   };
 }
 
-function readReach(x: unknown): Reach[] {
-  const r = fields(x);
-  const [load, u, before, correction] = [
-    number(r.load_g),
-    number(r.u_g),
-    number(r.before_u_g),
-    number(r.correction_g),
+function readWorth(x: unknown): Worth[] {
+  const w = fields(x);
+  const [load, u, unchecked, correction] = [
+    number(w.load_g),
+    number(w.u_g),
+    number(w.u_unchecked_g),
+    number(w.correction_g),
   ];
-  if (load === null || u === null || before === null || correction === null) return [];
-  return [{ load, u, before, correction, assumed: r.assumed === true }];
+  if (load === null || u === null || unchecked === null || correction === null) return [];
+  return [{ load, u, unchecked, correction, assumed: w.assumed === true }];
 }
 
 function readPoint(x: unknown): CheckPoint[] {
@@ -90,7 +91,7 @@ function readAge(x: unknown): ScaleCheck["age"] {
 
 export interface ScaleName {
   name: string;
-  dialect: string;
+  format: string;
 }
 
 /** The newest check of a scale, as the laptop keeps it. */
@@ -108,7 +109,7 @@ export function readKeptCheck(x: unknown): KeptCheck {
   const result = readScaleCheck(c.result);
   const id = number(c.id);
   return {
-    scale: words(s.name) ? { name: words(s.name), dialect: words(s.format) } : null,
+    scale: words(s.name) ? { name: words(s.name), format: words(s.format) } : null,
     check:
       id === null || !result
         ? null

@@ -40,7 +40,7 @@ export interface ScaleInfo {
   name: string;
   kind: string;
   format: string | null;
-  /** The scale's errors were assumed, not measured on a bench. */
+  /** The scale's errors were assumed, not measured with check weights. */
   assumed: boolean;
   /** When it was checked with check weights, RFC 3339; left out if never. */
   checked?: string;

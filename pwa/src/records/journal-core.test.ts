@@ -1,8 +1,8 @@
 import "fake-indexeddb/auto";
 import { beforeAll, describe, expect, it } from "vitest";
+import { coreIsBuilt, realCore } from "../core/core-fixture";
 import type { Find, Hunt } from "../core/journal";
 import { lockOfOnePage } from "../device/lock";
-import { coreIsBuilt, realCore } from "./core-fixture";
 import { PhoneDb } from "./db";
 import { Journal, type JournalCore } from "./journal";
 

@@ -1,7 +1,7 @@
 import "fake-indexeddb/auto";
 import { beforeAll, describe, expect, it } from "vitest";
+import { coreIsBuilt, realCore } from "../core/core-fixture";
 import { lockOfOnePage } from "../device/lock";
-import { coreIsBuilt, realCore } from "./core-fixture";
 import { PhoneDb } from "./db";
 import { Journal, type JournalCore } from "./journal";
 import { FakeNotebook } from "./journal-fake";

@@ -27,9 +27,9 @@ export class KeptScaleCheck {
   }
 
   /** Keeps a check on the laptop; rejects with its refusal. */
-  async keep(check: unknown, scale: { name: string; dialect: string } | null): Promise<void> {
+  async keep(check: unknown, scale: { name: string; format: string } | null): Promise<void> {
     const body = JSON.stringify({
-      ...(scale ? { scale: { name: scale.name, format: scale.dialect } } : {}),
+      ...(scale ? { scale: { name: scale.name, format: scale.format } } : {}),
       check,
     });
     const answer = await this.api.exchange("POST", "/api/v1/scale-check", body);

@@ -1,25 +1,16 @@
-import { describe, expect, it } from "vitest";
+import { readFileSync } from "node:fs";
+import { join } from "node:path";
+import { beforeAll, describe, expect, it } from "vitest";
+import type { CoreClient } from "../core/client";
+import { coreIsBuilt, realCore } from "../core/core-fixture";
 import { type LocalStorage, readStored } from "../device/local-storage";
 import type { Grams, Phase } from "../live/wire";
 import type { Reading } from "../weigh/reading";
 import { ScaleGuide } from "./scale-guide";
-import { checkQuestion, freshDraft, type KitWeight, readDraft, weightQuestion } from "./scale-record";
-import { RestWatch, readAnywayMs, restsForMs } from "./scale-rest";
+import { type KitWeight, keptDraft, readDraft } from "./scale-record";
 
 const fifty: KitWeight = { nominal: "50", class: "F2", value: "", expanded: "" };
-const twenty: KitWeight = { nominal: "20", class: "M1", value: "20,0012", expanded: "0,0004" };
-
-const shows = (shown: string, phase: Phase = "settled", unit = "g", name = "a"): Reading => ({
-  is: "weight",
-  phase,
-  shown,
-  unit,
-  load: null,
-  resolution: 0.01 as Grams,
-  seconds: 0,
-  stale: false,
-  scale: { name, kind: "serial", format: "print-line", assumed: true },
-});
+const before = JSON.parse(readFileSync(join(import.meta.dirname, "stored-before.json"), "utf8"));
 
 class MemoryStorage implements LocalStorage {
   kept = new Map<string, string>();
@@ -28,245 +19,260 @@ class MemoryStorage implements LocalStorage {
   removeItem = (k: string) => void this.kept.delete(k);
 }
 
-const good = { ok: { reach: [{ load_g: 1, u_g: 0.01, before_u_g: 0.02, correction_g: 0 }] } };
+const shows = (shown: string, phase: Phase = "settled", status = "stable"): Reading => ({
+  is: "weight",
+  phase,
+  shown,
+  unit: "g",
+  status,
+  load: null,
+  resolution: 0.01 as Grams,
+  seconds: 0,
+  stale: false,
+  scale: { name: "a", kind: "serial", format: "print-line", assumed: true },
+});
 
-/** A table with a scale: the clock goes in steps of the live stream, the core refuses 49.xx. */
-function table(storage = new MemoryStorage()) {
-  const asked: ReturnType<typeof checkQuestion>[] = [];
-  const core = {
-    call: async (_: string, q: unknown) => {
-      const question = q as ReturnType<typeof checkQuestion>;
-      asked.push(question);
-      const bad = question.readings.findIndex((r) => r.shown.startsWith("49."));
-      if (bad < 0) return good;
-      return {
-        error: {
-          code: "bad-input",
-          sentence: "A finger on it? Nothing was computed.",
-          field: `readings.${bad}.shown`,
-        },
-      };
-    },
-  };
-  const guide = new ScaleGuide(core, storage);
-  let now = 0;
-  /** The scale shows this for so long. */
-  const show = async (r: Reading, ms = restsForMs + 200) => {
-    for (let t = 0; t < ms; t += 100) {
-      guide.live(r, now);
-      now += 100;
-      await Promise.resolve();
-      await Promise.resolve();
-      await Promise.resolve();
-    }
-  };
-  const weigh = async (shown: string, zero = "0.00") => {
-    await show(shows(zero, "empty"));
-    await show(shows("12.34", "moving"), 300);
-    await show(shows(shown));
-  };
-  return { guide, show, weigh, asked, storage };
+interface Asked {
+  draft: { restarts: number } | null;
+  moment: unknown;
+  events: { do: string; [field: string]: unknown }[];
 }
 
-describe("a display at rest", () => {
-  it("is one that has been the same for a second and a half", () => {
-    const watch = new RestWatch();
-    expect(watch.offer(shows("3.11"), 0)).toBeNull();
-    expect(watch.offer(shows("3.12"), 1000)).toBeNull();
-    expect(watch.offer(shows("3.12"), 1000 + restsForMs - 1)).toBeNull();
-    expect(watch.offer(shows("3.12"), 1000 + restsForMs)).toMatchObject({ phase: "settled", shown: "3.12" });
-    expect(watch.offer(shows("3.12", "moving"), 3000)).toBeNull();
-    expect(watch.offer({ ...shows("3.12"), stale: true } as Reading, 9000)).toBeNull();
-    expect(watch.offer(shows("3.12"), 9001)).toBeNull();
-    expect(watch.offer({ is: "nothing" }, 20_000)).toBeNull();
-  });
-
-  it("is read even so when two values take turns for long", () => {
-    const watch = new RestWatch();
-    let at = 0;
-    for (let i = 0; at < readAnywayMs; at += 500) expect(watch.offer(shows(`3.1${i++ % 2}`), at)).toBeNull();
-    expect(watch.offer(shows("3.11"), at)).not.toBeNull();
-  });
-});
-
-describe("the question to the core", () => {
-  it("takes half of a certificate's U, and decimal commas", () => {
-    expect(weightQuestion(twenty)).toEqual({
-      weights: [{ nominal_g: "20", class: "M1", value_g: "20.0012", expanded_g: "0.0004" }],
-      readings: [{ shown: "0" }],
-    });
-    expect(weightQuestion({ nominal: "", class: "", value: "", expanded: "" }).weights).toEqual([{}]);
-  });
-
-  it("leaves out weights that weren't weighed yet", () => {
-    const d = {
-      ...freshDraft(),
-      weights: [fifty, twenty],
-      readings: [{ weight: 1, shown: "20.01", zero: "0.00" }],
-    };
-    expect(checkQuestion(d)).toMatchObject({
-      weights: [{ nominal_g: "20" }],
-      readings: [{ weight: 0, shown: "20.01" }],
-    });
-    expect(checkQuestion(d)).not.toHaveProperty("off_centre");
-  });
-});
-
-describe("a check by the live weight", () => {
-  it("asks for each weight, takes what rests, and comes to its end", async () => {
-    const { guide, weigh, asked } = table();
-    expect(await guide.begin([fifty, twenty], 3)).toBeNull();
-    for (const shown of ["50.15", "50.16", "50.15", "20.06", "20.06", "20.07"]) {
-      expect(guide.next.value?.weight).toBe(shown.startsWith("5") ? 0 : 1);
-      await weigh(shown, shown === "20.06" ? "0.01" : "0.00");
+/** A core that only counts: readings since the last restart. It answers when it is let. */
+function slowCore() {
+  const asked: Asked[] = [];
+  const open: (() => void)[] = [];
+  let broken = false;
+  const call: CoreClient["call"] = async (_, question) => {
+    const q = question as Asked;
+    asked.push(structuredClone(q));
+    await new Promise<void>((go) => open.push(go));
+    if (broken) return { error: { code: "nobody-answers", sentence: "" } };
+    const kept = readDraft(q.draft).readings.map((r) => r.shown);
+    for (const e of q.events) {
+      if (e.do === "show" && e.shown) kept.push(String(e.shown));
+      if (e.do === "restart") kept.length = 0;
     }
-    expect(guide.draft.value.at).toBe("further");
-    expect(guide.draft.value).toMatchObject({ unit: "g", resolution: "0.01", scale: { name: "a" } });
-    expect(guide.draft.value.readings.map((r) => `${r.weight} ${r.shown} ${r.zero}`)).toEqual([
-      "0 50.15 0.00",
-      "0 50.16 0.00",
-      "0 50.15 0.00",
-      "1 20.06 0.01",
-      "1 20.06 0.01",
-      "1 20.07 0.00",
+    return {
+      ok: {
+        draft: { at: "middle", weights: [{}], readings: kept.map((shown) => ({ weight: "0", shown })) },
+        moment: { do: "put", said: null, by_hand: false, watch: { seconds: 0 }, n: asked.length },
+        ask: { do: "put", weight: 0, edge: "", nth: 1, of: 3, left_s: 0 },
+        check: null,
+        result: null,
+        refused: null,
+      },
+    };
+  };
+  const answer = async () => {
+    open.shift()?.();
+    for (let i = 0; i < 10; i++) await Promise.resolve();
+  };
+  return { core: { call }, asked, answer, break: (is: boolean) => (broken = is) };
+}
+
+describe("what happened goes to the core in its order", () => {
+  it("displays together, what a person does by itself, and nothing past a restart", async () => {
+    const { core, asked, answer } = slowCore();
+    const guide = new ScaleGuide(core, new MemoryStorage());
+    void guide.begin([fifty], 3);
+    await answer();
+    guide.live(shows("1"), 100.4);
+    guide.live(shows("2"), 200);
+    guide.live(shows("3"), 300);
+    const restarted = guide.restart();
+    guide.live(shows("4"), 400);
+    await answer();
+    await answer();
+    // What was read before the restart, and what waited when it came, is thrown away.
+    await answer();
+    await restarted;
+    await answer();
+    expect(asked.map((q) => q.events.map((e) => e.shown ?? e.do))).toEqual([
+      ["begin"],
+      ["1"],
+      ["2", "3"],
+      ["restart"],
+      ["4"],
     ]);
-    expect(asked.at(-1)?.weights).toHaveLength(2);
-    expect(guide.result.value?.reach).toHaveLength(1);
-    guide.go("edges");
-    for (let i = 0; i < 4; i++) {
-      expect(guide.next.value).toEqual({ weight: 0, nth: i + 1, edge: i });
+    expect(guide.draft.value.readings.map((r) => r.shown)).toEqual(["4"]);
+    expect(asked[1]?.events[0]).toMatchObject({ at: 100, phase: "settled", unit: "g", status: "stable" });
+    expect(asked[2]?.moment).toMatchObject({ n: 2 });
+  });
+
+  it("says so when nobody answers, and lets a display rest anew", async () => {
+    const slow = slowCore();
+    const guide = new ScaleGuide(slow.core, new MemoryStorage());
+    void guide.begin([fifty], 3);
+    await slow.answer();
+    slow.break(true);
+    guide.live(shows("1"), 100);
+    await slow.answer();
+    expect(guide.said.value).toEqual({ is: "refused", shown: "", unit: "", sentence: "" });
+    slow.break(false);
+    guide.live(shows("2"), 200);
+    await slow.answer();
+    expect(guide.said.value).toBeNull();
+    expect(slow.asked.at(-1)?.events.map((e) => e.shown)).toEqual([undefined, "2"]);
+  });
+
+  it("what is shown on and on four times a second", async () => {
+    const slow = slowCore();
+    const guide = new ScaleGuide(slow.core, new MemoryStorage());
+    void guide.begin([fifty], 3);
+    await slow.answer();
+    for (let at = 0; at < 1000; at += 50) guide.live(shows("1"), at);
+    guide.live(shows("1", "settled", "moving"), 1001);
+    await slow.answer();
+    await slow.answer();
+    expect(slow.asked.slice(1).flatMap((q) => q.events.map((e) => e.at))).toEqual([0, 250, 500, 750, 1001]);
+  });
+
+  it("a stale weight and a problem are no display", async () => {
+    const slow = slowCore();
+    const guide = new ScaleGuide(slow.core, new MemoryStorage());
+    void guide.begin([fifty], 3);
+    await slow.answer();
+    guide.live({ ...shows("1"), stale: true } as Reading, 100);
+    guide.live({ is: "problem", problem: { code: "x", sentence: "Out." }, ask: null, scale: null }, 200);
+    await slow.answer();
+    await slow.answer();
+    const events = slow.asked.slice(1).flatMap((q) => q.events);
+    expect(events).toEqual([
+      { do: "show", at: 100 },
+      { do: "show", at: 200, problem: "Out." },
+    ]);
+  });
+});
+
+describe("a draft of before", () => {
+  it("is read whole under the core’s names", () => {
+    const draft = readDraft(keptDraft(before));
+    expect(draft).toMatchObject({
+      at: "edges",
+      times: 3,
+      scale: { name: "/dev/ttyUSB0", format: "status-comma" },
+      temperature: "21.5",
+      place: "kitchen",
+      watched: 130.5,
+    });
+    expect(draft.weights[1]).toEqual({ nominal: "20", class: "M1", value: "20.0012", expanded: "0.0004" });
+    expect(draft.readings.map((r) => `${r.weight} ${r.shown} ${r.zero}`)).toContain("0 50.16 0.01");
+    expect(draft.readings).toHaveLength(6);
+    expect(draft.offCentre).toEqual([{ weight: 0, shown: "50.14", zero: "0.00" }]);
+  });
+
+  it("and one of now, or a damaged one, is left as it is", () => {
+    const now = { at: "middle", off_centre: null };
+    expect(keptDraft(now)).toBe(now);
+    for (const damaged of [null, 5, [], { at: "middle" }, { weights: "x" }])
+      expect(readDraft(keptDraft(damaged)).weights).toEqual([]);
+  });
+});
+
+describe.skipIf(!coreIsBuilt)("a check over the built core", () => {
+  let core: Pick<CoreClient, "call">;
+  beforeAll(async () => {
+    const call = await realCore();
+    core = { call: (method, question) => call(method, JSON.stringify(question)) };
+  }, 30_000);
+
+  /** A table with a scale: the clock goes in steps of the live stream. */
+  function table(storage = new MemoryStorage()) {
+    const guide = new ScaleGuide(core, storage);
+    let now = 0;
+    const show = async (r: Reading, ms = 1700, step = 100) => {
+      for (let t = 0; t < ms; t += step) {
+        guide.live(r, now);
+        now += step;
+        for (let i = 0; i < 8; i++) await Promise.resolve();
+      }
+    };
+    const weigh = async (shown: string, zero = "0.00") => {
+      await show(shows(zero, "empty", "zero"));
+      await show(shows("12.34", "moving", "moving"), 300);
+      await show(shows(shown));
+    };
+    return { guide, show, weigh, storage };
+  }
+
+  it("asks for each weight, takes what rests, and comes to its end", async () => {
+    const { guide, show, weigh } = table();
+    expect(await guide.begin([{ ...fifty, nominal: "30" }], 3)).toMatchObject({
+      field: "weights.0.nominal_g",
+    });
+    expect(await guide.begin([fifty, { ...fifty, nominal: "20" }], 3)).toBeNull();
+    for (const shown of ["50.15", "50.16", "50.15", "20.06", "20.06", "20.07"]) {
+      await show(shows("0.00", "empty", "zero"));
+      expect(guide.ask.value).toMatchObject({ do: "put", weight: shown.startsWith("5") ? 0 : 1 });
+      await show(shows(shown));
+      expect(guide.said.value).toMatchObject({ is: "taken", shown });
+    }
+    expect(guide.draft.value).toMatchObject({ at: "further", scale: { name: "a" } });
+    expect(guide.result.value?.byLoad.length).toBeGreaterThan(5);
+    await guide.go("edges");
+    for (const edge of ["front", "right", "back", "left"]) {
+      expect(guide.ask.value).toMatchObject({ edge, weight: 0 });
       await weigh("50.15");
     }
-    expect(guide.draft.value.at).toBe("further");
-    expect(asked.at(-1)?.off_centre).toHaveLength(4);
-    expect(await guide.finish("21", "kitchen")).toBe(true);
-    expect(asked.at(-1)).toMatchObject({ temperature_c: "21", place: "kitchen" });
-  });
-
-  it("takes nothing before the pan was empty, nor the same weight twice", async () => {
-    const { guide, show, weigh } = table();
-    await guide.begin([fifty], 3);
-    await show(shows("50.15"));
-    expect(guide.draft.value.readings).toEqual([]);
-    await weigh("50.15");
-    await show(shows("50.16"), 5000);
-    expect(guide.draft.value.readings).toHaveLength(1);
-    expect(guide.asked.value).toBe("lift");
-    await show(shows("0.00", "empty"));
-    expect(guide.asked.value).toBe("put");
-  });
-
-  it("refuses at once what can't be, and asks for the same again", async () => {
-    const { guide, weigh } = table();
-    await guide.begin([fifty], 3);
-    await weigh("49.10");
-    expect(guide.said.value).toEqual({ is: "refused", sentence: "A finger on it?" });
-    expect(guide.draft.value.readings).toEqual([]);
-    expect(guide.next.value?.nth).toBe(1);
-    await weigh("50.15");
-    expect(guide.said.value).toEqual({ is: "taken", shown: "50.15", unit: "g" });
-  });
-
-  it("notices another unit and another scale", async () => {
-    const { guide, show, weigh } = table();
-    await guide.begin([fifty], 3);
-    await weigh("50.15");
-    await show(shows("0.0", "empty", "ct"));
-    await show(shows("250.7", "settled", "ct"));
-    expect(guide.said.value).toEqual({ is: "unit" });
-    await show(shows("0.00", "empty"));
-    await show(shows("50.15", "settled", "g", "b"));
-    expect(guide.said.value).toEqual({ is: "scale" });
-    expect(guide.draft.value.readings).toHaveLength(1);
-  });
-
-  it("takes the last reading back", async () => {
-    const { guide, weigh } = table();
-    await guide.begin([fifty], 3);
-    await weigh("50.15");
-    await weigh("50.16");
-    await guide.undo();
-    expect(guide.draft.value.readings.map((r) => r.shown)).toEqual(["50.15"]);
-    await guide.undo();
-    expect(guide.draft.value).toMatchObject({ at: "middle", readings: [], unit: "", weights: [fifty] });
-  });
-
-  it("goes on after a reload, and watches an untouched pan anew", async () => {
-    const { guide, weigh, storage } = table();
-    await guide.begin([fifty], 3);
-    await weigh("50.15");
-    const again = table(storage);
-    await again.show({ is: "nothing" });
-    expect(again.guide.draft.value.readings).toHaveLength(1);
-    expect(again.guide.result.value).not.toBeNull();
-    expect(
-      readDraft({ ...guide.draft.value, at: "alone", untouched: [{ after_s: 0, shown: "0" }] }),
-    ).toMatchObject({
-      at: "further",
-      untouched: [],
-    });
-    for (const damaged of [null, 5, [], { at: "middle" }, { weights: "x" }])
-      expect(readDraft(damaged).at).toBe("kit");
-    expect(readStored(storage, "panside.scale-check")).toMatchObject({ at: "middle" });
-  });
-
-  it("says before anybody weighs that a weight can't be", async () => {
-    const guide = new ScaleGuide(
-      {
-        call: async () => ({
-          error: { code: "bad-input", sentence: "No such weight.", field: "weights.0.nominal_g" },
-        }),
-      },
-      new MemoryStorage(),
-    );
-    expect(await guide.begin([fifty], 3)).toEqual({
-      field: "weights.0.nominal_g",
-      sentence: "No such weight.",
-    });
-    expect(guide.draft.value.at).toBe("kit");
-  });
-});
-
-describe("an untouched pan", () => {
-  it("is read every ten seconds for three minutes", async () => {
-    const { guide, show, weigh } = table();
-    await guide.begin([fifty], 3);
-    for (let i = 0; i < 3; i++) await weigh("50.15");
-    guide.go("alone");
-    await show(shows("50.15"), 100_000);
+    await guide.go("alone");
+    await show(shows("50.15"), 100_000, 2500);
     expect(guide.aloneEnough).toBe(false);
-    await show(shows("50.16"), 90_000);
+    expect(guide.ask.value?.do).toBe("watch");
+    await show(shows("50.15"), 90_000, 2500);
+    expect(guide.aloneEnough).toBe(true);
     expect(guide.draft.value.at).toBe("further");
-    expect(guide.draft.value.untouched.length).toBe(19);
-    expect(guide.draft.value.untouched.at(-1)).toMatchObject({ shown: "50.16" });
-    expect(checkQuestion(guide.draft.value)).toHaveProperty("untouched");
-  });
-
-  it("counts for nothing when it was too short", async () => {
-    const { guide, show, weigh } = table();
-    await guide.begin([fifty], 3);
-    for (let i = 0; i < 3; i++) await weigh("50.15");
-    guide.go("alone");
-    await show(shows("50.15"), 30_000);
-    guide.endAlone();
-    expect(guide.draft.value).toMatchObject({ at: "further", untouched: [] });
-  });
-});
-
-describe("numbers typed by hand", () => {
-  it("are taken without a live weight", async () => {
-    const { guide } = table();
-    guide.byHand.value = true;
-    await guide.begin([fifty], 3);
-    await guide.typed("49.15", "");
+    await guide.finish("hot", "");
     expect(guide.said.value).toMatchObject({ is: "refused" });
-    for (const shown of ["50.15", "50.16", "50.15"]) await guide.typed(shown, "");
-    expect(guide.draft.value).toMatchObject({ at: "further", scale: null, unit: "" });
-    expect(guide.draft.value.readings[0]).toEqual({ weight: 0, shown: "50.15", zero: "0" });
-    // The live weight is left alone meanwhile.
-    guide.go("edges");
-    guide.live(shows("50.15"), 1e6);
-    guide.live(shows("50.15"), 2e6);
-    expect(guide.draft.value.offCentre).toEqual([]);
+    await guide.finish("21", "kitchen");
+    expect(guide.draft.value.at).toBe("result");
+    expect(guide.check).toMatchObject({ temperature_c: "21", place: "kitchen", off_centre: { length: 4 } });
+    await guide.keptOnLaptop("connected");
+    expect(guide.keptFor.value).toBe("connected");
+    expect(guide.draft.value).toMatchObject({ at: "kit", readings: [], weights: [fifty, { nominal: "20" }] });
+    expect(guide.result.value).toBeNull();
+  }, 30_000);
+
+  it("takes no display while the scale’s own sign says moving", async () => {
+    const { guide, show } = table();
+    await guide.begin([fifty], 3);
+    await show(shows("0.00", "empty", "zero"));
+    await show(shows("50.15", "settled", "moving"), 4000);
+    expect(guide.draft.value.readings).toEqual([]);
+    await show(shows("50.15", "settled", "stable"));
+    expect(guide.draft.value.readings).toHaveLength(1);
+  });
+
+  it("goes on after a reload, also with a draft of before", async () => {
+    const first = table();
+    await first.guide.begin([fifty], 3);
+    await first.weigh("50.15");
+    expect(readStored(first.storage, "panside.scale-check")).toMatchObject({ at: "middle" });
+    const again = table(first.storage);
+    await again.weigh("50.16");
+    expect(again.guide.draft.value.readings.map((r) => r.shown)).toEqual(["50.15", "50.16"]);
+
+    const storage = new MemoryStorage();
+    storage.setItem("panside.scale-check", JSON.stringify(before));
+    const old = table(storage);
+    await old.show({ is: "nothing" });
+    expect(old.guide.result.value?.byLoad.length).toBeGreaterThan(5);
+    expect(old.guide.ask.value).toMatchObject({ do: "empty", edge: "right", nth: 2 });
+    // The scale of then goes on; another one would be refused.
+    await old.weigh("50.15");
+    expect(old.guide.said.value).toMatchObject({ is: "scale" });
+    expect(old.guide.check).toMatchObject({ weights: { length: 2 }, readings: { length: 6 } });
+  });
+
+  it("takes what is typed without a live weight, and takes the last back", async () => {
+    const { guide, show } = table();
+    await guide.begin([fifty], 3);
+    await guide.typeDisplays(true);
+    await guide.typed("40.15", "");
+    expect(guide.said.value).toMatchObject({ is: "refused" });
+    for (const shown of ["50.15", "50.16"]) await guide.typed(shown, "");
+    await show(shows("77.77"));
+    await guide.undo();
+    expect(guide.draft.value.readings).toEqual([{ weight: 0, shown: "50.15", zero: "0" }]);
   });
 });

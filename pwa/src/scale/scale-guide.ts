@@ -1,284 +1,225 @@
-import { batch, computed, type Signal, signal } from "@preact/signals";
+import { batch, computed, type ReadonlySignal, type Signal, signal } from "@preact/signals";
 import type { CoreClient } from "../core/client";
+import { fields, words } from "../core/json";
 import { readScaleCheck, type ScaleCheck } from "../core/scale-check";
 import { type LocalStorage, storedSignal } from "../device/local-storage";
 import type { Reading } from "../weigh/reading";
 import {
-  aloneEveryS,
-  aloneForS,
-  checkQuestion,
+  type Ask,
   type Draft,
-  freshDraft,
   type KitWeight,
-  nextPlacement,
-  type Placed,
+  keptDraft,
+  readAsk,
   readDraft,
-  weightQuestion,
+  readSaid,
+  type Said,
+  sheetWeight,
 } from "./scale-record";
-import { type Rest, RestWatch } from "./scale-rest";
 
-/** What the person is asked to do now. */
-export type Asked = "empty" | "put" | "lift" | "wait";
+/** Where a check stands, as the core handed it out; it is handed back as it came. */
+interface Standing {
+  moment: unknown;
+  ask: Ask | null;
+  said: Said | null;
+  byHand: boolean;
+  /** How long the scale has been left alone, in seconds. */
+  alone: number;
+}
 
-/** What was just taken, or why it wasn't. */
-export type Said =
-  | { is: "taken"; shown: string; unit: string }
-  | { is: "refused"; sentence: string }
-  | { is: "unit" }
-  | { is: "scale" }
-  | null;
+interface Waiting {
+  /** Null asks only where the check stands. */
+  event: Record<string, unknown> | null;
+  /** Of what the person does; what the scale shows needs no answer. */
+  answered?: (refused: Refused | null) => void;
+}
+
+export interface Refused {
+  field: string;
+  /** Empty where nobody could answer. */
+  sentence: string;
+}
+
+/** A display that stays as it is goes to the core this often: it is the time that counts then. In ms. */
+const everyMs = 250;
+
+const unanswered: Said = { is: "refused", shown: "", unit: "", sentence: "" };
 
 /**
- * Leads through a check of the scale: everything off, a weight on, off again,
- * and so on, each reading taken by itself once the display rests. The core is
- * asked after every reading, so that one that can't be right is refused while
- * the weight is still in hand.
+ * Shows the core’s guide through a check of the scale what the scale shows and what
+ * the person does, one after the other, and keeps what it hands back. What to ask,
+ * what is taken and what is refused is decided there.
  */
 export class ScaleGuide {
-  readonly draft: Signal<Draft>;
-  readonly asked: Signal<Asked> = signal("empty");
-  readonly said: Signal<Said> = signal(null);
+  readonly draft: ReadonlySignal<Draft>;
+  readonly ask: ReadonlySignal<Ask | null>;
+  readonly said: ReadonlySignal<Said | null>;
+  /** Numbers are typed; the live weight is left alone. */
+  readonly byHand: ReadonlySignal<boolean>;
+  readonly alone: ReadonlySignal<number>;
   /** The core's answer to all that was taken so far. */
   readonly result: Signal<ScaleCheck | null> = signal(null);
-  /** Numbers are typed; the live weight is left alone. */
-  readonly byHand: Signal<boolean> = signal(false);
-  /** What the empty pan showed before the weight that comes now. */
-  readonly zero: Signal<string> = signal("");
-  /** How long the scale has been left alone, in seconds. */
-  readonly alone: Signal<number> = signal(0);
   /** For whom the last check was kept: the connected scale, or one that was named. */
   readonly keptFor: Signal<"connected" | "named" | null> = signal(null);
-  readonly next = computed(() => nextPlacement(this.draft.value));
+  /** What is sent to the laptop to be kept. */
+  check: unknown = null;
 
   private core: Pick<CoreClient, "call">;
-  private rest = new RestWatch();
-  private aloneSince: number | null = null;
-  private turn = 0;
+  private kept: Signal<unknown>;
+  private standing = signal<Standing>({ moment: null, ask: null, said: null, byHand: false, alone: 0 });
+  private waiting: Waiting[] = [];
+  private asking = false;
+  /** The display that was told last, and when. */
+  private shown = { what: "", at: 0 };
+  /** Displays were lost on the way to a core: what rests is judged anew. */
+  private lost = false;
 
   constructor(core: Pick<CoreClient, "call">, storage: LocalStorage) {
     this.core = core;
-    this.draft = storedSignal<Draft>(storage, "panside.scale-check", readDraft);
-    if (this.draft.value.readings.length > 0) void this.ask(this.draft.value);
+    this.kept = storedSignal<unknown>(storage, "panside.scale-check", keptDraft);
+    this.draft = computed(() => readDraft(this.kept.value));
+    this.ask = computed(() => this.standing.value.ask);
+    this.said = computed(() => this.standing.value.said);
+    this.byHand = computed(() => this.standing.value.byHand);
+    this.alone = computed(() => this.standing.value.alone);
+    void this.resume();
   }
 
-  /** Looks whether every weight can be what it is said to be, then begins. Gives the fault’s field and sentence. */
-  async begin(weights: KitWeight[], times: number): Promise<{ field: string; sentence: string } | null> {
-    for (const [i, w] of weights.entries()) {
-      const answer = await this.core.call("scale-check", weightQuestion(w));
-      if (!("error" in answer)) continue;
-      const field = answer.error.field ?? "";
-      if (!field.startsWith("readings")) {
-        return { field: field.replace("weights.0", `weights.${i}`), sentence: answer.error.sentence };
-      }
-    }
-    const { temperature, place } = this.draft.value;
-    this.reset({ ...freshDraft(), at: "middle", weights, times, temperature, place });
-    return null;
+  /** Looks whether every weight can be what it is said to be, then begins. */
+  begin(weights: KitWeight[], times: number): Promise<Refused | null> {
+    return this.do({ do: "begin", weights: weights.map(sheetWeight), times });
   }
 
   /** Throws the readings away; the weights stay. */
-  restart(): void {
-    const { weights, times, temperature, place } = this.draft.value;
-    this.reset({ ...freshDraft(), weights, times, temperature, place });
+  restart(): Promise<Refused | null> {
+    return this.do({ do: "restart" });
+  }
+
+  /** Takes the last reading back. */
+  undo(): Promise<Refused | null> {
+    return this.do({ do: "undo" });
+  }
+
+  /** Goes on with what else may be measured, or ends it. */
+  go(to: "edges" | "alone" | "end"): Promise<Refused | null> {
+    return this.do({ do: to });
+  }
+
+  typeDisplays(byHand: boolean): Promise<Refused | null> {
+    return this.do({ do: "by-hand", by_hand: byHand });
+  }
+
+  /** Takes a display typed by hand; an empty pan that isn’t given showed zero. */
+  typed(shown: string, zero: string): Promise<Refused | null> {
+    return this.do({ do: "type", shown, zero });
+  }
+
+  /** Day and place, then the result. */
+  finish(temperature: string, place: string): Promise<Refused | null> {
+    return this.do({ do: "finish", temperature_c: temperature, place });
   }
 
   /** The check was kept; the next one begins anew. */
-  kept(whose: "connected" | "named"): void {
-    this.restart();
+  async keptOnLaptop(whose: "connected" | "named"): Promise<void> {
+    await this.restart();
     this.keptFor.value = whose;
-  }
-
-  private reset(draft: Draft): void {
-    this.turn++;
-    this.keptFor.value = null;
-    this.rest.reset();
-    batch(() => {
-      this.draft.value = draft;
-      this.result.value = null;
-      this.said.value = null;
-      this.asked.value = "empty";
-      this.zero.value = "";
-    });
-  }
-
-  /** Goes to another part of the check. */
-  go(at: Draft["at"]): void {
-    this.turn++;
-    this.aloneSince = null;
-    this.rest.reset();
-    batch(() => {
-      this.draft.value = { ...this.draft.value, at, ...(at === "alone" ? { untouched: [] } : {}) };
-      this.said.value = null;
-      this.alone.value = 0;
-      this.asked.value = "empty";
-    });
   }
 
   /** The newest reading of the live stream; now in ms, of a steady clock. */
   live(r: Reading, now: number): void {
-    if (this.byHand.value) return;
     const { at } = this.draft.value;
-    if (at !== "middle" && at !== "edges" && at !== "alone") return;
-    const rest = this.rest.offer(r, now);
-    if (at === "alone") this.watchAlone(r, rest, now);
-    else if (rest && this.next.value) this.rested(rest);
+    if (this.byHand.value || (at !== "middle" && at !== "edges" && at !== "alone")) return;
+    const event = display(r, now);
+    const what = JSON.stringify({ ...event, at: 0 });
+    if (what === this.shown.what && now - this.shown.at < everyMs) return;
+    this.shown = { what, at: now };
+    this.waiting.push({ event });
+    void this.answerAll();
   }
 
-  private rested(rest: Rest): void {
-    if (this.asked.value === "wait") return;
-    if (rest.phase === "empty") {
-      // A refused reading stays explained until the weight is on again.
-      this.zero.value = rest.shown;
-      this.asked.value = "put";
-      return;
-    }
-    if (this.asked.value !== "put") return;
-    const other = this.otherScale(rest);
-    if (other) {
-      this.said.value = other;
-      this.asked.value = "lift";
-      return;
-    }
-    void this.place(rest.shown, this.zero.value, rest);
-  }
-
-  /** Unit and scale must stay those of the first reading. */
-  private otherScale(rest: Rest): Said {
-    const d = this.draft.value;
-    if (d.unit && rest.unit !== d.unit) return { is: "unit" };
-    if (d.scale && (rest.scale.name !== d.scale.name || rest.scale.dialect !== d.scale.dialect))
-      return { is: "scale" };
-    return null;
-  }
-
-  /** Takes a display typed by hand; an empty pan that isn’t given showed zero. */
-  async typed(shown: string, zero: string): Promise<void> {
-    if (this.next.value && this.asked.value !== "wait") await this.place(shown, zero || "0", null);
-  }
-
-  private async place(shown: string, zero: string, from: Rest | null): Promise<void> {
-    const next = this.next.value;
-    if (!next) return;
-    const before = this.draft.value;
-    const placed: Placed = { weight: next.weight, shown, zero };
-    const draft: Draft = { ...before };
-    if (next.edge === null) draft.readings = [...before.readings, placed];
-    else draft.offCentre = [...before.offCentre, placed];
-    if (from && !draft.unit) {
-      draft.unit = from.unit;
-      draft.scale = from.scale;
-      // The step that was named by hand may be coarser than the digits.
-      if (from.unit === "g" && from.resolution)
-        draft.resolution = String(Number(from.resolution.toPrecision(6)));
-    }
-    this.asked.value = "wait";
-    const good = await this.ask(draft);
-    if (good === null) return; // gone elsewhere meanwhile
-    batch(() => {
-      if (good) this.said.value = { is: "taken", shown, unit: draft.unit || "g" };
-      // Typed numbers wait for no pan.
-      this.asked.value = from ? "lift" : "put";
-      if (good && !this.next.value) this.go("further");
+  private do(event: Record<string, unknown> | null): Promise<Refused | null> {
+    this.keptFor.value = null;
+    return new Promise((answered) => {
+      this.waiting.push({ event, answered });
+      void this.answerAll();
     });
   }
 
-  /** Asks the core about a draft, and makes it the one that counts if it can be right. Null: no longer wanted. */
-  private async ask(draft: Draft): Promise<boolean | null> {
-    const mine = ++this.turn;
-    const answer = await this.core.call("scale-check", checkQuestion(draft));
-    if (mine !== this.turn) return null;
+  /** Asks for all that waits, in its order, so that nothing from before a restart comes after it. */
+  private async answerAll(): Promise<void> {
+    if (this.asking) return;
+    this.asking = true;
+    for (let next = this.take(); next.length > 0; next = this.take()) {
+      const refused = await this.tell(next.flatMap((w) => (w.event ? [w.event] : [])));
+      for (const w of next) w.answered?.(refused);
+    }
+    this.asking = false;
+  }
+
+  /** What goes in one question: displays together, what a person does by itself. */
+  private take(): Waiting[] {
+    const act = this.waiting.findIndex((w) => w.answered);
+    return this.waiting.splice(0, act === 0 ? 1 : act < 0 ? this.waiting.length : act);
+  }
+
+  private resume(): Promise<Refused | null> {
+    return readDraft(this.kept.value).weights.length > 0 ? this.do(null) : Promise.resolve(null);
+  }
+
+  private async tell(events: Record<string, unknown>[]): Promise<Refused | null> {
+    const { moment } = this.standing.value;
+    const answer = await this.core.call("scale-guide", {
+      draft: this.kept.value,
+      moment,
+      events: this.lost ? [{ do: "show" }, ...events] : events,
+    });
     if ("error" in answer) {
-      this.said.value = { is: "refused", sentence: bare(answer.error.sentence) };
-      return false;
+      this.lost = true;
+      this.standing.value = { ...this.standing.value, said: unanswered };
+      return { field: "", sentence: answer.error.sentence };
     }
+    this.lost = false;
+    const ok = fields(answer.ok);
+    const now = fields(ok.moment);
+    const watch = fields(now.watch);
     batch(() => {
-      this.draft.value = draft;
-      this.result.value = readScaleCheck(answer.ok);
-    });
-    return true;
-  }
-
-  private watchAlone(r: Reading, rest: Rest | null, now: number): void {
-    if (this.aloneSince === null) {
-      if (!rest) return;
-      if (this.otherScale(rest)) {
-        this.said.value = this.otherScale(rest);
-        return;
+      if (JSON.stringify(ok.draft) !== JSON.stringify(this.kept.value)) this.kept.value = ok.draft;
+      if (ok.check || this.draft.value.readings.length === 0) {
+        this.check = ok.check ?? null;
+        this.result.value = readScaleCheck(ok.result);
       }
-      this.aloneSince = now;
-      this.said.value = null;
-      this.draft.value = { ...this.draft.value, untouched: [{ after_s: 0, shown: rest.shown }] };
-      return;
-    }
-    const seconds = (now - this.aloneSince) / 1000;
-    this.alone.value = seconds;
-    const list = this.draft.value.untouched;
-    const last = list.at(-1);
-    if (!last || seconds - last.after_s < aloneEveryS || this.asked.value === "wait") return;
-    if (r.is !== "weight" || r.stale || r.shown === null) return;
-    void this.takeAlone(seconds, r.shown);
-  }
-
-  private async takeAlone(seconds: number, shown: string): Promise<void> {
-    const d = this.draft.value;
-    const moment = { after_s: Math.round(seconds * 10) / 10, shown };
-    this.asked.value = "wait";
-    const good = await this.ask({ ...d, untouched: [...d.untouched, moment] });
-    if (good === null) return;
-    this.asked.value = "empty";
-    if (!good) {
-      // Knocked: it begins anew, and the reason stays.
-      this.aloneSince = null;
-      this.rest.reset();
-      this.alone.value = 0;
-      this.draft.value = { ...this.draft.value, untouched: [] };
-    } else if (seconds >= aloneForS) this.go("further");
+      this.standing.value = {
+        moment: ok.moment,
+        ask: readAsk(ok.ask),
+        said: readSaid(now.said),
+        byHand: now.by_hand === true,
+        alone: typeof watch.seconds === "number" ? watch.seconds : 0,
+      };
+    });
+    const refused = fields(ok.refused);
+    return words(refused.sentence)
+      ? { field: words(refused.field), sentence: words(refused.sentence) }
+      : null;
   }
 
   /** Whether the untouched scale was watched for long enough, as the core says. */
   get aloneEnough(): boolean {
-    return this.draft.value.untouched.length > 1 && this.result.value?.drift === true;
-  }
-
-  /** Ends watching the untouched scale; too short a time counts for nothing. */
-  endAlone(): void {
-    if (!this.aloneEnough) this.draft.value = { ...this.draft.value, untouched: [] };
-    this.go("further");
-    void this.ask(this.draft.value);
-  }
-
-  /** Takes the last reading back. */
-  async undo(): Promise<void> {
-    const d = this.draft.value;
-    const edge = d.offCentre.length > 0;
-    const back: Draft = {
-      ...d,
-      at: edge ? "edges" : "middle",
-      untouched: [],
-      readings: edge ? d.readings : d.readings.slice(0, -1),
-      offCentre: d.offCentre.slice(0, -1),
-    };
-    if (back.readings.length === 0) {
-      this.reset({ ...back, unit: "", resolution: "", scale: null });
-      return;
-    }
-    this.turn++;
-    this.rest.reset();
-    batch(() => {
-      this.draft.value = back;
-      this.said.value = null;
-      this.asked.value = this.byHand.value ? "put" : "empty";
-    });
-    await this.ask(back);
-  }
-
-  /** Day and place, then the result. False: one of them can't be; said tells why. */
-  async finish(temperature: string, place: string): Promise<boolean> {
-    const good = await this.ask({ ...this.draft.value, temperature, place });
-    if (good) this.draft.value = { ...this.draft.value, at: "result" };
-    return good === true;
+    return this.result.value?.drift === true;
   }
 }
 
-/** The core speaks of a whole computation; here one reading is refused. */
-const bare = (sentence: string): string => sentence.replace(/ Nothing was computed\.$/, "");
+/** What the scale shows, as the core takes it. */
+function display(r: Reading, now: number): Record<string, unknown> {
+  const show = { do: "show", at: Math.round(now) };
+  if (r.is === "problem") return { ...show, problem: r.problem.sentence };
+  if (r.is !== "weight" || r.stale) return show;
+  return {
+    ...show,
+    phase: r.phase,
+    ...(r.shown === null ? {} : { shown: r.shown }),
+    unit: r.unit,
+    status: r.status,
+    ...(r.resolution === null ? {} : { resolution_g: r.resolution }),
+    placement: r.load?.placement ?? 0,
+    scale: { name: r.scale?.name ?? "", format: r.scale?.format ?? "" },
+  };
+}

@@ -1,7 +1,7 @@
-import { type Fields, isFields, list, words } from "../core/json";
+import { fields, list, number, oneOf, words } from "../core/json";
 import { plainNumber } from "../core/plain-number";
 
-/** What was done and seen at a check of the scale, and the question to the core that it makes. */
+/** A check under way as the core's “scale-guide” leads it, and how the screens see it. */
 
 /** A check weight as typed. Without class and value it is some object. */
 export interface KitWeight {
@@ -18,131 +18,144 @@ export interface Placed {
   zero: string;
 }
 
-export interface Moment {
-  after_s: number;
-  shown: string;
-}
+export const stages = ["kit", "middle", "further", "edges", "alone", "result"] as const;
+export type Stage = (typeof stages)[number];
 
-/** A check under way; it outlives a reload. */
+/** What outlives a reload, read from what the core hands out. */
 export interface Draft {
-  at: "kit" | "middle" | "further" | "edges" | "alone" | "result";
+  at: Stage;
   weights: KitWeight[];
   times: number;
-  /** Of the first reading; the others must agree. */
-  unit: string;
-  resolution: string;
-  scale: { name: string; dialect: string } | null;
+  /** Of the first live reading; null before, and for typed ones. */
+  scale: { name: string; format: string } | null;
   readings: Placed[];
   offCentre: Placed[];
-  untouched: Moment[];
+  /** How long the scale was left alone, in seconds. */
+  watched: number;
   temperature: string;
   place: string;
 }
 
+export const edges = ["front", "right", "back", "left"] as const;
+export type Edge = (typeof edges)[number];
+
+export const asks = ["name", "empty", "put", "lift", "leave", "watch", "choose", "look"] as const;
+
+/** What the person is asked to do. */
+export interface Ask {
+  do: (typeof asks)[number];
+  weight: number;
+  /** Null: the middle of the pan. */
+  edge: Edge | null;
+  nth: number;
+  of: number;
+  /** Of the time that the scale is left alone, in seconds. */
+  left: number;
+}
+
+const saids = ["taken", "refused", "unit", "step", "scale", "withheld", "disturbed"] as const;
+
+/** What was made of the last display. */
+export interface Said {
+  is: (typeof saids)[number];
+  shown: string;
+  unit: string;
+  /** Why it was refused; empty where nobody could answer. */
+  sentence: string;
+}
+
 export const nominals = ["1", "2", "5", "10", "20", "50", "100", "200"] as const;
 export const classes = ["M1", "F2", "F1", "E2"] as const;
-export const edges = ["front", "right", "back", "left"] as const;
 
-/** An untouched scale is read this often, and watched this long. In seconds. */
-export const aloneEveryS = 10;
-export const aloneForS = 180;
+export const countOf = (placed: Placed[], weight: number): number =>
+  placed.filter((r) => r.weight === weight).length;
 
-export const freshDraft = (): Draft => ({
-  at: "kit",
-  weights: [],
-  times: 5,
-  unit: "",
-  resolution: "",
-  scale: null,
-  readings: [],
-  offCentre: [],
-  untouched: [],
-  temperature: "",
-  place: "",
+/** A weight of the form as the core takes it. */
+export const sheetWeight = (w: KitWeight) => ({
+  ...(w.nominal ? { nominal_g: plainNumber(w.nominal) } : {}),
+  ...(w.class ? { class: w.class } : {}),
+  ...(w.value.trim() ? { value_g: plainNumber(w.value), expanded_g: plainNumber(w.expanded) } : {}),
 });
 
-function weightIn(w: KitWeight) {
+function readWeight(x: unknown): KitWeight {
+  const w = fields(x);
   return {
-    ...(w.nominal ? { nominal_g: plainNumber(w.nominal) } : {}),
-    ...(w.class ? { class: w.class } : {}),
-    ...(w.value.trim() ? { value_g: plainNumber(w.value), expanded_g: plainNumber(w.expanded) } : {}),
-  };
-}
-
-/** The question whether a weight can be what it is said to be, before anybody weighs. */
-export const weightQuestion = (w: KitWeight) => ({ weights: [weightIn(w)], readings: [{ shown: "0" }] });
-
-/** The question to the core: only weights that were weighed, numbered anew. */
-export function checkQuestion(d: Draft) {
-  const weighed = d.weights.map((_, i) => i).filter((i) => d.readings.some((r) => r.weight === i));
-  const renumbered = (list: Placed[]) => list.map((r) => ({ ...r, weight: weighed.indexOf(r.weight) }));
-  return {
-    ...(d.unit ? { unit: d.unit } : {}),
-    ...(d.resolution ? { resolution: d.resolution } : {}),
-    weights: weighed.map((i) => weightIn(d.weights[i] as KitWeight)),
-    readings: renumbered(d.readings),
-    ...(d.offCentre.length ? { off_centre: renumbered(d.offCentre) } : {}),
-    ...(d.untouched.length > 1 ? { untouched: d.untouched } : {}),
-    ...(d.temperature.trim() ? { temperature_c: plainNumber(d.temperature) } : {}),
-    ...(d.place.trim() ? { place: d.place.trim() } : {}),
-  };
-}
-
-export const countOf = (list: Placed[], weight: number): number =>
-  list.filter((r) => r.weight === weight).length;
-
-/** Which weight comes next, and where to; null when this part is through. */
-export function nextPlacement(d: Draft): { weight: number; nth: number; edge: number | null } | null {
-  if (d.at === "middle") {
-    const weight = d.weights.findIndex((_, i) => countOf(d.readings, i) < d.times);
-    return weight < 0 ? null : { weight, nth: countOf(d.readings, weight) + 1, edge: null };
-  }
-  if (d.at === "edges" && d.offCentre.length < edges.length) {
-    return { weight: heaviest(d), nth: d.offCentre.length + 1, edge: d.offCentre.length };
-  }
-  return null;
-}
-
-/** The weight for the edges: what pulls hardest shows most. */
-export function heaviest(d: Draft): number {
-  const grams = d.weights.map((w) => Number(plainNumber(w.nominal || w.value)) || 0);
-  return grams.indexOf(Math.max(...grams));
-}
-
-const items = (x: unknown): Fields[] => list(x).filter(isFields);
-
-/** Reads a kept draft; one of another version counts as none. */
-export function readDraft(x: unknown): Draft {
-  const first = freshDraft();
-  if (!isFields(x)) return first;
-  const weights = items(x.weights).map((w) => ({
-    nominal: words(w.nominal),
+    nominal: words(w.nominal_g),
     class: words(w.class),
-    value: words(w.value),
-    expanded: words(w.expanded),
-  }));
-  const placed = (list: unknown): Placed[] =>
-    items(list)
-      .map((r) => ({ weight: Number(r.weight), shown: words(r.shown), zero: words(r.zero) }))
-      .filter((r) => Number.isInteger(r.weight) && r.weight >= 0 && r.weight < weights.length);
-  const at = (["middle", "further", "edges", "alone", "result"] as const).find((a) => a === x.at);
-  const scale = isFields(x.scale) ? { name: words(x.scale.name), dialect: words(x.scale.dialect) } : null;
+    value: words(w.value_g),
+    expanded: words(w.expanded_g),
+  };
+}
+
+function readPlaced(x: unknown): Placed {
+  const p = fields(x);
+  return { weight: Number(words(p.weight)), shown: words(p.shown), zero: words(p.zero) };
+}
+
+export function readDraft(x: unknown): Draft {
+  const d = fields(x);
+  const scale = fields(d.scale);
   return {
-    ...first,
-    // Time went on while the page was away: an untouched pan is watched anew.
-    at: at && weights.length ? (at === "alone" ? "further" : at) : "kit",
-    weights,
-    times: [3, 5, 10].find((t) => t === x.times) ?? first.times,
-    unit: words(x.unit),
-    resolution: words(x.resolution),
-    scale: scale?.name ? scale : null,
-    readings: placed(x.readings),
-    offCentre: placed(x.offCentre),
-    untouched:
-      at === "alone"
-        ? []
-        : items(x.untouched).map((m) => ({ after_s: Number(m.after_s), shown: words(m.shown) })),
-    temperature: words(x.temperature),
-    place: words(x.place),
+    at: oneOf(stages, d.at) ?? "kit",
+    weights: list(d.weights).map(readWeight),
+    times: number(d.times) ?? 5,
+    scale: words(scale.name) ? { name: words(scale.name), format: words(scale.format) } : null,
+    readings: list(d.readings).map(readPlaced),
+    offCentre: list(d.off_centre).map(readPlaced),
+    watched: Number(fields(list(d.untouched).at(-1)).after_s ?? 0),
+    temperature: words(d.temperature_c),
+    place: words(d.place),
+  };
+}
+
+export function readAsk(x: unknown): Ask | null {
+  const a = fields(x);
+  const what = oneOf(asks, a.do);
+  if (!what) return null;
+  return {
+    do: what,
+    weight: number(a.weight) ?? 0,
+    edge: oneOf(edges, a.edge) ?? null,
+    nth: number(a.nth) ?? 0,
+    of: number(a.of) ?? 0,
+    left: number(a.left_s) ?? 0,
+  };
+}
+
+export function readSaid(x: unknown): Said | null {
+  const s = fields(x);
+  const is = oneOf(saids, s.is);
+  return is ? { is, shown: words(s.shown), unit: words(s.unit), sentence: words(s.sentence) } : null;
+}
+
+/**
+ * Reads a kept draft. Until the core led the check, the phone kept it under names of
+ * its own; such a one is written in the core’s.
+ */
+export function keptDraft(x: unknown): unknown {
+  const d = fields(x);
+  if (!Array.isArray(d.offCentre)) return x;
+  const number = (list: unknown) =>
+    Array.isArray(list) ? list.map((r) => ({ ...fields(r), weight: String(fields(r).weight) })) : [];
+  return {
+    at: d.at,
+    times: d.times,
+    scale: { name: words(fields(d.scale).name), format: words(fields(d.scale).dialect) },
+    unit: d.unit,
+    resolution: d.resolution,
+    weights: list(d.weights).map((w) => {
+      const { nominal, class: oiml, value, expanded } = fields(w);
+      return sheetWeight({
+        nominal: words(nominal),
+        class: words(oiml),
+        value: words(value),
+        expanded: words(expanded),
+      });
+    }),
+    readings: number(d.readings),
+    off_centre: number(d.offCentre),
+    untouched: d.untouched,
+    temperature_c: plainNumber(words(d.temperature)),
+    place: words(d.place).trim(),
   };
 }

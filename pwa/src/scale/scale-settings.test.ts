@@ -52,7 +52,7 @@ describe("the laptop's answers", () => {
   it("about a check aren't shown without their essentials", () => {
     expect(readScaleCheck({ findings: ["x"] })).toBeNull();
     const result = {
-      reach: [{ load_g: 1, u_g: 0.01, before_u_g: 0.02, correction_g: -0.1 }],
+      by_load: [{ load_g: 1, u_g: 0.01, u_unchecked_g: 0.02, correction_g: -0.1 }],
       age: { days: 40, old: true },
     };
     expect(
@@ -130,7 +130,7 @@ describe("the newest check", () => {
     expect(truth.kept.value?.scale?.name).toBe("a");
     await expect(truth.keep({}, null)).rejects.toBeInstanceOf(Refusal);
     away = false;
-    await truth.keep({}, { name: "b", dialect: "" });
+    await truth.keep({}, { name: "b", format: "" });
     expect(truth.kept.value?.scale?.name).toBe("b");
   });
 });

@@ -16,6 +16,8 @@ export type Reading =
       phase: Phase;
       shown: string | null;
       unit: string;
+      /** The scale’s own sign: stable, moving and others. */
+      status: string;
       /** Fit to be judged: a load, a mean and its u. */
       load: { mean: Grams; u: Grams; resolution: Grams; placement: Placement } | null;
       resolution: Grams | null;
@@ -71,6 +73,7 @@ export function readingOf(received: Received | null, now: Moment): Reading {
     phase: m.phase,
     shown: hasNumber ? m.shown : null,
     unit: m.unit ?? "g",
+    status: m.status,
     load,
     resolution: m.resolution_g,
     seconds,

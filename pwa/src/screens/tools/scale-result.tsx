@@ -1,8 +1,7 @@
 import { useSignal } from "@preact/signals";
-import type { Reach } from "../../core/scale-check";
+import type { Worth } from "../../core/scale-check";
 import { Refusal } from "../../laptop/api";
 import type { ScaleGuide } from "../../scale/scale-guide";
-import { checkQuestion } from "../../scale/scale-record";
 import { text } from "../../text";
 import { useApp } from "../../view/context";
 import { addressOf } from "../../view/places";
@@ -18,7 +17,7 @@ export function CheckResult({ guide }: { guide: ScaleGuide }) {
   return (
     <>
       <section class="card answer" data-part="check-result">
-        <ReachTable reach={result.reach} />
+        <WorthTable byLoad={result.byLoad} />
         <ul class="care findings">
           {result.findings.map((f) => (
             <li key={f}>{f}</li>
@@ -35,13 +34,13 @@ export function CheckResult({ guide }: { guide: ScaleGuide }) {
           </>
         )}
         <details>
-          <summary>{text.scale.noCoinTitle}</summary>
-          <p>{result.noCoin}</p>
+          <summary>{text.scale.coinWarningTitle}</summary>
+          <p>{result.coinWarning}</p>
         </details>
       </section>
       <Keep guide={guide} />
       <p class="acts">
-        <button type="button" class="button" onClick={() => guide.go("further")}>
+        <button type="button" class="button" onClick={() => void guide.go("end")}>
           {text.scale.furtherTitle}
         </button>
         <button type="button" class="button" data-do="undo" onClick={() => void guide.undo()}>
@@ -56,12 +55,12 @@ export function CheckResult({ guide }: { guide: ScaleGuide }) {
 const loads = 50;
 
 /** What one weighing is worth at loads from 1 to 50 g, before and after the check. */
-export function ReachTable({ reach }: { reach: Reach[] }) {
-  const rows = reach.filter((r) => r.load <= loads);
-  const most = Math.max(...rows.flatMap((r) => [r.u, r.before]));
+export function WorthTable({ byLoad }: { byLoad: Worth[] }) {
+  const rows = byLoad.filter((r) => r.load <= loads);
+  const most = Math.max(...rows.flatMap((r) => [r.u, r.unchecked]));
   return (
-    <table class="reach figures" data-part="reach">
-      <caption>{text.scale.reachCaption}</caption>
+    <table class="worth figures" data-part="worth">
+      <caption>{text.scale.worthCaption}</caption>
       <thead>
         <tr>
           <th scope="col">{text.scale.load}</th>
@@ -75,13 +74,13 @@ export function ReachTable({ reach }: { reach: Reach[] }) {
           <tr key={r.load}>
             <th scope="row">{text.scale.grams(String(r.load))}</th>
             <td class="quiet">
-              {text.scale.within(wide(r.before))}
-              <Bar share={r.before / most} kind="reach-before" />
+              {text.scale.within(wide(r.unchecked))}
+              <Bar share={r.unchecked / most} kind="worth-before" />
             </td>
             <td>
               {text.scale.within(wide(r.u))}
               {r.assumed && <span class="quiet small"> {text.scale.assumedMark}</span>}
-              <Bar share={r.u / most} kind="reach-after" />
+              <Bar share={r.u / most} kind="worth-after" />
             </td>
             <td>{correctionText(r)}</td>
           </tr>
@@ -95,7 +94,7 @@ export function ReachTable({ reach }: { reach: Reach[] }) {
 function Bar({ share, kind }: { share: number; kind: string }) {
   return (
     <svg
-      class="reach-bar"
+      class="worth-bar"
       viewBox="0 0 100 4"
       preserveAspectRatio="none"
       aria-hidden="true"
@@ -107,7 +106,7 @@ function Bar({ share, kind }: { share: number; kind: string }) {
 }
 
 /** With as many decimals as the uncertainty has; what rounds to nothing is none. */
-function correctionText(r: Reach): string {
+function correctionText(r: Worth): string {
   const decimals = wide(r.u).split(".")[1]?.length ?? 0;
   const said = r.correction.toFixed(decimals);
   return Number(said) === 0 ? text.scale.zeroCorrection : text.scale.signed(said);
@@ -119,7 +118,7 @@ function Keep({ guide }: { guide: ScaleGuide }) {
   const name = useSignal("");
   const d = guide.draft.value;
   const r = app.live.reading.value;
-  const live = "scale" in r && r.scale?.format ? { name: r.scale.name, dialect: r.scale.format } : null;
+  const live = "scale" in r && r.scale?.format ? { name: r.scale.name, format: r.scale.format } : null;
   // Numbers that were typed belong to the scale that weighs, unless none does.
   const scale = d.scale ?? live;
 
@@ -130,8 +129,8 @@ function Keep({ guide }: { guide: ScaleGuide }) {
       return;
     }
     try {
-      await app.keptCheck.keep(checkQuestion(d), scale ?? { name: name.value.trim(), dialect: "" });
-      guide.kept(scale ? "connected" : "named");
+      await app.keptCheck.keep(guide.check, scale ?? { name: name.value.trim(), format: "" });
+      await guide.keptOnLaptop(scale ? "connected" : "named");
       location.hash = addressOf("scale");
     } catch (cause) {
       fault.value = (cause instanceof Refusal && cause.sentence) || text.scale.keepFailed;

@@ -1,8 +1,8 @@
 import { useSignal } from "@preact/signals";
 import { useRef } from "preact/hooks";
 import { plainNumber } from "../../core/plain-number";
-import type { Said, ScaleGuide } from "../../scale/scale-guide";
-import { aloneForS, countOf, edges } from "../../scale/scale-record";
+import type { ScaleGuide } from "../../scale/scale-guide";
+import { countOf, edges, type Said } from "../../scale/scale-record";
 import { text } from "../../text";
 import { useApp } from "../../view/context";
 import { clockText } from "../desk/time";
@@ -10,21 +10,18 @@ import { weightName } from "./scale-words";
 
 /** One weight after the other, on and off. */
 export function Weighing({ guide }: { guide: ScaleGuide }) {
-  const d = guide.draft.value;
-  const next = guide.next.value;
-  if (!next) return null;
-  const weight = weightName(d.weights[next.weight]);
-  const asked = guide.asked.value;
-  const side = edges[next.edge ?? -1];
-  const put = side ? text.scale.ask.edge(weight, text.scale.sides[side]) : text.scale.ask.put(weight);
-  const words = asked === "put" || guide.byHand.value ? put : text.scale.ask[asked];
+  const ask = guide.ask.value;
+  if (!ask) return <p class="quiet">{text.scale.loading}</p>;
+  const weight = weightName(guide.draft.value.weights[ask.weight]);
+  const put = ask.edge ? text.scale.ask.edge(weight, text.scale.sides[ask.edge]) : text.scale.ask.put(weight);
+  const words = ask.do === "empty" || ask.do === "lift" ? text.scale.ask[ask.do] : put;
   return (
     <>
-      <section class="card ask" data-part="ask" data-ask={asked}>
+      <section class="card ask" data-part="ask" data-ask={ask.do}>
         <p class="ask-words" role="status">
           {words}
         </p>
-        <p class="quiet figures">{text.scale.nth(next.nth, side ? edges.length : d.times)}</p>
+        <p class="quiet figures">{text.scale.nth(ask.nth, ask.of)}</p>
         <SaidLine said={guide.said.value} />
         {!guide.byHand.value && <Display />}
       </section>
@@ -35,20 +32,29 @@ export function Weighing({ guide }: { guide: ScaleGuide }) {
   );
 }
 
-function SaidLine({ said }: { said: Said }) {
-  const words =
-    said === null
-      ? ""
-      : said.is === "taken"
-        ? text.scale.taken(said.shown, said.unit)
-        : said.is === "refused"
-          ? `${text.scale.refused} ${said.sentence || text.scale.failed}`
-          : said.is === "unit"
-            ? text.scale.unitChanged
-            : text.scale.scaleChanged;
+function saidWords(said: Said): string {
+  switch (said.is) {
+    case "taken":
+      return text.scale.taken(said.shown, said.unit);
+    case "refused":
+      return `${text.scale.refused} ${said.sentence || text.scale.failed}`;
+    case "unit":
+      return text.scale.unitChanged;
+    case "step":
+      return text.scale.stepChanged;
+    case "scale":
+      return text.scale.scaleChanged;
+    case "withheld":
+      return text.scale.withheld;
+    case "disturbed":
+      return `${text.scale.disturbed} ${said.sentence}`.trim();
+  }
+}
+
+function SaidLine({ said }: { said: Said | null }) {
   return (
     <p role="status" class="said" data-part="said" data-said={said?.is}>
-      {words}
+      {said && saidWords(said)}
     </p>
   );
 }
@@ -159,7 +165,12 @@ function Acts({ guide, byHand }: { guide: ScaleGuide; byHand?: boolean }) {
       <div role="group" aria-label={text.scale.restart}>
         <p>{text.scale.restartAsk}</p>
         <p class="acts">
-          <button type="button" class="button danger" data-do="restart-yes" onClick={() => guide.restart()}>
+          <button
+            type="button"
+            class="button danger"
+            data-do="restart-yes"
+            onClick={() => void guide.restart()}
+          >
             {text.scale.restartYes}
           </button>
           <button
@@ -186,8 +197,7 @@ function Acts({ guide, byHand }: { guide: ScaleGuide; byHand?: boolean }) {
           class="button"
           data-do="by-hand"
           onClick={() => {
-            guide.byHand.value = !guide.byHand.value;
-            guide.asked.value = guide.byHand.value ? "put" : "empty";
+            void guide.typeDisplays(!guide.byHand.value);
           }}
         >
           {guide.byHand.value ? text.scale.byScale : text.scale.byHand}
@@ -199,7 +209,7 @@ function Acts({ guide, byHand }: { guide: ScaleGuide; byHand?: boolean }) {
         data-do="restart"
         onClick={() => {
           if (some) asking.value = true;
-          else guide.restart();
+          else void guide.restart();
         }}
       >
         {text.scale.restart}
@@ -213,7 +223,6 @@ export function Further({ guide }: { guide: ScaleGuide }) {
   const d = guide.draft.value;
   const temperature = useSignal(d.temperature);
   const place = useSignal(d.place);
-  const watched = d.untouched.at(-1)?.after_s ?? 0;
   return (
     <>
       <SaidLine said={guide.said.value} />
@@ -226,7 +235,7 @@ export function Further({ guide }: { guide: ScaleGuide }) {
           <>
             <p>{text.scale.edgesHint}</p>
             <p class="acts">
-              <button type="button" class="button" data-do="edges" onClick={() => guide.go("edges")}>
+              <button type="button" class="button" data-do="edges" onClick={() => void guide.go("edges")}>
                 {text.scale.edgesStart}
               </button>
             </p>
@@ -235,15 +244,15 @@ export function Further({ guide }: { guide: ScaleGuide }) {
       </section>
       <section class="card" aria-labelledby="alone-title">
         <h2 id="alone-title">{text.scale.aloneTitle}</h2>
-        {watched > 0 ? (
-          <p data-part="alone-done">{text.scale.aloneDone(Math.round(watched))}</p>
+        {d.watched > 0 ? (
+          <p data-part="alone-done">{text.scale.aloneDone(Math.round(d.watched))}</p>
         ) : guide.byHand.value ? (
           <p>{text.scale.aloneNeedsLive}</p>
         ) : (
           <>
             <p>{text.scale.aloneHint}</p>
             <p class="acts">
-              <button type="button" class="button" data-do="alone" onClick={() => guide.go("alone")}>
+              <button type="button" class="button" data-do="alone" onClick={() => void guide.go("alone")}>
                 {text.scale.aloneStart}
               </button>
             </p>
@@ -255,7 +264,7 @@ export function Further({ guide }: { guide: ScaleGuide }) {
         noValidate
         onSubmit={(e) => {
           e.preventDefault();
-          void guide.finish(temperature.value, place.value);
+          void guide.finish(plainNumber(temperature.value), place.value.trim());
         }}
       >
         <label class="field">
@@ -295,17 +304,19 @@ export function Further({ guide }: { guide: ScaleGuide }) {
 
 /** The scale is watched while nobody touches it. */
 export function LeftAlone({ guide }: { guide: ScaleGuide }) {
-  const begun = guide.draft.value.untouched.length > 0;
-  const left = clockText(aloneForS - guide.alone.value);
+  const ask = guide.ask.value;
+  if (!ask) return <p class="quiet">{text.scale.loading}</p>;
+  const begun = ask.do === "watch";
+  const weight = weightName(guide.draft.value.weights[ask.weight]);
   return (
     <>
-      <section class="card ask" data-part="ask" data-ask="alone">
+      <section class="card ask" data-part="ask" data-ask={ask.do}>
         <p class="ask-words" role="status">
-          {begun ? text.scale.aloneNow(left) : text.scale.aloneRest}
+          {begun ? text.scale.aloneNow(clockText(ask.left)) : text.scale.aloneRest(weight)}
         </p>
         <progress
           class="alone-bar"
-          max={aloneForS}
+          max={guide.alone.value + ask.left}
           value={guide.alone.value}
           aria-label={text.scale.aloneTitle}
         />
@@ -313,7 +324,7 @@ export function LeftAlone({ guide }: { guide: ScaleGuide }) {
         <Display />
       </section>
       <p class="acts">
-        <button type="button" class="button" data-do="alone-end" onClick={() => guide.endAlone()}>
+        <button type="button" class="button" data-do="alone-end" onClick={() => void guide.go("end")}>
           {guide.aloneEnough ? text.scale.aloneEnd : text.scale.aloneStop}
         </button>
       </p>

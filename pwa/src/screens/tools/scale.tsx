@@ -6,7 +6,7 @@ import { ToolPage, toWeighing } from "./page";
 import { ScaleCableScreen } from "./scale-cable";
 import { ScaleCheckScreen } from "./scale-check";
 import { guideOf } from "./scale-guide-of";
-import { ReachTable } from "./scale-result";
+import { WorthTable } from "./scale-result";
 import { UnitCard } from "./scale-unit";
 import { dayText, sinceText } from "./scale-words";
 import "./scale.css";
@@ -63,7 +63,7 @@ function Overview() {
                 {reason}
               </p>
             ))}
-            <ReachTable reach={check.result.reach} />
+            <WorthTable byLoad={check.result.byLoad} />
             <ul class="care findings">
               {check.result.findings.map((f) => (
                 <li key={f}>{f}</li>

@@ -1,4 +1,4 @@
-package bench
+package calibration
 
 import (
 	"math"
@@ -9,32 +9,34 @@ import (
 
 // Point is what was found at one check weight.
 type Point struct {
-	Weight     Weight
-	Mass, U    mass.Grams // conventional mass and its standard uncertainty
-	Mean       mass.Grams // of the weighings
-	Placements int
-	Error      mass.Grams // Mean − Mass
-	UError     mass.Grams // standard uncertainty of Error
-	Residual   mass.Grams // Error less the line's
+	Weight     Weight     `json:"-"`
+	Name       string     `json:"name"`       // Weight's
+	Mass       mass.Grams `json:"mass_g"`     // conventional
+	U          mass.Grams `json:"u_g"`        // standard uncertainty of Mass
+	Mean       mass.Grams `json:"mean_g"`     // of the weighings
+	Error      mass.Grams `json:"error_g"`    // Mean − Mass
+	UError     mass.Grams `json:"u_error_g"`  // standard uncertainty of Error
+	Residual   mass.Grams `json:"residual_g"` // Error less the line's
+	Placements int        `json:"placements"`
 }
 
-// Line is the linear correction found.
-type Line struct {
-	Measured bool    // there was a check weight
-	Slope    float64 // b: relative error of what the scale shows
-	USlope   float64 // its standard uncertainty
+// Fit is the linear correction found.
+type Fit struct {
+	Measured bool    `json:"measured"` // there was a check weight
+	Slope    float64 `json:"slope"`    // b: relative error of what the scale shows
+	USlope   float64 `json:"u_slope"`  // its standard uncertainty
 	// Linearity is the standard uncertainty of what is not straight. With one
 	// weight it is an assumption.
-	Linearity mass.Grams
-	Straight  bool       // the weights and rounding explain the residuals
-	To        mass.Grams // heaviest check weight
-	Points    []Point    // in the order of Record.Weights
+	Linearity mass.Grams `json:"linearity_g"`
+	Linear    bool       `json:"linear"` // the weights and rounding explain the residuals
+	To        mass.Grams `json:"to_g"`   // heaviest check weight
+	Points    []Point    `json:"points"` // in the order of Record.Weights; never nil
 }
 
-// line is described in the package's documentation.
-func (r *Record) line(s Spread) Line {
+// fit is described in the package's documentation.
+func (r *Record) fit(s Spread) Fit {
 	d := float64(r.Resolution)
-	l := Line{Points: r.points(s)}
+	l := Fit{Points: r.points(s)}
 	if len(l.Points) == 0 {
 		return l
 	}
@@ -55,26 +57,26 @@ func (r *Record) line(s Spread) Line {
 		most = math.Max(most, math.Abs(float64(p.Residual)))
 	}
 	if len(l.Points) == 1 {
-		l.Linearity, l.Straight = mass.Grams(d/2/math.Sqrt(3)), true
+		l.Linearity, l.Linear = mass.Grams(d/2/math.Sqrt(3)), true
 		return l
 	}
 	l.Linearity = mass.Grams(most / math.Sqrt(3))
-	l.Straight = misfit <= stats.ChiSquareQuantile(0.95, len(l.Points)-1)
+	l.Linear = misfit <= stats.ChiSquareQuantile(0.95, len(l.Points)-1)
 	return l
 }
 
 // points are the errors at the check weights.
 func (r *Record) points(s Spread) []Point {
-	var all []Point
+	all := []Point{}
 	for j, w := range r.Weights {
 		if !w.Known() {
 			continue
 		}
 		net := r.nets(j, r.Placements)
-		p := Point{Weight: w, Mean: mass.Grams(mean(net)), Placements: len(net)}
+		p := Point{Weight: w, Name: w.Name(), Mean: mass.Grams(mean(net)), Placements: len(net)}
 		p.Mass, p.U = w.Mass()
 		p.Error = p.Mean - p.Mass
-		repeat := float64(s.Used)
+		repeat := float64(s.InU)
 		if !s.Measured {
 			repeat = float64(mass.UnprovenScale(r.Resolution, p.Mass).Repeatability)
 		}

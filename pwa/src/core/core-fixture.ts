@@ -1,9 +1,10 @@
 import { existsSync, readFileSync } from "node:fs";
 import { join } from "node:path";
 import { vi } from "vitest";
-import { readAnswer } from "../core/read";
-import { type CoreExports, said } from "../core/worker-core";
-import type { JournalCore } from "./journal";
+import type { Heard } from "./client";
+import { readAnswer } from "./read";
+import type { JournalMethod, Method } from "./types";
+import { type CoreExports, said } from "./worker-core";
 
 const built = join(import.meta.dirname, "../../public/core");
 const program = join(built, "core.wasm");
@@ -16,8 +17,10 @@ interface GoProgram {
   run(instance: WebAssembly.Instance): Promise<void>;
 }
 
+type Call = (method: Method | JournalMethod, input: string, bytes?: ArrayBuffer) => Promise<Heard>;
+
 /** The core as the phone has it, under Node. It has one notebook, whoever opens it. */
-export async function realCore(): Promise<JournalCore> {
+export async function realCore(): Promise<Call> {
   new Function(readFileSync(join(built, "wasm_exec.js"), "utf8"))();
   const scope = globalThis as unknown as {
     Go: new () => GoProgram;

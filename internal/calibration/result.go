@@ -1,4 +1,4 @@
-package bench
+package calibration
 
 import (
 	"math"
@@ -7,11 +7,11 @@ import (
 	"panside/internal/mass"
 )
 
-// Result is a scale's own truth, as one check found it.
+// Result is how a scale errs, as one check found it.
 type Result struct {
 	Resolution   mass.Grams
 	Spread       Spread
-	Line         Line
+	Fit          Fit
 	Eccentricity float64 // relative to the load; 0 if not measured
 	Drift        Drift
 
@@ -20,7 +20,7 @@ type Result struct {
 	Place       string
 }
 
-// Evaluate computes the result of a check. Errors are *InputError with
+// Evaluate computes the result of a check. Errors are *fault.Field with
 // fault.BadInput; their sentences name the value.
 func Evaluate(r Record) (Result, error) {
 	if err := r.check(); err != nil {
@@ -30,7 +30,7 @@ func Evaluate(r Record) (Result, error) {
 	return Result{
 		Resolution:   r.Resolution,
 		Spread:       s,
-		Line:         r.line(s),
+		Fit:          r.fit(s),
 		Eccentricity: r.eccentricity(),
 		Drift:        r.drift(),
 		Taken:        r.Taken, Temperature: r.Temperature, Place: r.Place,
@@ -46,15 +46,15 @@ const beyond = 1.1
 func (r Result) At(load mass.Grams) mass.Scale {
 	load = size(load)
 	s := mass.UnprovenScale(r.Resolution, load)
-	s.Drift = r.Drift.Used
+	s.Drift = r.Drift.InU
 	if r.Spread.Measured {
-		s.Repeatability = r.Spread.Used
+		s.Repeatability = r.Spread.InU
 	}
 	s.Assumed = !r.Spread.Measured || !r.checked(load)
-	if r.Line.Measured {
+	if r.Fit.Measured {
 		lack := s.Calibration
 		m := float64(load)
-		s.Calibration = mass.Grams(math.Sqrt(sq(m*r.Line.USlope) + sq(float64(r.Line.Linearity)) + sq(m*r.Eccentricity)))
+		s.Calibration = mass.Grams(math.Sqrt(sq(m*r.Fit.USlope) + sq(float64(r.Fit.Linearity)) + sq(m*r.Eccentricity)))
 		if !r.checked(load) {
 			s.Calibration = mass.Grams(math.Hypot(float64(s.Calibration), float64(lack)))
 		}
@@ -63,18 +63,18 @@ func (r Result) At(load mass.Grams) mass.Scale {
 }
 
 func (r Result) checked(load mass.Grams) bool {
-	return r.Line.Measured && load <= beyond*r.Line.To
+	return r.Fit.Measured && load <= beyond*r.Fit.To
 }
 
-// Proven tells that repeatability and calibration were both measured, so that
+// Proven reports whether repeatability and calibration were both measured, so that
 // nothing is assumed up to the heaviest check weight.
-func (r Result) Proven() bool { return r.Spread.Measured && r.Line.Measured }
+func (r Result) Proven() bool { return r.Spread.Measured && r.Fit.Measured }
 
 // Correction is what is to be added to a weighing that shows so many grams:
 //
 //	x/(1 + b) − x
 func (r Result) Correction(shown mass.Grams) mass.Grams {
-	return shown/mass.Grams(1+r.Line.Slope) - shown
+	return shown/mass.Grams(1+r.Fit.Slope) - shown
 }
 
 // Correct takes the scale's linear error out of an estimate whose u was
@@ -82,7 +82,7 @@ func (r Result) Correction(shown mass.Grams) mass.Grams {
 // its uncertainty stands in u either way. A load weighed by difference on a pile
 // heavier than the check weights gets the assumption of that level besides.
 func (r Result) Correct(e mass.Estimate) mass.Estimate {
-	f := mass.Grams(1 / (1 + r.Line.Slope))
+	f := mass.Grams(1 / (1 + r.Fit.Slope))
 	e.Mean, e.Pile, e.U = e.Mean*f, e.Pile*f, e.U*f
 	if r.checked(size(e.Mean)) && !r.checked(size(e.Pile)) {
 		e.U = mass.Grams(math.Hypot(float64(e.U), float64(mass.UnprovenScale(r.Resolution, e.Pile).Calibration)))
@@ -90,7 +90,7 @@ func (r Result) Correct(e mass.Estimate) mass.Estimate {
 	return e
 }
 
-// Assumes tells whether anything in an estimate's u is assumed.
+// Assumes reports whether anything in an estimate's u is assumed.
 func (r Result) Assumes(e mass.Estimate) bool {
 	return r.At(max(size(e.Mean), size(e.Pile))).Assumed
 }

@@ -1,4 +1,4 @@
-package bench_test
+package calibration_test
 
 import (
 	"math"
@@ -10,26 +10,26 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 	"pgregory.net/rapid"
 
-	"panside/internal/bench"
+	"panside/internal/calibration"
 	"panside/internal/fault"
 	"panside/internal/mass"
 )
 
 // placements are displays of one weight over a zero of 0.
-func placements(weight int, shown ...mass.Grams) []bench.Placement {
-	var all []bench.Placement
+func placements(weight int, shown ...mass.Grams) []calibration.Placement {
+	var all []calibration.Placement
 	for _, g := range shown {
-		all = append(all, bench.Placement{Weight: weight, Shown: g})
+		all = append(all, calibration.Placement{Weight: weight, Shown: g})
 	}
 	return all
 }
 
-func evaluate(t *testing.T, r bench.Record) bench.Result {
+func evaluate(t *testing.T, r calibration.Record) calibration.Result {
 	t.Helper()
 	if r.Temperature == 0 {
 		r.Temperature = math.NaN()
 	}
-	got, err := bench.Evaluate(r)
+	got, err := calibration.Evaluate(r)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -37,10 +37,10 @@ func evaluate(t *testing.T, r bench.Record) bench.Result {
 }
 
 // wellUsed is a scale of 0.001 g that shows 0.3 % too much.
-func wellUsed() bench.Record {
-	return bench.Record{
+func wellUsed() calibration.Record {
+	return calibration.Record{
 		Resolution: 0.001,
-		Weights:    []bench.Weight{{Nominal: 50, Class: bench.F1}, {Nominal: 20, Class: bench.F2}, {Nominal: 5, Class: bench.M1}},
+		Weights:    []calibration.Weight{{Nominal: 50, Class: calibration.F1}, {Nominal: 20, Class: calibration.F2}, {Nominal: 5, Class: calibration.M1}},
 		Placements: slices.Concat(
 			placements(0, 50.149, 50.155, 50.146, 50.151, 50.150),
 			placements(1, 20.062, 20.058, 20.064, 20.060),
@@ -59,41 +59,41 @@ func wellUsed() bench.Record {
 func TestAgainstScipy(t *testing.T) {
 	r := evaluate(t, wellUsed())
 	s := r.Spread
-	if s.Placements != 12 || s.Free != 9 || !s.Measured {
+	if s.Placements != 12 || s.DegreesOfFreedom != 9 || !s.Measured {
 		t.Errorf("%+v", s)
 	}
 	near(t, "s", float64(s.S), 0.0028047578623953346, 1e-9)
 	near(t, "low", float64(s.Low), 0.0019189657190682025, 1e-9)
 	near(t, "high", float64(s.High), 0.005120394513090757, 1e-9)
-	near(t, "used", float64(s.Used), 0.0032371444327406727, 1e-9)
-	near(t, "slope", r.Line.Slope, 0.003008971227246425, 1e-9)
-	near(t, "its u", r.Line.USlope, 2.8520239537359083e-05, 1e-9)
+	near(t, "used", float64(s.InU), 0.0032371444327406727, 1e-9)
+	near(t, "slope", r.Fit.Slope, 0.003008971227246425, 1e-9)
+	near(t, "its u", r.Fit.USlope, 2.8520239537359083e-05, 1e-9)
 }
 
 // TestAgainstGonum compares with gonum 0.17: variance, weighted line through
 // the origin, line with intercept, quantiles.
 func TestAgainstGonum(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		rec := bench.Record{Resolution: 0.001, Temperature: math.NaN()}
+		rec := calibration.Record{Resolution: 0.001, Temperature: math.NaN()}
 		slope := rapid.Float64Range(-0.01, 0.01).Draw(t, "slope")
 		var sum, free float64
 		var masses []float64
 		for j, g := range []mass.Grams{50, 20, 10, 5}[:rapid.IntRange(2, 4).Draw(t, "weights")] {
-			rec.Weights = append(rec.Weights, bench.Weight{Nominal: g, Class: rapid.SampledFrom(bench.Classes).Draw(t, "class")})
+			rec.Weights = append(rec.Weights, calibration.Weight{Nominal: g, Class: rapid.SampledFrom(calibration.Classes).Draw(t, "class")})
 			var shown []float64
 			for range rapid.IntRange(3, 6).Draw(t, "times") {
 				steps := math.Round(float64(g)*(1+slope)*1000) + float64(rapid.IntRange(-9, 9).Draw(t, "off"))
 				shown = append(shown, steps/1000)
-				rec.Placements = append(rec.Placements, bench.Placement{Weight: j, Shown: mass.Grams(steps / 1000)})
+				rec.Placements = append(rec.Placements, calibration.Placement{Weight: j, Shown: mass.Grams(steps / 1000)})
 			}
 			sum += stat.Variance(shown, nil) * float64(len(shown)-1)
 			free += float64(len(shown) - 1)
 			masses = append(masses, stat.Mean(shown, nil))
 		}
 		for i := range 6 {
-			rec.Untouched = append(rec.Untouched, bench.Moment{After: float64(20 * i), Shown: mass.Grams(rapid.IntRange(-4, 4).Draw(t, "zero")) / 1000})
+			rec.Untouched = append(rec.Untouched, calibration.Moment{After: float64(20 * i), Shown: mass.Grams(rapid.IntRange(-4, 4).Draw(t, "zero")) / 1000})
 		}
-		r, err := bench.Evaluate(rec)
+		r, err := calibration.Evaluate(rec)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -105,17 +105,17 @@ func TestAgainstGonum(t *testing.T) {
 		s := math.Sqrt(sum / free)
 		same("s", float64(r.Spread.S), s)
 		used := s * distuv.StudentsT{Mu: 0, Sigma: 1, Nu: free}.Quantile(0.975) / 1.96
-		same("used", float64(r.Spread.Used), used)
+		same("used", float64(r.Spread.InU), used)
 		if s > 0.001/math.Sqrt(12) {
 			same("high", float64(r.Spread.High), s*math.Sqrt(free/distuv.ChiSquared{K: free}.Quantile(0.025)))
 		}
 		var x, y, w []float64
-		for j, p := range r.Line.Points {
+		for j, p := range r.Fit.Points {
 			same("mean", float64(p.Mean), masses[j])
 			x, y, w = append(x, float64(p.Mass)), append(y, masses[j]-float64(p.Mass)), append(w, 1/float64(p.UError*p.UError))
 		}
 		_, b := stat.LinearRegression(x, y, w, true)
-		same("slope", r.Line.Slope, b)
+		same("slope", r.Fit.Slope, b)
 		x, y = nil, nil
 		for _, m := range rec.Untouched {
 			x, y = append(x, m.After), append(y, float64(m.Shown))
@@ -132,7 +132,7 @@ func TestCorrectionAndTerms(t *testing.T) {
 	near(t, "pile", float64(e.Pile), 40, 0.004)
 	near(t, "correction", float64(20.06+r.Correction(20.06)), float64(e.Mean), 1e-12)
 	pile := r.Correct(mass.Estimate{Mean: 20.06, Pile: 100.3, U: 0.01})
-	near(t, "u on a pile beyond the weights", float64(pile.U), math.Hypot(0.01/(1+r.Line.Slope), float64(mass.UnprovenScale(0.001, pile.Pile).Calibration)), 1e-12)
+	near(t, "u on a pile beyond the weights", float64(pile.U), math.Hypot(0.01/(1+r.Fit.Slope), float64(mass.UnprovenScale(0.001, pile.Pile).Calibration)), 1e-12)
 	if r.Assumes(e) || !r.Assumes(pile) {
 		t.Errorf("assumed: %v on the pan alone, %v on a pile", r.Assumes(e), r.Assumes(pile))
 	}
@@ -143,17 +143,17 @@ func TestCorrectionAndTerms(t *testing.T) {
 	if !(more.U() > mass.UnprovenScale(0.001, 60).Calibration) {
 		t.Error("beyond the weights the assumption is gone")
 	}
-	want := math.Sqrt(math.Pow(50*r.Line.USlope, 2) + math.Pow(float64(r.Line.Linearity), 2))
+	want := math.Sqrt(math.Pow(50*r.Fit.USlope, 2) + math.Pow(float64(r.Fit.Linearity), 2))
 	near(t, "calibration at 50 g", float64(fifty.Calibration), want, 1e-12)
 }
 
 func TestEqualDisplaysClaimNoMoreThanTheStep(t *testing.T) {
-	r := evaluate(t, bench.Record{
+	r := evaluate(t, calibration.Record{
 		Resolution: 0.01,
-		Weights:    []bench.Weight{{Nominal: 50, Class: bench.F2}},
+		Weights:    []calibration.Weight{{Nominal: 50, Class: calibration.F2}},
 		Placements: placements(0, 50, 50, 50, 50, 50),
 	})
-	if r.Spread.Used != 0 || r.Spread.Low != 0 {
+	if r.Spread.InU != 0 || r.Spread.Low != 0 {
 		t.Errorf("%+v", r.Spread)
 	}
 	near(t, "upper end", float64(r.Spread.High), 0.01/math.Sqrt(12)*math.Sqrt(4/0.48441855708793014), 1e-9) // chi2.ppf(.025, 4), scipy 1.10.1
@@ -163,15 +163,15 @@ func TestEqualDisplaysClaimNoMoreThanTheStep(t *testing.T) {
 }
 
 func TestWhatWasNotMeasuredStaysAssumed(t *testing.T) {
-	object := bench.Record{Resolution: 0.01, Weights: []bench.Weight{{}}, Placements: placements(0, 7.01, 7.02, 7.01, 7.01, 7.02)}
+	object := calibration.Record{Resolution: 0.01, Weights: []calibration.Weight{{}}, Placements: placements(0, 7.01, 7.02, 7.01, 7.01, 7.02)}
 	r := evaluate(t, object)
-	if r.Proven() || !r.Spread.Measured || r.Line.Measured || r.Line.Slope != 0 {
+	if r.Proven() || !r.Spread.Measured || r.Fit.Measured || r.Fit.Slope != 0 {
 		t.Errorf("%+v", r)
 	}
-	if s, a := r.At(7), mass.UnprovenScale(0.01, 7); !s.Assumed || s.Calibration != a.Calibration || s.Repeatability != r.Spread.Used {
+	if s, a := r.At(7), mass.UnprovenScale(0.01, 7); !s.Assumed || s.Calibration != a.Calibration || s.Repeatability != r.Spread.InU {
 		t.Errorf("%+v", s)
 	}
-	once := bench.Record{Resolution: 0.01, Weights: []bench.Weight{{Nominal: 50, Class: bench.M1}}, Placements: placements(0, 50.02)}
+	once := calibration.Record{Resolution: 0.01, Weights: []calibration.Weight{{Nominal: 50, Class: calibration.M1}}, Placements: placements(0, 50.02)}
 	r = evaluate(t, once)
 	if s, a := r.At(7), mass.UnprovenScale(0.01, 7); !s.Assumed || s.Repeatability != a.Repeatability || s.Calibration >= a.Calibration {
 		t.Errorf("%+v", s)
@@ -179,20 +179,20 @@ func TestWhatWasNotMeasuredStaysAssumed(t *testing.T) {
 }
 
 func TestNotStraightIsSeen(t *testing.T) {
-	r := evaluate(t, bench.Record{
+	r := evaluate(t, calibration.Record{
 		Resolution: 0.01,
-		Weights:    []bench.Weight{{Nominal: 100, Class: bench.F1}, {Nominal: 50, Class: bench.F1}, {Nominal: 20, Class: bench.F1}},
+		Weights:    []calibration.Weight{{Nominal: 100, Class: calibration.F1}, {Nominal: 50, Class: calibration.F1}, {Nominal: 20, Class: calibration.F1}},
 		Placements: slices.Concat(placements(0, 100, 100, 100), placements(1, 50.06, 50.06, 50.06), placements(2, 20.01, 20.01, 20.01)),
 	})
-	if r.Line.Straight || r.Line.Linearity < 0.02 {
-		t.Errorf("%+v", r.Line)
+	if r.Fit.Linear || r.Fit.Linearity < 0.02 {
+		t.Errorf("%+v", r.Fit)
 	}
 	// The worst residual is inside the claimed uncertainty at its load.
-	if u := r.At(50).U(); 0.06 > 2*u+mass.Grams(math.Abs(r.Line.Slope)*50) {
+	if u := r.At(50).U(); 0.06 > 2*u+mass.Grams(math.Abs(r.Fit.Slope)*50) {
 		t.Errorf("u at 50 g is %v", u)
 	}
-	if straight := evaluate(t, wellUsed()); !straight.Line.Straight {
-		t.Errorf("%+v", straight.Line)
+	if straight := evaluate(t, wellUsed()); !straight.Fit.Linear {
+		t.Errorf("%+v", straight.Fit)
 	}
 }
 
@@ -210,12 +210,12 @@ func TestEccentricity(t *testing.T) {
 func TestDriftNobodyCouldSee(t *testing.T) {
 	rec := wellUsed()
 	for i := range 10 {
-		rec.Untouched = append(rec.Untouched, bench.Moment{After: 20 * float64(i), Shown: 0.004})
+		rec.Untouched = append(rec.Untouched, calibration.Moment{After: 20 * float64(i), Shown: 0.004})
 	}
 	d := evaluate(t, rec).Drift
 	near(t, "rate", float64(d.PerHour), 0, 1e-12)
 	near(t, "its u", float64(d.U), 0.001/180/math.Sqrt(3)*3600, 1e-9)
-	near(t, "used", float64(d.Used), 0.001/180/math.Sqrt(3)*bench.ZeroAge/math.Sqrt(3), 1e-9)
+	near(t, "used", float64(d.InU), 0.001/180/math.Sqrt(3)*calibration.ZeroAge/math.Sqrt(3), 1e-9)
 }
 
 // TestAnythingAccepted: whatever is accepted has finite results, and the same
@@ -223,25 +223,25 @@ func TestDriftNobodyCouldSee(t *testing.T) {
 func TestAnythingAccepted(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		d := rapid.SampledFrom([]float64{0.0001, 0.001, 0.01, 0.02, 0.1, 1}).Draw(t, "d")
-		rec := bench.Record{Resolution: mass.Grams(d), Temperature: math.NaN()}
+		rec := calibration.Record{Resolution: mass.Grams(d), Temperature: math.NaN()}
 		n := rapid.IntRange(1, 4).Draw(t, "weights")
 		for j := range n {
 			m := math.Exp(rapid.Float64Range(math.Log(1), math.Log(1000)).Draw(t, "mass"))
-			w := bench.Weight{Value: mass.Grams(m), U: mass.Grams(m * math.Exp(rapid.Float64Range(-18, -5).Draw(t, "u")))}
+			w := calibration.Weight{Value: mass.Grams(m), U: mass.Grams(m * math.Exp(rapid.Float64Range(-18, -5).Draw(t, "u")))}
 			if rapid.IntRange(0, 5).Draw(t, "object") == 0 {
-				w = bench.Weight{}
+				w = calibration.Weight{}
 			}
 			rec.Weights = append(rec.Weights, w)
 			for range rapid.IntRange(1, 5).Draw(t, "times") {
 				steps := math.Round(m/d) + float64(rapid.IntRange(-25, 25).Draw(t, "off"))
 				zero := float64(rapid.IntRange(-3, 3).Draw(t, "zero"))
-				rec.Placements = append(rec.Placements, bench.Placement{Weight: j, Shown: mass.Grams((steps + zero) * d), Zero: mass.Grams(zero * d)})
+				rec.Placements = append(rec.Placements, calibration.Placement{Weight: j, Shown: mass.Grams((steps + zero) * d), Zero: mass.Grams(zero * d)})
 			}
 		}
 		for i := range rapid.IntRange(0, 5).Draw(t, "moments") {
-			rec.Untouched = append(rec.Untouched, bench.Moment{After: float64(i) * 7, Shown: mass.Grams(float64(rapid.IntRange(-20, 20).Draw(t, "z")) * d)})
+			rec.Untouched = append(rec.Untouched, calibration.Moment{After: float64(i) * 7, Shown: mass.Grams(float64(rapid.IntRange(-20, 20).Draw(t, "z")) * d)})
 		}
-		r, err := bench.Evaluate(rec)
+		r, err := calibration.Evaluate(rec)
 		if err != nil {
 			if fault.Of(err).Code != fault.BadInput {
 				t.Fatal(err)
@@ -260,8 +260,8 @@ func TestAnythingAccepted(t *testing.T) {
 			}
 		}
 		_, _ = r.Findings(), r.Advice()
-		same := func(what string, other bench.Record, unit mass.Grams) {
-			o, err := bench.Evaluate(other)
+		same := func(what string, other calibration.Record, unit mass.Grams) {
+			o, err := calibration.Evaluate(other)
 			if err != nil {
 				t.Fatalf("%s: %v", what, err)
 			}

@@ -1,6 +1,9 @@
-// Package bench finds a scale's own truth from check weights: how far it errs,
+// Package calibration finds how a scale errs, with check weights: how far it is off,
 // how well it repeats, how its zero drifts, and what a single weighing on it is
 // worth. It knows nothing of coins.
+//
+// A Sheet is a check as it is written down, a Record the same read, a Result what
+// Evaluate makes of it. A Guide leads a person through a check.
 //
 // # Model
 //
@@ -32,7 +35,7 @@
 //
 // In u stands the spread enlarged for few placements,
 //
-//	used = s·t(0.975; ν)/1.96
+//	s_u = s·t(0.975; ν)/1.96
 //
 // so that ±1.96·u holds the next weighing 95 % of the time on the average over
 // checks (JCGM 100:2008, G.3.2). Rounding is not taken off here: it stands in u
@@ -43,11 +46,11 @@
 // practice; EURAMET calibration guide 18, from memory) are no measurement, and
 // the assumption of mass.UnprovenScale stays.
 //
-// # Linear correction (line.go)
+// # Linear correction (fit.go)
 //
 // The error at weight j is e_j = x̄_j − m_j with the variance
 //
-//	v_j = used²/n_j + d²/12 + d²/12 + u(m_j)²
+//	v_j = s_u²/n_j + d²/12 + d²/12 + u(m_j)²
 //
 // where rounding is not divided by n_j: equal displays round equally. u(m_j) is
 // the weight's limit of error divided by √3 (rectangular, JCGM 100:2008, 4.3.7),
@@ -91,4 +94,4 @@
 // weight of 8000 kg/m³ which balances it in air of 1.2 kg/m³. So a checked scale
 // shows conventional mass. For coins this differs from mass by less than 0.1 mg
 // below 5 g, and 2.7 mg for the heaviest gold piece.
-package bench
+package calibration

@@ -1,12 +1,12 @@
-package bench
+package calibration
 
 import (
 	"math"
 	"strconv"
 )
 
-// plain writes a number as a person would, without what binary fractions leave.
-func plain(x float64) string {
+// written writes a number as a person would, without what binary fractions leave.
+func written(x float64) string {
 	if rounded := math.Round(x*1e9) / 1e9; !math.IsInf(rounded, 0) {
 		x = rounded
 	}

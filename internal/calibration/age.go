@@ -1,4 +1,4 @@
-package bench
+package calibration
 
 import (
 	"math"
@@ -16,14 +16,15 @@ const (
 
 // Age is how old a result is.
 type Age struct {
-	Days    int      // full days; 0 if Taken isn't known
-	Reasons []string // sentences that say why it is old; none if it isn't
+	Days    int      `json:"days"` // full days; 0 if Taken isn't known
+	Old     bool     `json:"old"`
+	Reasons []string `json:"reasons"` // sentences that say why it is old; empty, never nil, if it isn't
 }
 
 // Age looks at a result's age: at the time now, with the temperature (NaN if not
 // known) and the place now ("" if not known).
 func (r Result) Age(now time.Time, temperature float64, place string) Age {
-	var a Age
+	a := Age{Reasons: []string{}}
 	since := now.Sub(r.Taken)
 	switch {
 	case r.Taken.IsZero():
@@ -37,11 +38,12 @@ func (r Result) Age(now time.Time, temperature float64, place string) Age {
 		}
 	}
 	if change := temperature - r.Temperature; math.Abs(change) > maxTemperature {
-		a.Reasons = append(a.Reasons, "It is "+plain(math.Round(math.Abs(change)))+" °C "+warmer(change)+" than at the check. Check the scale again.")
+		a.Reasons = append(a.Reasons, "It is "+written(math.Round(math.Abs(change)))+" °C "+warmer(change)+" than at the check. Check the scale again.")
 	}
 	if place != "" && r.Place != "" && place != r.Place {
 		a.Reasons = append(a.Reasons, "The scale stands at another place than at the check (“"+r.Place+"”). Level it and check it again.")
 	}
+	a.Old = len(a.Reasons) > 0
 	return a
 }
 

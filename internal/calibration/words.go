@@ -1,4 +1,4 @@
-package bench
+package calibration
 
 import (
 	"math"
@@ -7,31 +7,31 @@ import (
 	"panside/internal/mass"
 )
 
-// Reach is what one weighing of a load is worth.
-type Reach struct {
-	Load       mass.Grams
-	U          mass.Grams // standard uncertainty, after the correction
-	Before     mass.Grams // what had to be assumed without the check
-	Correction mass.Grams // to be added to what the scale shows
-	Assumed    bool       // part of U is still assumed
+// Worth is what one weighing of a load is worth.
+type Worth struct {
+	Load       mass.Grams `json:"load_g"`
+	U          mass.Grams `json:"u_g"`           // standard uncertainty, after the correction
+	Unchecked  mass.Grams `json:"u_unchecked_g"` // what had to be assumed without the check
+	Correction mass.Grams `json:"correction_g"`  // to be added to what the scale shows
+	Assumed    bool       `json:"assumed"`       // part of U is still assumed
 }
 
-// Reach lists loads from 1 to 50 g, and further up to the heaviest check weight.
-func (r Result) Reach() []Reach {
-	var all []Reach
+// ByLoad lists loads from 1 to 50 g, and further up to the heaviest check weight.
+func (r Result) ByLoad() []Worth {
+	var all []Worth
 	for _, load := range []mass.Grams{1, 2, 5, 10, 20, 50, 100, 200, 500, 1000} {
-		if load > 50 && load > r.Line.To {
+		if load > 50 && load > r.Fit.To {
 			break
 		}
-		all = append(all, r.reach(load))
+		all = append(all, r.worth(load))
 	}
 	return all
 }
 
-func (r Result) reach(load mass.Grams) Reach {
+func (r Result) worth(load mass.Grams) Worth {
 	s := r.At(load)
-	return Reach{
-		Load: load, U: s.U(), Before: mass.UnprovenScale(r.Resolution, load).U(),
+	return Worth{
+		Load: load, U: s.U(), Unchecked: mass.UnprovenScale(r.Resolution, load).U(),
 		Correction: r.Correction(load), Assumed: s.Assumed,
 	}
 }
@@ -42,23 +42,23 @@ func (r Result) Findings() []string {
 	if r.Spread.Measured {
 		all = append(all, r.saySpread())
 	}
-	if len(r.Line.Points) > 1 {
-		all = append(all, r.sayStraight())
+	if len(r.Fit.Points) > 1 {
+		all = append(all, r.sayLinear())
 	}
 	if r.Drift.Measured {
 		all = append(all, r.sayDrift())
 	}
-	return append(all, r.sayReach())
+	return append(all, r.sayWorth())
 }
 
 func (r Result) sayError() string {
-	l := r.Line
+	l := r.Fit
 	if !l.Measured {
 		return "How far the scale errs isn't known: no check weight was on it. That stays assumed from its step."
 	}
 	at := float64(l.To)
 	off, u := pair(at*l.Slope, k95*at*l.USlope)
-	where := " g at " + plain(math.Round(at*100)/100) + " g"
+	where := " g at " + written(math.Round(at*100)/100) + " g"
 	switch {
 	case math.Abs(l.Slope) <= k95*l.USlope:
 		return "No error of the scale can be seen: " + off + where + ", known to ±" + u + " g."
@@ -80,15 +80,15 @@ func (r Result) saySpread() string {
 	return "Repeated placements scatter by " + shown + " g (standard deviation; 95 %: " + low + " to " + high + " g, " + times + ")."
 }
 
-func (r Result) sayStraight() string {
-	worst := r.Line.Points[0]
-	for _, p := range r.Line.Points {
+func (r Result) sayLinear() string {
+	worst := r.Fit.Points[0]
+	for _, p := range r.Fit.Points {
 		if math.Abs(float64(p.Residual)) > math.Abs(float64(worst.Residual)) {
 			worst = p
 		}
 	}
 	off, _ := pair(float64(worst.Residual), 2*float64(r.Resolution))
-	if r.Line.Straight {
+	if r.Fit.Linear {
 		return "It is straight as far as these weights can tell."
 	}
 	return "It isn't straight: with " + worst.Weight.Name() + " it is off the line by " + off + " g, more than weights and rounding explain."
@@ -96,7 +96,7 @@ func (r Result) sayStraight() string {
 
 func (r Result) sayDrift() string {
 	d := r.Drift
-	minutes := plain(math.Round(d.Seconds/6) / 10)
+	minutes := written(math.Round(d.Seconds/6) / 10)
 	rate, u := pair(float64(d.PerHour), k95*float64(d.U))
 	if math.Abs(float64(d.PerHour)) <= k95*float64(d.U) {
 		most, _ := pair(math.Abs(float64(d.PerHour))+k95*float64(d.U), k95*float64(d.U))
@@ -109,13 +109,13 @@ func (r Result) sayDrift() string {
 	return "The untouched scale drifts " + way + " by " + rate + " g an hour (±" + u + " g, watched for " + minutes + " minutes)."
 }
 
-func (r Result) sayReach() string {
-	small := r.reach(5)
+func (r Result) sayWorth() string {
+	small := r.worth(5)
 	text := "At 5 g one weighing is good to ±" + half(small.U) + " g (95 %)"
-	if large := r.reach(20); half(large.U) != half(small.U) {
+	if large := r.worth(20); half(large.U) != half(small.U) {
 		text += ", at 20 g to ±" + half(large.U) + " g"
 	}
-	text += "; unchecked, ±" + half(small.Before) + " g would have been assumed."
+	text += "; unchecked, ±" + half(small.Unchecked) + " g would have been assumed."
 	if small.Assumed {
 		text += " Part of that is still assumed."
 	}
@@ -137,9 +137,9 @@ func (r Result) Advice() []string {
 			all = append(all, text)
 		}
 	}
-	s, l := r.Spread, r.Line
+	s, l := r.Spread, r.Fit
 	say(!s.Measured, "Repeatability isn't measured by so few readings: put one weight on and take it off five times. Until then it stays assumed.")
-	say(!l.Measured, "For the scale's error weigh a check weight of class M1 or finer. "+NotANickel)
+	say(!l.Measured, "For the scale's error weigh a check weight of class M1 or finer. "+CoinWarning)
 	say(len(l.Points) == 1, "With one weight nobody knows whether the scale is straight: half a step is assumed. A second weight, half as heavy, would tell.")
 	say(r.Drift.Seconds > 0 && !r.Drift.Measured, "The scale was watched too briefly to see its drift: leave it alone for two minutes at least.")
 	for _, p := range l.Points {

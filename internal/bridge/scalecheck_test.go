@@ -2,6 +2,7 @@ package bridge
 
 import (
 	"math"
+	"os"
 	"strings"
 	"testing"
 )
@@ -19,14 +20,14 @@ func TestScaleCheckFindsTheError(t *testing.T) {
 	var got checkOut
 	ask(t, "scale-check", aCheck+`,"now":1775325600000,"now_temperature_c":28,"now_place":"cellar"}`, &got)
 	c := got.Calibration
-	if !c.Measured || math.Abs(c.Slope-0.003) > 2*c.USlope || c.USlope > 0.0002 || !c.Straight || c.To != 50 {
+	if !c.Measured || math.Abs(c.Slope-0.003) > 2*c.USlope || c.USlope > 0.0002 || !c.Linear || c.To != 50 {
 		t.Errorf("%+v", c)
 	}
 	if got.Resolution != 0.01 || got.Assumed || got.Repeatability.Placements != 7 || !got.Drift.Measured || *got.Taken != 1772388000000 || *got.Temperature != 21 || got.Place != "kitchen" {
 		t.Errorf("%+v", got)
 	}
-	for _, r := range got.Reach {
-		if r.U >= r.Before || math.Abs(r.Correction+0.003*r.Load) > 0.0002*r.Load {
+	for _, r := range got.ByLoad {
+		if r.U >= r.Unchecked || math.Abs(float64(r.Correction+0.003*r.Load)) > 0.0002*float64(r.Load) {
 			t.Errorf("%+v", r)
 		}
 	}
@@ -34,11 +35,11 @@ func TestScaleCheckFindsTheError(t *testing.T) {
 	if a := got.Age; a == nil || a.Days != 34 || !a.Old || len(a.Reasons) != 3 {
 		t.Errorf("%+v", a)
 	}
-	if len(got.Findings) == 0 || !strings.Contains(got.NoCoin, "5113") {
+	if len(got.Findings) == 0 || !strings.Contains(got.CoinWarning, "5113") {
 		t.Errorf("%+v", got)
 	}
 	r, err := ScaleCheck([]byte(aCheck + "}"))
-	if err != nil || r.Line.Slope != c.Slope {
+	if err != nil || r.Fit.Slope != c.Slope {
 		t.Errorf("in Go: %+v, %v", r, err)
 	}
 }
@@ -47,7 +48,7 @@ func TestScaleCheckConvertsUnits(t *testing.T) {
 	var grams, carats checkOut
 	ask(t, "scale-check", `{"weights":[{"nominal_g":10,"class":"F2"}],"readings":[{"shown":"10.010"},{"shown":"10.012"},{"shown":"10.010"},{"shown":"10.010"},{"shown":"10.010"}],"resolution":"0.002"}`, &grams)
 	ask(t, "scale-check", `{"unit":"ct","weights":[{"nominal_g":10,"class":"F2"}],"readings":[{"shown":"50.05"},{"shown":"50.06"},{"shown":"50.05"},{"shown":"50.05"},{"shown":"50.05"}]}`, &carats)
-	if math.Abs(grams.Calibration.Slope-carats.Calibration.Slope) > 1e-9 || carats.Resolution != 0.002 || math.Abs(grams.Repeatability.S-carats.Repeatability.S) > 1e-9 {
+	if math.Abs(grams.Calibration.Slope-carats.Calibration.Slope) > 1e-9 || carats.Resolution != 0.002 || math.Abs(float64(grams.Repeatability.S-carats.Repeatability.S)) > 1e-9 {
 		t.Errorf("%+v\n%+v", grams, carats)
 	}
 	if grams.Age != nil || grams.Taken != nil || grams.Temperature != nil {
@@ -62,7 +63,7 @@ func TestScaleCheckHalvesACertificate(t *testing.T) {
 	u := func(given string) float64 {
 		var got checkOut
 		ask(t, "scale-check", `{"weights":[{"nominal_g":20,"value_g":"20.0012",`+given+`}],`+readings, &got)
-		return got.Calibration.Points[0].U
+		return float64(got.Calibration.Points[0].U)
 	}
 	for _, given := range []string{`"u_g":"0.0002"`, `"expanded_g":"0.0004"`, `"u_g":"0.0002","expanded_g":"9"`} {
 		if got := u(given); math.Abs(got-0.0002) > 1e-12 {
@@ -114,4 +115,17 @@ func FuzzScaleCheck(f *testing.F) {
 			t.Errorf("%s gives %s", question, out)
 		}
 	})
+}
+
+// TestACheckStoredBefore opens a check as the terminal stored it before there were
+// sheets: numbers bare, moments as numbers.
+func TestACheckStoredBefore(t *testing.T) {
+	raw, err := os.ReadFile("testdata/check-before.json")
+	if err != nil {
+		t.Fatal(err)
+	}
+	r, err := ScaleCheck(raw)
+	if err != nil || !r.Proven() || !r.Drift.Measured || r.Eccentricity == 0 || len(r.Fit.Points) != 2 || r.Taken.UnixMilli() != 1772388000000 || r.Place != "kitchen" {
+		t.Errorf("%+v, %v", r, err)
+	}
 }

@@ -1,4 +1,4 @@
-package bench
+package calibration
 
 import (
 	"math"
@@ -19,13 +19,13 @@ const minWatch = 2 * ZeroAge
 
 // Drift is how what an untouched scale shows wanders.
 type Drift struct {
-	// Measured tells that it was watched long enough. The rest, but for Used,
-	// counts even without, if Seconds is above zero.
-	Measured bool
-	Seconds  float64 // how long it was watched
-	PerHour  mass.Grams
-	U        mass.Grams // standard uncertainty of PerHour
-	Used     mass.Grams // what stands in u
+	// Measured: it was watched long enough. The rest, but for InU, counts even
+	// without, if Seconds is above zero.
+	Measured bool       `json:"measured"`
+	Seconds  float64    `json:"seconds"` // how long it was watched
+	PerHour  mass.Grams `json:"g_per_hour"`
+	U        mass.Grams `json:"u_g_per_hour"` // standard uncertainty of PerHour
+	InU      mass.Grams `json:"in_u_g"`       // what stands in u
 }
 
 // drift fits a line to the untouched pan. u of the rate is
@@ -62,7 +62,7 @@ func (r *Record) drift() Drift {
 	}
 	all := Drift{Seconds: seconds, PerHour: mass.Grams(rate * 3600), U: mass.Grams(u * 3600)}
 	if seconds >= minWatch {
-		all.Measured, all.Used = true, mass.Grams(math.Hypot(rate, u)*ZeroAge/math.Sqrt(3))
+		all.Measured, all.InU = true, mass.Grams(math.Hypot(rate, u)*ZeroAge/math.Sqrt(3))
 	}
 	return all
 }

@@ -1,4 +1,4 @@
-package bench
+package calibration
 
 import (
 	"math"
@@ -66,7 +66,7 @@ type Weight struct {
 	Density float64
 }
 
-// Known tells whether it is a check weight.
+// Known reports whether it is a check weight.
 func (w Weight) Known() bool { return w.Class != "" || w.Value != 0 }
 
 // Mass is the conventional mass and its standard uncertainty: the certificate's,
@@ -95,7 +95,7 @@ func (w Weight) Name() string {
 	if g == 0 {
 		return "the object"
 	}
-	return strings.TrimSpace(plain(float64(g)) + " g " + string(w.Class))
+	return strings.TrimSpace(written(float64(g)) + " g " + string(w.Class))
 }
 
 const (
@@ -113,6 +113,6 @@ func Conventional(m mass.Grams, density float64) mass.Grams {
 	return m * mass.Grams((1-airDensity/density)/(1-airDensity/referenceDensity))
 }
 
-// NotANickel says why a coin is no check weight. The limit is that of 31 U.S.C.
+// CoinWarning says why a coin is no check weight. The limit is that of 31 U.S.C.
 // 5113(a): for the five-cent coin ±0.194 g on a single piece.
-const NotANickel = "A US five-cent coin is no check weight: by law a single piece may differ from 5 g by 0.194 g (31 U.S.C. 5113), which is 19 steps of a 0.01 g scale, and wear takes more away. Use a check weight of class M1 or finer."
+const CoinWarning = "A US five-cent coin is no check weight: by law a single piece may differ from 5 g by 0.194 g (31 U.S.C. 5113), which is 19 steps of a 0.01 g scale, and wear takes more away. Use a check weight of class M1 or finer."

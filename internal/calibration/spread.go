@@ -1,4 +1,4 @@
-package bench
+package calibration
 
 import (
 	"math"
@@ -18,15 +18,16 @@ const (
 
 // Spread is the repeatability found.
 type Spread struct {
-	// Measured tells that there were placements enough. The rest counts even
-	// without, if Free is above zero.
-	Measured   bool
-	Placements int
-	Free       int        // degrees of freedom ν
-	S          mass.Grams // pooled standard deviation of the displays
-	Low, High  mass.Grams // its 95 % interval
-	Used       mass.Grams // what stands in u
-	Range      mass.Grams // largest difference between displays of one weight
+	// Measured: there were placements enough. The rest counts even without, if
+	// DegreesOfFreedom is above zero.
+	Measured         bool       `json:"measured"`
+	Placements       int        `json:"placements"`
+	DegreesOfFreedom int        `json:"degrees_of_freedom"` // ν
+	S                mass.Grams `json:"s_g"`                // pooled standard deviation of the displays
+	Low              mass.Grams `json:"low_g"`              // its 95 % interval
+	High             mass.Grams `json:"high_g"`
+	InU              mass.Grams `json:"in_u_g"` // what stands in u
+	Range            mass.Grams `json:"-"`      // largest difference between displays of one weight
 }
 
 // spread is described in the package's documentation.
@@ -42,20 +43,20 @@ func (r *Record) spread() Spread {
 			low, high = math.Min(low, x), math.Max(high, x)
 		}
 		s.Placements += len(net)
-		s.Free += len(net) - 1
+		s.DegreesOfFreedom += len(net) - 1
 		s.Range = max(s.Range, mass.Grams(high-low))
 	}
-	if s.Free == 0 {
+	if s.DegreesOfFreedom == 0 {
 		return s
 	}
-	s.Measured = s.Free >= minFree
-	variance := sum / float64(s.Free)
+	s.Measured = s.DegreesOfFreedom >= minFree
+	variance := sum / float64(s.DegreesOfFreedom)
 	if variance < 1e-12*float64(r.Resolution*r.Resolution) {
 		variance = 0 // what binary fractions leave of equal displays
 	}
 	s.S = mass.Grams(math.Sqrt(variance))
-	s.Low, s.High = spreadInterval(float64(s.S), float64(r.Resolution), s.Free)
-	s.Used = s.S * mass.Grams(stats.StudentQuantile(0.975, s.Free)/k95)
+	s.Low, s.High = spreadInterval(float64(s.S), float64(r.Resolution), s.DegreesOfFreedom)
+	s.InU = s.S * mass.Grams(stats.StudentQuantile(0.975, s.DegreesOfFreedom)/k95)
 	return s
 }
 

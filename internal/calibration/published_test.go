@@ -1,4 +1,4 @@
-package bench_test
+package calibration_test
 
 import (
 	"encoding/csv"
@@ -7,7 +7,7 @@ import (
 	"strconv"
 	"testing"
 
-	"panside/internal/bench"
+	"panside/internal/calibration"
 	"panside/internal/mass"
 )
 
@@ -32,7 +32,7 @@ func TestOIMLR111(t *testing.T) {
 	}
 	for _, row := range rows[1:] {
 		for i, cell := range row[1:] {
-			limit, ok := bench.Limit(mass.Grams(number(row[0])), bench.Class(rows[0][i+1]))
+			limit, ok := calibration.Limit(mass.Grams(number(row[0])), calibration.Class(rows[0][i+1]))
 			if !ok {
 				t.Errorf("%s g %s is missing", row[0], rows[0][i+1])
 			}

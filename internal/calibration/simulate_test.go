@@ -1,4 +1,4 @@
-package bench_test
+package calibration_test
 
 import (
 	"fmt"
@@ -9,7 +9,7 @@ import (
 	"testing"
 	"time"
 
-	"panside/internal/bench"
+	"panside/internal/calibration"
 	"panside/internal/mass"
 	"panside/internal/simscale"
 )
@@ -49,17 +49,17 @@ func TestClaimsHold(t *testing.T) {
 				show := func(m float64) mass.Grams {
 					return mass.Grams(math.Round((m*(1+slope)+d*(spread*rng.NormFloat64()+rng.Float64()-0.5))/d) * d)
 				}
-				rec := bench.Record{Resolution: d, Temperature: math.NaN()}
+				rec := calibration.Record{Resolution: d, Temperature: math.NaN()}
 				for j, g := range []mass.Grams{50, 20} {
-					w := bench.Weight{Nominal: g, Class: bench.M1}
-					limit, _ := bench.Limit(g, bench.M1)
+					w := calibration.Weight{Nominal: g, Class: calibration.M1}
+					limit, _ := calibration.Limit(g, calibration.M1)
 					m := float64(g) + (2*rng.Float64()-1)*float64(limit)
 					rec.Weights = append(rec.Weights, w)
 					for range times / (j + 1) {
-						rec.Placements = append(rec.Placements, bench.Placement{Weight: j, Shown: show(m)})
+						rec.Placements = append(rec.Placements, calibration.Placement{Weight: j, Shown: show(m)})
 					}
 				}
-				r, err := bench.Evaluate(rec)
+				r, err := calibration.Evaluate(rec)
 				if err != nil {
 					t.Fatal(err)
 				}
@@ -68,7 +68,7 @@ func TestClaimsHold(t *testing.T) {
 				if s := d * math.Sqrt(true2); float64(r.Spread.Low) <= s && s <= float64(r.Spread.High) {
 					inSpread++
 				}
-				if math.Abs(r.Line.Slope-slope) <= 1.96*r.Line.USlope {
+				if math.Abs(r.Fit.Slope-slope) <= 1.96*r.Fit.USlope {
 					inSlope++
 				}
 				for range 4 {
@@ -111,12 +111,12 @@ func (b table) settle() mass.Grams {
 	return mass.Grams(b.scale.Display().Value.Float64())
 }
 
-func (b table) weigh(g mass.Grams) bench.Placement {
+func (b table) weigh(g mass.Grams) calibration.Placement {
 	zero := b.settle()
 	b.scale.Put(g, simscale.Gentle)
 	shown := b.settle()
 	b.scale.Clear()
-	return bench.Placement{Shown: shown, Zero: zero}
+	return calibration.Placement{Shown: shown, Zero: zero}
 }
 
 // TestSimulatedScalesAreFound checks simulated scales of known error and spread,
@@ -132,23 +132,23 @@ func TestSimulatedScalesAreFound(t *testing.T) {
 		cfg.GainError = 0.003 * rng.NormFloat64()
 		cfg.Placement = 0.01
 		b := table{t, simscale.New(cfg)}
-		rec := bench.Record{Resolution: 0.01, Temperature: math.NaN()}
+		rec := calibration.Record{Resolution: 0.01, Temperature: math.NaN()}
 		for j, g := range []mass.Grams{50, 20} {
-			rec.Weights = append(rec.Weights, bench.Weight{Nominal: g, Class: bench.F2})
+			rec.Weights = append(rec.Weights, calibration.Weight{Nominal: g, Class: calibration.F2})
 			for range 5 {
 				p := b.weigh(g)
 				p.Weight = j
 				rec.Placements = append(rec.Placements, p)
 			}
 		}
-		r, err := bench.Evaluate(rec)
+		r, err := calibration.Evaluate(rec)
 		if err != nil {
 			t.Fatal(err)
 		}
 		if r.Spread.Low <= 0.01 && r.Spread.High >= 0.01 {
 			inSpread++
 		}
-		if math.Abs(r.Line.Slope-cfg.GainError) <= 1.96*r.Line.USlope {
+		if math.Abs(r.Fit.Slope-cfg.GainError) <= 1.96*r.Fit.USlope {
 			inSlope++
 		}
 		for range 5 {
@@ -177,16 +177,16 @@ func TestSimulatedDrift(t *testing.T) {
 		cfg.Drift = mass.Grams(0.1 * (float64(i%5) - 2))
 		b := table{t, simscale.New(cfg)}
 		b.scale.Put(50, simscale.Gentle)
-		rec := bench.Record{
+		rec := calibration.Record{
 			Resolution: 0.01, Temperature: math.NaN(),
-			Weights: []bench.Weight{{Nominal: 50, Class: bench.F2}}, Placements: placements(0, 50),
+			Weights: []calibration.Weight{{Nominal: 50, Class: calibration.F2}}, Placements: placements(0, 50),
 		}
 		b.settle()
 		for k := range 20 {
-			rec.Untouched = append(rec.Untouched, bench.Moment{After: 15 * float64(k), Shown: mass.Grams(b.scale.Display().Value.Float64())})
+			rec.Untouched = append(rec.Untouched, calibration.Moment{After: 15 * float64(k), Shown: mass.Grams(b.scale.Display().Value.Float64())})
 			b.scale.Step(15 * time.Second)
 		}
-		r, err := bench.Evaluate(rec)
+		r, err := calibration.Evaluate(rec)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -203,7 +203,7 @@ func TestOneBadReadingIsSeen(t *testing.T) {
 	rec.Placements = slices.Clone(rec.Placements)
 	rec.Placements[3].Shown += 0.06
 	rec.Temperature = math.NaN()
-	if _, err := bench.Evaluate(rec); err == nil {
+	if _, err := calibration.Evaluate(rec); err == nil {
 		t.Error("a reading 60 steps from the others was taken")
 	}
 }

@@ -1,0 +1,27 @@
+package bridge
+
+import (
+	"encoding/json"
+	"strings"
+	"testing"
+)
+
+// TestAPanicInTheCoreIsAnAnswer: one question that breaks the core must cost
+// neither the worker on the phone nor the request on the laptop, and its text
+// must reach no screen.
+func TestAPanicInTheCoreIsAnAnswer(t *testing.T) {
+	for name, f := range map[string]func([]byte) (any, error){
+		"a panic":         func([]byte) (any, error) { panic("secret") },
+		"a nil map":       func([]byte) (any, error) { var m map[string]int; m["x"] = 1; return m, nil },
+		"beyond the list": func(in []byte) (any, error) { return in[len(in)], nil },
+	} {
+		line, kept := call(map[string]func([]byte) (any, error){"broken": f}, "broken", []byte(`{}`))
+		var got struct{ Error problem }
+		if err := json.Unmarshal(line, &got); err != nil || got.Error.Code != "internal" || got.Error.Sentence == "" || kept != nil {
+			t.Errorf("%s: %s, %v", name, line, err)
+		}
+		if strings.Contains(string(line), "secret") {
+			t.Errorf("%s: the cause is shown: %s", name, line)
+		}
+	}
+}
