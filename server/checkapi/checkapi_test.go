@@ -13,7 +13,7 @@ import (
 	"panside/internal/bridge"
 	"panside/internal/device"
 	"panside/internal/fault"
-	"panside/server/described"
+	"panside/server/openapitest"
 )
 
 var noon = time.Date(2026, 3, 1, 12, 0, 0, 0, time.UTC)
@@ -44,7 +44,7 @@ func (d *drawer) Keep(_ context.Context, c Check) (Check, error) {
 // do asks as package httpapi lets a phone named P.
 func (d *drawer) do(t *testing.T, method, path, body string) (status int, out []byte) {
 	t.Helper()
-	app := described.Serve(New(Options{Checks: d, Core: bridge.Call, Now: func() time.Time { return noon }}).Routes(), device.Device{ID: "P"})
+	app := openapitest.Serve(New(Options{Checks: d, Core: bridge.Call, Now: func() time.Time { return noon }}).Routes(), device.Device{ID: "P"})
 	resp, err := app.Test(httptest.NewRequest(method, path, strings.NewReader(body)), -1)
 	if err != nil {
 		t.Fatal(err)
@@ -53,7 +53,7 @@ func (d *drawer) do(t *testing.T, method, path, body string) (status int, out []
 	if out, err = io.ReadAll(resp.Body); err != nil {
 		t.Fatal(err)
 	}
-	if problem := described.Read(Description).Answer(method, "/api/v1/scale-check", resp.StatusCode, out); problem != "" {
+	if problem := openapitest.Read(Description).Answer(method, "/api/v1/scale-check", resp.StatusCode, out); problem != "" {
 		t.Errorf("%s %s %s: %s\n%s", method, path, body, problem, out)
 	}
 	return resp.StatusCode, out
@@ -93,7 +93,7 @@ const (
 )
 
 func TestEveryRouteIsDescribed(t *testing.T) {
-	if problem := described.Read(Description).Served(New(Options{}).Routes()); problem != "" {
+	if problem := openapitest.Read(Description).Served(New(Options{}).Routes()); problem != "" {
 		t.Error(problem)
 	}
 }

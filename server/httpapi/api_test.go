@@ -19,7 +19,7 @@ import (
 
 	"panside/internal/device"
 	"panside/internal/fault"
-	"panside/server/described"
+	"panside/server/openapitest"
 )
 
 // fakePairing knows a phone and a desk by fixed tokens. The real one is tested
@@ -352,7 +352,7 @@ func TestClosedJoiningIsOpenedByAPersonOnly(t *testing.T) {
 			t.Errorf("joining: %d %s", a.status, a.body)
 		}
 	}
-	if problem := described.Read(description).Answer("get", "/api/v1/offer", 429, []byte(`{"error":{"code":"too-many-tries","sentence":"x"}}`)); problem != "" {
+	if problem := openapitest.Read(description).Answer("get", "/api/v1/offer", 429, []byte(`{"error":{"code":"too-many-tries","sentence":"x"}}`)); problem != "" {
 		t.Error(problem)
 	}
 	// What can't be offered opens nothing.
