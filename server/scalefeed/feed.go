@@ -84,11 +84,6 @@ type Snapshot struct {
 // StaleAfter is the age from which a weight may not be used any more.
 const StaleAfter = time.Second
 
-// Stale tells whether the snapshot has no weight or one too old to be used.
-func (s Snapshot) Stale(now time.Time) bool {
-	return s.At.IsZero() || now.Sub(s.At) > StaleAfter
-}
-
 // Options choose how a feed works. The zero value finds the format by itself
 // and counts the scale as unproven.
 type Options struct {
