@@ -76,8 +76,8 @@ func (a *App) follow(ctx context.Context, before []card) {
 	}
 }
 
-// settleIn answers for the .local name on the cards as they are, and notes the
-// addresses the server now has.
+// settleIn announces the .local name on the network cards that are up, and notes
+// the addresses that the server now has: both change when a network does.
 func (a *App) settleIn(ctx context.Context, list []card) {
 	a.forgetName()
 	if opt, ok := a.nameOn(list); ok {

@@ -94,7 +94,7 @@ func mayAddress(ip netip.Addr) bool {
 	return slices.ContainsFunc(permitted, func(p netip.Prefix) bool { return p.Contains(ip) })
 }
 
-// stale tells whether the current certificate must be replaced for a
+// stale reports whether the current certificate must be replaced for a
 // connection that came in by the address; the zero address asks for none.
 func (l *Leaf) stale(by netip.Addr) bool {
 	c, now := l.parsed, l.now()

@@ -187,7 +187,8 @@ func (s *api) renewOffer(c *fiber.Ctx) error {
 	return s.answerOffer(c, func() (string, error) { return s.Pairing.OfferWhileOpen(device.Phone, phoneSecretLife) })
 }
 
-// offer does so for a person who asks for it, which opens joining again.
+// offer makes a fresh one-time secret because a person asked for it, and opens
+// joining again if wrong secrets had closed it.
 func (s *api) offer(c *fiber.Ctx) error {
 	return s.answerOffer(c, func() (string, error) { return s.Pairing.Offer(device.Phone, phoneSecretLife), nil })
 }

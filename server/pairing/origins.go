@@ -46,7 +46,7 @@ func OpenOrigins(ctx context.Context, store OriginStore, now func() time.Time, l
 	return &Origins{store: store, now: now, log: log, served: served}, nil
 }
 
-// Has tells whether the server has ever served under the origin.
+// Has reports whether the server has ever served under the origin.
 func (o *Origins) Has(origin string) bool {
 	o.mu.RLock()
 	defer o.mu.RUnlock()

@@ -96,7 +96,7 @@ func (p *Pairing) OfferWhileOpen(role device.Role, life time.Duration) (string, 
 	return p.offer(role, life), nil
 }
 
-// Closed tells whether wrong secrets have closed the window.
+// Closed reports whether wrong secrets have closed the window.
 func (p *Pairing) Closed() bool {
 	p.mu.Lock()
 	defer p.mu.Unlock()
@@ -137,7 +137,7 @@ func (p *Pairing) dropExpired() {
 
 // Join swaps an open secret for a token. The device gets its name cleaned, with
 // a number behind it where another device has that name. The secret is used up
-// once the device is stored; if storing fails it stays good. here tells that the
+// once the device is stored; if storing fails it stays good. here reports whether the
 // device is this computer's own browser.
 //
 // Errors: fault.SecretExpired for a wrong, old or used secret (which of them is

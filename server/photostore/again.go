@@ -49,12 +49,12 @@ type reading struct {
 	mod  time.Time // when the file was last changed, as the system says
 }
 
-// of tells whether it was a reading of this very file.
+// of reports whether it was a reading of this very file.
 func (r reading) of(info fs.FileInfo) bool {
 	return !r.at.IsZero() && r.size == info.Size() && r.mod.Equal(info.ModTime())
 }
 
-// counts tells whether it is recent enough. One from the future is from a clock
+// counts reports whether it is recent enough. One from the future is from a clock
 // that was wrong.
 func (r reading) counts(now time.Time) bool {
 	age := now.Sub(r.at)
@@ -270,7 +270,7 @@ func (s *Store) waiting() (n int) {
 	return n
 }
 
-// isRight tells whether a file has the bytes of the name. What differs, or the
+// isRight reports whether a file has the bytes of the name. What differs, or the
 // disk can't read, is read once more: a loose cable or a bad cell of the memory
 // is no damage to the file.
 func (s *Store) isRight(sum, path string, hash func(path string) (string, error)) (bool, error) {

@@ -62,7 +62,7 @@ type Photo struct {
 	Size int64
 }
 
-// Intact tells whether the file still has the bytes its name stands for.
+// Intact reports whether the file still has the bytes its name stands for.
 func (p Photo) Intact() (bool, error) {
 	f, err := os.Open(p.Path)
 	if err != nil {

@@ -125,7 +125,7 @@ func progress(have int64, complete bool) journal.PhotoProgress {
 	return journal.PhotoProgress{V: journal.WireVersion, Have: have, Complete: complete}
 }
 
-// IsName tells whether sum can name a photo: a SHA-256 in lower-case hex.
+// IsName reports whether sum can name a photo: a SHA-256 in lower-case hex.
 func IsName(sum string) bool {
 	raw, err := hex.DecodeString(sum)
 	return err == nil && len(raw) == sha256.Size && hex.EncodeToString(raw) == sum
@@ -245,7 +245,7 @@ func (s *Store) poke() {
 	}
 }
 
-// verified tells whether a photo was read back from the disk, not too long ago.
+// verified reports whether a photo was read back from the disk, not too long ago.
 func (s *Store) verified(sum string, info fs.FileInfo) bool {
 	s.mu.Lock()
 	defer s.mu.Unlock()

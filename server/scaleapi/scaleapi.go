@@ -28,8 +28,8 @@ type Settings struct {
 	Format  string `json:"format"`  // a name from the list; not with Pattern
 	Pattern string `json:"pattern"` // package dialect's language
 	Unit    string `json:"unit"`    // of lines that carry none
-	// Step is the scale's step in StepUnit, where its digits promise more than it
-	// tells apart.
+	// Step is the scale's real step in StepUnit, for a scale that shows more digits
+	// than it can tell apart. Empty: the step of its last digit.
 	Step      string `json:"step"`
 	StepUnit  string `json:"step_unit"`
 	KeepAwake bool   `json:"keep_awake"`

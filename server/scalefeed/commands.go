@@ -92,7 +92,7 @@ func withoutAck(command, data []byte) []byte {
 type command struct {
 	send []byte
 	at   []dialect.Settings // line settings usual with scales that take it
-	// onlyUnanswered tells that it isn't sent where another has been answered.
+	// onlyUnanswered reports whether it isn't sent where another has been answered.
 	onlyUnanswered bool
 }
 
@@ -131,17 +131,17 @@ func commands(o dialect.Options) []command {
 
 var lineEnd = []byte("\r\n")
 
-// lineCommand is the one of more than a letter.
+// lineCommand is the only command longer than one letter.
 var lineCommand = []byte("SI\r\n")
 
-// refusal tells whether an answer says that a command wasn't understood, and
+// refusal reports whether an answer says that a command wasn't understood, and
 // nothing else.
 func refusal(answer []byte) bool {
 	words := wordsOf(answer)
 	return len(words) > 0 && !slices.ContainsFunc(words, func(w string) bool { return w != "ES" && w != "?" && w != "\x15" })
 }
 
-// lineRefused tells whether a line was refused as a whole, by a scale that reads
+// lineRefused reports whether a line was refused as a whole, by a scale that reads
 // lines.
 func lineRefused(answer []byte) bool { return slices.Equal(wordsOf(answer), []string{"ES"}) }
 

@@ -71,7 +71,7 @@ type Snapshot struct {
 	// is, 0 to 1.
 	Dialect string
 	Sure    float64
-	// Assumed tells that the scale's own errors were not all measured on the
+	// Assumed reports whether the scale's own errors were not all measured on the
 	// bench, for this load. Checked is when they were; zero if never.
 	Assumed bool
 	Checked time.Time
@@ -239,8 +239,8 @@ func pause(ctx context.Context, d time.Duration) {
 	}
 }
 
-// session opens the source and lives with it until it is lost. flowed tells
-// that readings came.
+// session opens the source and lives with it until it is lost. flowed
+// reports whether readings came.
 func (f *Feed) session(ctx context.Context) (flowed bool) {
 	stream, info, err := f.src.Open(ctx)
 	if err != nil {
@@ -318,7 +318,7 @@ func (f *Feed) consult(info Info, dialect string) {
 	f.check = check
 }
 
-// trust tells whether anything is assumed in the u of an estimate, and when the
+// trust reports whether anything is assumed in the u of an estimate, and when the
 // scale was checked.
 func (f *Feed) trust(e mass.Estimate) (assumed bool, checked time.Time) {
 	if f.check == nil {
@@ -354,7 +354,7 @@ func (f *Feed) broken(info Info, problem *fault.Error) {
 	}
 }
 
-// search tells that the source looks for a scale, unless the person is being
+// search reports whether the source looks for a scale, unless the person is being
 // told something better.
 func (f *Feed) search(info Info, what *fault.Error) {
 	if f.Latest().Problem == nil {

@@ -24,7 +24,7 @@ const (
 // Candidate is a place where a scale could be.
 type Candidate struct {
 	Info Info
-	// Certain tells that the device says of itself that it is a scale.
+	// Certain reports whether the device says of itself that it is a scale.
 	Certain bool
 	// Open opens it under line settings, which don't matter where there are
 	// none. A stream with a method Set(dialect.Settings) error can be changed to
@@ -61,7 +61,7 @@ type Finder struct {
 	Answers func(scale string) Answers
 	// Line, if set, is the only line setting that is tried.
 	Line dialect.Settings
-	// Insist tells that the person named the one candidate: a silent one is
+	// Insist reports whether the person named the one candidate: a silent one is
 	// waited for.
 	Insist bool
 	Log    *slog.Logger
@@ -110,14 +110,14 @@ type found struct {
 // itself, or isn't known to answer any.
 func (f found) Command() []byte { return f.command }
 
-// Rivals tells whether there were other candidates, so that it pays to look
+// Rivals reports whether there were other candidates, so that it pays to look
 // there when nothing comes.
 func (f found) Rivals() bool { return f.rivals }
 
 // Heard is what made the scale certain; what is read next follows on it.
 func (f found) Heard() []byte { return f.heard }
 
-// Newcomer tells whether a candidate has appeared since the search.
+// Newcomer reports whether a candidate has appeared since the search.
 func (f found) Newcomer() bool { return f.newcomer() }
 
 // decoding is a stream that decodes by itself.
@@ -323,7 +323,7 @@ func (f *Finder) lines(s *site, all []dialect.Settings) []dialect.Settings {
 	return unique(append([]dialect.Settings{s.line}, all...))
 }
 
-// mayAsk tells whether a site may be sent commands now.
+// mayAsk reports whether a site may be sent commands now.
 func (f *Finder) mayAsk(s *site) bool {
 	if f.asked == nil {
 		f.asked = map[string]askedBefore{}
@@ -332,8 +332,8 @@ func (f *Finder) mayAsk(s *site) bool {
 	return !known || time.Since(before.at) >= min(askAgain*time.Duration(before.times), askSeldom)
 }
 
-// newcomer tells, looking once a second, whether a candidate is there that none
-// of the sites is.
+// newcomer looks once a second and reports whether a candidate is there that is
+// not among the sites.
 func (f *Finder) newcomer(sites []*site) func() bool {
 	known := map[string]bool{}
 	for _, s := range sites {

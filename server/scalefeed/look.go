@@ -90,7 +90,7 @@ func (s sample) legible() float64 {
 	return float64(text) / float64(len(s))
 }
 
-// text tells whether what was heard is text in lines, be it with parity bits: of
+// text reports whether what was heard is text in lines, be it with parity bits: of
 // noise two bytes in five look so, and few like the end of a line.
 func (s sample) text() bool {
 	const enough, most = 4, 0.8

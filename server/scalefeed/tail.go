@@ -83,7 +83,7 @@ func (t *Tail) Clear() {
 	t.open, t.lines = nil, nil
 }
 
-// sameShape tells whether two lines differ in their digits only.
+// sameShape reports whether two lines differ in their digits only.
 func sameShape(a, b []byte) bool {
 	if len(a) != len(b) {
 		return false

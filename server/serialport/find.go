@@ -97,7 +97,7 @@ func (d Devices) numbered(family string) []string {
 	return nodes
 }
 
-// wired tells whether there is hardware behind a built-in port. Linux makes
+// wired reports whether there is hardware behind a built-in port. Linux makes
 // nodes for many that don't exist and gives those the type 0.
 func (d Devices) wired(node string) bool {
 	kind, err := os.ReadFile(d.sys("class", "tty", filepath.Base(node), "type"))

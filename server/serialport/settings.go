@@ -37,7 +37,7 @@ func modeOf(s Settings) (*serial.Mode, error) {
 	return &serial.Mode{BaudRate: s.Baud, DataBits: int(f[0] - '0'), Parity: parity, StopBits: stop}, nil
 }
 
-// Check tells whether the settings make sense at all. Error: fault.BadInput.
+// Check reports whether the settings make sense at all. Error: fault.BadInput.
 func Check(s Settings) error {
 	_, err := modeOf(s)
 	return err

@@ -40,7 +40,7 @@ func (db *DB) Count(ctx context.Context) (int64, error) {
 	return at.place, explain(db.file, err)
 }
 
-// Holds tells whether the entry of a head is here.
+// Holds reports whether the entry of a head is here.
 func (db *DB) Holds(ctx context.Context, h journal.Head) (bool, error) {
 	var hash []byte
 	err := db.sql.QueryRowContext(ctx, `

@@ -378,7 +378,7 @@ func (db *DB) entriesAfter(ctx context.Context, after, receipt string, limit int
 	return page, rows.Err()
 }
 
-// has tells whether a cursor is of this journal.
+// has reports whether a cursor is of this journal.
 func has(ctx context.Context, q querier, text string) (c cursor, ours bool, err error) {
 	c, ok := readCursor(text)
 	if !ok || c.place == 0 {
