@@ -1,0 +1,68 @@
+package settle_test
+
+import (
+	"fmt"
+	"testing"
+
+	"panside/internal/mass"
+)
+
+// neverSettled checks that no line from the n-th on told a weight.
+func (p *tape) neverSettled(n int) {
+	p.t.Helper()
+	for i, e := range p.all[n:] {
+		if e.Phase == mass.PhaseSettled {
+			p.t.Fatalf("line %d: settled %.3f ± %.3f, which can't be told", n+i, e.Mean, e.U)
+		}
+	}
+}
+
+// TestTwoCoinsOrOneInTwoMovements: a coin that comes before the one below it has
+// rested may as well be the rest of one that was put down in two movements. The
+// sum is nobody's weight.
+func TestTwoCoinsOrOneInTwoMovements(t *testing.T) {
+	for _, scale := range []struct {
+		step           mass.Decimal
+		rate           float64
+		average, lines int
+		signs          int
+		first          float64 // seconds for which the first lies alone
+	}{
+		{hundredth, 10, 8, 1, 8, 1.1},
+		{hundredth, 5, 8, 1, 8, 2.5},
+		{tenth, 30, 8, 3, 0, 1.2}, // two loads, by their quiet, and no sign
+	} {
+		t.Run(fmt.Sprintf("average of %d at %v a second, %v s", scale.average, scale.rate, scale.first), func(t *testing.T) {
+			p := newTape(t, scale.step, scale.rate)
+			p.average, p.repeat, p.signs = scale.average, scale.lines, scale.signs
+			p.shows(3.1, 4).shows(0, 3).shows(5, 4).shows(0, 3)
+			before := len(p.all)
+			n := p.est.Placement
+			p.shows(2.5, scale.first).shows(5, 3).neverSettled(before)
+			if p.est.Phase != withheld {
+				t.Errorf("phase %s", p.est.Phase)
+			}
+			if n = p.shows(0, 3).est.Placement; p.est.Phase != mass.PhaseEmpty {
+				t.Errorf("phase %s once all is gone", p.est.Phase)
+			}
+			p.shows(3.1, 4).settled(3.1, n+1)
+		})
+	}
+}
+
+// TestFoundOnADriftedZero: the zero had drifted by steps when the lines stopped. A
+// scale that was switched off meanwhile has set itself to zero, one that wasn't
+// hasn't: what lies there is told from neither.
+func TestFoundOnADriftedZero(t *testing.T) {
+	for _, zero := range []float64{0.05, -0.06} {
+		t.Run(fmt.Sprint(zero), func(t *testing.T) {
+			p := newTape(t, hundredth, 10)
+			p.acts(40, func(s float64) float64 { return zero * s / 40 }).shows(zero, 5).isEmpty(0)
+			p.on(zero)
+			before := len(p.all)
+			p.away(6).shows(3.11+zero, 4).neverSettled(before)
+			p.shows(zero, 3).isEmpty(0)
+			p.shows(3.11+zero, 3).settled(3.11, 1)
+		})
+	}
+}
