@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"panside/internal/mass"
+	"panside/internal/settle"
 )
 
 // neverSettled checks that no line from the n-th on told a weight.
@@ -33,9 +34,8 @@ func TestTwoCoinsOrOneInTwoMovements(t *testing.T) {
 		{tenth, 30, 8, 3, 0, 1.2}, // two loads, by their quiet, and no sign
 	} {
 		t.Run(fmt.Sprintf("average of %d at %v a second, %v s", scale.average, scale.rate, scale.first), func(t *testing.T) {
-			p := newTape(t, scale.step, scale.rate)
-			p.average, p.repeat, p.signs = scale.average, scale.lines, scale.signs
-			p.shows(3.1, 4).shows(0, 3).shows(5, 4).shows(0, 3)
+			p := &tape{t: t, step: scale.step, dt: 1 / scale.rate, repeat: scale.lines, average: scale.average, signs: scale.signs, tracker: settle.New(settle.Properties{}), levels: []float64{0}}
+			p.shows(0, 3).shows(3.1, 4).shows(0, 3).shows(5, 4).shows(0, 3)
 			before := len(p.all)
 			n := p.est.Placement
 			p.shows(2.5, scale.first).shows(5, 3).neverSettled(before)
