@@ -202,7 +202,7 @@ func (r *repository) read(rel string, f *ast.File) {
 	for n := range ast.Preorder(f) {
 		switch n := n.(type) {
 		case *ast.FuncDecl:
-			if testNamed.MatchString(n.Name.Name) && strings.HasSuffix(rel, "_test.go") {
+			if testNamed.MatchString(n.Name.Name) && (strings.HasSuffix(rel, "_test.go") || dir == "server/conformance") {
 				r.tests[n.Name.Name] = true
 				r.tested[dir] = append(r.tested[dir], n.Name.Name)
 			}
