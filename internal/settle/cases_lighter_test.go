@@ -58,6 +58,15 @@ func TestAKnockSwingsToBothSides(t *testing.T) {
 	}
 }
 
+// TestSwapBehindASlowFilter: the mean of eight displays at five a second hardly shows
+// that the pan was empty. The heavier coin that lies there then lies there alone.
+func TestSwapBehindASlowFilter(t *testing.T) {
+	p := scaleOf(t, hundredth, 5, 8, 1, 8)
+	p.shows(2.5, 3).settled(2.5, 1)
+	p.shows(0, 0.4).shows(5.6, 3).settled(5.6, 2)
+	p.shows(0, 3).isEmpty(2)
+}
+
 // TestNextAfterOneThatNeverRested: a coin is taken before a slow scale came to rest
 // on it, and the next put down before it came back to zero.
 func TestNextAfterOneThatNeverRested(t *testing.T) {
