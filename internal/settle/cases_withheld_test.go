@@ -36,12 +36,12 @@ func TestTwoCoinsOrOneInTwoMovements(t *testing.T) {
 			p := scaleOf(t, scale.step, scale.rate, scale.average, scale.lines, scale.signs)
 			p.shows(0, 1).shows(3.1, 4).shows(0, 3).shows(5, 4).shows(0, 3)
 			before := len(p.all)
-			n := p.est.Placement
 			p.shows(2.5, scale.first).shows(5, 3).neverSettled(before)
 			if p.est.Phase != withheld {
 				t.Errorf("phase %s", p.est.Phase)
 			}
-			if n = p.shows(0, 3).est.Placement; p.est.Phase != mass.PhaseEmpty {
+			n := p.shows(0, 3).est.Placement
+			if p.est.Phase != mass.PhaseEmpty {
 				t.Errorf("phase %s once all is gone", p.est.Phase)
 			}
 			p.shows(3.1, 4).settled(3.1, n+1)
