@@ -1,0 +1,32 @@
+package settle_test
+
+import (
+	"fmt"
+	"math/rand/v2"
+	"testing"
+
+	"panside/internal/mass"
+)
+
+// TestLightCoinAfterAShakyTable: the table shakes more and more under an empty pan,
+// then all stands still. What was learnt of the shaking hides no light coin.
+func TestLightCoinAfterAShakyTable(t *testing.T) {
+	for _, tc := range []struct {
+		step        mass.Decimal
+		shakes, coin float64
+	}{{hundredth, 0.1, 0.2}, {tenth, 0.5, 1}} {
+		t.Run(fmt.Sprintf("%v g, shaken by %v g", tc.step.Float64(), tc.shakes), func(t *testing.T) {
+			p := newTape(t, tc.step, 10)
+			r := rand.New(rand.NewPCG(5, 6))
+			for range 600 { // display by display, so that no filter smooths it
+				p.display(tc.shakes * p.now / 60 * r.NormFloat64())
+			}
+			p.shows(0, 4)
+			before := p.est.Placement
+			for i := range 3 {
+				p.shows(tc.coin, 3).settled(tc.coin, before+uint64(i)+1)
+				p.shows(0, 3).isEmpty(before + uint64(i) + 1)
+			}
+		})
+	}
+}
