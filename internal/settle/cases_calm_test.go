@@ -12,7 +12,7 @@ import (
 // then all stands still. What was learnt of the shaking hides no light coin.
 func TestLightCoinAfterAShakyTable(t *testing.T) {
 	for _, tc := range []struct {
-		step        mass.Decimal
+		step         mass.Decimal
 		shakes, coin float64
 	}{{hundredth, 0.1, 0.2}, {tenth, 0.5, 1}} {
 		t.Run(fmt.Sprintf("%v g, shaken by %v g", tc.step.Float64(), tc.shakes), func(t *testing.T) {

@@ -121,3 +121,32 @@ func TestAPileSwappedForALighterCoin(t *testing.T) {
 		})
 	}
 }
+
+// TestLinesStopWhileACoinComesOn: one lay there at rest, another came on top, and the
+// lines stopped before that had rested too. Their sum is no coin's weight.
+func TestLinesStopWhileACoinComesOn(t *testing.T) {
+	for _, average := range []int{4, 8} {
+		t.Run(fmt.Sprintf("average of %d", average), func(t *testing.T) {
+			p := scaleOf(t, hundredth, 10, average, 1, 8)
+			p.shows(2.5, 3).on(2.5)
+			p.shows(5, 0.9)
+			before := len(p.all)
+			p.away(5).shows(5, 3).neverSettled(before)
+			p.shows(0, 3).isEmpty(2)
+			p.shows(3.11, 3).settled(3.11, 3)
+		})
+	}
+}
+
+// TestLinesStopAfterACoinCame: it had lain there for long enough to be counted, and
+// not for long enough to rest. The same display after the gap is the same coin, and
+// another display is nobody's weight.
+func TestLinesStopAfterACoinCame(t *testing.T) {
+	p := scaleOf(t, hundredth, 10, 4, 1, 8)
+	p.shows(2.5, 0.9).away(5).shows(2.5, 3).settled(2.5, 1)
+	p.shows(0, 3).isEmpty(1)
+	p = scaleOf(t, hundredth, 10, 4, 1, 8)
+	p.shows(2.5, 0.9)
+	before := len(p.all)
+	p.away(5).shows(5, 3).neverSettled(before)
+}
