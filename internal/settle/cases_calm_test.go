@@ -30,3 +30,14 @@ func TestLightCoinAfterAShakyTable(t *testing.T) {
 		})
 	}
 }
+
+// TestASignThatIsLate: the scale's stable sign is known to work, and this time takes
+// many seconds. A display that stood still for that long is at rest all the same.
+func TestASignThatIsLate(t *testing.T) {
+	p := newTape(t, hundredth, 10)
+	p.shows(2.5, 3).settled(2.5, 1)
+	p.shows(0, 3).isEmpty(1)
+	p.signs = 1000
+	p.shows(3.11, 8).settled(3.11, 2)
+	p.shows(0, 3).isEmpty(2)
+}
