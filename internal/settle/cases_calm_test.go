@@ -41,3 +41,20 @@ func TestASignThatIsLate(t *testing.T) {
 	p.shows(3.11, 8).settled(3.11, 2)
 	p.shows(0, 3).isEmpty(2)
 }
+
+// TestASignThatIsAlwaysOn: a scale that calls everything stable, whatever happens,
+// tells nothing by it: a coin held half put down for a moment is not at rest.
+func TestASignThatIsAlwaysOn(t *testing.T) {
+	p := scaleOf(t, hundredth, 10, 1, 1, 1)
+	for i := range 3 {
+		before := len(p.all)
+		p.shows(1.7, 0.7)
+		for _, e := range p.all[before:] {
+			if e.Phase == mass.PhaseSettled {
+				t.Fatalf("settled %.3f ± %.3f half way", e.Mean, e.U)
+			}
+		}
+		p.shows(3.11, 3).settled(3.11, uint64(i)+1)
+		p.shows(0, 3).isEmpty(uint64(i) + 1)
+	}
+}
