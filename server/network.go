@@ -77,7 +77,7 @@ func (a *App) follow(ctx context.Context, before []card) {
 }
 
 // settleIn announces the .local name on these cards, and keeps the server's
-// addresses among those that pages may come from.
+// addresses among those that pages may come from: both change when a network does.
 func (a *App) settleIn(ctx context.Context, list []card) {
 	a.forgetName()
 	if opt, ok := a.nameOn(list); ok {

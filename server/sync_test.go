@@ -26,7 +26,7 @@ import (
 	"panside/internal/fault"
 	"panside/internal/journal"
 	"panside/server/config"
-	"panside/server/described"
+	"panside/server/openapitest"
 	"panside/server/testjpeg"
 )
 
@@ -349,12 +349,12 @@ func TestTheServedDescriptionHasEveryRoute(t *testing.T) {
 	const core = "POST /api/v1/core/"
 	// One route serves all of the core's methods; package httpapi holds their
 	// descriptions to the methods there are.
-	want := slices.DeleteFunc(described.Read(raw).Routes(), func(route string) bool {
+	want := slices.DeleteFunc(openapitest.Read(raw).Routes(), func(route string) bool {
 		return strings.HasPrefix(route, core) && route != core+"{method}"
 	})
 	var got []string
 	for _, r := range k.secure.GetRoutes(true) {
-		route := described.Route(r.Method, r.Path)
+		route := openapitest.Route(r.Method, r.Path)
 		// Beside each GET there is a HEAD, which is described where it is of use.
 		if r.Path != "/*" && (r.Method != "HEAD" || slices.Contains(want, route)) {
 			got = append(got, route)

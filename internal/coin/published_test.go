@@ -16,7 +16,7 @@ import (
 // row is one line of a published table by column name.
 type row map[string]string
 
-// table reads testdata/published/name.
+// table reads testdata/published/NAME.
 func table(t *testing.T, name string) []row {
 	t.Helper()
 	f, err := os.Open(filepath.Join("..", "..", "testdata", "published", name))

@@ -19,9 +19,6 @@ const (
 	Desk  Role = "desk"  // a page on the laptop itself; also lets phones in and ends them
 )
 
-// Known reports whether r is one of the roles.
-func (r Role) Known() bool { return r == Phone || r == Desk }
-
 // Device is one joined phone or desk.
 type Device struct {
 	ID       string

@@ -38,12 +38,6 @@ func TestCleanNameIsStable(t *testing.T) {
 	})
 }
 
-func TestRoles(t *testing.T) {
-	if !device.Phone.Known() || !device.Desk.Known() || device.Role("guest").Known() || device.Role("").Known() {
-		t.Error("exactly phone and desk are roles")
-	}
-}
-
 func TestFreeName(t *testing.T) {
 	var list []device.Device
 	long := "0123456789012345678901234567890123456789"

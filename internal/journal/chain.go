@@ -58,15 +58,6 @@ func (c *chain) has(seq uint64) bool {
 	return ok
 }
 
-// top is the highest sequence number seen.
-func (c *chain) top() uint64 {
-	top := c.whole()
-	for seq := range c.beyond {
-		top = max(top, seq)
-	}
-	return top
-}
-
 // add links an entry in; false if it was there already. Error: ErrFork.
 func (c *chain) add(seq uint64, sum [32]byte, prev Hash) (bool, error) {
 	whole := c.whole()

@@ -171,14 +171,6 @@ func (s *State) Has(id ID) bool {
 	return c != nil && c.has(id.Seq)
 }
 
-// Head is the writer's highest sequence number seen, 0 if none.
-func (s *State) Head(w Writer) uint64 {
-	if c := s.chains[w]; c != nil {
-		return c.top()
-	}
-	return 0
-}
-
 // Gaps lists, for each writer, the first missing sequence number below its
 // head. Nil if the histories are whole.
 func (s *State) Gaps() map[Writer]uint64 {

@@ -173,15 +173,6 @@ func (d Decimal) Mul(e Decimal) (Decimal, error) {
 	return Decimal{coef, uint8(places)}, nil
 }
 
-// Trim removes trailing zeros after the point: 0.0100 becomes 0.01.
-func (d Decimal) Trim() Decimal {
-	for d.places > 0 && d.coef%10 == 0 {
-		d.coef /= 10
-		d.places--
-	}
-	return d
-}
-
 // Cmp compares values: -1 for d < e, 0 for equal, +1 for d > e.
 func (d Decimal) Cmp(e Decimal) int {
 	if d.Sign() != e.Sign() {

@@ -19,15 +19,11 @@ import "math"
 //
 // (E. Grushka, Analytical Chemistry 44 (1972) 1733, in the scaled form that
 // neither overflows nor cancels.) The first form serves u ≥ 0, the second
-// u < 0. Relative errors are below 1e-9 in both tails down to underflow; the
-// Log methods go on below it.
+// u < 0. Relative errors are below 1e-9 in both tails down to underflow.
 type EMG struct{ Mu, Sigma, Tau float64 }
 
 // Mean is μ + τ.
 func (e EMG) Mean() float64 { return e.Mu + e.Tau }
-
-// Variance is σ² + τ².
-func (e EMG) Variance() float64 { return e.Sigma*e.Sigma + e.Tau*e.Tau }
 
 // PDF is the density at x.
 func (e EMG) PDF(x float64) float64 {
@@ -41,20 +37,6 @@ func (e EMG) PDF(x float64) float64 {
 		return math.Exp(-p.z*p.z/2) * Erfcx(p.u) / (2 * p.tau)
 	}
 	return math.Exp(p.exponent()) * NormCDF(p.z-p.k) / p.tau
-}
-
-// LogPDF is the logarithm of the density at x.
-func (e EMG) LogPDF(x float64) float64 {
-	p, ok := e.at(x)
-	switch {
-	case !ok:
-		return math.NaN()
-	case p.sigma == 0 || p.k > hugeK:
-		return p.logEdge()
-	case p.u >= 0:
-		return -p.z*p.z/2 + math.Log(Erfcx(p.u)/2) - math.Log(p.tau)
-	}
-	return p.exponent() + NormLogCDF(p.z-p.k) - math.Log(p.tau)
 }
 
 // CDF is the probability of a value up to x.
@@ -79,30 +61,6 @@ func (e EMG) SF(x float64) float64 {
 		return p.below()
 	}
 	return p.above()
-}
-
-// LogCDF is log CDF(x), accurate in both tails.
-func (e EMG) LogCDF(x float64) float64 {
-	p, ok := e.at(x)
-	if !ok {
-		return math.NaN()
-	}
-	if e.Tau < 0 {
-		return p.logAbove()
-	}
-	return p.logBelow()
-}
-
-// LogSF is log SF(x), accurate in both tails.
-func (e EMG) LogSF(x float64) float64 {
-	p, ok := e.at(x)
-	if !ok {
-		return math.NaN()
-	}
-	if e.Tau < 0 {
-		return p.logBelow()
-	}
-	return p.logAbove()
 }
 
 // hugeK is where a tail is so short beside sigma that the distribution is
@@ -208,41 +166,6 @@ func (p *point) above() float64 {
 		return NormSF(p.z) + math.Exp(-p.z*p.z/2)*Erfcx(p.u)/2
 	}
 	return NormSF(p.z) + math.Exp(p.exponent())*NormCDF(p.z-p.k)
-}
-
-func (p *point) logBelow() float64 {
-	switch {
-	case p.sigma == 0:
-		return math.Log(p.below())
-	case p.k > hugeK:
-		return NormLogCDF(p.z)
-	case math.IsInf(p.z, -1):
-		return p.z
-	case p.u >= 0 && p.z <= 0:
-		return -p.z*p.z/2 + math.Log(erfcxDrop(-p.z/math.Sqrt2, p.k/math.Sqrt2)/2)
-	}
-	if s := p.above(); s < 0.5 {
-		return math.Log1p(-s)
-	}
-	return math.Log(p.below())
-}
-
-func (p *point) logAbove() float64 {
-	switch {
-	case p.sigma == 0 && p.tau == 0:
-		return math.Log(p.above())
-	case p.sigma == 0:
-		return -math.Max(p.d, 0) / p.tau
-	case p.k > hugeK:
-		return NormLogSF(p.z)
-	case math.IsInf(p.d, 1):
-		return math.Inf(-1)
-	case p.z <= 0 || p.above() > 0.5:
-		return math.Log1p(-p.below())
-	case p.u >= 0:
-		return -p.z*p.z/2 + math.Log((Erfcx(p.z/math.Sqrt2)+Erfcx(p.u))/2)
-	}
-	return LogAddExp(NormLogSF(p.z), p.exponent()+NormLogCDF(p.z-p.k))
 }
 
 func step(yes bool) float64 {

@@ -13,24 +13,6 @@ func NormCDF(x float64) float64 { return math.Erfc(-x/math.Sqrt2) / 2 }
 // NormSF is the upper tail 1 − Φ(x) = Φ(−x), accurate where it is tiny.
 func NormSF(x float64) float64 { return NormCDF(-x) }
 
-// NormLogCDF is log Φ(x), accurate in both tails and finite down to
-// x ≈ −1e154:
-//
-//	log Φ(x) = −x²/2 + log(erfcx(−x/√2)/2)   x ≤ 0
-//	log Φ(x) = log1p(−erfc(x/√2)/2)          x > 0
-func NormLogCDF(x float64) float64 {
-	if x > 0 {
-		return math.Log1p(-math.Erfc(x/math.Sqrt2) / 2)
-	}
-	if math.IsInf(x, -1) {
-		return x
-	}
-	return -x*x/2 + math.Log(Erfcx(-x/math.Sqrt2)/2)
-}
-
-// NormLogSF is log(1 − Φ(x)).
-func NormLogSF(x float64) float64 { return NormLogCDF(-x) }
-
 // NormBetween is Φ(hi) − Φ(lo), the probability between two standardised
 // limits, without cancellation when both lie in one tail. It is 0 for
 // lo ≥ hi.

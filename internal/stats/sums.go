@@ -13,19 +13,3 @@ func LogAddExp(a, b float64) float64 {
 	}
 	return a + math.Log1p(math.Exp(b-a))
 }
-
-// LogSumExp is log(Σ exp(xᵢ)) without overflow. The sum of nothing is −Inf.
-func LogSumExp(xs []float64) float64 {
-	top := math.Inf(-1)
-	for _, x := range xs {
-		top = math.Max(top, x)
-	}
-	if math.IsInf(top, 0) {
-		return top
-	}
-	sum := 0.0
-	for _, x := range xs {
-		sum += math.Exp(x - top)
-	}
-	return top + math.Log(sum)
-}

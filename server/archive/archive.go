@@ -44,7 +44,7 @@ type Contents struct {
 	V       int       `json:"v"`
 	Made    time.Time `json:"made"`
 	Program string    `json:"program"` // the version that made it
-	// Whole tells that the photos and the server's certificate are in it too,
+	// Whole reports whether the photos and the server's certificate are in it too,
 	// and not the records only.
 	Whole bool   `json:"whole"`
 	Files []File `json:"files"`

@@ -19,7 +19,7 @@ import (
 
 	"github.com/gorilla/websocket"
 
-	"panside/server/described"
+	"panside/server/openapitest"
 )
 
 // outsider is a client that knows nothing but the address it was shown and the
@@ -31,7 +31,7 @@ type outsider struct {
 	base   string
 	client *http.Client
 	tls    *tls.Config
-	doc    described.Document
+	doc    openapitest.Document
 	token  string
 
 	writer, prev string // of its entries
@@ -63,7 +63,7 @@ func newOutsider(t *testing.T, link string) *outsider {
 	transport := &http.Transport{TLSClientConfig: o.tls}
 	t.Cleanup(transport.CloseIdleConnections)
 	o.client = &http.Client{Transport: transport, Timeout: patience}
-	o.doc = described.Read(fetch(t, o.client, base+"/api/v1/openapi.json"))
+	o.doc = openapitest.Read(fetch(t, o.client, base+"/api/v1/openapi.json"))
 
 	var joined struct {
 		Token  string

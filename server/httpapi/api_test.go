@@ -8,6 +8,7 @@ import (
 	"log/slog"
 	"net/http"
 	"net/http/httptest"
+	"slices"
 	"strings"
 	"sync"
 	"testing"
@@ -19,13 +20,13 @@ import (
 
 	"panside/internal/device"
 	"panside/internal/fault"
-	"panside/server/described"
 	"panside/server/joinapi"
+	"panside/server/openapitest"
 	"panside/server/route"
 )
 
-// fakePairing knows a phone and a desk by fixed tokens. The real one is tested
-// on its own and behind the whole server.
+// fakePairing knows a phone and a desk by fixed tokens; package conformance holds
+// it to what the real one does.
 type fakePairing struct {
 	mu      sync.Mutex
 	names   map[string]string
@@ -65,6 +66,8 @@ func (f *fakePairing) Closed() bool {
 }
 
 func (f *fakePairing) Join(_ context.Context, secret, name string, here bool) (string, device.Device, error) {
+	f.mu.Lock()
+	defer f.mu.Unlock()
 	f.here = here
 	switch {
 	case f.broken != nil:
@@ -76,6 +79,7 @@ func (f *fakePairing) Join(_ context.Context, secret, name string, here bool) (s
 	}
 	d := aPhone
 	d.Name = name
+	f.names[d.ID] = name
 	return "phone-token", d, nil
 }
 
@@ -83,7 +87,7 @@ func (f *fakePairing) Who(_ context.Context, token string) (device.Device, error
 	f.mu.Lock()
 	defer f.mu.Unlock()
 	d, ok := byTokens[token]
-	if !ok {
+	if !ok || slices.Contains(f.ended, d.ID) {
 		return d, fault.New(fault.NotJoined, "Who?")
 	}
 	if n, ok := f.names[d.ID]; ok {
@@ -105,7 +109,9 @@ func (f *fakePairing) Rename(_ context.Context, d device.Device, typed string) (
 }
 
 func (f *fakePairing) End(_ context.Context, id string) error {
-	if id != "P" {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	if id != "P" || slices.Contains(f.ended, id) {
 		return fault.New(fault.NotFound, "Gone.")
 	}
 	f.ended = append(f.ended, id)
@@ -123,7 +129,8 @@ func (echo) Serve(conn *websocket.Conn) *fault.Error {
 	return nil
 }
 
-// fakeOrigins knows one address that the server had before.
+// fakeOrigins knows one address that the server had before; package conformance
+// holds it to what the real one does.
 type fakeOrigins struct {
 	mu     sync.Mutex
 	learnt []string
@@ -131,7 +138,7 @@ type fakeOrigins struct {
 
 const oldOrigin = "https://192.168.1.3:8311"
 
-func (f *fakeOrigins) Has(origin string) bool { return origin == oldOrigin }
+func (f *fakeOrigins) Has(origin string) bool { return slices.Contains(f.All(), origin) }
 
 func (f *fakeOrigins) Learn(_ context.Context, origin string) {
 	f.mu.Lock()
@@ -139,7 +146,15 @@ func (f *fakeOrigins) Learn(_ context.Context, origin string) {
 	f.learnt = append(f.learnt, origin)
 }
 
-func (f *fakeOrigins) All() []string { return []string{"https://192.168.1.5:8311", oldOrigin} }
+func (f *fakeOrigins) All() []string {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	all := []string{"https://192.168.1.5:8311", oldOrigin}
+	for _, o := range f.learnt {
+		all = append([]string{o}, slices.DeleteFunc(all, func(known string) bool { return known == o })...)
+	}
+	return all
+}
 
 type fixture struct {
 	t       *testing.T
@@ -254,7 +269,8 @@ const (
 )
 
 func TestRoutes(t *testing.T) {
-	f := newFixture(t)
+	var ended []string
+	var offered []device.Role
 	for _, tc := range []struct {
 		method, path, body, auth string
 		status                   int
@@ -263,7 +279,7 @@ func TestRoutes(t *testing.T) {
 	}{
 		{"GET", "/healthz", "", "", 200, "", `{"ok":true,"version":"1.2.3"}`},
 		{"POST", "/api/v1/join", `{"secret":"good","name":"My phone"}`, "", 200, "", `"token":"phone-token"`},
-		{"POST", "/api/v1/join", `{"secret":"good","name":"My phone"}`, "", 200, "", `"server":{"name":"kitchen","fingerprint":"FINGER","addresses":["https://192.168.1.5:8311","https://10.0.0.3:8311"],"earlier_addresses":["https://192.168.1.3:8311"]}`},
+		{"POST", "/api/v1/join", `{"secret":"good","name":"My phone"}`, "", 200, "", `"server":{"name":"kitchen","fingerprint":"FINGER","addresses":["https://192.168.1.5:8311","https://10.0.0.3:8311"],"earlier_addresses":["https://localhost:8311","https://192.168.1.3:8311"]}`}, // the first is the one it came by
 		{"POST", "/api/v1/join", `{"secret":"old"}`, "", 403, fault.SecretExpired, ""},
 		{"POST", "/api/v1/join", `{"secret":"closed"}`, "", 429, fault.TooManyTries, ""},
 		{"POST", "/api/v1/join", `{"secret":`, "", 400, fault.BadInput, ""},
@@ -305,6 +321,7 @@ func TestRoutes(t *testing.T) {
 		{"POST", "/api/v1/me", "{}", asPhone, 405, fault.NotFound, ""},
 		{"GET", "/api/v1/live", "", "", 400, fault.BadInput, ""},
 	} {
+		f := newFixture(t)
 		headers := []string{}
 		if tc.auth != "" {
 			headers = append(headers, tc.auth)
@@ -323,11 +340,12 @@ func TestRoutes(t *testing.T) {
 		if got := a.header.Get("Cache-Control"); got != "no-store" {
 			t.Errorf("%s may be kept by a cache: %q", name, got)
 		}
+		ended, offered = append(ended, f.pairing.ended...), append(offered, f.pairing.offered...)
 	}
-	if len(f.pairing.ended) != 2 { // by the desk, and by itself
-		t.Errorf("ended %v", f.pairing.ended)
+	if len(ended) != 2 { // by the desk, and by itself
+		t.Errorf("ended %v", ended)
 	}
-	for _, role := range f.pairing.offered {
+	for _, role := range offered {
 		if role != device.Phone {
 			t.Errorf("the offer made a secret for a %s", role)
 		}
@@ -347,7 +365,7 @@ func TestClosedJoiningIsOpenedByAPersonOnly(t *testing.T) {
 			t.Errorf("joining: %d %s", a.status, a.body)
 		}
 	}
-	if problem := described.Read(description, joinapi.Description).Answer("get", "/api/v1/offer", 429, []byte(`{"error":{"code":"too-many-tries","sentence":"x"}}`)); problem != "" {
+	if problem := openapitest.Read(description, joinapi.Description).Answer("get", "/api/v1/offer", 429, []byte(`{"error":{"code":"too-many-tries","sentence":"x"}}`)); problem != "" {
 		t.Error(problem)
 	}
 	// What can't be offered opens nothing.

@@ -8,7 +8,7 @@ import (
 	"testing"
 
 	"panside/internal/bridge"
-	"panside/server/described"
+	"panside/server/openapitest"
 )
 
 const corePath = "/api/v1/core/"
@@ -67,7 +67,7 @@ func coreQuestions() map[string][]string {
 // TestCoreMethodsAreAsDescribed asks the core itself: each method is described,
 // its questions fit their schema, and so do all its answers.
 func TestCoreMethodsAreAsDescribed(t *testing.T) {
-	doc := described.Read(description, coreDescription)
+	doc := openapitest.Read(description, coreDescription)
 	var methods []string
 	for _, r := range doc.Routes() {
 		if m, ok := strings.CutPrefix(r, "POST "+corePath); ok && m != "{method}" {
@@ -104,7 +104,7 @@ func TestCoreMethodsAreAsDescribed(t *testing.T) {
 
 // TestARefusalOfTheCoreIsAsDescribed names the field.
 func TestARefusalOfTheCoreIsAsDescribed(t *testing.T) {
-	doc := described.Read(description, coreDescription)
+	doc := openapitest.Read(description, coreDescription)
 	for m, q := range map[string]string{"judge": `{"denomination":"cent","weight":"3.11"}`, "density": `{"method":"hung"}`, "roll": `{"issue":"nothing"}`} {
 		answer := bridge.Call(m, []byte(q))
 		if problem := doc.Answer("post", corePath+m, 400, answer); problem != "" || !strings.Contains(string(answer), `"field"`) {

@@ -8,15 +8,15 @@ import (
 	"github.com/gofiber/fiber/v2"
 
 	"panside/internal/device"
-	"panside/server/described"
 	"panside/server/joinapi"
+	"panside/server/openapitest"
 	"panside/server/route"
 )
 
 // TestLimitsAreAsDescribed holds the figures to the code's. Those of joining, of
 // the live stream and of the printed codes are held beside their code.
 func TestLimitsAreAsDescribed(t *testing.T) {
-	if problem := described.Read(description).Limited(map[string]float64{
+	if problem := openapitest.Read(description).Limited(map[string]float64{
 		"body_bytes": maxBody, "header_bytes": maxHeader,
 		"requests_at_once_an_address": addressBurst, "requests_a_second_an_address": addressRate,
 		"requests_at_once_a_device": deviceBurst, "requests_a_second_a_device": deviceRate,
@@ -40,7 +40,7 @@ func TestVerbsAreAsDescribed(t *testing.T) {
 			return []route.Route{route.Get("/things", func(c *fiber.Ctx, _ device.Device) error { return route.Answer(c, "thing") })}
 		}
 	})
-	doc := described.Read(description, joinapi.Description)
+	doc := openapitest.Read(description, joinapi.Description)
 	for _, r := range append(doc.Routes(), "GET /api/v1/things") {
 		method, path, _ := strings.Cut(r, " ")
 		if method != "GET" || path == "/api/v1/live" {
@@ -64,7 +64,7 @@ func TestVerbsAreAsDescribed(t *testing.T) {
 // TestMessagesAreAsDescribed holds all agreed messages of the live stream to the
 // description.
 func TestMessagesAreAsDescribed(t *testing.T) {
-	doc := described.Read(description)
+	doc := openapitest.Read(description)
 	files, err := filepath.Glob("../../testdata/wire/*.json")
 	if err != nil || len(files) < 8 {
 		t.Fatalf("%d messages, %v", len(files), err)
@@ -79,7 +79,7 @@ func TestMessagesAreAsDescribed(t *testing.T) {
 
 // TestAsksAreAsDescribed holds the agreed messages about the pan to their schema.
 func TestAsksAreAsDescribed(t *testing.T) {
-	doc := described.Read(description)
+	doc := openapitest.Read(description)
 	for _, name := range []string{"pan.json", "pan-free.json"} {
 		if problem := doc.Schema("Pan", readWire(t, name)); problem != "" {
 			t.Errorf("%s: %s", name, problem)
@@ -102,7 +102,7 @@ func TestTheWholeDocumentHasEveryPart(t *testing.T) {
 	f := newFixture(t, func(c *Config) {
 		c.Descriptions = [][]byte{[]byte(`{"paths":{"/more":{"get":{}}},"components":{"schemas":{"More":{"type":"string"}}},"x-limits":{"more":5}}`)}
 	})
-	doc := described.Read([]byte(f.do(f.secure, "GET", "/api/v1/openapi.json", "").body))
+	doc := openapitest.Read([]byte(f.do(f.secure, "GET", "/api/v1/openapi.json", "").body))
 	if doc.At("paths", "/more") == nil || doc.At("paths", corePath+"judge") == nil || doc.Limits()["more"] != 5 || doc.Limits()["body_bytes"] != maxBody {
 		t.Error("a part is missing")
 	}

@@ -5,8 +5,8 @@ import (
 	"strings"
 	"testing"
 
-	"panside/server/described"
 	"panside/server/joinapi"
+	"panside/server/openapitest"
 )
 
 // TestEveryRouteIsDescribed compares the routes with the description, both
@@ -17,10 +17,10 @@ func TestEveryRouteIsDescribed(t *testing.T) {
 		if r.Method == "HEAD" || r.Path == "/*" { // beside each GET; the app's files
 			continue
 		}
-		served = append(served, described.Route(r.Method, r.Path))
+		served = append(served, openapitest.Route(r.Method, r.Path))
 	}
 	slices.Sort(served)
-	if want := described.Read(description, joinapi.Description).Routes(); !slices.Equal(slices.Compact(served), want) {
+	if want := openapitest.Read(description, joinapi.Description).Routes(); !slices.Equal(slices.Compact(served), want) {
 		t.Errorf("served    %q\ndescribed %q", served, want)
 	}
 }
@@ -29,7 +29,7 @@ func TestEveryRouteIsDescribed(t *testing.T) {
 // property is there, none is undescribed.
 func TestAnswersAreAsDescribed(t *testing.T) {
 	f := newFixture(t)
-	doc := described.Read(description, joinapi.Description)
+	doc := openapitest.Read(description, joinapi.Description)
 	for _, tc := range []struct{ method, path, url, body string }{
 		{"get", "/healthz", "", ""},
 		{"post", "/api/v1/join", "", `{"secret":"good","name":"x"}`},
@@ -61,7 +61,7 @@ func TestAnswersAreAsDescribed(t *testing.T) {
 
 // TestWireFilesAreAsDescribed holds the agreed live messages to the schema.
 func TestWireFilesAreAsDescribed(t *testing.T) {
-	doc := described.Read(description)
+	doc := openapitest.Read(description)
 	for _, name := range []string{"weight.json", "weight-checked.json", "weight-problem.json", "weight-ask.json", "weight-withheld.json"} {
 		if problem := doc.Schema("Weight", readWire(t, name)); problem != "" {
 			t.Errorf("%s: %s", name, problem)

@@ -42,7 +42,7 @@ type controlWord struct {
 }
 
 // hearControl acts on what a phone says; what isn't understood changes nothing, so
-// that a newer page can talk to an older server. It tells whether it was about
+// that a newer page can talk to an older server. It reports whether it was about
 // the pan.
 func (h *Hub) hearControl(p *phone, data []byte) bool {
 	var w controlWord

@@ -4,7 +4,7 @@ import (
 	"os"
 	"testing"
 
-	"panside/server/described"
+	"panside/server/openapitest"
 )
 
 // TestLimitsAreAsDescribed holds the described figures of the live stream to the
@@ -14,7 +14,7 @@ func TestLimitsAreAsDescribed(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if problem := described.Read(raw).Limited(map[string]float64{
+	if problem := openapitest.Read(raw).Limited(map[string]float64{
 		"sockets": maxSockets, "sockets_a_device": maxADevice, "socket_message_bytes": maxFrame, "asks_bytes": maxAsks,
 		"hello_seconds": helloWithin.Seconds(), "ping_seconds": pingEvery.Seconds(), "unheard_seconds": heardWithin.Seconds(), "pan_held_seconds": awayFor.Seconds(),
 	}); problem != "" {

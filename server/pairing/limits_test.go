@@ -4,7 +4,7 @@ import (
 	"os"
 	"testing"
 
-	"panside/server/described"
+	"panside/server/openapitest"
 )
 
 // TestLimitsAreAsDescribed holds the described figures of joining to the code's.
@@ -13,7 +13,7 @@ func TestLimitsAreAsDescribed(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if problem := described.Read(raw).Limited(map[string]float64{
+	if problem := openapitest.Read(raw).Limited(map[string]float64{
 		"wrong_codes_that_close_joining": maxFailures, "codes_open_at_once": maxOpen,
 	}); problem != "" {
 		t.Error(problem)

@@ -137,7 +137,7 @@ func (p *Pairing) dropExpired() {
 
 // Join swaps an open secret for a token. The device gets its name cleaned, with
 // a number behind it where another device has that name. The secret is used up
-// once the device is stored; if storing fails it stays good. here tells that the
+// once the device is stored; if storing fails it stays good. here reports whether the
 // device is this computer's own browser.
 //
 // Errors: fault.SecretExpired for a wrong, old or used secret (which of them is

@@ -17,8 +17,8 @@ import (
 	"panside/server/pairing"
 )
 
-// memory is a Store in memory. The SQLite one is tested on its own and behind
-// the whole server.
+// memory is a Store in memory; package conformance holds it to what the SQLite one
+// does.
 type memory struct {
 	mu     sync.Mutex
 	byHash map[[32]byte]device.Device
@@ -53,6 +53,7 @@ func (m *memory) Devices(context.Context) ([]device.Device, error) {
 	for _, d := range m.byHash {
 		all = append(all, d)
 	}
+	slices.SortFunc(all, func(a, b device.Device) int { return a.Created.Compare(b.Created) })
 	return all, nil
 }
 
@@ -81,10 +82,16 @@ func (m *memory) EndDevice(_ context.Context, id string, _ time.Time) error {
 	return fault.New(fault.NotFound, "not found")
 }
 
-func (m *memory) SawDevice(context.Context, string, time.Time) error {
+func (m *memory) SawDevice(_ context.Context, id string, at time.Time) error {
 	m.mu.Lock()
 	defer m.mu.Unlock()
 	m.saw++
+	for hash, d := range m.byHash {
+		if d.ID == id {
+			d.LastSeen = at
+			m.byHash[hash] = d
+		}
+	}
 	return m.fail
 }
 

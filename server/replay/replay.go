@@ -180,7 +180,7 @@ func (s *Stream) Now() time.Time {
 	return s.now
 }
 
-// Ended tells that the capture was read to its end.
+// Ended reports whether the capture was read to its end.
 func (s *Stream) Ended() bool {
 	s.mu.Lock()
 	defer s.mu.Unlock()

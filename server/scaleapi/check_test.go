@@ -14,7 +14,7 @@ import (
 	"panside/internal/calibration"
 	"panside/internal/device"
 	"panside/internal/fault"
-	"panside/server/described"
+	"panside/server/openapitest"
 )
 
 var noon = time.Date(2026, 3, 1, 12, 0, 0, 0, time.UTC)
@@ -52,7 +52,7 @@ func (d *drawer) Keep(_ context.Context, c Check) (Check, error) {
 // do asks as package httpapi lets a phone named P.
 func (d *drawer) do(t *testing.T, method, path, body string) (status int, out []byte) {
 	t.Helper()
-	app := described.Serve(New(Options{Checks: d, Now: func() time.Time { return noon }}).Routes(), device.Device{ID: "P"})
+	app := openapitest.Serve(New(Options{Checks: d, Now: func() time.Time { return noon }}).Routes(), device.Device{ID: "P"})
 	resp, err := app.Test(httptest.NewRequest(method, path, strings.NewReader(body)), -1)
 	if err != nil {
 		t.Fatal(err)
@@ -61,7 +61,7 @@ func (d *drawer) do(t *testing.T, method, path, body string) (status int, out []
 	if out, err = io.ReadAll(resp.Body); err != nil {
 		t.Fatal(err)
 	}
-	if problem := described.Read(Description).Answer(method, "/api/v1/scale-check", resp.StatusCode, out); problem != "" {
+	if problem := openapitest.Read(Description).Answer(method, "/api/v1/scale-check", resp.StatusCode, out); problem != "" {
 		t.Errorf("%s %s %s: %s\n%s", method, path, body, problem, out)
 	}
 	return resp.StatusCode, out
@@ -176,7 +176,7 @@ func TestACheckIsEvaluatedOnce(t *testing.T) {
 	}
 	result.Place = "where it was evaluated"
 	k := &keeper{drawer{connected: ScaleName{"/dev/ttyUSB0", "status-comma"}}, result}
-	app := described.Serve(New(Options{Checks: k, Now: func() time.Time { return noon }}).Routes(), device.Device{ID: "P"})
+	app := openapitest.Serve(New(Options{Checks: k, Now: func() time.Time { return noon }}).Routes(), device.Device{ID: "P"})
 	resp, err := app.Test(httptest.NewRequest("POST", path, strings.NewReader(`{"check":{"readings":"none that could be evaluated"}}`)), -1)
 	if err != nil {
 		t.Fatal(err)

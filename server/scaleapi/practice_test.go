@@ -8,7 +8,7 @@ import (
 
 	"panside/internal/device"
 	"panside/internal/fault"
-	"panside/server/described"
+	"panside/server/openapitest"
 )
 
 // tray is a practice scale in memory; the real one is behind the whole server's
@@ -37,7 +37,7 @@ func (p *tray) Do(move, coin string) error {
 // askTray holds every answer that isn't an error to the description.
 func askTray(t *testing.T, p PracticeScale, method, body string) (status int, out string) {
 	t.Helper()
-	app := described.Serve(New(Options{Practice: p}).Routes(), device.Device{Role: device.Phone})
+	app := openapitest.Serve(New(Options{Practice: p}).Routes(), device.Device{Role: device.Phone})
 	resp, err := app.Test(httptest.NewRequest(method, "/api/v1/virtual", strings.NewReader(body)), -1)
 	if err != nil {
 		t.Fatal(err)
@@ -48,7 +48,7 @@ func askTray(t *testing.T, p PracticeScale, method, body string) (status int, ou
 		t.Fatal(err)
 	}
 	if resp.StatusCode == 200 {
-		if problem := described.Read(Description).Answer(method, "/api/v1/virtual", 200, raw); problem != "" {
+		if problem := openapitest.Read(Description).Answer(method, "/api/v1/virtual", 200, raw); problem != "" {
 			t.Errorf("%s %s: %s\n%s", method, body, problem, raw)
 		}
 	}
@@ -64,9 +64,9 @@ func TestCoinsOfThePracticeTray(t *testing.T) {
 	}{
 		{"GET", "", 200, `"tray":[{"id":"bronze",`},
 		{"POST", `{"do":"put","coin":"bronze"}`, 200, `"tray"`},
-		{"POST", `{"do":"throw"}`, described.Refused, string(fault.BadInput)},
-		{"POST", `{"do":"put","coin":"nothing"}`, described.Refused, string(fault.NotFound)},
-		{"POST", `{"do":`, described.Refused, string(fault.BadInput)},
+		{"POST", `{"do":"throw"}`, openapitest.Refused, string(fault.BadInput)},
+		{"POST", `{"do":"put","coin":"nothing"}`, openapitest.Refused, string(fault.NotFound)},
+		{"POST", `{"do":`, openapitest.Refused, string(fault.BadInput)},
 	} {
 		if status, out := askTray(t, p, tc.method, tc.body); status != tc.status || !strings.Contains(out, tc.holds) {
 			t.Errorf("%s %s: %d %s", tc.method, tc.body, status, out)
@@ -79,7 +79,7 @@ func TestCoinsOfThePracticeTray(t *testing.T) {
 
 func TestARealScaleHasNoTray(t *testing.T) {
 	for _, method := range []string{"GET", "POST"} {
-		if status, out := askTray(t, nil, method, `{"do":"put"}`); status != described.Refused || !strings.Contains(out, string(fault.NotVirtual)) {
+		if status, out := askTray(t, nil, method, `{"do":"put"}`); status != openapitest.Refused || !strings.Contains(out, string(fault.NotVirtual)) {
 			t.Errorf("%s: %d %s", method, status, out)
 		}
 	}

@@ -10,7 +10,7 @@ import (
 
 	"panside/internal/device"
 	"panside/internal/fault"
-	"panside/server/described"
+	"panside/server/openapitest"
 )
 
 // fixable is a scale in memory; the real one is behind the whole server's tests.
@@ -41,7 +41,7 @@ func (b *fixable) SetUnit(a Answer) error {
 // the description.
 func ask(t *testing.T, scale Scale, role device.Role, method, body string) (status int, out []byte) {
 	t.Helper()
-	app := described.Serve(New(Options{Scale: scale}).Routes(), device.Device{Role: role})
+	app := openapitest.Serve(New(Options{Scale: scale}).Routes(), device.Device{Role: role})
 	resp, err := app.Test(httptest.NewRequest(method, "/api/v1/scale", strings.NewReader(body)), -1)
 	if err != nil {
 		t.Fatal(err)
@@ -50,7 +50,7 @@ func ask(t *testing.T, scale Scale, role device.Role, method, body string) (stat
 	if out, err = io.ReadAll(resp.Body); err != nil {
 		t.Fatal(err)
 	}
-	if problem := described.Read(Description).Answer(method, "/api/v1/scale", resp.StatusCode, out); problem != "" {
+	if problem := openapitest.Read(Description).Answer(method, "/api/v1/scale", resp.StatusCode, out); problem != "" {
 		t.Errorf("%s %s: %s\n%s", method, body, problem, out)
 	}
 	return resp.StatusCode, out
@@ -67,7 +67,7 @@ func someView() View {
 }
 
 func TestEveryRouteIsDescribed(t *testing.T) {
-	if problem := described.Read(Description).Served(New(Options{}).Routes()); problem != "" {
+	if problem := openapitest.Read(Description).Served(New(Options{}).Routes()); problem != "" {
 		t.Error(problem)
 	}
 }

@@ -92,7 +92,7 @@ func withoutAck(command, data []byte) []byte {
 type command struct {
 	send []byte
 	at   []dialect.Settings // line settings usual with scales that take it
-	// onlyUnanswered tells that it isn't sent where another has been answered.
+	// onlyUnanswered reports whether it isn't sent where another has been answered.
 	onlyUnanswered bool
 }
 
@@ -131,7 +131,7 @@ func commands(o dialect.Options) []command {
 
 var lineEnd = []byte("\r\n")
 
-// lineCommand is the one of more than a letter.
+// lineCommand is the only command longer than one letter.
 var lineCommand = []byte("SI\r\n")
 
 // refusal reports whether an answer says that a command wasn't understood, and

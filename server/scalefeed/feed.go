@@ -71,8 +71,8 @@ type Snapshot struct {
 	// is, 0 to 1.
 	Dialect string
 	Sure    float64
-	// Assumed: not all of the scale's own errors were measured with check weights,
-	// for this load. Checked is when they were; zero if never.
+	// Assumed reports whether the scale's own errors were not all measured with check
+	// weights, for this load. Checked is when they were; zero if never.
 	Assumed bool
 	Checked time.Time
 	Problem *fault.Error // nil while all is well
@@ -83,11 +83,6 @@ type Snapshot struct {
 
 // StaleAfter is the age from which a weight may not be used any more.
 const StaleAfter = time.Second
-
-// Stale reports whether the snapshot has no weight or one too old to be used.
-func (s Snapshot) Stale(now time.Time) bool {
-	return s.At.IsZero() || now.Sub(s.At) > StaleAfter
-}
 
 // Options choose how a feed works. The zero value finds the format by itself
 // and counts the scale as unproven.
@@ -244,8 +239,8 @@ func pause(ctx context.Context, d time.Duration) {
 	}
 }
 
-// session opens the source and lives with it until it is lost. flowed tells
-// that readings came.
+// session opens the source and lives with it until it is lost. flowed
+// reports whether readings came.
 func (f *Feed) session(ctx context.Context) (flowed bool) {
 	stream, info, err := f.src.Open(ctx)
 	if err != nil {
@@ -359,7 +354,7 @@ func (f *Feed) broken(info Info, problem *fault.Error) {
 	}
 }
 
-// search tells that the source looks for a scale, unless the person is being
+// search reports whether the source looks for a scale, unless the person is being
 // told something better.
 func (f *Feed) search(info Info, what *fault.Error) {
 	if f.Latest().Problem == nil {

@@ -190,10 +190,11 @@ func TestStaleWithinASecondThenSilentThenBack(t *testing.T) {
 		b := run(t, newSource(s), scalefeed.Options{})
 		s.send(empty, 20)
 		s.send(bronze, 30)
-		if b.after(0).Stale(time.Now()) {
+		stale := func(s scalefeed.Snapshot) bool { return time.Since(s.At) > scalefeed.StaleAfter }
+		if stale(b.after(0)) {
 			t.Error("stale while lines arrive")
 		}
-		if now := b.after(time.Second); !now.Stale(time.Now()) {
+		if !stale(b.after(time.Second)) {
 			t.Error("not stale a second after the last line")
 		}
 		now := b.after(2100 * time.Millisecond)

@@ -24,7 +24,7 @@ const (
 // Candidate is a place where a scale could be.
 type Candidate struct {
 	Info Info
-	// Certain tells that the device says of itself that it is a scale.
+	// Certain reports whether the device says of itself that it is a scale.
 	Certain bool
 	// Open opens it under line settings, which don't matter where there are
 	// none. A stream with a method Set(dialect.Settings) error can be changed to
@@ -61,7 +61,7 @@ type Finder struct {
 	Answers func(scale string) Answers
 	// PortSettings, if set, are the only ones that are tried.
 	PortSettings dialect.Settings
-	// Insist tells that the person named the one candidate: a silent one is
+	// Insist reports whether the person named the one candidate: a silent one is
 	// waited for.
 	Insist bool
 	Log    *slog.Logger
@@ -332,8 +332,8 @@ func (f *Finder) mayAsk(s *searched) bool {
 	return !known || time.Since(before.at) >= min(askAgain*time.Duration(before.times), askSeldom)
 }
 
-// newcomer tells, looking once a second, whether a candidate is there that none
-// of the places is.
+// newcomer looks once a second and reports whether a candidate is there that is
+// not among the places.
 func (f *Finder) newcomer(places []*searched) func() bool {
 	known := map[string]bool{}
 	for _, s := range places {

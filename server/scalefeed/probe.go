@@ -52,7 +52,7 @@ const (
 // practice).
 var speeds = []int{9600, 2400, 4800, 1200, 19200, 38400, 57600, 115200}
 
-// listening is what one listens under: seven data bits with a parity bit or a
+// listening are the settings under which a line is listened to: seven data bits with a parity bit or a
 // second stop bit, read as eight, come out right but for their highest bit,
 // which is taken off again. So two framings hear all the usual ones.
 var listening = settings(speeds, "8N1", "8E1")
@@ -93,11 +93,11 @@ func unique(all []dialect.Settings) []dialect.Settings {
 // finding is what a probe found out.
 type finding struct {
 	scale bool
-	// asks tells that it is a scale once the person says its unit.
+	// asks reports whether it is a scale once the person says its unit.
 	asks    bool
 	spoke   bool // bytes came, whatever they were
 	unasked bool // and came without a command
-	// strange tells that it spoke in lines of text and of no known format, so
+	// strange reports whether it spoke in lines of text and of no known format, so
 	// that under other settings there is nothing to hear.
 	strange bool
 	line    dialect.Settings
@@ -110,7 +110,7 @@ type finding struct {
 	fed []byte
 }
 
-// done tells that there is nothing more to look for on the line.
+// done reports whether there is nothing more to look for on the line.
 func (f finding) done() bool { return f.scale || f.asks }
 
 // probe looks for a scale on one open line.
@@ -119,7 +119,7 @@ type probe struct {
 	opts dialect.Options
 	stop <-chan struct{}
 	slow func() // called when it takes longer
-	// thorough tells that every command is sent under every setting, and not
+	// thorough reports whether every command is sent under every setting, and not
 	// only where it is usual.
 	thorough bool
 }
@@ -147,7 +147,7 @@ type ear struct {
 
 func (p *probe) newEar() *ear { return &ear{decoder: dialect.NewDecoder(p.opts)} }
 
-// hear takes bytes and tells whether they decide anything.
+// hear takes bytes and reports whether it is known now what is on the line.
 func (e *ear) hear(data []byte) bool {
 	e.spoke = e.spoke || len(data) > 0
 	data = e.withoutStopBits(data)
@@ -186,7 +186,7 @@ func (e *ear) asks() bool {
 	return ask != dialect.AskNothing && e.open >= claimReadings && e.open > e.bad && e.sure()
 }
 
-// lacksUnit tells of readings that a word of the person makes good.
+// lacksUnit reports whether a reading only lacks a unit, which the person can say.
 func lacksUnit(r mass.Reading) bool {
 	return r.Problem != nil && (r.Problem.Code == fault.UnknownUnit || r.Problem.Code == fault.AmbiguousUnit)
 }
@@ -247,11 +247,11 @@ func (e *ear) finding(line dialect.Settings) finding {
 	return f
 }
 
-// strange tells of a device that sends lines of no known format.
+// strange reports whether the device sends lines, but of no known format.
 func (e *ear) strange() bool { return e.bad >= strangeLines && e.bad > e.good+e.open }
 
-// patience is how long an ear goes on listening after so long, with its newest
-// byte so long ago.
+// patience is how much longer an ear listens. heardFor is how long it has listened
+// already, quiet how long ago its newest byte came.
 func (e *ear) patience(heardFor, quiet time.Duration) time.Duration {
 	switch {
 	case !e.spoke:

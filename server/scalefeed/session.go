@@ -243,7 +243,7 @@ func (s *session) reading(r mass.Reading, now time.Time) {
 	})
 }
 
-// passing tells of problems that concern one line and not the scale.
+// passing reports whether a problem concerns one line only and not the scale.
 func passing(p *fault.Error) bool {
 	return p.Code == fault.Garbled || p.Code == fault.NotTheLoad
 }
@@ -260,7 +260,7 @@ func (s *session) listen(now time.Time) {
 	}
 }
 
-// elsewhere tells that it is time to search again, on a stream that a search
+// elsewhere reports whether it is time to search again, on a stream that a search
 // found.
 func (s *session) elsewhere(now time.Time) bool {
 	searched, ok := s.stream.(interface {

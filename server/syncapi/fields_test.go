@@ -10,7 +10,7 @@ import (
 	"testing"
 
 	"panside/internal/journal"
-	"panside/server/described"
+	"panside/server/openapitest"
 )
 
 const hash = "0123456789abcdef0123456789abcdef0123456789abcdef0123456789abcdef"
@@ -61,7 +61,7 @@ var fieldValues = map[string]map[string]struct{ good, bad []string }{
 // TestFieldsAreAsDescribed: the core and the description agree on every field,
 // and on which of its values are good.
 func TestFieldsAreAsDescribed(t *testing.T) {
-	doc := described.Read(Description, Fields)
+	doc := openapitest.Read(Description, Fields)
 	for _, kind := range journal.Kinds() {
 		var tried []string
 		for field, values := range fieldValues[kind] {
@@ -89,7 +89,7 @@ func TestFieldsAreAsDescribed(t *testing.T) {
 }
 
 // schemaOf is where the document describes a field's value.
-func schemaOf(t *testing.T, doc described.Document, kind, field string) []string {
+func schemaOf(t *testing.T, doc openapitest.Document, kind, field string) []string {
 	t.Helper()
 	at := []string{"components", "schemas", strings.ToUpper(kind[:1]) + kind[1:] + "Fields"}
 	if exact := append(slices.Clip(at), "properties", field); doc.At(exact...) != nil {
@@ -138,7 +138,7 @@ func TestARefusalSaysWhichRuleIsBroken(t *testing.T) {
 	if _, err := journal.ParseEntry([]byte(entry)); err != nil {
 		t.Fatal(err)
 	}
-	doc := described.Read(Description)
+	doc := openapitest.Read(Description)
 	words, _ := doc.At("components", "schemas", "Receipt", "properties", "refused", "items", "properties", "broken", "enum").([]any)
 	text, _ := doc.At("components", "schemas", "Entry", "description").(string)
 	for _, w := range words {
@@ -167,7 +167,7 @@ func TestLimitsAreAsDescribed(t *testing.T) {
 		"entries_a_push": journal.MaxBatch, "entries_a_page": journal.MaxPage, "bytes_of_entries": journal.MaxBytes,
 		"value_bytes": journal.MaxValue, "replaces": journal.MaxReplaces, "photo_bytes": journal.MaxPhoto, "photos_asked_at_once": maxAsked,
 	}
-	doc := described.Read(Fields)
+	doc := openapitest.Read(Fields)
 	if problem := doc.Limited(want); problem != "" || len(doc.Limits()) != len(want) {
 		t.Errorf("%sdescribed %v", problem, doc.Limits())
 	}

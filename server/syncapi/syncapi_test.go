@@ -19,7 +19,7 @@ import (
 	"panside/internal/device"
 	"panside/internal/fault"
 	"panside/internal/journal"
-	"panside/server/described"
+	"panside/server/openapitest"
 )
 
 // laptop is entries and photos in memory; the real ones are behind the whole
@@ -90,7 +90,7 @@ func (l *laptop) NotHeld(device string, sums []string) { l.notHeld = append(sums
 // app serves the routes as package httpapi does, for a phone named D.
 func (l *laptop) app() *fiber.App {
 	api := New(Options{Entries: l, Photos: l, Care: l, Now: time.Now, Grown: func(c string) { l.grown = append(l.grown, c) }})
-	return described.Serve(api.Routes(), device.Device{ID: "D"})
+	return openapitest.Serve(api.Routes(), device.Device{ID: "D"})
 }
 
 type answered struct {
@@ -126,13 +126,13 @@ func (a answered) code() fault.Code {
 const entry = `{"id":"a.1","at":"5.0","record":"0190a000-0000-7000-8000-000000000001","kind":"find","field":"note","value":"\u003cx"}`
 
 func TestEveryRouteIsDescribed(t *testing.T) {
-	if problem := described.Read(Description).Served(New(Options{}).Routes()); problem != "" {
+	if problem := openapitest.Read(Description).Served(New(Options{}).Routes()); problem != "" {
 		t.Error(problem)
 	}
 }
 
 func TestAnswersAreAsDescribed(t *testing.T) {
-	doc := described.Read(Description)
+	doc := openapitest.Read(Description)
 	l := &laptop{
 		receipt:  journal.Receipt{V: 1, Stored: 1, Refused: []journal.Refusal{{Index: 1, ID: "a.2", Code: fault.Forked, Sentence: "x"}, {Index: 2, Code: fault.BadInput, Sentence: "x"}}, Cursor: "1.00"},
 		page:     journal.Page{V: 1, Entries: []json.RawMessage{json.RawMessage(entry), json.RawMessage(strings.Replace(entry, `}`, `,"replaces":["b.1"],"prev":"`+strings.Repeat("0", 64)+`"}`, 1))}, Cursor: "1.00", More: true},
@@ -301,7 +301,7 @@ func TestAPhotoIsSentOnce(t *testing.T) {
 	}
 	l.fail = fault.New(fault.NotFound, "not here")
 	for _, method := range []string{"GET", "HEAD"} {
-		if a := l.do(t, method, "/api/v1/photos/abc", ""); a.status != described.Refused || method == "GET" && a.code() != fault.NotFound {
+		if a := l.do(t, method, "/api/v1/photos/abc", ""); a.status != openapitest.Refused || method == "GET" && a.code() != fault.NotFound {
 			t.Errorf("%s %d %s", method, a.status, a.body)
 		}
 	}

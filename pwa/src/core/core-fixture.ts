@@ -11,6 +11,11 @@ const program = join(built, "core.wasm");
 
 /** Whether the core was built, as it is after the app was. */
 export const coreIsBuilt = existsSync(program);
+if (!coreIsBuilt) {
+  const left = `${program} isn't built, so nothing is tried over the real core`;
+  if (process.env.PANSIDE_WHOLE) throw new Error(left); // the test command builds it first
+  process.stderr.write(`${left}; \`go run ./server/up build\` builds it\n`);
+}
 
 interface GoProgram {
   importObject: WebAssembly.Imports;

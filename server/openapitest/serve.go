@@ -1,4 +1,4 @@
-package described
+package openapitest
 
 import (
 	"fmt"

@@ -1,7 +1,7 @@
-// Package described helps tests to hold an API to its OpenAPI description: the
+// Package openapitest helps tests to hold an API to its OpenAPI description: the
 // routes that are served, and the answers they give. OpenAPI 3.1 describes JSON by
-// JSON Schema, which a library checks.
-package described
+// JSON Schema 2020-12, which a library checks, formats too.
+package openapitest
 
 import (
 	"bytes"
@@ -25,7 +25,8 @@ type Document struct {
 const where = "description.json"
 
 // Read reads a description, and others whose paths and components belong to it.
-// It panics if that is no JSON, which a test may.
+// It panics if that is no JSON, which a test may, and at a format that nothing
+// would be held to.
 func Read(raw []byte, more ...[]byte) Document {
 	doc := parsed(raw)
 	for _, m := range more {
@@ -42,6 +43,7 @@ func Read(raw []byte, more ...[]byte) Document {
 	}
 	strict(doc)
 	c := jsonschema.NewCompiler()
+	c.AssertFormat() // JSON Schema itself lets a format be a mere remark
 	if err := c.AddResource(where, doc); err != nil {
 		panic(err)
 	}
@@ -55,6 +57,10 @@ func parsed(raw []byte) map[string]any {
 	}
 	return v.(map[string]any)
 }
+
+// formats are those that a description may name. The library knows more of
+// JSON Schema's, and passes over any that it doesn't know.
+var formats = []string{"date", "date-time", "email", "ipv4", "ipv6", "uri", "uuid"}
 
 // strict forbids in every object what isn't described, where the description
 // doesn't say otherwise: a reader may meet more than it knows, but a server must
@@ -70,8 +76,13 @@ func strict(v any) {
 		if isSchema {
 			v["additionalProperties"] = false
 		}
-		for _, part := range v {
-			strict(part)
+		if format, ok := v["format"].(string); ok && !slices.Contains(formats, format) {
+			panic("nothing checks the format " + format)
+		}
+		for name, part := range v {
+			if name != "example" && name != "examples" { // answers, not schemas
+				strict(part)
+			}
 		}
 	case []any:
 		for _, part := range v {

@@ -1,4 +1,4 @@
-package described_test
+package openapitest_test
 
 import (
 	"io"
@@ -10,11 +10,11 @@ import (
 
 	"panside/internal/device"
 	"panside/internal/fault"
-	"panside/server/described"
+	"panside/server/openapitest"
 	"panside/server/route"
 )
 
-var doc = described.Read([]byte(`{
+var doc = openapitest.Read([]byte(`{
 	"paths": {"/a/{id}": {"get": {"responses": {"200": {"content": {"application/json": {"schema": {"$ref": "#/components/schemas/A"}}}}}}}},
 	"components": {"schemas": {"A": {"type": "object", "required": ["n"], "properties": {
 		"n": {"type": "integer"}, "s": {"type": ["string", "null"]}, "c": {"const": 1}, "e": {"enum": ["x", "y"]},
@@ -22,7 +22,7 @@ var doc = described.Read([]byte(`{
 }`))
 
 func TestRoutes(t *testing.T) {
-	if got := doc.Routes(); !slices.Equal(got, []string{"GET /a/{id}"}) || described.Route("GET", "/a/:id") != got[0] {
+	if got := doc.Routes(); !slices.Equal(got, []string{"GET /a/{id}"}) || openapitest.Route("GET", "/a/:id") != got[0] {
 		t.Errorf("%q", got)
 	}
 }
@@ -55,8 +55,47 @@ func TestAnswers(t *testing.T) {
 	}
 }
 
+// TestMoreThanTypes: the format, the pattern and the bounds of a value are held too.
+func TestMoreThanTypes(t *testing.T) {
+	doc := openapitest.Read([]byte(`{"components": {"schemas": {"A": {"type": "object", "properties": {
+		"at": {"type": "string", "format": "date-time"}, "id": {"type": "string", "format": "uuid"},
+		"lot": {"type": "string", "pattern": "^[a-z]{2}$"}, "pin": {"type": "integer", "minimum": 0, "maximum": 9},
+		"name": {"type": "string", "minLength": 1, "maxLength": 3}, "list": {"type": "array", "maxItems": 1}}}}}}`))
+	for body, good := range map[string]bool{
+		`{"at":"2026-11-29T21:04:05.5Z"}`:               true,
+		`{"at":"2026-11-29 21:04:05"}`:                  false,
+		`{"at":"2026-13-29T21:04:05Z"}`:                 false,
+		`{"id":"0190a000-0000-7000-8000-000000000001"}`: true,
+		`{"id":"0190a000"}`:                             false,
+		`{"lot":"ab"}`:                                  true,
+		`{"lot":"ab1"}`:                                 false,
+		`{"pin":0}`:                                     true,
+		`{"pin":-1}`:                                    false,
+		`{"pin":10}`:                                    false,
+		`{"name":"x"}`:                                  true,
+		`{"name":""}`:                                   false,
+		`{"name":"long"}`:                               false,
+		`{"list":[1]}`:                                  true,
+		`{"list":[1,2]}`:                                false,
+	} {
+		if problem := doc.Schema("A", []byte(body)); (problem == "") != good {
+			t.Errorf("%s: %q", body, problem)
+		}
+	}
+}
+
+// TestAFormatThatNothingChecks: a slip in a format's name would let anything pass.
+func TestAFormatThatNothingChecks(t *testing.T) {
+	defer func() {
+		if recover() == nil {
+			t.Error("it is read")
+		}
+	}()
+	openapitest.Read([]byte(`{"components": {"schemas": {"A": {"type": "string", "format": "datetime"}}}}`))
+}
+
 func TestLimited(t *testing.T) {
-	doc := described.Read([]byte(`{"paths": {}, "x-limits": {"a": 5, "b": 0}}`))
+	doc := openapitest.Read([]byte(`{"paths": {}, "x-limits": {"a": 5, "b": 0}}`))
 	for _, tc := range []struct {
 		want map[string]float64
 		good bool
@@ -72,7 +111,7 @@ func TestLimited(t *testing.T) {
 }
 
 func TestAQuestionIsHeldToItsSchema(t *testing.T) {
-	doc := described.Read([]byte(`{"paths": {"/a/{id}": {"post": {"requestBody": {"content": {"application/json": {"schema": {"$ref": "#/components/schemas/A"}}}}}}}, "components": {"schemas": {}}}`),
+	doc := openapitest.Read([]byte(`{"paths": {"/a/{id}": {"post": {"requestBody": {"content": {"application/json": {"schema": {"$ref": "#/components/schemas/A"}}}}}}}, "components": {"schemas": {}}}`),
 		[]byte(`{"components": {"schemas": {"A": {"type": "object", "properties": {"n": {"type": "integer"}}}}}}`))
 	for body, good := range map[string]bool{`{"n":1}`: true, `{"n":"1"}`: false, `{"m":1}`: false, `{`: false} {
 		if problem := doc.Question("POST", "/a/{id}", []byte(body)); (problem == "") != good {
@@ -82,7 +121,7 @@ func TestAQuestionIsHeldToItsSchema(t *testing.T) {
 }
 
 func TestServedIsWhatIsDescribed(t *testing.T) {
-	doc := described.Read([]byte(`{"paths": {"/api/v1/a/{id}": {"get": {}}}}`))
+	doc := openapitest.Read([]byte(`{"paths": {"/api/v1/a/{id}": {"get": {}}}}`))
 	if problem := doc.Served([]route.Route{route.Get("/a/:id", nil)}); problem != "" {
 		t.Error(problem)
 	}
@@ -94,7 +133,7 @@ func TestServedIsWhatIsDescribed(t *testing.T) {
 }
 
 func TestServeHandsOnErrors(t *testing.T) {
-	app := described.Serve([]route.Route{route.Get("/a", func(c *fiber.Ctx, by device.Device) error {
+	app := openapitest.Serve([]route.Route{route.Get("/a", func(c *fiber.Ctx, by device.Device) error {
 		return fault.New(fault.NotFound, by.ID)
 	})}, device.Device{ID: "P"})
 	resp, err := app.Test(httptest.NewRequest("GET", "/api/v1/a", nil))
@@ -103,7 +142,7 @@ func TestServeHandsOnErrors(t *testing.T) {
 	}
 	defer resp.Body.Close()
 	body, err := io.ReadAll(resp.Body)
-	if err != nil || resp.StatusCode != described.Refused || string(body) != `{"error":{"code":"not-found","sentence":"P"}}` {
+	if err != nil || resp.StatusCode != openapitest.Refused || string(body) != `{"error":{"code":"not-found","sentence":"P"}}` {
 		t.Errorf("%d %s %v", resp.StatusCode, body, err)
 	}
 }
