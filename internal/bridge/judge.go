@@ -149,8 +149,8 @@ func knownFields(in []byte, prefix string, known []string) error {
 func readDate(j *judgeIn, q *verdict.Question) error {
 	year, mint := j.Year, j.Mint
 	switch d := strings.ToLower(string(j.Evidence.Date)); d {
-	case "", string(verdict.Sure), string(verdict.Unsure):
-		q.Evidence.Date = verdict.Sureness(d)
+	case "", string(verdict.ReadTwice), string(verdict.Guessed):
+		q.Evidence.Date = verdict.Care(d)
 	default:
 		if year != "" && year != "0" && year != text(d) {
 			return bad("evidence.date", fault.BadInput, "The date is given twice and differs. Nothing was judged; give one year.")
@@ -158,8 +158,8 @@ func readDate(j *judgeIn, q *verdict.Question) error {
 		year = text(d)
 	}
 	switch m := strings.ToLower(string(j.Evidence.Mint)); m {
-	case "", string(verdict.Sure), string(verdict.Unsure):
-		q.Evidence.Mint = verdict.Sureness(m)
+	case "", string(verdict.ReadTwice), string(verdict.Guessed):
+		q.Evidence.Mint = verdict.Care(m)
 	default:
 		if mint != "" && mint != "?" && !strings.EqualFold(string(mint), m) {
 			return bad("evidence.mint", fault.BadInput, "The mint mark is given twice and differs. Nothing was judged; give one mark.")

@@ -312,9 +312,9 @@ type Country struct {
 	Neighbour string
 }
 
-// Guest is a coin that a country's mint struck for another one, whose planchets
-// so lay in the house beside its own.
-type Guest struct {
+// ForeignStrike is a coin that a country’s mint struck for another one, whose
+// planchets so lay in the house beside its own.
+type ForeignStrike struct {
 	Name     string // "Belgian 2 francs"
 	Country  string // whose mint struck it
 	Spans    []Span // years; marks aren't given

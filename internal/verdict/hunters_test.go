@@ -23,10 +23,10 @@ func TestAsASearcherWouldJudge(t *testing.T) {
 	}{
 		{key: "US/cent", year: 1943, y: 3.11, call: verdict.Look, says: "that of a bronze cent, not of its year"},
 		{key: "US/cent", year: 1943, y: 2.72, evidence: verdict.Evidence{Colour: coin.Red}, call: verdict.Ordinary, says: "a stain or a coating"},
-		{key: "US/cent", year: 1943, y: 3.11, evidence: verdict.Evidence{Magnetic: verdict.NotAttracted, Colour: coin.Red, Date: verdict.Sure, Design: verdict.Yes}, call: verdict.Look, says: "that of a bronze cent, not of its year. Ask an expert"},
+		{key: "US/cent", year: 1943, y: 3.11, evidence: verdict.Evidence{Magnetic: verdict.NotAttracted, Colour: coin.Red, Date: verdict.ReadTwice, Design: verdict.Yes}, call: verdict.Look, says: "that of a bronze cent, not of its year. Ask an expert"},
 		{key: "US/cent", year: 1990, y: 2.46, evidence: verdict.Evidence{Colour: coin.Grey}, call: verdict.Ordinary, says: "can’t tell a stain from missing plating"},
 		{key: "US/cent", year: 1998, y: 2.27, evidence: verdict.Evidence{Design: verdict.Yes, Colour: coin.White}, call: verdict.Look, says: "light for a cent, but right for a clad dime"},
-		{key: "US/quarter", year: 1965, y: 6.24, evidence: verdict.Evidence{Stripe: verdict.No, Date: verdict.Sure}, call: verdict.Look, says: "that of a 90 % silver quarter, not of its year. Ask an expert"},
+		{key: "US/quarter", year: 1965, y: 6.24, evidence: verdict.Evidence{Stripe: verdict.No, Date: verdict.ReadTwice}, call: verdict.Look, says: "that of a 90 % silver quarter, not of its year. Ask an expert"},
 		{key: "US/quarter", y: 8.10, call: verdict.Look, says: "dollar weighs. Is it a quarter?"},
 		{key: "US/cent", year: 1944, y: 2.70, call: verdict.Look, says: "that of a zinc-coated steel cent, not of its year"},
 		{key: "US/cent", y: 2.70, call: verdict.Either, says: "Zinc-coated steel or bronze"},
@@ -59,7 +59,7 @@ func TestAsASearcherWouldJudge(t *testing.T) {
 		{key: "US/half", year: 1976, mint: "S", y: 11.50, call: verdict.Either, says: "Look along the edge"},
 		{key: "US/dollar", y: 8.10, call: verdict.Either, says: "Manganese brass or clad"},
 		{key: "US/dollar", year: 2000, y: 5.67, call: verdict.Look, says: "what a clad quarter weighs. Is it a dollar?"},
-		{key: "US/dollar", year: 2000, y: 5.67, evidence: verdict.Evidence{Design: verdict.Yes, Date: verdict.Sure}, call: verdict.Look, says: "right for a clad quarter"},
+		{key: "US/dollar", year: 2000, y: 5.67, evidence: verdict.Evidence{Design: verdict.Yes, Date: verdict.ReadTwice}, call: verdict.Look, says: "right for a clad quarter"},
 		{key: "US/dollar", year: 2007, y: 8.10, evidence: verdict.Evidence{Edge: coin.EdgePlain}, call: verdict.Ordinary, says: "its edge should be another"},
 		{key: "US/dollar", year: 1972, mint: "D", y: 24.59, call: verdict.Look, says: "40 % silver dollar, not of its date and mint mark"},
 		{key: "US/dollar", year: 1879, mint: "CC", y: 24.00, call: verdict.Ordinary, says: "Is it worn flat?"},
@@ -105,9 +105,9 @@ func TestYearsAreToldInOrder(t *testing.T) {
 	}
 }
 
-// TestGuestsComeFromTheBook: a planchet of a coin struck for another country is
+// TestStruckForOthersComesFromTheBook: a planchet of a coin struck for another country is
 // listed with what is known of it, in the years of the striking only.
-func TestGuestsComeFromTheBook(t *testing.T) {
+func TestStruckForOthersComesFromTheBook(t *testing.T) {
 	for year, want := range map[int]bool{1944: true, 1950: false} {
 		q := on(0.01, 2.75, "cent")
 		q.Year = year

@@ -27,8 +27,8 @@ func TestTwoAtOnceAreAskedForBeforeAnotherPlanchet(t *testing.T) {
 			if v.Call != verdict.Look || !strings.HasPrefix(v.Headline, "Two coins at once?") || !strings.Contains(v.Headline, tc.also) {
 				t.Errorf("%s, %.2f g on %.2f: %s, %q", tc.denomination, float64(tc.grams), float64(step), v.Call, v.Headline)
 			}
-			if v.Hint != "" || v.Tally != (verdict.Tally{Again: true}) || v.Spoken != "Two coins at once? Weigh each alone." {
-				t.Errorf("%s: %+v, %q", tc.denomination, v.Tally, v.Spoken)
+			if v.Hint != "" || v.CountAs != (verdict.CountAs{Again: true}) || v.Spoken != "Two coins at once? Weigh each alone." {
+				t.Errorf("%s: %+v, %q", tc.denomination, v.CountAs, v.Spoken)
 			}
 			if len(v.Explanations) == 0 || v.Explanations[0].Kind != verdict.TwoCoins || v.Explanations[0].Expert || v.Explanations[0].Confirm == "" {
 				t.Errorf("%s: %+v", tc.denomination, v.Explanations)
@@ -41,7 +41,7 @@ func TestTwoAtOnceAreAskedForBeforeAnotherPlanchet(t *testing.T) {
 // for, and a coin that was looked at.
 func TestOneCoinIsNotTakenForTwo(t *testing.T) {
 	two := func(v verdict.Verdict) bool {
-		return v.Tally.Again || slices.ContainsFunc(v.Explanations, func(e verdict.Explanation) bool { return e.Kind == verdict.TwoCoins && e.LikelihoodRatio > 1 })
+		return v.CountAs.Again || slices.ContainsFunc(v.Explanations, func(e verdict.Explanation) bool { return e.Kind == verdict.TwoCoins && e.LikelihoodRatio > 1 })
 	}
 	for _, tc := range []struct {
 		denomination string
@@ -70,7 +70,7 @@ func TestNoSingleCoinOfAnyKeyIsTakenForTwo(t *testing.T) {
 		}
 		for _, i := range book.Issues("US", d.ID) {
 			g := mass.Grams(book.Planchet(i.Planchet).Mass.Value)
-			if v := judge(t, on(0.01, g, d.ID)); v.Tally.Again {
+			if v := judge(t, on(0.01, g, d.ID)); v.CountAs.Again {
 				t.Errorf("%s, %s of %.2f g: %q", d.ID, i.Name, float64(g), v.Headline)
 			}
 		}

@@ -10,7 +10,7 @@ import (
 )
 
 // words writes the headline for the glass and the line for the ear.
-func (w *weighing) words(v *Verdict, best int, p *posterior, found []candidate) {
+func (w *weighing) words(v *Verdict, best int, p *posterior, found []draft) {
 	weight := decimal(w.y, w.digits()) + " g"
 	// more puts a remark behind the last word.
 	more := func(line *string, remark string) { *line = (*line)[:len(*line)-1] + remark + "." }
@@ -24,7 +24,7 @@ func (w *weighing) words(v *Verdict, best int, p *posterior, found []candidate) 
 			more(&v.Headline, "; "+w.contradiction(best))
 			more(&v.Spoken, ", but look again")
 		case w.stain(best, v.Hint):
-			if slices.ContainsFunc(found, func(c candidate) bool { return c.kind == MissingLayer }) {
+			if slices.ContainsFunc(found, func(c draft) bool { return c.kind == MissingLayer }) {
 				more(&v.Headline, "; weight can’t tell a stain from missing plating")
 				break
 			}
@@ -39,7 +39,7 @@ func (w *weighing) words(v *Verdict, best int, p *posterior, found []candidate) 
 			more(&v.Spoken, ", "+string(v.Hint))
 		}
 	case Look:
-		if v.Tally.Again = w.two(found); v.Tally.Again {
+		if v.CountAs.Again = w.two(found); v.CountAs.Again {
 			v.Headline, v.Spoken = w.twoAtOnce(weight), "Two coins at once? Weigh each alone."
 			break
 		}
@@ -48,7 +48,7 @@ func (w *weighing) words(v *Verdict, best int, p *posterior, found []candidate) 
 	default:
 		open = w.undecided(v, p)
 	}
-	v.Tally = w.tally(v, p, open)
+	v.CountAs = w.countAs(v, p, open)
 }
 
 // twoAtOnce is the headline of two coins on the pan, with the coin of another
@@ -56,7 +56,7 @@ func (w *weighing) words(v *Verdict, best int, p *posterior, found []candidate) 
 func (w *weighing) twoAtOnce(weight string) string {
 	line := "Two coins at once? " + weight + " is right for two of them"
 	if i := w.likelyOther(); i >= 0 {
-		line += ", and for " + w.strange[i].word
+		line += ", and for " + w.alternatives[i].word
 	}
 	return line + ". Weigh each alone."
 }
@@ -169,16 +169,16 @@ func (w *weighing) exception(p *posterior) string {
 	rival := &w.families[f]
 	if !rival.regular {
 		best, top := -1, 0.0
-		for i := range w.strange {
-			s := &w.strange[i]
+		for i := range w.alternatives {
+			s := &w.alternatives[i]
 			if x := s.kind.prior() * w.share[i] * w.other[i]; w.blanks[s.blank].family == f && x > top {
 				best, top = i, x
 			}
 		}
-		if best < 0 || w.strange[best].kind.Rare() {
+		if best < 0 || w.alternatives[best].kind.Rare() {
 			return ""
 		}
-		return ", unless it is " + w.strange[best].word
+		return ", unless it is " + w.alternatives[best].word
 	}
 	if w.year != 0 || len(rival.years) == 0 || len(rival.years) > 3 {
 		return ""
@@ -236,9 +236,9 @@ func (w *weighing) shortMetal(f int) string {
 }
 
 // find is the headline of a coin that deserves a look.
-func (w *weighing) find(weight string, best int, p *posterior, found []candidate) string {
+func (w *weighing) find(weight string, best int, p *posterior, found []draft) string {
 	if i := w.likelyOther(); i >= 0 {
-		return weight + " is what " + w.strange[i].word + " weighs. Is it " + a(w.noun) + "?"
+		return weight + " is what " + w.alternatives[i].word + " weighs. Is it " + a(w.noun) + "?"
 	}
 	if years := w.seldomMet(p); years != "" {
 		return weight + " is that of " + a(w.noun) + " of " + years + ". Read the date."
@@ -248,7 +248,7 @@ func (w *weighing) find(weight string, best int, p *posterior, found []candidate
 	}
 	side := w.side(best)
 	if i := w.named(found); i >= 0 {
-		s := &w.strange[i]
+		s := &w.alternatives[i]
 		switch {
 		case s.kind == TransitionalAlloy:
 			return weight + " is that of " + s.word + ", not of its year." + again(found, "the date")
@@ -260,8 +260,8 @@ func (w *weighing) find(weight string, best int, p *posterior, found []candidate
 		line := weight + " fits " + s.word
 		if s.kind == ForeignCoin {
 			if o := w.besides(i, found); o >= 0 {
-				line += " or " + w.strange[o].word
-				if k := w.strange[o].kind; k == WrongPlanchet || k == DoubleDenomination {
+				line += " or " + w.alternatives[o].word
+				if k := w.alternatives[o].kind; k == WrongPlanchet || k == DoubleDenomination {
 					line += "’s planchet"
 				}
 			}
@@ -276,7 +276,7 @@ func (w *weighing) find(weight string, best int, p *posterior, found []candidate
 
 // anotherYear is the headline of a metal that is the likeliest and that the
 // date and mark as read rule out; empty if it isn’t so.
-func (w *weighing) anotherYear(weight string, p *posterior, found []candidate) string {
+func (w *weighing) anotherYear(weight string, p *posterior, found []draft) string {
 	const likely = 0.3
 	if len(p.order) == 0 || !w.families[p.order[0]].regular || p.chance[p.order[0]] < likely || !w.misfits(p.order[0]) {
 		return ""
@@ -292,7 +292,7 @@ func (w *weighing) anotherYear(weight string, p *posterior, found []candidate) s
 
 // again asks to read something again, or, where all else has been ruled out, to
 // ask an expert.
-func again(found []candidate, what string) string {
+func again(found []draft, what string) string {
 	for _, c := range found {
 		if c.expert {
 			return " Ask an expert."
