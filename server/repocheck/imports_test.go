@@ -79,6 +79,7 @@ var coreMayImport = map[string][]string{
 	"journal":         {},
 	"settle":          {},
 	"simscale":        {"dialect"},
+	"shown":           {},
 	"otherscale":      {},
 	"bench":           {},
 	"look":            {"coin"},
