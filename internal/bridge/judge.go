@@ -48,25 +48,30 @@ const inspect = 5
 // callJudge answers "judge". Errors: fault.BadInput, fault.BadNumber,
 // fault.UnknownUnit, fault.RefusedUnit, fault.NoSuchIssue, each with its field.
 func callJudge(in []byte) (any, error) {
-	q, brief, err := readQuestion(in)
+	out, q, brief, err := judge(in)
 	if err != nil {
 		return nil, err
 	}
-	v, err := verdict.Judge(coin.Default(), q)
-	if err != nil {
-		return nil, err
-	}
-	out := judgeOut{Verdict: v, Look: []string{}}
 	if brief {
 		return out, nil
 	}
-	for _, l := range look.Sheet(look.Query{Country: q.Country, Denomination: q.Denomination, Year: q.Year, Mint: q.Mint, Hint: look.Hint(v.Hint)}) {
+	for _, l := range look.Sheet(look.Query{Country: q.Country, Denomination: q.Denomination, Year: q.Year, Mint: q.Mint, Hint: look.Hint(out.Hint)}) {
 		if len(out.Look) == inspect {
 			break
 		}
 		out.Look = append(out.Look, l.Name+" ("+l.With+"): "+l.Where)
 	}
 	return out, nil
+}
+
+// judge answers a question, without what to inspect. brief tells that nothing
+// to inspect is wanted.
+func judge(in []byte) (out judgeOut, q verdict.Question, brief bool, err error) {
+	if q, brief, err = readQuestion(in); err == nil {
+		out.Look = []string{}
+		out.Verdict, err = verdict.Judge(coin.Default(), q)
+	}
+	return out, q, brief, err
 }
 
 func bad(field string, code fault.Code, sentence string) error {

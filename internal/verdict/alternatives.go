@@ -60,7 +60,7 @@ func (c *compiler) neighbour(d coin.Denomination, i coin.Issue) {
 		t := q.clean
 		t.design = 1 - designRight
 		c.add(alternative{
-			kind: otherCoin, name: q.short, word: a(q.short), blank: n, mu: q.mu, sigma: q.sigma, rate: rate, until: until,
+			kind: OtherCoin, name: q.short, word: a(q.short), blank: n, mu: q.mu, sigma: q.sigma, rate: rate, until: until,
 			observables: t, free: true, weight: theirs.weight(),
 		})
 	}

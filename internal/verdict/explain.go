@@ -78,7 +78,7 @@ func (w *weighing) drafts(best int, hint Hint) []draft {
 	for i := range w.alternatives {
 		s := &w.alternatives[i]
 		likelihood := w.other[i]
-		if likelihood == 0 || s.kind == otherCoin {
+		if likelihood == 0 || s.kind == OtherCoin {
 			continue
 		}
 		if s.kind == ForeignCoin {
@@ -195,7 +195,7 @@ func (w *weighing) explanation(c draft, best int, hint Hint) Explanation {
 func (w *weighing) everyday() float64 {
 	sum := w.ordinary + priorAltered*w.altered + priorCounterfeit*w.counterfeit + priorUnknown*w.unknown + priorTwoCoins*w.pair
 	for i := range w.alternatives {
-		if k := w.alternatives[i].kind; k == otherCoin || k == ForeignCoin {
+		if k := w.alternatives[i].kind; k == OtherCoin || k == ForeignCoin {
 			sum += k.prior() * w.share[i] * w.other[i]
 		}
 	}
@@ -211,13 +211,13 @@ func (w *weighing) likelyOther() int {
 	}
 	best, top := -1, w.ordinary
 	for i := range w.alternatives {
-		if k := w.alternatives[i].kind; k == otherCoin || k == ForeignCoin {
+		if k := w.alternatives[i].kind; k == OtherCoin || k == ForeignCoin {
 			if p := k.prior() * w.share[i] * w.other[i]; p > top && w.suits(i) {
 				best, top = i, p
 			}
 		}
 	}
-	if best >= 0 && w.alternatives[best].kind != otherCoin {
+	if best >= 0 && w.alternatives[best].kind != OtherCoin {
 		return -1
 	}
 	return best

@@ -83,6 +83,7 @@ type alternative struct {
 
 // family is one answer about the metal.
 type family struct {
+	id        string // the same in every book: that of the family or of its only alloy
 	name      string
 	fractions []coin.Fraction
 	years     []string // of this denomination, in the family's issues
@@ -221,7 +222,7 @@ func (c *compiler) addBlank(p coin.Planchet, a coin.Alloy) int {
 	if !ok {
 		f = len(c.families)
 		c.byFamily[id] = f
-		c.families = append(c.families, family{name: a.Name, fractions: a.Fractions, years: []string{}})
+		c.families = append(c.families, family{id: id, name: a.Name, fractions: a.Fractions, years: []string{}})
 	}
 	// The family goes by the name of the alloy whose id it bears, if a coin of
 	// the denomination is made of it; else by the first one's. An alternative
@@ -273,7 +274,7 @@ func (c *compiler) shares() {
 	// A free one is never looked at if its share is too small; one bound to
 	// years may be likely in its own.
 	c.alternatives = slices.DeleteFunc(c.alternatives, func(s alternative) bool {
-		return s.kind == otherCoin && s.weight < rareShare || s.kind == ForeignCoin && s.weight < foreignShare
+		return s.kind == OtherCoin && s.weight < rareShare || s.kind == ForeignCoin && s.weight < foreignShare
 	})
 	for i := range c.alternatives {
 		s := &c.alternatives[i]

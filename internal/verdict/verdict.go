@@ -32,6 +32,7 @@ const (
 // Verdict is the answer, in the shape that is sent to the screens.
 type Verdict struct {
 	Call     Call   `json:"call"`
+	Claim    Claim  `json:"claim"`    // what it comes down to, to compare by
 	Headline string `json:"headline"` // one short sentence for the glass
 	Spoken   string `json:"spoken"`   // for the ear
 	// Alloys the coin can be of, likeliest first. What is missing to 1 is for

@@ -15,6 +15,10 @@ func (w *weighing) words(v *Verdict, best int, p *posterior, found []draft) {
 	// more puts a remark behind the last word.
 	more := func(line *string, remark string) { *line = (*line)[:len(*line)-1] + remark + "." }
 	open := "" // what a doubt is called
+	v.Claim.Call = v.Call
+	if len(p.order) > 0 {
+		v.Claim.Alloy = w.families[p.order[0]].id
+	}
 	switch v.Call {
 	case Ordinary:
 		name, _ := w.metal(p.order[0])
@@ -24,6 +28,7 @@ func (w *weighing) words(v *Verdict, best int, p *posterior, found []draft) {
 			more(&v.Headline, "; "+w.contradiction(best))
 			more(&v.Spoken, ", but look again")
 		case w.stain(best, v.Hint):
+			v.Claim.Kind = Damage
 			if slices.ContainsFunc(found, func(c draft) bool { return c.kind == MissingLayer }) {
 				more(&v.Headline, "; weight can’t tell a stain from missing plating")
 				break
@@ -40,10 +45,11 @@ func (w *weighing) words(v *Verdict, best int, p *posterior, found []draft) {
 		}
 	case Look:
 		if v.CountAs.Again = w.two(found); v.CountAs.Again {
+			v.Claim = Claim{Call: Look, Kind: TwoCoins}
 			v.Headline, v.Spoken = w.twoAtOnce(weight), "Two coins at once? Weigh each alone."
 			break
 		}
-		v.Headline = w.find(weight, best, p, found)
+		v.Headline = w.find(&v.Claim, weight, best, p, found)
 		v.Spoken = "Look: " + lower(v.Headline)
 	default:
 		open = w.undecided(v, p)
@@ -235,22 +241,28 @@ func (w *weighing) shortMetal(f int) string {
 	return metal
 }
 
-// find is the headline of a coin that deserves a look.
-func (w *weighing) find(weight string, best int, p *posterior, found []draft) string {
+// find is the headline of a coin that deserves a look, and notes in the claim
+// what it gives as explanation. A coin seldom met has no kind, since nothing is
+// wrong with it.
+func (w *weighing) find(c *Claim, weight string, best int, p *posterior, found []draft) string {
 	if i := w.likelyOther(); i >= 0 {
+		w.claim(c, i)
 		return weight + " is what " + w.alternatives[i].word + " weighs. Is it " + a(w.noun) + "?"
 	}
 	if years := w.seldomMet(p); years != "" {
 		return weight + " is that of " + a(w.noun) + " of " + years + ". Read the date."
 	}
 	if line := w.anotherYear(weight, p, found); line != "" {
+		c.Kind = TransitionalAlloy
 		return line
 	}
 	side := w.side(best)
 	if i := w.named(found); i >= 0 {
 		s := &w.alternatives[i]
+		w.claim(c, i)
 		switch {
 		case s.kind == TransitionalAlloy:
+			c.Planchet = "" // the alloy says it all, as in another year's
 			return weight + " is that of " + s.word + ", not of its year." + again(found, "the date")
 		case (s.kind == WrongPlanchet || s.kind == DoubleDenomination) && side != "":
 			return weight + " is " + side + " for " + a(w.noun) + ", but right for " + s.word + "."
@@ -268,10 +280,17 @@ func (w *weighing) find(weight string, best int, p *posterior, found []draft) st
 		}
 		return line + "."
 	}
+	c.Kind, c.Alloy = Unknown, ""
 	if side != "" {
 		side = ": too " + side
 	}
 	return weight + " fits no regular " + w.noun + side + "."
+}
+
+// claim notes an alternative as what the headline gives.
+func (w *weighing) claim(c *Claim, i int) {
+	b := &w.blanks[w.alternatives[i].blank]
+	c.Kind, c.Alloy, c.Planchet = w.alternatives[i].kind, w.families[b.family].id, b.ID
 }
 
 // anotherYear is the headline of a metal that is the likeliest and that the

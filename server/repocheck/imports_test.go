@@ -84,7 +84,7 @@ var coreMayImport = map[string][]string{
 	"bench":           {},
 	"look":            {"coin"},
 	"verdict":         {"coin"},
-	"bridge":          {"bench", "bulk", "coin", "density", "dialect", "journal", "look", "verdict"},
+	"bridge":          {"bench", "bulk", "coin", "density", "dialect", "journal", "look", "shown", "verdict"},
 }
 
 // forbiddenInCore are standard packages that would give the core a way out, or
