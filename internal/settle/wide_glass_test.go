@@ -30,7 +30,7 @@ func (g *wideGlass) offer(e mass.Estimate, now time.Time) string {
 	g.names[g.number] = name
 	g.Lay(of)
 	g.Offer(of, shown.Answer{
-		Number: g.number, Claim: name, Open: name == "", Decisive: name != "",
+		Number: g.number, Claim: "alloy " + name, Open: name == "", Decisive: name != "",
 		Settled: e.Phase == mass.PhaseSettled, Mean: e.Mean, U: e.U,
 	}, time.Duration(now.UnixNano()))
 	return g.names[g.View().Now]

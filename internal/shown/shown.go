@@ -22,46 +22,39 @@ type Subject struct {
 // Answer is a verdict as far as showing it depends on it.
 type Answer struct {
 	// Number is the asker's own of the answer, from 1; View names answers by it.
-	Number int `json:"n,omitempty"`
+	Number int
 	// Claim is what it comes down to: answers with the same claim say the same.
-	Claim    string `json:"claim,omitempty"`
-	Open     bool   `json:"open,omitempty"` // it can't tell
-	Decisive bool   `json:"decisive,omitempty"`
-	Settled  bool   `json:"settled,omitempty"` // the load was at rest
+	// Never empty.
+	Claim    string
+	Open     bool // it can't tell
+	Decisive bool
+	Settled  bool // the load was at rest
 	// Mean and U are the estimate that was judged. Answers with the same two are
 	// of one estimate, which can't confirm itself.
-	Mean mass.Grams `json:"mean_g,omitempty"`
-	U    mass.Grams `json:"u_g,omitempty"`
-}
-
-// nothing is the answer to show none.
-func (a Answer) nothing() bool { return a.Number == 0 }
-
-// same reports whether two answers say the same.
-func (a Answer) same(b Answer) bool {
-	return a.nothing() == b.nothing() && (a.nothing() || a.Claim == b.Claim)
+	Mean, U mass.Grams
 }
 
 // Glass is what stands on the glass and what waits to. The zero value is an
 // empty pan before any coin. Its fields are for keeping it between two calls
-// (it goes through JSON and back unchanged); View says what they mean.
+// (it goes through JSON and back unchanged); View says what is to be shown.
 type Glass struct {
-	Laid    bool     `json:"laid,omitempty"` // a load is on the pan
-	Of      Subject  `json:"of"`
-	Rested  bool     `json:"rested,omitempty"` // the load has been at rest
-	Shown   Answer   `json:"shown"`
-	Next    *Waiting `json:"next,omitempty"`
-	Best    Answer   `json:"best"`           // becomes the last once the load goes
-	Last    int      `json:"last,omitempty"` // number of the last answer
-	Refused bool     `json:"refused,omitempty"`
-}
+	Laid    bool    `json:"laid,omitempty"` // a load is on the pan
+	Of      Subject `json:"of"`
+	Rested  bool    `json:"rested,omitempty"`  // the load has been at rest
+	Refused bool    `json:"refused,omitempty"` // it can't be judged as asked
+	Shown   int     `json:"shown,omitempty"`   // number of the answer that stands
+	Claim   string  `json:"claim,omitempty"`   // and its claim, empty for nothing
+	Best    int     `json:"best,omitempty"`    // becomes the last once the load goes
+	Last    int     `json:"last,omitempty"`
 
-// Waiting is an answer that doesn't stand yet.
-type Waiting struct {
-	Answer Answer        `json:"answer"` // the first with its claim
-	Since  time.Duration `json:"since"`
-	// Doubt is since when the answers have been others than the one that stands.
-	Doubt time.Duration `json:"doubt"`
+	// Waiting: answers say something else than what stands, since Doubt; the newest
+	// claim Next since Since, first of an estimate Mean, U. Times in nanoseconds.
+	Waiting bool       `json:"waiting,omitempty"`
+	Doubt   int64      `json:"doubt,omitempty"`
+	Next    string     `json:"next,omitempty"`
+	Since   int64      `json:"since,omitempty"`
+	Mean    mass.Grams `json:"mean_g,omitempty"`
+	U       mass.Grams `json:"u_g,omitempty"`
 }
 
 // View is what the screen shows. Answers are given by their numbers, 0 for
@@ -83,15 +76,15 @@ type View struct {
 	Waiting bool `json:"waiting,omitempty"`
 }
 
-// View gives what stands.
+// View gives what is to be shown.
 func (g *Glass) View() View {
-	v := View{Now: g.Shown.Number, Last: g.Last, After: g.Last, Refused: g.Refused, Waiting: g.Next != nil}
+	v := View{Now: g.Shown, Last: g.Last, After: g.Best, Refused: g.Refused, Waiting: g.Waiting}
+	if v.After == 0 {
+		v.After = g.Last
+	}
 	if g.Laid {
 		of := g.Of
 		v.Of = &of
-	}
-	if !g.Best.nothing() {
-		v.After = g.Best.Number
 	}
 	return v
 }
@@ -103,7 +96,7 @@ func (g *Glass) Lay(s Subject) {
 		return
 	}
 	if g.Laid && s.Load == g.Of.Load {
-		g.Best = Answer{} // it answers a question that nobody asks any more
+		g.Best = 0 // it answers a question that nobody asks any more
 	}
 	g.Clear()
 	g.Laid, g.Of = true, s
@@ -118,20 +111,17 @@ func (g *Glass) Clear() {
 
 // retire makes the best answer the last.
 func (g *Glass) retire() {
-	if !g.Best.nothing() {
-		g.Last = g.Best.Number
+	if g.Best != 0 {
+		g.Last, g.Best = g.Best, 0
 	}
-	g.Best = Answer{}
 }
 
 // Refuse says that the subject can't be judged as asked. What stood about it
 // goes.
 func (g *Glass) Refuse(of Subject) {
-	if !g.Laid || of != g.Of {
-		return
+	if g.Laid && of == g.Of {
+		g.Shown, g.Claim, g.Waiting, g.Refused = 0, "", false, true
 	}
-	g.show(Answer{})
-	g.Refused = true
 }
 
 // Offer takes an answer about a subject, at a time on any clock that goes
@@ -141,46 +131,42 @@ func (g *Glass) Offer(of Subject, a Answer, at time.Duration) {
 		return
 	}
 	g.Refused = false
-	settled := a.Settled
-	if !settled && (g.Rested || a.Open) {
-		a = Answer{Mean: a.Mean, U: a.U}
+	if !a.Settled && (g.Rested || a.Open) {
+		a.Number, a.Claim = 0, "" // counts as nothing
 	}
-	firstAtRest := settled && (!g.Rested || g.Shown.nothing())
-	g.Rested = g.Rested || settled
-	if firstAtRest || a.same(g.Shown) || g.held(a, at) {
-		g.show(a)
+	firstAtRest := a.Settled && (!g.Rested || g.Claim == "")
+	g.Rested = g.Rested || a.Settled
+	if firstAtRest || a.Claim == g.Claim || g.held(&a, int64(at)) {
+		g.Shown, g.Claim, g.Waiting = a.Number, a.Claim, false
 	}
 	switch {
-	case g.Shown.nothing():
+	case g.Claim == "":
 		g.retire()
 	// In motion nothing is shown after a rest, so what rested stays the best.
-	case g.Shown == a && (settled || a.Decisive):
-		g.Best = a
+	case g.Shown == a.Number && (a.Settled || a.Decisive):
+		g.Best = a.Number
 	}
 }
 
 // held notes an answer that says something else than what stands, and reports
 // whether it has held long enough to take its place. What others have put in
 // doubt for long goes.
-func (g *Glass) held(a Answer, at time.Duration) bool {
-	switch {
-	case g.Next == nil:
-		g.Next = &Waiting{Answer: a, Since: at, Doubt: at}
-	case !a.same(g.Next.Answer):
-		g.Next.Answer, g.Next.Since = a, at
+func (g *Glass) held(a *Answer, at int64) bool {
+	if !g.Waiting {
+		g.Doubt = at
 	}
-	n := g.Next
-	n.Since, n.Doubt = min(n.Since, at), min(n.Doubt, at)
-	held := at - n.Since
-	if g.Shown.nothing() {
-		another := a.Mean != n.Answer.Mean || a.U != n.Answer.U
-		return held >= HoldMoving || held >= Confirm && another
+	if !g.Waiting || a.Claim != g.Next {
+		g.Next, g.Since, g.Mean, g.U = a.Claim, at, a.Mean, a.U
 	}
-	if held < HoldShown && at-n.Doubt >= HoldShown {
-		g.Shown = Answer{}
+	g.Waiting = true
+	g.Since, g.Doubt = min(g.Since, at), min(g.Doubt, at)
+	held := at - g.Since
+	if g.Claim == "" {
+		another := a.Mean != g.Mean || a.U != g.U
+		return held >= int64(HoldMoving) || held >= int64(Confirm) && another
 	}
-	return held >= HoldShown
+	if at-g.Doubt >= int64(HoldShown) {
+		g.Shown, g.Claim = 0, ""
+	}
+	return held >= int64(HoldShown)
 }
-
-// show puts an answer on the glass, or nothing.
-func (g *Glass) show(a Answer) { g.Shown, g.Next = a, nil }

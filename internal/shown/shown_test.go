@@ -335,7 +335,7 @@ func TestAGlassGoesThroughJSON(t *testing.T) {
 		t.Fatal(err)
 	}
 	again, err := json.Marshal(back)
-	if err != nil || string(again) != string(raw) || back.Next == nil {
+	if err != nil || string(again) != string(raw) || !back.Waiting {
 		t.Errorf("%s\n%s %v", raw, again, err)
 	}
 }

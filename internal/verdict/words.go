@@ -79,6 +79,7 @@ func (w *weighing) undecided(v *Verdict, p *posterior) (called string) {
 			return ""
 		}
 	}
+	v.Claim.Alloy = w.familyIDs(remaining(p))
 	names := w.choices(p)
 	metal, rest := fineness(names)
 	of := orList(names)
@@ -232,6 +233,16 @@ func (w *weighing) choices(p *posterior) []string {
 		names = append(names, w.shortMetal(f))
 	}
 	return names
+}
+
+// familyIDs joins the ids of families for a claim.
+func (w *weighing) familyIDs(families []int) string {
+	ids := make([]string, 0, mostChoices)
+	for _, f := range families {
+		ids = append(ids, w.families[f].id)
+	}
+	slices.Sort(ids)
+	return strings.Join(ids, "+")
 }
 
 // shortMetal is what a family's metal is called, without what it is made of.

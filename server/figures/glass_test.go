@@ -25,7 +25,7 @@ func ask(denomination string, year int, mean, u, resolution mass.Grams) answer {
 	if err != nil {
 		return answer{}
 	}
-	a := answer{call: v.Call, shown: bridge.Answered(v, q, false)}
+	a := answer{call: v.Call, shown: bridge.Answered(&v, &q)}
 	if len(v.Alloys) > 0 {
 		a.alloy = v.Alloys[0].Name
 	}

@@ -210,6 +210,7 @@ export function createApp(deps: AppDeps) {
       }
       judging.take({
         placement: load.placement,
+        message: live.received.peek()?.message.seq ?? 0,
         settled: r.is === "weight" && r.phase === "settled",
         question: {
           country: prefs.country.value,
