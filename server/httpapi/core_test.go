@@ -32,6 +32,11 @@ func coreQuestions() map[string][]string {
 			"weights":[{"nominal_g":5,"class":"M1"},{"nominal_g":10,"value_g":"10.0003","expanded_g":0.0002,"density":8.0}],
 			"readings":[{"shown":"5.00"},{"shown":"5.01","zero":"0.01"},{"shown":"5.00"},{"weight":1,"shown":"10.01"},{"weight":1,"shown":"10.00"}],
 			"off_centre":[{"shown":"5.01"},{"shown":"4.99"}],"untouched":[{"after_s":0,"shown":"5.00"},{"after_s":600,"shown":"5.01"}]}`},
+		"shown": {
+			`{"on":null}`, `{"state":{"laid":true,"of":{"load":7},"shown":1,"claim":"ordinary/bronze//","best":1},"on":null}`,
+			`{"state":null,"on":{"load":7,"asked":"US/cent"},"n":1,"at_ms":0.5,"settled":false,"question":{"denomination":"cent","mean_g":2.5,"u_g":0.005,"resolution_g":0.01}}`,
+			`{"on":{"load":7},"n":1,"at_ms":0,"question":{"denomination":"cent","year":2050,"mean_g":2.5,"u_g":0.005}}`,
+		},
 		"scale-pattern": {`{"pattern":"{value","lines":["3.11 g"]}`, `{"pattern":"x","lines":[]}`},
 	}
 	var book struct {

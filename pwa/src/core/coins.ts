@@ -95,7 +95,11 @@ export function readCoins(x: unknown): CoinList {
     const id = words(s.id);
     if (id) sources.set(id, { title: words(s.title), note: words(s.note) });
   }
-  return { coins: list(f.coins).flatMap(readIssue), struckForOthers: list(f.struck_for_others).flatMap(readForeignStrike), sources };
+  return {
+    coins: list(f.coins).flatMap(readIssue),
+    struckForOthers: list(f.struck_for_others).flatMap(readForeignStrike),
+    sources,
+  };
 }
 
 function readIssue(x: unknown): Issue[] {

@@ -25,5 +25,7 @@ export function fakeShown(json: string, judge: (question: Record<string, unknown
     now = answer.error ? 0 : n;
   }
   const view = { of, now, last, after: now || last };
-  return JSON.stringify({ ok: { state: { of, now, last }, view, verdict: answer.ok, refusal: answer.error } });
+  return JSON.stringify({
+    ok: { state: { of, now, last }, view, verdict: answer.ok, refusal: answer.error },
+  });
 }

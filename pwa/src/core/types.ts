@@ -3,7 +3,16 @@
  * these answers are written once, in Go; nothing here decides anything.
  */
 
-export type Method = "judge" | "shown" | "book" | "look" | "coins" | "key" | "density" | "roll" | "scale-check";
+export type Method =
+  | "judge"
+  | "shown"
+  | "book"
+  | "look"
+  | "coins"
+  | "key"
+  | "density"
+  | "roll"
+  | "scale-check";
 
 /** The notebook's methods, which the phone's own core alone has; internal/bridge/journal.go describes them. */
 export type JournalMethod =

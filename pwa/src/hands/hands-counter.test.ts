@@ -3,7 +3,12 @@ import type { Phase, Placement } from "../live/wire";
 import type { Shown } from "../weigh/judging";
 import { type CountEvent, Counter, type Seen } from "./hands-counter";
 
-const verdict = { call: "ordinary", claim: "ordinary/bronze//", headline: "Bronze cent.", decisive: true } as Shown["verdict"];
+const verdict = {
+  call: "ordinary",
+  claim: "ordinary/bronze//",
+  headline: "Bronze cent.",
+  decisive: true,
+} as Shown["verdict"];
 
 function shown(placement: number, change: Partial<Shown> = {}, of: Partial<Shown["verdict"]> = {}): Shown {
   const s = {
@@ -140,7 +145,11 @@ describe("Counter", () => {
     const light = { claim: "look/clad/wrong-planchet/dime" };
     see("settled", 7, shown(7, {}, { ...light, headline: "2.27 g is light for a cent." }));
     see("settled", 7, shown(7, {}, { ...light, headline: "2.26 g is light for a cent." }));
-    see("settled", 7, shown(7, {}, { claim: "look/clad/other-coin/dime", headline: "2.26 g is light for a cent." }));
+    see(
+      "settled",
+      7,
+      shown(7, {}, { claim: "look/clad/other-coin/dime", headline: "2.26 g is light for a cent." }),
+    );
     expect(events).toEqual(["counted 7", "reworded 7", "amended 7"]);
   });
 

@@ -98,7 +98,8 @@ export const toolTexts = {
     markLost: "coins without the mark they should bear are known",
     notes: "Notes",
     struckForOthers: "Struck here for other countries",
-    struckForOthersHint: "Their planchets lay in the same mint, so one of them may have got under these dies.",
+    struckForOthersHint:
+      "Their planchets lay in the same mint, so one of them may have got under these dies.",
     foreignStrikeOf: (country: string, metal: string) => `struck in: ${country}; ${metal}`,
     unknown: "not in the book",
     source: "Source",

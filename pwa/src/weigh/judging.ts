@@ -133,7 +133,13 @@ export class Judging {
     this.state = step.state;
     if (load && step.verdict) {
       const { placement, settled, question } = load;
-      this.verdicts.set(n, { verdict: step.verdict, placement, settled, question, asked: askedFor(question) });
+      this.verdicts.set(n, {
+        verdict: step.verdict,
+        placement,
+        settled,
+        question,
+        asked: askedFor(question),
+      });
     }
     const { now, last, after } = step.view;
     for (const old of this.verdicts.keys()) {
