@@ -97,7 +97,7 @@ func (c *compiler) neighbour(d coin.Denomination, i coin.Issue) {
 	}
 }
 
-// fits tells whether a planchet can lie in the collar of an issue. Where a
+// fits reports whether a planchet can lie in the collar of an issue. Where a
 // diameter isn't published the mass must do.
 func (c *compiler) fits(q *blank, own *issue) bool {
 	p := &c.blanks[own.blank]

@@ -102,8 +102,8 @@ func (w *weighing) discriminationOfFinds(found []draft) discrimination {
 		c.add(len(c.groups), 1, &s.observables)
 		c.groups = append(c.groups, a(s.name)+" under the wrong key")
 	}
-	// The general kinds look like anything, so no test is chosen for their
-	// sake if there is something definite to decide on.
+	// An altered or false piece may give any result, so it would make every test
+	// look useless; it stands aside where there is a definite explanation.
 	definite := slices.ContainsFunc(found, func(f draft) bool { return f.looks() && f.alternative >= 0 })
 	for _, f := range found {
 		if !f.looks() || definite && f.alternative < 0 || f.kind == TwoCoins {

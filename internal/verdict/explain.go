@@ -20,7 +20,7 @@ type draft struct {
 	expert      bool
 }
 
-// looks tells whether it makes the person look. Its kind as a whole must, for
+// looks reports whether it makes the person look. Its kind as a whole must, for
 // with many planchets to choose from one will fit by chance. Wear and damage
 // don't: they are what it is compared with.
 func (c draft) looks() bool {
@@ -114,7 +114,7 @@ func (w *weighing) drafts(best int, hint Hint) []draft {
 	return out[:min(len(out), most)]
 }
 
-// stain tells whether the coin has the weight of a regular one and a colour that
+// stain reports whether the coin has the weight of a regular one and a colour that
 // its metal hasn't.
 func (w *weighing) stain(best int, hint Hint) bool {
 	c := w.q.Evidence.Colour
@@ -142,7 +142,7 @@ func (w *weighing) thin(sorted []draft) []draft {
 	return out
 }
 
-// same tells whether two drafts differ in the law of their planchet only.
+// same reports whether two drafts differ in the law of their planchet only.
 func (w *weighing) same(a, b *draft) bool {
 	if a.kind != b.kind || a.alternative < 0 || b.alternative < 0 {
 		return false
@@ -223,7 +223,7 @@ func (w *weighing) likelyOther() int {
 	return best
 }
 
-// suits tells whether an alternative explains the weight better than nothing
+// suits reports whether an alternative explains the weight better than nothing
 // known would.
 func (w *weighing) suits(i int) bool { return w.other[i] >= LookRatio*w.unknown }
 

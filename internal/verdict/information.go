@@ -123,7 +123,8 @@ func (c *discrimination) measured(of func(*observables) measurement, unit string
 			known += x.weight
 		}
 	}
-	// What isn't known measures like the rest, so it tells nothing.
+	// A candidate of unknown size gets the average of the others, so that a test
+	// isn't proposed because our book lacks a figure.
 	for _, x := range unknown {
 		row := t.p[x.group*bins:][:bins]
 		for r := range row {

@@ -70,9 +70,8 @@ func (w *weighing) bestIssue() int {
 		if !f.fits || f.weight == 0 {
 			continue
 		}
-		// A weight far from all of them leaves every likelihood at zero; the
-		// nearest standard mass decides then, through a term too small to
-		// matter otherwise.
+		// Far from every issue all likelihoods are zero; the tiny second term lets
+		// the nearest standard mass win then.
 		b := &w.blanks[w.issues[i].blank]
 		score := f.weight*f.ordinary + 1e-290/(1+math.Abs(w.y-b.mu))
 		if score > top {
@@ -212,7 +211,7 @@ func (w *weighing) call(p *posterior, looks bool) Call {
 	return Either
 }
 
-// misfits tells whether a date or mark was read that, if read rightly, rules the
+// misfits reports whether a date or mark was read that, if read rightly, rules the
 // metal out: what speaks for it comes from issues of other dates and marks.
 func (w *weighing) misfits(f int) bool {
 	var fits, misses float64

@@ -43,7 +43,7 @@ const kindCount = 13
 
 func (k Kind) index() int { return slices.Index(kindOrder, k) }
 
-// Rare tells whether the kind is a mint's own error, the find a searcher hopes
+// Rare reports whether the kind is a mint's own error, the find a searcher hopes
 // for.
 func (k Kind) Rare() bool {
 	switch k {

@@ -203,7 +203,7 @@ func (g measurement) density(x, reach float64) float64 {
 	return (1-blunder)*math.Exp(-z*z/2)/(g.sd*math.Sqrt(2*math.Pi)) + blunder/reach
 }
 
-// any tells whether there is evidence of the senses at all.
+// any reports whether there is evidence of the senses at all.
 func (e *Evidence) any() bool {
 	return e.Magnetic != "" || e.Edge != "" || e.Stripe != "" || e.Colour != "" ||
 		e.Diameter != 0 || e.Thickness != 0 || e.Density != 0 || e.Design != ""

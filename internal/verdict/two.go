@@ -39,7 +39,7 @@ func (w *weighing) pairs() (likelihood, sum float64) {
 	return likelihood, sum
 }
 
-// two tells whether two coins at once explain the weight, and better than any
+// two reports whether two coins at once explain the weight, and better than any
 // single alternative does.
 func (w *weighing) two(found []draft) bool {
 	if !slices.ContainsFunc(found, func(c draft) bool { return c.kind == TwoCoins && c.looks() }) || w.pair < LookRatio*w.unknown {

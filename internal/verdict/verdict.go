@@ -157,7 +157,8 @@ type Explanation struct {
 	LikelihoodRatio Figure `json:"likelihood_ratio"`
 	// Support is that ratio in a word.
 	Support Support `json:"support"`
-	// Steers: likely enough that what to look at may follow from it.
+	// Steers: likely enough for the inspection list to begin with what would show
+	// it.
 	Steers bool `json:"speaks"`
 	// Expert: likely enough against everything everyday to be worth an
 	// expert's time.

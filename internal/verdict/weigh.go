@@ -145,7 +145,7 @@ type blankFit struct {
 	computed, worn          bool
 }
 
-// printed tells whether some issue of the year bears the mark itself.
+// printed reports whether some issue of the year bears the mark itself.
 func (w *weighing) printed(mark string) bool {
 	for i := range w.issues {
 		if k := &w.issues[i]; k.years.has(w.year) {

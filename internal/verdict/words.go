@@ -132,7 +132,7 @@ func (w *weighing) contradiction(best int) string {
 	return ""
 }
 
-// flat tells whether the issue would have to be worn nearly smooth to weigh so
+// flat reports whether the issue would have to be worn nearly smooth to weigh so
 // little.
 func (w *weighing) flat(best int) bool {
 	e := w.worn(best, wearNodes-1)
