@@ -1,13 +1,13 @@
 package verdict
 
 // CountAs is what a hands-free sitting does with a coin, where nobody looks at
-// the screen: as what it is counted, and whether it is laid aside for the eye.
+// the screen: as what it is counted, and whether it is set aside for the eye.
 type CountAs struct {
 	// Name of the kind that is counted, in the singular with a capital: “Bronze”,
 	// “Half dollar, clad or 40 % silver”. Empty for a coin to look at and for one
 	// that the scale can't tell, which are counted by their call.
 	Name string `json:"name"`
-	// SetAside: laid aside for a look with the eye.
+	// SetAside for a look with the eye.
 	SetAside bool `json:"aside"`
 	// Noted: counted as the likeliest alloy, though one remains that weight
 	// doesn't tell from it.

@@ -9,7 +9,7 @@ import (
 	"panside/internal/verdict"
 )
 
-// TestHowASittingCounts holds what is counted, and what is laid aside, to
+// TestHowASittingCounts holds what is counted, and what is set aside, to
 // common practice at the table.
 func TestHowASittingCounts(t *testing.T) {
 	for _, tc := range []struct {
@@ -55,7 +55,7 @@ func TestAnAlloyOfFewYearsIsLaidAside(t *testing.T) {
 }
 
 // TestTalliesAgreeWithTheVerdict goes through every weight of every key: what
-// is to be looked at is laid aside or weighed again, and what is counted has a
+// is to be looked at is set aside or weighed again, and what is counted has a
 // name.
 func TestTalliesAgreeWithTheVerdict(t *testing.T) {
 	seen := map[string]bool{}

@@ -32,7 +32,7 @@
 // rather than lean on them.
 //
 // Where nobody looks at the screen, the verdict's CountAs says as what the coin is
-// counted and whether it is laid aside.
+// counted and whether it is set aside.
 //
 // # Calibration
 //
