@@ -31,7 +31,7 @@ type bookPage struct {
 		Circulating bool
 		Planchet    bookPlanchet
 	}
-	Guests []struct {
+	StruckForOthers []struct {
 		Country, Name string
 		Struck        []struct{ First, Last int }
 		By            bookOrigin
@@ -108,7 +108,7 @@ func (c CoinsCmd) Run(std *stdio) error {
 
 func (p bookPage) print(to io.Writer) error {
 	w := bufio.NewWriter(to)
-	if len(p.Coins)+len(p.Guests) == 0 {
+	if len(p.Coins)+len(p.StruckForOthers) == 0 {
 		fmt.Fprintln(w, "The coin book has nothing of that kind. Try a denomination (cent), a metal (silver) or a year.")
 	}
 	number := map[string]int{}
@@ -129,8 +129,8 @@ func (p bookPage) print(to io.Writer) error {
 			fmt.Fprintln(w, "   note      ", c.Note)
 		}
 	}
-	for _, g := range p.Guests {
-		fmt.Fprintf(w, "%s guest: %s, struck in this country’s mints (%s)\n", g.Country, g.Name, from(g.By))
+	for _, g := range p.StruckForOthers {
+		fmt.Fprintf(w, "%s for others: %s, struck in this country’s mints (%s)\n", g.Country, g.Name, from(g.By))
 		for _, s := range g.Struck {
 			fmt.Fprintln(w, "   struck    ", years(s.First, s.Last, false))
 		}

@@ -14,6 +14,7 @@ import (
 // question as JSON and returns what is written as JSON under "ok".
 var methods = map[string]func(in []byte) (any, error){
 	"judge": callJudge,
+	"shown": callShown,
 	"look":  callLook,
 	"key":   callKey,
 	"book":  callBook,
@@ -80,17 +81,22 @@ type withBytes struct {
 func Refusal(err error) []byte { return failed(err) }
 
 func failed(err error) []byte {
+	out, err := json.Marshal(struct {
+		Error problem `json:"error"`
+	}{problemOf(err)})
+	if err != nil { // strings always marshal
+		return []byte(`{"error":{"code":"internal","sentence":"Something unexpected went wrong."}}`)
+	}
+	return out
+}
+
+// problemOf is an error as it goes over the wire.
+func problemOf(err error) problem {
 	f := fault.Of(err)
 	p := problem{Code: f.Code, Sentence: f.Sentence}
 	var in *fault.Field
 	if errors.As(err, &in) {
 		p.Field = in.Name
 	}
-	out, err := json.Marshal(struct {
-		Error problem `json:"error"`
-	}{p})
-	if err != nil { // strings always marshal
-		return []byte(`{"error":{"code":"internal","sentence":"Something unexpected went wrong."}}`)
-	}
-	return out
+	return p
 }

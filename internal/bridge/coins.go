@@ -23,9 +23,9 @@ type coinsIn struct {
 // that these name.
 type coinsOut struct {
 	Coins []coinOut `json:"coins"`
-	// Guests are coins that a mint of the country struck for another one.
-	Guests  []guestOut  `json:"guests,omitempty"`
-	Sources []sourceOut `json:"sources"`
+	// StruckForOthers are coins that a mint of the country struck for another one.
+	StruckForOthers []foreignStrikeOut `json:"struck_for_others,omitempty"`
+	Sources         []sourceOut        `json:"sources"`
 }
 
 type coinOut struct {
@@ -41,7 +41,7 @@ type coinOut struct {
 	Planchet     planchetOut `json:"planchet"`
 }
 
-type guestOut struct {
+type foreignStrikeOut struct {
 	Country  string      `json:"country"`
 	Name     string      `json:"name"`
 	Struck   []spanOut   `json:"struck"`
@@ -140,10 +140,10 @@ func callCoins(in []byte) (any, error) {
 		out.Coins = append(out.Coins, s.coin(i))
 	}
 	if q.Denomination == "" {
-		for _, g := range b.SearchGuests(q.Text) {
+		for _, g := range b.SearchForeignStrikes(q.Text) {
 			if p := b.Planchet(g.Planchet); q.Country == "" || q.Country == g.Country {
 				if (coin.Issue{Spans: g.Spans}).Struck(q.Year) {
-					out.Guests = append(out.Guests, guestOut{g.Country, g.Name, spansOut(g.Spans), s.origin(g.Source, g.Grade), s.planchet(p)})
+					out.StruckForOthers = append(out.StruckForOthers, foreignStrikeOut{g.Country, g.Name, spansOut(g.Spans), s.origin(g.Source, g.Grade), s.planchet(p)})
 				}
 			}
 		}

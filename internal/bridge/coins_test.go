@@ -81,15 +81,15 @@ func TestCoinsCarryFiguresAndSources(t *testing.T) {
 	}
 }
 
-// TestGuests: coins struck for others are found by name, metal and year, with
+// TestStruckForOthers: coins struck for others are found by name, metal and year, with
 // how sure that is.
-func TestGuests(t *testing.T) {
+func TestStruckForOthers(t *testing.T) {
 	for in, want := range map[string]string{
-		`{"text":"belgian"}`: "Belgian 2 francs", `{"text":"guest nickel","year":1968}`: "Canadian ten cents",
-		`{"text":"guilder 1944"}`: "Netherlands guilder", `{"text":"guilder 1950"}`: "", `{"text":"guest","country":"GB"}`: "",
+		`{"text":"belgian"}`: "Belgian 2 francs", `{"text":"struck for others nickel","year":1968}`: "Canadian ten cents",
+		`{"text":"guilder 1944"}`: "Netherlands guilder", `{"text":"guilder 1950"}`: "", `{"text":"others","country":"GB"}`: "",
 	} {
 		got := ""
-		for _, g := range coins(t, in).Guests {
+		for _, g := range coins(t, in).StruckForOthers {
 			got += g.Name
 			if g.By.Grade != "from memory" || g.Planchet.Mass.Value == 0 || len(g.Struck) == 0 {
 				t.Errorf("%+v", g)

@@ -48,25 +48,30 @@ const inspect = 5
 // callJudge answers "judge". Errors: fault.BadInput, fault.BadNumber,
 // fault.UnknownUnit, fault.RefusedUnit, fault.NoSuchIssue, each with its field.
 func callJudge(in []byte) (any, error) {
-	q, brief, err := readQuestion(in)
+	out, q, brief, err := judge(in)
 	if err != nil {
 		return nil, err
 	}
-	v, err := verdict.Judge(coin.Default(), q)
-	if err != nil {
-		return nil, err
-	}
-	out := judgeOut{Verdict: v, Look: []string{}}
 	if brief {
 		return out, nil
 	}
-	for _, l := range look.Sheet(look.Query{Country: q.Country, Denomination: q.Denomination, Year: q.Year, Mint: q.Mint, Hint: look.Hint(v.Hint)}) {
+	for _, l := range look.Sheet(look.Query{Country: q.Country, Denomination: q.Denomination, Year: q.Year, Mint: q.Mint, Hint: look.Hint(out.Hint)}) {
 		if len(out.Look) == inspect {
 			break
 		}
 		out.Look = append(out.Look, l.Name+" ("+l.With+"): "+l.Where)
 	}
 	return out, nil
+}
+
+// judge answers a question, without what to inspect. brief tells that nothing
+// to inspect is wanted.
+func judge(in []byte) (out judgeOut, q verdict.Question, brief bool, err error) {
+	if q, brief, err = readQuestion(in); err == nil {
+		out.Look = []string{}
+		out.Verdict, err = verdict.Judge(coin.Default(), q)
+	}
+	return out, q, brief, err
 }
 
 func bad(field string, code fault.Code, sentence string) error {
@@ -149,8 +154,8 @@ func knownFields(in []byte, prefix string, known []string) error {
 func readDate(j *judgeIn, q *verdict.Question) error {
 	year, mint := j.Year, j.Mint
 	switch d := strings.ToLower(string(j.Evidence.Date)); d {
-	case "", string(verdict.Sure), string(verdict.Unsure):
-		q.Evidence.Date = verdict.Sureness(d)
+	case "", string(verdict.ReadTwice), string(verdict.Guessed):
+		q.Evidence.Date = verdict.Care(d)
 	default:
 		if year != "" && year != "0" && year != text(d) {
 			return bad("evidence.date", fault.BadInput, "The date is given twice and differs. Nothing was judged; give one year.")
@@ -158,8 +163,8 @@ func readDate(j *judgeIn, q *verdict.Question) error {
 		year = text(d)
 	}
 	switch m := strings.ToLower(string(j.Evidence.Mint)); m {
-	case "", string(verdict.Sure), string(verdict.Unsure):
-		q.Evidence.Mint = verdict.Sureness(m)
+	case "", string(verdict.ReadTwice), string(verdict.Guessed):
+		q.Evidence.Mint = verdict.Care(m)
 	default:
 		if mint != "" && mint != "?" && !strings.EqualFold(string(mint), m) {
 			return bad("evidence.mint", fault.BadInput, "The mint mark is given twice and differs. Nothing was judged; give one mark.")

@@ -9,13 +9,13 @@ import (
 // Book is the whole catalogue. It is read-only once loaded, so many goroutines
 // may use it; callers must not write into the slices it hands out.
 type Book struct {
-	countries     []Country
-	denominations []Denomination
-	issues        []Issue
-	guests        []Guest
-	planchets     map[string]Planchet
-	alloys        map[string]Alloy
-	sources       map[string]Source
+	countries      []Country
+	denominations  []Denomination
+	issues         []Issue
+	foreignStrikes []ForeignStrike
+	planchets      map[string]Planchet
+	alloys         map[string]Alloy
+	sources        map[string]Source
 
 	byDenomination map[string][]Issue // by key
 	described      func() [][]string  // words of each issue, gathered at the first search
@@ -83,10 +83,10 @@ func (b *Book) Issues(country, denomination string) []Issue {
 // All lists every issue, country by country, in the order of the data.
 func (b *Book) All() []Issue { return b.issues }
 
-// Guests lists the coins that a country's mint struck for others.
-func (b *Book) Guests(country string) []Guest {
-	var of []Guest
-	for _, g := range b.guests {
+// ForeignStrikes lists the coins that a country's mint struck for others.
+func (b *Book) ForeignStrikes(country string) []ForeignStrike {
+	var of []ForeignStrike
+	for _, g := range b.foreignStrikes {
 		if g.Country == country {
 			of = append(of, g)
 		}

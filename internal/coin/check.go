@@ -25,8 +25,8 @@ func (l *loader) check(b *Book) {
 		_, ok := b.country(k.Neighbour)
 		c.want("country "+k.ID, ok || k.Neighbour == "", "has the unknown neighbour “", k.Neighbour, "”")
 	}
-	for _, g := range b.guests {
-		c.guest(g)
+	for _, g := range b.foreignStrikes {
+		c.foreignStrike(g)
 	}
 	for id, p := range b.planchets {
 		c.planchet("planchet "+id, p)
@@ -40,7 +40,7 @@ func (l *loader) check(b *Book) {
 		c.want(where, len(b.byDenomination[key(d.Country, d.ID)]) > 0, "has no issue")
 	}
 	for id := range b.planchets {
-		c.want("planchet "+id, c.used["planchet "+id], "no issue or guest uses it")
+		c.want("planchet "+id, c.used["planchet "+id], "no issue or foreign strike uses it")
 	}
 	for id := range b.alloys {
 		c.want("alloy "+id, c.used["alloy "+id], "no planchet uses it")
@@ -68,8 +68,8 @@ func (c *checker) origin(where, source string, grade Grade) {
 	c.used["source "+source] = true
 }
 
-func (c *checker) guest(g Guest) {
-	where := "guest " + g.Name
+func (c *checker) foreignStrike(g ForeignStrike) {
+	where := "coin struck for others, " + g.Name
 	c.want(where, g.Name != "", "has no name")
 	p, ok := c.b.planchets[g.Planchet]
 	c.want(where, ok, "names the unknown planchet “", g.Planchet, "”")

@@ -64,8 +64,8 @@ type (
 		Planchets     []planchetJSON     `json:"planchets"`
 		Issues        []issueJSON        `json:"issues"`
 
-		Guests     []guestJSON `json:"guests"`
-		GuestsFrom [2]string   `json:"guests_from"`
+		StruckForOthers     []foreignStrikeJSON `json:"struck_for_others"`
+		StruckForOthersFrom [2]string           `json:"struck_for_others_from"`
 	}
 	denominationJSON struct {
 		ID      string `json:"id"`
@@ -124,7 +124,7 @@ type (
 		Sign         string `json:"sign"`
 		Note         string `json:"note"`
 	}
-	guestJSON struct {
+	foreignStrikeJSON struct {
 		Name     string `json:"name"`
 		Years    string `json:"years"`
 		Planchet string `json:"planchet"`

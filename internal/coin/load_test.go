@@ -10,7 +10,7 @@ import (
 )
 
 // The smallest sound catalogue: a solid coin with a limit, a clad one with a
-// remedy, a bimetal one whose split isn't published, and a guest.
+// remedy, a bimetal one whose split isn't published, and a foreign strike.
 const (
 	soundSources = `{"sources":[{"id":"act","title":"An act"},{"id":"talk","title":"What is told"}]}`
 	soundAlloys  = `{"looks_from":["talk","common practice"],"alloys":[
@@ -19,20 +19,20 @@ const (
 {"id":"clad","name":"clad","parts":{"Cu":0.9,"Ni":0.1},"source":"act","grade":"C","wear":"hard"},
 {"id":"two","name":"white ring, copper core","source":"act","grade":"P","wear":"hard"}
 ]}`
-	soundCountry = `{"id":"XY","name":"Xyland","order":1,"through":2000,"dates_from":["talk","from memory"],"edges_from":["act","P"],"guests_from":["talk","S"],
+	soundCountry = `{"id":"XY","name":"Xyland","order":1,"through":2000,"dates_from":["talk","from memory"],"edges_from":["act","P"],"struck_for_others_from":["talk","S"],
 "denominations":[{"id":"bit","name":"bit","plural":"bits","short":"1b"}],
 "planchets":[
 {"id":"p-solid","name":"solid","alloy":"copper","mass":["48 gr","act","P"],"limit":["2 gr","act","P"],"diameter":["0.75 in","act","P"],"edge":"plain"},
 {"id":"p-clad","name":"clad","alloy":"clad","mass":["5 g","act","P"],"remedy":{"figure":["20 g","act","P"],"pieces":200,"rule":"of 200 pieces"},"thickness":["1.5 mm","act","S"],"layers":[{"part":"face","alloy":"white","share":0.4},{"part":"core","alloy":"copper","share":0.6}],"layers_from":["act","P"]},
 {"id":"p-two","name":"two","alloy":"two","mass":["7 g","act","P"],"layers":[{"part":"ring","alloy":"white"},{"part":"core","alloy":"copper"}],"layers_from":["act","P"]},
-{"id":"p-guest","name":"guest","alloy":"white","mass":["6 g","act","P"],"diameter":["20 mm","act","P"],"edge":"reeded","edge_from":["talk","C"]}
+{"id":"p-foreign","name":"foreign","alloy":"white","mass":["6 g","act","P"],"diameter":["20 mm","act","P"],"edge":"reeded","edge_from":["talk","C"]}
 ],
 "issues":[
 {"id":"i-solid","denomination":"bit","name":"Solid bit","years":"1900-1950:-,D 1952:D,(-)","planchet":"p-solid"},
 {"id":"i-clad","denomination":"bit","name":"Clad bit","years":"1951-","planchet":"p-clad"},
 {"id":"i-two","denomination":"bit","name":"Bit of two metals","years":"1960","planchet":"p-two","collector":true}
 ],
-"guests":[{"name":"Abland bit","years":"1910-1911","planchet":"p-guest"}]}`
+"struck_for_others":[{"name":"Abland bit","years":"1910-1911","planchet":"p-foreign"}]}`
 )
 
 func files(sources, alloys, country string) fs.FS {
@@ -59,8 +59,8 @@ func TestLoadSound(t *testing.T) {
 	if len(issues) != 3 || issues[0].ID != "i-solid" || issues[1].Last() != 2000 || issues[2].Circulating {
 		t.Errorf("issues %+v", issues)
 	}
-	if g := b.Guests("XY"); len(g) != 1 || g[0].Spans[0].Last != 1911 || g[0].Grade != coin.Reprint || b.Planchet(g[0].Planchet).EdgeSource != "talk" || len(b.Guests("XX")) != 0 {
-		t.Errorf("guests %+v", g)
+	if g := b.ForeignStrikes("XY"); len(g) != 1 || g[0].Spans[0].Last != 1911 || g[0].Grade != coin.Reprint || b.Planchet(g[0].Planchet).EdgeSource != "talk" || len(b.ForeignStrikes("XX")) != 0 {
+		t.Errorf("struck for others %+v", g)
 	}
 	if a := b.Alloy("white"); a.LooksSource != "talk" || a.LooksGrade != coin.Practice {
 		t.Errorf("looks %+v", a)
@@ -81,10 +81,10 @@ func TestLoadNamesWhatIsWrong(t *testing.T) {
 		{`"dates_from":["talk",`, `"dates_from":["walk",`, "unknown source “walk”"},
 		{`"edges_from":["act",`, `"edges_from":["cat",`, "planchet p-solid edge: names the unknown source “cat”"},
 		{`"looks_from":["talk",`, `"looks_from":["walk",`, "alloy copper looks: names the unknown source “walk”"},
-		{`"guests_from":["talk",`, `"guests_from":["walk",`, "guest Abland bit: names the unknown source “walk”"},
-		{`"planchet":"p-guest"`, `"planchet":"p-ghost"`, "guest Abland bit: names the unknown planchet “p-ghost”"},
-		{`"diameter":["20 mm","act","P"],`, ``, "guest Abland bit: is on a planchet without a diameter"},
-		{`"years":"1910-1911"`, `"years":""`, "guest Abland bit: has no years"},
+		{`"struck_for_others_from":["talk",`, `"struck_for_others_from":["walk",`, "coin struck for others, Abland bit: names the unknown source “walk”"},
+		{`"planchet":"p-foreign"`, `"planchet":"p-ghost"`, "coin struck for others, Abland bit: names the unknown planchet “p-ghost”"},
+		{`"diameter":["20 mm","act","P"],`, ``, "coin struck for others, Abland bit: is on a planchet without a diameter"},
+		{`"years":"1910-1911"`, `"years":""`, "coin struck for others, Abland bit: has no years"},
 		{`"order":1,`, `"order":1,"neighbour":"XZ",`, "country XY: has the unknown neighbour “XZ”"},
 		{`"id":"p-two"`, `"id":"p-clad"`, "p-clad is there twice"},
 		{`"id":"i-two"`, `"id":"i-clad"`, "issue i-clad: id is empty or there twice"},
@@ -92,7 +92,7 @@ func TestLoadNamesWhatIsWrong(t *testing.T) {
 		// unused
 		{`{"id":"talk",`, `{"id":"idle","title":"x"},{"id":"talk",`, "source idle: nothing uses it"},
 		{`{"id":"copper",`, `{"id":"idle","name":"x","parts":{"Cu":1},"source":"act","grade":"P","wear":"soft"},{"id":"copper",`, "alloy idle: no planchet uses it"},
-		{`"planchet":"p-two"`, `"planchet":"p-clad"`, "planchet p-two: no issue or guest uses it"},
+		{`"planchet":"p-two"`, `"planchet":"p-clad"`, "planchet p-two: no issue or foreign strike uses it"},
 		{`{"id":"bit","name":"bit"`, `{"id":"bot","name":"bot","plural":"bots","short":"b"},{"id":"bit","name":"bit"`, "denomination XY/bot: has no issue"},
 		// shares
 		{`{"Cu":0.75,"Ni":0.25}`, `{"Cu":0.75,"Ni":0.26}`, "alloy white: its shares don't sum to 1"},

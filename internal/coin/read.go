@@ -80,10 +80,10 @@ func (l *loader) country(b *Book, c countryJSON) {
 	for _, p := range c.Planchets {
 		addOnce(l, file, p.ID, b.planchets, l.planchet(b, file+" "+p.ID, p, c.EdgesFrom))
 	}
-	for _, g := range c.Guests {
-		b.guests = append(b.guests, Guest{
+	for _, g := range c.StruckForOthers {
+		b.foreignStrikes = append(b.foreignStrikes, ForeignStrike{
 			Name: g.Name, Country: c.ID, Spans: l.spans(file+" "+g.Name, g.Years, c.Through),
-			Planchet: g.Planchet, Source: c.GuestsFrom[0], Grade: Grade(c.GuestsFrom[1]),
+			Planchet: g.Planchet, Source: c.StruckForOthersFrom[0], Grade: Grade(c.StruckForOthersFrom[1]),
 		})
 	}
 	for _, i := range c.Issues {

@@ -22,15 +22,15 @@ func (b *Book) Search(text string) []Issue {
 	return found
 }
 
-// SearchGuests finds guests likewise, by name, metal, the word “guest” and the
-// country whose mint struck them.
-func (b *Book) SearchGuests(text string) []Guest {
+// SearchForeignStrikes finds foreign strikes likewise, by name, metal, the words
+// “struck for others” and the country whose mint struck them.
+func (b *Book) SearchForeignStrikes(text string) []ForeignStrike {
 	asked := words(text)
-	var found []Guest
-	for _, g := range b.guests {
+	var found []ForeignStrike
+	for _, g := range b.foreignStrikes {
 		p := b.planchets[g.Planchet]
 		c, _ := b.country(g.Country)
-		own := words("guest " + c.ID + " " + c.Name + " " + g.Name + " " + p.Name + " " + b.alloys[p.Alloy].Name)
+		own := words("struck for others " + c.ID + " " + c.Name + " " + g.Name + " " + p.Name + " " + b.alloys[p.Alloy].Name)
 		if fits(Issue{Spans: g.Spans, Planchet: g.Planchet}, own, asked) {
 			found = append(found, g)
 		}

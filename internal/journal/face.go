@@ -41,9 +41,9 @@ func (f Face) units() (n int64, places int, ok bool) {
 }
 
 // purse adds face values, each currency by itself.
-type purse map[string]tally
+type purse map[string]amount
 
-type tally struct {
+type amount struct {
 	units  int64
 	places int
 }
@@ -54,14 +54,14 @@ func (p purse) add(f *Face, sign int64) {
 	}
 	if n, places, ok := f.units(); ok {
 		t := p[f.Currency]
-		p[f.Currency] = tally{t.units + sign*n, max(t.places, places)}
+		p[f.Currency] = amount{t.units + sign*n, max(t.places, places)}
 	}
 }
 
 func (p purse) join(o purse) {
 	for c, t := range o {
 		had := p[c]
-		p[c] = tally{had.units + t.units, max(had.places, t.places)}
+		p[c] = amount{had.units + t.units, max(had.places, t.places)}
 	}
 }
 
@@ -75,7 +75,7 @@ func (p purse) list() []Face {
 	return all
 }
 
-func (t tally) String() string {
+func (t amount) String() string {
 	digits := strconv.FormatInt(max(t.units, -t.units), 10)
 	if short := facePlaces + 1 - len(digits); short > 0 {
 		digits = strings.Repeat("0", short) + digits

@@ -73,7 +73,7 @@ type Estimate struct {
 	ScaleStable bool
 }
 
-// HasLoad tells whether Mean and U mean anything.
+// HasLoad reports whether Mean and U mean anything.
 func (e Estimate) HasLoad() bool {
 	return e.Phase == PhaseMoving || e.Phase == PhaseSettled
 }

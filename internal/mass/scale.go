@@ -14,7 +14,7 @@ type Scale struct {
 	Calibration Grams
 	// Drift is the standard uncertainty from the zero moving since it was set.
 	Drift Grams
-	// Assumed tells that Repeatability or Calibration were not measured.
+	// Assumed: Repeatability or Calibration were not measured.
 	Assumed bool
 }
 

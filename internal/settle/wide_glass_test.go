@@ -4,51 +4,34 @@ import (
 	"time"
 
 	"panside/internal/mass"
+	"panside/internal/shown"
 )
 
-// wideGlass holds a name back as the phone does (pwa/src/weigh/steady.ts): for
-// until another estimate confirms it a moment later, for 300 ms when it replaces another; at once when the load comes to
-// rest; and a load that has rested and moves again is shown without.
+// wideGlass is what stands on the phone's glass, by the phone's own rule: a
+// wrong name counts once a person could read it.
 type wideGlass struct {
-	load  uint64
-	shown string
-	rest  bool
-	next  string
-	since time.Time
-	doubt time.Time
+	shown.Glass
+	names  map[int]string
+	number int
 }
 
-// offer takes the newest estimate and gives the name that is shown.
+// offer takes the newest estimate and gives the name that is shown, empty for
+// none and for a load that could be of either alloy.
 func (g *wideGlass) offer(e mass.Estimate, now time.Time) string {
 	if !e.HasLoad() {
-		*g = wideGlass{load: ^uint64(0)}
+		g.Clear()
 		return ""
 	}
-	if e.Placement != g.load {
-		*g = wideGlass{load: e.Placement}
+	of, name := shown.Subject{Load: e.Placement}, alloy(e)
+	if !g.Laid || g.Of != of {
+		g.names = map[int]string{}
 	}
-	settled, name := e.Phase == mass.PhaseSettled, alloy(e)
-	if !settled && g.rest {
-		name = ""
-	}
-	first := settled && (!g.rest || g.shown == "")
-	g.rest = g.rest || settled
-	if first || name == g.shown {
-		g.shown, g.since, g.doubt = name, time.Time{}, time.Time{}
-		return g.shown
-	}
-	if g.doubt.IsZero() {
-		g.doubt = now
-	}
-	if g.since.IsZero() || name != g.next {
-		g.next, g.since = name, now
-	}
-	held := now.Sub(g.since)
-	switch {
-	case g.shown == "" && held >= 50*time.Millisecond, held >= 300*time.Millisecond:
-		g.shown, g.since, g.doubt = name, time.Time{}, time.Time{}
-	case now.Sub(g.doubt) >= 300*time.Millisecond:
-		g.shown = ""
-	}
-	return g.shown
+	g.number++
+	g.names[g.number] = name
+	g.Lay(of)
+	g.Offer(of, shown.Answer{
+		Number: g.number, Claim: "alloy " + name, Open: name == "", Decisive: name != "",
+		Settled: e.Phase == mass.PhaseSettled, Mean: e.Mean, U: e.U,
+	}, time.Duration(now.UnixNano()))
+	return g.names[g.View().Now]
 }

@@ -108,7 +108,7 @@ var questions = rapid.Custom(func(t *rapid.T) verdict.Question {
 			Edge:     coin.Edge(pick("edge", "", "plain", "reeded", "lettered", "other")),
 			Stripe:   verdict.YesNo(pick("stripe", "", "yes", "no")),
 			Colour:   coin.Colour(pick("colour", "", "red", "yellow", "white", "grey", "two-hue")),
-			Date:     verdict.Sureness(pick("date", "", "sure", "unsure")),
+			Date:     verdict.Care(pick("date", "", "sure", "unsure")),
 			Design:   verdict.YesNo(pick("design", "", "yes", "no")),
 		},
 	}
@@ -171,7 +171,7 @@ func TestAnythingIsAnswered(t *testing.T) {
 				t.Fatalf("an expert for %+v", e)
 			}
 		}
-		if v.NextTest != nil && (v.NextTest.Sentence == "" || v.NextTest.Gain <= 0) {
+		if v.NextTest != nil && (v.NextTest.Sentence == "" || v.NextTest.Information <= 0) {
 			t.Fatalf("next test %+v", v.NextTest)
 		}
 	})

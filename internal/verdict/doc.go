@@ -31,8 +31,8 @@
 // the weight tells alloys apart, and where it doesn't, the verdict says so
 // rather than lean on them.
 //
-// Where nobody looks at the screen, the verdict's Tally says as what the coin is
-// counted and whether it is laid aside.
+// Where nobody looks at the screen, the verdict's CountAs says as what the coin is
+// counted and whether it is set aside.
 //
 // # Calibration
 //

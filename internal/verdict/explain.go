@@ -8,22 +8,22 @@ import (
 	"panside/internal/coin"
 )
 
-// candidate is an explanation on its way into a verdict.
-type candidate struct {
-	kind    Kind
-	strange int // index of the strange coin, −1 for the general kinds
-	ratio   float64
-	shown   float64 // ratio as far as it is worth telling
-	ofKind  float64 // the ratio of its kind as a whole
-	prior   float64 // of its kind, and fit within the kind, to rank equal ratios
-	fit     float64
-	expert  bool
+// draft is an explanation on its way into a verdict.
+type draft struct {
+	kind        Kind
+	alternative int // index in model.alternatives, −1 for the general kinds
+	ratio       float64
+	shown       float64 // ratio as far as it is worth telling
+	ofKind      float64 // the ratio of its kind as a whole
+	prior       float64 // of its kind, and fit within the kind, to rank equal ratios
+	fit         float64
+	expert      bool
 }
 
-// looks tells whether it makes the person look. Its kind as a whole must, for
+// looks reports whether it makes the person look. Its kind as a whole must, for
 // with many planchets to choose from one will fit by chance. Wear and damage
 // don't: they are what it is compared with.
-func (c candidate) looks() bool {
+func (c draft) looks() bool {
 	return c.kind != Wear && c.kind != Damage && c.ratio >= LookRatio && c.ofKind >= LookRatio
 }
 
@@ -36,28 +36,28 @@ const (
 	mostOfAll  = 6
 )
 
-// candidates are the explanations by likelihood ratio against ordinary wear
+// drafts are the explanations by likelihood ratio against ordinary wear
 // and damage, best first.
-func (w *weighing) candidates(best int, hint Hint) []candidate {
+func (w *weighing) drafts(best int, hint Hint) []draft {
 	ordinary := math.Max(w.ordinary, 1e-300)
 	everyday := math.Max(w.everyday(), 1e-300)
 	// What all of a kind make likely together, and the best fitting stray.
 	var ofKind [kindCount]float64
 	stray := 0.0
-	for i := range w.strange {
+	for i := range w.alternatives {
 		x := w.share[i] * w.other[i]
-		ofKind[w.strange[i].number] += x
-		if w.strange[i].kind == ForeignCoin {
+		ofKind[w.alternatives[i].number] += x
+		if w.alternatives[i].kind == ForeignCoin {
 			stray = math.Max(stray, x)
 		}
 	}
-	out := make([]candidate, 0, 16)
-	add := func(kind Kind, strange int, likelihood float64) {
-		c := candidate{kind: kind, strange: strange, ratio: math.Min(likelihood/ordinary, highestRatio), prior: kind.prior()}
+	out := make([]draft, 0, 16)
+	add := func(kind Kind, alternative int, likelihood float64) {
+		c := draft{kind: kind, alternative: alternative, ratio: math.Min(likelihood/ordinary, highestRatio), prior: kind.prior()}
 		c.ofKind, c.shown = c.ratio, twoDigits(c.ratio)
-		if strange >= 0 {
-			all := ofKind[w.strange[strange].number]
-			c.ofKind, c.fit = all/ordinary, w.share[strange]*w.other[strange]
+		if alternative >= 0 {
+			all := ofKind[w.alternatives[alternative].number]
+			c.ofKind, c.fit = all/ordinary, w.share[alternative]*w.other[alternative]
 			c.expert = kind.Rare() && all >= ExpertRatio*everyday
 		}
 		out = append(out, c)
@@ -75,10 +75,10 @@ func (w *weighing) candidates(best int, hint Hint) []candidate {
 	if w.stain(best, hint) || hint != Regular && damage > 0.01*ordinary {
 		add(Damage, -1, damage)
 	}
-	for i := range w.strange {
-		s := &w.strange[i]
+	for i := range w.alternatives {
+		s := &w.alternatives[i]
 		likelihood := w.other[i]
-		if likelihood == 0 || s.kind == otherCoin {
+		if likelihood == 0 || s.kind == OtherCoin {
 			continue
 		}
 		if s.kind == ForeignCoin {
@@ -102,19 +102,19 @@ func (w *weighing) candidates(best int, hint Hint) []candidate {
 		}
 	}
 	// Of each kind those most likely on the pan, by ratio.
-	slices.SortStableFunc(out, func(a, b candidate) int { return cmp.Compare(b.fit, a.fit) })
+	slices.SortStableFunc(out, func(a, b draft) int { return cmp.Compare(b.fit, a.fit) })
 	out = w.thin(out)
-	slices.SortStableFunc(out, func(a, b candidate) int {
+	slices.SortStableFunc(out, func(a, b draft) int {
 		return cmp.Or(cmp.Compare(b.shown, a.shown), cmp.Compare(b.prior, a.prior), cmp.Compare(b.fit, a.fit))
 	})
 	most := mostOfAll
-	if slices.ContainsFunc(out, func(c candidate) bool { return c.kind == TwoCoins }) {
+	if slices.ContainsFunc(out, func(c draft) bool { return c.kind == TwoCoins }) {
 		most++ // it says nothing of one coin, and takes no place from what does
 	}
 	return out[:min(len(out), most)]
 }
 
-// stain tells whether the coin has the weight of a regular one and a colour that
+// stain reports whether the coin has the weight of a regular one and a colour that
 // its metal hasn't.
 func (w *weighing) stain(best int, hint Hint) bool {
 	c := w.q.Evidence.Colour
@@ -123,11 +123,11 @@ func (w *weighing) stain(best int, hint Hint) bool {
 
 // thin keeps the best of each kind, and one name for planchets of one metal and
 // mass.
-func (w *weighing) thin(sorted []candidate) []candidate {
+func (w *weighing) thin(sorted []draft) []draft {
 	var count [kindCount]int
-	out := make([]candidate, 0, len(sorted))
+	out := make([]draft, 0, len(sorted))
 	for _, c := range sorted {
-		if slices.ContainsFunc(out, func(o candidate) bool { return w.same(&o, &c) }) {
+		if slices.ContainsFunc(out, func(o draft) bool { return w.same(&o, &c) }) {
 			continue
 		}
 		most := mostOfKind
@@ -142,22 +142,22 @@ func (w *weighing) thin(sorted []candidate) []candidate {
 	return out
 }
 
-// same tells whether two candidates differ in the law of their planchet only.
-func (w *weighing) same(a, b *candidate) bool {
-	if a.kind != b.kind || a.strange < 0 || b.strange < 0 {
+// same reports whether two drafts differ in the law of their planchet only.
+func (w *weighing) same(a, b *draft) bool {
+	if a.kind != b.kind || a.alternative < 0 || b.alternative < 0 {
 		return false
 	}
-	s, t := &w.strange[a.strange], &w.strange[b.strange]
+	s, t := &w.alternatives[a.alternative], &w.alternatives[b.alternative]
 	return s.name == t.name || a.kind != ForeignCoin && w.blanks[s.blank].family == w.blanks[t.blank].family && math.Abs(s.mu-t.mu) < 0.006*s.mu
 }
 
-// explanation puts a candidate into words.
-func (w *weighing) explanation(c candidate, best int, hint Hint) Explanation {
+// explanation puts a draft into words.
+func (w *weighing) explanation(c draft, best int, hint Hint) Explanation {
 	p := &w.blanks[w.issues[best].blank]
-	e := Explanation{Kind: c.kind, Expected: Absent, LikelihoodRatio: Figure(c.shown), Support: supportOf(c.shown), Speaks: c.shown >= speakRatio, Expert: c.expert}
+	e := Explanation{Kind: c.kind, Expected: Absent, LikelihoodRatio: Figure(c.shown), Support: supportOf(c.shown), Steers: c.shown >= steerRatio, Expert: c.expert}
 	switch {
-	case c.strange >= 0:
-		s := &w.strange[c.strange]
+	case c.alternative >= 0:
+		s := &w.alternatives[c.alternative]
 		e.Name, e.Expected, e.Confirm = s.name, Figure(s.mu), s.confirm
 	case c.kind == Wear:
 		e.Name, e.Expected = "much worn "+p.Name, Figure(w.worn(best, wearNodes-1).Mean())
@@ -194,8 +194,8 @@ func (w *weighing) explanation(c candidate, best int, hint Hint) Explanation {
 // coins, others under the wrong key, foreign strays, altered and false pieces.
 func (w *weighing) everyday() float64 {
 	sum := w.ordinary + priorAltered*w.altered + priorCounterfeit*w.counterfeit + priorUnknown*w.unknown + priorTwoCoins*w.pair
-	for i := range w.strange {
-		if k := w.strange[i].kind; k == otherCoin || k == ForeignCoin {
+	for i := range w.alternatives {
+		if k := w.alternatives[i].kind; k == OtherCoin || k == ForeignCoin {
 			sum += k.prior() * w.share[i] * w.other[i]
 		}
 	}
@@ -210,35 +210,35 @@ func (w *weighing) likelyOther() int {
 		return -1 // the person has looked
 	}
 	best, top := -1, w.ordinary
-	for i := range w.strange {
-		if k := w.strange[i].kind; k == otherCoin || k == ForeignCoin {
+	for i := range w.alternatives {
+		if k := w.alternatives[i].kind; k == OtherCoin || k == ForeignCoin {
 			if p := k.prior() * w.share[i] * w.other[i]; p > top && w.suits(i) {
 				best, top = i, p
 			}
 		}
 	}
-	if best >= 0 && w.strange[best].kind != otherCoin {
+	if best >= 0 && w.alternatives[best].kind != OtherCoin {
 		return -1
 	}
 	return best
 }
 
-// suits tells whether a strange coin explains the weight better than nothing
+// suits reports whether an alternative explains the weight better than nothing
 // known would.
 func (w *weighing) suits(i int) bool { return w.other[i] >= LookRatio*w.unknown }
 
-// named is the strange coin that a headline names: of those that make the
+// named is the alternative that a headline names: of those that make the
 // person look, the one that most likely lies on the pan; −1 if none suits.
 // What was struck for another country is named only where a date speaks for
 // it: without one there are too many.
-func (w *weighing) named(found []candidate) int {
+func (w *weighing) named(found []draft) int {
 	best, top := -1, 0.0
 	for _, c := range found {
-		if !c.looks() || c.strange < 0 || !w.suits(c.strange) || w.strange[c.strange].guest && w.year == 0 {
+		if !c.looks() || c.alternative < 0 || !w.suits(c.alternative) || w.alternatives[c.alternative].forOthers && w.year == 0 {
 			continue
 		}
 		if p := c.prior * c.fit; p > top {
-			best, top = c.strange, p
+			best, top = c.alternative, p
 		}
 	}
 	return best
@@ -246,14 +246,14 @@ func (w *weighing) named(found []candidate) int {
 
 // besides is the rare coin that fits as well as the foreign one named, −1 if
 // none does: a searcher wants to hear of both.
-func (w *weighing) besides(foreign int, found []candidate) int {
+func (w *weighing) besides(foreign int, found []draft) int {
 	best, top := -1, 0.0
 	for _, c := range found {
-		if !c.looks() || !c.kind.Rare() || w.strange[c.strange].guest || w.other[c.strange] < w.other[foreign] {
+		if !c.looks() || !c.kind.Rare() || w.alternatives[c.alternative].forOthers || w.other[c.alternative] < w.other[foreign] {
 			continue
 		}
 		if p := c.prior * c.fit; p > top {
-			best, top = c.strange, p
+			best, top = c.alternative, p
 		}
 	}
 	return best

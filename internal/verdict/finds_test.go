@@ -106,12 +106,12 @@ func TestMissingLayerOrStain(t *testing.T) {
 func TestDates(t *testing.T) {
 	q := on(0.01, 3.11, "cent")
 	q.Year = 1943
-	ratio := func(s verdict.Sureness) float64 {
+	ratio := func(s verdict.Care) float64 {
 		q.Evidence.Date = s
 		e, _ := find(judge(t, q), verdict.TransitionalAlloy)
 		return float64(e.LikelihoodRatio)
 	}
-	if unsure, usual, sure := ratio(verdict.Unsure), ratio(""), ratio(verdict.Sure); !(unsure < usual && usual < sure) {
+	if unsure, usual, sure := ratio(verdict.Guessed), ratio(""), ratio(verdict.ReadTwice); !(unsure < usual && usual < sure) {
 		t.Errorf("likelihood ratios unsure %v, usual %v, sure %v", unsure, usual, sure)
 	}
 	q.Evidence.Date = ""

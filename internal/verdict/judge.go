@@ -44,8 +44,8 @@ func Judge(book *coin.Book, q Question) (Verdict, error) {
 	v.Alloys = w.alloys(&p)
 	v.Decisive = p.decisive
 	v.Hint = w.beside(best)
-	found := w.candidates(best, v.Hint)
-	looks := slices.ContainsFunc(found, candidate.looks)
+	found := w.drafts(best, v.Hint)
+	looks := slices.ContainsFunc(found, draft.looks)
 	v.Call = w.call(&p, looks)
 	v.Tolerance = w.tolerance(book, best, &p)
 	if looks || v.Hint != Regular || w.stain(best, v.Hint) {
@@ -55,7 +55,7 @@ func Judge(book *coin.Book, q Question) (Verdict, error) {
 	}
 	w.tests(&v, best, &p, found)
 	w.words(&v, best, &p, found)
-	if v.Call == CannotTell || v.Tally.Again {
+	if v.Call == CannotTell || v.CountAs.Again {
 		v.Hint = ""
 	}
 	return v, nil
@@ -70,9 +70,8 @@ func (w *weighing) bestIssue() int {
 		if !f.fits || f.weight == 0 {
 			continue
 		}
-		// A weight far from all of them leaves every likelihood at zero; the
-		// nearest standard mass decides then, through a term too small to
-		// matter otherwise.
+		// Far from every issue all likelihoods are zero; the tiny second term lets
+		// the nearest standard mass win then.
 		b := &w.blanks[w.issues[i].blank]
 		score := f.weight*f.ordinary + 1e-290/(1+math.Abs(w.y-b.mu))
 		if score > top {
@@ -111,12 +110,12 @@ func (w *weighing) posterior() posterior {
 		regular[f] += share * w.own[i].ordinary
 		total += share * w.own[i].ordinary
 	}
-	for i := range w.strange {
+	for i := range w.alternatives {
 		if w.share[i] == 0 {
 			continue
 		}
-		f := w.blanks[w.strange[i].blank].family
-		share := w.strange[i].kind.prior() * w.share[i]
+		f := w.blanks[w.alternatives[i].blank].family
+		share := w.alternatives[i].kind.prior() * w.share[i]
 		prior[f] += share
 		chance[f] += share * w.other[i]
 		total += share * w.other[i]
@@ -212,7 +211,7 @@ func (w *weighing) call(p *posterior, looks bool) Call {
 	return Either
 }
 
-// misfits tells whether a date or mark was read that, if read rightly, rules the
+// misfits reports whether a date or mark was read that, if read rightly, rules the
 // metal out: what speaks for it comes from issues of other dates and marks.
 func (w *weighing) misfits(f int) bool {
 	var fits, misses float64

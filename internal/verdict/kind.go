@@ -21,9 +21,10 @@ const (
 	// TwoCoins: not one coin but two of the denomination, put on together.
 	TwoCoins Kind = "two-coins"
 
-	// otherCoin is a coin of another denomination under the wrong key. It is
-	// weighed with the rest and told in words, not as an explanation of a find.
-	otherCoin Kind = "other-coin"
+	// OtherCoin is a coin of another denomination under the wrong key. It is
+	// weighed with the rest and told in words, not as an explanation of a find, so
+	// Kinds hasn't got it; a Claim may name it.
+	OtherCoin Kind = "other-coin"
 )
 
 // Kinds lists them all.
@@ -36,13 +37,13 @@ func Kinds() []Kind {
 }
 
 // kindOrder numbers the kinds, for counting.
-var kindOrder = append(Kinds(), otherCoin)
+var kindOrder = append(Kinds(), OtherCoin)
 
 const kindCount = 13
 
 func (k Kind) index() int { return slices.Index(kindOrder, k) }
 
-// Rare tells whether the kind is a mint's own error, the find a searcher hopes
+// Rare reports whether the kind is a mint's own error, the find a searcher hopes
 // for.
 func (k Kind) Rare() bool {
 	switch k {
@@ -75,7 +76,7 @@ func (k Kind) prior() float64 {
 		return priorUnknown
 	case TwoCoins:
 		return priorTwoCoins
-	case otherCoin:
+	case OtherCoin:
 		return priorOther
 	}
 	return 0

@@ -17,12 +17,12 @@ type model struct {
 	blanks       []blank // those of the denomination's own issues first
 	ownBlanks    int
 	issues       []issue
-	strange      []strange
+	alternatives []alternative
 	families     []family
 	eras         []era
 	eraOf        [yearCount]uint8 // 1 + index in eras of each year, 0 if nothing was struck
 	heaviest     float64          // standard mass of the heaviest issue, grams
-	anything     traits
+	anything     observables
 }
 
 // blank is a planchet with what follows from it.
@@ -35,10 +35,10 @@ type blank struct {
 	limit     bool    // a limit for single pieces is there
 	usual     float64 // its share of the denomination's coins, before anything is read
 	loss      float64 // mean relative loss of these by wear
-	clean     traits
-	damaged   traits
-	stained   traits
-	unknown   traits // of an altered or false piece in its likeness
+	clean     observables
+	damaged   observables
+	stained   observables
+	unknown   observables // of an altered or false piece in its likeness
 }
 
 // issue is a regular issue of the denomination.
@@ -57,8 +57,8 @@ type issue struct {
 // when the year isn't known, each with its own age.
 const wearNodes = 3
 
-// strange is one coin that isn't a regular one of the denomination.
-type strange struct {
+// alternative is one thing on the pan that isn't a regular one of the denomination.
+type alternative struct {
 	kind   Kind
 	number int // of the kind
 	name   string
@@ -67,7 +67,7 @@ type strange struct {
 	// year.
 	mu, sigma, rate float64
 	until           int
-	traits          traits
+	observables     observables
 	// years in which it can have been made, when that binds it to the date on
 	// the coin; free otherwise.
 	years yearSet
@@ -75,14 +75,15 @@ type strange struct {
 	// weight is its chance beside the others of its kind when no year is given.
 	weight float64
 	// twin is the index of an earlier one with the same mass, or −1.
-	twin    int
-	confirm string
-	word    string // what the headline calls it
-	guest   bool   // a planchet of a coin struck for another country
+	twin      int
+	confirm   string
+	word      string // what the headline calls it
+	forOthers bool   // a planchet of a coin struck for another country
 }
 
 // family is one answer about the metal.
 type family struct {
+	id        string // the same in every book: that of the family or of its only alloy
 	name      string
 	fractions []coin.Fraction
 	years     []string // of this denomination, in the family's issues
@@ -156,10 +157,10 @@ func compile(b *coin.Book, country, denomination string) *model {
 			b.loss /= b.usual
 		}
 	}
-	c.strangers(country)
+	c.addAlternatives(country)
 	c.shares()
 	c.sortYears()
-	c.anything = traits{magnet: flat3, edge: flat4, colour: flat5, stripe: 0.3, design: 0.5}.unknown()
+	c.anything = observables{magnet: flat3, edge: flat4, colour: flat5, stripe: 0.3, design: 0.5}.unknown()
 	return c.model
 }
 
@@ -203,7 +204,7 @@ func (c *compiler) blankOf(id string) int {
 
 // addBlank adds a planchet, and its alloy's family if that is new.
 func (c *compiler) addBlank(p coin.Planchet, a coin.Alloy) int {
-	t := traitsOf(c.book, p)
+	t := observablesOf(c.book, p)
 	stain := t
 	stain.colour = stained
 	b := blank{
@@ -221,10 +222,10 @@ func (c *compiler) addBlank(p coin.Planchet, a coin.Alloy) int {
 	if !ok {
 		f = len(c.families)
 		c.byFamily[id] = f
-		c.families = append(c.families, family{name: a.Name, fractions: a.Fractions, years: []string{}})
+		c.families = append(c.families, family{id: id, name: a.Name, fractions: a.Fractions, years: []string{}})
 	}
 	// The family goes by the name of the alloy whose id it bears, if a coin of
-	// the denomination is made of it; else by the first one's. A stranger
+	// the denomination is made of it; else by the first one's. An alternative
 	// doesn't rename it: a cent of 12 % nickel isn't one of 25 % because
 	// five-cent pieces are.
 	if id == a.ID && !c.families[f].regular {
@@ -262,24 +263,24 @@ func (c *compiler) familyYears(f int) {
 // what is never looked at, and finds twins.
 func (c *compiler) shares() {
 	total := map[Kind]float64{}
-	for i := range c.strange {
-		total[c.strange[i].kind] += c.strange[i].weight
+	for i := range c.alternatives {
+		total[c.alternatives[i].kind] += c.alternatives[i].weight
 	}
-	for i := range c.strange {
-		if t := total[c.strange[i].kind]; t > 0 {
-			c.strange[i].weight /= t
+	for i := range c.alternatives {
+		if t := total[c.alternatives[i].kind]; t > 0 {
+			c.alternatives[i].weight /= t
 		}
 	}
 	// A free one is never looked at if its share is too small; one bound to
 	// years may be likely in its own.
-	c.strange = slices.DeleteFunc(c.strange, func(s strange) bool {
-		return s.kind == otherCoin && s.weight < rareShare || s.kind == ForeignCoin && s.weight < foreignShare
+	c.alternatives = slices.DeleteFunc(c.alternatives, func(s alternative) bool {
+		return s.kind == OtherCoin && s.weight < rareShare || s.kind == ForeignCoin && s.weight < foreignShare
 	})
-	for i := range c.strange {
-		s := &c.strange[i]
+	for i := range c.alternatives {
+		s := &c.alternatives[i]
 		s.twin, s.number = -1, s.kind.index()
-		for j := range c.strange[:i] {
-			o := &c.strange[j]
+		for j := range c.alternatives[:i] {
+			o := &c.alternatives[j]
 			if o.twin < 0 && o.mu == s.mu && o.sigma == s.sigma && o.rate == s.rate && o.free == s.free {
 				s.twin = j
 				break

@@ -60,83 +60,83 @@ const mostTests = 4
 // misreadings included. If explanations make the person look, the groups are
 // those and the ordinary coin, all alike; else the alloys with their
 // probabilities.
-func (w *weighing) tests(v *Verdict, best int, p *posterior, found []candidate) {
-	var c contest
+func (w *weighing) tests(v *Verdict, best int, p *posterior, found []draft) {
+	var c discrimination
 	switch {
 	case v.Call == Look:
-		c = w.contestOfFinds(found)
+		c = w.discriminationOfFinds(found)
 	case !v.Decisive:
-		c = w.contestOfAlloys(p)
+		c = w.discriminationOfAlloys(p)
 	default:
 		return
 	}
-	if len(c.groups) < 2 || w.y < w.blanks[w.issues[best].blank].mu/2 && w.likelyOther() < 0 && !slices.ContainsFunc(found, func(f candidate) bool { return f.strange >= 0 }) {
+	if len(c.groups) < 2 || w.y < w.blanks[w.issues[best].blank].mu/2 && w.likelyOther() < 0 && !slices.ContainsFunc(found, func(f draft) bool { return f.alternative >= 0 }) {
 		return // or a crumb, with nothing to test
 	}
 	e := &w.q.Evidence
 	type trial struct {
 		name string
-		gain float64
+		bits float64
 		tell func() string // which result speaks for what
 	}
 	trials := make([]trial, 0, len(testOrder))
 	for _, name := range testOrder {
-		var gain float64
+		var bits float64
 		var tells func() string
 		switch name {
 		case testDesign:
 			if e.Design == "" {
-				gain, tells = c.yesNo(func(t *traits) float64 { return t.design }, "that of a "+w.noun, "another")
+				bits, tells = c.yesNo(func(t *observables) float64 { return t.design }, "that of a "+w.noun, "another")
 			}
 		case testDate:
-			if e.Date != Sure {
-				gain, tells = c.date()
+			if e.Date != ReadTwice {
+				bits, tells = c.date()
 			}
 		case testMint:
 			if w.mint == "" {
-				gain, tells = c.mint()
+				bits, tells = c.mint()
 			}
 		case testColour:
 			if e.Colour == "" {
-				gain, tells = c.answers(colourAnswers, func(t *traits, r int) float64 { return t.colour[r] },
+				bits, tells = c.answers(colourAnswers, func(t *observables, r int) float64 { return t.colour[r] },
 					[]string{"copper-red", "golden", "silvery", "grey", "two colours"})
 			}
 		case testStripe:
 			if e.Stripe == "" {
-				gain, tells = c.yesNo(func(t *traits) float64 { return t.stripe }, "a stripe", "none")
+				bits, tells = c.yesNo(func(t *observables) float64 { return t.stripe }, "a stripe", "none")
 			}
 		case testEdge:
 			if e.Edge == "" {
-				gain, tells = c.answers(edgeAnswers, func(t *traits, r int) float64 { return t.edge[r] },
+				bits, tells = c.answers(edgeAnswers, func(t *observables, r int) float64 { return t.edge[r] },
 					[]string{"plain", "reeded", "lettered", "other"})
 			}
 		case testMagnet:
 			if e.Magnetic == "" {
-				gain, tells = c.answers(magnetAnswers, func(t *traits, r int) float64 { return t.magnet[r] },
+				bits, tells = c.answers(magnetAnswers, func(t *observables, r int) float64 { return t.magnet[r] },
 					[]string{"not drawn", "weakly drawn", "drawn"})
 			}
 		case testDiameter:
 			if e.Diameter == 0 {
-				gain, tells = c.measured(func(t *traits) gauge { return t.diameter }, "mm", 1)
+				bits, tells = c.measured(func(t *observables) measurement { return t.diameter }, "mm", 1)
 			}
 		case testThickness:
 			if e.Thickness == 0 {
-				gain, tells = c.measured(func(t *traits) gauge { return t.thickness }, "mm", 2)
+				bits, tells = c.measured(func(t *observables) measurement { return t.thickness }, "mm", 2)
 			}
 		case testDensity:
 			if e.Density == 0 {
-				gain, tells = c.measured(func(t *traits) gauge { return t.density }, "g/cm³", 2)
+				bits, tells = c.measured(func(t *observables) measurement { return t.density }, "g/cm³", 2)
 			}
 		}
-		if gain >= worthwhile {
-			trials = append(trials, trial{name, gain, tells})
+		if bits >= worthwhile {
+			trials = append(trials, trial{name, bits, tells})
 		}
 	}
 	slices.SortStableFunc(trials, func(a, b trial) int {
-		return cmp.Compare(b.gain*effort[b.name], a.gain*effort[a.name])
+		return cmp.Compare(b.bits*effort[b.name], a.bits*effort[a.name])
 	})
 	for i, x := range trials[:min(len(trials), mostTests)] {
-		t := Test{Test: x.name, Sentence: how[x.name][0], Caution: how[x.name][1], Gain: math.Round(1000*x.gain) / 1000}
+		t := Test{Test: x.name, Sentence: how[x.name][0], Caution: how[x.name][1], Information: math.Round(1000*x.bits) / 1000}
 		if tells := x.tell(); tells != "" {
 			t.Sentence += " " + tells
 		}

@@ -32,10 +32,10 @@ const (
 	// from one will fit by chance.
 	ExpertRatio = 10_000
 
-	// speakRatio is the likelihood ratio from which an explanation speaks for
+	// steerRatio is the likelihood ratio from which an explanation speaks for
 	// itself: what to look at next may follow from it. Moderate support, and half
 	// of what makes the person look.
-	speakRatio = 10
+	steerRatio = 10
 
 	// mentionRatio is the likelihood ratio from which an explanation is listed.
 	mentionRatio = 5
@@ -136,8 +136,8 @@ const (
 const (
 	misreadDate    = 0.01
 	misreadMint    = 0.02
-	misreadSure    = 1e-4 // read twice, with a loupe
-	misreadUnsure  = 0.1
+	misreadTwice   = 1e-4 // read twice, with a loupe
+	misreadGuessed = 0.1
 	misreadReach   = 20 // a misread date is taken to lie this near, in years
 	otherMintMarks = 4  // a misread mark is any of so many others
 )

@@ -41,7 +41,7 @@ type Evidence struct {
 	// Diameter and Thickness in millimetres, Density in g/cm³.
 	Diameter, Thickness, Density float64
 	// Date and Mint say how surely they were read.
-	Date, Mint Sureness
+	Date, Mint Care
 	// Design: is the design really that of the tapped denomination?
 	Design YesNo
 }
@@ -67,13 +67,13 @@ const (
 	No  YesNo = "no"
 )
 
-// Sureness is how surely something was read; empty for a usual glance.
-type Sureness string
+// Care is how surely something was read; empty for a usual glance.
+type Care string
 
 // The degrees.
 const (
-	Sure   Sureness = "sure"   // read twice, with a loupe
-	Unsure Sureness = "unsure" // worn or guessed
+	ReadTwice Care = "sure"   // read twice, with a loupe
+	Guessed   Care = "unsure" // worn or guessed
 )
 
 // heaviest is more than any coin weighs, in grams.

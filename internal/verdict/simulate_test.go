@@ -286,7 +286,7 @@ func show(q verdict.Question) string {
 	return fmt.Sprintf("%s %d%s %.3f±%.4f g", q.Denomination, q.Year, q.Mint, q.Mean, q.U)
 }
 
-// calls tells whether the name of a metal is true of the coin: its own alloy's,
+// calls reports whether the name of a metal is true of the coin: its own alloy's,
 // or that of a family whose members have the same share of the main metal, or
 // one that leaves the fineness open, “silver, 90 % or 89.24 %”.
 func (s *simulator) calls(name string, c made) bool {
@@ -315,7 +315,7 @@ func (s *simulator) familyName(id string) string {
 	return id
 }
 
-// separable tells whether weight can tell a rare coin at all: its own range at
+// separable reports whether weight can tell a rare coin at all: its own range at
 // three standard deviations, scale included, must lie clear of the range of
 // every regular coin that the question allows, 99 % of wear included.
 func (s *simulator) separable(c made, q verdict.Question) bool {

@@ -39,14 +39,14 @@ func (w *weighing) pairs() (likelihood, sum float64) {
 	return likelihood, sum
 }
 
-// two tells whether two coins at once explain the weight, and better than any
-// single stranger does.
-func (w *weighing) two(found []candidate) bool {
-	if !slices.ContainsFunc(found, func(c candidate) bool { return c.kind == TwoCoins && c.looks() }) || w.pair < LookRatio*w.unknown {
+// two reports whether two coins at once explain the weight, and better than any
+// single alternative does.
+func (w *weighing) two(found []draft) bool {
+	if !slices.ContainsFunc(found, func(c draft) bool { return c.kind == TwoCoins && c.looks() }) || w.pair < LookRatio*w.unknown {
 		return false
 	}
-	for i := range w.strange {
-		if w.strange[i].kind.prior()*w.share[i]*w.other[i] > priorTwoCoins*w.pair {
+	for i := range w.alternatives {
+		if w.alternatives[i].kind.prior()*w.share[i]*w.other[i] > priorTwoCoins*w.pair {
 			return false
 		}
 	}

@@ -32,6 +32,7 @@ const (
 // Verdict is the answer, in the shape that is sent to the screens.
 type Verdict struct {
 	Call     Call   `json:"call"`
+	Claim    Claim  `json:"claim"`    // what it comes down to, to compare by
 	Headline string `json:"headline"` // one short sentence for the glass
 	Spoken   string `json:"spoken"`   // for the ear
 	// Alloys the coin can be of, likeliest first. What is missing to 1 is for
@@ -45,9 +46,9 @@ type Verdict struct {
 	Explanations []Explanation `json:"explanations"`
 	NextTest     *Test         `json:"next_test"`
 	// OtherTests that would tell something too, best first.
-	OtherTests []Test `json:"other_tests,omitempty"`
-	Hint       Hint   `json:"hint"`
-	Tally      Tally  `json:"tally"`
+	OtherTests []Test  `json:"other_tests,omitempty"`
+	Hint       Hint    `json:"hint"`
+	CountAs    CountAs `json:"tally"`
 }
 
 // Alloy is one possible metal.
@@ -156,8 +157,9 @@ type Explanation struct {
 	LikelihoodRatio Figure `json:"likelihood_ratio"`
 	// Support is that ratio in a word.
 	Support Support `json:"support"`
-	// Speaks: likely enough that what to look at may follow from it.
-	Speaks bool `json:"speaks"`
+	// Steers: likely enough for the inspection list to begin with what would show
+	// it.
+	Steers bool `json:"speaks"`
 	// Expert: likely enough against everything everyday to be worth an
 	// expert's time.
 	Expert  bool   `json:"expert"`
@@ -166,8 +168,8 @@ type Explanation struct {
 
 // Test is one thing to try next.
 type Test struct {
-	Test     string  `json:"test"`
-	Sentence string  `json:"sentence"` // how to do it
-	Caution  string  `json:"caution,omitempty"`
-	Gain     float64 `json:"gain_bits"` // expected information
+	Test        string  `json:"test"`
+	Sentence    string  `json:"sentence"` // how to do it
+	Caution     string  `json:"caution,omitempty"`
+	Information float64 `json:"gain_bits"` // expected information
 }

@@ -19,7 +19,7 @@ type weighing struct {
 	own      []ownFit
 	blank    []blankFit // by index in model.blanks, own ones first
 	ownTotal float64    // Σ of own weights
-	other    []float64  // likelihood of each strange coin, 0 where it isn't looked at
+	other    []float64  // likelihood of each alternative, 0 where it isn't looked at
 	share    []float64  // its share within its kind, given the date
 	ordinary float64    // likelihood of an ordinary coin: the mixture of own
 
@@ -67,8 +67,8 @@ func (m *model) weigh(q *Question, mint string) *weighing {
 		model: m, q: q, y: float64(q.Mean), u: float64(q.U), year: q.Year, mint: mint, seen: q.Evidence.any(),
 		own: make([]ownFit, len(m.issues)), blank: make([]blankFit, m.ownBlanks),
 	}
-	scratch := make([]float64, 2*len(m.strange))
-	w.other, w.share = scratch[:len(m.strange)], scratch[len(m.strange):]
+	scratch := make([]float64, 2*len(m.alternatives))
+	w.other, w.share = scratch[:len(m.alternatives)], scratch[len(m.alternatives):]
 	w.priors()
 	if w.ownTotal == 0 {
 		return w
@@ -84,12 +84,12 @@ func (m *model) weigh(q *Question, mint string) *weighing {
 }
 
 // misread is the probability that a reading of that sureness is wrong.
-func misread(s Sureness, usual float64) float64 {
+func misread(s Care, usual float64) float64 {
 	switch s {
-	case Sure:
-		return misreadSure
-	case Unsure:
-		return math.Max(usual, misreadUnsure)
+	case ReadTwice:
+		return misreadTwice
+	case Guessed:
+		return math.Max(usual, misreadGuessed)
 	}
 	return usual
 }
@@ -145,7 +145,7 @@ type blankFit struct {
 	computed, worn          bool
 }
 
-// printed tells whether some issue of the year bears the mark itself.
+// printed reports whether some issue of the year bears the mark itself.
 func (w *weighing) printed(mark string) bool {
 	for i := range w.issues {
 		if k := &w.issues[i]; k.years.has(w.year) {
@@ -235,18 +235,18 @@ func (w *weighing) background() {
 	}
 }
 
-// fitOthers weighs the strange coins that the date allows.
+// fitOthers weighs the alternatives that the date allows.
 func (w *weighing) fitOthers() {
 	var count [kindCount]int
 	if w.year != 0 {
-		for i := range w.strange {
-			if s := &w.strange[i]; s.free || s.years.has(w.year) {
+		for i := range w.alternatives {
+			if s := &w.alternatives[i]; s.free || s.years.has(w.year) {
 				count[s.number]++
 			}
 		}
 	}
-	for i := range w.strange {
-		s := &w.strange[i]
+	for i := range w.alternatives {
+		s := &w.alternatives[i]
 		switch {
 		case s.free:
 			w.share[i] = s.weight
@@ -276,7 +276,7 @@ func (w *weighing) fitOthers() {
 			bare = tailed(w.y, s.mu, join(s.sigma, w.u), -tail)
 		}
 		if w.seen && bare > 0 {
-			bare *= s.traits.likelihood(&w.q.Evidence)
+			bare *= s.observables.likelihood(&w.q.Evidence)
 		}
 		w.other[i] = bare
 	}

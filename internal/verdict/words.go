@@ -10,11 +10,15 @@ import (
 )
 
 // words writes the headline for the glass and the line for the ear.
-func (w *weighing) words(v *Verdict, best int, p *posterior, found []candidate) {
+func (w *weighing) words(v *Verdict, best int, p *posterior, found []draft) {
 	weight := decimal(w.y, w.digits()) + " g"
 	// more puts a remark behind the last word.
 	more := func(line *string, remark string) { *line = (*line)[:len(*line)-1] + remark + "." }
 	open := "" // what a doubt is called
+	v.Claim.Call = v.Call
+	if len(p.order) > 0 {
+		v.Claim.Alloy = w.families[p.order[0]].id
+	}
 	switch v.Call {
 	case Ordinary:
 		name, _ := w.metal(p.order[0])
@@ -24,7 +28,8 @@ func (w *weighing) words(v *Verdict, best int, p *posterior, found []candidate) 
 			more(&v.Headline, "; "+w.contradiction(best))
 			more(&v.Spoken, ", but look again")
 		case w.stain(best, v.Hint):
-			if slices.ContainsFunc(found, func(c candidate) bool { return c.kind == MissingLayer }) {
+			v.Claim.Kind = Damage
+			if slices.ContainsFunc(found, func(c draft) bool { return c.kind == MissingLayer }) {
 				more(&v.Headline, "; weight can’t tell a stain from missing plating")
 				break
 			}
@@ -39,16 +44,17 @@ func (w *weighing) words(v *Verdict, best int, p *posterior, found []candidate) 
 			more(&v.Spoken, ", "+string(v.Hint))
 		}
 	case Look:
-		if v.Tally.Again = w.two(found); v.Tally.Again {
+		if v.CountAs.Again = w.two(found); v.CountAs.Again {
+			v.Claim = Claim{Call: Look, Kind: TwoCoins}
 			v.Headline, v.Spoken = w.twoAtOnce(weight), "Two coins at once? Weigh each alone."
 			break
 		}
-		v.Headline = w.find(weight, best, p, found)
+		v.Headline = w.find(&v.Claim, weight, best, p, found)
 		v.Spoken = "Look: " + lower(v.Headline)
 	default:
 		open = w.undecided(v, p)
 	}
-	v.Tally = w.tally(v, p, open)
+	v.CountAs = w.countAs(v, p, open)
 }
 
 // twoAtOnce is the headline of two coins on the pan, with the coin of another
@@ -56,7 +62,7 @@ func (w *weighing) words(v *Verdict, best int, p *posterior, found []candidate) 
 func (w *weighing) twoAtOnce(weight string) string {
 	line := "Two coins at once? " + weight + " is right for two of them"
 	if i := w.likelyOther(); i >= 0 {
-		line += ", and for " + w.strange[i].word
+		line += ", and for " + w.alternatives[i].word
 	}
 	return line + ". Weigh each alone."
 }
@@ -73,6 +79,7 @@ func (w *weighing) undecided(v *Verdict, p *posterior) (called string) {
 			return ""
 		}
 	}
+	v.Claim.Alloy = w.familyIDs(remaining(p))
 	names := w.choices(p)
 	metal, rest := fineness(names)
 	of := orList(names)
@@ -125,7 +132,7 @@ func (w *weighing) contradiction(best int) string {
 	return ""
 }
 
-// flat tells whether the issue would have to be worn nearly smooth to weigh so
+// flat reports whether the issue would have to be worn nearly smooth to weigh so
 // little.
 func (w *weighing) flat(best int) bool {
 	e := w.worn(best, wearNodes-1)
@@ -169,16 +176,16 @@ func (w *weighing) exception(p *posterior) string {
 	rival := &w.families[f]
 	if !rival.regular {
 		best, top := -1, 0.0
-		for i := range w.strange {
-			s := &w.strange[i]
+		for i := range w.alternatives {
+			s := &w.alternatives[i]
 			if x := s.kind.prior() * w.share[i] * w.other[i]; w.blanks[s.blank].family == f && x > top {
 				best, top = i, x
 			}
 		}
-		if best < 0 || w.strange[best].kind.Rare() {
+		if best < 0 || w.alternatives[best].kind.Rare() {
 			return ""
 		}
-		return ", unless it is " + w.strange[best].word
+		return ", unless it is " + w.alternatives[best].word
 	}
 	if w.year != 0 || len(rival.years) == 0 || len(rival.years) > 3 {
 		return ""
@@ -228,6 +235,16 @@ func (w *weighing) choices(p *posterior) []string {
 	return names
 }
 
+// familyIDs joins the ids of families for a claim.
+func (w *weighing) familyIDs(families []int) string {
+	ids := make([]string, 0, mostChoices)
+	for _, f := range families {
+		ids = append(ids, w.families[f].id)
+	}
+	slices.Sort(ids)
+	return strings.Join(ids, "+")
+}
+
 // shortMetal is what a family's metal is called, without what it is made of.
 func (w *weighing) shortMetal(f int) string {
 	name, _ := w.metal(f)
@@ -235,22 +252,28 @@ func (w *weighing) shortMetal(f int) string {
 	return metal
 }
 
-// find is the headline of a coin that deserves a look.
-func (w *weighing) find(weight string, best int, p *posterior, found []candidate) string {
+// find is the headline of a coin that deserves a look, and notes in the claim
+// what it gives as explanation. A coin seldom met has no kind, since nothing is
+// wrong with it.
+func (w *weighing) find(c *Claim, weight string, best int, p *posterior, found []draft) string {
 	if i := w.likelyOther(); i >= 0 {
-		return weight + " is what " + w.strange[i].word + " weighs. Is it " + a(w.noun) + "?"
+		w.claim(c, i)
+		return weight + " is what " + w.alternatives[i].word + " weighs. Is it " + a(w.noun) + "?"
 	}
 	if years := w.seldomMet(p); years != "" {
 		return weight + " is that of " + a(w.noun) + " of " + years + ". Read the date."
 	}
 	if line := w.anotherYear(weight, p, found); line != "" {
+		c.Kind = TransitionalAlloy
 		return line
 	}
 	side := w.side(best)
 	if i := w.named(found); i >= 0 {
-		s := &w.strange[i]
+		s := &w.alternatives[i]
+		w.claim(c, i)
 		switch {
 		case s.kind == TransitionalAlloy:
+			c.Planchet = "" // the alloy says it all, as in another year's
 			return weight + " is that of " + s.word + ", not of its year." + again(found, "the date")
 		case (s.kind == WrongPlanchet || s.kind == DoubleDenomination) && side != "":
 			return weight + " is " + side + " for " + a(w.noun) + ", but right for " + s.word + "."
@@ -260,23 +283,30 @@ func (w *weighing) find(weight string, best int, p *posterior, found []candidate
 		line := weight + " fits " + s.word
 		if s.kind == ForeignCoin {
 			if o := w.besides(i, found); o >= 0 {
-				line += " or " + w.strange[o].word
-				if k := w.strange[o].kind; k == WrongPlanchet || k == DoubleDenomination {
+				line += " or " + w.alternatives[o].word
+				if k := w.alternatives[o].kind; k == WrongPlanchet || k == DoubleDenomination {
 					line += "’s planchet"
 				}
 			}
 		}
 		return line + "."
 	}
+	c.Kind, c.Alloy = Unknown, ""
 	if side != "" {
 		side = ": too " + side
 	}
 	return weight + " fits no regular " + w.noun + side + "."
 }
 
+// claim notes an alternative as what the headline gives.
+func (w *weighing) claim(c *Claim, i int) {
+	b := &w.blanks[w.alternatives[i].blank]
+	c.Kind, c.Alloy, c.Planchet = w.alternatives[i].kind, w.families[b.family].id, b.ID
+}
+
 // anotherYear is the headline of a metal that is the likeliest and that the
 // date and mark as read rule out; empty if it isn’t so.
-func (w *weighing) anotherYear(weight string, p *posterior, found []candidate) string {
+func (w *weighing) anotherYear(weight string, p *posterior, found []draft) string {
 	const likely = 0.3
 	if len(p.order) == 0 || !w.families[p.order[0]].regular || p.chance[p.order[0]] < likely || !w.misfits(p.order[0]) {
 		return ""
@@ -292,7 +322,7 @@ func (w *weighing) anotherYear(weight string, p *posterior, found []candidate) s
 
 // again asks to read something again, or, where all else has been ruled out, to
 // ask an expert.
-func again(found []candidate, what string) string {
+func again(found []draft, what string) string {
 	for _, c := range found {
 		if c.expert {
 			return " Ask an expert."

@@ -126,7 +126,7 @@ func yearsOf(i *coin.Issue, mark, unmarked string) yearSet {
 	return set
 }
 
-// carries tells whether coins of the span can show the mark; the rule is that
+// carries reports whether coins of the span can show the mark; the rule is that
 // of coin.Book.Find.
 func carries(s *coin.Span, mark, unmarked string) bool {
 	if mark == "" || s.Mints == nil {

@@ -3,63 +3,58 @@ package figures
 import (
 	"time"
 
+	"panside/internal/bridge"
+	"panside/internal/coin"
+	"panside/internal/mass"
+	"panside/internal/shown"
 	"panside/internal/verdict"
 )
 
-// After how long a second estimate confirms an answer about a load in motion, and
-// how long an answer must hold before it replaces another. As in
-// pwa/src/weigh/steady.ts.
-const (
-	confirms   = 50 * time.Millisecond
-	holdChange = 300 * time.Millisecond
-)
-
-// answer is what a verdict says in short.
+// answer is what a verdict says in short; the zero answer is none.
 type answer struct {
 	call  verdict.Call
 	alloy string
+	shown shown.Answer
+}
+
+// ask judges a weight; the zero answer if it can't, for nothing weighs zero or
+// less.
+func ask(denomination string, year int, mean, u, resolution mass.Grams) answer {
+	q := verdict.Question{Country: "US", Denomination: denomination, Year: year, Mean: mean, U: u, Resolution: resolution}
+	v, err := verdict.Judge(coin.Default(), q)
+	if err != nil {
+		return answer{}
+	}
+	a := answer{call: v.Call, shown: bridge.Answered(&v, &q)}
+	if len(v.Alloys) > 0 {
+		a.alloy = v.Alloys[0].Name
+	}
+	return a
 }
 
 // glass is what stands on the phone's screen of the load on the pan, by the
-// rules of pwa/src/weigh/steady.ts and live-verdict.ts.
+// phone's own rule.
 type glass struct {
-	load  uint64 // placement that it is about
-	shown answer // the zero answer: nothing
-	rest  bool   // the load has rested
-	next  answer
-	since time.Time // of next, zero if none waits
-	doubt time.Time // since when the answers have been others than shown
+	shown.Glass
+	said   map[int]answer // by number, as long as the rule may still show it
+	number int
 }
 
-// clear takes all off: there is no load.
-func (g *glass) clear() { *g = glass{load: ^uint64(0)} }
-
-// offer takes the newest answer about a load and gives what is shown.
-func (g *glass) offer(load uint64, a answer, settled bool, now time.Time) answer {
-	if load != g.load {
-		*g = glass{load: load}
+// offer takes the newest estimate and what was answered to it, and gives what is
+// shown.
+func (g *glass) offer(e mass.Estimate, a answer, now time.Time) answer {
+	if !e.HasLoad() || a == (answer{}) {
+		g.Clear()
+		return answer{}
 	}
-	if !settled && (g.rest || a.call == verdict.CannotTell) {
-		a = answer{}
+	of := shown.Subject{Load: e.Placement}
+	if !g.Laid || g.Of != of {
+		g.said = map[int]answer{}
 	}
-	first := settled && (!g.rest || g.shown == answer{})
-	g.rest = g.rest || settled
-	if first || a == g.shown {
-		g.shown, g.since, g.doubt = a, time.Time{}, time.Time{}
-		return g.shown
-	}
-	if g.doubt.IsZero() {
-		g.doubt = now
-	}
-	if g.since.IsZero() || a != g.next {
-		g.next, g.since = a, now
-	}
-	held := now.Sub(g.since)
-	switch nothing := g.shown == (answer{}); {
-	case nothing && held >= confirms, held >= holdChange:
-		g.shown, g.since, g.doubt = a, time.Time{}, time.Time{}
-	case now.Sub(g.doubt) >= holdChange:
-		g.shown = answer{} // several others in turn: nothing is sure
-	}
-	return g.shown
+	g.number++
+	a.shown.Number, a.shown.Settled = g.number, e.Phase == mass.PhaseSettled
+	g.said[g.number] = a
+	g.Lay(of)
+	g.Offer(of, a.shown, time.Duration(now.UnixNano()))
+	return g.said[g.View().Now]
 }

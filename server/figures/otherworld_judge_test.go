@@ -145,18 +145,10 @@ func (t *table) flat(l otherscale.Line) bool {
 
 // onGlass asks as the phone does and judges what stands there.
 func (t *table) onGlass(e mass.Estimate, l otherscale.Line, at time.Time) {
-	if !e.HasLoad() {
-		t.glass.clear()
-		return
+	if e.HasLoad() && (!t.answered || e.Mean != t.asked.Mean || e.U != t.asked.U || e.Resolution != t.asked.Resolution) {
+		t.asked, t.answer, t.answered = e, ask(t.den, t.year, e.Mean, e.U, mass.Grams(t.d)), true
 	}
-	if !t.answered || e.Mean != t.asked.Mean || e.U != t.asked.U || e.Resolution != t.asked.Resolution {
-		t.asked, t.answer, t.answered = e, t.ask(e.Mean, e.U), true
-	}
-	if t.answer == (answer{}) {
-		t.glass.clear() // nothing weighs zero or less, and the phone shows nothing then
-		return
-	}
-	shown := t.glass.offer(e.Placement, t.answer, e.Phase == mass.PhaseSettled, at)
+	shown := t.glass.offer(e, t.answer, at)
 	if shown.call != verdict.Ordinary {
 		return
 	}

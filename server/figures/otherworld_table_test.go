@@ -7,7 +7,6 @@ import (
 	"strings"
 	"time"
 
-	"panside/internal/coin"
 	"panside/internal/dialect"
 	"panside/internal/mass"
 	"panside/internal/otherscale"
@@ -348,7 +347,7 @@ func (t *table) name(c *laid) {
 	c.named = map[string]bool{}
 	g, off := c.coin.Grams, 3*t.d+0.001*c.coin.Grams
 	for _, at := range []float64{0, -off, -off / 2, off / 2, off} {
-		a := t.ask(mass.Grams(g+at), mass.UnprovenScale(mass.Grams(t.d), mass.Grams(g)).U())
+		a := ask(t.den, t.year, mass.Grams(g+at), mass.UnprovenScale(mass.Grams(t.d), mass.Grams(g)).U(), mass.Grams(t.d))
 		if a.call != verdict.Ordinary {
 			continue
 		}
@@ -365,19 +364,4 @@ func (t *table) name(c *laid) {
 // mayBeCalled tells whether an alloy is right for the coin.
 func (c *laid) mayBeCalled(alloy string) bool {
 	return c.named[alloy] || c.coin.Alloy != "" && strings.Contains(alloy, c.coin.Alloy)
-}
-
-// ask is the verdict in short.
-func (t *table) ask(mean, u mass.Grams) answer {
-	v, err := verdict.Judge(coin.Default(), verdict.Question{
-		Country: "US", Denomination: t.den, Year: t.year, Mean: mean, U: u, Resolution: mass.Grams(t.d),
-	})
-	if err != nil {
-		return answer{}
-	}
-	a := answer{call: v.Call}
-	if len(v.Alloys) > 0 {
-		a.alloy = v.Alloys[0].Name
-	}
-	return a
 }

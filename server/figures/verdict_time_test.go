@@ -8,7 +8,6 @@ import (
 	"testing"
 	"time"
 
-	"panside/internal/coin"
 	"panside/internal/dialect"
 	"panside/internal/mass"
 	"panside/internal/settle"
@@ -88,21 +87,11 @@ func (b *bench) judge(e mass.Estimate) {
 			last.stable = b.now.Sub(last.at)
 		}
 	}
-	if !e.HasLoad() {
-		b.glass.clear()
-		return
+	var said answer
+	if e.HasLoad() {
+		said = ask("cent", 0, e.Mean, e.U, e.Resolution)
 	}
-	v, err := verdict.Judge(coin.Default(), verdict.Question{
-		Country: "US", Denomination: "cent", Mean: e.Mean, U: e.U, Resolution: e.Resolution,
-	})
-	if err != nil {
-		return // nothing weighs zero or less
-	}
-	said := answer{call: v.Call}
-	if len(v.Alloys) > 0 {
-		said.alloy = v.Alloys[0].Name
-	}
-	shown := b.glass.offer(e.Placement, said, e.Phase == mass.PhaseSettled, b.now)
+	shown := b.glass.offer(e, said, b.now)
 	if n == 0 || shown.call != verdict.Ordinary {
 		return
 	}

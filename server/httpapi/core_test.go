@@ -40,6 +40,11 @@ func coreQuestions() map[string][]string {
 				{"do":"show","at":3500,"phase":"settled","shown":"50.15","unit":"g","status":"stable","resolution_g":0.01,"placement":3,"scale":{"name":"a","format":"print-line"}},
 				{"do":"alone"},{"do":"show","at":4000,"problem":"The cable is out."}]}`,
 		},
+		"shown": {
+			`{"on":null}`, `{"state":{"laid":true,"of":{"load":7},"shown":1,"claim":"ordinary/bronze//","best":1},"on":null}`,
+			`{"state":null,"on":{"load":7,"asked":"US/cent"},"n":1,"at_ms":0.5,"settled":false,"question":{"denomination":"cent","mean_g":2.5,"u_g":0.005,"resolution_g":0.01}}`,
+			`{"on":{"load":7},"n":1,"at_ms":0,"question":{"denomination":"cent","year":2050,"mean_g":2.5,"u_g":0.005}}`,
+		},
 		"scale-pattern": {`{"pattern":"{value","lines":["3.11 g"]}`, `{"pattern":"x","lines":[]}`},
 	}
 	var book struct {

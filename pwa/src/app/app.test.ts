@@ -1,4 +1,5 @@
 import { afterEach, beforeEach, describe, expect, it, vi } from "vitest";
+import { fakeShown } from "../core/shown-fake";
 import { memoryStorage } from "../device/local-storage";
 import { HandClock, weightMessage } from "../live/fixture";
 import type { SocketLike } from "../live/socket";
@@ -64,9 +65,14 @@ class Table {
           throw new Error("no notebook here");
         },
         call: async (method, json) => {
+          if (method === "shown") {
+            return fakeShown(json, (q) => {
+              this.asked.push({ method, q });
+              return this.judge(q);
+            });
+          }
           const q = JSON.parse(json);
           this.asked.push({ method, q });
-          if (method === "judge") return JSON.stringify(this.judge(q));
           if (method === "look")
             return JSON.stringify({ ok: { look: [{ kind: String(q.hint) }], cautions: [] } });
           return JSON.stringify({
@@ -96,7 +102,7 @@ class Table {
     await settle();
   }
 
-  judged = () => this.asked.filter((a) => a.method === "judge");
+  judged = () => this.asked.filter((a) => a.method === "shown");
   headline = () => this.app.liveVerdict.current.value?.verdict.headline;
 }
 
@@ -165,33 +171,6 @@ describe("the store", () => {
     expect(t.headline()).toBe("Too light");
   });
 
-  it("keeps the last sure verdict of a coin lifted before it came to rest", async () => {
-    t.judge = () => ({ ok: { call: "ordinary", headline: "Bronze cent", decisive: true } });
-    await t.weigh({ ...bronze, phase: "moving" });
-    t.clock.pass(200);
-    await t.weigh({ ...bronze, phase: "moving", mean_g: 3.12 });
-    expect(t.headline()).toBe("Bronze cent");
-    t.judge = () => ({ ok: { call: "look", headline: "Too light", decisive: false } });
-    t.clock.pass(400);
-    await t.weigh({ ...bronze, phase: "moving", mean_g: 1.2 });
-    t.clock.pass(400);
-    await t.weigh({ ...bronze, phase: "moving", mean_g: 1.1 });
-    await t.weigh(empty);
-    expect(t.app.liveVerdict.last.value?.verdict.headline).toBe("Bronze cent");
-  });
-
-  it("keeps a rested verdict, dimmed, while its load moves, and gives it back at rest", async () => {
-    await t.weigh(bronze);
-    await t.weigh({ ...bronze, phase: "moving", mean_g: 3.1 });
-    expect(t.app.liveVerdict.current.value).toMatchObject({ settled: true, question: { mean_g: 3.11 } });
-    t.clock.pass(400);
-    await t.weigh({ ...bronze, phase: "moving", mean_g: 3.0 });
-    expect(t.app.liveVerdict.current.value).toBeNull();
-    expect(t.app.liveVerdict.last.value?.verdict.headline).toBe("Bronze cent");
-    await t.weigh(bronze);
-    expect(t.headline()).toBe("Bronze cent");
-  });
-
   it("judges nothing stale, and nothing with a problem", async () => {
     await t.weigh({ ...bronze, age_ms: 1200 });
     await t.weigh({ ...bronze, problem: { code: "garbled", sentence: "Broken." } });
@@ -230,9 +209,9 @@ describe("the store", () => {
     const answers: (() => void)[] = [];
     const core = t.app.core as unknown as { local: { call(m: string, json: string): Promise<string> } };
     core.local.call = (m, json) =>
-      m === "judge"
+      m === "shown"
         ? new Promise((resolve) => {
-            answers.push(() => resolve(JSON.stringify(t.judge(JSON.parse(json)))));
+            answers.push(() => resolve(fakeShown(json, t.judge)));
           })
         : Promise.resolve('{"ok":{}}');
     await t.weigh(bronze);

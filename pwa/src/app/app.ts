@@ -211,6 +211,7 @@ export function createApp(deps: AppDeps): App {
       }
       liveVerdict.take({
         placement: load.placement,
+        message: live.received.peek()?.message.seq ?? 0,
         settled: r.is === "weight" && r.phase === "settled",
         question: {
           country: prefs.country.value,

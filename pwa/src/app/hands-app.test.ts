@@ -1,4 +1,5 @@
 import { afterEach, beforeEach, describe, expect, it, vi } from "vitest";
+import { fakeShown } from "../core/shown-fake";
 import { memoryStorage } from "../device/local-storage";
 import { HandClock, weightMessage } from "../live/fixture";
 import type { SocketLike } from "../live/socket";
@@ -47,13 +48,18 @@ class Table {
         exchange: async () => {
           throw new Error("no notebook here");
         },
-        call: async (method) =>
-          JSON.stringify({
-            ok:
-              method === "judge"
-                ? { call: "ordinary", headline: "Bronze cent.", spoken: "Bronze cent.", decisive: true }
-                : { countries: [{ id: "US", denominations: [{ id: "cent", name: "cent", current: true }] }] },
-          }),
+        call: async (method, json) => {
+          const verdict = {
+            call: "ordinary",
+            headline: "Bronze cent.",
+            spoken: "Bronze cent.",
+            decisive: true,
+          };
+          if (method === "shown") return fakeShown(json, () => ({ ok: verdict }));
+          return JSON.stringify({
+            ok: { countries: [{ id: "US", denominations: [{ id: "cent", name: "cent", current: true }] }] },
+          });
+        },
       },
       onFrame: (act) => act(),
       clock: this.clock,

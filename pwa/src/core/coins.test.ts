@@ -35,16 +35,16 @@ describe("the coin book's answer", () => {
     expect(readCoins(null).coins).toEqual([]);
   });
 
-  it("keeps where edge, colour and pull come from, and the guests with theirs", () => {
+  it("keeps where edge, colour and pull come from, and the foreign strikes with theirs", () => {
     const by = { source: "s", grade: "from memory" };
     const planchet = { ...coin.planchet, edge: "plain", edge_by: by, looks_by: { ...by, grade: "P" } };
-    const guests = [
+    const struck_for_others = [
       { country: "US", name: "Canadian ten cents", struck: [{ first: 1968, last: 1969 }], by, planchet },
       { name: "without a planchet" },
     ];
-    const all = readCoins({ guests });
-    expect(all.guests).toHaveLength(1);
-    expect(all.guests[0]).toMatchObject({ by, edgeBy: by, looksBy: { source: "s", grade: "P" } });
+    const all = readCoins({ struck_for_others });
+    expect(all.struckForOthers).toHaveLength(1);
+    expect(all.struckForOthers[0]).toMatchObject({ by, edgeBy: by, looksBy: { source: "s", grade: "P" } });
     expect(first).toMatchObject({ edgeBy: null, looksBy: null });
   });
 });

@@ -70,7 +70,7 @@ export interface Issue extends Planchet, Origin {
 }
 
 /** A coin that a country's mint struck for another one. */
-export interface Guest extends Planchet {
+export interface ForeignStrike extends Planchet {
   country: string;
   name: string;
   spans: Span[];
@@ -85,7 +85,7 @@ export interface CoinSource {
 
 export interface CoinList {
   coins: Issue[];
-  guests: Guest[];
+  struckForOthers: ForeignStrike[];
   sources: Map<string, CoinSource>;
 }
 
@@ -96,7 +96,11 @@ export function readCoins(x: unknown): CoinList {
     const id = words(s.id);
     if (id) sources.set(id, { title: words(s.title), note: words(s.note) });
   }
-  return { coins: list(f.coins).flatMap(readIssue), guests: list(f.guests).flatMap(readGuest), sources };
+  return {
+    coins: list(f.coins).flatMap(readIssue),
+    struckForOthers: list(f.struck_for_others).flatMap(readForeignStrike),
+    sources,
+  };
 }
 
 function readIssue(x: unknown): Issue[] {
@@ -120,7 +124,7 @@ function readIssue(x: unknown): Issue[] {
   ];
 }
 
-function readGuest(x: unknown): Guest[] {
+function readForeignStrike(x: unknown): ForeignStrike[] {
   const g = fields(x);
   const name = words(g.name);
   const planchet = readPlanchet(g.planchet);

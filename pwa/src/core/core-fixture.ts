@@ -22,10 +22,8 @@ interface GoProgram {
   run(instance: WebAssembly.Instance): Promise<void>;
 }
 
-type Call = (method: Method | JournalMethod, input: string, bytes?: ArrayBuffer) => Promise<Heard>;
-
-/** The core as the phone has it, under Node. It has one notebook, whoever opens it. */
-export async function realCore(): Promise<Call> {
+/** The core as the phone has it, under Node, started anew. It has one notebook, whoever opens it. */
+export async function startCore(): Promise<CoreExports> {
   new Function(readFileSync(join(built, "wasm_exec.js"), "utf8"))();
   const scope = globalThis as unknown as {
     Go: new () => GoProgram;
@@ -35,10 +33,16 @@ export async function realCore(): Promise<Call> {
   const go = new scope.Go();
   const { instance } = await WebAssembly.instantiate(readFileSync(program), go.importObject);
   void go.run(instance);
-  const up = () => scope.pansideCore;
-  await vi.waitUntil(up, { timeout: 20_000 });
+  return vi.waitUntil(() => scope.pansideCore, { timeout: 20_000 });
+}
+
+type Call = (method: Method | JournalMethod, input: string, bytes?: ArrayBuffer) => Promise<Heard>;
+
+/** Such a core, asked as its client does. */
+export async function realCore(): Promise<Call> {
+  const core = await startCore();
   return async (method, input, more) => {
-    const { json, bytes } = said(up()?.call(method, input, more && new Uint8Array(more)) ?? "");
+    const { json, bytes } = said(core.call(method, input, more && new Uint8Array(more)));
     return { ...readAnswer(json), ...(bytes && { bytes }) };
   };
 }

@@ -22,7 +22,7 @@ export class Questions {
   }
 
   private next(): void {
-    const first = this.waiting.findIndex((q) => q.method === "judge");
+    const first = this.waiting.findIndex((q) => q.method === "shown" || q.method === "judge");
     const [q] = this.waiting.splice(Math.max(first, 0), 1);
     // Planned before the answer, so that one that throws holds up no other.
     if (this.waiting.length > 0) this.later(() => this.next());

@@ -59,7 +59,7 @@ describe("readVerdict", () => {
     expect(v).toMatchObject({ decisive: true, hint: "regular" });
   });
 
-  it("lays aside what isn't ordinary where an older core gives no tally", () => {
+  it("lays aside what isn't ordinary where an older core doesn't say how to count", () => {
     const aside = (call: string) => readVerdict({ ...least, call })?.tally.aside;
     expect(["ordinary", "cannot-tell", "either", "look"].map(aside)).toEqual([false, false, true, true]);
   });

@@ -5,6 +5,7 @@ import {
   type Call,
   type Caution,
   type CoreFault,
+  type CountAs,
   type Country,
   calls,
   type Denomination,
@@ -12,12 +13,14 @@ import {
   type FigureSource,
   type LookFor,
   type Sheet,
+  type ShownStep,
+  type Subject,
   supports,
-  type Tally,
   type Test,
   type Tolerance,
   toleranceStates,
   type Verdict,
+  type View,
   type YearSpan,
 } from "./types";
 
@@ -53,6 +56,7 @@ export function readVerdict(x: unknown): Verdict | null {
   if (!call || !headline) return null;
   return {
     call,
+    claim: words(v.claim) || call, // an older core's verdicts are told apart by their call
     headline,
     spoken: words(v.spoken) || headline,
     decisive: v.decisive === true,
@@ -62,12 +66,12 @@ export function readVerdict(x: unknown): Verdict | null {
     next_test: readTest(v.next_test),
     other_tests: list(v.other_tests).flatMap((t) => readTest(t) ?? []),
     hint: words(v.hint),
-    tally: readTally(v.tally, call),
+    tally: readCountAs(v.tally, call),
   };
 }
 
-/** A laptop's older core gives no tally: then what isn't ordinary is laid aside. */
-function readTally(x: unknown, call: Call): Tally {
+/** A laptop's older core doesn't say how to count: then what isn't ordinary is set aside. */
+function readCountAs(x: unknown, call: Call): CountAs {
   const t = fields(x);
   return {
     name: words(t.name),
@@ -77,6 +81,34 @@ function readTally(x: unknown, call: Call): Tally {
     again: t.again === true,
   };
 }
+
+/** null if it isn't an answer to “shown”. */
+export function readShown(x: unknown): ShownStep | null {
+  const s = fields(x);
+  const view = fields(s.view);
+  const now = number(view.now);
+  if (now === null) return null;
+  return {
+    state: s.state ?? null,
+    view: {
+      of: readSubject(view.of),
+      now,
+      last: number(view.last) ?? 0,
+      after: number(view.after) ?? 0,
+      waiting: view.waiting === true,
+    },
+    verdict: readVerdict(s.verdict),
+    refusal: s.refusal ? readFault(s.refusal) : null,
+  };
+}
+
+function readSubject(x: unknown): Subject | null {
+  const s = fields(x);
+  const load = number(s.load);
+  return load === null ? null : { load, asked: words(s.asked) };
+}
+
+export const emptyGlass: View = { of: null, now: 0, last: 0, after: 0, waiting: false };
 
 function readTest(x: unknown): Test | null {
   const t = fields(x);

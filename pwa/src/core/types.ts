@@ -5,6 +5,7 @@
 
 export type Method =
   | "judge"
+  | "shown"
   | "book"
   | "look"
   | "coins"
@@ -91,7 +92,7 @@ export interface Explanation {
   likelihood_ratio: number | null;
   /** That ratio in a word; null where the core gives none. */
   support: Support | null;
-  /** What to look at may follow from it. */
+  /** Strong enough to steer what to inspect. */
   speaks: boolean;
   /** Worth an expert's time. */
   expert: boolean;
@@ -137,6 +138,8 @@ export interface Sheet {
 
 export interface Verdict {
   call: Call;
+  /** What it comes down to. Two verdicts say the same if and only if their claims are equal; nothing else is in it. */
+  claim: string;
   headline: string;
   spoken: string;
   decisive: boolean;
@@ -148,14 +151,14 @@ export interface Verdict {
   other_tests: Test[];
   /** What the weight is to the look-fors: light, heavy, regular, or empty. */
   hint: string;
-  tally: Tally;
+  tally: CountAs;
 }
 
 /** What a hands-free sitting does with the coin. */
-export interface Tally {
+export interface CountAs {
   /** What it is counted as; empty where it is counted by its call. */
   name: string;
-  /** Laid aside for the eye. */
+  /** Set aside for the eye. */
   aside: boolean;
   /** Counted as its likeliest alloy, with a rival that weight doesn't tell apart. */
   noted: boolean;
@@ -163,6 +166,35 @@ export interface Tally {
   current: boolean;
   /** Two coins at once, most likely: not counted, each is to be weighed alone. */
   again: boolean;
+}
+
+/** One load with one question about it. */
+export interface Subject {
+  load: number;
+  asked: string;
+}
+
+/** What stands on the glass; internal/shown has the rule. Numbers are the asker's own of its questions, 0 for none. */
+export interface View {
+  /** What now is about. */
+  of: Subject | null;
+  now: number;
+  /** The coin before, or this one before it moved. */
+  last: number;
+  /** What last becomes when the load goes. */
+  after: number;
+  /** An answer waits for confirmation: the same estimate is worth asking about again. */
+  waiting: boolean;
+}
+
+/** The answer to “shown”. */
+export interface ShownStep {
+  /** The core's own, to be given back with the next question. */
+  state: unknown;
+  view: View;
+  /** The answer to the question; null if none was asked, or it was refused. */
+  verdict: Verdict | null;
+  refusal: CoreFault | null;
 }
 
 /** A run of years and the mint marks a coin of them may show; “-” is no mark. */

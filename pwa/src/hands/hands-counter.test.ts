@@ -3,7 +3,12 @@ import type { Phase, Placement } from "../live/wire";
 import type { Shown } from "../weigh/live-verdict";
 import { type CountEvent, Counter, type Seen } from "./hands-counter";
 
-const verdict = { call: "ordinary", headline: "Bronze cent.", decisive: true } as Shown["verdict"];
+const verdict = {
+  call: "ordinary",
+  claim: "ordinary/bronze//",
+  headline: "Bronze cent.",
+  decisive: true,
+} as Shown["verdict"];
 
 function shown(placement: number, change: Partial<Shown> = {}, of: Partial<Shown["verdict"]> = {}): Shown {
   const s = {
@@ -29,6 +34,7 @@ function name(e: CountEvent): string {
       return `counted ${e.shown.placement}${e.early ? " early" : ""}`;
     case "heard":
     case "amended":
+    case "reworded":
       return `${e.is} ${e.shown.placement}`;
     case "unseen":
       return `unseen ${e.coins}`;
@@ -128,10 +134,23 @@ describe("Counter", () => {
 
   it("amends the coin counted last when its verdict changes, and no other", () => {
     see("settled", 7, shown(7));
-    see("settled", 7, shown(7, {}, { headline: "Zinc cent." }));
-    see("settled", 7, shown(7, { asked: "US/dime" }, { headline: "Zinc cent." }));
-    see("settled", 7, shown(7, { settled: false }, { headline: "Weighing." }));
+    const zinc = { claim: "ordinary/zinc//", headline: "Zinc cent." };
+    see("settled", 7, shown(7, {}, zinc));
+    see("settled", 7, shown(7, { asked: "US/dime" }, zinc));
+    see("settled", 7, shown(7, { settled: false }, { claim: "ordinary/bronze//", headline: "Weighing." }));
     expect(events).toEqual(["counted 7", "amended 7", "amended 7"]);
+  });
+
+  it("knows another verdict by what it claims, not by its words", () => {
+    const light = { claim: "look/clad/wrong-planchet/dime" };
+    see("settled", 7, shown(7, {}, { ...light, headline: "2.27 g is light for a cent." }));
+    see("settled", 7, shown(7, {}, { ...light, headline: "2.26 g is light for a cent." }));
+    see(
+      "settled",
+      7,
+      shown(7, {}, { claim: "look/clad/other-coin/dime", headline: "2.26 g is light for a cent." }),
+    );
+    expect(events).toEqual(["counted 7", "reworded 7", "amended 7"]);
   });
 
   it("is not misled by a verdict that comes late, on a coin that has gone", () => {

@@ -15,6 +15,8 @@ export type CountEvent =
   | { is: "counted"; shown: Shown; early: boolean }
   /** The coin counted last has another verdict now: it was leant on, or is asked about differently. */
   | { is: "amended"; shown: Shown }
+  /** It has the same verdict in newer words, such as a figure weighed better. */
+  | { is: "reworded"; shown: Shown }
   /** Lifted before anything could be said. */
   | { is: "missed" }
   /** Coins that came and went while the line was away. */
@@ -95,8 +97,10 @@ export class Counter {
     const last = this.last;
     if (last && shown !== last && shown.settled && shown.placement === last.placement) {
       this.last = shown;
-      if (shown.asked !== last.asked || shown.verdict.headline !== last.verdict.headline) {
+      if (shown.asked !== last.asked || shown.verdict.claim !== last.verdict.claim) {
         events.push({ is: "amended", shown });
+      } else if (shown.verdict.headline !== last.verdict.headline) {
+        events.push({ is: "reworded", shown });
       }
     }
   }

@@ -15,6 +15,7 @@ import { type AsideCoin, HandsList } from "./hands-list";
 type V = Shown["verdict"];
 const verdict = (tally: Partial<V["tally"]>, v: Partial<V>): V => ({
   call: "ordinary",
+  claim: [v.call ?? "ordinary", v.alloys?.[0]?.name].join("/"),
   headline: "Bronze cent, 95 % copper.",
   spoken: "Bronze cent.",
   decisive: true,

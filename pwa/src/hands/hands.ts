@@ -274,6 +274,11 @@ export class HandsFree {
         this.count(e.shown, false, true);
         return;
       }
+      case "reworded": {
+        const last = this.counted.at(-1);
+        if (last?.placement === e.shown.placement) this.renew(last, e.shown);
+        return;
+      }
       case "missed":
         this.list.missed();
         this.play("unsure");

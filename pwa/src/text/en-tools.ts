@@ -97,9 +97,10 @@ export const toolTexts = {
     noMark: "no mark",
     markLost: "coins without the mark they should bear are known",
     notes: "Notes",
-    guests: "Struck here for other countries",
-    guestsHint: "Their planchets lay in the same mint, so one of them may have got under these dies.",
-    guestOf: (country: string, metal: string) => `struck in: ${country}; ${metal}`,
+    struckForOthers: "Struck here for other countries",
+    struckForOthersHint:
+      "Their planchets lay in the same mint, so one of them may have got under these dies.",
+    foreignStrikeOf: (country: string, metal: string) => `struck in: ${country}; ${metal}`,
     unknown: "not in the book",
     source: "Source",
     grade: "How sure",

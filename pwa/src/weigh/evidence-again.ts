@@ -4,7 +4,7 @@ import { readVerdict } from "../core/read";
 import { type Evidence, isEmpty } from "./evidence";
 import { askedFor, type Shown } from "./live-verdict";
 
-/** Where a verdict stands, on the glass or put aside. */
+/** Where a verdict stands, of the coin on the pan and of the last one. */
 interface Glass {
   current: Signal<Shown | null>;
   last: Signal<Shown | null>;

@@ -1,9 +1,8 @@
-import { type Signal, signal } from "@preact/signals";
+import { batch, type Signal, signal } from "@preact/signals";
 import { type CoreClient, nobodyAnswers } from "../core/client";
-import { readVerdict } from "../core/read";
-import type { CoreFault, JudgeQuestion, Verdict } from "../core/types";
+import { emptyGlass, readShown } from "../core/read";
+import type { CoreFault, JudgeQuestion, ShownStep, Subject, Verdict, View } from "../core/types";
 import type { Placement } from "../live/wire";
-import { Steady } from "./steady";
 
 /** A verdict on the glass, with what it was given for. */
 export interface Shown {
@@ -19,6 +18,8 @@ export interface Shown {
 export interface Load {
   question: JudgeQuestion;
   placement: Placement;
+  /** Number of the message that brought the estimate: another look at the same one tells nothing new. */
+  message: number;
   settled: boolean;
 }
 
@@ -29,9 +30,12 @@ export const askedFor = (q: JudgeQuestion): string =>
   [q.country, q.denomination, q.year, q.mint, JSON.stringify(q.evidence ?? {})].join("/");
 
 /**
- * Asks the core about each estimate and keeps what is shown: one question at a
- * time, always the newest, an answer thrown away if the coin or the question
- * has changed meanwhile.
+ * Asks the core about each estimate and shows what it says is to stand: one
+ * question at a time, always the newest. When a verdict may stand, waits or goes
+ * is decided in the core (internal/shown). Its state is kept here and given back
+ * with each question, so a core that is started anew, or the laptop's, goes on
+ * where the other was. What stands is about one subject: with another on the pan
+ * it goes at once, whoever may be asked.
  */
 export class LiveVerdict {
   /** The verdict of the coin on the pan. */
@@ -44,14 +48,19 @@ export class LiveVerdict {
   private core: CoreClient;
   private onFrame: OnFrame;
   private now: () => number;
-  private steady = new Steady();
-  /** What will be the last verdict once this coin is gone. */
-  private best: Shown | null = null;
-  private subject = "";
-  private newest: Load | null = null;
+  private state: unknown = null;
+  private view: View = emptyGlass;
+  private refusal: CoreFault | null = null;
+  /** Verdicts that the core may still name, by the number of their question. */
+  private verdicts = new Map<number, Shown>();
+  private lastNumber = 0;
+  private number = 0;
+  private on: Subject | null = null;
+  /** The core hasn't heard yet what lies on the pan. */
+  private untold = false;
+  private newest: { load: Load; at: number } | null = null;
   private asking = false;
   private asked: Load | null = null;
-  private answer: { load: Load; verdict: Verdict } | null = null;
   private framed = false;
 
   constructor(core: CoreClient, onFrame: OnFrame, now: () => number) {
@@ -62,112 +71,133 @@ export class LiveVerdict {
 
   /** The newest estimate of a load. */
   take(load: Load): void {
-    const subject = subjectOf(load);
-    if (subject !== this.subject) this.turnTo(subject, load);
-    if (this.asked && sameLoad(this.asked, load)) return;
-    this.newest = load;
+    const on = subjectOf(load);
+    if (!sameSubject(on, this.on)) this.turnTo(on);
+    if (this.asked && sameEstimate(this.asked, load) && !this.isNews(load)) return;
+    this.newest = { load, at: this.now() };
     void this.ask();
   }
 
   /** There is no load to judge: the pan is empty, or the weight can't be trusted. */
   clear(): void {
-    this.retire();
-    this.subject = "";
+    if (!this.on) return;
+    this.turnTo(null);
+    void this.ask();
+  }
+
+  /** An estimate that hasn't changed is worth asking about again if an answer waits to be confirmed by it. */
+  private isNews(load: Load): boolean {
+    return this.view.waiting && this.asked?.message !== load.message;
+  }
+
+  private turnTo(on: Subject | null): void {
+    batch(() => {
+      this.current.value = null;
+      this.fault.value = null;
+      if (on?.load !== this.on?.load) this.setLast(this.view.after);
+    });
+    this.view = { ...emptyGlass, last: this.lastNumber, after: this.lastNumber };
+    this.on = on;
+    this.untold = true;
     this.newest = null;
     this.asked = null;
-    this.answer = null;
-    this.steady.reset();
-    this.fault.value = null;
-  }
-
-  private turnTo(subject: string, load: Load): void {
-    const samePlacement = this.current.value?.placement === load.placement;
-    if (samePlacement) this.best = this.current.value = null;
-    else this.retire();
-    this.subject = subject;
-    this.asked = null;
-    this.answer = null;
-    this.steady.reset();
-    this.fault.value = null;
-  }
-
-  /**
-   * Puts the coin's verdict aside: the one at rest, since what came after it is
-   * of the hand that takes the coin away; for a coin that never came to rest, the
-   * last that was sure.
-   */
-  private retire(): void {
-    if (this.best) this.last.value = this.best;
-    this.best = this.current.value = null;
   }
 
   private async ask(): Promise<void> {
     if (this.asking) return;
     this.asking = true;
-    while (this.newest) {
-      const load = this.newest;
+    while (this.newest || this.untold) {
+      const { newest, on } = this;
       this.newest = null;
-      this.asked = load;
-      const answer = await this.core.call("judge", load.question);
-      if (subjectOf(load) !== this.subject) continue;
-      if ("error" in answer) {
-        this.refused(answer.error);
-        continue;
-      }
-      const verdict = readVerdict(answer.ok);
-      if (!verdict) {
-        this.refused({ code: "internal", sentence: "" });
-        continue;
-      }
-      this.answer = { load, verdict };
-      if (!this.framed) {
-        this.framed = true;
-        this.onFrame(() => this.draw());
-      }
+      this.untold = false;
+      const n = ++this.number;
+      if (newest) this.asked = newest.load;
+      const answer = await this.core.call("shown", {
+        state: this.state,
+        on,
+        ...(newest && {
+          question: newest.load.question,
+          n,
+          at_ms: newest.at,
+          settled: newest.load.settled,
+        }),
+      });
+      const step = "ok" in answer ? readShown(answer.ok) : null;
+      if (step) this.heard(step, n, newest?.load ?? null);
+      else this.unheard("error" in answer ? answer.error : { code: "internal", sentence: "" }, on);
     }
     this.asking = false;
   }
 
-  private refused(fault: CoreFault): void {
-    this.asked = null; // the same estimate may be asked again, and answered
+  private heard(step: ShownStep, n: number, load: Load | null): void {
+    this.state = step.state;
+    if (load && step.verdict) {
+      const { placement, settled, question } = load;
+      this.verdicts.set(n, {
+        verdict: step.verdict,
+        placement,
+        settled,
+        question,
+        asked: askedFor(question),
+      });
+    }
+    const { now, last, after } = step.view;
+    for (const old of this.verdicts.keys()) {
+      if (old !== now && old !== last && old !== after) this.verdicts.delete(old);
+    }
+    if (!sameSubject(step.view.of, this.on)) {
+      // Too late: it is about what has gone, and what lies there now is told next.
+      if (step.view.of?.load !== this.on?.load) this.setLast(after);
+      this.view = { ...emptyGlass, last: this.lastNumber, after: this.lastNumber };
+      return;
+    }
+    this.view = step.view;
+    this.refusal = step.refusal;
+    if (step.refusal) this.asked = null; // the same estimate may be asked again, and answered
+    if (this.framed) return;
+    this.framed = true;
+    this.onFrame(() => this.draw());
+  }
+
+  /** Nobody could be asked, or nobody understood: what the core knew may be lost, what stands stays. */
+  private unheard(fault: CoreFault, on: Subject | null): void {
+    if (fault.code !== nobodyAnswers) this.state = null;
+    if (!sameSubject(on, this.on)) return;
+    this.asked = null;
     // A lost line says nothing against a verdict already given on this coin.
-    if (fault.code === nobodyAnswers && this.current.value) return;
-    this.current.value = null;
-    this.fault.value = fault;
+    if (!on || (fault.code === nobodyAnswers && this.current.value)) return;
+    batch(() => {
+      this.current.value = null;
+      this.fault.value = fault;
+    });
   }
 
   private draw(): void {
     this.framed = false;
-    const answer = this.answer;
-    this.answer = null;
-    if (!answer || subjectOf(answer.load) !== this.subject) return;
-    const { load, verdict } = answer;
-    const shown = this.steady.offer(verdict, load.settled, this.now(), estimateOf(load));
-    this.fault.value = null;
-    if (!shown) {
-      this.retire();
-      return;
-    }
-    if (shown !== verdict) {
-      // Held back: what stands on the glass stays as it is, and an unchanged
-      // estimate may confirm the new answer.
-      this.asked = null;
-      return;
-    }
-    const { placement, settled, question } = load;
-    const now = { verdict, placement, settled, asked: askedFor(question), question };
-    this.current.value = now;
-    if (settled || (verdict.decisive && !this.best?.settled)) this.best = now;
+    if (!sameSubject(this.view.of, this.on)) return; // it has gone since
+    batch(() => {
+      this.current.value = this.verdicts.get(this.view.now) ?? null;
+      this.fault.value = this.refusal;
+      this.setLast(this.view.last);
+    });
+  }
+
+  /** Only a new last verdict is put there: whoever found out more about a lifted coin has put its own there meanwhile. */
+  private setLast(n: number): void {
+    if (n === this.lastNumber) return;
+    this.lastNumber = n;
+    this.last.value = this.verdicts.get(n) ?? null;
   }
 }
 
-const subjectOf = (load: Load): string => `${load.placement}/${askedFor(load.question)}`;
+const subjectOf = (load: Load): Subject => ({ load: load.placement, asked: askedFor(load.question) });
 
-const sameLoad = (a: Load, b: Load): boolean =>
+const sameSubject = (a: Subject | null, b: Subject | null): boolean =>
+  a?.load === b?.load && a?.asked === b?.asked;
+
+const sameEstimate = (a: Load, b: Load): boolean =>
   a.settled === b.settled &&
-  subjectOf(a) === subjectOf(b) &&
+  sameSubject(subjectOf(a), subjectOf(b)) &&
   a.question.mean_g === b.question.mean_g &&
   a.question.u_g === b.question.u_g &&
   a.question.resolution_g === b.question.resolution_g;
-
-const estimateOf = (load: Load): string => `${load.question.mean_g} ${load.question.u_g}`;

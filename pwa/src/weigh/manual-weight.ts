@@ -71,7 +71,7 @@ export class ManualWeight {
     this.digits.value = this.digits.value.slice(0, -1);
   }
 
-  /** Puts this coin's verdict aside and takes the next. */
+  /** Retires this coin’s verdict and takes the next. */
   next(): void {
     if (this.digits.value === "") return;
     batch(() => {

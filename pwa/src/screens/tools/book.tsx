@@ -80,11 +80,11 @@ function BookList() {
         {view.is === "answer" ? text.book.count(view.value.coins.length) : text.toolbox.asking}
       </p>
       {view.is === "failed" && <p class="problem">{view.fault.sentence || text.toolbox.failed}</p>}
-      {view.is === "answer" && view.value.coins.length + view.value.guests.length === 0 && (
+      {view.is === "answer" && view.value.coins.length + view.value.struckForOthers.length === 0 && (
         <p>{text.book.nothing}</p>
       )}
       {view.is === "answer" && view.value.coins.length > 0 && <Coins coins={view.value.coins} all={all} />}
-      {view.is === "answer" && view.value.guests.length > 0 && <Guests list={view.value} />}
+      {view.is === "answer" && view.value.struckForOthers.length > 0 && <ForeignStrikes list={view.value} />}
     </ToolPage>
   );
 }
@@ -126,19 +126,19 @@ function Coins({ coins, all }: { coins: Issue[]; all: Signal<boolean> }) {
 }
 
 /** What was struck in a country's mints for another one; each opens to its figures and their sources. */
-function Guests({ list: { guests, sources } }: { list: CoinList }) {
+function ForeignStrikes({ list: { struckForOthers, sources } }: { list: CoinList }) {
   const countries = useApp().catalogue.countries.value;
   const place = (id: string) => countries?.find((c) => c.id === id)?.name ?? id;
   return (
-    <section class="card" aria-labelledby="guests-title" data-part="guests">
-      <h2 id="guests-title">{text.book.guests}</h2>
-      <p class="quiet small">{text.book.guestsHint}</p>
-      {guests.map((g) => (
-        <details key={g.country + g.name + yearsWords(g)} class="figure-row guest">
+    <section class="card" aria-labelledby="foreign-strikes-title" data-part="foreign-strikes">
+      <h2 id="foreign-strikes-title">{text.book.struckForOthers}</h2>
+      <p class="quiet small">{text.book.struckForOthersHint}</p>
+      {struckForOthers.map((g) => (
+        <details key={g.country + g.name + yearsWords(g)} class="figure-row foreign-strike">
           <summary>
             <span class="coin-name">
               {g.name}
-              <span class="quiet">{text.book.guestOf(place(g.country), g.alloy.name)}</span>
+              <span class="quiet">{text.book.foreignStrikeOf(place(g.country), g.alloy.name)}</span>
             </span>
             <span class="coin-figures figures">
               {yearsWords(g)}

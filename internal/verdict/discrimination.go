@@ -4,41 +4,41 @@ import (
 	"slices"
 )
 
-// contender is one thing the coin may still be, in a group that the person
+// candidate is one thing the coin may still be, in a group that the person
 // wants told from the others.
-type contender struct {
-	group  int
-	weight float64
-	traits *traits
+type candidate struct {
+	group       int
+	weight      float64
+	observables *observables
 }
 
-// contest is what the next test shall decide.
-type contest struct {
+// discrimination is what the next test shall decide.
+type discrimination struct {
 	*weighing
 	groups []string // what each group is called
-	all    []contender
+	all    []candidate
 	misses int // group of regular coins whose date or mark was misread, −1 if none
-	// own are the regular issues of a contest of alloys, for tests of the date.
+	// own are the regular issues of a discrimination of alloys, for tests of the date.
 	own []struct {
 		group, issue int
 		weight       float64
 	}
 }
 
-// add takes a contender in; those that no test tells apart become one.
-func (c *contest) add(group int, weight float64, t *traits) {
+// add takes a candidate in; those that no test tells apart become one.
+func (c *discrimination) add(group int, weight float64, t *observables) {
 	for i := range c.all {
-		if x := &c.all[i]; x.group == group && x.traits == t {
+		if x := &c.all[i]; x.group == group && x.observables == t {
 			x.weight += weight
 			return
 		}
 	}
-	c.all = append(c.all, contender{group, weight, t})
+	c.all = append(c.all, candidate{group, weight, t})
 }
 
-// contestOfAlloys groups what the coin can be by alloy.
-func (w *weighing) contestOfAlloys(p *posterior) contest {
-	c := contest{weighing: w, misses: -1}
+// discriminationOfAlloys groups what the coin can be by alloy.
+func (w *weighing) discriminationOfAlloys(p *posterior) discrimination {
+	c := discrimination{weighing: w, misses: -1}
 	group := map[int]int{}
 	for i, f := range p.order {
 		if i > 5 || p.chance[f] < shown {
@@ -59,20 +59,20 @@ func (w *weighing) contestOfAlloys(p *posterior) contest {
 			}{g, i, x})
 		}
 	}
-	for i := range w.strange {
-		s := &w.strange[i]
+	for i := range w.alternatives {
+		s := &w.alternatives[i]
 		g, ok := group[w.blanks[s.blank].family]
 		if x := s.kind.prior() * w.share[i] * w.other[i]; ok && x > 0.01*w.ordinary {
-			c.add(g, x, &s.traits)
+			c.add(g, x, &s.observables)
 		}
 	}
 	c.normalise(false)
 	return c
 }
 
-// contestOfFinds sets the explanations and the ordinary coin side by side.
-func (w *weighing) contestOfFinds(found []candidate) contest {
-	c := contest{weighing: w, groups: []string{"an ordinary coin, damaged or worn"}, misses: -1}
+// discriminationOfFinds sets the explanations and the ordinary coin side by side.
+func (w *weighing) discriminationOfFinds(found []draft) discrimination {
+	c := discrimination{weighing: w, groups: []string{"an ordinary coin, damaged or worn"}, misses: -1}
 	var fits, misses float64
 	for i := range w.own {
 		if x := w.own[i].weight / w.ownTotal * w.own[i].ordinary; w.own[i].fits {
@@ -98,20 +98,20 @@ func (w *weighing) contestOfFinds(found []candidate) contest {
 		}
 	}
 	if i := w.likelyOther(); i >= 0 {
-		s := &w.strange[i]
-		c.add(len(c.groups), 1, &s.traits)
+		s := &w.alternatives[i]
+		c.add(len(c.groups), 1, &s.observables)
 		c.groups = append(c.groups, a(s.name)+" under the wrong key")
 	}
-	// The general kinds look like anything, so no test is chosen for their
-	// sake if there is something definite to decide on.
-	definite := slices.ContainsFunc(found, func(f candidate) bool { return f.looks() && f.strange >= 0 })
+	// An altered or false piece may give any result, so it would make every test
+	// look useless; it stands aside where there is a definite explanation.
+	definite := slices.ContainsFunc(found, func(f draft) bool { return f.looks() && f.alternative >= 0 })
 	for _, f := range found {
-		if !f.looks() || definite && f.strange < 0 || f.kind == TwoCoins {
+		if !f.looks() || definite && f.alternative < 0 || f.kind == TwoCoins {
 			continue
 		}
 		t := &w.anything
-		if f.strange >= 0 {
-			t = &w.strange[f.strange].traits
+		if f.alternative >= 0 {
+			t = &w.alternatives[f.alternative].observables
 		}
 		c.add(len(c.groups), 1, t)
 		c.groups = append(c.groups, w.explanation(f, 0, Regular).Name)
@@ -122,7 +122,7 @@ func (w *weighing) contestOfFinds(found []candidate) contest {
 
 // normalise makes the weights sum to one; alike gives every group the same.
 // Groups that nothing stands for are dropped.
-func (c *contest) normalise(alike bool) {
+func (c *discrimination) normalise(alike bool) {
 	sums := make([]float64, len(c.groups))
 	total := 0.0
 	for _, x := range c.all {

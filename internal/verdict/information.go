@@ -15,10 +15,10 @@ type table struct {
 	groups int
 }
 
-// gain is the mutual information of the table, in bits, as the entropies
-// H(G) + H(R) − H(G, R). Rows that don't add up to all (strange coins have no
+// mutualInformation is what a result tells of the group, in bits, as the entropies
+// H(G) + H(R) − H(G, R). Rows that don't add up to all (alternatives have no
 // say in a test of the date) are scaled.
-func (t table) gain() float64 {
+func (t table) mutualInformation() float64 {
 	cols := len(t.p) / t.groups
 	rows := make([]float64, t.groups)
 	total, h := 0.0, 0.0
@@ -62,27 +62,27 @@ func entropy(p float64) float64 {
 	return -p * math.Log(p)
 }
 
-func (c *contest) table(results int) table {
+func (c *discrimination) table(results int) table {
 	return table{make([]float64, len(c.groups)*results), len(c.groups)}
 }
 
 // answers weighs a test with a few possible answers.
-func (c *contest) answers(results int, prob func(*traits, int) float64, words []string) (float64, func() string) {
+func (c *discrimination) answers(results int, prob func(*observables, int) float64, words []string) (float64, func() string) {
 	t := c.table(results)
 	for _, x := range c.all {
 		for r := range results {
-			t.p[x.group*results+r] += x.weight * prob(x.traits, r)
+			t.p[x.group*results+r] += x.weight * prob(x.observables, r)
 		}
 	}
-	gain := t.gain()
-	if gain < worthwhile {
+	bits := t.mutualInformation()
+	if bits < worthwhile {
 		return 0, nil
 	}
-	return gain, func() string { return c.tell(t, results, words) }
+	return bits, func() string { return c.tell(t, results, words) }
 }
 
-func (c *contest) yesNo(yes func(*traits) float64, words ...string) (float64, func() string) {
-	return c.answers(2, func(t *traits, r int) float64 {
+func (c *discrimination) yesNo(yes func(*observables) float64, words ...string) (float64, func() string) {
+	return c.answers(2, func(t *observables, r int) float64 {
 		if r == 0 {
 			return yes(t)
 		}
@@ -92,11 +92,11 @@ func (c *contest) yesNo(yes func(*traits) float64, words ...string) (float64, fu
 
 // measured weighs a test with a number as its result, in bins. All groups get
 // the widest spread, so that only different means count as information.
-func (c *contest) measured(of func(*traits) gauge, unit string, digits int) (float64, func() string) {
+func (c *discrimination) measured(of func(*observables) measurement, unit string, digits int) (float64, func() string) {
 	const bins = measuredBins
 	lo, hi, sd := math.Inf(1), math.Inf(-1), 0.0
 	for _, x := range c.all {
-		if g := of(x.traits); g.mean > 0 {
+		if g := of(x.observables); g.mean > 0 {
 			lo, hi, sd = math.Min(lo, g.mean), math.Max(hi, g.mean), math.Max(sd, g.sd)
 		}
 	}
@@ -105,11 +105,11 @@ func (c *contest) measured(of func(*traits) gauge, unit string, digits int) (flo
 	}
 	lo, hi = lo-3*sd, hi+3*sd
 	t := c.table(bins)
-	var unknown []contender
+	var unknown []candidate
 	var pooled [bins]float64
 	known := 0.0
 	for _, x := range c.all {
-		g := of(x.traits)
+		g := of(x.observables)
 		row := t.p[x.group*bins:][:bins]
 		if g.mean == 0 {
 			unknown = append(unknown, x)
@@ -123,18 +123,19 @@ func (c *contest) measured(of func(*traits) gauge, unit string, digits int) (flo
 			known += x.weight
 		}
 	}
-	// What isn't known measures like the rest, so it tells nothing.
+	// A candidate of unknown size gets the average of the others, so that a test
+	// isn't proposed because our book lacks a figure.
 	for _, x := range unknown {
 		row := t.p[x.group*bins:][:bins]
 		for r := range row {
 			row[r] += x.weight * pooled[r] * bins / known
 		}
 	}
-	gain := t.gain()
-	if gain < worthwhile {
+	bits := t.mutualInformation()
+	if bits < worthwhile {
 		return 0, nil
 	}
-	return gain, func() string { return c.tellMeans(of, unit, digits) }
+	return bits, func() string { return c.tellMeans(of, unit, digits) }
 }
 
 // measuredBins is into how many bins a measured value is sorted.
@@ -165,11 +166,11 @@ func bell(mean, sd float64) (part [measuredBins]float64, sum float64) {
 }
 
 // tellMeans says what each group measures.
-func (c *contest) tellMeans(of func(*traits) gauge, unit string, digits int) string {
+func (c *discrimination) tellMeans(of func(*observables) measurement, unit string, digits int) string {
 	means := make([]float64, len(c.groups))
 	sums := make([]float64, len(c.groups))
 	for _, x := range c.all {
-		if g := of(x.traits); g.mean > 0 {
+		if g := of(x.observables); g.mean > 0 {
 			means[x.group] += x.weight * g.mean
 			sums[x.group] += x.weight
 		}
@@ -184,7 +185,7 @@ func (c *contest) tellMeans(of func(*traits) gauge, unit string, digits int) str
 }
 
 // date weighs reading the date, or reading it again.
-func (c *contest) date() (float64, func() string) {
+func (c *discrimination) date() (float64, func() string) {
 	if c.year != 0 {
 		if c.misses < 0 {
 			return 0, nil
@@ -199,7 +200,7 @@ func (c *contest) date() (float64, func() string) {
 			t.p[x.group*2] += x.weight * confirmed
 			t.p[x.group*2+1] += x.weight * (1 - confirmed)
 		}
-		return t.gain(), func() string { return "If it isn’t what was read, this is an ordinary coin." }
+		return t.mutualInformation(), func() string { return "If it isn’t what was read, this is an ordinary coin." }
 	}
 	if len(c.own) == 0 {
 		return 0, nil
@@ -216,12 +217,12 @@ func (c *contest) date() (float64, func() string) {
 			}
 		}
 	}
-	return t.gain(), func() string { return c.tellYears(t) }
+	return t.mutualInformation(), func() string { return c.tellYears(t) }
 }
 
 // tellYears says which years speak for which alloy, given the weight: “To 1964:
 // 90 % silver; from 1965 on: clad”. A year that leaves two open says so.
-func (c *contest) tellYears(t table) string {
+func (c *discrimination) tellYears(t table) string {
 	const sure = 0.9
 	type run struct {
 		first, last int
@@ -281,7 +282,7 @@ func (c *contest) tellYears(t table) string {
 }
 
 // mint weighs looking for the mint mark when the year is known.
-func (c *contest) mint() (float64, func() string) {
+func (c *discrimination) mint() (float64, func() string) {
 	if c.year == 0 || c.misses >= 0 {
 		return 0, nil
 	}
@@ -315,12 +316,12 @@ func (c *contest) mint() (float64, func() string) {
 			words[i] = "no mark"
 		}
 	}
-	return t.gain(), func() string { return c.tell(t, len(marks), words) }
+	return t.mutualInformation(), func() string { return c.tell(t, len(marks), words) }
 }
 
 // tell says which result speaks for what: for each result the few groups that
 // give it oftener than chance.
-func (c *contest) tell(t table, results int, words []string) string {
+func (c *discrimination) tell(t table, results int, words []string) string {
 	rows := make([]float64, len(c.groups))
 	for g := range rows {
 		for r := range results {

@@ -6,9 +6,9 @@ import (
 	"panside/internal/coin"
 )
 
-// guests adds the planchets that lay in the mint for other countries' coins.
-func (c *compiler) guests(country string) {
-	for _, g := range c.book.Guests(country) {
+// struckForOthers adds the planchets that lay in the mint for other countries' coins.
+func (c *compiler) struckForOthers(country string) {
+	for _, g := range c.book.ForeignStrikes(country) {
 		n := c.blankOf(g.Planchet)
 		q := &c.blanks[n]
 		at := yearsOf(&coin.Issue{Spans: g.Spans}, "", "")
@@ -28,9 +28,9 @@ func (c *compiler) guests(country string) {
 			name += " (from memory)"
 			confirm += " That the mint struck it, and when, is from memory."
 		}
-		c.add(strange{
-			kind: WrongPlanchet, name: name, word: "a planchet of the " + g.Name, blank: n, guest: true,
-			mu: q.mu, sigma: q.sigma, rate: wearRate(q.alloy), until: handledUntil(q.alloy), traits: t, years: years, weight: years.weight(),
+		c.add(alternative{
+			kind: WrongPlanchet, name: name, word: "a planchet of the " + g.Name, blank: n, forOthers: true,
+			mu: q.mu, sigma: q.sigma, rate: wearRate(q.alloy), until: handledUntil(q.alloy), observables: t, years: years, weight: years.weight(),
 			confirm: confirm + " Don’t clean it; ask an expert.",
 		})
 	}

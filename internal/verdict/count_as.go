@@ -1,14 +1,14 @@
 package verdict
 
-// Tally is what a hands-free sitting does with a coin, where nobody looks at
-// the screen: as what it is counted, and whether it is laid aside for the eye.
-type Tally struct {
+// CountAs is what a hands-free sitting does with a coin, where nobody looks at
+// the screen: as what it is counted, and whether it is set aside for the eye.
+type CountAs struct {
 	// Name of the kind that is counted, in the singular with a capital: “Bronze”,
 	// “Half dollar, clad or 40 % silver”. Empty for a coin to look at and for one
 	// that the scale can't tell, which are counted by their call.
 	Name string `json:"name"`
-	// Aside: laid aside for a look with the eye.
-	Aside bool `json:"aside"`
+	// SetAside for a look with the eye.
+	SetAside bool `json:"aside"`
 	// Noted: counted as the likeliest alloy, though one remains that weight
 	// doesn't tell from it.
 	Noted bool `json:"noted"`
@@ -32,24 +32,24 @@ const (
 	fewYears = 4
 )
 
-// tally says how the verdict's coin is counted. open is what a doubt is called,
+// countAs says how the verdict's coin is counted. open is what a doubt is called,
 // for an alloy that isn't likely enough to count as it.
-func (w *weighing) tally(v *Verdict, p *posterior, open string) Tally {
+func (w *weighing) countAs(v *Verdict, p *posterior, open string) CountAs {
 	likely := len(p.order) > 0 && p.chance[p.order[0]] >= mostly && w.families[p.order[0]].regular
 	switch {
-	case v.Tally.Again:
-		return Tally{Again: true}
+	case v.CountAs.Again:
+		return CountAs{Again: true}
 	case v.Call == Look:
-		return Tally{Aside: true}
+		return CountAs{SetAside: true}
 	case v.Call == CannotTell:
-		return Tally{}
+		return CountAs{}
 	case v.Call == Either && !likely || len(p.order) == 0:
-		return Tally{Name: open, Aside: true}
+		return CountAs{Name: open, SetAside: true}
 	}
 	f := p.order[0]
-	t := Tally{Name: capital(w.shortMetal(f)), Noted: v.Call == Either, Current: w.families[f].current}
+	t := CountAs{Name: capital(w.shortMetal(f)), Noted: v.Call == Either, Current: w.families[f].current}
 	if n := w.families[f].struck; v.Call == Ordinary && w.year == 0 && !t.Current {
-		t.Aside = 0 < n && n <= fewYears
+		t.SetAside = 0 < n && n <= fewYears
 	}
 	return t
 }

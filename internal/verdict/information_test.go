@@ -29,9 +29,9 @@ func TestBell(t *testing.T) {
 	})
 }
 
-// TestGain holds the gain to the definition of mutual information, and joining
+// TestMutualInformation holds it to its definition of mutual information, and joining
 // columns in proportion mustn't change it.
-func TestGain(t *testing.T) {
+func TestMutualInformation(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		const groups, cols = 3, 4
 		x := table{make([]float64, groups*cols), groups}
@@ -63,8 +63,8 @@ func TestGain(t *testing.T) {
 				}
 			}
 		}
-		if got := x.gain(); math.Abs(got-want) > 1e-9 || math.Abs(wide.gain()-want) > 1e-9 {
-			t.Fatalf("%v, in more columns %v, want %v bits", got, wide.gain(), want)
+		if got := x.mutualInformation(); math.Abs(got-want) > 1e-9 || math.Abs(wide.mutualInformation()-want) > 1e-9 {
+			t.Fatalf("%v, in more columns %v, want %v bits", got, wide.mutualInformation(), want)
 		}
 	})
 }

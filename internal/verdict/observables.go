@@ -6,22 +6,22 @@ import (
 	"panside/internal/coin"
 )
 
-// traits are what a coin of a hypothesis shows to eye, magnet and calipers:
+// observables are what a coin of a hypothesis shows to eye, magnet and calipers:
 // for each test the probabilities of the answers a person will give, misreading
 // included.
-type traits struct {
+type observables struct {
 	magnet    [magnetAnswers]float64
 	edge      [edgeAnswers]float64
 	colour    [colourAnswers]float64
-	stripe    float64 // probability that a stripe is reported
-	diameter  gauge   // mm
-	thickness gauge   // mm
-	density   gauge   // g/cm³
-	design    float64 // probability that the design is said to be the tapped denomination's
+	stripe    float64     // probability that a stripe is reported
+	diameter  measurement // mm
+	thickness measurement // mm
+	density   measurement // g/cm³
+	design    float64     // probability that the design is said to be the tapped denomination's
 }
 
-// gauge is a measured dimension: normal, or not known when the mean is 0.
-type gauge struct{ mean, sd float64 }
+// measurement is a measured dimension: normal, or not known when the mean is 0.
+type measurement struct{ mean, sd float64 }
 
 const (
 	magnetAnswers = 3
@@ -81,13 +81,13 @@ const (
 	densityRange   = 18.0 // g/cm³
 )
 
-// of gives the traits of a whole coin struck on a planchet.
-func traitsOf(b *coin.Book, p coin.Planchet) traits {
-	t := traits{
+// observablesOf gives the observables of a whole coin struck on a planchet.
+func observablesOf(b *coin.Book, p coin.Planchet) observables {
+	t := observables{
 		magnet: flat3, edge: flat4, colour: flat5,
 		stripe: stripeMistook, design: designRight,
-		diameter:  gauge{p.Diameter.Value, math.Hypot(diameterU, 0.05)},
-		thickness: gauge{p.Thickness.Value, math.Hypot(thicknessU, 0.05)},
+		diameter:  measurement{p.Diameter.Value, math.Hypot(diameterU, 0.05)},
+		thickness: measurement{p.Thickness.Value, math.Hypot(thicknessU, 0.05)},
 	}
 	for i, m := range magnets {
 		if p.Magnetic == m {
@@ -108,7 +108,7 @@ func traitsOf(b *coin.Book, p coin.Planchet) traits {
 		t.stripe = stripeSeen
 	}
 	d := b.Density(p)
-	t.density = gauge{d.Value, math.Hypot(densityU*d.Value, (d.High-d.Low)/4)}
+	t.density = measurement{d.Value, math.Hypot(densityU*d.Value, (d.High-d.Low)/4)}
 	return t
 }
 
@@ -118,9 +118,9 @@ var (
 	flat5 = [colourAnswers]float64{0.2, 0.2, 0.2, 0.2, 0.2}
 )
 
-// damaged are the traits after damage or corrosion: colour may be gone, edge
+// damaged are the observables after damage or corrosion: colour may be gone, edge
 // and size are less sure.
-func (t traits) damaged() traits {
+func (t observables) damaged() observables {
 	for i := range t.colour {
 		t.colour[i] = (t.colour[i] + stained[i]) / 2
 	}
@@ -133,7 +133,7 @@ func (t traits) damaged() traits {
 }
 
 // unknown forgets what an altered or false piece needn't show.
-func (t traits) unknown() traits {
+func (t observables) unknown() observables {
 	t.magnet = [magnetAnswers]float64{0.65, 0.10, 0.25} // false pieces are often steel. Assumed.
 	for i := range t.colour {
 		t.colour[i] = (t.colour[i] + flat5[i]) / 2
@@ -144,12 +144,12 @@ func (t traits) unknown() traits {
 	t.stripe = (t.stripe + stripeMistook) / 2
 	t.diameter.sd = math.Hypot(t.diameter.sd, 0.03*t.diameter.mean)
 	t.thickness.sd = math.Hypot(t.thickness.sd, 0.10*t.thickness.mean)
-	t.density = gauge{8.5, 1.5}
+	t.density = measurement{8.5, 1.5}
 	return t
 }
 
-// likelihood is the probability (density) of the evidence under the traits.
-func (t *traits) likelihood(e *Evidence) float64 {
+// likelihood is the probability (density) of the evidence under the observables.
+func (t *observables) likelihood(e *Evidence) float64 {
 	p := 1.0
 	switch e.Magnetic {
 	case NotAttracted:
@@ -192,7 +192,7 @@ func said(a YesNo, p float64) float64 {
 // density of a measured value: normal, or with a small share anything in
 // reach. An unmeasured value says nothing, and neither does one whose truth
 // isn't known.
-func (g gauge) density(x, reach float64) float64 {
+func (g measurement) density(x, reach float64) float64 {
 	switch {
 	case x == 0:
 		return 1
@@ -203,7 +203,7 @@ func (g gauge) density(x, reach float64) float64 {
 	return (1-blunder)*math.Exp(-z*z/2)/(g.sd*math.Sqrt(2*math.Pi)) + blunder/reach
 }
 
-// any tells whether there is evidence of the senses at all.
+// any reports whether there is evidence of the senses at all.
 func (e *Evidence) any() bool {
 	return e.Magnetic != "" || e.Edge != "" || e.Stripe != "" || e.Colour != "" ||
 		e.Diameter != 0 || e.Thickness != 0 || e.Density != 0 || e.Design != ""

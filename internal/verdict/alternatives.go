@@ -8,9 +8,9 @@ import (
 	"panside/internal/coin"
 )
 
-// strangers adds everything that may lie on the pan and isn't a regular coin
+// addAlternatives adds everything that may lie on the pan and isn't a regular coin
 // of the denomination.
-func (c *compiler) strangers(country string) {
+func (c *compiler) addAlternatives(country string) {
 	for _, d := range c.book.Denominations(country) {
 		if d.ID == c.denomination.ID {
 			continue
@@ -26,7 +26,7 @@ func (c *compiler) strangers(country string) {
 		c.missingLayers(&c.issues[i])
 	}
 	c.transitions()
-	c.guests(country)
+	c.struckForOthers(country)
 	neighbour := ""
 	for _, k := range c.book.Countries() {
 		if k.ID == country {
@@ -59,9 +59,9 @@ func (c *compiler) neighbour(d coin.Denomination, i coin.Issue) {
 	if d.Current {
 		t := q.clean
 		t.design = 1 - designRight
-		c.add(strange{
-			kind: otherCoin, name: q.short, word: a(q.short), blank: n, mu: q.mu, sigma: q.sigma, rate: rate, until: until,
-			traits: t, free: true, weight: theirs.weight(),
+		c.add(alternative{
+			kind: OtherCoin, name: q.short, word: a(q.short), blank: n, mu: q.mu, sigma: q.sigma, rate: rate, until: until,
+			observables: t, free: true, weight: theirs.weight(),
 		})
 	}
 
@@ -76,18 +76,18 @@ func (c *compiler) neighbour(d coin.Denomination, i coin.Issue) {
 		for e := range t.edge {
 			t.edge[e] = (c.edgeOf(years)[e] + edgeReads[0][e]) / 2 // struck in this collar, or with room around
 		}
-		t.diameter = gauge{q.Diameter.Value, math.Hypot(diameterU, 0.03*q.Diameter.Value)}
-		t.thickness = gauge{}
-		c.add(strange{
+		t.diameter = measurement{q.Diameter.Value, math.Hypot(diameterU, 0.03*q.Diameter.Value)}
+		t.thickness = measurement{}
+		c.add(alternative{
 			kind: WrongPlanchet, name: "planchet of the " + q.Name, word: a(q.short), blank: n,
-			mu: q.mu, sigma: q.sigma, rate: rate, until: until, traits: t, years: years, weight: years.weight(),
+			mu: q.mu, sigma: q.sigma, rate: rate, until: until, observables: t, years: years, weight: years.weight(),
 			confirm: "First make sure the design is a " + c.noun + "’s." + about(" Then measure: a ", q.short, q.Diameter.Value) +
 				" Colour, edge and magnet must be those of that planchet, and lettering often runs off the rim. Don’t clean it; ask an expert.",
 		})
 		t.edge = mix(q.clean.edge, c.edgeOf(years))
-		c.add(strange{
+		c.add(alternative{
 			kind: DoubleDenomination, name: "struck over a " + q.short, word: a(q.short), blank: n,
-			mu: q.mu, sigma: q.sigma, rate: rate, until: until, traits: t, years: years, weight: years.weight(),
+			mu: q.mu, sigma: q.sigma, rate: rate, until: until, observables: t, years: years, weight: years.weight(),
 			confirm: "With one lamp from the side look for the design of a " + q.short + " flattened under this one. Two coins pressed together show mirrored, sunken letters instead. Ask an expert.",
 		})
 	}
@@ -97,7 +97,7 @@ func (c *compiler) neighbour(d coin.Denomination, i coin.Issue) {
 	}
 }
 
-// fits tells whether a planchet can lie in the collar of an issue. Where a
+// fits reports whether a planchet can lie in the collar of an issue. Where a
 // diameter isn't published the mass must do.
 func (c *compiler) fits(q *blank, own *issue) bool {
 	p := &c.blanks[own.blank]
@@ -152,9 +152,9 @@ func (c *compiler) stock(own *issue, q *blank, n int, at yearSet) {
 	} else {
 		measure += "it must be thicker than usual by the same share as the weight"
 	}
-	c.add(strange{
+	c.add(alternative{
 		kind: WrongStock, name: "blank cut from strip for the " + q.Name, word: "a blank cut from strip for the " + q.short, blank: n,
-		mu: mu, sigma: math.Hypot(q.sigma*ratio, 0.01*mu), rate: wearRate(q.alloy), until: handledUntil(q.alloy), traits: t, years: years, weight: years.weight(),
+		mu: mu, sigma: math.Hypot(q.sigma*ratio, 0.01*mu), rate: wearRate(q.alloy), until: handledUntil(q.alloy), observables: t, years: years, weight: years.weight(),
 		confirm: measure + ", with the full diameter. A thin coin eaten by acid is grainy under a loupe. Ask an expert.",
 	})
 }
@@ -192,9 +192,9 @@ func (c *compiler) missingLayers(own *issue) {
 		}
 		t.stripe = (t.stripe + stripeMistook) / 2
 		t.thickness.mean *= 1 - gone
-		c.add(strange{
+		c.add(alternative{
 			kind: MissingLayer, name: name, word: word, blank: own.blank, mu: mu, sigma: math.Hypot(p.sigma*(1-gone), 0.01*mu),
-			rate: own.rate, until: own.until, traits: t, years: own.years, weight: own.weight, confirm: confirm,
+			rate: own.rate, until: own.until, observables: t, years: own.years, weight: own.weight, confirm: confirm,
 		})
 	}
 	if face.Part == coin.Plating {
@@ -244,9 +244,9 @@ func (c *compiler) transitions() {
 		}
 		t := q.clean
 		metal, _ := metalOf(q.alloy.Name)
-		c.add(strange{
+		c.add(alternative{
 			kind: TransitionalAlloy, name: metal + " planchet, outside its years", word: a(metal + " " + c.noun), blank: n,
-			mu: q.mu, sigma: q.sigma, rate: wearRate(q.alloy), until: handledUntil(q.alloy), traits: t, years: years, weight: years.weight(),
+			mu: q.mu, sigma: q.sigma, rate: wearRate(q.alloy), until: handledUntil(q.alloy), observables: t, years: years, weight: years.weight(),
 			confirm: "Read the date again with a loupe and look for a figure that was cut, filed or added; that is the usual case. " +
 				"Magnet, edge and colour must be those of " + a(metal+" "+c.noun) + ". Ask an expert.",
 		})
@@ -285,28 +285,28 @@ func (c *compiler) foreign(k coin.Country, i coin.Issue, neighbour bool) {
 	if neighbour {
 		weight *= neighbourWeight
 	}
-	c.add(strange{
+	c.add(alternative{
 		kind: ForeignCoin, name: k.Name + ": " + i.Name, word: "a foreign coin (" + k.Name + ": " + i.Name + ")", blank: n, mu: q.mu, sigma: q.sigma,
-		rate: wearRate(q.alloy), until: handledUntil(q.alloy), traits: t, free: true, weight: weight,
+		rate: wearRate(q.alloy), until: handledUntil(q.alloy), observables: t, free: true, weight: weight,
 		confirm: "Read the lettering with a loupe: it names the country." + about(" A ", i.Name, q.Diameter.Value),
 	})
 }
 
-// add keeps a strange coin, together with an earlier one on the same planchet:
+// add keeps an alternative, together with an earlier one on the same planchet:
 // several issues share one.
-func (c *compiler) add(s strange) {
+func (c *compiler) add(s alternative) {
 	if s.weight <= 0 {
 		return
 	}
-	for i := range c.strange {
-		o := &c.strange[i]
+	for i := range c.alternatives {
+		o := &c.alternatives[i]
 		if o.kind == s.kind && o.blank == s.blank && o.mu == s.mu && o.name == s.name {
 			o.years = o.years.or(s.years)
 			o.weight += s.weight
 			return
 		}
 	}
-	c.strange = append(c.strange, s)
+	c.alternatives = append(c.alternatives, s)
 }
 
 // about is a sentence on a coin's diameter, empty when that isn't published.

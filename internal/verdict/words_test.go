@@ -1,0 +1,69 @@
+package verdict_test
+
+import (
+	"encoding/json"
+	"flag"
+	"fmt"
+	"maps"
+	"os"
+	"slices"
+	"strings"
+	"sync"
+	"testing"
+
+	"panside/internal/verdict"
+)
+
+// testdata/words.golden has the words of the verdicts that other tests hold to
+// their claims, so that a new wording is one change in one file:
+//
+//	go test ./internal/verdict -run 'Words|Searcher|Years|Two' -update
+//
+// writes it anew; read the difference before it is kept.
+const wordsFile = "testdata/words.golden"
+
+var update = flag.Bool("update", false, "write "+wordsFile+" anew")
+
+// golden are the words that the file has, by question.
+var golden = sync.OnceValue(func() map[string]string {
+	raw, err := os.ReadFile(wordsFile)
+	if err != nil {
+		return nil
+	}
+	words := map[string]string{}
+	for part := range strings.SplitSeq(strings.TrimSpace(string(raw)), "\n\n") {
+		question, said, _ := strings.Cut(part, "\n")
+		words[question] = said
+	}
+	return words
+})
+
+// said are the words of this run.
+var said = map[string]string{}
+
+// holdWords holds a verdict's words to the golden ones.
+func holdWords(t *testing.T, q verdict.Question, v verdict.Verdict) {
+	t.Helper()
+	question := fmt.Sprintf("%s/%s %d%s %g g by %g g", q.Country, q.Denomination, q.Year, q.Mint, float64(q.Mean), float64(q.Resolution))
+	if e, err := json.Marshal(q.Evidence); err == nil && q.Evidence != (verdict.Evidence{}) {
+		question += " " + string(e)
+	}
+	words := "  headline: " + v.Headline + "\n  spoken:   " + v.Spoken
+	if v.NextTest != nil {
+		words += "\n  test:     " + v.NextTest.Sentence
+	}
+	said[question] = words
+	if *update {
+		var b strings.Builder
+		for _, question := range slices.Sorted(maps.Keys(said)) {
+			b.WriteString(question + "\n" + said[question] + "\n\n")
+		}
+		if err := os.WriteFile(wordsFile, []byte(b.String()), 0o644); err != nil {
+			t.Fatal(err)
+		}
+		return
+	}
+	if want := golden()[question]; words != want {
+		t.Errorf("%s\n%s\nwant\n%s", question, words, want)
+	}
+}
