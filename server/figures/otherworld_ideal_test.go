@@ -131,7 +131,7 @@ type fit struct {
 }
 
 // unknownForce is the standard deviation of what a hand may press with, in grams.
-const unknownForce = 10
+const unknownForce = 10.0
 
 func newFit(t *table, forces int) *fit {
 	rounding := math.Max(1, 2*t.cfg.Sticky) * t.d / math.Sqrt(12)
