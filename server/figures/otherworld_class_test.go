@@ -42,15 +42,16 @@ func (c class) String() string {
 }
 
 // restTime is for how long a display stands within slackOf to be seen resting, as
-// in disturb; believeTime is for how long within about a step to be believed.
+// in disturb; believeTime is for how long within about a step, where no sign
+// works, to be believed.
 const (
 	restTime    = 0.35
 	believeTime = 0.8
 )
 
 // classify judges a claim by the display alone, of before and after. Nobody
-// can tell what stands for 0.8 s within a step, and lights the sign if that
-// works, from a load at rest.
+// can tell a stand that the scale calls stable from a load at rest, nor, where no
+// sign works, one of 0.8 s; slack is how far a weight may be off a difference.
 func (t *table) classify(k claim, slack float64) class {
 	now := t.spanOf(max(0, k.line-1), k.line)
 	fits := func(s span) bool {
