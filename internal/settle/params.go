@@ -65,7 +65,7 @@ const (
 	leftPart     = 0.03 // of what is still to show, by which a forecast of it is wrong
 	youngSpread  = 3.0  // and by how much more on a scale of which no landing was seen
 	spreadPart   = 1.3  // of the mixture's spread, since its tails are longer than a normal's
-	repeatsLast  = 0.5  // that a display of several lines lasts at most
+	repeatsLast  = 1.3  // that a display of several lines lasts at most
 	repeatMemory = 0.9
 	repeatsSeen  = 2.0
 	wobbleGain   = 0.03 // of the running variance at rest
@@ -79,8 +79,10 @@ const (
 	apart      = 0.25 // quiet between two runs of changes
 	together   = 1.0  // the same between two loads on top of one another, where no sign tells of rest
 	layQuiet   = 0.3  // quiet after which what lies there counts, though it is taken again
+	layStill   = 0.5  // the same of a display that stands still
 	pileQuiet  = 1.0  // the same for one on top of others, where it may be the hand that takes them
 	leastLoad  = 0.05 // nothing lighter is weighed as a coin
+	leastOnTop = 0.3  // nor, where something lies already, than this: it may have been exchanged
 	forSure    = 5.0  // a load counts once it is so many u,
 	minSteps   = 4.0  // so many steps,
 	minPart    = 0.05 // this part of an earlier load that hasn't come to rest,
@@ -109,9 +111,15 @@ const (
 	flatDisplays = 3.0  // and so many of them
 	flatSure     = 1.3  // in ln, that each equal display tells of no trembling hand
 	flatLooks    = 6.0
+	justBefore   = 0.6  // a change, in which displays tell what a level showed
+	fellPart     = 0.3  // of a single load: how unsure the display is at a part of it
+	fellFor      = 2.0  // of equal readings at a part of a load that nobody took, before they are a rest
 	signLate     = 4.0  // of equal readings that a working sign calls unstable
+	signSlow     = 2.5  // that the quickest stable sign under a load waits for, from which it is slow;
+	stillSlow    = 1.5  // then only displays equal for less than this are held to be moving
 	mostBand     = 3.0  // steps, of the band of readings at rest,
 	coinHides    = 0.01 // or this if it is more
+	foundPart    = 0.05 // part of a load found on the pan by which it may still change
 	wokenSteps   = 1.5  // by which the first display of an empty pan may miss its zero
 	silence      = 1.0  // of unusable lines after which nothing is known
 )

@@ -16,6 +16,7 @@ type Tracker struct {
 	sign  sign
 	again repeats
 	flat  flat
+	still float64 // for which the display has stood still, s
 	d     float64 // step of the display, g
 	est   mass.Estimate
 
@@ -25,17 +26,23 @@ type Tracker struct {
 	top  *lying // the newest load that rests on the pan, nil on an empty one
 
 	numbered uint64  // loads numbered before this move
-	fresh    int     // loads numbered in it
+	fresh    int     // loads numbered in it,
+	stood    int     // and those of them at which the display stood still
 	best     belief  // the surest belief of the newest of these
 	lowest   float64 // display in this move,
 	highest  float64
 	absent   float64 // g·s by which the display was lower than at its begin
 	emptied  bool    // the pan is empty, though the display may still creep
 
-	zero   float64 // level of the empty pan
-	zeroAt float64 // when that was
-	before float64 // the zero before a tared cup, or what lay there at power-on, was lifted; NaN if none was
-	doubt  bool    // nothing is a load by difference until the pan was seen empty
+	seen     float64 // display at rest before this move
+	zero     float64 // level of the empty pan
+	zeroSeen float64 // display at it
+	zeroAt   float64 // when that was
+	before   float64 // the zero before a tared cup, or what lay there at power-on, was lifted; NaN if none was
+	woke     uint64  // loads numbered when lines came for the first time, or again
+	coin     bool    // what was lifted may have been a coin that lay there unseen
+	back     bool    // and it, or one like it, came back
+	doubt    bool    // nothing is a load by difference until the pan was seen empty
 
 	blind    bool      // the next reading tells nothing of how the load got there
 	lastGood time.Time // arrival of the last usable line
@@ -89,7 +96,8 @@ func (t *Tracker) Feed(r mass.Reading) mass.Estimate {
 		t.flat.n = 0
 	}
 	t.flat.push(s)
-	t.sign.see(r.Status)
+	t.still, _, _ = t.flat.still(t.rest.band(d))
+	t.sign.see(r.Status, t.still)
 	switch {
 	case t.blind || gap:
 		if t.startBlind(s); t.move == nil {
@@ -131,6 +139,12 @@ func inGrams(r mass.Reading) (z, d float64, ok bool) {
 	return v.Float64(), g.Float64(), true
 }
 
+// displayLasts is the usual time from one display to the next, s.
+func (t *Tracker) displayLasts() float64 { return t.clock.period * float64(t.again.usual()) }
+
+// nearest is the display nearest to a level.
+func (t *Tracker) nearest(level float64) float64 { return t.d * math.Round(level/t.d) }
+
 // out reports a load beyond the scale's range; what comes after is unknown.
 func (t *Tracker) out(phase mass.Phase, r mass.Reading) mass.Estimate {
 	t.blind, t.lastGood = true, r.At
@@ -146,7 +160,7 @@ func (t *Tracker) between() float64 { return t.clock.period * float64(t.again.us
 func (t *Tracker) loadTest() loadTest {
 	test := loadTest{least: math.Max(minSteps*t.d, leastLoad), u: t.props.u(t.d, 0), held: together}
 	if t.sign.works {
-		test.held = signLate // without the sign, what lies there may still be held
+		test.held = t.sign.patience(t.displayLasts()) // without the sign, what lies there may still be held
 	}
 	return test
 }
@@ -165,14 +179,16 @@ func (t *Tracker) startBlind(s sample) {
 	if !t.rest.known {
 		t.rest.level = t.zero
 	}
+	t.seen = t.nearest(t.rest.level)
 	t.breakOff()
 	t.discard(t.move)
 	if math.Abs(s.z) < wokenSteps*t.d || t.top == nil && math.Abs(s.z-t.zero) < wokenSteps*t.d {
 		// The pan is empty; a scale that was switched on again has set itself to zero.
 		t.move, t.top, t.doubt = nil, nil, false
 		t.numbered, t.fresh = t.numbered+uint64(t.fresh), 0
+		t.woke = t.numbered
 		t.dropTail()
-		t.zero, t.zeroAt = s.z, s.t
+		t.zero, t.zeroSeen, t.zeroAt = s.z, s.z, s.t
 		t.rest.begin(s.z, s)
 		t.show(mass.PhaseEmpty)
 		return
@@ -188,7 +204,7 @@ func (t *Tracker) breakOff() {
 	}
 	lay := t.move.over
 	if t.top = nil; !t.emptied {
-		t.top = &lying{base: t.zero, alone: true, withheld: lay > leastLoad, belief: t.best}
+		t.top = &lying{base: t.zero, under: t.zeroSeen, alone: true, withheld: lay > leastLoad, belief: t.best}
 		t.rest.level = t.zero + lay + t.best.mean
 	}
 }
@@ -200,6 +216,10 @@ func (t *Tracker) start(s sample) {
 		t.top = nil // the pan is empty there, until what was lifted comes back
 	}
 	level, before := t.rest.beforeChange()
+	t.seen = t.flat.nearest(level, before[0].t)
+	if t.top == nil {
+		t.zeroSeen = t.flat.nearest(t.zero, before[0].t)
+	}
 	t.move = newMove(level, t.over(), t.loadTest(), before[0], &t.known)
 	for _, b := range before[1:] {
 		t.move.add(b, t.known.shapes, t.between())
@@ -213,7 +233,7 @@ func (t *Tracker) begin() {
 	t.dropTail()
 	t.move.single = t.top != nil && t.top.alone && t.move.over > leastLoad
 	t.numbered += uint64(t.fresh)
-	t.fresh, t.best, t.emptied = 0, belief{}, false
+	t.fresh, t.stood, t.best, t.emptied = 0, 0, belief{}, false
 	t.lowest, t.highest, t.absent = math.Inf(1), math.Inf(-1), 0
 }
 
@@ -237,20 +257,34 @@ func (t *Tracker) follow(s sample, status mass.Status) {
 	t.count(o)
 	t.moving(s, o)
 	still, lines, level := t.flat.still(t.rest.band(t.d))
+	displays := lines / t.again.usual()
+	if lit := t.est.ScaleStable && t.sign.works; (lit && displays > 1 || still > layStill && displays > flatLines) && level-t.zero > t.move.test.least {
+		t.stood = t.fresh // what stood still, or was lit, isn't taken back
+	}
 	atZero := math.Abs(level-t.zero) < t.zeroTolerance(s.t) // where no coin is held half put down
-	if !t.sign.allowsRest(status, still) && !atZero {
+	if !t.sign.allowsRest(status, still, t.displayLasts()) && !atZero {
 		return
 	}
 	wait := flatFor
-	if t.est.ScaleStable && t.sign.works || atZero {
+	switch {
+	case t.fell(level) && !atZero:
+		wait = fellFor
+	case t.est.ScaleStable && t.sign.works || atZero:
 		wait = flatSigned
 	}
 	switch {
+	case t.fell(level) && !atZero && still < wait:
 	case still >= wait && lines >= flatLines:
 		t.finish(level, o, s)
 	case t.rests(o.all, s, still):
 		t.finish(t.move.base+o.all.mean, o, s)
 	}
+}
+
+// fell tells that a level is only a part of the single load that rested before:
+// a slow filter may stand there while a coin is exchanged for another.
+func (t *Tracker) fell(level float64) bool {
+	return t.top != nil && t.top.alone && t.move.over > leastLoad && level < t.move.base-t.slight() && level-t.lowest < t.slight()
 }
 
 // rests tells that the load as a whole has come to rest by the model. The
@@ -275,7 +309,7 @@ func (t *Tracker) count(o opinion) {
 		}
 		t.fresh, t.best = o.count, o.own
 	case o.count < t.fresh:
-		t.fresh = o.count
+		t.fresh = max(o.count, t.stood)
 	}
 	if t.fresh == o.count && o.has > agreed && o.own.sd < t.best.sd {
 		t.best = o.own
@@ -298,6 +332,9 @@ func (t *Tracker) moving(s sample, o opinion) {
 	// What is still to show is known no better than the scale's response is.
 	left := leftPart * (t.move.base + o.all.mean - s.z)
 	b.sd = spreadPart * t.known.youth() * math.Hypot(b.sd, left)
+	if t.fell(s.z) {
+		b.sd = math.Hypot(b.sd, fellPart*t.move.over)
+	}
 	t.load(mass.PhaseMoving, b)
 }
 
@@ -305,11 +342,16 @@ func (t *Tracker) moving(s sample, o opinion) {
 func (t *Tracker) finish(level float64, o opinion, s sample) {
 	empty := math.Abs(level-t.zero) < t.zeroTolerance(s.t)
 	if math.Abs(level-t.before) < t.zeroTolerance(s.t) {
-		empty, t.zero = true, level // a cup that was lifted is back
+		if t.back = t.coin && t.top == nil; !t.back {
+			empty, t.zero, t.zeroSeen = true, level, t.nearest(level) // a cup that was lifted is back
+		}
 	}
 	if t.move.isBlind() && math.Abs(level) < minSteps*t.d {
 		empty = true // a scale that was switched on again has set itself to zero
-		t.zero = level
+		t.zero, t.zeroSeen = level, t.nearest(level)
+	}
+	if t.top == nil && level < t.zero && t.zero-level < leastOnTop {
+		empty, t.zero, t.zeroSeen = true, level, t.nearest(level) // no cup is so light: the scale has zeroed itself
 	}
 	if !empty {
 		t.resolve(level, o, s)
@@ -330,8 +372,8 @@ func (t *Tracker) finish(level float64, o opinion, s sample) {
 func (t *Tracker) gone(s sample) {
 	t.top, t.doubt = nil, false
 	t.zeroAt = s.t
-	if math.Abs(t.before-t.zero) <= t.zeroTolerance(s.t) {
-		t.before = math.NaN()
+	if t.back || math.Abs(t.before-t.zero) <= t.zeroTolerance(s.t) {
+		t.before, t.back = math.NaN(), false
 	}
 }
 
