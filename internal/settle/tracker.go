@@ -257,8 +257,8 @@ func (t *Tracker) follow(s sample, status mass.Status) {
 	t.count(o)
 	t.moving(s, o)
 	still, lines, level := t.flat.still(t.rest.band(t.d))
-	displays := lines / t.again.usual()
-	if lit := t.est.ScaleStable && t.sign.works; (lit && displays > 1 || still > layStill && displays > flatLines) && level-t.zero > t.move.test.least {
+	displays := float64(lines) / float64(t.again.usual())
+	if lit := t.est.ScaleStable && t.sign.works; (lit && displays > 1 || still > layStill && displays >= flatDisplays) && level-t.zero > t.move.test.least {
 		t.stood = t.fresh // what stood still, or was lit, isn't taken back
 	}
 	atZero := math.Abs(level-t.zero) < t.zeroTolerance(s.t) // where no coin is held half put down
