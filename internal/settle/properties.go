@@ -11,7 +11,7 @@ type Properties struct {
 	// Scale holds the terms found on the bench. A Resolution of zero is taken
 	// from the readings.
 	Scale mass.Scale
-	// Measured tells that Scale was found on the bench. Without it the scale
+	// Measured reports whether Scale was found on the bench. Without it the scale
 	// counts as unproven: mass.UnprovenScale of the readings' own step and load, and
 	// a span that errs as those of cheap scales do.
 	Measured bool
