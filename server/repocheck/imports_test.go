@@ -83,7 +83,9 @@ var coreMayImport = map[string][]string{
 	"bench":           {},
 	"look":            {"coin"},
 	"verdict":         {"coin"},
-	"bridge":          {"bench", "bulk", "coin", "density", "dialect", "journal", "look", "verdict"},
+	"sync":            {"journal"},
+	"sync/synctest":   {"journal", "sync"}, // for tests
+	"bridge":          {"bench", "bulk", "coin", "density", "dialect", "journal", "look", "sync", "verdict"},
 }
 
 // forbiddenInCore are standard packages that would give the core a way out, or

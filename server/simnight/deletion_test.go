@@ -18,7 +18,7 @@ func (n *night) delete(p *phone) {
 	}
 	seen := map[string]bool{}
 	for _, e := range p.own(p.screen.record) {
-		if e.Field != "deleted" && sawAnywhere(p.screen.ids, e.ID) {
+		if e.Field != "deleted" && sawAnywhere(p.screen.ids, e.ID.String()) {
 			seen[keyOf(n.t, e.Raw)] = true
 		}
 	}

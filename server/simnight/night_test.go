@@ -46,6 +46,7 @@ var allFaults = []string{
 	"damaged photo found by reading again", "lost photo asked for and had", "list of readings torn",
 	"part of a photo torn", "laptop put back", "laptop replaced",
 	"deleted unseen",
+	"another page had the round", "answered twice",
 	"log lost", "log damaged", "fewer than promised", "laptop's clock off",
 	"phone ended", "phone ended before it stored", "phone put back", "clock jumped ahead", "clock jumped back",
 }
@@ -191,7 +192,7 @@ func (n *night) play() {
 			p.old = append(p.old, p.disk.clone())
 		case 11, 16, 17, 18, 19:
 			sum := p.takePhoto()
-			n.photos[sum] = p.disk.photos[sum].bytes
+			n.photos[sum] = p.disk.Photos[sum].Bytes
 		case 12:
 			if n.rng.IntN(3) == 0 {
 				p.putBack()
@@ -249,11 +250,11 @@ func (n *night) mourn() {
 	}
 	pictures := map[string]bool{}
 	for _, p := range n.phones {
-		for _, e := range p.disk.entries {
+		for _, e := range p.disk.Entries {
 			held[valueOf(n.t, e.Raw)] = true
 		}
-		for sum, pic := range p.disk.photos {
-			pictures[sum] = pictures[sum] || pic.bytes != nil
+		for sum, pic := range p.disk.Photos {
+			pictures[sum] = pictures[sum] || pic.Bytes != nil
 		}
 	}
 	maps.DeleteFunc(n.values, func(v string, _ bool) bool { return !held[v] })
@@ -296,17 +297,17 @@ func (n *night) morning() {
 		for _, p := range n.phones {
 			for tries := 0; !p.sync(); tries++ { // crashes go on
 				if tries == 200 {
-					t.Fatalf("%s never gets through: %d entries unsent", p.name, p.unsent())
+					t.Fatalf("%s never gets through: %d entries unsent", p.name, p.disk.Unsent())
 				}
 			}
-			whole = whole && len(p.disk.entries) == len(n.laptop.entries()) && p.unsent() == 0 && len(p.held(false))+len(p.held(true)) == 0
+			whole = whole && len(p.disk.Entries) == len(n.laptop.entries()) && p.disk.Unsent() == 0 && len(p.disk.Photos) == 0
 		}
 		if whole && round > 0 {
 			break
 		}
 		if round == 20 {
 			for _, p := range n.phones {
-				t.Errorf("%s has %d entries, of them %d unsent, and %d photos that it can't give away", p.name, len(p.disk.entries), p.unsent(), len(p.held(false))+len(p.held(true)))
+				t.Errorf("%s has %d entries, of them %d unsent, and %d photos that it can't give away", p.name, len(p.disk.Entries), p.disk.Unsent(), len(p.disk.Photos))
 			}
 			t.Fatalf("the devices never agree; the laptop has %d entries", len(n.laptop.entries()))
 		}
@@ -335,7 +336,7 @@ func (n *night) morning() {
 	snapshots := map[string]bool{}
 	for _, p := range n.phones {
 		var got []string
-		for _, e := range p.disk.entries {
+		for _, e := range p.disk.Entries {
 			got = append(got, e.Raw)
 		}
 		slices.Sort(got)
