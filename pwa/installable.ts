@@ -4,7 +4,7 @@ import type { VitePWAOptions } from "vite-plugin-pwa";
 export const installable: Partial<VitePWAOptions> = {
   strategies: "generateSW",
   filename: "sw.js",
-  injectRegister: false, // src/app/offline.ts does it, and lets a newer version wait
+  injectRegister: false, // src/view/offline.ts does it, and lets a newer version wait
   registerType: "prompt",
   workbox: {
     globPatterns: ["**/*.{html,js,css,svg,png,wasm}"],

@@ -6,7 +6,7 @@ import (
 	"panside/internal/mass"
 )
 
-// wideGlass holds a name back as the phone does (pwa/src/store/steady.ts): for
+// wideGlass holds a name back as the phone does (pwa/src/weigh/steady.ts): for
 // until another estimate confirms it a moment later, for 300 ms when it replaces another; at once when the load comes to
 // rest; and a load that has rested and moves again is shown without.
 type wideGlass struct {

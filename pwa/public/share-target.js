@@ -1,5 +1,5 @@
 // Part of the service worker: takes photos that another app shares with this
-// one, puts them by (src/app/shared-photos.ts reads them) and opens the app.
+// one, puts them by (src/view/shared-photos.ts reads them) and opens the app.
 (() => {
   const cacheName = "panside-shared-photos";
   const mostPhotos = 40;

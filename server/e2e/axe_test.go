@@ -249,7 +249,7 @@ func (d *device) token() string {
 // sheetNames reads the app's list of sheets.
 func sheetNames(t *testing.T) []string {
 	t.Helper()
-	source, err := os.ReadFile(filepath.Join("..", "..", "pwa", "src", "app", "context.ts"))
+	source, err := os.ReadFile(filepath.Join("..", "..", "pwa", "src", "view", "context.ts"))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -333,7 +333,7 @@ func TestEveryScreenIsWalked(t *testing.T) {
 			t.Errorf("no test looks at the screen %q", name)
 		}
 	}
-	source, err := os.ReadFile(filepath.Join("..", "..", "pwa", "src", "app", "places.ts"))
+	source, err := os.ReadFile(filepath.Join("..", "..", "pwa", "src", "view", "places.ts"))
 	if err != nil {
 		t.Fatal(err)
 	}

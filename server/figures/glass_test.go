@@ -8,7 +8,7 @@ import (
 
 // After how long a second estimate confirms an answer about a load in motion, and
 // how long an answer must hold before it replaces another. As in
-// pwa/src/store/steady.ts.
+// pwa/src/weigh/steady.ts.
 const (
 	confirms   = 50 * time.Millisecond
 	holdChange = 300 * time.Millisecond
@@ -21,7 +21,7 @@ type answer struct {
 }
 
 // glass is what stands on the phone's screen of the load on the pan, by the
-// rules of pwa/src/store/steady.ts and judging.ts.
+// rules of pwa/src/weigh/steady.ts and judging.ts.
 type glass struct {
 	load  uint64 // placement that it is about
 	shown answer // the zero answer: nothing

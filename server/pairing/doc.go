@@ -59,7 +59,7 @@
 //	7.2.3   256 bits of crypto/rand           TestSecretsAndTokensAreLongAndAllDifferent
 //	7.2.4   joining makes a new device with a new token; the server can't know
 //	        that both are one phone, so the app itself ends the old one
-//	                                          pwa/src/store/session.test.ts
+//	                                          pwa/src/laptop/session.test.ts
 //	7.3.1   deviates, see above               TestATokenLasts
 //	7.3.2   deviates, see above               TestATokenLasts
 //	7.4.1   pairing.End                       TestAnEndedDeviceIsNobody

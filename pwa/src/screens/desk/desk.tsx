@@ -1,5 +1,5 @@
-import { useApp } from "../../app/context";
 import { text } from "../../text";
+import { useApp } from "../../view/context";
 import { PracticePanel } from "../practice/practice";
 import { Dock } from "../weigh/dock";
 import { VerdictCard } from "../weigh/verdict-card";

@@ -1,8 +1,8 @@
 import { useSignal } from "@preact/signals";
 import { useEffect, useMemo, useRef } from "preact/hooks";
-import { useApp } from "../../app/context";
-import type { Offer } from "../../sync/api";
+import type { Offer } from "../../laptop/api";
 import { text } from "../../text";
+import { useApp } from "../../view/context";
 import { Offering } from "./offering";
 import { clockText } from "./time";
 

@@ -1,5 +1,5 @@
 import { afterEach, beforeEach, describe, expect, it, vi } from "vitest";
-import { type Joining, type Offer, Refusal } from "../../sync/api";
+import { type Joining, type Offer, Refusal } from "../../laptop/api";
 import { lookEveryMs, Offering, renewBeforeS, retryMs } from "./offering";
 
 const lifeS = 300;

@@ -1,5 +1,5 @@
 import { signal } from "@preact/signals";
-import { type Joining, type Offer, Refusal } from "../../sync/api";
+import { type Joining, type Offer, Refusal } from "../../laptop/api";
 
 /** A code is renewed this long before it ends, so that one being scanned still works. */
 export const renewBeforeS = 20;

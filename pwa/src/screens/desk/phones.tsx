@@ -1,9 +1,9 @@
 import { useSignal } from "@preact/signals";
 import { useEffect, useRef } from "preact/hooks";
-import { useApp } from "../../app/context";
-import { I } from "../../app/icons";
-import { type Device, Refusal } from "../../sync/api";
+import { type Device, Refusal } from "../../laptop/api";
 import { text } from "../../text";
+import { useApp } from "../../view/context";
+import { I } from "../../view/icons";
 import { agoText } from "./time";
 
 const lookEveryMs = 5000;

@@ -1,12 +1,12 @@
 import { useSignal } from "@preact/signals";
 import { useEffect } from "preact/hooks";
-import { useApp } from "../../app/context";
-import { addressOf } from "../../app/places";
 import { type CoinList, readCoins } from "../../core/coins";
 import type { CoinOf, Find } from "../../core/journal";
 import { marksFor } from "../../core/marks";
 import { readSheet } from "../../core/read";
 import { text } from "../../text";
+import { useApp } from "../../view/context";
+import { addressOf } from "../../view/places";
 import { yearsWords } from "../tools/coin-words";
 import { useAsking } from "../tools/use-asking";
 import { SelectInput, TextInput } from "./inputs";

@@ -1,5 +1,5 @@
-import { type RecordPlace, recordPlaces } from "../../app/places";
 import { text } from "../../text";
+import { type RecordPlace, recordPlaces } from "../../view/places";
 
 /** The two lists and the way back to the scale. */
 export function RecordsHead({ at }: { at: RecordPlace }) {

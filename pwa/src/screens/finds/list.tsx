@@ -1,9 +1,9 @@
 import type { ComponentChildren } from "preact";
-import { useApp, useView } from "../../app/context";
+import type { FindsDoor } from "../../app/finds-door";
 import type { Find } from "../../core/journal";
 import { fates } from "../../core/journal";
-import type { FindsDoor } from "../../store/finds-door";
 import { text } from "../../text";
+import { useApp, useView } from "../../view/context";
 import { put, useForm } from "../tools/form";
 import type { Form } from "../tools/questions";
 import { TroubleWords } from "../weigh/trouble-words";

@@ -1,9 +1,9 @@
 import { useSignal } from "@preact/signals";
-import { useView } from "../../app/context";
-import { I } from "../../app/icons";
 import { type Find, type PhotoOf, type PhotoSide, photoSides } from "../../core/journal";
-import type { OwnWrites } from "../../store/own-writes";
+import type { OwnWrites } from "../../records/own-writes";
 import { text } from "../../text";
+import { useView } from "../../view/context";
+import { I } from "../../view/icons";
 import { nextSide, sidesFirst } from "./photo-order";
 import { Thumb } from "./row";
 import { useDoor } from "./use";

@@ -1,8 +1,8 @@
 import { useEffect } from "preact/hooks";
-import { useApp } from "../../app/context";
-import type { RecordPlace } from "../../app/places";
-import type { FindsDoor } from "../../store/finds-door";
+import type { FindsDoor } from "../../app/finds-door";
 import { text } from "../../text";
+import { useApp } from "../../view/context";
+import type { RecordPlace } from "../../view/places";
 import { HuntPage } from "../hunts/hunt";
 import { HuntsList } from "../hunts/list";
 import { TroubleWords } from "../weigh/trouble-words";

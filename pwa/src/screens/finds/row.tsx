@@ -1,8 +1,8 @@
 import { useSignal } from "@preact/signals";
 import { useEffect, useRef } from "preact/hooks";
-import { I } from "../../app/icons";
 import type { Find } from "../../core/journal";
 import { text } from "../../text";
+import { I } from "../../view/icons";
 import { useDoor } from "./use";
 import { coinWords, dayWords, kindName, type Names, weightWords, wordFor } from "./words";
 

@@ -1,5 +1,5 @@
+import type { Act } from "../../app/finds-door";
 import type { Written } from "../../core/journal";
-import type { Act } from "../../store/finds-door";
 
 /** Writes some fields of a record as it is on the screen; null if that failed. */
 export type Save = (set: Record<string, unknown>) => Promise<Written | null>;

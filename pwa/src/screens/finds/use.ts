@@ -1,12 +1,12 @@
 import { type Signal, useSignal } from "@preact/signals";
 import { createContext } from "preact";
 import { useContext, useEffect, useMemo } from "preact/hooks";
-import { useApp } from "../../app/context";
+import type { FindsDoor, Trouble } from "../../app/finds-door";
+import { troubleOf } from "../../app/finds-door";
 import type { Detail } from "../../core/journal";
 import { type IdentificationKey, readKey } from "../../core/key";
-import type { FindsDoor, Trouble } from "../../store/finds-door";
-import { troubleOf } from "../../store/finds-door";
-import { OwnWrites } from "../../store/own-writes";
+import { OwnWrites } from "../../records/own-writes";
+import { useApp } from "../../view/context";
 import { huntName } from "./hunt-name";
 import type { Names } from "./words";
 

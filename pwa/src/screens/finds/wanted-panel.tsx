@@ -1,5 +1,5 @@
-import { lostOf } from "../../app/wanted-bar";
 import { text } from "../../text";
+import { lostOf } from "../bars/wanted-bar";
 import { useDoor, useNames, useRecord } from "./use";
 import { coinWords, weightWords } from "./words";
 

@@ -1,7 +1,7 @@
 import { useSignal } from "@preact/signals";
-import { useApp } from "../../app/context";
 import { type Face, type Find, type Hunt, huntSources } from "../../core/journal";
 import { text } from "../../text";
+import { useApp } from "../../view/context";
 import { Conflicts } from "../finds/conflicts";
 import { Deleted, Held } from "../finds/deleted";
 import { History } from "../finds/history";

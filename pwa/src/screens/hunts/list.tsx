@@ -1,7 +1,7 @@
 import { useSignal } from "@preact/signals";
-import { useApp } from "../../app/context";
 import type { Account, HuntWithAccount, SourceAccount } from "../../core/journal";
 import { text } from "../../text";
+import { useApp } from "../../view/context";
 import { RecordsHead } from "../finds/head";
 import { huntName } from "../finds/hunt-name";
 import { SyncPanel } from "../finds/sync-panel";

@@ -1,8 +1,8 @@
-import { useApp } from "../../app/context";
-import { I } from "../../app/icons";
-import type { SessionState } from "../../store/session";
-import { deviceKind } from "../../sync/invitation";
+import { deviceKind } from "../../laptop/invitation";
+import type { SessionState } from "../../laptop/session";
 import { text } from "../../text";
+import { useApp } from "../../view/context";
+import { I } from "../../view/icons";
 
 /** For a device that isn't in: joining just now, or how to. */
 export function JoinScreen() {

@@ -1,8 +1,8 @@
 import { useSignal } from "@preact/signals";
 import { useEffect } from "preact/hooks";
-import { useApp } from "../../app/context";
-import { type PracticeMove, type PracticePan, Refusal } from "../../sync/api";
+import { type PracticeMove, type PracticePan, Refusal } from "../../laptop/api";
 import { text } from "../../text";
+import { useApp } from "../../view/context";
 
 const lookEveryMs = 3000;
 

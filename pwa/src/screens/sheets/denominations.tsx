@@ -1,7 +1,7 @@
-import { useApp, useView } from "../../app/context";
 import { yearsOf } from "../../core/marks";
 import type { Denomination } from "../../core/types";
 import { text } from "../../text";
+import { useApp, useView } from "../../view/context";
 import { Sheet } from "./sheet";
 
 /** Every denomination of the coin book, also those no longer struck. */

@@ -1,7 +1,7 @@
 import { useSignal } from "@preact/signals";
-import { useApp } from "../../app/context";
-import { Refusal } from "../../sync/api";
+import { Refusal } from "../../laptop/api";
 import { text } from "../../text";
+import { useApp } from "../../view/context";
 
 /** The name under which the laptop lists this device. */
 export function DeviceName({ name }: { name: string }) {

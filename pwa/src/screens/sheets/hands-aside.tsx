@@ -1,6 +1,6 @@
-import { useApp, useView } from "../../app/context";
-import type { AsideCoin } from "../../store/hands";
+import type { AsideCoin } from "../../hands/hands";
 import { text } from "../../text";
+import { useApp, useView } from "../../view/context";
 import { TroubleWords } from "../weigh/trouble-words";
 import { VerdictOf } from "../weigh/verdict-card";
 import { Sheet } from "./sheet";

@@ -1,11 +1,11 @@
 import type { Signal } from "@preact/signals";
 import { useSignal } from "@preact/signals";
 import { useEffect } from "preact/hooks";
-import { useApp, useView } from "../../app/context";
-import { type PedalAct, pedalActs, says } from "../../store/hands-prefs";
-import { rates } from "../../store/speech";
-import { tones } from "../../store/tones";
+import { rates } from "../../device/speech";
+import { tones } from "../../device/tones";
+import { type PedalAct, pedalActs, says } from "../../hands/hands-prefs";
 import { text } from "../../text";
+import { useApp, useView } from "../../view/context";
 import { Sheet } from "./sheet";
 
 const words = text.handsOptions;

@@ -1,6 +1,6 @@
-import { useView } from "../../app/context";
-import { stepsFor } from "../../app/install";
 import { text } from "../../text";
+import { useView } from "../../view/context";
+import { stepsFor } from "../../view/install";
 
 /** In the settings: the way among the device's apps, as far as this browser goes. */
 export function InstallPart() {

@@ -1,7 +1,7 @@
-import { useApp } from "../../app/context";
-import { shortcutKeys } from "../../app/keyboard";
-import { type HandsAct, handsKeys } from "../../store/hands";
+import { type HandsAct, handsKeys } from "../../hands/hands";
 import { text } from "../../text";
+import { useApp } from "../../view/context";
+import { shortcutKeys } from "../../view/keyboard";
 import { keyName } from "./hands-options";
 import { Sheet } from "./sheet";
 

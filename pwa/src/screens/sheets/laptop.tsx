@@ -1,7 +1,7 @@
 import { useSignal } from "@preact/signals";
 import { useEffect, useRef } from "preact/hooks";
-import { useApp } from "../../app/context";
 import { text } from "../../text";
+import { useApp } from "../../view/context";
 
 /** Where the laptop is that this device belongs to, and the way to leave it. */
 export function LaptopPart() {

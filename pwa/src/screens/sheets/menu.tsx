@@ -1,6 +1,6 @@
-import { useApp, useView } from "../../app/context";
-import { I, type IconName } from "../../app/icons";
 import { text } from "../../text";
+import { useApp, useView } from "../../view/context";
+import { I, type IconName } from "../../view/icons";
 import { Sheet } from "./sheet";
 
 /** On a narrow screen: what the top bar has no room for. */

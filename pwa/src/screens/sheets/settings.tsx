@@ -1,6 +1,6 @@
-import { useApp, useView } from "../../app/context";
-import { handSides, themes } from "../../store/prefs";
+import { handSides, themes } from "../../device/prefs";
 import { text } from "../../text";
+import { useApp, useView } from "../../view/context";
 import { DeviceName } from "./device-name";
 import { Chips } from "./hands-options";
 import { InstallPart } from "./install";

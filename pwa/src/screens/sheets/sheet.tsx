@@ -1,8 +1,8 @@
 import type { ComponentChildren } from "preact";
 import { useEffect, useRef } from "preact/hooks";
-import { type SheetName, useView } from "../../app/context";
-import { I } from "../../app/icons";
 import { text } from "../../text";
+import { type SheetName, useView } from "../../view/context";
+import { I } from "../../view/icons";
 
 /** A sheet over the screen: the browser's own dialog, so that Esc and Back close it. */
 export function Sheet(props: { name: SheetName; title: string; children: ComponentChildren }) {

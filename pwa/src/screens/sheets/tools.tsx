@@ -1,7 +1,7 @@
-import { useView } from "../../app/context";
-import { I } from "../../app/icons";
-import { addressOf, tools } from "../../app/places";
 import { text } from "../../text";
+import { useView } from "../../view/context";
+import { I } from "../../view/icons";
+import { addressOf, tools } from "../../view/places";
 import { Sheet } from "./sheet";
 
 /** What there is beside the weighing screen. */

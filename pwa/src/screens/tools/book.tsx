@@ -1,9 +1,9 @@
 import { type Signal, useSignal } from "@preact/signals";
 import { useEffect } from "preact/hooks";
-import { useApp, useView } from "../../app/context";
-import { addressOf } from "../../app/places";
 import { type CoinList, type Issue, readCoins } from "../../core/coins";
 import { text } from "../../text";
+import { useApp, useView } from "../../view/context";
+import { addressOf } from "../../view/places";
 import { yearsWords } from "./coin-words";
 import { IssuePage } from "./issue";
 import { ToolPage, toWeighing } from "./page";

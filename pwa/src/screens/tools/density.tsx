@@ -1,6 +1,6 @@
-import { useApp } from "../../app/context";
 import { type DensityAnswer, type MetalFit, readDensityAnswer } from "../../core/weighings";
 import { text } from "../../text";
+import { useApp } from "../../view/context";
 import { uncertaintyText } from "../weigh/figures";
 import { named } from "./coin-words";
 import { AnswerCard, Entry, Fault, Pick, put, useForm, WeightEntry, wrongField } from "./form";

@@ -1,8 +1,8 @@
 import { type Signal, signal } from "@preact/signals";
 import type { ComponentChildren } from "preact";
-import { useApp, useView } from "../../app/context";
-import type { Asked } from "../../store/asking";
+import type { Asked } from "../../core/asking";
 import { text } from "../../text";
+import { useApp, useView } from "../../view/context";
 import { meanText, stepText, uncertaintyText } from "../weigh/figures";
 import { type Form, stepOf, uOf } from "./questions";
 

@@ -1,8 +1,8 @@
 import { useEffect } from "preact/hooks";
-import { useApp } from "../../app/context";
-import { addressOf } from "../../app/places";
 import { type CoinList, type CoinSource, type Issue, readCoins } from "../../core/coins";
 import { text } from "../../text";
+import { useApp } from "../../view/context";
+import { addressOf } from "../../view/places";
 import { ToolPage } from "./page";
 import { PlanchetFigures, Whence, Years } from "./planchet-figures";
 import { useAsking } from "./use-asking";

@@ -1,7 +1,7 @@
 import type { ComponentChildren } from "preact";
 import { useEffect, useRef } from "preact/hooks";
-import type { Tool } from "../../app/places";
 import { text } from "../../text";
+import type { Tool } from "../../view/places";
 
 /** A tool's own page: its name, the way back, and the tool. */
 export function ToolPage(props: {

@@ -1,8 +1,8 @@
 import { useEffect } from "preact/hooks";
-import { useApp } from "../../app/context";
 import { type CoinList, readCoins } from "../../core/coins";
 import { type PileAnswer, readPileAnswer } from "../../core/weighings";
 import { text } from "../../text";
+import { useApp } from "../../view/context";
 import { barsOf } from "./bars";
 import { yearsWords } from "./coin-words";
 import { AnswerCard, Entry, Fault, Pick, useForm, WeightEntry, wrongField } from "./form";

@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
-import { addressOf, toolAt } from "../../app/places";
 import { readDensityAnswer, readPileAnswer } from "../../core/weighings";
-import type { Shown } from "../../store/judging";
+import { addressOf, toolAt } from "../../view/places";
+import type { Shown } from "../../weigh/judging";
 import { barsOf } from "./bars";
 import { densityQuestion, firstEmpty, pileQuestion, plainNumber, stepOf, uOf } from "./questions";
 import { saidByScale } from "./said";

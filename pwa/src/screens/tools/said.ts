@@ -1,4 +1,4 @@
-import type { Shown } from "../../store/judging";
+import type { Shown } from "../../weigh/judging";
 
 /** What the weighing says to the identification key: the coin, the hint and the likeliest explanation. */
 export function saidByScale(shown: Shown | null) {

@@ -1,7 +1,7 @@
 import { useSignal } from "@preact/signals";
-import { addressOf } from "../../app/places";
-import { automatic, type ScaleHand, type ScaleSettings, type ScaleView } from "../../store/scale-hand";
+import { automatic, type ScaleHand, type ScaleSettings, type ScaleView } from "../../scale/scale-hand";
 import { text } from "../../text";
+import { addressOf } from "../../view/places";
 import { ToolPage } from "./page";
 import { HandForm } from "./scale-hand-form";
 import { RawLines } from "./scale-lines";

@@ -1,9 +1,9 @@
 import { effect } from "@preact/signals";
 import { useEffect, useMemo } from "preact/hooks";
-import { useApp } from "../../app/context";
-import { addressOf } from "../../app/places";
-import type { ScaleGuide } from "../../store/scale-guide";
+import type { ScaleGuide } from "../../scale/scale-guide";
 import { text } from "../../text";
+import { useApp } from "../../view/context";
+import { addressOf } from "../../view/places";
 import { ToolPage } from "./page";
 import { guideOf } from "./scale-guide-of";
 import { KitForm } from "./scale-kit";

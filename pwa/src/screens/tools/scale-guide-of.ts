@@ -1,6 +1,6 @@
-import type { App } from "../../store/app";
-import { browserShelf } from "../../store/kept";
-import { ScaleGuide } from "../../store/scale-guide";
+import type { App } from "../../app/app";
+import { browserShelf } from "../../device/kept";
+import { ScaleGuide } from "../../scale/scale-guide";
 
 const guides = new WeakMap<App, ScaleGuide>();
 

@@ -1,8 +1,8 @@
 import type { Signal } from "@preact/signals";
 import { useSignal } from "@preact/signals";
-import { useApp } from "../../app/context";
-import type { ScaleSettings, ScaleView } from "../../store/scale-hand";
+import type { ScaleSettings, ScaleView } from "../../scale/scale-hand";
 import { text } from "../../text";
+import { useApp } from "../../view/context";
 import { plainNumber } from "./questions";
 
 const speeds = [1200, 2400, 4800, 9600, 19200, 38400, 57600, 115200];

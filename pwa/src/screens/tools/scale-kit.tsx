@@ -1,6 +1,6 @@
 import { useSignal } from "@preact/signals";
-import type { ScaleGuide } from "../../store/scale-guide";
-import { classes, type KitWeight, nominals } from "../../store/scale-record";
+import type { ScaleGuide } from "../../scale/scale-guide";
+import { classes, type KitWeight, nominals } from "../../scale/scale-record";
 import { text } from "../../text";
 
 const most = 5;

@@ -1,6 +1,5 @@
 import type { Signal } from "@preact/signals";
 import { useEffect, useMemo } from "preact/hooks";
-import { useApp } from "../../app/context";
 import {
   legible,
   PatternTrial,
@@ -9,8 +8,9 @@ import {
   type ScaleSettings,
   type ScaleView,
   type TriedLine,
-} from "../../store/scale-hand";
+} from "../../scale/scale-hand";
 import { text } from "../../text";
+import { useApp } from "../../view/context";
 
 /** The lines to look at: of the port in use, else what a search heard somewhere. */
 export function linesOf(view: ScaleView, port: string): RawLine[] {

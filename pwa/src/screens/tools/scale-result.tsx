@@ -1,11 +1,11 @@
 import { useSignal } from "@preact/signals";
-import { useApp } from "../../app/context";
-import { addressOf } from "../../app/places";
 import type { Reach } from "../../core/scale-check";
-import type { ScaleGuide } from "../../store/scale-guide";
-import { checkQuestion } from "../../store/scale-record";
-import { Refusal } from "../../sync/api";
+import { Refusal } from "../../laptop/api";
+import type { ScaleGuide } from "../../scale/scale-guide";
+import { checkQuestion } from "../../scale/scale-record";
 import { text } from "../../text";
+import { useApp } from "../../view/context";
+import { addressOf } from "../../view/places";
 import { uncertaintyText } from "../weigh/figures";
 
 /** Half of the interval that holds 95 %. */

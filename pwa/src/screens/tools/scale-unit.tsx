@@ -1,9 +1,9 @@
 import { useSignal } from "@preact/signals";
-import { useApp } from "../../app/context";
 import type { UnitAsk } from "../../live/wire";
-import type { ScaleView } from "../../store/scale-hand";
-import { sayUnit } from "../../store/scale-unit";
+import type { ScaleView } from "../../scale/scale-hand";
+import { sayUnit } from "../../scale/scale-unit";
 import { text } from "../../text";
+import { useApp } from "../../view/context";
 import { UnitButtons, UnitQuestion } from "../weigh/unit-question";
 import { useScaleHand } from "./use-scale-hand";
 

@@ -1,9 +1,9 @@
 import { useSignal } from "@preact/signals";
 import { useRef } from "preact/hooks";
-import { useApp } from "../../app/context";
-import type { Said, ScaleGuide } from "../../store/scale-guide";
-import { aloneForS, countOf, edges } from "../../store/scale-record";
+import type { Said, ScaleGuide } from "../../scale/scale-guide";
+import { aloneForS, countOf, edges } from "../../scale/scale-record";
 import { text } from "../../text";
+import { useApp } from "../../view/context";
 import { clockText } from "../desk/time";
 import { plainNumber } from "./questions";
 import { weightName } from "./scale-words";

@@ -1,4 +1,4 @@
-import type { KitWeight } from "../../store/scale-record";
+import type { KitWeight } from "../../scale/scale-record";
 import { text } from "../../text";
 
 /** A date as a person writes it; an unreadable one is empty. */

@@ -1,7 +1,7 @@
 import { useEffect } from "preact/hooks";
-import { useApp } from "../../app/context";
-import { addressOf } from "../../app/places";
 import { text } from "../../text";
+import { useApp } from "../../view/context";
+import { addressOf } from "../../view/places";
 import { ToolPage, toWeighing } from "./page";
 import { ScaleCableScreen } from "./scale-cable";
 import { ScaleCheckScreen } from "./scale-check";

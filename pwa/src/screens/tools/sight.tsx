@@ -1,6 +1,5 @@
 import { type Signal, useSignal } from "@preact/signals";
 import { useEffect, useRef } from "preact/hooks";
-import { useApp } from "../../app/context";
 import {
   type IdentificationKey,
   type KeyEnd,
@@ -13,6 +12,7 @@ import {
   walk,
 } from "../../core/key";
 import { text } from "../../text";
+import { useApp } from "../../view/context";
 import { Drawing } from "../weigh/drawing";
 import { ToolPage, toWeighing } from "./page";
 import { saidByScale } from "./said";

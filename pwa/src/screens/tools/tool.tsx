@@ -1,6 +1,6 @@
-import { lazy } from "../../app/lazy";
-import type { Tool } from "../../app/places";
 import { text } from "../../text";
+import { lazy } from "../../view/lazy";
+import type { Tool } from "../../view/places";
 import { BookScreen } from "./book";
 import { DensityScreen } from "./density";
 import { PileScreen } from "./pile";

@@ -1,7 +1,7 @@
 import { useMemo } from "preact/hooks";
-import { useApp } from "../../app/context";
+import { Asking } from "../../core/asking";
 import type { Method } from "../../core/types";
-import { Asking } from "../../store/asking";
+import { useApp } from "../../view/context";
 
 /** A question to the core that lives as long as the screen does. */
 export function useAsking<T>(method: Method, read: (x: unknown) => T | null): Asking<T> {

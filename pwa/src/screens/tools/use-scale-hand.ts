@@ -1,6 +1,6 @@
 import { useEffect, useMemo } from "preact/hooks";
-import { useApp } from "../../app/context";
-import { ScaleHand } from "../../store/scale-hand";
+import { ScaleHand } from "../../scale/scale-hand";
+import { useApp } from "../../view/context";
 
 const lookEveryMs = 1000;
 

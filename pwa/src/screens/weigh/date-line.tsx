@@ -1,8 +1,8 @@
-import { useApp, useView } from "../../app/context";
-import { I } from "../../app/icons";
-import { partIds } from "../../app/keyboard";
-import type { PickedDate } from "../../store/coin-date-last";
 import { text } from "../../text";
+import { useApp, useView } from "../../view/context";
+import { I } from "../../view/icons";
+import { partIds } from "../../view/keyboard";
+import type { PickedDate } from "../../weigh/coin-date-last";
 
 /** The year and mint given, the last ones for one tap, and for how long they hold. */
 export function DateLine() {

@@ -1,7 +1,7 @@
 import { useEffect, useLayoutEffect, useRef } from "preact/hooks";
-import { useApp, useView } from "../../app/context";
-import { decadesOf, yearsIn } from "../../store/coin-date-entry";
 import { text } from "../../text";
+import { useApp, useView } from "../../view/context";
+import { decadesOf, yearsIn } from "../../weigh/coin-date-entry";
 
 /**
  * Decade, year, mint: three taps in the place of the keys, the newest nearest

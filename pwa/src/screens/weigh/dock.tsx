@@ -1,6 +1,6 @@
-import { useApp } from "../../app/context";
 import type { Denomination } from "../../core/types";
 import { text } from "../../text";
+import { useApp } from "../../view/context";
 import { DateLine } from "./date-line";
 import { DatePanel } from "./date-panel";
 import { WatchBar } from "./hands-pan";

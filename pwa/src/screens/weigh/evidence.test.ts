@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
-import { evidenceFields } from "../../store/evidence";
-import { answersOf, evidenceTests, isEvidenceTest, tellings, testOf } from "../../store/evidence-tests";
 import { en } from "../../text/en";
+import { evidenceFields } from "../../weigh/evidence";
+import { answersOf, evidenceTests, isEvidenceTest, tellings, testOf } from "../../weigh/evidence-tests";
 
 describe("the tests at the table", () => {
   it.each(evidenceTests)("%s is told how to do", (t) => {

@@ -1,9 +1,10 @@
 import { useSignal } from "@preact/signals";
-import { useApp } from "../../app/context";
-import { I, type IconName, isIconName } from "../../app/icons";
-import { addressOf } from "../../app/places";
 import type { Test } from "../../core/types";
-import { type EvidenceField, evidenceFields, type Given, isEmpty } from "../../store/evidence";
+import { text } from "../../text";
+import { useApp } from "../../view/context";
+import { I, type IconName, isIconName } from "../../view/icons";
+import { addressOf } from "../../view/places";
+import { type EvidenceField, evidenceFields, type Given, isEmpty } from "../../weigh/evidence";
 import {
   answersOf,
   type EvidenceTest,
@@ -11,9 +12,8 @@ import {
   isEvidenceTest,
   tellings,
   testOf,
-} from "../../store/evidence-tests";
-import type { Shown } from "../../store/judging";
-import { text } from "../../text";
+} from "../../weigh/evidence-tests";
+import type { Shown } from "../../weigh/judging";
 import { plainNumber } from "../tools/questions";
 
 /** No coin is wider, or thicker, than this many millimetres. */

@@ -1,8 +1,8 @@
 import { useEffect } from "preact/hooks";
-import { useApp } from "../../app/context";
-import { I } from "../../app/icons";
-import { newsWords } from "../../store/hands-app";
+import { newsWords } from "../../app/hands-app";
 import { text } from "../../text";
+import { useApp } from "../../view/context";
+import { I } from "../../view/icons";
 
 /** In the place of the keys on a device that only watches: who holds the pan, and the tap that takes it over. */
 export function WatchBar() {

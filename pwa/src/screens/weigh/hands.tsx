@@ -1,8 +1,8 @@
-import { useApp, useView } from "../../app/context";
-import { I, Mark } from "../../app/icons";
-import type { AsideCoin } from "../../store/hands";
-import type { Row } from "../../store/hands-list";
+import type { AsideCoin } from "../../hands/hands";
+import type { Row } from "../../hands/hands-list";
 import { text } from "../../text";
+import { useApp, useView } from "../../view/context";
+import { I, Mark } from "../../view/icons";
 import { together } from "./figures";
 import { WatchBar } from "./hands-pan";
 import { HuntWords } from "./hunt-words";

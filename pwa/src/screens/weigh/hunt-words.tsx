@@ -1,5 +1,5 @@
-import { useApp } from "../../app/context";
 import { text } from "../../text";
+import { useApp } from "../../view/context";
 import { huntName } from "../finds/hunt-name";
 
 /** The hunt that coins are counted for, so that nobody counts a whole evening for last week’s. */

@@ -1,9 +1,9 @@
 import { type Signal, useSignal } from "@preact/signals";
-import { useApp } from "../../app/context";
-import { I, type IconName, isIconName } from "../../app/icons";
-import { partIds } from "../../app/keyboard";
 import type { Caution, LookFor, Sheet } from "../../core/types";
 import { text } from "../../text";
+import { useApp } from "../../view/context";
+import { I, type IconName, isIconName } from "../../view/icons";
+import { partIds } from "../../view/keyboard";
 import { Drawing } from "./drawing";
 
 /** How many points stand open before “show more”. */

@@ -1,6 +1,6 @@
-import { useApp } from "../../app/context";
-import { I } from "../../app/icons";
 import { text } from "../../text";
+import { useApp } from "../../view/context";
+import { I } from "../../view/icons";
 import { HuntWords } from "./hunt-words";
 import { TroubleWords } from "./trouble-words";
 

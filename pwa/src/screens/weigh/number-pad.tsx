@@ -1,7 +1,7 @@
-import { useApp } from "../../app/context";
-import { I } from "../../app/icons";
-import { press } from "../../store/digits";
 import { text } from "../../text";
+import { useApp } from "../../view/context";
+import { I } from "../../view/icons";
+import { press } from "../../weigh/digits";
 
 const upper = ["1", "2", "3", "4", "5", "6"];
 const lower = ["7", "8", "9", ".", "0"];

@@ -1,6 +1,6 @@
-import { useApp } from "../../app/context";
 import type { ScaleInfo } from "../../live/wire";
 import { text } from "../../text";
+import { useApp } from "../../view/context";
 
 /** Whether the scale's errors were measured, and how long ago: the way to the scale's own page. */
 export function ScaleNote({ scale }: { scale: ScaleInfo }) {

@@ -1,4 +1,4 @@
-import type { Trouble } from "../../store/finds-door";
+import type { Trouble } from "../../app/finds-door";
 import { text } from "../../text";
 
 export function troubleText(t: Trouble): string {

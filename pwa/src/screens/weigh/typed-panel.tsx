@@ -1,7 +1,7 @@
-import { useApp } from "../../app/context";
-import { I } from "../../app/icons";
-import { type Lack, type Step, steps } from "../../store/digits";
 import { text } from "../../text";
+import { useApp } from "../../view/context";
+import { I } from "../../view/icons";
+import { type Lack, type Step, steps } from "../../weigh/digits";
 import { uncertaintyText } from "./figures";
 
 /** In the place of the live weight: what was typed, what it still lacks, and the way back. */

@@ -1,8 +1,8 @@
 import { useSignal } from "@preact/signals";
-import { useApp } from "../../app/context";
 import type { UnitAsk } from "../../live/wire";
-import { sayUnit } from "../../store/scale-unit";
+import { sayUnit } from "../../scale/scale-unit";
 import { text } from "../../text";
+import { useApp } from "../../view/context";
 
 /** What only the person can say of the scale: the digits to hold against its display, and a button a unit. */
 export function UnitQuestion({ ask, scale }: { ask: UnitAsk; scale: string }) {

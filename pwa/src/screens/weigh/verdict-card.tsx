@@ -1,11 +1,11 @@
-import { useApp } from "../../app/context";
-import { Mark } from "../../app/icons";
-import { partIds } from "../../app/keyboard";
+import type { App } from "../../app/app";
 import type { Verdict } from "../../core/types";
-import type { App } from "../../store/app";
-import type { Shown } from "../../store/judging";
-import type { Reading } from "../../store/reading";
 import { text } from "../../text";
+import { useApp } from "../../view/context";
+import { Mark } from "../../view/icons";
+import { partIds } from "../../view/keyboard";
+import type { Shown } from "../../weigh/judging";
+import type { Reading } from "../../weigh/reading";
 import { ToleranceBand } from "./band";
 import { EvidenceGuide } from "./evidence";
 import { together } from "./figures";

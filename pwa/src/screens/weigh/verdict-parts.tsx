@@ -1,6 +1,6 @@
-import { partIds } from "../../app/keyboard";
 import type { AlloyChance, Explanation, FigureSource, Tolerance } from "../../core/types";
 import { text } from "../../text";
+import { partIds } from "../../view/keyboard";
 import { massText } from "./figures";
 import { supportWords } from "./ratio";
 

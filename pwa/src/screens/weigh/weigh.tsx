@@ -1,5 +1,5 @@
-import { useApp } from "../../app/context";
 import { text } from "../../text";
+import { useApp } from "../../view/context";
 import { Dock } from "./dock";
 import { HandsDock, HandsPanel, HandsStart } from "./hands";
 import { InspectList } from "./inspect";

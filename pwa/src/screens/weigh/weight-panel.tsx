@@ -1,9 +1,9 @@
-import { useApp } from "../../app/context";
-import { I, type IconName } from "../../app/icons";
+import { lineLostWords } from "../../laptop/line-words";
 import type { Phase } from "../../live/wire";
-import { lineLostWords } from "../../store/line-words";
-import type { Reading } from "../../store/reading";
 import { text } from "../../text";
+import { useApp } from "../../view/context";
+import { I, type IconName } from "../../view/icons";
+import type { Reading } from "../../weigh/reading";
 import { stepText, uncertaintyText } from "./figures";
 import { ScaleNote, WayToScale } from "./scale-note";
 import { TypedPanel } from "./typed-panel";

@@ -1,0 +1,519 @@
+import { beforeEach, describe, expect, it } from "vitest";
+import { Awake } from "../device/awake";
+import { Speaker, type UtteranceLike } from "../device/speech";
+import { type Tone, Tones } from "../device/tones";
+import { HandClock, weightMessage } from "../live/fixture";
+import type { Phase, Placement } from "../live/wire";
+import { text } from "../text";
+import type { Shown } from "../weigh/judging";
+import { Pan } from "../weigh/pan";
+import { Hands, type HandsEvent } from "./hands";
+import { kindOf } from "./hands-kind";
+import { type AsideCoin, HandsList } from "./hands-list";
+
+type V = Shown["verdict"];
+const verdict = (tally: Partial<V["tally"]>, v: Partial<V>): V => ({
+  call: "ordinary",
+  headline: "Bronze cent, 95 % copper.",
+  spoken: "Bronze cent.",
+  decisive: true,
+  alloys: [],
+  tolerance: null,
+  explanations: [],
+  next_test: null,
+  other_tests: [],
+  hint: "",
+  tally: { name: "", aside: false, noted: false, current: false, again: false, ...tally },
+  ...v,
+});
+const alloy = (name: string, years: string, probability = 0.999) => ({
+  name,
+  years,
+  probability,
+  fractions: {},
+});
+
+const coins = {
+  bronze: verdict(
+    { name: "Bronze" },
+    { alloys: [alloy("bronze, 95 % copper", "1864–1942, 1944–1982, 2009")] },
+  ),
+  zinc: verdict(
+    { name: "Copper-plated zinc", current: true },
+    {
+      headline: "Copper-plated zinc cent.",
+      spoken: "Copper-plated zinc cent.",
+      alloys: [alloy("copper-plated zinc", "1982–")],
+    },
+  ),
+  steel: verdict(
+    { name: "Zinc-coated steel", aside: true },
+    {
+      headline: "Zinc-coated steel cent.",
+      spoken: "Zinc-coated steel cent.",
+      alloys: [alloy("zinc-coated steel", "1943")],
+    },
+  ),
+  nickel: verdict(
+    { name: "Copper-nickel", noted: true, current: true },
+    {
+      call: "either",
+      decisive: false,
+      headline:
+        "Copper-nickel five-cent piece, unless of 1942–1945 (35 % silver: large mint mark above the dome, duller grey).",
+      spoken:
+        "Copper-nickel five-cent piece, unless of 1942–1945 (35 % silver: large mint mark above the dome, duller grey).",
+      alloys: [alloy("copper-nickel, 25 % nickel", "1946–", 0.98)],
+    },
+  ),
+  half: verdict(
+    { name: "Half dollar, clad or 40 % silver", aside: true },
+    {
+      call: "either",
+      decisive: false,
+      headline: "Half dollar, clad or 40 % silver: weight can’t tell. Read the date.",
+      spoken: "Half dollar, clad or 40 % silver. Read the date.",
+      alloys: [alloy("copper-nickel clad copper", "1971–", 0.6)],
+    },
+  ),
+  odd: verdict(
+    { aside: true },
+    {
+      call: "look",
+      decisive: false,
+      headline: "2.27 g is light for a cent, but right for a dime’s planchet.",
+      spoken: "Look: 2.27 g is light for a cent, but right for a dime’s planchet.",
+    },
+  ),
+  two: verdict(
+    { again: true },
+    {
+      call: "look",
+      decisive: false,
+      headline:
+        "Two coins at once? 5.56 g is right for two of them, and for a clad quarter. Weigh each alone.",
+      spoken: "Two coins at once? Weigh each alone.",
+    },
+  ),
+  unclear: verdict(
+    {},
+    {
+      call: "cannot-tell",
+      decisive: false,
+      headline: "This scale can’t tell.",
+      spoken: "Can’t tell.",
+    },
+  ),
+};
+type Coin = keyof typeof coins;
+
+/** A table with a sitting, a voice and an ear. */
+class Table {
+  clock = new HandClock();
+  kept = new Map<string, string>();
+  said: string[] = [];
+  toned: Tone[] = [];
+  shaken = 0;
+  events: HandsEvent[] = [];
+  placement = 0;
+  pan = new Pan({ me: () => "me", say: () => true });
+  hands: Hands;
+  private ids = 0;
+
+  constructor() {
+    const tones = new Tones(() => ({ state: "running" }) as never);
+    tones.play = (t) => void this.toned.push(t);
+    this.hands = new Hands({
+      shelf: {
+        getItem: (k) => this.kept.get(k) ?? null,
+        setItem: (k, v) => void this.kept.set(k, v),
+        removeItem: (k) => void this.kept.delete(k),
+      },
+      clock: this.clock,
+      pan: this.pan,
+      takePan: () => this.pan.tap(null),
+      speaker: new Speaker({
+        synth: {
+          getVoices: () => [],
+          speak: (u) => {
+            this.said.push(u.text);
+            u.onstart?.({});
+            u.onend?.({});
+          },
+          cancel: () => {},
+        },
+        utterance: (words) => ({ text: words }) as UtteranceLike,
+        now: () => this.clock.moment.steady,
+        language: "en",
+      }),
+      tones,
+      awake: new Awake(null),
+      shake: () => void this.shaken++,
+      newId: () => `id-${++this.ids}`,
+    });
+    this.hands.listen((e) => this.events.push(e));
+  }
+
+  begin() {
+    this.hands.start("cent", this.message("empty"));
+    this.said = [];
+  }
+
+  message(phase: Phase, change = {}) {
+    const at = { placement: this.placement, phase, age_ms: 0 };
+    return weightMessage(
+      phase === "empty" ? { ...at, mean_g: null, u_g: null, ...change } : { ...at, ...change },
+    );
+  }
+
+  shown(v: V, settled = true): Shown {
+    const question = {
+      country: "US",
+      denomination: "cent",
+      year: 0,
+      mint: "",
+      mean_g: 3.11,
+      u_g: 0.008,
+      resolution_g: 0.01,
+    };
+    return {
+      verdict: v,
+      placement: this.placement as Placement,
+      settled,
+      asked: "US/cent/0/",
+      question,
+    };
+  }
+
+  see(phase: Phase, shown: Shown | null) {
+    this.clock.pass(200);
+    this.hands.take(this.message(phase), 0, shown);
+  }
+
+  /** Puts a coin on and lifts it. */
+  weigh(coin: Coin) {
+    this.see("moving", null);
+    this.placement++;
+    this.see("moving", null);
+    this.see("settled", this.shown(coins[coin]));
+    this.see("empty", null);
+  }
+
+  counts = () => this.hands.list.counts.value.rows.map((r) => `${r.label} ${r.count}`);
+  happened = () => this.events.map((e) => e.is);
+}
+
+let t: Table;
+beforeEach(() => {
+  t = new Table();
+  t.begin();
+});
+
+describe("a sitting", () => {
+  it("says, tones, counts each coin, and needs no touch", () => {
+    for (const coin of ["bronze", "zinc", "bronze"] as const) t.weigh(coin);
+    expect(t.said).toEqual(["Bronze cent.", "Copper-plated zinc cent.", "Bronze cent."]);
+    expect(t.toned).toEqual(["older", "newer", "older"]);
+    expect(t.shaken).toBe(3);
+    expect(t.counts()).toEqual(["Bronze 2", "Copper-plated zinc 1"]);
+    expect(t.hands.list.total.value).toBe(3);
+    expect(t.hands.caption.value).toMatchObject({ words: "Bronze cent.", call: "ordinary" });
+  });
+
+  it("says a decisive verdict before the coin rests, and not again at rest", () => {
+    t.placement++;
+    t.see("moving", t.shown(coins.bronze, false));
+    expect(t.said).toEqual(["Bronze cent."]);
+    expect(t.counts()).toEqual([]);
+    t.see("settled", t.shown(coins.bronze));
+    expect(t.said).toHaveLength(1);
+    expect(t.counts()).toEqual(["Bronze 1"]);
+  });
+
+  it("says it again when rest tells otherwise", () => {
+    t.placement++;
+    t.see("moving", t.shown(coins.bronze, false));
+    t.see("settled", t.shown(coins.zinc));
+    expect(t.said).toEqual(["Bronze cent.", "Copper-plated zinc cent."]);
+    expect(t.counts()).toEqual(["Copper-plated zinc 1"]);
+  });
+
+  it("puts what deserves a look on the list, numbered as it is said, and goes on", () => {
+    t.weigh("odd");
+    t.weigh("bronze");
+    t.weigh("odd");
+    expect(t.hands.list.aside.value.map((a) => a.number)).toEqual([1, 2]);
+    expect(t.said[0]).toBe(
+      "Number 1. Look: 2.27 grams is light for a cent, but right for a dime’s planchet.",
+    );
+    expect(t.toned).toEqual(["look", "older", "look"]);
+    expect(t.happened()).toEqual(["counted", "set-aside", "counted", "counted", "set-aside"]);
+    expect(t.counts()).toEqual(["Look closer 2", "Bronze 1"]);
+  });
+
+  it("says an undated nickel's doubt once, then counts it as ordinary with a note", () => {
+    for (let i = 0; i < 3; i++) t.weigh("nickel");
+    expect(t.said).toHaveLength(1);
+    expect(t.said[0]).toContain("1942 to 1945");
+    expect(t.said[0]).toContain(text.hands.said.onlyCounted);
+    expect(t.toned).toEqual(["newer", "newer", "newer"]);
+    expect(t.hands.list.aside.value).toEqual([]);
+    expect(t.hands.list.counts.value.rows).toMatchObject([{ count: 3, noted: true, label: "Copper-nickel" }]);
+    expect(t.hands.caption.value.words).toBe(coins.nickel.headline);
+    t.hands.end();
+    t.begin();
+    t.weigh("nickel");
+    expect(t.said).toHaveLength(1); // and once in the next sitting
+  });
+
+  it("sets real doubt aside, until the person says that it is only to be counted", () => {
+    t.weigh("half");
+    expect(t.hands.list.aside.value).toHaveLength(1);
+    t.hands.list.choose(t.hands.list.counts.value.rows[0]?.key ?? "", false);
+    t.weigh("half");
+    t.weigh("half");
+    expect(t.hands.list.aside.value).toHaveLength(1);
+    expect(t.toned).toEqual(["look", "unsure", "unsure"]);
+    expect(t.said).toHaveLength(2);
+  });
+
+  it("sets every coin of a kind aside that the person looks for", () => {
+    t.weigh("bronze");
+    t.hands.list.choose(t.hands.list.counts.value.rows[0]?.key ?? "", true);
+    t.weigh("bronze");
+    expect(t.hands.list.aside.value).toHaveLength(1);
+    expect(t.said.at(-1)).toBe("Number 1. Bronze cent.");
+    expect(t.toned).toEqual(["older", "look"]);
+  });
+
+  it("sets what the core lays aside on the list, though its alloy is told", () => {
+    t.weigh("steel");
+    expect(t.hands.list.aside.value).toHaveLength(1);
+    expect(t.counts()).toEqual(["Zinc-coated steel 1"]);
+  });
+
+  it("moves a count when the coin turns out to be another, and takes back what that brought", () => {
+    t.placement++;
+    t.see("settled", t.shown(coins.odd)); // a finger leans on it
+    expect(t.hands.list.aside.value).toHaveLength(1);
+    t.see("settled", t.shown(coins.bronze));
+    expect(t.hands.list.aside.value).toEqual([]);
+    expect(t.counts()).toEqual(["Bronze 1"]);
+    expect(t.said.at(-1)).toBe("Now: Bronze cent.");
+    expect(t.happened()).toEqual(["counted", "set-aside", "removed", "taken-back", "counted"]);
+  });
+
+  it("puts better figures to a listed coin that stays what it was", () => {
+    t.placement++;
+    t.see("settled", t.shown(coins.odd));
+    t.see("settled", t.shown({ ...coins.odd, headline: "2.26 g is light for a cent." }));
+    expect(t.hands.list.aside.value).toMatchObject([
+      { number: 1, verdict: { headline: "2.26 g is light for a cent." } },
+    ]);
+    expect(t.hands.list.total.value).toBe(1);
+    expect(t.said).toHaveLength(1);
+  });
+
+  it("tells when a coin went too soon, and counts it apart", () => {
+    t.placement++;
+    t.see("moving", null);
+    t.see("empty", null);
+    expect(t.said).toEqual([text.hands.said.missed]);
+    expect(t.hands.list.counts.value).toMatchObject({ rows: [], missed: 1 });
+  });
+
+  it("counts nothing stale, nothing with a problem, and nothing before its start or after its end", () => {
+    t.placement++;
+    t.hands.take(t.message("settled"), 1200, t.shown(coins.bronze));
+    t.hands.take(
+      t.message("settled", { problem: { code: "garbled", sentence: "Broken." } }),
+      0,
+      t.shown(coins.bronze),
+    );
+    expect(t.counts()).toEqual([]);
+    t.hands.end();
+    t.weigh("bronze");
+    expect(t.counts()).toEqual([]);
+  });
+
+  it("says that two coins lie there at once, and neither counts them nor sets them aside", () => {
+    t.weigh("two");
+    expect(t.said).toEqual([coins.two.spoken]);
+    expect(t.toned).toEqual(["unsure"]);
+    expect(t.hands.list.counts.value).toMatchObject({ rows: [], missed: 0, unseen: 0 });
+    expect(t.hands.list.aside.value).toEqual([]);
+    t.weigh("bronze");
+    t.weigh("zinc");
+    expect(t.hands.list.total.value).toBe(2);
+  });
+
+  it("says once of a load whose weight can't be told to put it on again, and counts nothing", () => {
+    t.placement++;
+    t.see("moving", t.shown(coins.bronze, false)); // what was thought of it before
+    t.said = [];
+    for (let i = 0; i < 5; i++) t.see("withheld", null);
+    expect(t.said).toEqual([text.phaseHint.withheld]);
+    t.see("empty", null);
+    t.see("empty", null);
+    expect(t.hands.list.counts.value).toMatchObject({ rows: [], missed: 0, unseen: 0 });
+    t.weigh("bronze");
+    expect(t.counts()).toEqual(["Bronze 1"]);
+    t.placement++;
+    t.see("withheld", null);
+    expect(t.said.filter((s) => s === text.phaseHint.withheld)).toHaveLength(2);
+  });
+
+  it("waits while another device holds the pan, and leaves out what lay there meanwhile", () => {
+    const holder = (id: string) =>
+      t.pan.heard({ type: "pan", v: 1, holder: { id, name: id, role: "phone" }, asks: null });
+    t.weigh("bronze");
+    holder("b");
+    expect(t.hands.paused.value).toBe(true);
+    t.weigh("bronze");
+    t.placement++;
+    t.see("settled", t.shown(coins.zinc)); // the other's coin
+    holder("me");
+    t.hands.begin(t.message("settled"));
+    t.see("settled", t.shown(coins.zinc));
+    expect(t.counts()).toEqual(["Bronze 1"]);
+    t.see("empty", null);
+    t.weigh("zinc");
+    expect(t.counts()).toEqual(["Bronze 1", "Copper-plated zinc 1"]);
+  });
+
+  it("doesn't begin while another device holds the pan", () => {
+    const other = new Table();
+    other.pan.heard({ type: "pan", v: 1, holder: { id: "b", name: "b", role: "phone" }, asks: null });
+    other.begin();
+    expect(other.hands.on.value).toBe(false);
+  });
+
+  it("tells nothing aloud and makes no tone when muted, but shows and shakes", () => {
+    t.hands.toggleMute();
+    t.weigh("bronze");
+    expect(t.said).toEqual([]);
+    expect(t.toned).toEqual([]);
+    expect(t.shaken).toBe(1);
+    expect(t.hands.silent.value).toBe("muted");
+    expect(t.hands.caption.value.words).toBe("Bronze cent.");
+  });
+
+  it("says only what is set aside if that is wanted, with the tones of all", () => {
+    t.hands.prefs.say.value = "aside";
+    t.weigh("bronze");
+    t.weigh("odd");
+    expect(t.said).toHaveLength(1);
+    expect(t.said[0]).toContain("Number 1");
+    expect(t.toned).toEqual(["older", "look"]);
+    t.hands.again(); // asked for, so it is said
+    expect(t.said).toHaveLength(2);
+  });
+
+  it("says a scale's inability once", () => {
+    t.weigh("unclear");
+    t.weigh("unclear");
+    expect(t.said).toHaveLength(1);
+    expect(t.toned).toEqual(["unsure", "unsure"]);
+  });
+});
+
+describe("keys and pedal", () => {
+  it("set the last coin aside, say again, take back, mute and end", () => {
+    t.weigh("bronze");
+    expect(t.hands.key(" ")).toBe(true);
+    expect(t.hands.list.aside.value).toMatchObject([{ number: 1, byHand: true }]);
+    t.hands.key("r");
+    expect(t.said.at(-1)).toBe(t.hands.caption.value.words);
+    t.hands.key("Backspace");
+    expect(t.counts()).toEqual([]);
+    expect(t.hands.list.aside.value).toHaveLength(1); // set aside by hand: it stays
+    t.hands.key("Backspace");
+    expect(t.said.at(-1)).toBe(text.hands.said.nothingToTakeBack);
+    t.hands.key("m");
+    expect(t.hands.prefs.mute.value).toBe(true);
+    expect(t.hands.key("q")).toBe(false);
+    t.hands.key("Escape");
+    expect(t.hands.on.value).toBe(false);
+  });
+
+  it("give the pedal's own key what was chosen for it", () => {
+    t.hands.prefs.pedalKey.value = "PageDown";
+    t.hands.prefs.pedalDoes.value = "takeBack";
+    t.weigh("bronze");
+    expect(t.hands.key("PageDown")).toBe(true);
+    expect(t.counts()).toEqual([]);
+  });
+});
+
+describe("HandsList", () => {
+  it("is there again on the next visit, with each coin's whole verdict", () => {
+    t.weigh("odd");
+    t.weigh("steel");
+    t.weigh("bronze");
+    const again = new HandsList({
+      getItem: (k) => t.kept.get(k) ?? null,
+      setItem: () => {},
+      removeItem: () => {},
+    });
+    expect(again.counts.value).toEqual(t.hands.list.counts.value);
+    expect(again.aside.value).toEqual(t.hands.list.aside.value);
+    expect(again.put(again.aside.value[0] as AsideCoin, true)?.number).toBe(1);
+  });
+
+  it("gives its counts back after they were set to nothing, with what came since", () => {
+    t.weigh("bronze");
+    t.weigh("zinc");
+    t.hands.list.reset();
+    t.weigh("bronze");
+    expect(t.counts()).toEqual(["Bronze 1"]);
+    t.hands.list.undoReset();
+    expect(t.counts()).toEqual(["Bronze 2", "Copper-plated zinc 1"]);
+  });
+
+  it("gives a removed coin back in its place, and tells who listens", () => {
+    t.weigh("odd");
+    t.weigh("odd");
+    t.hands.remove("id-1");
+    expect(t.hands.list.aside.value.map((a) => a.number)).toEqual([2]);
+    t.hands.undoRemove();
+    expect(t.hands.list.aside.value.map((a) => a.number)).toEqual([1, 2]);
+    expect(t.happened().slice(-2)).toEqual(["removed", "set-aside"]);
+  });
+
+  it("takes damaged storage for none", () => {
+    const list = new HandsList({
+      getItem: () => '{"rows":[{"key":1},{"key":"a","label":"b","call":"odd","count":2}],"missed":-1}',
+      setItem: () => {},
+      removeItem: () => {},
+    });
+    expect(list.counts.value).toEqual({ rows: [], missed: 0, unseen: 0 });
+    expect(list.aside.value).toEqual([]);
+  });
+});
+
+describe("kindOf", () => {
+  it.each<[Coin, Tone, boolean]>([
+    ["bronze", "older", false],
+    ["zinc", "newer", false],
+    ["steel", "look", true],
+    ["nickel", "newer", false],
+    ["half", "look", true],
+    ["odd", "look", true],
+    ["unclear", "unsure", false],
+  ])("tones “%s” as %s", (coin, tone, aside) => {
+    expect(kindOf(t.shown(coins[coin]))).toMatchObject({ tone, aside });
+  });
+
+  it("keeps each kind's key, for the choices that are kept by it", () => {
+    const keys = (["bronze", "nickel", "half", "odd", "unclear"] as const).map(
+      (c) => kindOf(t.shown(coins[c])).key,
+    );
+    expect(keys).toEqual([
+      "ordinary/cent/bronze, 95 % copper",
+      "noted/cent/copper-nickel, 25 % nickel",
+      "either/cent/Half dollar, clad or 40 % silver",
+      "look/cent",
+      "cannot-tell/cent",
+    ]);
+  });
+});

@@ -1,0 +1,170 @@
+import { effect } from "@preact/signals";
+import { render } from "preact";
+import { createApp } from "./app/app";
+import { WorkerCore, type WorkerLike } from "./core/worker-core";
+import { browserShelf } from "./device/kept";
+import { browserDevices } from "./hands/hands-browser";
+import { deviceKind, readInvitation } from "./laptop/invitation";
+import type { SocketLike } from "./live/socket";
+import { Root } from "./root";
+import { text } from "./text";
+import { createView, Provide } from "./view/context";
+import { listenToKeys } from "./view/keyboard";
+import { whenPainted } from "./view/when-painted";
+import "./view/style/index.css";
+
+// A one-time secret leaves the address bar, and with it the history, before
+// anything else happens.
+const address = location.hash;
+const invitation = readInvitation(address);
+if (invitation) history.replaceState(null, "", location.pathname);
+
+const view = createView();
+const app = createApp({
+  shelf: browserShelf(),
+  fetch: (input, init) => view.copy.pass(() => fetch(input, init)),
+  origin: location.origin,
+  crypto,
+  openSocket: (base) => {
+    const origin = base || location.origin;
+    return new WebSocket(`ws${origin.slice("http".length)}/api/v1/live`) as unknown as SocketLike;
+  },
+  devices: browserDevices(),
+  localCore: new WorkerCore(
+    () => new Worker(new URL("./core/core.worker.ts", import.meta.url), { type: "module" }) as WorkerLike,
+  ),
+  onFrame: (act) => {
+    // A page in the background gets no frames, but what it announces still counts.
+    if (document.hidden) setTimeout(act, 50);
+    else requestAnimationFrame(act);
+  },
+});
+
+const root = document.documentElement;
+root.lang = text.language;
+effect(() => {
+  root.dataset.theme = app.prefs.theme.value;
+});
+effect(() => {
+  root.dataset.hand = app.prefs.hand.value;
+});
+effect(() => {
+  root.dataset.core = app.judge.value;
+});
+
+const readPlace = () => {
+  view.place.value = location.hash.startsWith("#/") ? location.hash.slice(2) : "";
+  if (view.place.value === "hands") {
+    history.replaceState(null, "", "#/weigh");
+    view.place.value = "weigh";
+    app.typed.on.value = false;
+    app.hands.offered.value = !app.hands.on.value;
+  }
+  if (view.place.value === "shared") {
+    // Shared photos are told of on whatever screen is open; a find's page is where they go.
+    history.replaceState(null, "", "#/finds");
+    view.place.value = "finds";
+    void view.shared.look();
+  }
+  if (view.place.value === "type") {
+    // From the shortcut among the phone's apps; a place that is left by the way back, not by the address.
+    history.replaceState(null, "", "#/weigh");
+    view.place.value = "weigh";
+    app.typed.on.value = true;
+  }
+};
+readPlace();
+void view.shared.look();
+void view.shared.forget(); // of an earlier visit
+addEventListener("hashchange", () => {
+  const again = readInvitation(location.hash);
+  if (again) {
+    history.replaceState(null, "", location.pathname);
+    void join(again);
+  }
+  readPlace();
+});
+
+function join(it: NonNullable<typeof invitation>) {
+  const kind = deviceKind(navigator.userAgent, navigator.maxTouchPoints);
+  return app.laptop.join(it, text.deviceNames[kind]);
+}
+
+/**
+ * A first joining is best made under the laptop's .local name, since the phone
+ * keeps its records by address and that one stays.
+ */
+async function joinFirst(it: NonNullable<typeof invitation>) {
+  if (app.session.state.value.at !== "joined") {
+    app.session.state.value = { at: "joining" };
+    const name = await app.laptop.whereabouts.lasting(it.key);
+    if (name) {
+      location.replace(`${name}/${address}`);
+      return;
+    }
+  }
+  await join(it);
+}
+
+// A socket may have died while the phone was locked; the page may come back
+// from the browser's memory, or the network may have.
+const wake = () => {
+  app.live.tick();
+  if (document.hidden) {
+    app.finds.value?.leave();
+    return;
+  }
+  app.wake();
+  app.finds.value?.wake();
+  view.copy.look();
+  void view.shared.look();
+};
+document.addEventListener("visibilitychange", wake);
+addEventListener("pageshow", wake);
+addEventListener("pagehide", () => app.client.rest());
+addEventListener("online", wake);
+setInterval(() => app.live.tick(), 250);
+
+listenToKeys(app, view);
+
+// Where the app comes from the phone's own copy, so does the core, and the first
+// verdict waits for it: other threads compile it while this one draws. A first
+// visit has the network to share, and draws first.
+const copied = Boolean(navigator.serviceWorker?.controller);
+if (copied) void app.core.load();
+
+const mount = document.getElementById("app");
+if (!mount) throw new Error("the page has no place for the app");
+render(
+  <Provide value={{ app, view }}>
+    <Root />
+  </Provide>,
+  mount,
+);
+
+if (invitation) void joinFirst(invitation);
+
+// Finds and hunts need the core, and so does the verdict on the first coin: the
+// notebook's code is read when the core is up. What is only here is told of in
+// any case, after a while without it.
+const longestForCoreMs = 8_000;
+const keepCopy = () => {
+  if (import.meta.env.PROD) void view.copy.start(navigator.serviceWorker ?? null, isSecureContext);
+};
+const openNotebook = () => {
+  void import("./app/finds-door").then(({ FindsDoor }) => {
+    const door = new FindsDoor(app);
+    app.finds.value = door;
+    return door.start();
+  });
+  if (copied) keepCopy(); // there may be a newer version, which is in no hurry
+};
+
+whenPainted(() => {
+  if (!copied) {
+    void app.core.load();
+    keepCopy();
+  }
+  const aWhile = new Promise<void>((resolve) => setTimeout(resolve, longestForCoreMs));
+  void Promise.race([app.core.settled(), aWhile]).then(() => whenPainted(openNotebook));
+});

@@ -1,0 +1,256 @@
+import "fake-indexeddb/auto";
+import { existsSync, readFileSync } from "node:fs";
+import { join } from "node:path";
+import { beforeAll, describe, expect, it, vi } from "vitest";
+import type { Find, Hunt } from "../core/journal";
+import { readAnswer } from "../core/read";
+import { type CoreDoor, said } from "../core/worker-core";
+import { lockOfOnePage } from "../device/lock";
+import { PhoneDb } from "./db";
+import { Journal, type JournalCore } from "./journal";
+
+const built = join(import.meta.dirname, "../../public/core");
+const program = join(built, "core.wasm");
+
+interface GoProgram {
+  importObject: WebAssembly.Imports;
+  run(instance: WebAssembly.Instance): Promise<void>;
+}
+
+/** The core as the phone has it, under Node; it is there once the app was built. */
+async function realCore(): Promise<JournalCore> {
+  new Function(readFileSync(join(built, "wasm_exec.js"), "utf8"))();
+  const scope = globalThis as unknown as {
+    Go: new () => GoProgram;
+    pansideCore?: CoreDoor;
+  };
+  delete scope.pansideCore;
+  const go = new scope.Go();
+  const { instance } = await WebAssembly.instantiate(readFileSync(program), go.importObject);
+  void go.run(instance);
+  const up = () => scope.pansideCore;
+  await vi.waitUntil(up, { timeout: 20_000 });
+  return async (method, input, more) => {
+    const { json, bytes } = said(up()?.call(method, input, more && new Uint8Array(more)) ?? "");
+    return { ...readAnswer(json), ...(bytes && { bytes }) };
+  };
+}
+
+describe.skipIf(!existsSync(program))("Journal over the built core", () => {
+  let core: JournalCore;
+  beforeAll(async () => {
+    core = await realCore();
+  }, 30_000);
+
+  // One core has one notebook, so a phone's next start is a new Journal over it.
+  const start = (name: string) => {
+    let now = 1_700_000_000_000;
+    return new Journal({ db: new PhoneDb(name), core, lock: lockOfOnePage(), now: () => now++ });
+  };
+  const sum = "ab".repeat(32);
+
+  it("keeps a find with all that belongs to it, over a start, an undo and a deletion", async () => {
+    let j = start("core-1");
+    const hunt = await j.write({
+      kind: "hunt",
+      record: "",
+      set: { source: "jar", begun: 1_700_000_000_000 },
+    });
+    const { record } = await j.write({
+      kind: "find",
+      record: "",
+      set: {
+        hunt: hunt.record,
+        found: 1_700_000_000_000,
+        coin: { country: "US", denomination: "cent", year: 1969, mint: "S" },
+        weight: { value: "3.11", unit: "g", mean_g: 3.11, u_g: 0.005, resolution_g: 0.01, status: "stable" },
+        trace: { unit: "g", from: 5, after: [0, 90], shown: ["3.0", "3.11"], status: ["moving", "stable"] },
+        verdict: { call: "ordinary", headline: "Bronze cent.", alloys: [] },
+      },
+    });
+    await j.snapshot(1);
+    j = start("core-1");
+    let d = await j.record(record);
+    const find = d.find as Find;
+    expect(find.trace?.shown).toEqual(["3.0", "3.11"]);
+    expect(find.verdict?.headline).toBe("Bronze cent.");
+    const photo = { sha256: sum, type: "image/jpeg", bytes: 3, side: "obverse", x: 0.5, y: 0.1, where: "12" };
+    await j.write({ kind: "find", record, set: { [`photo/${sum}`]: photo }, saw: find.ids });
+    const fate = await j.write({
+      kind: "find",
+      record,
+      set: { kind: "counterfeit", fate: "spend" },
+      saw: find.ids,
+    });
+    d = await j.record(record);
+    expect(d.find?.photos).toEqual([photo]);
+    expect(d.find?.caution).toContain("counterfeit");
+    await j.undo(fate.entries.map((e) => e.id));
+    expect((await j.record(record)).find?.fate).toBeUndefined();
+    d = await j.record(record);
+    await j.write({ kind: "find", record, set: { deleted: true }, saw: d.find?.ids ?? {} });
+    expect((await j.list<Find>({ kind: "find" })).total).toBe(0);
+    expect((await j.list<Find>({ kind: "find", deleted: true })).total).toBe(1);
+    await j.count(hunt.record, { ordinary: 3, look: 1 });
+    await j.pause(hunt.record, true);
+    const h = (await j.record(hunt.record)).hunt as Hunt;
+    expect(h).toMatchObject({ state: "paused", counted: { ordinary: 3, look: 1 }, searched: 4 });
+    expect((await j.hunts()).hunts[0]?.account.searched).toBe(4);
+    expect(j.onlyHere.value).toEqual({ finds: 1, hunts: 1, others: 0, photos: 0 });
+    expect(j.unreadable.value).toBe(0);
+  });
+
+  it("takes back what a person wrote of a hunt, and coins that were counted", async () => {
+    const j = start("core-5");
+    const { record } = await j.write({ kind: "hunt", record: "", set: { source: "rolls" } });
+    const hunt = async () => (await j.record(record)).hunt as Hunt;
+    const paid = { amount: "25.00", currency: "USD" };
+    for (const set of [{ rolls: 50 }, { coins: 2500 }, { paid }, { returned: paid }, { searched: 12 }]) {
+      const before = await hunt();
+      const w = await j.write({ kind: "hunt", record, set, saw: before.ids });
+      expect(await hunt()).toMatchObject(set);
+      const undone = await j.undo(w.entries.map((e) => e.id));
+      const { ids: _, ...values } = await hunt();
+      const { ids: __, ...earlier } = before;
+      expect(values).toEqual(earlier);
+      await j.undo(undone.entries.map((e) => e.id));
+      expect(await hunt()).toMatchObject(set);
+      const now = await hunt();
+      await j.write({ kind: "hunt", record, set: { searched: null }, saw: now.ids });
+    }
+    await j.count(record, { ordinary: 3 });
+    const less = await j.count(record, { ordinary: -1 });
+    expect((await hunt()).counted).toEqual({ ordinary: 2 });
+    await j.undo(less.entries.map((e) => e.id));
+    expect((await hunt()).counted).toEqual({ ordinary: 3 });
+    // Another start writes under another name, and still takes back what is counted.
+    const again = start("core-5");
+    await again.count(record, { ordinary: -2 });
+    expect((await again.record(record)).hunt?.counted).toEqual({ ordinary: 1 });
+  });
+
+  it("throws away a snapshot that is damaged or of an earlier version, and reads the entries", async () => {
+    const shown = async (j: Journal) => (await j.list<Find>({ kind: "find" })).records.map((f) => f.note);
+    const first = start("core-6");
+    await first.write({ kind: "find", record: "", set: { note: "one" } });
+    await first.write({ kind: "find", record: "", set: { note: "two" } });
+    await first.snapshot(1);
+    const row = await first.db.kept.get("snapshot");
+    if (row?.key !== "snapshot" || !row.bytes) throw new Error("no snapshot");
+    const { bytes } = row;
+    const notBytes = { text: new TextDecoder().decode(bytes) };
+    const damaged = [{ bytes: bytes.slice(0, -1) }, { bytes: bytes.slice(1) }, { bytes: new ArrayBuffer(0) }];
+    for (const wrong of [...damaged, notBytes]) {
+      await first.db.kept.put({ key: "snapshot", upto: row.upto, ...wrong });
+      const j = start("core-6");
+      expect(await shown(j)).toEqual(["two", "one"]);
+      expect(await j.db.kept.get("snapshot")).toBeUndefined();
+    }
+    await first.db.kept.put(row);
+    const j = start("core-6");
+    expect(await shown(j)).toEqual(["two", "one"]);
+    expect(await j.db.kept.get("snapshot")).toBeDefined();
+  });
+
+  it("takes in the laptop's answers to a push and a pull", async () => {
+    const j = start("core-4");
+    const { entries } = await j.write({ kind: "find", record: "", set: { note: "first" } });
+    const ids = entries.map((e) => e.id);
+    const receipt = { v: 1, stored: 1, known: 0, refused: [], cursor: "1.ab", restart: false };
+    expect(await j.pushed(ids, JSON.stringify(receipt))).toEqual({
+      stored: ids,
+      refused: [],
+      forked: [],
+      receipt: "1.ab",
+      restart: false,
+    });
+    expect(j.onlyHere.value.finds).toBe(0);
+    const raws = entries.map((e) => e.raw).join();
+    const page = `{"v":1,"entries":[${raws}],"cursor":"1.ab","more":false,"restart":false}`;
+    expect(await j.pulled(page)).toMatchObject({ known: ids, entries: [], forked: [], unreadable: 0 });
+    expect(await j.marks()).toEqual({ receipt: "1.ab", cursor: "1.ab" });
+    const old = { ...receipt, v: 2 };
+    await expect(j.pushed(ids, JSON.stringify(old))).rejects.toMatchObject({
+      fault: { code: "wire-version" },
+    });
+  });
+
+  it("says on which phone something was written, once a run, and keeps which one it is", async () => {
+    let now = 1_700_000_000_000;
+    let called = "";
+    const begin = () =>
+      new Journal({
+        db: new PhoneDb("core-7"),
+        core,
+        lock: lockOfOnePage(),
+        now: () => now++,
+        name: () => called,
+      });
+    const j = begin();
+    const first = await j.write({ kind: "find", record: "", set: { note: "one" } });
+    expect(first.entries.map((e) => [e.kind, e.field.split("/")[0]])).toEqual([
+      ["find", "note"],
+      ["phone", "writer"],
+    ]);
+    expect(j.onlyHere.value).toEqual({ finds: 1, hunts: 0, others: 0, photos: 0 });
+    called = "Kitchen phone";
+    const { record } = first;
+    const second = await j.write({ kind: "find", record, set: { fate: "keep" } });
+    expect(second.entries.map((e) => e.field)).toEqual(["fate", "name"]);
+    expect((await j.undo(second.entries.slice(0, 1).map((e) => e.id))).entries).toHaveLength(1);
+    const again = begin();
+    const third = await again.write({ kind: "find", record, set: { certainty: "guess" } });
+    expect(third.entries.map((e) => e.field.split("/")[0])).toEqual(["certainty", "writer"]);
+    expect(third.entries[1]?.record).toBe(first.entries[1]?.record);
+    const by = { phone: first.entries[1]?.record, name: "Kitchen phone", here: true };
+    expect((await again.record(record)).history.map((e) => e.by)).toEqual([by, by, by, by]);
+  });
+
+  it("keeps a deletion that overlooked something open, and opens it again after an undo", async () => {
+    const j = start("core-8");
+    const { record } = await j.write({ kind: "find", record: "", set: { note: "first" } });
+    const saw = ((await j.record(record)).find as Find).ids;
+    await j.write({ kind: "find", record, set: { fate: "keep" } });
+    await j.write({ kind: "find", record, set: { deleted: true }, saw });
+    const shown = async () => (await j.record(record)).find as Find;
+    expect((await shown()).overlooked?.map((o) => [o.field, o.value])).toEqual([["fate", "keep"]]);
+    expect(await j.conflicts()).toMatchObject([{ record, overlooked: [{ field: "fate" }] }]);
+    for (const deleted of [null, true]) {
+      const d = await j.write({ kind: "find", record, set: { deleted }, saw: (await shown()).ids });
+      expect(await j.conflicts()).toEqual([]);
+      await j.undo(d.entries.map((e) => e.id));
+      expect((await shown()).overlooked).toHaveLength(1);
+    }
+  });
+
+  it("refuses an end of a hunt before its begin", async () => {
+    const j = start("core-9");
+    const { record } = await j.write({ kind: "hunt", record: "", set: { begun: 2_000 } });
+    await expect(j.write({ kind: "hunt", record, set: { ended: 1_999 } })).rejects.toMatchObject({
+      fault: { field: "ended" },
+    });
+    expect((await j.hunts()).counting).toBe(record);
+  });
+
+  it("says which field was wrong, and stores nothing of the write", async () => {
+    const j = start("core-2");
+    const wrong = j.write({ kind: "find", record: "", set: { note: "fine", certainty: "perhaps" } });
+    await expect(wrong).rejects.toMatchObject({ fault: { field: "certainty" } });
+    expect(await j.db.entries.count()).toBe(0);
+  });
+
+  it("shows what two phones wrote of one field, and ends it by a choice", async () => {
+    const one = start("core-3");
+    const { record } = await one.write({ kind: "find", record: "", set: { note: "first" } });
+    const first = (await one.record(record)).find as Find;
+    await one.write({ kind: "find", record, set: { note: "mine" }, saw: first.ids });
+    await one.write({ kind: "find", record, set: { note: "theirs" }, saw: first.ids });
+    const quarrel = (await one.record(record)).find as Find;
+    expect(quarrel.conflicts.map((c) => [c.shown.value, c.others.map((o) => o.value)])).toEqual([
+      ["theirs", ["mine"]],
+    ]);
+    expect(await one.conflicts()).toMatchObject([{ record, kind: "find" }]);
+    await one.write({ kind: "find", record, set: { note: "mine" }, saw: quarrel.ids });
+    expect((await one.record(record)).find).toMatchObject({ note: "mine", conflicts: [] });
+  });
+});

@@ -1,0 +1,48 @@
+import { describe, expect, it } from "vitest";
+import type { WantedPhoto } from "../../records/wanted";
+import { lostOf, wantedWords } from "./wanted-bar";
+
+const wanted = (over: Partial<WantedPhoto>): WantedPhoto => ({
+  photo: "a",
+  why: "damaged",
+  record: "",
+  here: false,
+  waitingFor: ["Ann’s phone"],
+  ...over,
+});
+
+describe("what is said of lost photos", () => {
+  it.each<[string, WantedPhoto[], string]>([
+    [
+      "asked for",
+      [wanted({})],
+      "1 photo is damaged on the laptop; a phone that still has it sends it again by itself.",
+    ],
+    [
+      "here",
+      [wanted({ here: true, why: "gone" })],
+      "1 photo is gone from the laptop; this phone has it and sends it again.",
+    ],
+    [
+      "some here",
+      [wanted({ here: true }), wanted({ why: "gone" })],
+      "2 photos are damaged or gone on the laptop; a phone that still has them sends them again by itself.",
+    ],
+    [
+      "nobody's, among others",
+      [wanted({ here: true }), wanted({ why: "absent", waitingFor: [] })],
+      "1 photo isn’t on the laptop, and no phone has it any more.",
+    ],
+    [
+      "here, and everybody else has said no",
+      [wanted({ here: true, waitingFor: [] })],
+      "1 photo is damaged on the laptop; this phone has it and sends it again.",
+    ],
+  ])("%s", (_, list, words) => {
+    expect(wantedWords(list, false)).toBe(words);
+  });
+
+  it("leaves out what is here and on its way for the first time", () => {
+    expect(lostOf([wanted({ here: true, why: "absent" }), wanted({ why: "absent" })])).toHaveLength(1);
+  });
+});
