@@ -12,7 +12,7 @@ const (
 // beginFree frees photos that the laptop has had for long, once a day, and on a
 // crowded phone all that it has.
 func (m *Machine) beginFree(int64) {
-	m.look(Query{What: Room}, func(now int64, r Reply) {
+	m.look(&Query{What: Room}, func(now int64, r *Reply) {
 		full := r.Used > crowded
 		if since := now - m.freed; !full && since > -dayMs && since < dayMs {
 			m.finish(now)
@@ -23,7 +23,7 @@ func (m *Machine) beginFree(int64) {
 		if !full {
 			before -= keepSentMs
 		}
-		m.look(Query{What: Old, Before: before}, func(now int64, r Reply) { m.free(now, r.Photos) })
+		m.look(&Query{What: Old, Before: before}, func(now int64, r *Reply) { m.free(now, r.Photos) })
 	})
 }
 
@@ -37,6 +37,6 @@ func (m *Machine) free(now int64, sums []string) {
 	}
 	some := sums[:min(mostReadNow, len(sums))]
 	m.askStanding(now, some, true, func(_ int64, s standing) {
-		m.storePhotos(PhotoChange{Unsent: s.missing, Free: s.verified}, func(now int64) { m.free(now, sums[len(some):]) })
+		m.storePhotos(&PhotoChange{Unsent: s.missing, Free: s.verified}, func(now int64) { m.free(now, sums[len(some):]) })
 	})
 }

@@ -35,7 +35,7 @@ type Machine struct {
 	step  *Step // that waits for its answer; nil between rounds
 	body  []byte
 	given int64 // when it was asked for last
-	then  func(now int64, r Reply)
+	then  func(now int64, r *Reply)
 
 	stopped  bool
 	due      bool   // a round is to begin
@@ -136,14 +136,14 @@ func (m *Machine) Answer(now int64, r Reply) {
 		m.fail(now, *r.Failed)
 		return
 	}
-	then(now, r)
+	then(now, &r)
 }
 
 func (m *Machine) begin(now int64) {
 	switch {
 	case m.stopped:
 	case m.noticed != "":
-		m.look(Query{What: Marks}, func(now int64, r Reply) {
+		m.look(&Query{What: Marks}, func(now int64, r *Reply) {
 			if m.noticed != r.Cursor {
 				m.seen = m.noticed
 				m.failures, m.due = 0, true
@@ -156,29 +156,29 @@ func (m *Machine) begin(now int64) {
 	case m.due, m.until != 0 && (now >= m.until || m.until-now > 2*lastRetryMs):
 		m.due, m.until = false, 0
 		m.round = round{}
-		m.give(Step{Do: Alone}, m.rounds)
+		m.give(&Step{Do: Alone}, m.rounds)
 	}
 }
 
-func (m *Machine) give(s Step, then func(int64, Reply)) {
+func (m *Machine) give(s *Step, then func(int64, *Reply)) {
 	m.steps++
 	s.ID = m.name + strconv.FormatUint(m.steps, 10)
-	m.step, m.then = &s, then
+	m.step, m.then = s, then
 }
 
-func (m *Machine) look(q Query, then func(int64, Reply)) { m.give(Step{Do: Read, Read: &q}, then) }
+func (m *Machine) look(q *Query, then func(int64, *Reply)) { m.give(&Step{Do: Read, Read: q}, then) }
 
-func (m *Machine) store(c Change, then func(now int64)) {
-	m.give(Step{Do: Store, Store: &c}, func(now int64, _ Reply) { then(now) })
+func (m *Machine) store(c *Change, then func(now int64)) {
+	m.give(&Step{Do: Store, Store: c}, func(now int64, _ *Reply) { then(now) })
 }
 
-func (m *Machine) storePhotos(c PhotoChange, then func(now int64)) {
-	m.store(Change{Photos: &c}, then)
+func (m *Machine) storePhotos(c *PhotoChange, then func(now int64)) {
+	m.store(&Change{Photos: c}, then)
 }
 
 // ask sends a request; an answer of a status that isn't 2xx ends the round.
-func (m *Machine) ask(q Request, body []byte, then func(now int64, body []byte)) {
-	m.askAny(q, body, func(now int64, r Reply) {
+func (m *Machine) ask(q *Request, body []byte, then func(now int64, body []byte)) {
+	m.askAny(q, body, func(now int64, r *Reply) {
 		if refusal := refusalIn(r); refusal != nil {
 			m.fail(now, *refusal)
 			return
@@ -187,14 +187,14 @@ func (m *Machine) ask(q Request, body []byte, then func(now int64, body []byte))
 	})
 }
 
-func (m *Machine) askAny(q Request, body []byte, then func(int64, Reply)) {
+func (m *Machine) askAny(q *Request, body []byte, then func(int64, *Reply)) {
 	q.Path = "/api/v1" + q.Path
-	m.give(Step{Do: Ask, Ask: &q}, then)
+	m.give(&Step{Do: Ask, Ask: q}, then)
 	m.body = body
 }
 
 // refusalIn is how a round ends with such an answer; nil if it is a good one.
-func refusalIn(r Reply) *Ended {
+func refusalIn(r *Reply) *Ended {
 	switch {
 	case r.Status == 0:
 		return &Ended{Is: Away}

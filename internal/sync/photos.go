@@ -31,7 +31,7 @@ type standing struct {
 
 // beginPhotos sends the photos that are only on this phone.
 func (m *Machine) beginPhotos(int64) {
-	m.look(Query{What: Unsent}, func(now int64, r Reply) {
+	m.look(&Query{What: Unsent}, func(now int64, r *Reply) {
 		m.askStanding(now, r.Photos, false, func(now int64, s standing) {
 			p := &m.round.photos
 			p.queue, p.of = s.missing, len(s.missing)
@@ -61,7 +61,7 @@ func (m *Machine) askStanding(now int64, sums []string, readNow bool, then func(
 			Photos  []string `json:"photos"`
 			ReadNow bool     `json:"read_now"`
 		}{some, readNow})
-		m.ask(Request{Method: "POST", Path: "/photos/missing"}, body, func(now int64, body []byte) {
+		m.ask(&Request{Method: "POST", Path: "/photos/missing"}, body, func(now int64, body []byte) {
 			var a struct{ Missing, Verified []string }
 			if json.Unmarshal(body, &a) != nil {
 				m.fail(now, refused(unreadable))
@@ -96,7 +96,7 @@ func (m *Machine) markVerified(now int64, sums []string, then func(now int64)) {
 		then(now)
 		return
 	}
-	m.storePhotos(PhotoChange{Sent: sums, At: now}, then)
+	m.storePhotos(&PhotoChange{Sent: sums, At: now}, then)
 }
 
 // nextPhoto begins to send one, if there is another.
@@ -107,13 +107,13 @@ func (m *Machine) nextPhoto(now int64) {
 		return
 	}
 	m.progress(0)
-	m.look(Query{What: One, Photos: p.queue[:1]}, func(now int64, r Reply) {
+	m.look(&Query{What: One, Photos: p.queue[:1]}, func(now int64, r *Reply) {
 		if r.Bytes <= 0 { // taken away meanwhile
 			m.photoDone(now)
 			return
 		}
 		p.bytes, p.kind, p.best, p.anew, p.torn, p.still = r.Bytes, r.Type, 0, 0, 0, 0
-		m.askPhoto(Request{Method: "GET", Path: "/photos/" + p.queue[0] + "/progress"}, m.sendPart)
+		m.askPhoto(&Request{Method: "GET", Path: "/photos/" + p.queue[0] + "/progress"}, m.sendPart)
 	})
 }
 
@@ -123,9 +123,9 @@ type have struct {
 	Complete bool
 }
 
-func (m *Machine) askPhoto(q Request, then func(int64, have)) {
+func (m *Machine) askPhoto(q *Request, then func(int64, have)) {
 	p := &m.round.photos
-	m.askAny(q, nil, func(now int64, r Reply) {
+	m.askAny(q, nil, func(now int64, r *Reply) {
 		var at have
 		refusal := refusalIn(r)
 		switch {
@@ -146,7 +146,7 @@ func (m *Machine) askPhoto(q Request, then func(int64, have)) {
 			if why == "" {
 				why = refusal.Code
 			}
-			m.storePhotos(PhotoChange{Refused: p.queue[0], Why: why}, m.photoDone)
+			m.storePhotos(&PhotoChange{Refused: p.queue[0], Why: why}, m.photoDone)
 		default:
 			if refusal.Is == Away && q.Part != nil {
 				m.part = m.part.Failed()
@@ -182,7 +182,7 @@ func (m *Machine) sendPart(now int64, at have) {
 	}
 	m.progress(float64(from) / float64(p.bytes))
 	to := min(from+m.part.Now(), p.bytes)
-	m.askPhoto(Request{
+	m.askPhoto(&Request{
 		Method:  "PUT",
 		Path:    "/photos/" + p.queue[0],
 		Headers: map[string]string{"Content-Type": p.kind, "Content-Range": fmt.Sprintf("bytes %d-%d/%d", from, to-1, p.bytes)},

@@ -19,14 +19,14 @@ func (m *Machine) beginPull(now int64) {
 	m.nextPage(now)
 }
 
-func (m *Machine) nextPage(int64) { m.look(Query{What: Marks}, m.askPage) }
+func (m *Machine) nextPage(int64) { m.look(&Query{What: Marks}, m.askPage) }
 
-func (m *Machine) askPage(_ int64, r Reply) {
+func (m *Machine) askPage(_ int64, r *Reply) {
 	q := "/journal?after=" + escape(r.Cursor) + "&receipt=" + escape(r.Receipt) + "&v=" + strconv.Itoa(journal.WireVersion)
 	if m.limits.Page > 0 {
 		q += "&limit=" + strconv.Itoa(m.limits.Page)
 	}
-	m.ask(Request{Method: "GET", Path: q}, nil, m.pageAnswered)
+	m.ask(&Request{Method: "GET", Path: q}, nil, m.pageAnswered)
 }
 
 func (m *Machine) pageAnswered(now int64, body []byte) {
@@ -51,7 +51,7 @@ func (m *Machine) pageAnswered(now int64, body []byte) {
 	p.seen[a.Cursor] = true
 	m.doing = Doing{Is: "entries"}
 
-	change := Change{Forget: a.Restart, Added: true, Cursor: &a.Cursor}
+	change := &Change{Forget: a.Restart, Added: true, Cursor: &a.Cursor}
 	for _, raw := range a.Entries {
 		e, added, err := m.book.Add(raw)
 		switch {
@@ -70,7 +70,7 @@ func (m *Machine) pageAnswered(now int64, body []byte) {
 	if p.forked {
 		// What this phone sent may be gone there: only a push tells which of it
 		// has to be written again under another name.
-		m.store(Change{Forget: a.Restart, Reopen: true}, m.pulled)
+		m.store(&Change{Forget: a.Restart, Reopen: true}, m.pulled)
 		return
 	}
 	m.store(change, func(now int64) {

@@ -36,7 +36,7 @@ func (m *Machine) beginPush(now int64) {
 }
 
 func (m *Machine) nextBatch(int64) {
-	m.look(Query{What: Entries, LeaveOut: m.round.push.refused, Limit: m.mostEntries(), Bytes: journal.MaxBytes}, m.batchRead)
+	m.look(&Query{What: Entries, LeaveOut: m.round.push.refused, Limit: m.mostEntries(), Bytes: journal.MaxBytes}, m.batchRead)
 }
 
 func (m *Machine) mostEntries() int {
@@ -46,7 +46,7 @@ func (m *Machine) mostEntries() int {
 	return journal.MaxBatch
 }
 
-func (m *Machine) batchRead(now int64, r Reply) {
+func (m *Machine) batchRead(now int64, r *Reply) {
 	p := &m.round.push
 	if len(r.IDs) == 0 {
 		m.pushed(now)
@@ -86,7 +86,7 @@ func (m *Machine) batchRead(now int64, r Reply) {
 		return
 	}
 	m.doing = Doing{Is: "entries"}
-	m.ask(Request{Method: "POST", Path: "/journal"}, append(body, "]}"...), m.batchAnswered)
+	m.ask(&Request{Method: "POST", Path: "/journal"}, append(body, "]}"...), m.batchAnswered)
 }
 
 var (
@@ -98,15 +98,17 @@ func (m *Machine) batchAnswered(now int64, body []byte) {
 	p := &m.round.push
 	var a journal.Receipt
 	f := read(body, &a)
-	why := map[int]journal.Refusal{}
-	for _, r := range a.Refused {
-		if r.Index >= 0 && r.Index < len(p.batch) {
-			why[r.Index] = r
+	why := make([]*journal.Refusal, len(p.batch))
+	said := 0 // about how many entries something is said, each counted once
+	for i := range a.Refused {
+		if at := a.Refused[i].Index; at >= 0 && at < len(why) && why[at] == nil {
+			why[at] = &a.Refused[i]
+			said++
 		}
 	}
 	// What an answer neither takes nor refuses is not called sent, and would be
 	// asked for ever.
-	if f == nil && (len(why) != len(a.Refused) || a.Stored+a.Known+len(why) != len(p.batch)) {
+	if f == nil && (said != len(a.Refused) || a.Stored+a.Known+said != len(p.batch)) {
 		f = unreadable
 	}
 	if f != nil {
@@ -119,15 +121,15 @@ func (m *Machine) batchAnswered(now int64, body []byte) {
 		}
 		p.taken, m.round.pull.restart = map[string]bool{}, true
 	}
-	change := Change{Forget: a.Restart, Receipt: &a.Cursor}
+	change := &Change{Forget: a.Restart, Receipt: &a.Cursor}
 	// What follows a fork can only be refused as a gap, and is written again with
 	// it.
 	forked := map[journal.Writer]bool{}
 	for i, text := range p.batch {
-		r, no := why[i]
+		r := why[i]
 		id, err := journal.ParseID(text)
 		switch {
-		case !no:
+		case r == nil:
 			p.taken[text] = true
 			change.Sent = append(change.Sent, text)
 		case err == nil && (r.Code == fault.Forked || r.Code == fault.Gap && forked[id.Writer]):
@@ -148,12 +150,12 @@ func (m *Machine) batchAnswered(now int64, body []byte) {
 			m.pushed(now)
 			return
 		}
-		m.look(Query{What: Entries}, m.renew)
+		m.look(&Query{What: Entries}, m.renew)
 	})
 }
 
 // renew writes forked entries, and what hangs on them, again under other names.
-func (m *Machine) renew(_ int64, r Reply) {
+func (m *Machine) renew(_ int64, r *Reply) {
 	p := &m.round.push
 	var unsent []journal.Entry
 	for line := range bytes.Lines(r.Body) {
@@ -164,7 +166,7 @@ func (m *Machine) renew(_ int64, r Reply) {
 	}
 	entries, drop := journal.Renew(p.forked, unsent)
 	p.forked = nil
-	m.store(Change{Drop: drop, Add: journal.RowsOf(entries), Reopen: true}, m.nextBatch)
+	m.store(&Change{Drop: drop, Add: journal.RowsOf(entries), Reopen: true}, m.nextBatch)
 }
 
 func inJSON(v any) []byte {

@@ -21,7 +21,7 @@ type round struct {
 }
 
 // rounds begins one, if this page has it for itself.
-func (m *Machine) rounds(now int64, r Reply) {
+func (m *Machine) rounds(now int64, r *Reply) {
 	if !r.Alone {
 		m.later(now, m.failures) // the other page's round may fail
 		m.failures++

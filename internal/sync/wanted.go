@@ -17,7 +17,7 @@ const (
 
 // askWanted asks which photos the laptop lacks that it should have.
 func (m *Machine) askWanted(int64) {
-	m.askAny(Request{Method: "GET", Path: "/photos/wanted"}, nil, func(now int64, r Reply) {
+	m.askAny(&Request{Method: "GET", Path: "/photos/wanted"}, nil, func(now int64, r *Reply) {
 		list := []journal.PhotoWanted{}
 		switch refusal := refusalIn(r); {
 		case refusal == nil:
@@ -33,15 +33,15 @@ func (m *Machine) askWanted(int64) {
 			m.beginPhotos(now)
 			return
 		}
-		m.look(Query{What: Held, Photos: sumsOf(list)}, func(now int64, r Reply) { m.answerWanted(now, r, list) })
+		m.look(&Query{What: Held, Photos: sumsOf(list)}, func(now int64, r *Reply) { m.answerWanted(now, r, list) })
 	})
 }
 
 // answerWanted counts those that are here as unsent again, and tells the laptop
 // of the others that they aren't.
-func (m *Machine) answerWanted(now int64, r Reply, list []journal.PhotoWanted) {
+func (m *Machine) answerWanted(now int64, r *Reply, list []journal.PhotoWanted) {
 	here := map[string]bool{}
-	for _, sum := range slices.Concat(r.Photos, r.Waiting) {
+	for _, sum := range append(slices.Clip(r.Photos), r.Waiting...) {
 		here[sum] = true
 	}
 	var lacking []string
@@ -52,7 +52,7 @@ func (m *Machine) answerWanted(now int64, r Reply, list []journal.PhotoWanted) {
 	}
 	tell := func(now int64) { m.tellLacking(now, lacking, here, list) }
 	if len(r.Photos) > 0 {
-		m.storePhotos(PhotoChange{Unsent: r.Photos}, tell)
+		m.storePhotos(&PhotoChange{Unsent: r.Photos}, tell)
 	} else {
 		tell(now)
 	}
@@ -69,7 +69,7 @@ func (m *Machine) tellLacking(now int64, lacking []string, here map[string]bool,
 		V       int      `json:"v"`
 		NotHeld []string `json:"not_held"`
 	}{journal.WireVersion, some})
-	m.ask(Request{Method: "POST", Path: "/photos/wanted"}, body, func(now int64, body []byte) {
+	m.ask(&Request{Method: "POST", Path: "/photos/wanted"}, body, func(now int64, body []byte) {
 		m.tellLacking(now, lacking[len(some):], here, wantedIn(body))
 	})
 }
