@@ -65,9 +65,10 @@ func (j *phoneJournal) open(in []byte) (any, error) {
 	}
 	j.book.Here(q.Phone)
 	return struct {
+		V       int  `json:"v"`
 		Entries int  `json:"entries"`
 		Rebuild bool `json:"rebuild"`
-	}{j.book.Len(), rebuild}, nil
+	}{PhoneProtocol, j.book.Len(), rebuild}, nil
 }
 
 func (j *phoneJournal) add(in []byte) (any, error) {

@@ -7,6 +7,10 @@ import (
 	"panside/internal/sync"
 )
 
+// PhoneProtocol is the version of what a page and its core say to one another
+// by a phone's methods. Both come together; one that came from before says so.
+const PhoneProtocol = 2
+
 // Phone is the core as one phone has it: all methods, and its own notebook and
 // sync. Not safe for concurrent use.
 type Phone struct {

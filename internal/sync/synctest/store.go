@@ -77,9 +77,11 @@ func (p *Phone) Do(s sync.Step) sync.Reply {
 }
 
 func (p *Phone) read(q sync.Query, r *sync.Reply) {
-	r.Receipt, r.Cursor = p.Receipt, p.Cursor
 	switch q.What {
+	case sync.Marks:
+		r.Receipt, r.Cursor = p.Receipt, p.Cursor
 	case sync.Entries:
+		r.Receipt, r.Cursor = p.Receipt, p.Cursor
 		var lines []string
 		size := 0
 		for _, e := range p.Entries {

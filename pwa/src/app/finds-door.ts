@@ -5,14 +5,15 @@ import { fields, number } from "../core/read";
 import { keptSignal } from "../device/kept";
 import { browserLock } from "../device/lock";
 import { type AsideCoin, type HandsCoin, mostUndo } from "../hands/hands";
+import type { Exchange } from "../laptop/api";
 import { PhoneDb, StoreFault, type StoreTrouble } from "../records/db";
 import { HuntCounter } from "../records/hunts-count";
 import { type Change, CoreRefusal, Journal } from "../records/journal";
-import { type Exchange, NightSync } from "../records/night";
 import type { OwnWrites } from "../records/own-writes";
 import { PhotoFault, type PhotoTrouble, takePhoto } from "../records/photos";
 import { browserPhotos } from "../records/photos-browser";
 import { PhotoShelf } from "../records/photos-shelf";
+import { aloneOfPages, Sync } from "../records/sync";
 import { coinOf, type Held } from "../weigh/finds-held";
 import type { Shown } from "../weigh/judging";
 import type { App } from "./app";
@@ -67,7 +68,7 @@ const syncAfterWriteMs = 1_200;
  */
 export class FindsDoor {
   readonly journal: Journal;
-  readonly sync: NightSync;
+  readonly sync: Sync;
   readonly shelf: PhotoShelf;
   /** Whether notebook and store are up; what keeps them from it otherwise. */
   readonly ready: Signal<"opening" | "ready" | Trouble> = signal("opening");
@@ -117,11 +118,11 @@ export class FindsDoor {
     });
     if (pages) pages.onmessage = () => void this.journal.heard().catch(() => {});
     const exchange: Exchange = (method, path, body, headers) => app.api.exchange(method, path, body, headers);
-    this.sync = new NightSync({
+    this.sync = new Sync({
       journal: this.journal,
-      exchange,
+      ask: (...request) => app.api.ask(...request),
       now: Date.now,
-      alone: alonePages,
+      alone: aloneOfPages,
       fullness,
     });
     this.counter = new HuntCounter(async (hunt, calls) => {
@@ -456,12 +457,6 @@ function heldOf(coin: AsideCoin): Held {
     coin: null,
     verdict: null,
   };
-}
-
-/** Rounds of the sync go one page at a time. */
-async function alonePages<T>(act: () => Promise<T>): Promise<T | null> {
-  if (!navigator.locks) return act();
-  return navigator.locks.request("panside.sync", { ifAvailable: true }, (lock) => (lock ? act() : null));
 }
 
 async function fullness(): Promise<number | null> {

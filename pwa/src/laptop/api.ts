@@ -90,6 +90,20 @@ export class Refusal extends Error {
   }
 }
 
+/** One request to the laptop; rejects with a Refusal. */
+export type Exchange = (
+  method: string,
+  path: string,
+  body?: string | Uint8Array<ArrayBuffer>,
+  headers?: Record<string, string>,
+) => Promise<Response>;
+
+/** What came as an answer, whatever it says. */
+export interface Answered {
+  status: number;
+  bytes: ArrayBuffer;
+}
+
 const limitMs = 8000;
 
 /** Entries and parts of photos take longer than a question. */
@@ -202,7 +216,18 @@ export class Api {
     return body;
   }
 
-  /** One exchange of the night's sync: bytes out and in, refusals as for everything else. */
+  /** One request of the sync, whose core reads the answer itself; null when none came. */
+  async ask(...request: Parameters<Exchange>): Promise<Answered | null> {
+    const [method, path, body, headers] = request;
+    try {
+      const response = await this.send(method, path, body, headers, heavyLimitMs);
+      return { status: response.status, bytes: await response.arrayBuffer() };
+    } catch {
+      return null; // nobody was reached, or the line broke in the middle of the answer
+    }
+  }
+
+  /** One exchange of bytes: out and in, refusals as for everything else. */
   async exchange(
     method: string,
     path: string,

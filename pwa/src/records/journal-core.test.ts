@@ -152,29 +152,6 @@ describe.skipIf(!existsSync(program))("Journal over the built core", () => {
     expect(await j.db.kept.get("snapshot")).toBeDefined();
   });
 
-  it("takes in the laptop's answers to a push and a pull", async () => {
-    const j = start("core-4");
-    const { entries } = await j.write({ kind: "find", record: "", set: { note: "first" } });
-    const ids = entries.map((e) => e.id);
-    const receipt = { v: 1, stored: 1, known: 0, refused: [], cursor: "1.ab", restart: false };
-    expect(await j.pushed(ids, JSON.stringify(receipt))).toEqual({
-      stored: ids,
-      refused: [],
-      forked: [],
-      receipt: "1.ab",
-      restart: false,
-    });
-    expect(j.onlyHere.value.finds).toBe(0);
-    const raws = entries.map((e) => e.raw).join();
-    const page = `{"v":1,"entries":[${raws}],"cursor":"1.ab","more":false,"restart":false}`;
-    expect(await j.pulled(page)).toMatchObject({ known: ids, entries: [], forked: [], unreadable: 0 });
-    expect(await j.marks()).toEqual({ receipt: "1.ab", cursor: "1.ab" });
-    const old = { ...receipt, v: 2 };
-    await expect(j.pushed(ids, JSON.stringify(old))).rejects.toMatchObject({
-      fault: { code: "wire-version" },
-    });
-  });
-
   it("says on which phone something was written, once a run, and keeps which one it is", async () => {
     let now = 1_700_000_000_000;
     let called = "";

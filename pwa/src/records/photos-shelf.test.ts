@@ -2,11 +2,10 @@ import "fake-indexeddb/auto";
 import { createHash } from "node:crypto";
 import { describe, expect, it } from "vitest";
 import { lockOfOnePage } from "../device/lock";
-import { Refusal } from "../laptop/api";
+import { type Exchange, Refusal } from "../laptop/api";
 import { PhoneDb } from "./db";
 import { Journal } from "./journal";
 import { FakeNotebook } from "./journal-fake";
-import type { Exchange } from "./night";
 import type { Bytes, PhotoTools } from "./photos";
 import { PhotoShelf } from "./photos-shelf";
 

@@ -1,4 +1,4 @@
-import type { WantedPhoto } from "../records/wanted";
+import type { WantedPhoto } from "../core/sync";
 
 /** What is said of photos that should be on the laptop and aren't; a part of the texts in en.ts. */
 
