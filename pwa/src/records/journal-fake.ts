@@ -49,7 +49,9 @@ export class FakeNotebook {
         this.entries = new Map(rest ? (JSON.parse(rest) as [string, string][]) : []);
         this.writer = randomBytes(5).toString("hex");
         this.seq = 0;
-        return { ok: { v: phoneProtocol, entries: this.entries.size, rebuild: this.entries.size > head.entries } };
+        return {
+          ok: { v: phoneProtocol, entries: this.entries.size, rebuild: this.entries.size > head.entries },
+        };
       case "journal-add":
         for (const raw of lines) this.entries.set((JSON.parse(raw) as FakeEntry).id, raw);
         return {
