@@ -38,6 +38,7 @@ type Machine struct {
 	then  func(now int64, r *Reply)
 
 	stopped  bool
+	alone    bool   // this page has the round until the next Wait
 	due      bool   // a round is to begin
 	again    bool   // there was an occasion during this one
 	until    int64  // when the next begins by itself; 0 for never
@@ -116,6 +117,8 @@ func (m *Machine) Next(now int64) (Step, []byte) {
 	s := Step{Do: Wait, Until: m.until}
 	if m.step != nil {
 		s, m.given = *m.step, now
+	} else {
+		m.alone = false
 	}
 	s.Doing = m.doing
 	if !m.told {
@@ -156,6 +159,10 @@ func (m *Machine) begin(now int64) {
 	case m.due, m.until != 0 && (now >= m.until || m.until-now > 2*lastRetryMs):
 		m.due, m.until = false, 0
 		m.round = round{}
+		if m.alone { // one right after the other
+			m.beginRound(now)
+			return
+		}
 		m.give(&Step{Do: Alone}, m.rounds)
 	}
 }

@@ -100,6 +100,7 @@ func (p *phone) round() sync.Ended {
 // go_ does what the machine says until it waits, or the app ended.
 func (p *phone) go_() sync.Ended {
 	p.t.Helper()
+	has := false // the round for itself
 	for {
 		step, body := p.m.Next(p.now)
 		if step.Shown != nil {
@@ -108,6 +109,10 @@ func (p *phone) go_() sync.Ended {
 		if n := len(p.doing); n == 0 || p.doing[n-1] != step.Doing {
 			p.doing = append(p.doing, step.Doing)
 		}
+		if step.Do == sync.Alone && has {
+			p.t.Error("the round is asked for that this page has already")
+		}
+		has = has || step.Do == sync.Alone
 		if step.Do == sync.Wait {
 			p.until = step.Until
 			return p.shown.Ended

@@ -27,6 +27,11 @@ func (m *Machine) rounds(now int64, r *Reply) {
 		m.failures++
 		return
 	}
+	m.alone = true
+	m.beginRound(now)
+}
+
+func (m *Machine) beginRound(now int64) {
 	m.shown.Unreadable = 0
 	m.beginPush(now)
 }

@@ -78,7 +78,7 @@ type Change struct {
 	// Drop are entries that are there under other names now. With any, the
 	// snapshot goes too, and other pages open their notebooks anew.
 	Drop []journal.ID `json:"drop,omitempty"`
-	// Add are new entries; Added tells whether the laptop has them.
+	// Add are new entries; Added: the laptop has them.
 	Add   []journal.Row `json:"add,omitempty"`
 	Added bool          `json:"added,omitempty"`
 	// Sent are entries that the laptop has.

@@ -157,7 +157,7 @@ export class Sync {
   private async away(step: Away): Promise<Found> {
     if (step.do === "alone") {
       const { alone } = this.o;
-      this.letGo = alone ? await alone() : () => {};
+      this.letGo ??= alone ? await alone() : () => {};
       return { reply: { step: step.id, alone: this.letGo !== null } };
     }
     const answered = await this.request(step.ask);
