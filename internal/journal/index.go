@@ -10,9 +10,9 @@ import (
 // in. A phone that starts has it within the time of a blink, so it is read from
 // the lines of a snapshot without reading the records themselves.
 type index struct {
-	byKind   map[string][]*record // in order of their ids
+	byKind    map[string][]*record // in order of their ids
 	conflicts map[*record]bool     // records with a field of several values
-	touched  map[Record]bool      // records that changed since the index was last asked
+	touched   map[Record]bool      // records that changed since the index was last asked
 }
 
 // listing is what a record is listed by.

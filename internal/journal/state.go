@@ -31,10 +31,10 @@ type record struct {
 
 // packed is a record's part of a snapshot.
 type packed struct {
-	lines    string
+	lines     string
 	conflicts string // their number
-	listed   string // the values it is listed by
-	writers  []Writer
+	listed    string // the values it is listed by
+	writers   []Writer
 }
 
 type field struct {
