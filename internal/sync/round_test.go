@@ -487,3 +487,36 @@ func TestAnswersToNobody(t *testing.T) {
 		t.Errorf("an answer to the machine before: %+v", s)
 	}
 }
+
+// TestALaptopWithLessAndAnotherHistory: what this phone had sent may be gone
+// there, and something else stands under its name. Nothing counts as sent any
+// more, and a push tells what has to be written again.
+func TestALaptopWithLessAndAnotherHistory(t *testing.T) {
+	laptop := synctest.NewLaptop()
+	p := newPhone(t, 1, laptop)
+	p.write("1")
+	twin := newPhone(t, 1, laptop) // writes under the same name
+	p.round()
+	twin.write("another 1")
+	if a, b := p.store.Entries[0].ID, twin.store.Entries[0].ID; a != b {
+		t.Fatalf("%v and %v are no twins", a, b)
+	}
+	laptop.Life, laptop.Entries = 2, nil
+	twin.round()
+	var forgot bool
+	p.at = func(s sync.Step) bool {
+		if s.Do == sync.Store && s.Store.Forget {
+			forgot = true
+			if len(s.Store.Add) > 0 || !s.Store.Reopen {
+				t.Errorf("of a page with another history is stored %+v", s.Store)
+			}
+		}
+		return true
+	}
+	if end := p.round(); end.Is != sync.Well || !forgot || p.store.Renewed != 1 {
+		t.Errorf("%+v, forgot %v, written again %d times", end, forgot, p.store.Renewed)
+	}
+	same(t, "on the laptop", sorted(notesOf(t, laptop)), []string{"1", "another 1"})
+	same(t, "here", sorted(p.notes()), []string{"1", "another 1"})
+	p.allSent("another history")
+}
