@@ -136,7 +136,7 @@ func (m *Machine) Answer(now int64, r Reply) {
 	then := m.then
 	m.step, m.body, m.then = nil, nil, nil
 	if r.Failed != nil {
-		m.fail(now, *r.Failed)
+		m.fail(now, r.Failed)
 		return
 	}
 	then(now, &r)
@@ -187,7 +187,7 @@ func (m *Machine) storePhotos(c *PhotoChange, then func(now int64)) {
 func (m *Machine) ask(q *Request, body []byte, then func(now int64, body []byte)) {
 	m.askAny(q, body, func(now int64, r *Reply) {
 		if refusal := refusalIn(r); refusal != nil {
-			m.fail(now, *refusal)
+			m.fail(now, refusal)
 			return
 		}
 		then(now, r.Body)
@@ -220,8 +220,8 @@ func refusalIn(r *Reply) *Ended {
 
 var unreadable = fault.New(fault.BadInput, "The laptop's answer can't be read. Nothing is lost; it is tried again.")
 
-func refused(f *fault.Error) Ended {
-	return Ended{Is: Refused, Code: string(f.Code), Sentence: f.Sentence}
+func refused(f *fault.Error) *Ended {
+	return &Ended{Is: Refused, Code: string(f.Code), Sentence: f.Sentence}
 }
 
 // read reads an answer that carries the wire version; nil if it could.

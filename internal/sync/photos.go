@@ -151,7 +151,7 @@ func (m *Machine) askPhoto(q *Request, then func(int64, have)) {
 			if refusal.Is == Away && q.Part != nil {
 				m.part = m.part.Failed()
 			}
-			m.fail(now, *refusal)
+			m.fail(now, refusal)
 		}
 	})
 }
@@ -177,7 +177,7 @@ func (m *Machine) sendPart(now int64, at have) {
 		p.still++
 	}
 	if p.still > 4 {
-		m.fail(now, Ended{Is: Refused, Code: string(fault.Internal)})
+		m.fail(now, &Ended{Is: Refused, Code: string(fault.Internal)})
 		return
 	}
 	m.progress(float64(from) / float64(p.bytes))
@@ -222,7 +222,7 @@ func (m *Machine) photosSent(now int64) {
 
 func (m *Machine) unread(now int64, n int, then func(now int64)) {
 	if n != m.shown.Unread {
-		m.show(func(s *Shown) { s.Unread = n })
+		m.shown.Unread, m.told = n, false
 	}
 	then(now)
 }

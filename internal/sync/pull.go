@@ -58,7 +58,7 @@ func (m *Machine) pageAnswered(now int64, body []byte) {
 		case errors.Is(err, journal.ErrFork):
 			p.forked = true
 		case err != nil:
-			m.show(func(s *Shown) { s.Unreadable++ })
+			m.shown.Unreadable, m.told = m.shown.Unreadable+1, false
 		case added:
 			row := e.Row()
 			row.Raw = string(raw)

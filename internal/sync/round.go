@@ -59,7 +59,7 @@ func (m *Machine) pulled(now int64) {
 
 // exchanged goes on with the photos, after the entries.
 func (m *Machine) exchanged(now int64) {
-	m.show(func(s *Shown) { s.LeftOver = m.round.push.sentence })
+	m.shown.LeftOver, m.told = m.round.push.sentence, false
 	m.askWanted(now)
 }
 
@@ -77,7 +77,7 @@ func (m *Machine) restarted(now int64) bool {
 func (m *Machine) finish(now int64) {
 	m.failures, m.until = 0, 0
 	m.doing = Doing{Is: "nothing"}
-	m.show(func(s *Shown) { s.Ended = Ended{Is: Well, At: now} })
+	m.shown.Ended, m.told = Ended{Is: Well, At: now}, false
 	if m.shown.Unread > 0 {
 		m.later(now, m.waits) // the laptop says so too, if a line is open
 		m.waits++
@@ -88,10 +88,10 @@ func (m *Machine) finish(now int64) {
 }
 
 // fail ends a round that didn't.
-func (m *Machine) fail(now int64, how Ended) {
+func (m *Machine) fail(now int64, how *Ended) {
 	m.again = false
 	m.doing = Doing{Is: "nothing"}
-	m.show(func(s *Shown) { s.Ended = how })
+	m.shown.Ended, m.told = *how, false
 	m.later(now, m.failures)
 	m.failures++
 }
@@ -108,9 +108,4 @@ func (m *Machine) later(now int64, times int) {
 	m.random(b[:])
 	spread := 0.75 + 0.5*float64(int(b[0])<<8|int(b[1]))/65535
 	m.until = now + int64(wait*spread)
-}
-
-func (m *Machine) show(change func(*Shown)) {
-	change(&m.shown)
-	m.told = false
 }

@@ -25,7 +25,7 @@ func (m *Machine) askWanted(int64) {
 		case refusal.Code == string(fault.BadInput) || refusal.Code == string(fault.NotFound):
 			// An older program on the laptop takes “wanted” for a photo's name.
 		default:
-			m.fail(now, *refusal)
+			m.fail(now, refusal)
 			return
 		}
 		if len(list) == 0 {
@@ -79,7 +79,7 @@ func (m *Machine) showWanted(list []journal.PhotoWanted, here map[string]bool) {
 	for i, w := range list {
 		wanted[i] = Wanted{w.Photo, w.Why, string(w.Record), here[w.Photo], append([]string{}, w.WaitingFor...)}
 	}
-	m.show(func(s *Shown) { s.Wanted = wanted })
+	m.shown.Wanted, m.told = wanted, false
 }
 
 // wantedIn reads the list; what this version doesn't understand of it is left
