@@ -11,6 +11,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
@@ -103,29 +104,50 @@ func playNights(t *testing.T, nights, long int, twins bool) {
 		first, nights = seed, 1
 	}
 	began := time.Now()
-	entries, forks, went := 0, 0, faults{}
-	for seed := first; seed < first+nights; seed++ {
-		dir := filepath.Join(base, "night")
-		if err := os.Mkdir(dir, 0o700); err != nil {
-			t.Fatal(err)
+	var sum sync.Mutex
+	entries, forks, went, failed := 0, 0, faults{}, false
+	// As many at once as there are processors: a night waits for its disk half of
+	// the time.
+	t.Run("nights", func(t *testing.T) {
+		for seed := first; seed < first+nights; seed++ {
+			t.Run(fmt.Sprint("seed", seed), func(t *testing.T) {
+				t.Parallel()
+				sum.Lock()
+				stop := failed
+				sum.Unlock()
+				if stop {
+					t.Skip("another night failed")
+				}
+				defer func() {
+					if t.Failed() {
+						t.Logf("play it again with PANSIDE_SEED=%d", seed)
+						sum.Lock()
+						failed = true
+						sum.Unlock()
+					}
+				}()
+				dir := filepath.Join(base, t.Name())
+				if err := os.MkdirAll(dir, 0o700); err != nil {
+					t.Fatal(err)
+				}
+				defer os.RemoveAll(dir)
+				n := newNight(t, uint64(seed), dir, empty, twins)
+				n.play()
+				n.morning()
+				played := len(n.laptop.entries())
+				n.laptop.stop()
+				sum.Lock()
+				defer sum.Unlock()
+				entries += played
+				forks += n.net.forks
+				for kind, times := range n.net.faults {
+					went[kind] += times
+				}
+			})
 		}
-		t.Run(fmt.Sprint("seed", seed), func(t *testing.T) {
-			n := newNight(t, uint64(seed), dir, empty, twins)
-			n.play()
-			n.morning()
-			entries += len(n.laptop.entries())
-			forks += n.net.forks
-			for kind, times := range n.net.faults {
-				went[kind] += times
-			}
-			n.laptop.stop()
-		})
-		if t.Failed() {
-			t.Fatalf("play it again with PANSIDE_SEED=%d", seed)
-		}
-		if err := os.RemoveAll(dir); err != nil {
-			t.Fatal(err)
-		}
+	})
+	if failed {
+		return
 	}
 	if twins && forks == 0 && nights > 1 {
 		t.Error("no history forked")
