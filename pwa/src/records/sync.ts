@@ -160,14 +160,18 @@ export class Sync {
       this.letGo ??= alone ? await alone() : () => {};
       return { reply: { step: step.id, alone: this.letGo !== null } };
     }
-    const answered = await this.request(step.ask);
-    if (!answered) return { reply: { step: step.id } };
-    return { reply: { step: step.id, status: answered.status }, more: answered.bytes };
+    try {
+      const answered = await this.request(step.ask);
+      if (!answered) return { reply: { step: step.id } };
+      return { reply: { step: step.id, status: answered.status }, more: answered.bytes };
+    } catch (cause) {
+      return { reply: { step: step.id, failed: endOf(cause) } }; // the photo can't be read here
+    }
   }
 
   private async request({ method, path, headers, part }: SyncRequest): Promise<Answered | null> {
     if (!part) return this.o.ask(method, path, this.body, headers);
-    const photo = await this.o.journal.photo(part.photo).catch(() => undefined);
+    const photo = await this.o.journal.photo(part.photo);
     if (!photo) return null; // taken away meanwhile; the next round passes it over
     return this.o.ask(method, path, new Uint8Array(photo.bytes.slice(part.from, part.to)), headers);
   }
