@@ -102,7 +102,9 @@ var coreMayImport = map[string][]string{
 	"calibration":     {},
 	"look":            {"coin"},
 	"verdict":         {"coin"},
-	"bridge":          {"bulk", "calibration", "coin", "density", "dialect", "journal", "look", "shown", "verdict"},
+	"sync":            {"journal"},
+	"sync/synctest":   {"journal", "sync"}, // for tests
+	"bridge":          {"bulk", "calibration", "coin", "density", "dialect", "journal", "look", "shown", "sync", "verdict"},
 }
 
 // forbiddenInCore are standard packages that would give the core a way out, or
