@@ -12,7 +12,7 @@ import (
 	"strings"
 	"sync"
 
-	"panside/internal/coin"
+	"panside/internal/book/data"
 	"panside/internal/dialect"
 	"panside/internal/dialect/capture"
 	"panside/internal/fault"
@@ -281,7 +281,7 @@ func (s virtualSource) Open(ctx context.Context) (io.ReadWriteCloser, scalefeed.
 const demoEvening = "evening"
 
 func (c *chosenScale) chooseVirtual(script string, log *slog.Logger) error {
-	tray := append(virtualscale.Tray(coin.Default()), practiceWeights...)
+	tray := append(virtualscale.Tray(data.Coins()), practiceWeights...)
 	if script != "" {
 		s, err := loadScript(script, tray)
 		if err != nil {

@@ -41,7 +41,10 @@ type spanOut struct {
 // callBook answers "book": countries, denominations, and the years and mint
 // marks of each. It takes nothing.
 func callBook([]byte) (any, error) {
-	b := coin.Default()
+	b, err := shelf().Coins()
+	if err != nil {
+		return nil, err
+	}
 	var out bookOut
 	for _, c := range b.Countries() {
 		country := countryOut{ID: c.ID, Name: c.Name}

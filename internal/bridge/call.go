@@ -7,6 +7,7 @@ import (
 	"encoding/json"
 	"errors"
 
+	"panside/internal/book"
 	"panside/internal/coin"
 	"panside/internal/fault"
 	"panside/internal/journal"
@@ -35,7 +36,9 @@ type problem struct {
 	Field    string     `json:"field,omitempty"`
 }
 
-// Call answers a method with {"ok":…} or {"error":{"code","sentence","field"}}.
+// Call answers a method with {"ok":…} or {"error":{"code","sentence","field"}};
+// on a phone also with {"need":[names]} when files of the book are to be put
+// first, see shelf.go.
 // It never panics: a fault in the core becomes an internal error. in belongs to
 // the bridge from then on.
 func Call(method string, in []byte) []byte {
@@ -78,6 +81,10 @@ type withBytes struct {
 }
 
 func failed(err error) []byte {
+	var lacking *book.Lacking
+	if errors.As(err, &lacking) {
+		return needs(lacking.Names)
+	}
 	f := fault.Of(err)
 	p := problem{Code: f.Code, Sentence: f.Sentence}
 	var input *verdict.InputError

@@ -129,7 +129,10 @@ func callCoins(in []byte) (any, error) {
 			return nil, fault.Wrap(fault.BadInput, "The question to the coin book couldn’t be read. Nothing is lost; write text, country, denomination and mint as words and the year as a number.", err)
 		}
 	}
-	b := coin.Default()
+	b, err := shelf().Coins()
+	if err != nil {
+		return nil, err
+	}
 	found, err := q.find(b)
 	if err != nil {
 		return nil, err

@@ -84,7 +84,11 @@ func callDensity(in []byte) (any, error) {
 		Water: float64(result.Water), Air: float64(w.Air),
 		Others: metalsOut(density.Compare(result, density.Foreign), nil),
 	}
-	metals, coins := struckMetals(coin.Default(), string(j.Country), string(j.Denomination))
+	book, err := shelf().Coins()
+	if err != nil {
+		return nil, err
+	}
+	metals, coins := struckMetals(book, string(j.Country), string(j.Denomination))
 	if len(metals) == 0 {
 		return nil, bad("denomination", fault.NoSuchIssue, "The catalogue has no such denomination. Nothing was computed; leave it out to compare with every alloy.")
 	}

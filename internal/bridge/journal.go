@@ -122,7 +122,8 @@ import (
 // not be lost even to a fault that nobody has thought of.
 type journalDoor struct{ book *journal.Notebook }
 
-// Phone is the core as one phone has it: all methods, and its own notebook. Not
+// Phone is the core as one phone has it: all methods, its own notebook, and its
+// own hand on the book. Not
 // safe for concurrent use.
 type Phone struct {
 	methods map[string]func(in []byte) (any, error)
@@ -133,6 +134,7 @@ type Phone struct {
 func NewPhone(random func([]byte)) *Phone {
 	p := &Phone{maps.Clone(methods)}
 	maps.Copy(p.methods, journalMethods(random))
+	maps.Copy(p.methods, shelfMethods())
 	return p
 }
 

@@ -6,7 +6,6 @@ import (
 	"strconv"
 	"strings"
 
-	"panside/internal/coin"
 	"panside/internal/fault"
 	"panside/internal/look"
 	"panside/internal/mass"
@@ -52,7 +51,11 @@ func callJudge(in []byte) (any, error) {
 	if err != nil {
 		return nil, err
 	}
-	v, err := verdict.Judge(coin.Default(), q)
+	coins, err := shelf().Judging(q.Country)
+	if err != nil {
+		return nil, err
+	}
+	v, err := verdict.Judge(coins, q)
 	if err != nil {
 		return nil, err
 	}
@@ -60,7 +63,11 @@ func callJudge(in []byte) (any, error) {
 	if brief {
 		return out, nil
 	}
-	for _, l := range look.Sheet(look.Query{Country: q.Country, Denomination: q.Denomination, Year: q.Year, Mint: q.Mint, Hint: look.Hint(v.Hint)}) {
+	looks, err := shelf().LooksOf(q.Country, q.Denomination)
+	if err != nil {
+		return nil, err
+	}
+	for _, l := range looks.Sheet(look.Query{Country: q.Country, Denomination: q.Denomination, Year: q.Year, Mint: q.Mint, Hint: look.Hint(v.Hint)}) {
 		if len(out.Look) == inspect {
 			break
 		}
@@ -94,7 +101,11 @@ func readQuestion(in []byte) (q verdict.Question, brief bool, err error) {
 	if everyday, ok := everydayNames[q.Country+"/"+q.Denomination]; ok {
 		q.Denomination = everyday
 	}
-	for _, d := range coin.Default().Denominations(q.Country) {
+	coins, err := shelf().Judging(q.Country)
+	if err != nil {
+		return q, false, err
+	}
+	for _, d := range coins.Denominations(q.Country) {
 		if q.Denomination == d.Name || q.Denomination == d.Plural {
 			q.Denomination = d.ID
 			break

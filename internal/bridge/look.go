@@ -39,18 +39,26 @@ func callLook(in []byte) (any, error) {
 	if err := q.Check(); err != nil {
 		return nil, err
 	}
-	book := look.Default()
-	if err := struck(book, q); err != nil {
+	coins, err := shelf().Judging(q.Country)
+	if err != nil {
+		return nil, err
+	}
+	book, err := shelf().LooksOf(q.Country, q.Denomination)
+	if err != nil {
+		return nil, err
+	}
+	if err := struck(coins, book, q); err != nil {
 		return nil, err
 	}
 	sheet := book.Sheet(q)
 	return lookOut{Look: sheet, Cautions: book.Cautions(q, sheet)}, nil
 }
 
-// struck tells whether there is such a coin. A mark, or the lack of one, that
-// the catalogue doesn't have is still a coin when a look-for is about it.
-func struck(book *look.Book, q look.Query) error {
-	_, err := coin.Default().Find(q.Country, q.Denomination, q.Year, q.Mint)
+// struck returns why there is no such coin, nil if there is. A mark, or the lack
+// of one, that the catalogue doesn't have is still a coin when a look-for is
+// about it.
+func struck(coins *coin.Book, book *look.Book, q look.Query) error {
+	_, err := coins.Find(q.Country, q.Denomination, q.Year, q.Mint)
 	var no *coin.FindError
 	if errors.As(err, &no) && no.Field == "mint" && book.Names(q) {
 		return nil
@@ -84,7 +92,10 @@ func callKey(in []byte) (any, error) {
 	if k.Hint != "" {
 		said = append(said, string(k.Hint))
 	}
-	book := look.Default()
+	book, err := shelf().LooksWithKey()
+	if err != nil {
+		return nil, err
+	}
 	key := book.Key()
 	return keyOut{Key: key, Filled: key.Fill(said), Kinds: book.Kinds()}, nil
 }

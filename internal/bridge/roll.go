@@ -100,7 +100,10 @@ func callRoll(in []byte) (any, error) {
 }
 
 func kindOf(field string, name text) (bulk.Kind, error) {
-	book := coin.Default()
+	book, err := shelf().Coins()
+	if err != nil {
+		return bulk.Kind{}, err
+	}
 	issue, err := issueOf(book, field, string(name))
 	if err != nil {
 		return bulk.Kind{}, err

@@ -6,7 +6,7 @@ import (
 	"sync"
 )
 
-// Book is the whole catalogue. It is read-only once loaded, so many goroutines
+// Book is a catalogue of some countries or of all. It is read-only once loaded, so many goroutines
 // may use it; callers must not write into the slices it hands out.
 type Book struct {
 	countries     []Country
@@ -79,6 +79,9 @@ func (b *Book) Denomination(country, id string) (Denomination, bool) {
 func (b *Book) Issues(country, denomination string) []Issue {
 	return b.byDenomination[key(country, denomination)]
 }
+
+// Country is one of the catalogue's, or false.
+func (b *Book) Country(id string) (Country, bool) { return b.country(id) }
 
 // All lists every issue, country by country, in the order of the data.
 func (b *Book) All() []Issue { return b.issues }

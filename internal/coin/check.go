@@ -24,6 +24,11 @@ func (l *loader) check(b *Book) {
 	for _, k := range b.countries {
 		_, ok := b.country(k.Neighbour)
 		c.want("country "+k.ID, ok || k.Neighbour == "", "has the unknown neighbour “", k.Neighbour, "”")
+		c.want("country "+k.ID, k.Neighbour == "" || slices.Contains(k.Strays, k.Neighbour), "its neighbour isn’t among those it has strays from")
+		for _, id := range k.Strays {
+			_, ok := b.country(id)
+			c.want("country "+k.ID, ok && id != k.ID, "has strays from the unknown country “", id, "”, or from itself")
+		}
 	}
 	for _, g := range b.guests {
 		c.guest(g)

@@ -1,9 +1,9 @@
 // Package coin is the catalogue: regular issues, the planchets they are struck
 // on, and the alloys these are made of, every figure with its source and grade.
 //
-// It knows nothing of weighing or of verdicts. The figures live in data/, one
-// file a country; data/README.md tells the format and how to add a country.
-// Default loads and validates them.
+// It knows nothing of weighing or of verdicts. The figures live in
+// internal/book/data, a folder for each country; its README.md tells the format
+// and how to add one. internal/book loads them.
 package coin
 
 import "panside/internal/mass"
@@ -310,6 +310,10 @@ type Country struct {
 	Unmarked string
 	// Neighbour is the country whose coins stray in most, empty if none does.
 	Neighbour string
+	// Strays are the countries whose coins stray in at all, the neighbour among
+	// them. A judgement looks at no others, so that it doesn't depend on which
+	// happen to be loaded.
+	Strays []string
 }
 
 // Guest is a coin that a country's mint struck for another one, whose planchets

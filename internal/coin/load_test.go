@@ -1,10 +1,8 @@
 package coin_test
 
 import (
-	"io/fs"
 	"strings"
 	"testing"
-	"testing/fstest"
 
 	"panside/internal/coin"
 )
@@ -35,16 +33,18 @@ const (
 "guests":[{"name":"Abland bit","years":"1910-1911","planchet":"p-guest"}]}`
 )
 
-func files(sources, alloys, country string) fs.FS {
-	return fstest.MapFS{
-		"sources.json": {Data: []byte(sources)},
-		"alloys.json":  {Data: []byte(alloys)},
-		"xy.json":      {Data: []byte(country)},
+// load opens and checks a catalogue; sources and alloys are one file.
+func load(sources, alloys, country string) (*coin.Book, error) {
+	metals := strings.TrimSuffix(sources, "}") + "," + strings.TrimPrefix(alloys, "{")
+	b, err := coin.Open([]byte(metals), []byte(country))
+	if err != nil {
+		return nil, err
 	}
+	return b, b.Check()
 }
 
 func TestLoadSound(t *testing.T) {
-	b, err := coin.Load(files(soundSources, soundAlloys, soundCountry))
+	b, err := load(soundSources, soundAlloys, soundCountry)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -86,9 +86,10 @@ func TestLoadNamesWhatIsWrong(t *testing.T) {
 		{`"diameter":["20 mm","act","P"],`, ``, "guest Abland bit: is on a planchet without a diameter"},
 		{`"years":"1910-1911"`, `"years":""`, "guest Abland bit: has no years"},
 		{`"order":1,`, `"order":1,"neighbour":"XZ",`, "country XY: has the unknown neighbour “XZ”"},
+		{`"order":1,`, `"order":1,"neighbour":"XZ",`, "country XY: its neighbour isn’t among those it has strays from"},
+		{`"order":1,`, `"order":1,"strays_from":["XZ"],`, "country XY: has strays from the unknown country “XZ”"},
 		{`"id":"p-two"`, `"id":"p-clad"`, "p-clad is there twice"},
 		{`"id":"i-two"`, `"id":"i-clad"`, "issue i-clad: id is empty or there twice"},
-		{`"id":"XY"`, `"id":"XZ"`, "xy.json: holds XZ, so it should be named xz.json"},
 		// unused
 		{`{"id":"talk",`, `{"id":"idle","title":"x"},{"id":"talk",`, "source idle: nothing uses it"},
 		{`{"id":"copper",`, `{"id":"idle","name":"x","parts":{"Cu":1},"source":"act","grade":"P","wear":"soft"},{"id":"copper",`, "alloy idle: no planchet uses it"},
@@ -108,8 +109,8 @@ func TestLoadNamesWhatIsWrong(t *testing.T) {
 {"id":"p-two"`, `},
 {"id":"p-two"`, "p-clad: layers without layers_from"},
 		// figures
-		{`"48 gr"`, `"48 stone"`, "xy.json p-solid mass: unknown-unit"},
-		{`"48 gr"`, `"forty gr"`, "xy.json p-solid mass: bad-number"},
+		{`"48 gr"`, `"48 stone"`, "xy/coins p-solid mass: unknown-unit"},
+		{`"48 gr"`, `"forty gr"`, "xy/coins p-solid mass: bad-number"},
 		{`"48 gr"`, `"0.48 gr"`, "planchet p-solid mass: “0.48 gr” is not of a coin's size"},
 		{`"2 gr"`, `"20 gr"`, "planchet p-solid limit: “20 gr” is not of a coin's size"},
 		{`"0.75 in"`, `"0.75 cm"`, "a length must be in mm or in"},
@@ -148,18 +149,18 @@ func TestLoadNamesWhatIsWrong(t *testing.T) {
 			t.Errorf("%s isn't in the sound catalogue", tc.old)
 			continue
 		}
-		_, err := coin.Load(files(broken[0], broken[1], broken[2]))
+		_, err := load(broken[0], broken[1], broken[2])
 		if err == nil || !strings.Contains(err.Error(), tc.says) {
 			t.Errorf("%s instead of %s: %v\nwant “%s”", tc.new, tc.old, err, tc.says)
 		}
 	}
 }
 
-func TestLoadWithoutFiles(t *testing.T) {
-	if _, err := coin.Load(fstest.MapFS{}); err == nil {
-		t.Error("an empty folder is a catalogue")
+func TestOpenWithoutFiles(t *testing.T) {
+	if _, err := coin.Open(nil); err == nil {
+		t.Error("nothing is a catalogue")
 	}
-	if _, err := coin.Load(fstest.MapFS{"sources.json": {Data: []byte("{")}, "alloys.json": {Data: []byte("{}")}}); err == nil {
+	if _, err := coin.Open([]byte("{")); err == nil {
 		t.Error("a cut file is a catalogue")
 	}
 }
@@ -171,7 +172,7 @@ func FuzzLoad(f *testing.F) {
 	f.Add(strings.Replace(soundCountry, "1900-1950:-,D 1952:D,(-)", "1900-:,-", 1))
 	f.Add(`{"id":"XY","issues":[{"years":"-"}]}`)
 	f.Fuzz(func(t *testing.T, country string) {
-		b, err := coin.Load(files(soundSources, soundAlloys, country))
+		b, err := load(soundSources, soundAlloys, country)
 		if err != nil {
 			return
 		}

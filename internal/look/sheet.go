@@ -16,9 +16,6 @@ type entry struct {
 	rank int // its place in the data
 }
 
-// Sheet lists what to inspect, from the embedded data. See Book.Sheet.
-func Sheet(q Query) []LookFor { return Default().Sheet(q) }
-
 // Sheet lists what to inspect on a coin, in order:
 //
 //  1. what explains an odd weight, if the hint says light or heavy;

@@ -2,6 +2,7 @@ package verdict
 
 import (
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -27,19 +28,14 @@ func (c *compiler) strangers(country string) {
 	}
 	c.transitions()
 	c.guests(country)
-	neighbour := ""
+	home, _ := c.book.Country(country)
 	for _, k := range c.book.Countries() {
-		if k.ID == country {
-			neighbour = k.Neighbour
-		}
-	}
-	for _, k := range c.book.Countries() {
-		if k.ID == country {
+		if !slices.Contains(home.Strays, k.ID) {
 			continue
 		}
 		for _, d := range c.book.Denominations(k.ID) {
 			for _, i := range c.book.Issues(k.ID, d.ID) {
-				c.foreign(k, i, k.ID == neighbour)
+				c.foreign(k, i, k.ID == home.Neighbour)
 			}
 		}
 	}

@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 
+	"panside/internal/book/data"
 	"panside/internal/coin"
 	"panside/internal/mass"
 	"panside/internal/verdict"
@@ -63,7 +64,7 @@ func TestOneCoinIsNotTakenForTwo(t *testing.T) {
 
 // TestNoSingleCoinOfAnyKeyIsTakenForTwo weighs every regular issue's own mass.
 func TestNoSingleCoinOfAnyKeyIsTakenForTwo(t *testing.T) {
-	book := coin.Default()
+	book := data.Coins()
 	for _, d := range book.Denominations("US") {
 		if !d.Current {
 			continue

@@ -7,6 +7,7 @@ import (
 	"strings"
 	"time"
 
+	"panside/internal/book/data"
 	"panside/internal/coin"
 	"panside/internal/dialect"
 	"panside/internal/mass"
@@ -369,7 +370,7 @@ func (c *laid) mayBeCalled(alloy string) bool {
 
 // ask is the verdict in short.
 func (t *table) ask(mean, u mass.Grams) answer {
-	v, err := verdict.Judge(coin.Default(), verdict.Question{
+	v, err := verdict.Judge(data.Coins(), verdict.Question{
 		Country: "US", Denomination: t.den, Year: t.year, Mean: mean, U: u, Resolution: mass.Grams(t.d),
 	})
 	if err != nil {

@@ -8,7 +8,7 @@ import (
 	"testing"
 	"time"
 
-	"panside/internal/coin"
+	"panside/internal/book/data"
 	"panside/internal/dialect"
 	"panside/internal/mass"
 	"panside/internal/settle"
@@ -92,7 +92,7 @@ func (b *bench) judge(e mass.Estimate) {
 		b.glass.clear()
 		return
 	}
-	v, err := verdict.Judge(coin.Default(), verdict.Question{
+	v, err := verdict.Judge(data.Coins(), verdict.Question{
 		Country: "US", Denomination: "cent", Mean: e.Mean, U: e.U, Resolution: e.Resolution,
 	})
 	if err != nil {

@@ -69,6 +69,8 @@ var coreMayImport = map[string][]string{
 	"fault":           {},
 	"mass":            {},
 	"stats":           {},
+	"book":            {"coin", "look"},
+	"book/data":       {"book", "coin", "look"},
 	"bulk":            {},
 	"coin":            {},
 	"density":         {},
@@ -83,7 +85,7 @@ var coreMayImport = map[string][]string{
 	"bench":           {},
 	"look":            {"coin"},
 	"verdict":         {"coin"},
-	"bridge":          {"bench", "bulk", "coin", "density", "dialect", "journal", "look", "verdict"},
+	"bridge":          {"bench", "book", "bulk", "coin", "density", "dialect", "journal", "look", "verdict"},
 }
 
 // forbiddenInCore are standard packages that would give the core a way out, or
@@ -142,6 +144,16 @@ func TestCoreImports(t *testing.T) {
 				}
 			}
 		})
+	}
+}
+
+// TestThePhonesCoreCarriesNoData: the coin book is handed to it as files, so that
+// the program a phone loads doesn't grow with every coin and language.
+func TestThePhonesCoreCarriesNoData(t *testing.T) {
+	for _, p := range list(t, []string{"GOOS=js", "GOARCH=wasm", "CGO_ENABLED=0"}, "-deps", "./pwa/wasm") {
+		if p.ImportPath == "embed" || p.ImportPath == core+"book/data" {
+			t.Errorf("the phone's core has %s in it: hand the data over as a file of the book, see internal/book", p.ImportPath)
+		}
 	}
 }
 
