@@ -48,8 +48,9 @@ type Country struct {
 	ID    string `json:"id"` // "US"
 	Order int    `json:"order"`
 	Coins string `json:"coins"` // denominations, planchets, issues
-	// Strays are the countries whose coins stray in: a judgement needs theirs too.
-	Strays []string `json:"strays"`
+	// Judging are the files that a judgement takes: the metals, this country's
+	// coins, and those of the countries whose coins stray in.
+	Judging []string `json:"judging"`
 	// Denominations are the files of look-fors, for those that have some.
 	Denominations map[string]string `json:"denominations"`
 }

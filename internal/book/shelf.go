@@ -13,7 +13,7 @@ import (
 
 // Shelf is what of the book is at hand. It starts empty; Open gives it the
 // manifest and Put the files. Whoever asks for a part whose files aren't there
-// gets *Lacking with their names. Safe for concurrent use.
+// gets *Lacking with their names, of the manifest at first. Safe for concurrent use.
 type Shelf struct {
 	mu      sync.Mutex
 	edition Edition
@@ -39,10 +39,14 @@ type Lacking struct{ Names []string }
 func (l *Lacking) Error() string { return "not at hand: " + strings.Join(l.Names, ", ") }
 
 // Open takes the manifest, and the language if it has that, else English.
-// Errors: fault.BookDamaged, fault.BookVersion.
+// A manifest that it can't take is refused, and whoever asks for anything is
+// told so once. Errors: fault.BookDamaged, fault.BookVersion.
 func (s *Shelf) Open(manifest []byte, language string) error {
 	m, err := ReadManifest(manifest)
 	if err != nil {
+		s.mu.Lock()
+		defer s.mu.Unlock()
+		s.lost[ManifestName] = err
 		return err
 	}
 	e, ok := m.Languages[language]
@@ -86,11 +90,16 @@ func (s *Shelf) Put(name string, content []byte) error {
 	return nil
 }
 
-// Lost says that a file couldn't be had, and why, for the log. Whoever needs it
-// is told so once; then it is asked for anew.
-func (s *Shelf) Lost(name, why string) {
+// Lost says that a file couldn't be had, and why, for the log; gone, that the
+// server was there and has it no more. Whoever needs it is told so once; then it
+// is asked for anew.
+func (s *Shelf) Lost(name, why string, gone bool) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
+	if gone {
+		s.lost[name] = fault.Wrap(fault.BookVersion, "The laptop has another version of the app by now, and of its coin book. Your finds aren’t touched by it. "+again, errors.New(name+": "+why))
+		return
+	}
 	s.lost[name] = fault.Wrap(fault.BookMissing, "A part of the coin book isn’t on this device, and the laptop isn’t within reach. Your finds aren’t touched by it. Try again beside the laptop; the rest goes on.", errors.New(name+": "+why))
 }
 
@@ -98,7 +107,7 @@ func (s *Shelf) Lost(name, why string) {
 // of a file that can't be had.
 func (s *Shelf) at(names ...string) error {
 	if !s.open {
-		return fault.New(fault.BookMissing, "There is no coin book on this device, so nothing can be judged here. Your finds aren’t touched by it. "+again)
+		names = []string{ManifestName}
 	}
 	var lacking []string
 	for _, n := range names {
@@ -127,10 +136,10 @@ func (s *Shelf) Judging(country string) (*coin.Book, error) {
 	if !ok {
 		return s.catalogue(s.edition.Countries)
 	}
-	of := []Country{c}
-	for _, id := range c.Strays {
-		if stray, ok := s.edition.country(id); ok {
-			of = append(of, stray)
+	var of []Country
+	for _, k := range s.edition.Countries {
+		if slices.Contains(c.Judging, k.Coins) {
+			of = append(of, k)
 		}
 	}
 	return s.catalogue(of)

@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"slices"
 
+	"panside/internal/book"
 	"panside/internal/coin"
 	"panside/internal/density"
 	"panside/internal/fault"
@@ -60,7 +61,7 @@ type metalOut struct {
 
 // callDensity answers "density". Errors: fault.BadInput and fault.BadNumber,
 // with their field or a sentence that names the value.
-func callDensity(in []byte) (any, error) {
+func callDensity(s *book.Shelf, in []byte) (any, error) {
 	if err := knownFields(in, "", densityFields); err != nil {
 		return nil, err
 	}
@@ -84,7 +85,7 @@ func callDensity(in []byte) (any, error) {
 		Water: float64(result.Water), Air: float64(w.Air),
 		Others: metalsOut(density.Compare(result, density.Foreign), nil),
 	}
-	book, err := shelf().Coins()
+	book, err := s.Coins()
 	if err != nil {
 		return nil, err
 	}

@@ -7,6 +7,7 @@ import (
 	"maps"
 	"unsafe"
 
+	"panside/internal/book"
 	"panside/internal/fault"
 	"panside/internal/journal"
 )
@@ -127,21 +128,23 @@ type journalDoor struct{ book *journal.Notebook }
 // safe for concurrent use.
 type Phone struct {
 	methods map[string]func(in []byte) (any, error)
+	shelf   func() *book.Shelf
 }
 
 // NewPhone returns a phone with an empty notebook. random fills a slice with
 // random bytes.
 func NewPhone(random func([]byte)) *Phone {
-	p := &Phone{maps.Clone(methods)}
+	s := book.NewShelf()
+	p := &Phone{maps.Clone(methods), func() *book.Shelf { return s }}
 	maps.Copy(p.methods, journalMethods(random))
-	maps.Copy(p.methods, shelfMethods())
+	maps.Copy(p.methods, shelfMethods(s))
 	return p
 }
 
 // Call is the package's Call with the journal's methods, of which one answers
 // with bytes beside its line.
 func (p *Phone) Call(method string, in []byte) (line, kept []byte) {
-	return call(p.methods, method, in)
+	return call(p.methods, &p.shelf, method, in)
 }
 
 func journalMethods(random func([]byte)) map[string]func(in []byte) (any, error) {

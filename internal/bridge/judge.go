@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 
+	"panside/internal/book"
 	"panside/internal/fault"
 	"panside/internal/look"
 	"panside/internal/mass"
@@ -46,12 +47,12 @@ const inspect = 5
 
 // callJudge answers "judge". Errors: fault.BadInput, fault.BadNumber,
 // fault.UnknownUnit, fault.RefusedUnit, fault.NoSuchIssue, each with its field.
-func callJudge(in []byte) (any, error) {
-	q, brief, err := readQuestion(in)
+func callJudge(s *book.Shelf, in []byte) (any, error) {
+	q, brief, err := readQuestion(s, in)
 	if err != nil {
 		return nil, err
 	}
-	coins, err := shelf().Judging(q.Country)
+	coins, err := s.Judging(q.Country)
 	if err != nil {
 		return nil, err
 	}
@@ -63,7 +64,7 @@ func callJudge(in []byte) (any, error) {
 	if brief {
 		return out, nil
 	}
-	looks, err := shelf().LooksOf(q.Country, q.Denomination)
+	looks, err := s.LooksOf(q.Country, q.Denomination)
 	if err != nil {
 		return nil, err
 	}
@@ -82,7 +83,7 @@ func bad(field string, code fault.Code, sentence string) error {
 
 // readQuestion turns the JSON into a question, refusing what it doesn't know.
 // brief tells that nothing to inspect is wanted.
-func readQuestion(in []byte) (q verdict.Question, brief bool, err error) {
+func readQuestion(s *book.Shelf, in []byte) (q verdict.Question, brief bool, err error) {
 	if err := knownFields(in, "", questionFields); err != nil {
 		return q, false, err
 	}
@@ -101,7 +102,7 @@ func readQuestion(in []byte) (q verdict.Question, brief bool, err error) {
 	if everyday, ok := everydayNames[q.Country+"/"+q.Denomination]; ok {
 		q.Denomination = everyday
 	}
-	coins, err := shelf().Judging(q.Country)
+	coins, err := s.Judging(q.Country)
 	if err != nil {
 		return q, false, err
 	}

@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"errors"
 
+	"panside/internal/book"
 	"panside/internal/coin"
 	"panside/internal/fault"
 	"panside/internal/look"
@@ -27,7 +28,7 @@ type lookOut struct {
 
 // callLook answers "look": the inspection sheet of a coin.
 // Errors: fault.BadInput, fault.NoSuchIssue.
-func callLook(in []byte) (any, error) {
+func callLook(s *book.Shelf, in []byte) (any, error) {
 	var l lookIn
 	if err := json.Unmarshal(in, &l); err != nil {
 		return nil, fault.Wrap(fault.BadInput, "The question for a sheet couldn’t be read. Nothing was saved; write country, denomination, year as a number, and mint.", err)
@@ -39,11 +40,11 @@ func callLook(in []byte) (any, error) {
 	if err := q.Check(); err != nil {
 		return nil, err
 	}
-	coins, err := shelf().Judging(q.Country)
+	coins, err := s.Judging(q.Country)
 	if err != nil {
 		return nil, err
 	}
-	book, err := shelf().LooksOf(q.Country, q.Denomination)
+	book, err := s.LooksOf(q.Country, q.Denomination)
 	if err != nil {
 		return nil, err
 	}
@@ -83,7 +84,7 @@ type keyOut struct {
 
 // callKey answers "key": the identification key. The coin may be left out.
 // Errors: fault.BadInput.
-func callKey(in []byte) (any, error) {
+func callKey(s *book.Shelf, in []byte) (any, error) {
 	var k keyIn
 	if err := json.Unmarshal(in, &k); err != nil {
 		return nil, fault.Wrap(fault.BadInput, "The question for the key couldn’t be read. Nothing was saved; try again.", err)
@@ -92,7 +93,7 @@ func callKey(in []byte) (any, error) {
 	if k.Hint != "" {
 		said = append(said, string(k.Hint))
 	}
-	book, err := shelf().LooksWithKey()
+	book, err := s.LooksWithKey()
 	if err != nil {
 		return nil, err
 	}

@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"strings"
 
+	"panside/internal/book"
 	"panside/internal/bulk"
 	"panside/internal/coin"
 	"panside/internal/fault"
@@ -57,7 +58,7 @@ const (
 
 // callRoll answers "roll". Errors: fault.BadInput, fault.BadNumber and
 // fault.NoSuchIssue, with their field or a sentence that names the value.
-func callRoll(in []byte) (any, error) {
+func callRoll(s *book.Shelf, in []byte) (any, error) {
 	if err := knownFields(in, "", rollFields); err != nil {
 		return nil, err
 	}
@@ -65,7 +66,11 @@ func callRoll(in []byte) (any, error) {
 	if err := json.Unmarshal(in, &j); err != nil {
 		return nil, bad("", fault.BadInput, "The question is not a plain JSON object. Nothing was computed; check quotes and commas.")
 	}
-	usual, err := kindOf("issue", j.Issue)
+	coins, err := s.Coins()
+	if err != nil {
+		return nil, err
+	}
+	usual, err := kindOf(coins, "issue", j.Issue)
 	if err != nil {
 		return nil, err
 	}
@@ -80,7 +85,7 @@ func callRoll(in []byte) (any, error) {
 		}
 		return countOut(a), nil
 	}
-	other, err := kindOf("other", j.Other)
+	other, err := kindOf(coins, "other", j.Other)
 	if err != nil {
 		return nil, err
 	}
@@ -99,11 +104,7 @@ func callRoll(in []byte) (any, error) {
 	return mixOut(m, n, expected > 0), nil
 }
 
-func kindOf(field string, name text) (bulk.Kind, error) {
-	book, err := shelf().Coins()
-	if err != nil {
-		return bulk.Kind{}, err
-	}
+func kindOf(book *coin.Book, field string, name text) (bulk.Kind, error) {
 	issue, err := issueOf(book, field, string(name))
 	if err != nil {
 		return bulk.Kind{}, err

@@ -15,27 +15,20 @@ import (
 //	           -> {"files":[names]} what the edition consists of
 //	book-put   {"name":NAME} + the file as it was fetched -> {}
 //	           Refused when the bytes aren't those that NAME was made for.
-//	book-lost  {"name":NAME,"why":text for the log} -> {}
-//	           the file can't be had
+//	book-lost  {"name":NAME,"why":text for the log,"gone":true|false} -> {}
+//	           the file can't be had; gone: the server answered that it has none
 //
 // What follows the line is bytes. Any method may then answer {"need":[names]}
 // in place of an answer: fetch and put these, or say that they are lost, and ask
-// the same once more. A file that was refused or lost is told once as an error
-// (book-damaged, book-missing) to whoever needs it, and after that needed anew.
+// the same once more; manifest.json is needed first, and opened. A file that was refused or lost is told once as an error
+// (book-damaged, book-missing, book-version) to whoever needs it, and after that needed anew.
 
-// at is the shelf that all methods answer from.
-var at atomic.Pointer[func() *book.Shelf]
+// theBook is the shelf that Call answers from; a Phone has its own.
+var theBook atomic.Pointer[func() *book.Shelf]
 
-// Use has all methods answer from a shelf, which is asked for at the first
-// question. Without one they answer that there is no book.
-func Use(s func() *book.Shelf) { at.Store(&s) }
-
-func shelf() *book.Shelf {
-	if s := at.Load(); s != nil {
-		return (*s)()
-	}
-	return book.NewShelf()
-}
+// Use has Call answer from a shelf, which is asked for at the first question
+// that needs it. Until then it answers fault.BookMissing.
+func Use(s func() *book.Shelf) { theBook.Store(&s) }
 
 // needs is the answer of a phone's core that lacks files of the book.
 func needs(names []string) []byte {
@@ -52,11 +45,11 @@ type fileIn struct {
 	Language string `json:"language"`
 	Name     string `json:"name"`
 	Why      string `json:"why"`
+	Gone     bool   `json:"gone"`
 }
 
-// shelfMethods fill a phone's own shelf, from which all methods answer then.
-func shelfMethods() map[string]func(in []byte) (any, error) {
-	s := book.NewShelf()
+// shelfMethods fill a phone's own shelf.
+func shelfMethods(s *book.Shelf) map[string]func(in []byte) (any, error) {
 	return map[string]func(in []byte) (any, error){
 		"book-open": func(in []byte) (any, error) {
 			q, manifest, err := fileOf(in)
@@ -66,7 +59,6 @@ func shelfMethods() map[string]func(in []byte) (any, error) {
 			if err := s.Open(manifest, q.Language); err != nil {
 				return nil, err
 			}
-			Use(func() *book.Shelf { return s })
 			return struct {
 				Files []string `json:"files"`
 			}{s.All()}, nil
@@ -83,7 +75,7 @@ func shelfMethods() map[string]func(in []byte) (any, error) {
 			if err != nil {
 				return nil, err
 			}
-			s.Lost(q.Name, q.Why)
+			s.Lost(q.Name, q.Why, q.Gone)
 			return struct{}{}, nil
 		},
 	}

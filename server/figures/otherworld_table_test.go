@@ -8,7 +8,6 @@ import (
 	"time"
 
 	"panside/internal/book/data"
-	"panside/internal/coin"
 	"panside/internal/dialect"
 	"panside/internal/mass"
 	"panside/internal/otherscale"

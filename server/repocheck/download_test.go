@@ -9,6 +9,8 @@ import (
 	"regexp"
 	"strings"
 	"testing"
+
+	"panside/internal/book/data"
 )
 
 const built = "../../pwa/dist"
@@ -29,8 +31,20 @@ func sizeOf(t *testing.T, name string) int64 {
 	return info.Size()
 }
 
+// TestTheBuiltBookIsTheServers: what phones load is what the server itself
+// answers from, file by file.
+func TestTheBuiltBookIsTheServers(t *testing.T) {
+	sizeOf(t, "index.html")
+	for name, want := range data.Files() {
+		got, err := os.ReadFile(filepath.Join(built, "book", filepath.FromSlash(name)))
+		if err != nil || string(got) != string(want) {
+			t.Errorf("%s isn't as the server has it (%v): build the app again", name, err)
+		}
+	}
+}
+
 // TestDownloadStaysSmall holds what a phone on a slow network has to load before
-// it judges by itself: the core with its catalogue.
+// it judges by itself: the core, and the coin book's part.
 func TestDownloadStaysSmall(t *testing.T) {
 	size := sizeOf(t, "core/core.wasm.br")
 	const most = 1_200_000

@@ -37,7 +37,7 @@ func Build(from fs.FS) (map[string][]byte, error) {
 	out := map[string][]byte{}
 	m := book.Manifest{Format: book.Format, Languages: map[string]book.Edition{}}
 	for _, language := range languages {
-		b := builder{from: from, language: language, out: out}
+		b := builder{from: from, language: language, out: out, strays: map[string][]string{}}
 		m.Languages[language] = b.edition()
 		if err := errors.Join(b.problems...); err != nil {
 			return nil, err
@@ -85,6 +85,7 @@ type builder struct {
 	from     fs.FS
 	language string
 	out      map[string][]byte
+	strays   map[string][]string // by country
 	problems []error
 }
 
@@ -106,6 +107,7 @@ func (b *builder) edition() book.Edition {
 			e.Countries = append(e.Countries, b.country(folder.Name()))
 		}
 	}
+	b.judging(e)
 	slices.SortStableFunc(e.Countries, func(x, y book.Country) int { return x.Order - y.Order })
 	return e
 }
@@ -116,7 +118,7 @@ func (b *builder) country(folder string) book.Country {
 	coins := b.joined(path.Join(folder, coinsSource))
 	c := book.Country{Denominations: map[string]string{}, Coins: b.file(folder, coins)}
 	c.ID, _ = coins["id"].(string)
-	c.Strays = texts(coins["strays_from"])
+	b.strays[c.ID] = ids(coins["strays_from"])
 	if n, ok := coins["order"].(json.Number); ok {
 		order, err := n.Int64()
 		if err != nil {
@@ -146,6 +148,19 @@ func (b *builder) country(folder string) book.Country {
 	return c
 }
 
+// judging works out what each country's judgements take.
+func (b *builder) judging(e book.Edition) {
+	for n := range e.Countries {
+		c := &e.Countries[n]
+		c.Judging = []string{e.Metals, c.Coins}
+		for _, k := range e.Countries {
+			if slices.Contains(b.strays[c.ID], k.ID) {
+				c.Judging = append(c.Judging, k.Coins)
+			}
+		}
+	}
+}
+
 // joined reads sources with their texts and puts their top levels into one object.
 func (b *builder) joined(sources ...string) object {
 	all := object{}
@@ -172,7 +187,7 @@ func (b *builder) file(name string, content object) string {
 	return name
 }
 
-func texts(list any) []string {
+func ids(list any) []string {
 	var out []string
 	entries, _ := list.([]any)
 	for _, e := range entries {
