@@ -8,15 +8,13 @@
 package book
 
 import (
-	"bytes"
-	"crypto/sha256"
-	"encoding/hex"
-	"encoding/json"
 	"maps"
 	"slices"
 	"strings"
 
+	"panside/internal/digest"
 	"panside/internal/fault"
+	"panside/internal/json"
 )
 
 // Format is the version of manifest and files that this core reads. It goes up
@@ -66,8 +64,8 @@ func FileName(path string, content []byte) string {
 }
 
 func hash(content []byte) string {
-	sum := sha256.Sum256(content)
-	return hex.EncodeToString(sum[:])[:hashDigits]
+	sum := digest.Sum256(content)
+	return digest.Hex(sum[:hashDigits/2])
 }
 
 // holds reports whether the content is the one that the name was made for.
@@ -86,7 +84,7 @@ func ReadManifest(raw []byte) (Manifest, error) {
 	if version.Format != Format {
 		return m, fault.New(fault.BookVersion, "The app and its coin book are of different versions. Your finds aren’t touched by it. "+again)
 	}
-	if err := strict(raw, &m); err != nil || m.Languages[DefaultLanguage].Metals == "" {
+	if err := json.Strict(raw, &m); err != nil || m.Languages[DefaultLanguage].Metals == "" {
 		return m, fault.Wrap(fault.BookDamaged, "The coin book’s list of files can’t be read, so nothing can be judged here. Your finds aren’t touched by it. "+again, err)
 	}
 	return m, nil
@@ -94,13 +92,6 @@ func ReadManifest(raw []byte) (Manifest, error) {
 
 // again says what mends a book that is damaged or of another version.
 const again = "Go where the laptop is within reach, close the app and open it again: it then fetches app and coin book anew."
-
-// strict decodes without passing over a field it doesn't know.
-func strict(raw []byte, into any) error {
-	dec := json.NewDecoder(bytes.NewReader(raw))
-	dec.DisallowUnknownFields()
-	return dec.Decode(into)
-}
 
 // files are all of an edition, in order.
 func (e Edition) files() []string {

@@ -1,7 +1,6 @@
 package bridge
 
 import (
-	"encoding/json"
 	"errors"
 	"math"
 	"strconv"
@@ -10,6 +9,7 @@ import (
 
 	"panside/internal/bench"
 	"panside/internal/fault"
+	"panside/internal/json"
 	"panside/internal/mass"
 )
 

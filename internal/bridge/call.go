@@ -4,13 +4,13 @@
 package bridge
 
 import (
-	"encoding/json"
 	"errors"
 
 	"panside/internal/book"
 	"panside/internal/coin"
 	"panside/internal/fault"
 	"panside/internal/journal"
+	"panside/internal/json"
 	"panside/internal/verdict"
 )
 

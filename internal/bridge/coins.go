@@ -2,12 +2,12 @@ package bridge
 
 import (
 	"bytes"
-	"encoding/json"
 	"slices"
 
 	"panside/internal/book"
 	"panside/internal/coin"
 	"panside/internal/fault"
+	"panside/internal/json"
 )
 
 // coinsIn is what "coins" takes; every field may be left out. Text searches

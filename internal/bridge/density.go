@@ -1,13 +1,13 @@
 package bridge
 
 import (
-	"encoding/json"
 	"slices"
 
 	"panside/internal/book"
 	"panside/internal/coin"
 	"panside/internal/density"
 	"panside/internal/fault"
+	"panside/internal/json"
 	"panside/internal/mass"
 )
 

@@ -2,7 +2,6 @@ package bridge
 
 import (
 	"bytes"
-	"encoding/json"
 	"errors"
 	"maps"
 	"unsafe"
@@ -10,6 +9,7 @@ import (
 	"panside/internal/book"
 	"panside/internal/fault"
 	"panside/internal/journal"
+	"panside/internal/json"
 )
 
 // The journal's methods hold one phone's notebook and so are there in the

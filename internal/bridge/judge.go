@@ -1,13 +1,13 @@
 package bridge
 
 import (
-	"encoding/json"
 	"slices"
 	"strconv"
 	"strings"
 
 	"panside/internal/book"
 	"panside/internal/fault"
+	"panside/internal/json"
 	"panside/internal/look"
 	"panside/internal/mass"
 	"panside/internal/verdict"

@@ -1,13 +1,13 @@
 package bridge
 
 import (
-	"encoding/json"
 	"math"
 	"strconv"
 	"strings"
 
 	"panside/internal/coin"
 	"panside/internal/fault"
+	"panside/internal/json"
 	"panside/internal/verdict"
 )
 

@@ -1,12 +1,12 @@
 package bridge
 
 import (
-	"encoding/json"
 	"errors"
 
 	"panside/internal/book"
 	"panside/internal/coin"
 	"panside/internal/fault"
+	"panside/internal/json"
 	"panside/internal/look"
 )
 

@@ -1,7 +1,6 @@
 package bridge
 
 import (
-	"encoding/json"
 	"math"
 	"slices"
 	"strconv"
@@ -11,6 +10,7 @@ import (
 	"panside/internal/bulk"
 	"panside/internal/coin"
 	"panside/internal/fault"
+	"panside/internal/json"
 	"panside/internal/mass"
 	"panside/internal/verdict"
 )

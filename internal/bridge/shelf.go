@@ -1,11 +1,11 @@
 package bridge
 
 import (
-	"encoding/json"
 	"sync/atomic"
 
 	"panside/internal/book"
 	"panside/internal/fault"
+	"panside/internal/json"
 )
 
 // The coin book isn't part of the core: both homes hand its files over. The

@@ -4,6 +4,8 @@ import (
 	"slices"
 	"strings"
 	"sync"
+
+	"panside/internal/stable"
 )
 
 // Book is a catalogue of some countries or of all. It is read-only once loaded, so many goroutines
@@ -34,7 +36,7 @@ func (b *Book) index() {
 		b.byDenomination[k] = append(b.byDenomination[k], i)
 	}
 	for _, issues := range b.byDenomination {
-		slices.SortStableFunc(issues, func(x, y Issue) int {
+		stable.Sort(issues, func(x, y Issue) int {
 			if d := x.First() - y.First(); d != 0 {
 				return d
 			}
@@ -114,6 +116,6 @@ func merge(marks, more []string) []string {
 			marks = append(marks, m)
 		}
 	}
-	slices.SortStableFunc(marks, strings.Compare) // "-" sorts before letters
+	stable.Sort(marks, strings.Compare) // "-" sorts before letters
 	return marks
 }

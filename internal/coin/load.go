@@ -1,12 +1,12 @@
 package coin
 
 import (
-	"bytes"
-	"encoding/json"
 	"errors"
-	"slices"
 	"strconv"
 	"strings"
+
+	"panside/internal/json"
+	"panside/internal/stable"
 )
 
 // The shapes of the files; internal/book/data/README.md explains them.
@@ -132,7 +132,7 @@ func Open(metals []byte, countries ...[]byte) (*Book, error) {
 			return nil, err
 		}
 	}
-	slices.SortStableFunc(all, func(a, b countryJSON) int { return a.Order - b.Order })
+	stable.Sort(all, func(a, b countryJSON) int { return a.Order - b.Order })
 	for _, c := range all {
 		l.country(b, c)
 	}
@@ -161,9 +161,7 @@ func (l *loader) err() error {
 
 // read is strict: a misspelt field is an error, not silence.
 func read(name string, file []byte, into any) error {
-	dec := json.NewDecoder(bytes.NewReader(file))
-	dec.DisallowUnknownFields()
-	if err := dec.Decode(into); err != nil {
+	if err := json.Strict(file, into); err != nil {
 		return errors.New(name + ": " + err.Error())
 	}
 	return nil

@@ -1,11 +1,11 @@
 package coin
 
 import (
-	"slices"
 	"strconv"
 	"strings"
 
 	"panside/internal/mass"
+	"panside/internal/stable"
 )
 
 // loader turns the files' entries into the catalogue's and collects what is
@@ -53,7 +53,7 @@ func (l *loader) alloy(j alloyJSON, looks [2]string) Alloy {
 	for e, share := range j.Parts {
 		a.Fractions = append(a.Fractions, Fraction{e, share})
 	}
-	slices.SortStableFunc(a.Fractions, largestFirst)
+	stable.Sort(a.Fractions, largestFirst)
 	return a
 }
 

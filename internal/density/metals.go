@@ -2,7 +2,8 @@ package density
 
 import (
 	"math"
-	"slices"
+
+	"panside/internal/stable"
 )
 
 // Metal is something a coin, or a copy of one, may be made of.
@@ -49,7 +50,7 @@ func Compare(r Result, metals []Metal) []Match {
 		outside := math.Max(float64(m.Low-r.Density), float64(r.Density-m.High))
 		matches[i] = Match{m, math.Max(outside, 0) / float64(r.U)}
 	}
-	slices.SortStableFunc(matches, func(a, b Match) int {
+	stable.Sort(matches, func(a, b Match) int {
 		switch {
 		case a.Misfit < b.Misfit:
 			return -1

@@ -1,12 +1,12 @@
 package look
 
 import (
-	"bytes"
-	"encoding/json"
 	"errors"
 	"maps"
 	"strconv"
 	"sync"
+
+	"panside/internal/json"
 )
 
 // Book is all there is to look for. The files of the denominations and of the
@@ -124,11 +124,7 @@ func (b *Book) denomination(id string) (*denomination, bool) {
 func unreadable(err error) string { return "look: built data: " + err.Error() }
 
 // read is strict: a misspelt field is an error, not silence.
-func read(file []byte, into any) error {
-	dec := json.NewDecoder(bytes.NewReader(file))
-	dec.DisallowUnknownFields()
-	return dec.Decode(into)
-}
+func read(file []byte, into any) error { return json.Strict(file, into) }
 
 // Kinds lists the fixed kinds in the order of the data.
 func (b *Book) Kinds() []Kind {

@@ -4,6 +4,8 @@ import (
 	"cmp"
 	"slices"
 	"strings"
+
+	"panside/internal/stable"
 )
 
 // tools ranks what a look-for is seen with by how much handling it takes. The
@@ -58,7 +60,7 @@ func (b *Book) Sheet(q Query) []LookFor {
 			add(f, OfAny)
 		}
 	}
-	slices.SortStableFunc(entries, order)
+	stable.Sort(entries, order)
 	out := make([]LookFor, len(entries))
 	for i, e := range entries {
 		out[i] = e.LookFor

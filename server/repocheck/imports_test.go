@@ -60,7 +60,7 @@ const (
 var belowAdapters = []string{"route"}
 
 // base packages may be imported by every other package of the core.
-var base = []string{"fault", "mass", "stats"}
+var base = []string{"fault", "mass", "stats", "json", "digest", "stable"}
 
 // coreMayImport lists, for each package of the core, what it may use of the
 // core beside the base packages. A package missing here fails the test, so
@@ -69,6 +69,9 @@ var coreMayImport = map[string][]string{
 	"fault":           {},
 	"mass":            {},
 	"stats":           {},
+	"json":            {},
+	"digest":          {},
+	"stable":           {},
 	"book":            {"coin", "look"},
 	"book/data":       {"book", "coin", "look"},
 	"bulk":            {},
