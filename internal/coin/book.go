@@ -17,6 +17,7 @@ type Book struct {
 	guests        []Guest
 	planchets     map[string]Planchet
 	alloys        map[string]Alloy
+	wearRates     map[string]Figure // by wear class
 	sources       map[string]Source
 
 	byDenomination map[string][]Issue // by key
@@ -104,6 +105,10 @@ func (b *Book) Planchet(id string) Planchet { return b.planchets[id] }
 
 // Alloy by id; the zero value for an unknown one.
 func (b *Book) Alloy(id string) Alloy { return b.alloys[id] }
+
+// WearRate is the mean relative loss of mass a year of use; not Known for a class
+// without one.
+func (b *Book) WearRate(c WearClass) Figure { return b.wearRates[string(c)] }
 
 // Source by id; the zero value for an unknown one.
 func (b *Book) Source(id string) Source { return b.sources[id] }

@@ -42,6 +42,11 @@ type (
 		Short   string `json:"short"`
 		Current bool   `json:"current"`
 	}
+	// wearRateJSON is the mean relative loss of mass a year of a wear class.
+	wearRateJSON struct {
+		ID    WearClass  `json:"id"`
+		AYear figureJSON `json:"a_year"`
+	}
 	alloyJSON struct {
 		ID       string              `json:"id"`
 		Name     string              `json:"name"`
@@ -107,15 +112,17 @@ type (
 func Open(metals []byte, countries ...[]byte) (*Book, error) {
 	b := &Book{
 		alloys:    map[string]Alloy{},
+		wearRates: map[string]Figure{},
 		sources:   map[string]Source{},
 		planchets: map[string]Planchet{},
 	}
 	var l loader
 	var m struct {
 		// LooksFrom is the source and grade of all colours and magnetism.
-		LooksFrom [2]string   `json:"looks_from"`
-		Alloys    []alloyJSON `json:"alloys"`
-		Sources   []Source    `json:"sources"`
+		LooksFrom [2]string      `json:"looks_from"`
+		WearRates []wearRateJSON `json:"wear_rates"`
+		Alloys    []alloyJSON    `json:"alloys"`
+		Sources   []Source       `json:"sources"`
 	}
 	if err := read("metals", metals, &m); err != nil {
 		return nil, err
@@ -123,8 +130,15 @@ func Open(metals []byte, countries ...[]byte) (*Book, error) {
 	for _, s := range m.Sources {
 		addOnce(&l, "sources", s.ID, b.sources, s)
 	}
+	for _, w := range m.WearRates {
+		f, rate, _ := l.figure("wear rate "+string(w.ID), &w.AYear)
+		f.Value = rate.Float64()
+		addOnce(&l, "wear rates", string(w.ID), b.wearRates, f)
+	}
 	for _, a := range m.Alloys {
-		addOnce(&l, "metals", a.ID, b.alloys, l.alloy(a, m.LooksFrom))
+		alloy := l.alloy(a, m.LooksFrom)
+		alloy.WearRate = b.wearRates[string(a.Wear)].Value
+		addOnce(&l, "metals", a.ID, b.alloys, alloy)
 	}
 	all := make([]countryJSON, len(countries))
 	for n, file := range countries {

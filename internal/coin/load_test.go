@@ -11,7 +11,7 @@ import (
 // remedy, a bimetal one whose split isn't published, and a guest.
 const (
 	soundSources = `{"sources":[{"id":"act","title":"An act"},{"id":"talk","title":"What is told"}]}`
-	soundAlloys  = `{"looks_from":["talk","common practice"],"alloys":[
+	soundAlloys  = `{"looks_from":["talk","common practice"],"wear_rates":[{"id":"soft","a_year":["0.0006","talk","assumed"]},{"id":"hard","a_year":["0.0003","talk","assumed"]}],"alloys":[
 {"id":"copper","name":"copper","parts":{"Cu":1},"source":"act","grade":"P","colour":"red","wear":"soft"},
 {"id":"white","name":"white","parts":{"Cu":0.75,"Ni":0.25},"source":"act","grade":"P","colour":"white","wear":"hard"},
 {"id":"clad","name":"clad","parts":{"Cu":0.9,"Ni":0.1},"source":"act","grade":"C","wear":"hard"},
@@ -124,6 +124,10 @@ func TestLoadNamesWhatIsWrong(t *testing.T) {
 		{`"part":"face"`, `"part":"skin"`, "has the unknown layer “skin”"},
 		{`"colour":"white",`, `"colour":"silvery",`, "its outer layer's alloy has no colour"},
 		{`"wear":"soft"`, `"wear":"fast"`, "has the unknown wear class “fast”"},
+		{`"wear":"soft"`, `"wear":"medium"`, "alloy copper: its wear class has no rate"},
+		{`"wear":"soft"`, `"wear":"gold"`, "gold has the wear class gold, and nothing else has"},
+		{`"0.0006"`, `"0.6"`, "wear rate soft: “0.6” is not of a coin's size"},
+		{`["0.0003","talk"`, `["0.0003","walk"`, "wear rate hard: names the unknown source “walk”"},
 		{`"colour":"red",`, `"colour":"red","magnetic":"maybe",`, "alloy copper: has the unknown magnetism “maybe”"},
 		{`"colour":"red",`, `"colour":"red","band":[0.1,0.2],`, "has a density band that isn't around its value"},
 		// years

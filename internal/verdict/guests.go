@@ -30,7 +30,7 @@ func (c *compiler) guests(country string) {
 		}
 		c.add(strange{
 			kind: WrongPlanchet, name: name, word: "a planchet of the " + g.Name, blank: n, guest: true,
-			mu: q.mu, sigma: q.sigma, rate: wearRate(q.alloy), until: handledUntil(q.alloy), traits: t, years: years, weight: years.weight(),
+			mu: q.mu, sigma: q.sigma, rate: q.alloy.WearRate, until: handledUntil(q.alloy), traits: t, years: years, weight: years.weight(),
 			confirm: confirm + " Don’t clean it; ask an expert.",
 		})
 	}

@@ -47,7 +47,7 @@ func (c *compiler) strangers(country string) {
 func (c *compiler) neighbour(d coin.Denomination, i coin.Issue) {
 	n := c.blankOf(i.Planchet)
 	q := c.blanks[n]
-	rate, until := wearRate(q.alloy), handledUntil(q.alloy)
+	rate, until := q.alloy.WearRate, handledUntil(q.alloy)
 	theirs := yearsOf(&i, "", "")
 	// Blanks and coins of a year may be fed to a press a year later.
 	at := theirs.grown(1)
@@ -150,7 +150,7 @@ func (c *compiler) stock(own *issue, q *blank, n int, at yearSet) {
 	}
 	c.add(strange{
 		kind: WrongStock, name: "blank cut from strip for the " + q.Name, word: "a blank cut from strip for the " + q.short, blank: n,
-		mu: mu, sigma: math.Hypot(q.sigma*ratio, 0.01*mu), rate: wearRate(q.alloy), until: handledUntil(q.alloy), traits: t, years: years, weight: years.weight(),
+		mu: mu, sigma: math.Hypot(q.sigma*ratio, 0.01*mu), rate: q.alloy.WearRate, until: handledUntil(q.alloy), traits: t, years: years, weight: years.weight(),
 		confirm: measure + ", with the full diameter. A thin coin eaten by acid is grainy under a loupe. Ask an expert.",
 	})
 }
@@ -242,7 +242,7 @@ func (c *compiler) transitions() {
 		metal, _ := metalOf(q.alloy.Name)
 		c.add(strange{
 			kind: TransitionalAlloy, name: metal + " planchet, outside its years", word: a(metal + " " + c.noun), blank: n,
-			mu: q.mu, sigma: q.sigma, rate: wearRate(q.alloy), until: handledUntil(q.alloy), traits: t, years: years, weight: years.weight(),
+			mu: q.mu, sigma: q.sigma, rate: q.alloy.WearRate, until: handledUntil(q.alloy), traits: t, years: years, weight: years.weight(),
 			confirm: "Read the date again with a loupe and look for a figure that was cut, filed or added; that is the usual case. " +
 				"Magnet, edge and colour must be those of " + a(metal+" "+c.noun) + ". Ask an expert.",
 		})
@@ -283,7 +283,7 @@ func (c *compiler) foreign(k coin.Country, i coin.Issue, neighbour bool) {
 	}
 	c.add(strange{
 		kind: ForeignCoin, name: k.Name + ": " + i.Name, word: "a foreign coin (" + k.Name + ": " + i.Name + ")", blank: n, mu: q.mu, sigma: q.sigma,
-		rate: wearRate(q.alloy), until: handledUntil(q.alloy), traits: t, free: true, weight: weight,
+		rate: q.alloy.WearRate, until: handledUntil(q.alloy), traits: t, free: true, weight: weight,
 		confirm: "Read the lettering with a loupe: it names the country." + about(" A ", i.Name, q.Diameter.Value),
 	})
 }
