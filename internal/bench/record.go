@@ -4,10 +4,10 @@ import (
 	"math"
 	"slices"
 	"strconv"
-	"time"
 
 	"panside/internal/fault"
 	"panside/internal/mass"
+	"panside/internal/moment"
 )
 
 // Placement is one weighing of a weight: it was put on, the display came to
@@ -32,9 +32,9 @@ type Record struct {
 	OffCentre  []Placement // half way to the pan's edge; may be none
 	Untouched  []Moment    // with nothing or one thing lying still; may be none
 
-	Taken       time.Time // zero if not noted
-	Temperature float64   // °C, NaN if not noted
-	Place       string    // "" if not noted
+	Taken       moment.Time // zero if not noted
+	Temperature float64     // °C, NaN if not noted
+	Place       string      // "" if not noted
 }
 
 // InputError is a value that can't be right. Field names it as in the JSON of

@@ -5,12 +5,12 @@ import (
 	"math"
 	"strconv"
 	"strings"
-	"time"
 
 	"panside/internal/bench"
 	"panside/internal/fault"
 	"panside/internal/json"
 	"panside/internal/mass"
+	"panside/internal/moment"
 )
 
 // checkIn is what "scale-check" takes: what was done and seen at a check of the
@@ -404,13 +404,13 @@ func readCheckDay(j *checkIn, r *bench.Record, _ mass.Unit) error {
 }
 
 // readMoment reads a time in ms since 1970.
-func readMoment(field string, t text) (time.Time, error) {
+func readMoment(field string, t text) (moment.Time, error) {
 	var ms float64
 	if err := number(field, t, &ms); err != nil {
-		return time.Time{}, err
+		return moment.Time{}, err
 	}
 	if !(ms > 0 && ms < 1e14) {
-		return time.Time{}, bad(field, fault.BadInput, "A time must be in milliseconds since 1970. Nothing was computed; leave it out if it isn't known.")
+		return moment.Time{}, bad(field, fault.BadInput, "A time must be in milliseconds since 1970. Nothing was computed; leave it out if it isn't known.")
 	}
-	return time.UnixMilli(int64(ms)).UTC(), nil
+	return moment.UnixMilli(int64(ms)).UTC(), nil
 }

@@ -60,7 +60,7 @@ const (
 var belowAdapters = []string{"route"}
 
 // base packages may be imported by every other package of the core.
-var base = []string{"fault", "mass", "stats", "json", "digest", "stable"}
+var base = []string{"fault", "mass", "stats", "json", "digest", "stable", "moment"}
 
 // coreMayImport lists, for each package of the core, what it may use of the
 // core beside the base packages. A package missing here fails the test, so
@@ -72,6 +72,7 @@ var coreMayImport = map[string][]string{
 	"json":            {},
 	"digest":          {},
 	"stable":          {},
+	"moment":          {},
 	"book":            {"coin", "look"},
 	"book/data":       {"book", "coin", "look"},
 	"bulk":            {},
@@ -158,6 +159,7 @@ var heavyOnThePhone = map[string]string{
 	"encoding/json":    "it is 150 kB of the download with what it brings along: take internal/json",
 	"fmt":              "it is 120 kB of the download with what it brings along: join strings, or use strconv",
 	"os":               "it is 60 kB of the download: the core has no I/O",
+	"time":             "it is 25 kB of the download with what it brings along: take internal/moment",
 	"crypto/sha256":    "it is 37 kB of the download with what it brings along: take internal/digest",
 	core + "dialect":   "it is a fortieth of the download: the scale hangs on the server",
 }
@@ -165,7 +167,7 @@ var heavyOnThePhone = map[string]string{
 // TestThePhonesCoreStaysLight: what a phone loads before it judges is code only,
 // and none that drags half the library along.
 func TestThePhonesCoreStaysLight(t *testing.T) {
-	for _, p := range list(t, []string{"GOOS=js", "GOARCH=wasm", "CGO_ENABLED=0"}, "-deps", "./pwa/wasm") {
+	for _, p := range list(t, []string{"GOOS=js", "GOARCH=wasm", "CGO_ENABLED=0"}, "-tags=phone", "-deps", "./pwa/wasm") {
 		if instead, heavy := heavyOnThePhone[p.ImportPath]; heavy {
 			t.Errorf("the phone's core has %s in it: %s", p.ImportPath, instead)
 		}

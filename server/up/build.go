@@ -156,7 +156,7 @@ func (p project) buildCore() error {
 		// Inlining would make the download 4 % larger to save a part of a
 		// verdict's time, which is far below what is felt.
 		// What differs from build to build doesn't compress.
-		argv: []string{"go", "build", "-trimpath", "-buildvcs=false", "-gcflags=all=-l", "-ldflags=-s -w -buildid=", "-o", filepath.Join(out, "core.wasm"), "./pwa/wasm"},
+		argv: []string{"go", "build", "-tags=phone", "-trimpath", "-buildvcs=false", "-gcflags=all=-l", "-ldflags=-s -w -buildid=", "-o", filepath.Join(out, "core.wasm"), "./pwa/wasm"},
 	})
 	if err != nil {
 		return err

@@ -1,0 +1,17 @@
+//go:build !phone
+
+package moment
+
+import "time"
+
+// Time is a point in time.
+type Time = time.Time
+
+// Duration is a time between two.
+type Duration = time.Duration
+
+// Hour is sixty minutes.
+const Hour = time.Hour
+
+// UnixMilli is the point in time so many milliseconds after 1970 began.
+func UnixMilli(ms int64) Time { return time.UnixMilli(ms) }
