@@ -60,7 +60,7 @@ type Figure struct {
 	Grade  Grade
 }
 
-// Known tells whether the figure is there at all.
+// Known reports whether the figure is there at all.
 func (f Figure) Known() bool { return f.Grade != "" }
 
 // Element is a chemical symbol, such as "Cu".
@@ -217,12 +217,12 @@ type Planchet struct {
 	Magnetic     Magnetism
 	// Colour is that of the faces when clean.
 	Colour Colour
-	// Stripe tells that the edge shows a core of another colour.
+	// Stripe: the edge shows a core of another colour.
 	Stripe bool
 	Note   string
 }
 
-// SplitKnown tells whether the layers' shares of the mass are known.
+// SplitKnown reports whether the layers' shares of the mass are known.
 func (p Planchet) SplitKnown() bool { return p.Layers[0].Share > 0 }
 
 // NoMark stands for “no mint mark” wherever a mint mark is written.
@@ -246,7 +246,7 @@ type Span struct {
 // an open issue went on.
 const openYears = 5
 
-// Holds tells whether year lies in the span.
+// Holds reports whether year lies in the span.
 func (s Span) Holds(year int) bool {
 	return s.First <= year && (year <= s.Last || s.Open && year <= s.Last+openYears)
 }
@@ -270,7 +270,7 @@ type Issue struct {
 	Grade  Grade
 }
 
-// Struck tells whether the issue was made in year; year 0 means any.
+// Struck reports whether the issue was made in year; year 0 means any.
 func (i Issue) Struck(year int) bool {
 	_, ok := i.spanOf(year)
 	return ok || year == 0

@@ -12,7 +12,7 @@ var elementDensity = map[Element]float64{
 // lie in.
 type Density struct{ Value, Low, High float64 }
 
-// Known tells whether there is a density at all.
+// Known reports whether there is a density at all.
 func (d Density) Known() bool { return d.Value > 0 }
 
 // Density of a coin struck on p. Within an alloy it follows the rule of ideal

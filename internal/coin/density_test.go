@@ -38,7 +38,7 @@ func TestAlloyDensities(t *testing.T) {
 	}
 }
 
-// layerOnly tells whether an alloy of these fractions occurs as a layer.
+// layerOnly reports whether an alloy of these fractions occurs as a layer.
 func layerOnly(b *coin.Book, fractions string) bool {
 	for _, i := range b.All() {
 		for _, y := range b.Planchet(i.Planchet).Layers {
@@ -50,7 +50,7 @@ func layerOnly(b *coin.Book, fractions string) bool {
 	return false
 }
 
-// same tells whether the alloy has exactly these fractions.
+// same reports whether the alloy has exactly these fractions.
 func same(a coin.Alloy, fractions string) bool {
 	f := strings.Fields(fractions)
 	if len(a.Fractions) != len(f)/2 {

@@ -68,7 +68,7 @@ func (b *Book) Find(country, denomination string, year int, mint string) ([]Issu
 	return found, nil
 }
 
-// carries tells whether a coin of the issue and year can show the mark.
+// carries reports whether a coin of the issue and year can show the mark.
 // unmarked is the letter of the mint whose coins long had none.
 func (i Issue) carries(year int, mint, unmarked string) bool {
 	for _, s := range i.Spans {

@@ -63,7 +63,7 @@ type LookFor struct {
 	// so that it isn't taken for a find.
 	Light     string `json:"light"`
 	LookAlike bool   `json:"look_alike"`
-	// ExplainsWeight tells that it would explain the query's hint.
+	// ExplainsWeight: it would explain the query's hint.
 	ExplainsWeight bool `json:"explains_weight"`
 }
 

@@ -126,7 +126,7 @@ func (b *Book) entry(f *Fact, scope Scope, q Query) (entry, bool) {
 	return entry{LookFor: l}, true
 }
 
-// Names tells whether a fact of the date is about this very mint mark, or about
+// Names reports whether a fact of the date is about this very mint mark, or about
 // its lack: such coins are there though no catalogue of regular issues has them.
 func (b *Book) Names(q Query) bool {
 	d, ok := b.denomination(q.Country + "/" + q.Denomination)
