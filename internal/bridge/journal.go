@@ -2,12 +2,13 @@ package bridge
 
 import (
 	"bytes"
-	"encoding/json"
+
 	"errors"
 	"unsafe"
 
 	"panside/internal/fault"
 	"panside/internal/journal"
+	"panside/internal/json"
 	"panside/internal/sync"
 )
 

@@ -3,6 +3,7 @@ package bridge
 import (
 	"maps"
 
+	"panside/internal/book"
 	"panside/internal/journal"
 	"panside/internal/sync"
 )
@@ -11,27 +12,30 @@ import (
 // by a phone's methods. Both come together; one that came from before says so.
 const PhoneProtocol = 2
 
-// Phone is the core as one phone has it: all methods, and its own notebook and
-// sync. Not safe for concurrent use.
+// Phone is the core as one phone has it: all methods, its own notebook and sync,
+// and its own hand on the book. Not safe for concurrent use.
 type Phone struct {
 	methods map[string]func(in []byte) (any, error)
+	shelf   func() *book.Shelf
 	sync    *sync.Machine
 }
 
 // NewPhone returns a phone with an empty notebook. random fills a slice with
 // random bytes.
 func NewPhone(random func([]byte)) *Phone {
-	book := journal.NewNotebook(random)
-	j := &phoneJournal{book, sync.New(book, random, sync.Limits{})}
-	p := &Phone{maps.Clone(methods), j.sync}
+	notebook := journal.NewNotebook(random)
+	j := &phoneJournal{notebook, sync.New(notebook, random, sync.Limits{})}
+	s := book.NewShelf()
+	p := &Phone{maps.Clone(methods), func() *book.Shelf { return s }, j.sync}
 	maps.Copy(p.methods, j.methods())
+	maps.Copy(p.methods, shelfMethods(s))
 	return p
 }
 
 // Call is the package's Call with the methods of a phone, of which some answer
 // with bytes beside their line.
 func (p *Phone) Call(method string, in []byte) (line, kept []byte) {
-	return call(p.methods, method, in)
+	return call(p.methods, &p.shelf, method, in)
 }
 
 // LimitSync makes many messages of little, for tests.

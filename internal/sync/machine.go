@@ -2,11 +2,11 @@ package sync
 
 import (
 	"encoding/hex"
-	"encoding/json"
 	"strconv"
 
 	"panside/internal/fault"
 	"panside/internal/journal"
+	"panside/internal/json"
 )
 
 // Book is the notebook that reads what the laptop has; *journal.Notebook is one.

@@ -1,13 +1,13 @@
 package sync_test
 
 import (
-	"encoding/json"
 	"fmt"
 	"math/rand/v2"
 	"slices"
 	"testing"
 
 	"panside/internal/journal"
+	"panside/internal/json"
 	"panside/internal/sync"
 	"panside/internal/sync/synctest"
 )

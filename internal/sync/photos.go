@@ -1,10 +1,10 @@
 package sync
 
 import (
-	"encoding/json"
 	"fmt"
 
 	"panside/internal/fault"
+	"panside/internal/json"
 )
 
 // photos is how far the sending of a round has come.

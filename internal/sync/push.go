@@ -2,11 +2,11 @@ package sync
 
 import (
 	"bytes"
-	"encoding/json"
 	"strconv"
 
 	"panside/internal/fault"
 	"panside/internal/journal"
+	"panside/internal/json"
 )
 
 // renewals is how often a push writes forked entries again: each leads to new

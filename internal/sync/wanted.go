@@ -1,11 +1,11 @@
 package sync
 
 import (
-	"encoding/json"
 	"slices"
 
 	"panside/internal/fault"
 	"panside/internal/journal"
+	"panside/internal/json"
 )
 
 // mostAsked is how many photos the laptop looks for at once, and mostReadNow how

@@ -1,13 +1,13 @@
 package synctest
 
 import (
-	"encoding/json"
 	"fmt"
 	"strings"
 	"testing"
 
 	"panside/internal/fault"
 	"panside/internal/journal"
+	"panside/internal/json"
 )
 
 // Conform holds a laptop without entries to what a sync takes for granted, by

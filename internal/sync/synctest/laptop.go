@@ -3,7 +3,6 @@ package synctest
 import (
 	"crypto/sha256"
 	"encoding/hex"
-	"encoding/json"
 	"net/url"
 	"slices"
 	"strconv"
@@ -11,6 +10,7 @@ import (
 
 	"panside/internal/fault"
 	"panside/internal/journal"
+	"panside/internal/json"
 )
 
 // Laptop is one in memory that answers as the real one does; Conform holds both
