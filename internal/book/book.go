@@ -8,13 +8,12 @@
 package book
 
 import (
-	"maps"
-	"slices"
 	"strings"
 
 	"panside/internal/digest"
 	"panside/internal/fault"
 	"panside/internal/json"
+	"panside/internal/stable"
 )
 
 // Format is the version of manifest and files that this core reads. It goes up
@@ -98,7 +97,7 @@ func (e Edition) files() []string {
 	all := []string{e.Metals, e.Looks, e.Key}
 	for _, c := range e.Countries {
 		all = append(all, c.Coins)
-		for _, d := range slices.Sorted(maps.Keys(c.Denominations)) {
+		for _, d := range stable.Keys(c.Denominations) {
 			all = append(all, c.Denominations[d])
 		}
 	}

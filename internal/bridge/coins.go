@@ -8,6 +8,7 @@ import (
 	"panside/internal/coin"
 	"panside/internal/fault"
 	"panside/internal/json"
+	"panside/internal/stable"
 )
 
 // coinsIn is what "coins" takes; every field may be left out. Text searches
@@ -189,7 +190,7 @@ func (s shaper) sources() []string {
 	for id := range s.used {
 		ids = append(ids, id)
 	}
-	slices.Sort(ids)
+	stable.Words(ids)
 	return ids
 }
 

@@ -10,6 +10,7 @@ import (
 	"panside/internal/json"
 	"panside/internal/look"
 	"panside/internal/mass"
+	"panside/internal/stable"
 	"panside/internal/verdict"
 )
 
@@ -151,7 +152,7 @@ func knownFields(in []byte, prefix string, known []string) error {
 	for name := range m {
 		names = append(names, name)
 	}
-	slices.Sort(names)
+	stable.Words(names)
 	for _, name := range names {
 		if !slices.Contains(known, name) {
 			return bad(prefix+name, fault.BadInput, "There is no field “"+quoteable(prefix+name)+"”. Nothing was judged; the fields are "+strings.Join(known, ", ")+".")

@@ -12,6 +12,7 @@ import (
 	"strings"
 	"testing"
 
+	"panside/internal/book"
 	"panside/internal/fault"
 	"panside/internal/journal"
 	"panside/internal/sync"
@@ -327,8 +328,9 @@ func TestEveryMethodIsWrittenDown(t *testing.T) {
 			seen[h.Call] = true
 		}
 	}
+	ofTheBook := shelfMethods(book.NewShelf()) // see internal/book and shelf_test.go
 	for method := range NewPhone(func([]byte) {}).methods {
-		if methods[method] == nil && !seen[method] {
+		if methods[method] == nil && ofTheBook[method] == nil && !seen[method] {
 			t.Errorf("no example of %s", method)
 		}
 	}

@@ -2,6 +2,7 @@ package coin
 
 import (
 	"math"
+	"panside/internal/stable"
 	"slices"
 	"strconv"
 	"strings"
@@ -57,7 +58,7 @@ func (l *loader) check(b *Book) {
 		c.want("source "+id, c.used["source "+id], "nothing uses it")
 		c.want("source "+id, s.Title != "", "has no title")
 	}
-	slices.Sort(l.problems)
+	stable.Words(l.problems)
 }
 
 // want reports the parts of a problem, which are joined only then: hundreds of

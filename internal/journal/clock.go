@@ -45,7 +45,7 @@ func (s *Stamp) UnmarshalText(b []byte) error {
 	count, errC := strconv.ParseUint(c, 10, 32)
 	got := Stamp{ms, uint32(count)}
 	if !ok || errA != nil || errC != nil || got.String() != string(b) {
-		return errors.New("not a stamp: " + strconv.Quote(string(b)))
+		return errors.New("not a stamp: " + string(b))
 	}
 	*s = got
 	return nil

@@ -43,7 +43,7 @@ func ParseID(s string) (ID, error) {
 	w, n, ok := strings.Cut(s, ".")
 	seq, err := strconv.ParseUint(n, 10, 53) // a number a browser holds exactly
 	if !ok || err != nil || seq == 0 || n[0] == '0' || !isWriter(w) {
-		return ID{}, errors.New("not an entry id: " + strconv.Quote(s))
+		return ID{}, errors.New("not an entry id: " + s)
 	}
 	return ID{Writer(w), seq}, nil
 }

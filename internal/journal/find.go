@@ -1,9 +1,6 @@
 package journal
 
 import (
-	"maps"
-	"slices"
-
 	"panside/internal/json"
 	"panside/internal/stable"
 )
@@ -55,7 +52,7 @@ func FindOf(s *State, id Record) Find {
 	if v := part[Verdict](sh, findVerdict); v != nil {
 		f.Verdict = &Claimed{*v, sh.fields[findVerdict]}
 	}
-	for _, name := range slices.Sorted(maps.Keys(sh.fields)) {
+	for _, name := range stable.Keys(sh.fields) {
 		if familyOf(name) == findPhoto {
 			f.Photos = append(f.Photos, *part[Photo](sh, name))
 		}

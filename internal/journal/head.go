@@ -1,6 +1,8 @@
 package journal
 
-import "slices"
+import (
+	"panside/internal/stable"
+)
 
 // Head is how far one writer's chain goes on the laptop, or was promised to go.
 type Head struct {
@@ -56,7 +58,7 @@ func Lacking(promised, there []Head, holds func(Head) (bool, error)) ([]Lack, er
 			lacks = append(lacks, Lack{p.Writer, 0, p.Seq, p.Hash, 0, p.At, p.By})
 		}
 	}
-	slices.SortFunc(lacks, func(a, b Lack) int {
+	stable.Quick(lacks, func(a, b Lack) int {
 		if a.Writer < b.Writer {
 			return -1
 		}

@@ -1,8 +1,6 @@
 package journal
 
 import (
-	"maps"
-	"slices"
 	"strconv"
 	"strings"
 
@@ -80,7 +78,7 @@ func HuntOf(s *State, id Record, now int64) Hunt {
 	}
 	var pauses [][2]int64
 	var inRolls int64
-	for _, name := range slices.Sorted(maps.Keys(sh.fields)) {
+	for _, name := range stable.Keys(sh.fields) {
 		family := familyOf(name)
 		own := name[len(family):]
 		switch family {

@@ -3,14 +3,13 @@
 package journal
 
 import (
-	"maps"
-	"slices"
+	"panside/internal/stable"
 )
 
 // Kinds lists the kinds of records this version knows, in order, for those who
 // describe them.
-func Kinds() []string { return slices.Sorted(maps.Keys(rules)) }
+func Kinds() []string { return stable.Keys(rules) }
 
 // Fields lists the fields of a kind that this version knows, in order; one that
 // ends with / begins a family.
-func Fields(kind string) []string { return slices.Sorted(maps.Keys(rules[kind])) }
+func Fields(kind string) []string { return stable.Keys(rules[kind]) }

@@ -5,6 +5,7 @@ import (
 
 	"panside/internal/fault"
 	"panside/internal/json"
+	"panside/internal/stable"
 )
 
 // Wanted chooses records for a list. Empty fields choose everything.
@@ -98,7 +99,7 @@ func (n *Notebook) InConflict() []Record {
 	for r := range n.index.conflicts {
 		ids = append(ids, r.id)
 	}
-	slices.Sort(ids)
+	stable.Words(ids)
 	slices.Reverse(ids)
 	return ids
 }

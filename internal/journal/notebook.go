@@ -2,7 +2,6 @@ package journal
 
 import (
 	"errors"
-	"maps"
 	"slices"
 
 	"panside/internal/fault"
@@ -198,7 +197,7 @@ func (n *Notebook) Write(now int64, c Change) (Record, []Entry, error) {
 			familyOf(field) == huntCount || // running numbers, which screens don't name
 			slices.ContainsFunc(written, func(e Entry) bool { return e.ID == id })
 	}
-	fields := slices.Sorted(maps.Keys(set))
+	fields := stable.Keys(set)
 	stable.Sort(fields, deletionLast)
 	for _, field := range fields {
 		var made []Entry
@@ -260,7 +259,7 @@ func (n *Notebook) Count(now int64, hunt Record, calls map[string]int64) ([]Entr
 		}
 	}
 	var written []Entry
-	for _, call := range slices.Sorted(maps.Keys(calls)) {
+	for _, call := range stable.Keys(calls) {
 		if calls[call] == 0 {
 			continue
 		}

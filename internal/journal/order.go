@@ -39,7 +39,7 @@ func InOrder(entries []Entry) {
 		at[e.ID] = i
 	}
 	byWriter := slices.Clone(entries)
-	slices.SortFunc(byWriter, func(a, b Entry) int { return compareIDs(a.ID, b.ID) })
+	stable.Quick(byWriter, func(a, b Entry) int { return compareIDs(a.ID, b.ID) })
 	earlier := make(map[ID]ID, len(entries))
 	for i, e := range byWriter[min(1, len(byWriter)):] {
 		if byWriter[i].ID.Writer == e.ID.Writer {
@@ -90,7 +90,7 @@ func InOrder(entries []Entry) {
 			stack = stack[:len(stack)-1]
 		}
 	}
-	slices.SortFunc(entries, func(a, b Entry) int {
+	stable.Quick(entries, func(a, b Entry) int {
 		if c := counts[a.ID].compare(counts[b.ID]); c != 0 {
 			return c
 		}

@@ -27,7 +27,7 @@ func Renew(forked []ID, unsent []Entry) (entries []Entry, drop []ID) {
 	}
 	renamed := map[ID]ID{}
 	for _, chain := range chains {
-		slices.SortFunc(chain, func(a, b Entry) int { return compareIDs(a.ID, b.ID) })
+		stable.Quick(chain, func(a, b Entry) int { return compareIDs(a.ID, b.ID) })
 		name := Writer("again-" + chain[0].Hash()[:20])
 		for i, e := range chain {
 			renamed[e.ID] = ID{name, uint64(i + 1)}

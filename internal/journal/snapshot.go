@@ -2,7 +2,6 @@ package journal
 
 import (
 	"errors"
-	"maps"
 	"slices"
 	"strconv"
 	"strings"
@@ -44,7 +43,7 @@ func (s *State) Snapshot() (text []byte, ok bool) {
 	for n, w := range writers {
 		numbers[w] = n
 	}
-	for _, w := range slices.Sorted(maps.Keys(s.chains)) {
+	for _, w := range stable.Keys(s.chains) {
 		if _, numbered := numbers[w]; !numbered {
 			numbers[w] = len(writers)
 			writers = append(writers, w)
@@ -56,7 +55,7 @@ func (s *State) Snapshot() (text []byte, ok bool) {
 		b = s.chains[w].appendLine(b, w)
 	}
 	b = append(b, '\n')
-	for _, id := range slices.Sorted(maps.Keys(s.records)) {
+	for _, id := range stable.Keys(s.records) {
 		if b, ok = s.records[id].appendBlock(b, numbers, s.Has); !ok {
 			return nil, false
 		}

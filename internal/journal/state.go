@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"panside/internal/json"
+	"panside/internal/stable"
 )
 
 // State is the set of entries seen, and what follows from it. Of an entry that
@@ -240,7 +241,7 @@ func (s *State) Records(kind string) []Record {
 			ids = append(ids, id)
 		}
 	}
-	slices.Sort(ids)
+	stable.Words(ids)
 	return ids
 }
 

@@ -25,3 +25,22 @@ func TestSortsAsTheLibrary(t *testing.T) {
 		}
 	})
 }
+
+func TestQuickSortsAsTheLibrary(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		words := rapid.SliceOf(rapid.StringMatching(`[ab]{0,3}`)).Draw(t, "words")
+		want := slices.Clone(words)
+		slices.Sort(want)
+		set := map[string]int{}
+		for _, w := range words {
+			set[w]++
+		}
+		stable.Words(words)
+		if !slices.Equal(words, want) {
+			t.Fatalf("%v, want %v", words, want)
+		}
+		if got := stable.Keys(set); !slices.Equal(got, slices.Compact(want)) {
+			t.Fatalf("keys %v of %v", got, want)
+		}
+	})
+}

@@ -1,7 +1,6 @@
 package sync
 
 import (
-	"encoding/hex"
 	"strconv"
 
 	"panside/internal/fault"
@@ -61,7 +60,10 @@ func New(book Book, random func([]byte), limits Limits) *Machine {
 	m := &Machine{book: book, random: random, limits: limits, stopped: true}
 	var b [6]byte
 	random(b[:])
-	m.name = hex.EncodeToString(b[:]) + "."
+	for _, c := range b {
+		m.name += strconv.FormatUint(uint64(c), 16)
+	}
+	m.name += "."
 	m.part.Most = limits.Part
 	m.doing.Is, m.shown.Ended.Is, m.shown.Wanted = "nothing", Never, []Wanted{}
 	return m

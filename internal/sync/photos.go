@@ -1,7 +1,7 @@
 package sync
 
 import (
-	"fmt"
+	"strconv"
 
 	"panside/internal/fault"
 	"panside/internal/json"
@@ -185,9 +185,16 @@ func (m *Machine) sendPart(now int64, at have) {
 	m.askPhoto(&Request{
 		Method:  "PUT",
 		Path:    "/photos/" + p.queue[0],
-		Headers: map[string]string{"Content-Type": p.kind, "Content-Range": fmt.Sprintf("bytes %d-%d/%d", from, to-1, p.bytes)},
+		Headers: map[string]string{"Content-Type": p.kind, "Content-Range": contentRange(from, to, p.bytes)},
 		Part:    &Part{p.queue[0], from, to},
 	}, m.sendPart)
+}
+
+// contentRange says which bytes of a whole are sent, from and up to, but without,
+// to (RFC 9110, section 14.4).
+func contentRange(from, to, whole int64) string {
+	n := func(i int64) string { return strconv.FormatInt(i, 10) }
+	return "bytes " + n(from) + "-" + n(to-1) + "/" + n(whole)
 }
 
 func (m *Machine) progress(part float64) {

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"panside/internal/coin"
+	"panside/internal/stable"
 )
 
 // table holds P(group, result), results in columns.
@@ -297,7 +298,7 @@ func (c *discrimination) mint() (float64, func() string) {
 	if len(marks) < 2 {
 		return 0, nil
 	}
-	slices.Sort(marks)
+	stable.Words(marks)
 	t := c.table(len(marks))
 	for _, x := range c.own {
 		of := c.issues[x.issue].Mints(c.year)

@@ -2,6 +2,7 @@ package verdict
 
 import (
 	"math"
+	"panside/internal/stable"
 	"slices"
 	"strconv"
 	"strings"
@@ -241,7 +242,7 @@ func (w *weighing) familyIDs(families []int) string {
 	for _, f := range families {
 		ids = append(ids, w.families[f].id)
 	}
-	slices.Sort(ids)
+	stable.Words(ids)
 	return strings.Join(ids, "+")
 }
 
