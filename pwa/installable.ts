@@ -7,10 +7,12 @@ export const installable: Partial<VitePWAOptions> = {
   injectRegister: false, // src/view/offline.ts does it, and lets a newer version wait
   registerType: "prompt",
   workbox: {
-    globPatterns: ["**/*.{html,js,css,svg,png,wasm}"],
+    // The coin book too, in every language and country: so what was never opened is there offline, and
+    // a newer app, its core and its book arrive together or not at all.
+    globPatterns: ["**/*.{html,js,css,svg,png,wasm}", "book/**/*.json"],
     maximumFileSizeToCacheInBytes: 16 << 20, // the core is a few megabytes
-    // Vite's hashed names never change their content; all others get a revision.
-    dontCacheBustURLsMatching: /^assets\/.*-[A-Za-z0-9_-]{8}\./,
+    // Names with a hash never change their content; all others get a revision.
+    dontCacheBustURLsMatching: /^(assets\/.*-[A-Za-z0-9_-]{8}|book\/.*-[0-9a-f]{16})\./,
     navigateFallback: "index.html",
     // What the laptop alone can answer.
     navigateFallbackDenylist: [/^\/api\//, /^\/healthz$/, /^\/trust/, /\/[^/]+\.[^/]+$/],

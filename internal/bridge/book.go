@@ -1,6 +1,9 @@
 package bridge
 
-import "panside/internal/coin"
+import (
+	"panside/internal/book"
+	"panside/internal/coin"
+)
 
 // bookOut is the answer of "book": what the phone's keys offer.
 type bookOut struct {
@@ -40,8 +43,11 @@ type spanOut struct {
 
 // callBook answers "book": countries, denominations, and the years and mint
 // marks of each. It takes nothing.
-func callBook([]byte) (any, error) {
-	b := coin.Default()
+func callBook(s *book.Shelf, _ []byte) (any, error) {
+	b, err := s.Coins()
+	if err != nil {
+		return nil, err
+	}
 	var out bookOut
 	for _, c := range b.Countries() {
 		country := countryOut{ID: c.ID, Name: c.Name}

@@ -4,15 +4,22 @@
 package bridge
 
 import (
-	"encoding/json"
 	"errors"
 
+	"panside/internal/book"
 	"panside/internal/fault"
+	"panside/internal/json"
 )
 
-// methods are what can be called. Each has its own file. A method gets the
-// question as JSON and returns what is written as JSON under "ok".
+// methods are what can be called without the coin book, bookMethods what is
+// answered from it. Each has its own file. A method gets the question as JSON and
+// returns what is written as JSON under "ok".
 var methods = map[string]func(in []byte) (any, error){
+	"scale-check": callCheck,
+	"scale-guide": callGuide,
+}
+
+var bookMethods = map[string]func(s *book.Shelf, in []byte) (any, error){
 	"judge": callJudge,
 	"shown": callShown,
 	"look":  callLook,
@@ -22,9 +29,6 @@ var methods = map[string]func(in []byte) (any, error){
 
 	"density": callDensity,
 	"roll":    callRoll,
-
-	"scale-check": callCheck,
-	"scale-guide": callGuide,
 }
 
 // problem is an error on the wire.
@@ -34,23 +38,31 @@ type problem struct {
 	Field    string     `json:"field,omitempty"`
 }
 
-// Call answers a method with {"ok":…} or {"error":{"code","sentence","field"}}.
+// Call answers a method with {"ok":…} or {"error":{"code","sentence","field"}};
+// on a phone also with {"need":[names]} when files of the book are to be put
+// first, see shelf.go.
 // It never panics: a fault in the core becomes an internal error. in belongs to
 // the bridge from then on.
 func Call(method string, in []byte) []byte {
-	line, _ := call(methods, method, in)
+	line, _ := call(methods, theBook.Load(), method, in)
 	return line
 }
 
 // call answers with a line of JSON and what is to be kept as it is, nil for
 // nothing.
-func call(methods map[string]func(in []byte) (any, error), method string, in []byte) (line, kept []byte) {
+func call(methods map[string]func(in []byte) (any, error), shelf *func() *book.Shelf, method string, in []byte) (line, kept []byte) {
 	defer func() {
 		if r := recover(); r != nil {
 			line, kept = failed(errors.New("panic in the core")), nil
 		}
 	}()
 	f, ok := methods[method]
+	if of, is := bookMethods[method]; is {
+		if shelf == nil {
+			return failed(fault.New(fault.BookMissing, "This program has no coin book. Nothing was done.")), nil
+		}
+		f, ok = func(in []byte) (any, error) { return of((*shelf)(), in) }, true
+	}
 	if !ok {
 		return failed(fault.New(fault.NotFound, "The core has no method of that name. Nothing was done; the page and the program may be of different versions, so load the page again.")), nil
 	}
@@ -81,6 +93,10 @@ type withBytes struct {
 func Refusal(err error) []byte { return failed(err) }
 
 func failed(err error) []byte {
+	var lacking *book.Lacking
+	if errors.As(err, &lacking) {
+		return needs(lacking.Names)
+	}
 	out, err := json.Marshal(struct {
 		Error problem `json:"error"`
 	}{problemOf(err)})

@@ -15,7 +15,7 @@ func TestAPanicInTheCoreIsAnAnswer(t *testing.T) {
 		"a nil map":       func([]byte) (any, error) { var m map[string]int; m["x"] = 1; return m, nil },
 		"beyond the list": func(in []byte) (any, error) { return in[len(in)], nil },
 	} {
-		line, kept := call(map[string]func([]byte) (any, error){"broken": f}, "broken", []byte(`{}`))
+		line, kept := call(map[string]func([]byte) (any, error){"broken": f}, nil, "broken", []byte(`{}`))
 		var got struct{ Error problem }
 		if err := json.Unmarshal(line, &got); err != nil || got.Error.Code != "internal" || got.Error.Sentence == "" || kept != nil {
 			t.Errorf("%s: %s, %v", name, line, err)

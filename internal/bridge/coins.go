@@ -2,11 +2,12 @@ package bridge
 
 import (
 	"bytes"
-	"encoding/json"
 	"slices"
 
+	"panside/internal/book"
 	"panside/internal/coin"
 	"panside/internal/fault"
+	"panside/internal/json"
 )
 
 // coinsIn is what "coins" takes; every field may be left out. Text searches
@@ -122,33 +123,36 @@ type sourceOut struct {
 // callCoins answers "coins": it searches the catalogue. Nothing found is an
 // empty list; a denomination, year or mint that isn't there is an error that
 // says what is. Errors: fault.BadInput, fault.NoSuchIssue.
-func callCoins(in []byte) (any, error) {
+func callCoins(s *book.Shelf, in []byte) (any, error) {
 	var q coinsIn
 	if len(bytes.TrimSpace(in)) > 0 {
 		if err := json.Unmarshal(in, &q); err != nil {
 			return nil, fault.Wrap(fault.BadInput, "The question to the coin book couldn’t be read. Nothing is lost; write text, country, denomination and mint as words and the year as a number.", err)
 		}
 	}
-	b := coin.Default()
+	b, err := s.Coins()
+	if err != nil {
+		return nil, err
+	}
 	found, err := q.find(b)
 	if err != nil {
 		return nil, err
 	}
 	out := coinsOut{Coins: []coinOut{}, Sources: []sourceOut{}}
-	s := shaper{b, map[string]bool{}}
+	shape := shaper{b, map[string]bool{}}
 	for _, i := range found {
-		out.Coins = append(out.Coins, s.coin(i))
+		out.Coins = append(out.Coins, shape.coin(i))
 	}
 	if q.Denomination == "" {
 		for _, g := range b.SearchForeignStrikes(q.Text) {
 			if p := b.Planchet(g.Planchet); q.Country == "" || q.Country == g.Country {
 				if (coin.Issue{Spans: g.Spans}).Struck(q.Year) {
-					out.StruckForOthers = append(out.StruckForOthers, foreignStrikeOut{g.Country, g.Name, spansOut(g.Spans), s.origin(g.Source, g.Grade), s.planchet(p)})
+					out.StruckForOthers = append(out.StruckForOthers, foreignStrikeOut{g.Country, g.Name, spansOut(g.Spans), shape.origin(g.Source, g.Grade), shape.planchet(p)})
 				}
 			}
 		}
 	}
-	for _, id := range s.sources() {
+	for _, id := range shape.sources() {
 		src := b.Source(id)
 		out.Sources = append(out.Sources, sourceOut(src))
 	}

@@ -3,6 +3,7 @@ package bridge
 import (
 	"encoding/json"
 	"math"
+	"panside/internal/book/data"
 	"strings"
 	"testing"
 
@@ -11,7 +12,7 @@ import (
 
 func coins(t *testing.T, in string) coinsOut {
 	t.Helper()
-	out, err := callCoins([]byte(in))
+	out, err := callCoins(data.Shelf(), []byte(in))
 	if err != nil {
 		t.Fatalf("%s: %v", in, err)
 	}
@@ -126,7 +127,7 @@ func TestCoinsErrors(t *testing.T) {
 		`{"denomination":"cent","year":1955,"mint":"W"}`: {fault.NoSuchIssue, "no mark, D or S"},
 		`{"country":"ZZ","denomination":"cent"}`:         {fault.NoSuchIssue, "US (United States)"},
 	} {
-		_, err := callCoins([]byte(in))
+		_, err := callCoins(data.Shelf(), []byte(in))
 		if f := fault.Of(err); f == nil || f.Code != want.code || !strings.Contains(f.Sentence, want.says) {
 			t.Errorf("%s: %v", in, err)
 		}
@@ -134,7 +135,7 @@ func TestCoinsErrors(t *testing.T) {
 }
 
 func TestBookOffersYearsAndMarks(t *testing.T) {
-	out, err := callBook(nil)
+	out, err := callBook(data.Shelf(), nil)
 	if err != nil {
 		t.Fatal(err)
 	}

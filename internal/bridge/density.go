@@ -1,12 +1,13 @@
 package bridge
 
 import (
-	"encoding/json"
 	"slices"
 
+	"panside/internal/book"
 	"panside/internal/coin"
 	"panside/internal/density"
 	"panside/internal/fault"
+	"panside/internal/json"
 	"panside/internal/mass"
 )
 
@@ -50,7 +51,7 @@ type metalOut struct {
 
 // callDensity answers "density". Errors: fault.BadInput and fault.BadNumber,
 // with their field or a sentence that names the value.
-func callDensity(in []byte) (any, error) {
+func callDensity(s *book.Shelf, in []byte) (any, error) {
 	if err := knownFields(in, "", densityFields); err != nil {
 		return nil, err
 	}
@@ -72,7 +73,11 @@ func callDensity(in []byte) (any, error) {
 		Low: result.Density - k95*result.U, High: result.Density + k95*result.U,
 		Others: metalsOut(density.Compare(result, density.Foreign), nil),
 	}
-	metals, coins := struckMetals(coin.Default(), string(j.Country), string(j.Denomination))
+	book, err := s.Coins()
+	if err != nil {
+		return nil, err
+	}
+	metals, coins := struckMetals(book, string(j.Country), string(j.Denomination))
 	if len(metals) == 0 {
 		return nil, bad("denomination", fault.NoSuchIssue, "The catalogue has no such denomination. Nothing was computed; leave it out to compare with every alloy.")
 	}

@@ -2,13 +2,14 @@ package bridge
 
 import (
 	"bytes"
-	"encoding/json"
 	"errors"
 	"maps"
 	"unsafe"
 
+	"panside/internal/book"
 	"panside/internal/fault"
 	"panside/internal/journal"
+	"panside/internal/json"
 )
 
 // The journal's methods hold one phone's notebook and so are there in the
@@ -122,24 +123,28 @@ import (
 // not be lost even to a fault that nobody has thought of.
 type journalDoor struct{ book *journal.Notebook }
 
-// Phone is the core as one phone has it: all methods, and its own notebook. Not
+// Phone is the core as one phone has it: all methods, its own notebook, and its
+// own hand on the book. Not
 // safe for concurrent use.
 type Phone struct {
 	methods map[string]func(in []byte) (any, error)
+	shelf   func() *book.Shelf
 }
 
 // NewPhone returns a phone with an empty notebook. random fills a slice with
 // random bytes.
 func NewPhone(random func([]byte)) *Phone {
-	p := &Phone{maps.Clone(methods)}
+	s := book.NewShelf()
+	p := &Phone{maps.Clone(methods), func() *book.Shelf { return s }}
 	maps.Copy(p.methods, journalMethods(random))
+	maps.Copy(p.methods, shelfMethods(s))
 	return p
 }
 
 // Call is the package's Call with the journal's methods, of which one answers
 // with bytes beside its line.
 func (p *Phone) Call(method string, in []byte) (line, kept []byte) {
-	return call(p.methods, method, in)
+	return call(p.methods, &p.shelf, method, in)
 }
 
 func journalMethods(random func([]byte)) map[string]func(in []byte) (any, error) {

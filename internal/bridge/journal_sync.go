@@ -2,11 +2,11 @@ package bridge
 
 import (
 	"bytes"
-	"encoding/json"
 	"errors"
 
 	"panside/internal/fault"
 	"panside/internal/journal"
+	"panside/internal/json"
 )
 
 // laptopAnswer reads the body of the laptop's answer.

@@ -1,13 +1,13 @@
 package bridge
 
 import (
-	"encoding/json"
 	"slices"
 	"strconv"
 	"strings"
 
-	"panside/internal/coin"
+	"panside/internal/book"
 	"panside/internal/fault"
+	"panside/internal/json"
 	"panside/internal/look"
 	"panside/internal/mass"
 	"panside/internal/verdict"
@@ -47,15 +47,19 @@ const inspect = 5
 
 // callJudge answers "judge". Errors: fault.BadInput, fault.BadNumber,
 // fault.UnknownUnit, fault.RefusedUnit, fault.NoSuchIssue, each with its field.
-func callJudge(in []byte) (any, error) {
-	out, q, brief, err := judge(in)
+func callJudge(s *book.Shelf, in []byte) (any, error) {
+	out, q, brief, err := judge(s, in)
 	if err != nil {
 		return nil, err
 	}
 	if brief {
 		return out, nil
 	}
-	for _, l := range look.Sheet(look.Query{Country: q.Country, Denomination: q.Denomination, Year: q.Year, Mint: q.Mint, Hint: look.Hint(out.Hint)}) {
+	looks, err := s.LooksOf(q.Country, q.Denomination)
+	if err != nil {
+		return nil, err
+	}
+	for _, l := range looks.Sheet(look.Query{Country: q.Country, Denomination: q.Denomination, Year: q.Year, Mint: q.Mint, Hint: look.Hint(out.Hint)}) {
 		if len(out.Look) == inspect {
 			break
 		}
@@ -66,11 +70,16 @@ func callJudge(in []byte) (any, error) {
 
 // judge answers a question, without what to inspect. brief tells that nothing
 // to inspect is wanted.
-func judge(in []byte) (out judgeOut, q verdict.Question, brief bool, err error) {
-	if q, brief, err = readQuestion(in); err == nil {
-		out.Look = []string{}
-		out.Verdict, err = verdict.Judge(coin.Default(), q)
+func judge(s *book.Shelf, in []byte) (out judgeOut, q verdict.Question, brief bool, err error) {
+	if q, brief, err = readQuestion(s, in); err != nil {
+		return out, q, brief, err
 	}
+	coins, err := s.Judging(q.Country)
+	if err != nil {
+		return out, q, brief, err
+	}
+	out.Look = []string{}
+	out.Verdict, err = verdict.Judge(coins, q)
 	return out, q, brief, err
 }
 
@@ -80,7 +89,7 @@ func bad(field string, code fault.Code, sentence string) error {
 
 // readQuestion turns the JSON into a question, refusing what it doesn't know.
 // brief is true if nothing to inspect is wanted.
-func readQuestion(in []byte) (q verdict.Question, brief bool, err error) {
+func readQuestion(s *book.Shelf, in []byte) (q verdict.Question, brief bool, err error) {
 	if err := knownFields(in, "", questionFields); err != nil {
 		return q, false, err
 	}
@@ -99,7 +108,11 @@ func readQuestion(in []byte) (q verdict.Question, brief bool, err error) {
 	if everyday, ok := everydayNames[q.Country+"/"+q.Denomination]; ok {
 		q.Denomination = everyday
 	}
-	for _, d := range coin.Default().Denominations(q.Country) {
+	coins, err := s.Judging(q.Country)
+	if err != nil {
+		return q, false, err
+	}
+	for _, d := range coins.Denominations(q.Country) {
 		if q.Denomination == d.Name || q.Denomination == d.Plural {
 			q.Denomination = d.ID
 			break

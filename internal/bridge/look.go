@@ -1,11 +1,12 @@
 package bridge
 
 import (
-	"encoding/json"
 	"errors"
 
+	"panside/internal/book"
 	"panside/internal/coin"
 	"panside/internal/fault"
+	"panside/internal/json"
 	"panside/internal/look"
 )
 
@@ -27,7 +28,7 @@ type lookOut struct {
 
 // callLook answers "look": the inspection sheet of a coin.
 // Errors: fault.BadInput, fault.NoSuchIssue.
-func callLook(in []byte) (any, error) {
+func callLook(s *book.Shelf, in []byte) (any, error) {
 	var l lookIn
 	if err := json.Unmarshal(in, &l); err != nil {
 		return nil, fault.Wrap(fault.BadInput, "The question for a sheet couldn’t be read. Nothing was saved; write country, denomination, year as a number, and mint.", err)
@@ -39,18 +40,26 @@ func callLook(in []byte) (any, error) {
 	if err := q.Check(); err != nil {
 		return nil, err
 	}
-	book := look.Default()
-	if err := struck(book, q); err != nil {
+	coins, err := s.Judging(q.Country)
+	if err != nil {
+		return nil, err
+	}
+	book, err := s.LooksOf(q.Country, q.Denomination)
+	if err != nil {
+		return nil, err
+	}
+	if err := struck(coins, book, q); err != nil {
 		return nil, err
 	}
 	sheet := book.Sheet(q)
 	return lookOut{Look: sheet, Cautions: book.Cautions(q, sheet)}, nil
 }
 
-// struck refuses a coin that was never struck. A mark, or the lack of one, that
-// the catalogue doesn't have is still a coin when a look-for is about it.
-func struck(book *look.Book, q look.Query) error {
-	_, err := coin.Default().Find(q.Country, q.Denomination, q.Year, q.Mint)
+// struck returns why there is no such coin, nil if there is. A mark, or the lack
+// of one, that the catalogue doesn't have is still a coin when a look-for is
+// about it.
+func struck(coins *coin.Book, book *look.Book, q look.Query) error {
+	_, err := coins.Find(q.Country, q.Denomination, q.Year, q.Mint)
 	var no *fault.Field
 	if errors.As(err, &no) && no.Name == "mint" && book.Names(q) {
 		return nil
@@ -75,7 +84,7 @@ type keyOut struct {
 
 // callKey answers "key": the identification key. The coin may be left out.
 // Errors: fault.BadInput.
-func callKey(in []byte) (any, error) {
+func callKey(s *book.Shelf, in []byte) (any, error) {
 	var k keyIn
 	if err := json.Unmarshal(in, &k); err != nil {
 		return nil, fault.Wrap(fault.BadInput, "The question for the key couldn’t be read. Nothing was saved; try again.", err)
@@ -84,7 +93,10 @@ func callKey(in []byte) (any, error) {
 	if k.Hint != "" {
 		said = append(said, string(k.Hint))
 	}
-	book := look.Default()
+	book, err := s.LooksWithKey()
+	if err != nil {
+		return nil, err
+	}
 	key := book.Key()
 	return keyOut{Key: key, Filled: key.Fill(said), Kinds: book.Kinds()}, nil
 }

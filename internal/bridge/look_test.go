@@ -6,13 +6,15 @@ import (
 	"strings"
 	"testing"
 
+	"panside/internal/book"
+	"panside/internal/book/data"
 	"panside/internal/fault"
 )
 
 // answer runs a method as the phone would see it.
-func answer(t *testing.T, call func([]byte) (any, error), in string, out any) {
+func answer(t *testing.T, call func(*book.Shelf, []byte) (any, error), in string, out any) {
 	t.Helper()
-	got, err := call([]byte(in))
+	got, err := call(data.Shelf(), []byte(in))
 	if err != nil {
 		t.Fatalf("%s: %v", in, err)
 	}
@@ -76,7 +78,7 @@ func TestLookRefusesInASentence(t *testing.T) {
 		{`{"denomination":"quarter","year":1975}`, fault.NoSuchIssue, "year"},
 		{`{"denomination":"cent","year":1955,"mint":"CC"}`, fault.NoSuchIssue, "mint"},
 	} {
-		_, err := callLook([]byte(c.in))
+		_, err := callLook(data.Shelf(), []byte(c.in))
 		if err == nil {
 			t.Errorf("%s was answered", c.in)
 			continue
@@ -113,7 +115,7 @@ func TestKeyIsWholeAndFilled(t *testing.T) {
 		}
 	}
 	answer(t, callKey, `{}`, &out)
-	if _, err := callKey([]byte(`[`)); fault.Of(err).Code != fault.BadInput {
+	if _, err := callKey(data.Shelf(), []byte(`[`)); fault.Of(err).Code != fault.BadInput {
 		t.Error(err)
 	}
 }

@@ -8,4 +8,9 @@ import (
 )
 
 // Methods lists what Call answers, in order, for those who describe it.
-func Methods() []string { return slices.Sorted(maps.Keys(methods)) }
+func Methods() []string {
+	return slices.Sorted(func(yield func(string) bool) {
+		maps.Keys(methods)(yield)
+		maps.Keys(bookMethods)(yield)
+	})
+}

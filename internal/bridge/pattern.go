@@ -3,11 +3,11 @@
 package bridge
 
 import (
-	"encoding/json"
 	"errors"
 
 	"panside/internal/dialect"
 	"panside/internal/fault"
+	"panside/internal/json"
 )
 
 // Only the server has the scale, and the formats would make the phone's download

@@ -1,15 +1,16 @@
 package bridge
 
 import (
-	"encoding/json"
 	"math"
 	"slices"
 	"strconv"
 	"strings"
 
+	"panside/internal/book"
 	"panside/internal/bulk"
 	"panside/internal/coin"
 	"panside/internal/fault"
+	"panside/internal/json"
 	"panside/internal/mass"
 	"panside/internal/verdict"
 )
@@ -50,7 +51,7 @@ const (
 
 // callRoll answers "roll". Errors: fault.BadInput, fault.BadNumber and
 // fault.NoSuchIssue, with their field or a sentence that names the value.
-func callRoll(in []byte) (any, error) {
+func callRoll(s *book.Shelf, in []byte) (any, error) {
 	if err := knownFields(in, "", rollFields); err != nil {
 		return nil, err
 	}
@@ -58,7 +59,11 @@ func callRoll(in []byte) (any, error) {
 	if err := json.Unmarshal(in, &j); err != nil {
 		return nil, bad("", fault.BadInput, "The question is not a plain JSON object. Nothing was computed; check quotes and commas.")
 	}
-	usual, err := kindOf("issue", j.Issue)
+	coins, err := s.Coins()
+	if err != nil {
+		return nil, err
+	}
+	usual, err := kindOf(coins, "issue", j.Issue)
 	if err != nil {
 		return nil, err
 	}
@@ -73,7 +78,7 @@ func callRoll(in []byte) (any, error) {
 		}
 		return countOut(a), nil
 	}
-	other, err := kindOf("other", j.Other)
+	other, err := kindOf(coins, "other", j.Other)
 	if err != nil {
 		return nil, err
 	}
@@ -92,8 +97,7 @@ func callRoll(in []byte) (any, error) {
 	return mixOut(m, n, expected > 0), nil
 }
 
-func kindOf(field string, name text) (bulk.Kind, error) {
-	book := coin.Default()
+func kindOf(book *coin.Book, field string, name text) (bulk.Kind, error) {
 	issue, err := issueOf(book, field, string(name))
 	if err != nil {
 		return bulk.Kind{}, err

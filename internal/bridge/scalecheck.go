@@ -1,15 +1,15 @@
 package bridge
 
 import (
-	"encoding/json"
 	"math"
 	"slices"
 	"strconv"
-	"time"
 
 	"panside/internal/calibration"
 	"panside/internal/fault"
+	"panside/internal/json"
 	"panside/internal/mass"
+	"panside/internal/moment"
 )
 
 // checkIn is what "scale-check" takes: what was done and seen at a check of the
@@ -64,7 +64,7 @@ func callCheck(in []byte) (any, error) {
 }
 
 // aged is the answer with how old the result is.
-func aged(r calibration.Result, now time.Time, temperature text, place string) (any, error) {
+func aged(r calibration.Result, now moment.Time, temperature text, place string) (any, error) {
 	t := math.NaN()
 	if err := number("now_temperature_c", temperature, &t); err != nil {
 		return nil, err
@@ -84,7 +84,7 @@ func ScaleCheck(in []byte) (calibration.Result, error) {
 // ScaleCheckAnswer is what "scale-check" answers about a result computed before,
 // at a time; temperature is in °C as typed, it and place "" if not known. Errors
 // are *fault.Field.
-func ScaleCheckAnswer(r calibration.Result, now time.Time, temperature, place string) (json.RawMessage, error) {
+func ScaleCheckAnswer(r calibration.Result, now moment.Time, temperature, place string) (json.RawMessage, error) {
 	out, err := aged(r, now, text(temperature), place)
 	if err != nil {
 		return nil, err

@@ -2,11 +2,11 @@ package bridge
 
 import (
 	"bytes"
-	"encoding/json"
 	"errors"
 
 	"panside/internal/calibration"
 	"panside/internal/fault"
+	"panside/internal/json"
 )
 
 // guideIn is what "scale-guide" takes: where a check stands, and what happened since.

@@ -1,11 +1,13 @@
 package bridge
 
 import (
-	"encoding/json"
+	"errors"
 	"math"
-	"time"
 
+	"panside/internal/book"
 	"panside/internal/fault"
+	"panside/internal/json"
+	"panside/internal/moment"
 	"panside/internal/shown"
 	"panside/internal/verdict"
 )
@@ -36,7 +38,7 @@ type shownOut struct {
 
 // callShown answers "shown". A question that can't be judged is no error: it is
 // refused, and the glass knows. Errors: fault.BadInput.
-func callShown(in []byte) (any, error) {
+func callShown(s *book.Shelf, in []byte) (any, error) {
 	j := shownIn{State: &shown.Glass{}}
 	err := json.Unmarshal(in, &j)
 	asks := j.On != nil && len(j.Question) > 0
@@ -53,7 +55,11 @@ func callShown(in []byte) (any, error) {
 		j.State.Lay(*j.On)
 	}
 	if asks {
-		v, q, _, err := judge(j.Question)
+		v, q, _, err := judge(s, j.Question)
+		var lacking *book.Lacking
+		if errors.As(err, &lacking) {
+			return nil, err // it is asked once more when the book is there
+		}
 		if err != nil {
 			p := problemOf(err)
 			out.Refusal = &p
@@ -62,7 +68,7 @@ func callShown(in []byte) (any, error) {
 			out.Verdict = &v
 			a := Answered(&v.Verdict, &q)
 			a.Number, a.Settled = j.N, j.Settled
-			j.State.Offer(*j.On, a, time.Duration(j.AtMS*float64(time.Millisecond)))
+			j.State.Offer(*j.On, a, moment.Duration(j.AtMS*float64(moment.Millisecond)))
 		}
 	}
 	out.View = j.State.View()

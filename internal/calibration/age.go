@@ -3,14 +3,15 @@ package calibration
 import (
 	"math"
 	"strconv"
-	"time"
+
+	"panside/internal/moment"
 )
 
 // When a check is called old, all common practice: after a month, at a place
 // another than that of the check, and when the temperature has changed by more
 // than five degrees. A scale's span shifts with temperature, and by being moved.
 const (
-	GoodFor        = 30 * 24 * time.Hour
+	GoodFor        = 30 * 24 * moment.Hour
 	maxTemperature = 5.0 // °C
 )
 
@@ -23,16 +24,16 @@ type Age struct {
 
 // Age looks at a result's age: at the time now, with the temperature (NaN if not
 // known) and the place now ("" if not known).
-func (r Result) Age(now time.Time, temperature float64, place string) Age {
+func (r Result) Age(now moment.Time, temperature float64, place string) Age {
 	a := Age{Reasons: []string{}}
 	since := now.Sub(r.Taken)
 	switch {
 	case r.Taken.IsZero():
 		a.Reasons = append(a.Reasons, "The check has no date. Check the scale again.")
-	case since < -24*time.Hour:
+	case since < -24*moment.Hour:
 		a.Reasons = append(a.Reasons, "The check is dated in the future. See that the clock is right, or check the scale again.")
 	default:
-		a.Days = int(max(0, since) / (24 * time.Hour))
+		a.Days = int(max(0, since) / (24 * moment.Hour))
 		if since > GoodFor {
 			a.Reasons = append(a.Reasons, "The last check is "+strconv.Itoa(a.Days)+" days old. Check the scale again.")
 		}

@@ -6,10 +6,10 @@ import (
 	"slices"
 	"strconv"
 	"strings"
-	"time"
 
 	"panside/internal/fault"
 	"panside/internal/mass"
+	"panside/internal/moment"
 	"panside/internal/plain"
 )
 
@@ -43,13 +43,13 @@ type Pace struct {
 	// Rests is how long a display must show the same, with no sign of motion, to be
 	// read. Where two values take turns, five times as long is enough, and either
 	// is as good.
-	Rests time.Duration
+	Rests moment.Duration
 	// Watch is how long the scale is left alone.
-	Watch time.Duration
+	Watch moment.Duration
 }
 
 // UsualPace is that of a person with tweezers: 1.5 s, and three minutes alone.
-var UsualPace = Pace{Rests: 1500 * time.Millisecond, Watch: 3 * time.Minute}
+var UsualPace = Pace{Rests: 1500 * moment.Millisecond, Watch: 3 * moment.Minute}
 
 const (
 	readAnyway = 5  // times Pace.Rests; assumed

@@ -1,13 +1,15 @@
 package calibration
 
 import (
+	"cmp"
 	"math"
 	"slices"
 	"strconv"
-	"time"
 
 	"panside/internal/fault"
 	"panside/internal/mass"
+	"panside/internal/moment"
+	"panside/internal/stable"
 )
 
 // Placement is one weighing of a weight: it was put on, the display came to
@@ -32,9 +34,9 @@ type Record struct {
 	OffCentre  []Placement // half way to the pan's edge; may be none
 	Untouched  []Moment    // with nothing or one thing lying still; may be none
 
-	Taken       time.Time // zero if not noted
-	Temperature float64   // °C, NaN if not noted
-	Place       string    // "" if not noted
+	Taken       moment.Time // zero if not noted
+	Temperature float64     // °C, NaN if not noted
+	Place       string      // "" if not noted
 }
 
 func refuse(field, sentence string) error {
@@ -249,7 +251,8 @@ func mean(xs []float64) float64 {
 }
 
 func median(xs []float64) float64 {
-	s := slices.Sorted(slices.Values(xs))
+	s := slices.Clone(xs)
+	stable.Sort(s, cmp.Compare)
 	n := len(s)
 	return (s[(n-1)/2] + s[n/2]) / 2
 }

@@ -2,9 +2,9 @@ package calibration
 
 import (
 	"math"
-	"time"
 
 	"panside/internal/mass"
+	"panside/internal/moment"
 )
 
 // Result is how a scale errs, as one check found it.
@@ -15,7 +15,7 @@ type Result struct {
 	Eccentricity float64 // relative to the load; 0 if not measured
 	Drift        Drift
 
-	Taken       time.Time
+	Taken       moment.Time
 	Temperature float64 // °C, NaN if not noted
 	Place       string
 }

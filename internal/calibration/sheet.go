@@ -4,10 +4,10 @@ import (
 	"math"
 	"strconv"
 	"strings"
-	"time"
 
 	"panside/internal/fault"
 	"panside/internal/mass"
+	"panside/internal/moment"
 	"panside/internal/plain"
 )
 
@@ -247,13 +247,13 @@ func (s Sheet) readDay(r *Record, _ mass.Unit) error {
 }
 
 // ReadTime reads a time in ms since 1970. Errors are *fault.Field.
-func ReadTime(field string, t plain.Text) (time.Time, error) {
+func ReadTime(field string, t plain.Text) (moment.Time, error) {
 	var ms float64
 	if err := plain.Number(field, t, &ms); err != nil {
-		return time.Time{}, err
+		return moment.Time{}, err
 	}
 	if !(ms > 0 && ms < 1e14) {
-		return time.Time{}, fault.InField(field, fault.BadInput, "A time must be in milliseconds since 1970. Nothing was computed; leave it out if it isn't known.")
+		return moment.Time{}, fault.InField(field, fault.BadInput, "A time must be in milliseconds since 1970. Nothing was computed; leave it out if it isn't known.")
 	}
-	return time.UnixMilli(int64(ms)).UTC(), nil
+	return moment.UnixMilli(int64(ms)).UTC(), nil
 }

@@ -4,9 +4,11 @@ import (
 	"slices"
 	"strings"
 	"sync"
+
+	"panside/internal/stable"
 )
 
-// Book is the whole catalogue. It is read-only once loaded, so many goroutines
+// Book is a catalogue of some countries or of all. It is read-only once loaded, so many goroutines
 // may use it; callers must not write into the slices it hands out.
 type Book struct {
 	countries      []Country
@@ -15,6 +17,7 @@ type Book struct {
 	foreignStrikes []ForeignStrike
 	planchets      map[string]Planchet
 	alloys         map[string]Alloy
+	wearRates      map[string]Figure // by wear class
 	sources        map[string]Source
 
 	byDenomination map[string][]Issue // by key
@@ -34,7 +37,7 @@ func (b *Book) index() {
 		b.byDenomination[k] = append(b.byDenomination[k], i)
 	}
 	for _, issues := range b.byDenomination {
-		slices.SortStableFunc(issues, func(x, y Issue) int {
+		stable.Sort(issues, func(x, y Issue) int {
 			if d := x.First() - y.First(); d != 0 {
 				return d
 			}
@@ -80,6 +83,9 @@ func (b *Book) Issues(country, denomination string) []Issue {
 	return b.byDenomination[key(country, denomination)]
 }
 
+// Country is one of the catalogue's, or false.
+func (b *Book) Country(id string) (Country, bool) { return b.country(id) }
+
 // All lists every issue, country by country, in the order of the data.
 func (b *Book) All() []Issue { return b.issues }
 
@@ -100,6 +106,10 @@ func (b *Book) Planchet(id string) Planchet { return b.planchets[id] }
 // Alloy by id; the zero value for an unknown one.
 func (b *Book) Alloy(id string) Alloy { return b.alloys[id] }
 
+// WearRate is the mean relative loss of mass a year of use; not Known for a class
+// without one.
+func (b *Book) WearRate(c WearClass) Figure { return b.wearRates[string(c)] }
+
 // Source by id; the zero value for an unknown one.
 func (b *Book) Source(id string) Source { return b.sources[id] }
 
@@ -111,6 +121,6 @@ func merge(marks, more []string) []string {
 			marks = append(marks, m)
 		}
 	}
-	slices.SortStableFunc(marks, strings.Compare) // "-" sorts before letters
+	stable.Sort(marks, strings.Compare) // "-" sorts before letters
 	return marks
 }

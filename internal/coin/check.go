@@ -24,6 +24,11 @@ func (l *loader) check(b *Book) {
 	for _, k := range b.countries {
 		_, ok := b.country(k.Neighbour)
 		c.want("country "+k.ID, ok || k.Neighbour == "", "has the unknown neighbour “", k.Neighbour, "”")
+		c.want("country "+k.ID, k.Neighbour == "" || slices.Contains(k.Strays, k.Neighbour), "its neighbour isn’t among those it has strays from")
+		for _, id := range k.Strays {
+			_, ok := b.country(id)
+			c.want("country "+k.ID, ok && id != k.ID, "has strays from the unknown country “", id, "”, or from itself")
+		}
 	}
 	for _, g := range b.foreignStrikes {
 		c.foreignStrike(g)
@@ -33,6 +38,9 @@ func (l *loader) check(b *Book) {
 	}
 	for id, a := range b.alloys {
 		c.alloy("alloy "+id, a)
+	}
+	for id, f := range b.wearRates {
+		c.figure("wear rate "+id, f, 1e-5, 0.01)
 	}
 	for _, d := range b.denominations {
 		where := "denomination " + key(d.Country, d.ID)
@@ -200,6 +208,8 @@ func (c *checker) alloy(where string, a Alloy) {
 	}
 	_, known := pull[a.Magnetic]
 	c.want(where, known, "has the unknown magnetism “", string(a.Magnetic), "”")
-	c.want(where, slices.Contains([]WearClass{WearHard, WearMedium, WearSoft}, a.Wear), "has the unknown wear class “", string(a.Wear), "”")
+	c.want(where, slices.Contains([]WearClass{WearHard, WearMedium, WearSoft, WearGold}, a.Wear), "has the unknown wear class “", string(a.Wear), "”")
+	c.want(where, (a.Wear == WearGold) == (a.Share("Au") > 0.5), "gold has the wear class gold, and nothing else has")
+	c.want(where, a.WearRate > 0, "its wear class has no rate")
 	c.want(where, -0.1 < a.DensityBand[0] && a.DensityBand[0] < 0 && 0 < a.DensityBand[1] && a.DensityBand[1] < 0.1, "has a density band that isn't around its value")
 }

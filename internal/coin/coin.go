@@ -1,9 +1,9 @@
 // Package coin is the catalogue: regular issues, the planchets they are struck
 // on, and the alloys these are made of, every figure with its source and grade.
 //
-// It knows nothing of weighing or of verdicts. The figures live in data/, one
-// file a country; data/README.md tells the format and how to add a country.
-// Default loads and validates them.
+// It knows nothing of weighing or of verdicts. The figures live in
+// internal/book/data, a folder for each country; its README.md tells the format
+// and how to add one. internal/book loads them.
 package coin
 
 import "panside/internal/mass"
@@ -18,6 +18,7 @@ const (
 	Computed Grade = "C"               // computed from figures of grade P or S
 	Practice Grade = "common practice" // what the trade uses, with no published source
 	Memory   Grade = "from memory"     // remembered, not seen
+	Assumed  Grade = "assumed"         // chosen for this program, with nothing behind it but sense
 )
 
 // Words puts the grade into words for a screen.
@@ -33,6 +34,8 @@ func (g Grade) Words() string {
 		return "common practice, not published"
 	case Memory:
 		return "from memory, not seen"
+	case Assumed:
+		return "assumed"
 	}
 	return ""
 }
@@ -87,6 +90,9 @@ type Alloy struct {
 	LooksSource string
 	LooksGrade  Grade
 	Wear        WearClass
+	// WearRate is the mean relative loss of mass a year of use, that of the wear
+	// class.
+	WearRate float64
 	// DensityBand is how far, relative to the ideal-mixing value, the real
 	// density may lie below and above it; see Book.Density.
 	DensityBand [2]float64
@@ -129,11 +135,12 @@ const (
 // WearClass groups alloys by how fast they lose mass in use.
 type WearClass string
 
-// The wear classes. Their rates are the verdict's business.
+// The wear classes. Their rates stand in metals.json of internal/book/data.
 const (
 	WearHard   WearClass = "hard"   // cupronickel, nickel, steel
 	WearMedium WearClass = "medium" // bronze, brass, zinc
-	WearSoft   WearClass = "soft"   // silver, gold, pure copper
+	WearSoft   WearClass = "soft"   // silver, pure copper
+	WearGold   WearClass = "gold"
 )
 
 // Layer is one part of a planchet: a clad face, a core, a ring, a plating.
@@ -310,6 +317,10 @@ type Country struct {
 	Unmarked string
 	// Neighbour is the country whose coins stray in most, empty if none does.
 	Neighbour string
+	// Strays are the countries whose coins stray in at all, the neighbour among
+	// them. A judgement looks at no others, so that it doesn't depend on which
+	// happen to be loaded.
+	Strays []string
 }
 
 // ForeignStrike is a coin that a country’s mint struck for another one, whose

@@ -3,16 +3,12 @@ package coin_test
 import (
 	"testing"
 
+	"panside/internal/book/data"
 	"panside/internal/coin"
 )
 
-// TestDefaultHoldsTheWholeBook also proves that Default can't fail, and that what
-// it doesn't check is right.
-func TestDefaultHoldsTheWholeBook(t *testing.T) {
-	if _, err := coin.Load(coin.Data()); err != nil {
-		t.Fatal(err)
-	}
-	b := coin.Default()
+func TestTheBookHasEveryDenomination(t *testing.T) {
+	b := data.Coins()
 	for country, denominations := range map[string]string{
 		"US": "half-cent cent two-cent three-cent half-dime nickel dime twenty-cent quarter half dollar dollar-gold quarter-eagle three-dollar half-eagle eagle double-eagle",
 		"CA": "cent nickel dime quarter half dollar two-dollar",
@@ -38,7 +34,7 @@ func TestDefaultHoldsTheWholeBook(t *testing.T) {
 // TestEveryYearOfTheCent: a hunter's first coin has no gap after 1816, and the
 // alloys follow one another as generally known.
 func TestEveryYearOfTheCent(t *testing.T) {
-	b := coin.Default()
+	b := data.Coins()
 	for year := 1816; year <= 2025; year++ {
 		issues, err := b.Find("US", "cent", year, "")
 		if err != nil {
@@ -83,7 +79,7 @@ func TestEveryYearOfTheCent(t *testing.T) {
 }
 
 func TestWhatEyeAndMagnetFind(t *testing.T) {
-	b := coin.Default()
+	b := data.Coins()
 	for _, tc := range []struct {
 		planchet string
 		colour   coin.Colour
@@ -115,7 +111,7 @@ func TestWhatEyeAndMagnetFind(t *testing.T) {
 // TestSampleRemediesAreNeverAPiecesLimit: UK and Canadian remedies are of a
 // batch, US limits of a piece.
 func TestSampleRemediesAreNeverAPiecesLimit(t *testing.T) {
-	b := coin.Default()
+	b := data.Coins()
 	for _, i := range b.All() {
 		l := b.Planchet(i.Planchet).Limit
 		if !l.Known() {
@@ -130,17 +126,8 @@ func TestSampleRemediesAreNeverAPiecesLimit(t *testing.T) {
 	}
 }
 
-// BenchmarkLoad is what the start of the program and of the phone costs.
-func BenchmarkLoad(b *testing.B) {
-	for b.Loop() {
-		if _, err := coin.Load(coin.Data()); err != nil {
-			b.Fatal(err)
-		}
-	}
-}
-
 func BenchmarkFind(b *testing.B) {
-	book := coin.Default()
+	book := data.Coins()
 	for b.Loop() {
 		if _, err := book.Find("US", "cent", 1982, "D"); err != nil {
 			b.Fatal(err)

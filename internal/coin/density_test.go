@@ -6,6 +6,7 @@ import (
 	"strings"
 	"testing"
 
+	"panside/internal/book/data"
 	"panside/internal/coin"
 )
 
@@ -13,7 +14,7 @@ import (
 // table 1, worked out apart from this program. Each row is looked up as a
 // solid piece of the catalogue's own alloy; the linear mean is the wrong rule.
 func TestAlloyDensities(t *testing.T) {
-	b := coin.Default()
+	b := data.Coins()
 	for _, r := range table(t, "alloy-density.csv") {
 		found := 0
 		for _, i := range b.All() {
@@ -67,7 +68,7 @@ func same(a coin.Alloy, fractions string) bool {
 // TestLayersAddVolumes: a layered coin has the density of its whole
 // composition, because both rules add volumes.
 func TestLayersAddVolumes(t *testing.T) {
-	b := coin.Default()
+	b := data.Coins()
 	for _, i := range b.All() {
 		p := b.Planchet(i.Planchet)
 		if !p.SplitKnown() {
@@ -84,7 +85,7 @@ func TestLayersAddVolumes(t *testing.T) {
 // TestHandbookDensitiesLieInTheBand: handbook values from memory: cartridge
 // brass shows how far ideal mixing runs low, coin gold how far it runs high.
 func TestHandbookDensitiesLieInTheBand(t *testing.T) {
-	b := coin.Default()
+	b := data.Coins()
 	for planchet, handbook := range map[string]float64{
 		"us-cent-bronze":    8.86,
 		"us-nickel-1982":    8.94,
@@ -101,7 +102,7 @@ func TestHandbookDensitiesLieInTheBand(t *testing.T) {
 }
 
 func TestDensityWithoutASplit(t *testing.T) {
-	b := coin.Default()
+	b := data.Coins()
 	two := b.Density(b.Planchet("eu-two-euro"))
 	core := b.Density(coin.Planchet{Layers: []coin.Layer{{Part: coin.Whole, Alloy: "nickel-brass-75", Share: 1}}})
 	ring := b.Density(coin.Planchet{Layers: []coin.Layer{{Part: coin.Whole, Alloy: "cupronickel", Share: 1}}})

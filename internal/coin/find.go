@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"panside/internal/fault"
+	"panside/internal/stable"
 )
 
 func notFound(field, sentence string) error {
@@ -98,7 +99,7 @@ func Years(issues []Issue) []Span {
 			all = append(all, Span{First: s.First, Last: s.Last, Open: s.Open})
 		}
 	}
-	slices.SortStableFunc(all, func(a, b Span) int { return a.First - b.First })
+	stable.Sort(all, func(a, b Span) int { return a.First - b.First })
 	var out []Span
 	for _, s := range all {
 		if n := len(out); n > 0 && s.First <= out[n-1].Last+1 {

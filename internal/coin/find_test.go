@@ -8,6 +8,7 @@ import (
 
 	"pgregory.net/rapid"
 
+	"panside/internal/book/data"
 	"panside/internal/coin"
 	"panside/internal/fault"
 )
@@ -54,7 +55,7 @@ func TestOverlappingYears(t *testing.T) {
 		{"nickel", 1943, "?", "us-nickel-wartime"},
 		{"nickel", 1943, " p ", "us-nickel-wartime"},
 	} {
-		got, err := coin.Default().Find("US", tc.denomination, tc.year, tc.mint)
+		got, err := data.Coins().Find("US", tc.denomination, tc.year, tc.mint)
 		if err != nil || ids(got) != tc.want {
 			t.Errorf("%s %d %q: %s (%v), want %s", tc.denomination, tc.year, tc.mint, ids(got), err, tc.want)
 		}
@@ -65,7 +66,7 @@ func TestOverlappingYears(t *testing.T) {
 // pieces.
 func TestTransitionYearsSayTheMistakes(t *testing.T) {
 	for denomination, year := range map[string]int{"cent": 1943, "dime": 1965, "quarter": 1964} {
-		issues, err := coin.Default().Find("US", denomination, year, "")
+		issues, err := data.Coins().Find("US", denomination, year, "")
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -100,7 +101,7 @@ func TestFindErrorsSayWhatThereIs(t *testing.T) {
 		{"US", "half-cent", 0, "D", "mint", "The half cents in the book carry no mark."},
 		{"US", strings.Repeat("ä", 300), 0, "", "denomination", "…"},
 	} {
-		got, err := coin.Default().Find(tc.country, tc.denomination, tc.year, tc.mint)
+		got, err := data.Coins().Find(tc.country, tc.denomination, tc.year, tc.mint)
 		var fe *fault.Field
 		if !errors.As(err, &fe) {
 			t.Errorf("%+v: found %s, error %v", tc, ids(got), err)
@@ -117,7 +118,7 @@ func TestFindErrorsSayWhatThereIs(t *testing.T) {
 }
 
 func TestYearsBeyondTheBook(t *testing.T) {
-	b := coin.Default()
+	b := data.Coins()
 	if _, err := b.Find("US", "dime", 2029, "D"); err != nil {
 		t.Errorf("an issue still struck ends with the book: %v", err)
 	}
@@ -128,7 +129,7 @@ func TestYearsBeyondTheBook(t *testing.T) {
 
 // question draws a denomination of the book.
 func question(t *rapid.T) coin.Denomination {
-	b := coin.Default()
+	b := data.Coins()
 	c := rapid.SampledFrom(b.Countries()).Draw(t, "country")
 	return rapid.SampledFrom(b.Denominations(c.ID)).Draw(t, "denomination")
 }
@@ -137,7 +138,7 @@ func question(t *rapid.T) coin.Denomination {
 // mark it is a part of the answer without one; without an answer the error
 // names a field and years or marks.
 func TestFindProperties(t *testing.T) {
-	b := coin.Default()
+	b := data.Coins()
 	rapid.Check(t, func(t *rapid.T) {
 		d := question(t)
 		year := rapid.IntRange(1780, 2040).Draw(t, "year")
@@ -176,7 +177,7 @@ func TestFindProperties(t *testing.T) {
 
 // TestEveryIssueIsFoundByItsOwnDate: for each year and mark of each issue.
 func TestEveryIssueIsFoundByItsOwnDate(t *testing.T) {
-	b := coin.Default()
+	b := data.Coins()
 	for _, i := range b.All() {
 		for _, s := range i.Spans {
 			for year := s.First; year <= s.Last; year++ {
@@ -196,7 +197,7 @@ func TestEveryIssueIsFoundByItsOwnDate(t *testing.T) {
 }
 
 func TestMintsOfAnIssue(t *testing.T) {
-	b := coin.Default()
+	b := data.Coins()
 	for _, i := range b.Issues("US", "dollar") {
 		if i.ID == "us-dollar-morgan" {
 			if got := strings.Join(i.Mints(0), " "); got != "- CC D O S" {

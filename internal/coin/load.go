@@ -1,49 +1,15 @@
 package coin
 
 import (
-	"bytes"
-	"embed"
-	"encoding/json"
 	"errors"
-	"io/fs"
-	"slices"
+	"strconv"
 	"strings"
-	"sync"
+
+	"panside/internal/json"
+	"panside/internal/stable"
 )
 
-//go:embed data/*.json
-var embedded embed.FS
-
-// Default is the book of the embedded data, parsed when first asked for. A
-// test proves with Load that it is right, so that is not checked at each start.
-var Default = sync.OnceValue(func() *Book {
-	var l loader
-	b, err := l.open(Data())
-	if err == nil {
-		err = l.err()
-	}
-	if err != nil {
-		panic("coin: embedded data: " + err.Error())
-	}
-	return b
-})
-
-// Data is the folder of the embedded files.
-func Data() fs.FS {
-	sub, err := fs.Sub(embedded, "data")
-	if err != nil {
-		panic("coin: embedded data: " + err.Error()) // only for a bad name
-	}
-	return sub
-}
-
-// The files shared by all countries; every other .json file is a country.
-const (
-	alloysFile  = "alloys.json"
-	sourcesFile = "sources.json"
-)
-
-// The shapes of the files; data/README.md explains them.
+// The shapes of the files; internal/book/data/README.md explains them.
 type (
 	// figureJSON is [figure as the source writes it, source id, grade].
 	figureJSON [3]string
@@ -59,6 +25,8 @@ type (
 		// EdgesFrom is that of the edges, where a planchet has none of its own.
 		EdgesFrom [2]string `json:"edges_from"`
 		Neighbour string    `json:"neighbour"`
+		// StraysFrom are the countries whose coins stray in, the neighbour's too.
+		StraysFrom []string `json:"strays_from"`
 
 		Denominations []denominationJSON `json:"denominations"`
 		Planchets     []planchetJSON     `json:"planchets"`
@@ -73,6 +41,11 @@ type (
 		Plural  string `json:"plural"`
 		Short   string `json:"short"`
 		Current bool   `json:"current"`
+	}
+	// wearRateJSON is the mean relative loss of mass a year of a wear class.
+	wearRateJSON struct {
+		ID    WearClass  `json:"id"`
+		AYear figureJSON `json:"a_year"`
 	}
 	alloyJSON struct {
 		ID       string              `json:"id"`
@@ -125,78 +98,71 @@ type (
 		Note         string `json:"note"`
 	}
 	foreignStrikeJSON struct {
+		ID       string `json:"id"` // what its name is found by, in every language
 		Name     string `json:"name"`
 		Years    string `json:"years"`
 		Planchet string `json:"planchet"`
 	}
 )
 
-// Load reads and validates the files in fsys. The error names every file and
-// entry that is wrong, for the one who writes the data.
-func Load(fsys fs.FS) (*Book, error) {
+// Open reads a catalogue from its built files: the metals, with the sources of
+// all figures, and the countries in any order. It refuses entries that can't be
+// read; whether they are right, Check says. The error names every file and entry
+// that is wrong, for the one who writes the data.
+func Open(metals []byte, countries ...[]byte) (*Book, error) {
+	b := &Book{
+		alloys:    map[string]Alloy{},
+		wearRates: map[string]Figure{},
+		sources:   map[string]Source{},
+		planchets: map[string]Planchet{},
+	}
 	var l loader
-	b, err := l.open(fsys)
-	if err != nil {
+	var m struct {
+		// LooksFrom is the source and grade of all colours and magnetism.
+		LooksFrom [2]string      `json:"looks_from"`
+		WearRates []wearRateJSON `json:"wear_rates"`
+		Alloys    []alloyJSON    `json:"alloys"`
+		Sources   []Source       `json:"sources"`
+	}
+	if err := read("metals", metals, &m); err != nil {
 		return nil, err
 	}
-	if len(l.problems) == 0 {
-		l.check(b)
+	for _, s := range m.Sources {
+		addOnce(&l, "sources", s.ID, b.sources, s)
+	}
+	for _, w := range m.WearRates {
+		f, rate, _ := l.figure("wear rate "+string(w.ID), &w.AYear)
+		f.Value = rate.Float64()
+		addOnce(&l, "wear rates", string(w.ID), b.wearRates, f)
+	}
+	for _, a := range m.Alloys {
+		alloy := l.alloy(a, m.LooksFrom)
+		alloy.WearRate = b.wearRates[string(a.Wear)].Value
+		addOnce(&l, "metals", a.ID, b.alloys, alloy)
+	}
+	all := make([]countryJSON, len(countries))
+	for n, file := range countries {
+		if err := read("country "+strconv.Itoa(n+1), file, &all[n]); err != nil {
+			return nil, err
+		}
+	}
+	stable.Sort(all, func(a, b countryJSON) int { return a.Order - b.Order })
+	for _, c := range all {
+		l.country(b, c)
 	}
 	if err := l.err(); err != nil {
 		return nil, err
 	}
+	b.index()
 	return b, nil
 }
 
-// open reads the files; what is wrong in their entries it notes in l.
-func (l *loader) open(fsys fs.FS) (*Book, error) {
-	b := &Book{
-		alloys:    map[string]Alloy{},
-		sources:   map[string]Source{},
-		planchets: map[string]Planchet{},
-	}
-	var sources struct {
-		Sources []Source `json:"sources"`
-	}
-	var alloys struct {
-		// LooksFrom is the source and grade of all colours and magnetism.
-		LooksFrom [2]string   `json:"looks_from"`
-		Alloys    []alloyJSON `json:"alloys"`
-	}
-	if err := errors.Join(read(fsys, sourcesFile, &sources), read(fsys, alloysFile, &alloys)); err != nil {
-		return nil, err
-	}
-	for _, s := range sources.Sources {
-		addOnce(l, sourcesFile, s.ID, b.sources, s)
-	}
-	for _, a := range alloys.Alloys {
-		addOnce(l, alloysFile, a.ID, b.alloys, l.alloy(a, alloys.LooksFrom))
-	}
-
-	names, err := fs.Glob(fsys, "*.json")
-	if err != nil {
-		return nil, err
-	}
-	var countries []countryJSON
-	for _, name := range names {
-		if name == alloysFile || name == sourcesFile {
-			continue
-		}
-		var c countryJSON
-		if err := read(fsys, name, &c); err != nil {
-			return nil, err
-		}
-		if want := strings.ToLower(c.ID) + ".json"; name != want {
-			l.bad(name, "holds "+c.ID+", so it should be named "+want)
-		}
-		countries = append(countries, c)
-	}
-	slices.SortStableFunc(countries, func(a, b countryJSON) int { return a.Order - b.Order })
-	for _, c := range countries {
-		l.country(b, c)
-	}
-	b.index()
-	return b, nil
+// Check holds a whole catalogue to its rules. The error names every entry that
+// is wrong, for the one who writes the data.
+func (b *Book) Check() error {
+	var l loader
+	l.check(b)
+	return l.err()
 }
 
 // err is what is wrong with the entries, or nil.
@@ -208,14 +174,8 @@ func (l *loader) err() error {
 }
 
 // read is strict: a misspelt field is an error, not silence.
-func read(fsys fs.FS, name string, into any) error {
-	raw, err := fs.ReadFile(fsys, name)
-	if err != nil {
-		return err
-	}
-	dec := json.NewDecoder(bytes.NewReader(raw))
-	dec.DisallowUnknownFields()
-	if err := dec.Decode(into); err != nil {
+func read(name string, file []byte, into any) error {
+	if err := json.Strict(file, into); err != nil {
 		return errors.New(name + ": " + err.Error())
 	}
 	return nil

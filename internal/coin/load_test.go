@@ -1,10 +1,8 @@
 package coin_test
 
 import (
-	"io/fs"
 	"strings"
 	"testing"
-	"testing/fstest"
 
 	"panside/internal/coin"
 )
@@ -13,7 +11,7 @@ import (
 // remedy, a bimetal one whose split isn't published, and a foreign strike.
 const (
 	soundSources = `{"sources":[{"id":"act","title":"An act"},{"id":"talk","title":"What is told"}]}`
-	soundAlloys  = `{"looks_from":["talk","common practice"],"alloys":[
+	soundAlloys  = `{"looks_from":["talk","common practice"],"wear_rates":[{"id":"soft","a_year":["0.0006","talk","assumed"]},{"id":"hard","a_year":["0.0003","talk","assumed"]}],"alloys":[
 {"id":"copper","name":"copper","parts":{"Cu":1},"source":"act","grade":"P","colour":"red","wear":"soft"},
 {"id":"white","name":"white","parts":{"Cu":0.75,"Ni":0.25},"source":"act","grade":"P","colour":"white","wear":"hard"},
 {"id":"clad","name":"clad","parts":{"Cu":0.9,"Ni":0.1},"source":"act","grade":"C","wear":"hard"},
@@ -35,16 +33,18 @@ const (
 "struck_for_others":[{"name":"Abland bit","years":"1910-1911","planchet":"p-foreign"}]}`
 )
 
-func files(sources, alloys, country string) fs.FS {
-	return fstest.MapFS{
-		"sources.json": {Data: []byte(sources)},
-		"alloys.json":  {Data: []byte(alloys)},
-		"xy.json":      {Data: []byte(country)},
+// load opens and checks a catalogue; sources and alloys are one file.
+func load(sources, alloys, country string) (*coin.Book, error) {
+	metals := strings.TrimSuffix(sources, "}") + "," + strings.TrimPrefix(alloys, "{")
+	b, err := coin.Open([]byte(metals), []byte(country))
+	if err != nil {
+		return nil, err
 	}
+	return b, b.Check()
 }
 
 func TestLoadSound(t *testing.T) {
-	b, err := coin.Load(files(soundSources, soundAlloys, soundCountry))
+	b, err := load(soundSources, soundAlloys, soundCountry)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -86,9 +86,10 @@ func TestLoadNamesWhatIsWrong(t *testing.T) {
 		{`"diameter":["20 mm","act","P"],`, ``, "coin struck for others, Abland bit: is on a planchet without a diameter"},
 		{`"years":"1910-1911"`, `"years":""`, "coin struck for others, Abland bit: has no years"},
 		{`"order":1,`, `"order":1,"neighbour":"XZ",`, "country XY: has the unknown neighbour “XZ”"},
+		{`"order":1,`, `"order":1,"neighbour":"XZ",`, "country XY: its neighbour isn’t among those it has strays from"},
+		{`"order":1,`, `"order":1,"strays_from":["XZ"],`, "country XY: has strays from the unknown country “XZ”"},
 		{`"id":"p-two"`, `"id":"p-clad"`, "p-clad is there twice"},
 		{`"id":"i-two"`, `"id":"i-clad"`, "issue i-clad: id is empty or there twice"},
-		{`"id":"XY"`, `"id":"XZ"`, "xy.json: holds XZ, so it should be named xz.json"},
 		// unused
 		{`{"id":"talk",`, `{"id":"idle","title":"x"},{"id":"talk",`, "source idle: nothing uses it"},
 		{`{"id":"copper",`, `{"id":"idle","name":"x","parts":{"Cu":1},"source":"act","grade":"P","wear":"soft"},{"id":"copper",`, "alloy idle: no planchet uses it"},
@@ -108,8 +109,8 @@ func TestLoadNamesWhatIsWrong(t *testing.T) {
 {"id":"p-two"`, `},
 {"id":"p-two"`, "p-clad: layers without layers_from"},
 		// figures
-		{`"48 gr"`, `"48 stone"`, "xy.json p-solid mass: unknown-unit"},
-		{`"48 gr"`, `"forty gr"`, "xy.json p-solid mass: bad-number"},
+		{`"48 gr"`, `"48 stone"`, "xy/coins p-solid mass: unknown-unit"},
+		{`"48 gr"`, `"forty gr"`, "xy/coins p-solid mass: bad-number"},
 		{`"48 gr"`, `"0.48 gr"`, "planchet p-solid mass: “0.48 gr” is not of a coin's size"},
 		{`"2 gr"`, `"20 gr"`, "planchet p-solid limit: “20 gr” is not of a coin's size"},
 		{`"0.75 in"`, `"0.75 cm"`, "a length must be in mm or in"},
@@ -123,6 +124,10 @@ func TestLoadNamesWhatIsWrong(t *testing.T) {
 		{`"part":"face"`, `"part":"skin"`, "has the unknown layer “skin”"},
 		{`"colour":"white",`, `"colour":"silvery",`, "its outer layer's alloy has no colour"},
 		{`"wear":"soft"`, `"wear":"fast"`, "has the unknown wear class “fast”"},
+		{`"wear":"soft"`, `"wear":"medium"`, "alloy copper: its wear class has no rate"},
+		{`"wear":"soft"`, `"wear":"gold"`, "gold has the wear class gold, and nothing else has"},
+		{`"0.0006"`, `"0.6"`, "wear rate soft: “0.6” is not of a coin's size"},
+		{`["0.0003","talk"`, `["0.0003","walk"`, "wear rate hard: names the unknown source “walk”"},
 		{`"colour":"red",`, `"colour":"red","magnetic":"maybe",`, "alloy copper: has the unknown magnetism “maybe”"},
 		{`"colour":"red",`, `"colour":"red","band":[0.1,0.2],`, "has a density band that isn't around its value"},
 		// years
@@ -148,18 +153,18 @@ func TestLoadNamesWhatIsWrong(t *testing.T) {
 			t.Errorf("%s isn't in the sound catalogue", tc.old)
 			continue
 		}
-		_, err := coin.Load(files(broken[0], broken[1], broken[2]))
+		_, err := load(broken[0], broken[1], broken[2])
 		if err == nil || !strings.Contains(err.Error(), tc.says) {
 			t.Errorf("%s instead of %s: %v\nwant “%s”", tc.new, tc.old, err, tc.says)
 		}
 	}
 }
 
-func TestLoadWithoutFiles(t *testing.T) {
-	if _, err := coin.Load(fstest.MapFS{}); err == nil {
-		t.Error("an empty folder is a catalogue")
+func TestOpenWithoutFiles(t *testing.T) {
+	if _, err := coin.Open(nil); err == nil {
+		t.Error("nothing is a catalogue")
 	}
-	if _, err := coin.Load(fstest.MapFS{"sources.json": {Data: []byte("{")}, "alloys.json": {Data: []byte("{}")}}); err == nil {
+	if _, err := coin.Open([]byte("{")); err == nil {
 		t.Error("a cut file is a catalogue")
 	}
 }
@@ -171,7 +176,7 @@ func FuzzLoad(f *testing.F) {
 	f.Add(strings.Replace(soundCountry, "1900-1950:-,D 1952:D,(-)", "1900-:,-", 1))
 	f.Add(`{"id":"XY","issues":[{"years":"-"}]}`)
 	f.Fuzz(func(t *testing.T, country string) {
-		b, err := coin.Load(files(soundSources, soundAlloys, country))
+		b, err := load(soundSources, soundAlloys, country)
 		if err != nil {
 			return
 		}

@@ -9,6 +9,7 @@ import (
 	"strings"
 	"testing"
 
+	"panside/internal/book/data"
 	"panside/internal/coin"
 	"panside/internal/mass"
 )
@@ -75,7 +76,7 @@ func planchets(t *testing.T, r row, column string) []coin.Planchet {
 	t.Helper()
 	var all []coin.Planchet
 	for _, id := range strings.Fields(r[column]) {
-		p := coin.Default().Planchet(id)
+		p := data.Coins().Planchet(id)
 		if p.ID == "" {
 			t.Errorf("no planchet %s", id)
 			continue
@@ -140,7 +141,7 @@ func TestUSCodeGold(t *testing.T) {
 // TestCladLayers: 31 U.S.C. 5112(b): faces of 75 % copper and 25 % nickel on
 // copper, at least 30 % of the weight; the five-cent piece is of that alloy.
 func TestCladLayers(t *testing.T) {
-	b := coin.Default()
+	b := data.Coins()
 	for _, id := range []string{"us-dime-clad", "us-quarter-clad", "us-half-clad", "us-dollar-clad", "us-dollar-small-clad"} {
 		p := b.Planchet(id)
 		if len(p.Layers) != 2 || p.Layers[0].Part != coin.Face || p.Layers[0].Share < 0.30 {
@@ -160,7 +161,7 @@ func TestCladLayers(t *testing.T) {
 // held to 0.05 mm only: older editions of the page differ in the second
 // decimal.
 func TestUSMint(t *testing.T) {
-	b := coin.Default()
+	b := data.Coins()
 	for _, r := range table(t, "us-mint.csv") {
 		for _, p := range planchets(t, r, "planchet") {
 			near(t, p.ID+" mass", p.Mass.Value, r["mass_g"])
@@ -182,7 +183,7 @@ func TestUSMint(t *testing.T) {
 // TestUSActs: the coinage acts of 1792 to 1965. Every weight tests the unit
 // code; those that coins were struck to test the catalogue as well.
 func TestUSActs(t *testing.T) {
-	b := coin.Default()
+	b := data.Coins()
 	for _, r := range table(t, "us-acts.csv") {
 		near(t, r["act"]+" "+r["coin"], grams(t, r["weight"]), r["grams"])
 		for _, p := range planchets(t, r, "planchets") {
@@ -203,7 +204,7 @@ func TestUSActs(t *testing.T) {
 // TestUS1834 holds the smaller gold of the act of 28 June 1834 to its eagle of
 // 258 grains with 232 of gold (encyclopaedia of 1879); no eagle was struck.
 func TestUS1834(t *testing.T) {
-	b := coin.Default()
+	b := data.Coins()
 	for id, part := range map[string]float64{"us-half-eagle-1834": 2, "us-quarter-eagle-1834": 4} {
 		p := b.Planchet(id)
 		if want := grams(t, "258 gr") / part; math.Abs(p.Mass.Value-want) > 1e-12 {
@@ -233,8 +234,8 @@ func TestUSLimits(t *testing.T) {
 		}
 	}
 	// An unpublished tolerance stays unpublished.
-	for _, i := range coin.Default().All() {
-		p := coin.Default().Planchet(i.Planchet)
+	for _, i := range data.Coins().All() {
+		p := data.Coins().Planchet(i.Planchet)
 		if i.Country == "US" && p.Limit.Known() && !limited[p.ID] {
 			t.Errorf("%s has a limit that no published row gives", p.ID)
 		}
@@ -244,7 +245,7 @@ func TestUSLimits(t *testing.T) {
 // TestUS1837Copper: one grain in the pennyweight of 24 grains (5 Stat. 140).
 func TestUS1837Copper(t *testing.T) {
 	for _, id := range []string{"us-cent-1837", "us-half-cent-1837"} {
-		p := coin.Default().Planchet(id)
+		p := data.Coins().Planchet(id)
 		if want := p.Mass.Value / 24; math.Abs(p.Limit.Value-want) > 1e-12 {
 			t.Errorf("%s: %v g, want %v", id, p.Limit.Value, want)
 		}
@@ -254,7 +255,7 @@ func TestUS1837Copper(t *testing.T) {
 // TestCentBandsDontMeet: the bronze and the zinc cent stay apart, and the steel
 // cent of 1943 lies between them.
 func TestCentBandsDontMeet(t *testing.T) {
-	b := coin.Default()
+	b := data.Coins()
 	bronze, zinc, steel := b.Planchet("us-cent-brass-1982"), b.Planchet("us-cent-zinc"), b.Planchet("us-cent-steel")
 	near(t, "bronze lower limit", bronze.Mass.Value-bronze.Limit.Value, "2.98")
 	near(t, "bronze upper limit", bronze.Mass.Value+bronze.Limit.Value, "3.24")

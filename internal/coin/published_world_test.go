@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 
+	"panside/internal/book/data"
 	"panside/internal/coin"
 )
 
@@ -30,7 +31,7 @@ func TestCanada(t *testing.T) {
 
 // TestCanadaEras: pages repeating the mint on the cent; silver from memory.
 func TestCanadaEras(t *testing.T) {
-	b := coin.Default()
+	b := data.Coins()
 	for _, r := range table(t, "canada-eras.csv") {
 		for _, year := range []string{"first", "last"} {
 			issues, err := b.Find("CA", r["coin"], int(r.number(t, year)), "")
@@ -58,7 +59,7 @@ func TestCanadaEras(t *testing.T) {
 // Regulation (EU) 729/2014 for weight and thickness. The figures of 1998 are
 // told in the note. No weight tolerance is published.
 func TestEuro(t *testing.T) {
-	b := coin.Default()
+	b := data.Coins()
 	for _, r := range table(t, "euro.csv") {
 		p := b.Planchet("eu-" + r["coin"])
 		near(t, p.ID+" mass", p.Mass.Value, r["mass_2014_g"])
@@ -88,7 +89,7 @@ func TestEuro(t *testing.T) {
 // TestUK: Royal Mint Museum page on the penny and pages repeating the mint.
 // The weight remedies of 1967 and 1971 were not seen and are not used.
 func TestUK(t *testing.T) {
-	b := coin.Default()
+	b := data.Coins()
 	for _, r := range table(t, "uk.csv") {
 		for _, p := range planchets(t, r, "planchet") {
 			near(t, p.ID+" mass", p.Mass.Value, r["mass_g"])
@@ -112,7 +113,7 @@ func TestUK(t *testing.T) {
 // The least current weight of gold is told in a note.
 func TestUK1870(t *testing.T) {
 	const ratio = 0.000025
-	b := coin.Default()
+	b := data.Coins()
 	for _, r := range table(t, "uk-1870.csv") {
 		if d := grams(t, r["grains"]+" gr") - r.number(t, "grams"); math.Abs(d) > ratio {
 			t.Errorf("%s: %s gr differ by %v g from the schedule", r["coin"], r["grains"], d)

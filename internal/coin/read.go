@@ -1,11 +1,11 @@
 package coin
 
 import (
-	"slices"
 	"strconv"
 	"strings"
 
 	"panside/internal/mass"
+	"panside/internal/stable"
 )
 
 // loader turns the files' entries into the catalogue's and collects what is
@@ -53,7 +53,7 @@ func (l *loader) alloy(j alloyJSON, looks [2]string) Alloy {
 	for e, share := range j.Parts {
 		a.Fractions = append(a.Fractions, Fraction{e, share})
 	}
-	slices.SortStableFunc(a.Fractions, largestFirst)
+	stable.Sort(a.Fractions, largestFirst)
 	return a
 }
 
@@ -69,8 +69,8 @@ func largestFirst(x, y Fraction) int {
 }
 
 func (l *loader) country(b *Book, c countryJSON) {
-	file := strings.ToLower(c.ID) + ".json"
-	b.countries = append(b.countries, Country{c.ID, c.Name, c.Unmarked, c.Neighbour})
+	file := strings.ToLower(c.ID) + "/coins"
+	b.countries = append(b.countries, Country{ID: c.ID, Name: c.Name, Unmarked: c.Unmarked, Neighbour: c.Neighbour, Strays: c.StraysFrom})
 	for n, d := range c.Denominations {
 		b.denominations = append(b.denominations, Denomination{
 			ID: d.ID, Name: d.Name, Plural: d.Plural, Short: d.Short,

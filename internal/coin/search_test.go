@@ -7,11 +7,12 @@ import (
 
 	"pgregory.net/rapid"
 
+	"panside/internal/book/data"
 	"panside/internal/coin"
 )
 
 func TestSearch(t *testing.T) {
-	b := coin.Default()
+	b := data.Coins()
 	for text, want := range map[string]string{
 		"Two Cent 1870":        "us-two-cent",
 		"two-cent 1870":        "us-two-cent",
@@ -36,7 +37,7 @@ func TestSearch(t *testing.T) {
 
 // TestSearchNarrows: one word more never finds more.
 func TestSearchNarrows(t *testing.T) {
-	b := coin.Default()
+	b := data.Coins()
 	word := rapid.SampledFrom([]string{"silver", "cent", "us", "1943", "1976", "clad", "proof", "gb", "br", "½", "x", ""})
 	rapid.Check(t, func(t *rapid.T) {
 		text := rapid.SliceOfN(word, 1, 4).Draw(t, "words")
@@ -53,7 +54,7 @@ func TestSearchNarrows(t *testing.T) {
 // TestDatesAreWhatFindAccepts: every year and mark on the keys is a coin, and
 // no other year of the range is.
 func TestDatesAreWhatFindAccepts(t *testing.T) {
-	b := coin.Default()
+	b := data.Coins()
 	for _, c := range b.Countries() {
 		for _, d := range b.Denominations(c.ID) {
 			dates := b.Dates(c.ID, d.ID)

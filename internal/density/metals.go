@@ -2,7 +2,8 @@ package density
 
 import (
 	"math"
-	"slices"
+
+	"panside/internal/stable"
 )
 
 // Metal is something a coin, or a copy of one, may be made of.
@@ -52,7 +53,7 @@ func Compare(r Result, metals []Metal) []Match {
 		misfit := math.Max(outside, 0) / float64(r.U)
 		matches[i] = Match{m, misfit, misfit <= remains}
 	}
-	slices.SortStableFunc(matches, func(a, b Match) int {
+	stable.Sort(matches, func(a, b Match) int {
 		switch {
 		case a.Misfit < b.Misfit:
 			return -1

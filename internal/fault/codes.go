@@ -54,4 +54,8 @@ const (
 	SlowDown Code = "slow-down" // too many requests, or wrong codes, from one device
 
 	AmbiguousUnit Code = "ambiguous-unit" // "gr": the gram or the grain
+
+	BookMissing Code = "book-missing" // a part of the coin book isn't there and can't be had
+	BookDamaged Code = "book-damaged" // a part of the coin book fails its check
+	BookVersion Code = "book-version" // the coin book is of another version than the core
 )

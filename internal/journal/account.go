@@ -2,8 +2,9 @@ package journal
 
 import (
 	"maps"
-	"slices"
 	"strings"
+
+	"panside/internal/stable"
 )
 
 // Account is what a hunt, or all hunts of one source, took and gave.
@@ -104,7 +105,7 @@ func BySource(hunts []HuntAccount) []SourceAccount {
 	for k, a := range sums {
 		all = append(all, SourceAccount{k.source, k.place, a})
 	}
-	slices.SortStableFunc(all, func(a, b SourceAccount) int {
+	stable.Sort(all, func(a, b SourceAccount) int {
 		if c := strings.Compare(a.Source, b.Source); c != 0 {
 			return c
 		}

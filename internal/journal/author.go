@@ -1,9 +1,10 @@
 package journal
 
 import (
-	"encoding/json"
 	"errors"
-	"slices"
+
+	"panside/internal/json"
+	"panside/internal/stable"
 )
 
 // Author writes entries for one Writer.
@@ -57,7 +58,7 @@ func (a *Author) writeOver(s *State, now int64, kind string, id Record, name str
 		e.Replaces = append(e.Replaces, h.ID)
 		clock.Saw(h.Stamp, now)
 	}
-	slices.SortStableFunc(e.Replaces, compareIDs)
+	stable.Sort(e.Replaces, compareIDs)
 	e.Stamp = clock.Tick(now)
 	if _, err := s.Add(e); err != nil {
 		return Entry{}, err

@@ -2,8 +2,9 @@ package journal
 
 import (
 	"bytes"
-	"encoding/json"
 	"strconv"
+
+	"panside/internal/json"
 )
 
 // ParseBatch reads a Batch. The entries share their memory with raw.

@@ -2,11 +2,12 @@ package journal
 
 import (
 	"bytes"
-	"encoding/json"
 	"reflect"
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"panside/internal/json"
 )
 
 // asAny reads a batch as any JSON is read.

@@ -1,6 +1,6 @@
 package journal
 
-import "encoding/json"
+import "panside/internal/json"
 
 // Common is what every record has, whatever its kind.
 type Common struct {

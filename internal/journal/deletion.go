@@ -1,8 +1,9 @@
 package journal
 
 import (
-	"encoding/json"
 	"slices"
+
+	"panside/internal/json"
 )
 
 // A deletion is a field like any other, and it hides the record. So it names,

@@ -1,7 +1,6 @@
 package journal
 
 import (
-	"encoding/json"
 	"fmt"
 	"math/rand/v2"
 	"reflect"
@@ -9,6 +8,8 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"panside/internal/json"
 )
 
 func missed(c Common) (fields []string) {

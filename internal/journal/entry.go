@@ -34,13 +34,13 @@ package journal
 
 import (
 	"bytes"
-	"crypto/sha256"
-	"encoding/hex"
-	"encoding/json"
 	"errors"
 	"strconv"
 	"strings"
 	"unicode/utf8"
+
+	"panside/internal/digest"
+	"panside/internal/json"
 )
 
 // Writer identifies one run of the app, from its start to its end: 1 to 40 small
@@ -128,9 +128,9 @@ const (
 // Hash is over the wire form.
 func (e Entry) Hash() Hash { return hashOf(e.sum()) }
 
-func (e Entry) sum() [32]byte { return sha256.Sum256(e.Wire()) }
+func (e Entry) sum() [32]byte { return digest.Sum256(e.Wire()) }
 
-func hashOf(sum [32]byte) Hash { return Hash(hex.EncodeToString(sum[:])) }
+func hashOf(sum [32]byte) Hash { return Hash(digest.Hex(sum[:])) }
 
 // Check says whether the entry may enter a set. The error is for the log; a
 // person never writes entries by hand. It is a *RuleError.

@@ -1,9 +1,8 @@
 package journal
 
 import (
-	"encoding/json"
-
 	"panside/internal/fault"
+	"panside/internal/json"
 )
 
 // The messages by which phones and laptop bring their sets together. All carry

@@ -1,11 +1,11 @@
 package journal
 
 import (
-	"slices"
 	"strconv"
 	"strings"
 
 	"panside/internal/mass"
+	"panside/internal/stable"
 )
 
 // Face is an amount of face value in the coins' own currency: what was paid at
@@ -71,7 +71,7 @@ func (p purse) list() []Face {
 	for c, t := range p {
 		all = append(all, Face{t.String(), c})
 	}
-	slices.SortStableFunc(all, func(a, b Face) int { return strings.Compare(a.Currency, b.Currency) })
+	stable.Sort(all, func(a, b Face) int { return strings.Compare(a.Currency, b.Currency) })
 	return all
 }
 

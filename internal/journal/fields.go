@@ -1,12 +1,12 @@
 package journal
 
 import (
-	"encoding/json"
 	"strconv"
 	"strings"
 	"unicode/utf8"
 
 	"panside/internal/fault"
+	"panside/internal/json"
 )
 
 // The kinds of records this version knows. Others are kept and passed on.

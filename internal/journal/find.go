@@ -1,9 +1,11 @@
 package journal
 
 import (
-	"encoding/json"
 	"maps"
 	"slices"
+
+	"panside/internal/json"
+	"panside/internal/stable"
 )
 
 // Find is a coin kept, with its evidence.
@@ -63,7 +65,7 @@ func FindOf(s *State, id Record) Find {
 			f.Photos = append(f.Photos, Photo{SHA256: name[len(findPhoto):]})
 		}
 	}
-	slices.SortStableFunc(f.Photos, func(a, b Photo) int { return int(min(max(a.Taken-b.Taken, -1), 1)) })
+	stable.Sort(f.Photos, func(a, b Photo) int { return int(min(max(a.Taken-b.Taken, -1), 1)) })
 	f.Caution = caution(f.Kind, f.Fate)
 	return f
 }

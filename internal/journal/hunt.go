@@ -1,13 +1,14 @@
 package journal
 
 import (
-	"encoding/json"
 	"maps"
 	"slices"
 	"strconv"
 	"strings"
 
 	"panside/internal/fault"
+	"panside/internal/json"
+	"panside/internal/stable"
 )
 
 // Hunt is one search of one source.
@@ -101,7 +102,7 @@ func HuntOf(s *State, id Record, now int64) Hunt {
 			delete(h.IDs, name) // each is written by its own phone alone
 		}
 	}
-	slices.SortStableFunc(h.Progress, func(a, b RollProgress) int { return a.Number - b.Number })
+	stable.Sort(h.Progress, func(a, b RollProgress) int { return a.Number - b.Number })
 	counted := int64(0)
 	for call, n := range h.Counted {
 		h.Counted[call] = max(n, 0)
@@ -174,7 +175,7 @@ func activeTime(begun, ended, now int64, pauses [][2]int64) int64 {
 	if end == 0 {
 		end = now
 	}
-	slices.SortStableFunc(pauses, func(a, b [2]int64) int { return int(min(max(a[0]-b[0], -1), 1)) })
+	stable.Sort(pauses, func(a, b [2]int64) int { return int(min(max(a[0]-b[0], -1), 1)) })
 	active, at := int64(0), begun
 	for _, p := range pauses {
 		from, to := p[0], p[1]

@@ -1,12 +1,12 @@
 package journal
 
 import (
-	"encoding/json"
 	"errors"
 	"strings"
 	"testing"
 
 	"panside/internal/fault"
+	"panside/internal/json"
 )
 
 // TestAHuntCantEndBeforeItBegins: such times are refused, whichever of them is

@@ -1,9 +1,10 @@
 package journal
 
 import (
-	"encoding/json"
 	"slices"
 	"strings"
+
+	"panside/internal/json"
 )
 
 // index is what lists and accounts need of every record, kept as entries come

@@ -1,7 +1,6 @@
 package journal_test
 
 import (
-	"encoding/json"
 	"errors"
 	"fmt"
 	"math"
@@ -13,6 +12,7 @@ import (
 	"pgregory.net/rapid"
 
 	"panside/internal/journal"
+	"panside/internal/json"
 )
 
 var kinds = []string{"find", "hunt"}

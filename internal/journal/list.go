@@ -1,10 +1,10 @@
 package journal
 
 import (
-	"encoding/json"
 	"slices"
 
 	"panside/internal/fault"
+	"panside/internal/json"
 )
 
 // Wanted chooses records for a list. Empty fields choose everything.

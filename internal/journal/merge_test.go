@@ -2,7 +2,6 @@ package journal
 
 import (
 	"bytes"
-	"encoding/json"
 	"flag"
 	"math/rand/v2"
 	"os"
@@ -10,6 +9,8 @@ import (
 	"reflect"
 	"slices"
 	"testing"
+
+	"panside/internal/json"
 )
 
 var update = flag.Bool("update", false, "write entries and shown values of testdata/merge anew from the steps")

@@ -1,12 +1,13 @@
 package journal
 
 import (
-	"encoding/json"
 	"errors"
 	"maps"
 	"slices"
 
 	"panside/internal/fault"
+	"panside/internal/json"
+	"panside/internal/stable"
 )
 
 // Notebook is the journal of one phone in one run of the app: the state of all
@@ -160,7 +161,7 @@ func (c Change) sawBeside() (list []ID) {
 			list = append(list, ids...)
 		}
 	}
-	slices.SortStableFunc(list, compareIDs)
+	stable.Sort(list, compareIDs)
 	return list
 }
 
@@ -198,7 +199,7 @@ func (n *Notebook) Write(now int64, c Change) (Record, []Entry, error) {
 			slices.ContainsFunc(written, func(e Entry) bool { return e.ID == id })
 	}
 	fields := slices.Sorted(maps.Keys(set))
-	slices.SortStableFunc(fields, deletionLast)
+	stable.Sort(fields, deletionLast)
 	for _, field := range fields {
 		var made []Entry
 		var err error

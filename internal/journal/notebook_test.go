@@ -1,7 +1,6 @@
 package journal
 
 import (
-	"encoding/json"
 	"errors"
 	"fmt"
 	"math/rand/v2"
@@ -11,6 +10,7 @@ import (
 	"testing"
 
 	"panside/internal/fault"
+	"panside/internal/json"
 )
 
 // counted is randomness that never repeats.

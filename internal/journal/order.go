@@ -1,6 +1,10 @@
 package journal
 
-import "slices"
+import (
+	"slices"
+
+	"panside/internal/stable"
+)
 
 // sortShown puts the value to show first: the later stamp, then the higher id,
 // so that every device decides alike. A clock that runs years ahead is shown
@@ -8,7 +12,7 @@ import "slices"
 // whoever writes next has seen it. No rule over the other stamps of the set could
 // do better: it can't tell a clock that is ahead from phones that were silent.
 func sortShown(held []Held) {
-	slices.SortStableFunc(held, func(a, b Held) int {
+	stable.Sort(held, func(a, b Held) int {
 		if a.Stamp != b.Stamp {
 			return b.Stamp.compare(a.Stamp)
 		}

@@ -1,9 +1,10 @@
 package journal
 
 import (
-	"encoding/json"
 	"slices"
 	"strings"
+
+	"panside/internal/json"
 )
 
 // The record of a phone says its name and which writers were runs of its app,

@@ -2,8 +2,9 @@ package journal
 
 import (
 	"bytes"
-	"encoding/json"
 	"maps"
+
+	"panside/internal/json"
 )
 
 // Why a photo is wanted from the phones.

@@ -1,10 +1,11 @@
 package journal
 
 import (
-	"encoding/json"
 	"maps"
 	"strings"
 	"testing"
+
+	"panside/internal/json"
 )
 
 // TestNamedPhotos follows the entries of finds: what is removed is named no

@@ -1,6 +1,10 @@
 package journal
 
-import "slices"
+import (
+	"slices"
+
+	"panside/internal/stable"
+)
 
 // Renew writes entries again under other writers. It is for what the laptop
 // refuses as a fork, which takes two runs of the app under one name or a program
@@ -41,7 +45,7 @@ func Renew(forked []ID, unsent []Entry) (entries []Entry, drop []ID) {
 					e.Replaces[j] = now
 				}
 			}
-			slices.SortStableFunc(e.Replaces, compareIDs)
+			stable.Sort(e.Replaces, compareIDs)
 			prev = e.Hash()
 			renewed[old] = e
 		}

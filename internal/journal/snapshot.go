@@ -6,6 +6,8 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+
+	"panside/internal/stable"
 )
 
 // A snapshot is a State as text, so that a phone starts without reading every
@@ -142,7 +144,7 @@ func (r *record) pack(ref func([]byte, ID) []byte, has func(ID) bool) *packed {
 			}
 			b = append(b, '\n')
 		}
-		slices.SortStableFunc(f.past, compareIDs)
+		stable.Sort(f.past, compareIDs)
 		for _, p := range f.past {
 			if slices.ContainsFunc(f.held, func(h Held) bool { return h.ID == p }) {
 				continue
@@ -152,7 +154,7 @@ func (r *record) pack(ref func([]byte, ID) []byte, has func(ID) bool) *packed {
 			b = ref(b, p)
 			b = append(b, '\n')
 		}
-		slices.SortStableFunc(f.gone, compareIDs)
+		stable.Sort(f.gone, compareIDs)
 		for _, g := range f.gone {
 			if has(g) {
 				continue // it came, and was of another field

@@ -1,7 +1,6 @@
 package journal
 
 import (
-	"encoding/json"
 	"fmt"
 	"reflect"
 	"slices"
@@ -9,6 +8,8 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"panside/internal/json"
 )
 
 // evening lets a few notebooks write, count, undo and meet in every way, and

@@ -1,12 +1,13 @@
 package journal
 
 import (
-	"encoding/json"
 	"fmt"
 	"math/rand/v2"
 	"os"
 	"testing"
 	"time"
+
+	"panside/internal/json"
 )
 
 // sample makes a big journal: finds with 20 entries each, ten finds a minute,

@@ -2,9 +2,10 @@ package journal
 
 import (
 	"bytes"
-	"encoding/json"
 	"slices"
 	"strings"
+
+	"panside/internal/json"
 )
 
 // State is the set of entries seen, and what follows from it. Of an entry that

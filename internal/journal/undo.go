@@ -1,10 +1,10 @@
 package journal
 
 import (
-	"encoding/json"
 	"slices"
 
 	"panside/internal/fault"
+	"panside/internal/json"
 )
 
 // Undo takes entries back by writing the earlier values again; nothing is

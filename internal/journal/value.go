@@ -1,10 +1,10 @@
 package journal
 
 import (
-	"encoding/json"
 	"strings"
 	"unicode/utf8"
 
+	"panside/internal/json"
 	"panside/internal/mass"
 )
 

@@ -2,8 +2,9 @@ package journal
 
 import (
 	"bytes"
-	"encoding/json"
 	"strconv"
+
+	"panside/internal/json"
 )
 
 // The wire form of an entry is one line of JSON, always with the same parts in

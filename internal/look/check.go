@@ -26,13 +26,15 @@ var (
 	hints    = []Hint{Light, Heavy, Regular}
 )
 
-// check validates the whole book.
-func (b *Book) check() error {
+// Check holds the book to its rules: the kinds are the fixed ones, every
+// look-for has all its words, and the key can be walked. The error names every
+// entry that is wrong, for the one who writes the data.
+func (b *Book) Check() error {
 	var errs []error
 	bad := func(where, what string) { errs = append(errs, errors.New(where+": "+what)) }
 
 	if !slices.Equal(slices.Sorted(slices.Values(b.kindOrder)), slices.Sorted(slices.Values(FixedKinds))) {
-		bad("kinds.json", "the kinds are not the fixed ones, each once")
+		bad("kinds", "the kinds are not the fixed ones, each once")
 	}
 	for _, k := range b.kinds {
 		at := "kind " + k.ID
@@ -44,10 +46,14 @@ func (b *Book) check() error {
 		known(at, k.RuledOut, bad)
 	}
 	for i := range b.general {
-		b.checkFact("any.json entry "+strconv.Itoa(i), &b.general[i], bad)
+		b.checkFact("any entry "+strconv.Itoa(i), &b.general[i], bad)
 	}
-	for id := range b.denominations {
-		d, _ := b.denomination(id)
+	for id, read := range b.denominations {
+		d, err := read()
+		if err != nil {
+			bad(id, err.Error())
+			continue
+		}
 		for i := range d.Types {
 			f := &d.Types[i]
 			at := id + " type entry " + strconv.Itoa(i) + " (" + f.Kind + " " + f.Years + ")"
@@ -66,7 +72,11 @@ func (b *Book) check() error {
 		}
 	}
 	b.checkCautions(bad)
-	b.Key().check(b.kinds, bad)
+	if key, err := b.key(); err != nil {
+		bad("key", err.Error())
+	} else {
+		key.check(b.kinds, bad)
+	}
 	return errors.Join(errs...)
 }
 

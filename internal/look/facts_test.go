@@ -1,8 +1,7 @@
-package look
+package look_test
 
 import (
 	"fmt"
-	"io/fs"
 	"math"
 	"regexp"
 	"slices"
@@ -10,16 +9,17 @@ import (
 	"strings"
 	"testing"
 
-	"panside/internal/coin"
+	"panside/internal/book/data"
+	. "panside/internal/look" // the data imports it, so the tests stand outside
 )
 
 func TestThereAreManyFacts(t *testing.T) {
-	b := Default()
+	b := data.Looks()
 	total, normal := 0, 0
-	for _, id := range b.denominationIDs() {
-		d, _ := b.denomination("US/" + id)
+	for _, id := range b.DenominationIDs() {
+		d := b.Denominations()["US/"+id]
 		for _, f := range slices.Concat(d.Dates, d.Types) {
-			if f.words.or(b.kinds[f.Kind].words).Rarity == "normal" {
+			if f.RarityIn(b) == "normal" {
 				normal++
 			}
 		}
@@ -33,8 +33,7 @@ func TestThereAreManyFacts(t *testing.T) {
 }
 
 func TestNoFactTwice(t *testing.T) {
-	for id := range Default().denominations {
-		d, _ := Default().denomination(id)
+	for id, d := range data.Looks().Denominations() {
 		seen := map[string]bool{}
 		for _, f := range slices.Concat(d.Types, d.Dates) {
 			k := fmt.Sprint(f.Kind, f.Years, f.Mints, f.Name, f.See)
@@ -54,9 +53,8 @@ func lacksMark(f Fact) bool {
 
 // Every year and mint of a fact must be of a coin that the catalogue knows.
 func TestFactsAreOfKnownCoins(t *testing.T) {
-	book := coin.Default()
-	for id := range Default().denominations {
-		d, _ := Default().denomination(id)
+	book := data.Coins()
+	for id, d := range data.Looks().Denominations() {
 		issues := book.Issues(d.Country, d.Denomination)
 		if len(issues) == 0 {
 			t.Errorf("%s: not in the coin catalogue", id)
@@ -68,8 +66,8 @@ func TestFactsAreOfKnownCoins(t *testing.T) {
 		}
 		for _, f := range slices.Concat(d.Types, d.Dates) {
 			at := id + " " + f.Kind + " " + f.Years + " " + f.Name
-			for _, s := range f.spans {
-				if s.first < first || s.first > last || s.last != open && s.last > last {
+			for _, s := range f.Runs() {
+				if s[0] < first || s[0] > last || s[1] != Open9999 && s[1] > last {
 					t.Errorf("%s: years outside %d-%d", at, first, last)
 				}
 			}
@@ -79,8 +77,8 @@ func TestFactsAreOfKnownCoins(t *testing.T) {
 			}
 			for _, m := range mints {
 				years, found := 0, 0
-				for _, s := range f.spans {
-					for y := s.first; y <= min(s.last, last); y++ {
+				for _, s := range f.Runs() {
+					for y := s[0]; y <= min(s[1], last); y++ {
 						years++
 						if _, err := book.Find(d.Country, d.Denomination, y, m); err == nil {
 							found++
@@ -89,7 +87,7 @@ func TestFactsAreOfKnownCoins(t *testing.T) {
 				}
 				// One year: it must be right. A run of years may have gaps.
 				if years > 0 && (found == 0 || years == 1 && found != 1) {
-					_, err := book.Find(d.Country, d.Denomination, f.spans[0].first, m)
+					_, err := book.Find(d.Country, d.Denomination, f.Runs()[0][0], m)
 					t.Errorf("%s mint %q: no such coin: %v", at, m, err)
 				}
 			}
@@ -102,15 +100,14 @@ var grams = regexp.MustCompile(`(\pL*) ?(\d+\.\d+)( or \d+\.\d+)* g\b`)
 // Weights in the words must be those of the catalogue's planchets, but where
 // the words say that they are rough.
 func TestWeightsAreTheCatalogues(t *testing.T) {
-	book := coin.Default()
+	book := data.Coins()
 	var masses []float64
 	for _, i := range book.All() {
 		masses = append(masses, book.Planchet(i.Planchet).Mass.Value)
 	}
 	rough := []string{"About", "about", "Near", "near", "Often", "often", "Under", "below", "than", "to"}
 	checked := 0
-	for id := range Default().denominations {
-		d, _ := Default().denomination(id)
+	for id, d := range data.Looks().Denominations() {
 		for _, f := range slices.Concat(d.Types, d.Dates) {
 			for _, text := range []string{f.Weight, f.Decides, f.Mimics, f.See} {
 				for _, m := range grams.FindAllStringSubmatch(text, -1) {
@@ -178,7 +175,7 @@ func TestWellKnown(t *testing.T) {
 		{dollar, 1896, "O", "counterfeit", "scarce"},
 		{dollar, 2007, "P", "edge-error", "uncommon"},
 	} {
-		sheet := Sheet(Query{Country: "US", Denomination: c.denomination, Year: c.year, Mint: c.mint})
+		sheet := data.Looks().Sheet(Query{Country: "US", Denomination: c.denomination, Year: c.year, Mint: c.mint})
 		if !slices.ContainsFunc(sheet, func(l LookFor) bool { return l.Scope != OfAny && l.Kind == c.kind && l.Rarity == c.rarity }) {
 			t.Errorf("%s %d %s: no %s that is %s", c.denomination, c.year, c.mint, c.kind, c.rarity)
 		}
@@ -195,73 +192,10 @@ func TestWellKnown(t *testing.T) {
 		{nickel, 1938, "S", "over-mint-mark"},
 		{dollar, 1899, "O", "counterfeit"},
 	} {
-		for _, l := range Sheet(Query{Country: "US", Denomination: c.denomination, Year: c.year, Mint: c.mint}) {
+		for _, l := range data.Looks().Sheet(Query{Country: "US", Denomination: c.denomination, Year: c.year, Mint: c.mint}) {
 			if l.Scope == OfDate && l.Kind == c.kind {
 				t.Errorf("%s %d-%s: %q doesn't belong", c.denomination, c.year, c.mint, l.Name)
 			}
 		}
-	}
-}
-
-// Words in capitals are what is written on coins, or signs of chemistry and
-// law; anything else would be a catalogue's code or a firm's name.
-var capitals = []string{
-	"AMERICA", "AM", "AW", "BE", "CC", "CENT", "CENTS", "CFR", "DIME", "DOLLAR", "DOLLARS", "ES", "FG", "FIVE", "FS", "GOD", "IN", "IND",
-	"JS", "LIB", "LIBERTY", "MONTICELLO", "OF", "ONE", "PLURIBUS", "QUARTER", "RTY", "RUST", "STATES", "TRUST", "TWENTY", "UNITED",
-	"UNUM", "US", "WE", "DE", "AB",
-}
-
-func TestNoCodesPricesOrNames(t *testing.T) {
-	caps := regexp.MustCompile(`\b[A-Z]{2,}\b`)
-	banned := []*regexp.Regexp{
-		regexp.MustCompile(`[$£€¥]`),
-		regexp.MustCompile(`\b[A-Z]{1,5}-\d`),
-		regexp.MustCompile(`(?i)\b(price[sd]?|premium|auction|worth \d|sells? for|dealer|slab|certified)\b`),
-		regexp.MustCompile(`\b\d+ ?(USD|dollars|cents) (a|each|apiece)\b`),
-		regexp.MustCompile(`(?i)https?:|www\.|\.com\b`),
-	}
-	names, err := fs.Glob(data, "data/*.json")
-	if err != nil || len(names) < 10 {
-		t.Fatal(names, err)
-	}
-	for _, n := range names {
-		raw, err := fs.ReadFile(data, n)
-		if err != nil {
-			t.Fatal(err)
-		}
-		for i, line := range strings.Split(string(raw), "\n") {
-			for _, w := range caps.FindAllString(line, -1) {
-				if !slices.Contains(capitals, w) {
-					t.Errorf("%s:%d: %s", n, i+1, w)
-				}
-			}
-			for _, r := range banned {
-				if m := r.FindString(line); m != "" {
-					t.Errorf("%s:%d: %q", n, i+1, m)
-				}
-			}
-		}
-	}
-}
-
-// The data rides in the phone's download.
-func TestDataStaysSmall(t *testing.T) {
-	total := 0
-	err := fs.WalkDir(data, ".", func(p string, e fs.DirEntry, err error) error {
-		if err != nil || e.IsDir() {
-			return err
-		}
-		info, err := e.Info()
-		if err == nil {
-			total += int(info.Size())
-		}
-		return err
-	})
-	if err != nil {
-		t.Fatal(err)
-	}
-	t.Logf("%d kB", total/1000)
-	if total > 200_000 {
-		t.Error("the data has outgrown its 200 kB")
 	}
 }

@@ -1,4 +1,4 @@
-package look
+package look_test
 
 import (
 	"slices"
@@ -6,11 +6,14 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"panside/internal/book/data"
+	. "panside/internal/look" // the data imports it, so the tests stand outside
 )
 
 // Any way of answering ends soon, at a kind or at someone to ask.
 func TestEveryWalkEnds(t *testing.T) {
-	b := Default()
+	b := data.Looks()
 	k := b.Key()
 	questions := map[string]Question{}
 	for _, q := range k.Questions {
@@ -28,7 +31,7 @@ func TestEveryWalkEnds(t *testing.T) {
 				t.Fatalf("no question %q", id)
 			}
 			a := rapid.SampledFrom(q.Answers).Draw(t, q.ID)
-			if a.Kind != "" && b.kinds[a.Kind] != nil || ends[a.End] {
+			if a.Kind != "" && b.KindOf(a.Kind) != nil || ends[a.End] {
 				return
 			}
 			id = a.To
@@ -40,7 +43,7 @@ func TestEveryWalkEnds(t *testing.T) {
 // Wherever a person stands, “I can’t tell” is an answer, and it says whom to ask
 // and what to photograph.
 func TestEveryQuestionHasAWayToAsk(t *testing.T) {
-	for _, q := range Default().Key().Questions {
+	for _, q := range data.Looks().Key().Questions {
 		if !slices.ContainsFunc(q.Answers, func(a Answer) bool { return strings.HasPrefix(a.End, "ask-") }) {
 			t.Errorf("%s: %q leaves nobody to ask", q.ID, q.Ask)
 		}
@@ -48,7 +51,7 @@ func TestEveryQuestionHasAWayToAsk(t *testing.T) {
 }
 
 func TestTheScaleFillsItsAnswers(t *testing.T) {
-	k := Default().Key()
+	k := data.Looks().Key()
 	say := func(question string, said ...string) string {
 		i, ok := k.Fill(said)[question]
 		if !ok {
@@ -85,7 +88,7 @@ func TestTheScaleFillsItsAnswers(t *testing.T) {
 }
 
 func TestCautions(t *testing.T) {
-	b := Default()
+	b := data.Looks()
 	ids := func(q Query) map[string]bool {
 		m := map[string]bool{}
 		for _, c := range b.Cautions(q, b.Sheet(q)) {

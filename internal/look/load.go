@@ -1,18 +1,13 @@
 package look
 
 import (
-	"bytes"
-	"embed"
-	"encoding/json"
 	"errors"
-	"io/fs"
+	"maps"
 	"strconv"
-	"strings"
 	"sync"
-)
 
-//go:embed data/*.json
-var data embed.FS
+	"panside/internal/json"
+)
 
 // Book is all there is to look for. The files of the denominations and of the
 // key are read when they are first asked for: a phone that has just been opened
@@ -34,93 +29,67 @@ type denomination struct {
 	Dates        []Fact `json:"dates"`
 }
 
-// Default is the book of the embedded data. A test proves with Load that all of
-// it can be read and is right, so that is not checked at each start.
-var Default = sync.OnceValue(func() *Book {
-	sub, err := fs.Sub(data, "data")
-	if err == nil {
-		var b *Book
-		if b, err = openBook(sub); err == nil {
-			return b
-		}
-	}
-	panic(unreadable(err))
-})
-
-func unreadable(err error) string { return "look: embedded data: " + err.Error() }
-
-// Load reads and checks the data in fsys. The error names every file and entry
-// that is wrong, for the one who writes the data.
-func Load(fsys fs.FS) (*Book, error) {
-	b, err := openBook(fsys)
-	if err != nil {
-		return nil, err
-	}
-	for _, d := range b.denominations {
-		if _, err := d(); err != nil {
-			return nil, err
-		}
-	}
-	if _, err := b.key(); err != nil {
-		return nil, err
-	}
-	return b, b.check()
+// Part says what a file beside the general one holds: the key, or the look-fors
+// of a denomination. The zero Part is nothing of this book.
+type Part struct {
+	Key                   bool
+	Country, Denomination string
 }
 
-// openBook reads what every sheet needs.
-func openBook(fsys fs.FS) (*Book, error) {
-	b := &Book{kinds: map[string]*Kind{}, denominations: map[string]func() (*denomination, error){}}
-	var kinds struct{ Kinds []*Kind }
-	var general struct{ Facts []Fact }
-	var cautions struct{ Cautions []Caution }
-	err := errors.Join(
-		read(fsys, "kinds.json", &kinds),
-		read(fsys, "any.json", &general),
-		read(fsys, "cautions.json", &cautions),
-	)
-	if err != nil {
+// Open reads what every sheet needs: kinds, general entries and cautions. What
+// it doesn't check, Check does.
+func Open(general []byte) (*Book, error) {
+	var file struct {
+		Kinds    []*Kind   `json:"kinds"`
+		Facts    []Fact    `json:"facts"`
+		Cautions []Caution `json:"cautions"`
+	}
+	if err := read(general, &file); err != nil {
 		return nil, err
 	}
-	for _, k := range kinds.Kinds {
+	b := &Book{
+		kinds: map[string]*Kind{}, denominations: map[string]func() (*denomination, error){}, cautions: file.Cautions,
+		key: func() (Key, error) { return Key{}, errors.New("the key isn't at hand") },
+	}
+	for _, k := range file.Kinds {
 		b.kinds[k.ID] = k
 		b.kindOrder = append(b.kindOrder, k.ID)
 		if k.Any {
 			b.general = append(b.general, Fact{Kind: k.ID})
 		}
 	}
-	b.general = append(b.general, general.Facts...)
+	b.general = append(b.general, file.Facts...)
 	if err := dated(b.general); err != nil {
 		return nil, err
-	}
-	b.cautions = cautions.Cautions
-	b.key = sync.OnceValues(func() (k Key, err error) {
-		err = read(fsys, "key.json", &k)
-		return k, err
-	})
-
-	names, err := fs.Glob(fsys, "*-*.json")
-	if err != nil {
-		return nil, err
-	}
-	for _, name := range names {
-		country, of, _ := strings.Cut(strings.TrimSuffix(name, ".json"), "-")
-		id := strings.ToUpper(country) + "/" + of
-		b.denominations[id] = sync.OnceValues(func() (*denomination, error) { return readDenomination(fsys, name, id) })
 	}
 	return b, nil
 }
 
-func readDenomination(fsys fs.FS, name, id string) (*denomination, error) {
-	d := &denomination{}
-	if err := read(fsys, name, d); err != nil {
-		return nil, err
+// With is the book with one more part, which is read when it is first asked for.
+// b stays as it is.
+func (b *Book) With(p Part, file []byte) *Book {
+	more := *b
+	switch {
+	case p.Key:
+		more.key = sync.OnceValues(func() (k Key, err error) {
+			err = read(file, &k)
+			return k, err
+		})
+	case p.Denomination != "":
+		more.denominations = maps.Clone(b.denominations)
+		more.denominations[p.Country+"/"+p.Denomination] = sync.OnceValues(func() (*denomination, error) { return readDenomination(file) })
 	}
-	if holds := d.Country + "/" + d.Denomination; holds != id {
-		return nil, errors.New(name + ": holds " + holds + ", so it should be named " + strings.ToLower(d.Country) + "-" + d.Denomination + ".json")
+	return &more
+}
+
+func readDenomination(file []byte) (*denomination, error) {
+	d := &denomination{}
+	if err := read(file, d); err != nil {
+		return nil, err
 	}
 	for _, facts := range [][]Fact{d.Types, d.Dates} {
 		if err := dated(facts); err != nil {
-			return nil, errors.New(name + ": " + err.Error())
+			return nil, err
 		}
 	}
 	return d, nil
@@ -147,24 +116,15 @@ func (b *Book) denomination(id string) (*denomination, bool) {
 	}
 	d, err := of()
 	if err != nil {
-		panic(unreadable(err)) // Load has returned it, or its test would
+		panic(unreadable(err)) // Check has returned it, or its test would
 	}
 	return d, true
 }
 
+func unreadable(err error) string { return "look: built data: " + err.Error() }
+
 // read is strict: a misspelt field is an error, not silence.
-func read(fsys fs.FS, name string, into any) error {
-	raw, err := fs.ReadFile(fsys, name)
-	if err != nil {
-		return err
-	}
-	dec := json.NewDecoder(bytes.NewReader(raw))
-	dec.DisallowUnknownFields()
-	if err := dec.Decode(into); err != nil {
-		return errors.New(name + ": " + err.Error())
-	}
-	return nil
-}
+func read(file []byte, into any) error { return json.Strict(file, into) }
 
 // Kinds lists the fixed kinds in the order of the data.
 func (b *Book) Kinds() []Kind {

@@ -2,32 +2,10 @@
 // the order a person at the table should take them, and the identification key
 // for “I see something”.
 //
-// # Data
-//
-// Everything a person reads is in data/, as JSON, and is checked as a whole by
-// Load:
-//
-//	kinds.json     the fixed kinds: what each is, where, with what, in what
-//	               light, what is seen, what mimics it, what decides
-//	any.json       general entries that need more than the kind's own words
-//	cautions.json  warnings and when they belong on a sheet
-//	us-*.json      one file a denomination: "types" hold for a type or a whole
-//	               denomination, "dates" for a year or some years, often for one mint
-//	key.json       the questions of the key
-//
-// A fact is an object with the fields of Fact. Only "kind" and, in a
-// denomination's file, "years" must be given; each other field left out is
-// taken from the kind, so that a fact says just what is special about it.
-//
-//	years    "1955", "1909-1915,1917", "1982-" for today as well
-//	mints    ["D","-"], "-" being no mint mark; left out for every mint
-//	clock    where on the face, as an hour: "4" or "1-3"
-//	rarity   normal, common, uncommon, scarce, rare, very rare; all of it is
-//	         common practice and none of it a value. normal marks what every
-//	         coin of those years shows, so that it isn't taken for a find
-//	sure     the source, or "common practice", or "from memory"
-//	only     show only after one of these weighings: light, heavy, regular
-//	undated  show also when no year is known yet
+// Everything a person reads is data: internal/book/data/README.md says where it
+// stands and how a fact is written, internal/book loads it, and Check holds it
+// to its rules. A fact has the fields of Fact; each that it leaves out is taken
+// from its kind, so that it says just what is special about it.
 //
 // Kinds are told apart by what made them, facts in words of our own: no
 // catalogue's numbers, no prices, no names.
@@ -119,8 +97,9 @@ type words struct {
 	Sure    string `json:"sure"`
 }
 
-// Fact is one entry of a denomination's file or of any.json.
+// Fact is one entry of a denomination's look-fors or of the general ones.
 type Fact struct {
+	ID    string   `json:"id"` // what its texts are found by, in every language
 	Kind  string   `json:"kind"`
 	Name  string   `json:"name"`
 	Years string   `json:"years"`

@@ -4,6 +4,8 @@ import (
 	"cmp"
 	"slices"
 	"strings"
+
+	"panside/internal/stable"
 )
 
 // tools ranks what a look-for is seen with by how much handling it takes. The
@@ -15,9 +17,6 @@ type entry struct {
 	LookFor
 	rank int // its place in the data
 }
-
-// Sheet lists what to inspect, from the embedded data. See Book.Sheet.
-func Sheet(q Query) []LookFor { return Default().Sheet(q) }
 
 // Sheet lists what to inspect on a coin, in order:
 //
@@ -61,7 +60,7 @@ func (b *Book) Sheet(q Query) []LookFor {
 			add(f, OfAny)
 		}
 	}
-	slices.SortStableFunc(entries, order)
+	stable.Sort(entries, order)
 	out := make([]LookFor, len(entries))
 	for i, e := range entries {
 		out[i] = e.LookFor

@@ -1,4 +1,4 @@
-package look
+package look_test
 
 import (
 	"encoding/json"
@@ -7,31 +7,25 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"panside/internal/book/data"
+	. "panside/internal/look" // the data imports it, so the tests stand outside
 )
 
 // anyQuery draws a coin that may or may not exist.
 func anyQuery(t *rapid.T) Query {
-	b := Default()
+	b := data.Looks()
 	return Query{
 		Country:      rapid.SampledFrom([]string{"US", "US", "US", "GB", ""}).Draw(t, "country"),
-		Denomination: rapid.SampledFrom(append(b.denominationIDs(), "penny")).Draw(t, "denomination"),
+		Denomination: rapid.SampledFrom(append(b.DenominationIDs(), "penny")).Draw(t, "denomination"),
 		Year:         rapid.SampledFrom([]int{0, rapid.IntRange(1856, 2026).Draw(t, "year")}).Draw(t, "year or none"),
 		Mint:         rapid.SampledFrom([]string{"", "?", "-", "P", "D", "S", "O", "CC", "W"}).Draw(t, "mint"),
 		Hint:         rapid.SampledFrom([]Hint{NoHint, Light, Heavy, Regular}).Draw(t, "hint"),
 	}
 }
 
-func (b *Book) denominationIDs() []string {
-	var ids []string
-	for id := range b.denominations {
-		ids = append(ids, strings.TrimPrefix(id, "US/"))
-	}
-	slices.Sort(ids)
-	return ids
-}
-
 func TestOrderRule(t *testing.T) {
-	b := Default()
+	b := data.Looks()
 	rapid.Check(t, func(t *rapid.T) {
 		q := anyQuery(t)
 		sheet := b.Sheet(q)
@@ -46,9 +40,9 @@ func TestOrderRule(t *testing.T) {
 		for _, part := range [][]LookFor{sheet[:lead], sheet[lead:]} {
 			for i := 1; i < len(part); i++ {
 				x, y := part[i-1], part[i]
-				sx, sy := slices.Index(scopes, x.Scope), slices.Index(scopes, y.Scope)
-				tx, ty := slices.Index(tools, x.With), slices.Index(tools, y.With)
-				if sx > sy || sx == sy && tx > ty || sx == sy && tx == ty && find(x) > find(y) {
+				sx, sy := slices.Index(Scopes, x.Scope), slices.Index(Scopes, y.Scope)
+				tx, ty := slices.Index(Tools, x.With), slices.Index(Tools, y.With)
+				if sx > sy || sx == sy && tx > ty || sx == sy && tx == ty && RankOfFind(x) > RankOfFind(y) {
 					t.Fatalf("%s/%s %q stands before %s/%s %q", x.Scope, x.With, x.Name, y.Scope, y.With, y.Name)
 				}
 			}
@@ -57,7 +51,7 @@ func TestOrderRule(t *testing.T) {
 			if slices.Contains([]string{l.Kind, l.Name, l.Where, l.See, l.Mimics, l.Decides, l.Weight, l.Light, l.Sure}, "") {
 				t.Fatalf("an empty word in %+v", l)
 			}
-			if slices.Contains(b.kinds[l.Kind].RuledOut, q.Hint) && l.Scope == OfAny {
+			if slices.Contains(b.KindOf(l.Kind).RuledOut, q.Hint) && l.Scope == OfAny {
 				t.Fatalf("%s is ruled out by %s", l.Kind, q.Hint)
 			}
 		}
@@ -66,7 +60,7 @@ func TestOrderRule(t *testing.T) {
 
 // Saying more of the coin may only take facts of dates away.
 func TestKnowingMoreNarrows(t *testing.T) {
-	b := Default()
+	b := data.Looks()
 	rapid.Check(t, func(t *rapid.T) {
 		q := anyQuery(t)
 		q.Year = rapid.IntRange(1856, 2026).Draw(t, "a year")
@@ -101,7 +95,7 @@ func TestWeightChangesTheSheet(t *testing.T) {
 		{Query{"US", "cent", 1943, "-", Regular}, nil, "transitional-alloy", "design-type"},
 		{Query{"US", "cent", 1943, "-", Heavy}, []string{"transitional-alloy"}, "", "design-type"},
 	} {
-		sheet := Sheet(c.q)
+		sheet := data.Looks().Sheet(c.q)
 		var kinds []string
 		for _, l := range sheet {
 			kinds = append(kinds, l.Kind)
@@ -123,7 +117,7 @@ func TestWeightChangesTheSheet(t *testing.T) {
 
 // The fields other programs read, in words that may not change.
 func TestContractFields(t *testing.T) {
-	raw, err := json.Marshal(Sheet(Query{Country: "US", Denomination: "cent", Year: 1955})[0])
+	raw, err := json.Marshal(data.Looks().Sheet(Query{Country: "US", Denomination: "cent", Year: 1955})[0])
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -139,7 +133,7 @@ func TestContractFields(t *testing.T) {
 }
 
 func TestEveryUSCoinHasTheGeneralSet(t *testing.T) {
-	b := Default()
+	b := data.Looks()
 	want := []string{"doubled-die", "die-clash", "die-chip", "die-break", "cud", "filled-die", "lamination", "clipped-planchet", "off-centre",
 		"broadstrike", "multiple-strike", "brockage", "rotated-dies", "edge-error", "wrong-planchet", "double-denomination",
 		"strike-doubling", "worn-die-doubling", "damage", "environmental-damage", "altered", "counterfeit"}
@@ -161,7 +155,7 @@ func TestEveryUSCoinHasTheGeneralSet(t *testing.T) {
 
 func TestUndatedSheetNamesTheYears(t *testing.T) {
 	n := 0
-	for _, l := range Sheet(Query{Country: "US", Denomination: "cent"}) {
+	for _, l := range data.Looks().Sheet(Query{Country: "US", Denomination: "cent"}) {
 		if l.Scope == OfDate {
 			n++
 			if !strings.HasPrefix(l.Name, "1") {

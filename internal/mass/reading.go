@@ -1,9 +1,8 @@
 package mass
 
 import (
-	"time"
-
 	"panside/internal/fault"
+	"panside/internal/moment"
 )
 
 // Status is what one line of the scale says of itself.
@@ -24,7 +23,7 @@ const (
 // Reading is one line from the scale. Quantity counts only if HasValue.
 type Reading struct {
 	Raw        []byte
-	At         time.Time // when its last byte arrived
+	At         moment.Time // when its last byte arrived
 	Quantity   Quantity
 	HasValue   bool
 	Resolution Decimal // smallest step shown, in Quantity's unit; zero if not known

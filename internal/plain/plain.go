@@ -4,12 +4,12 @@
 package plain
 
 import (
-	"encoding/json"
 	"math"
 	"strconv"
 	"strings"
 
 	"panside/internal/fault"
+	"panside/internal/json"
 )
 
 // Text is a JSON string, number or truth value as the characters it was written

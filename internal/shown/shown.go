@@ -1,16 +1,15 @@
 package shown
 
 import (
-	"time"
-
 	"panside/internal/mass"
+	"panside/internal/moment"
 )
 
 // The times of the rule; the package documentation says why each is so long.
 const (
-	Confirm    = 50 * time.Millisecond
-	HoldMoving = 150 * time.Millisecond
-	HoldShown  = 300 * time.Millisecond
+	Confirm    = 50 * moment.Millisecond
+	HoldMoving = 150 * moment.Millisecond
+	HoldShown  = 300 * moment.Millisecond
 )
 
 // Subject is what an answer is about.
@@ -126,7 +125,7 @@ func (g *Glass) Refuse(of Subject) {
 
 // Offer takes an answer about a subject, at a time on any clock that goes
 // forward. If the clock jumps back, what waits begins to wait anew.
-func (g *Glass) Offer(of Subject, a Answer, at time.Duration) {
+func (g *Glass) Offer(of Subject, a Answer, at moment.Duration) {
 	if !g.Laid || of != g.Of {
 		return
 	}

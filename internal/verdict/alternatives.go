@@ -2,6 +2,7 @@ package verdict
 
 import (
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -27,19 +28,14 @@ func (c *compiler) addAlternatives(country string) {
 	}
 	c.transitions()
 	c.struckForOthers(country)
-	neighbour := ""
+	home, _ := c.book.Country(country)
 	for _, k := range c.book.Countries() {
-		if k.ID == country {
-			neighbour = k.Neighbour
-		}
-	}
-	for _, k := range c.book.Countries() {
-		if k.ID == country {
+		if !slices.Contains(home.Strays, k.ID) {
 			continue
 		}
 		for _, d := range c.book.Denominations(k.ID) {
 			for _, i := range c.book.Issues(k.ID, d.ID) {
-				c.foreign(k, i, k.ID == neighbour)
+				c.foreign(k, i, k.ID == home.Neighbour)
 			}
 		}
 	}
@@ -51,7 +47,7 @@ func (c *compiler) addAlternatives(country string) {
 func (c *compiler) neighbour(d coin.Denomination, i coin.Issue) {
 	n := c.blankOf(i.Planchet)
 	q := c.blanks[n]
-	rate, until := wearRate(q.alloy), handledUntil(q.alloy)
+	rate, until := q.alloy.WearRate, handledUntil(q.alloy)
 	theirs := yearsOf(&i, "", "")
 	// Blanks and coins of a year may be fed to a press a year later.
 	at := theirs.grown(1)
@@ -154,7 +150,7 @@ func (c *compiler) stock(own *issue, q *blank, n int, at yearSet) {
 	}
 	c.add(alternative{
 		kind: WrongStock, name: "blank cut from strip for the " + q.Name, word: "a blank cut from strip for the " + q.short, blank: n,
-		mu: mu, sigma: math.Hypot(q.sigma*ratio, 0.01*mu), rate: wearRate(q.alloy), until: handledUntil(q.alloy), observables: t, years: years, weight: years.weight(),
+		mu: mu, sigma: math.Hypot(q.sigma*ratio, 0.01*mu), rate: q.alloy.WearRate, until: handledUntil(q.alloy), observables: t, years: years, weight: years.weight(),
 		confirm: measure + ", with the full diameter. A thin coin eaten by acid is grainy under a loupe. Ask an expert.",
 	})
 }
@@ -246,7 +242,7 @@ func (c *compiler) transitions() {
 		metal, _ := metalOf(q.alloy.Name)
 		c.add(alternative{
 			kind: TransitionalAlloy, name: metal + " planchet, outside its years", word: a(metal + " " + c.noun), blank: n,
-			mu: q.mu, sigma: q.sigma, rate: wearRate(q.alloy), until: handledUntil(q.alloy), observables: t, years: years, weight: years.weight(),
+			mu: q.mu, sigma: q.sigma, rate: q.alloy.WearRate, until: handledUntil(q.alloy), observables: t, years: years, weight: years.weight(),
 			confirm: "Read the date again with a loupe and look for a figure that was cut, filed or added; that is the usual case. " +
 				"Magnet, edge and colour must be those of " + a(metal+" "+c.noun) + ". Ask an expert.",
 		})
@@ -287,7 +283,7 @@ func (c *compiler) foreign(k coin.Country, i coin.Issue, neighbour bool) {
 	}
 	c.add(alternative{
 		kind: ForeignCoin, name: k.Name + ": " + i.Name, word: "a foreign coin (" + k.Name + ": " + i.Name + ")", blank: n, mu: q.mu, sigma: q.sigma,
-		rate: wearRate(q.alloy), until: handledUntil(q.alloy), observables: t, free: true, weight: weight,
+		rate: q.alloy.WearRate, until: handledUntil(q.alloy), observables: t, free: true, weight: weight,
 		confirm: "Read the lettering with a loupe: it names the country." + about(" A ", i.Name, q.Diameter.Value),
 	})
 }

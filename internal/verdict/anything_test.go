@@ -11,6 +11,7 @@ import (
 
 	"pgregory.net/rapid"
 
+	"panside/internal/book/data"
 	"panside/internal/coin"
 	"panside/internal/fault"
 	"panside/internal/mass"
@@ -47,7 +48,7 @@ func TestErrorsNameTheField(t *testing.T) {
 	} {
 		q := good
 		tc.set(&q)
-		_, err := verdict.Judge(coin.Default(), q)
+		_, err := verdict.Judge(data.Coins(), q)
 		field := ""
 		var in *fault.Field
 		if errors.As(err, &in) {
@@ -59,7 +60,7 @@ func TestErrorsNameTheField(t *testing.T) {
 	}
 	q := good
 	q.Year = 1815
-	if _, err := verdict.Judge(coin.Default(), q); !strings.Contains(err.Error(), "1793–1814") {
+	if _, err := verdict.Judge(data.Coins(), q); !strings.Contains(err.Error(), "1793–1814") {
 		t.Errorf("the years there are aren’t told: %v", err)
 	}
 }
@@ -67,7 +68,7 @@ func TestErrorsNameTheField(t *testing.T) {
 // TestEveryIssueOfTheBook weighs one coin of each issue at its standard mass:
 // none may be taken for something rare, and its own alloy must remain.
 func TestEveryIssueOfTheBook(t *testing.T) {
-	book := coin.Default()
+	book := data.Coins()
 	for _, i := range book.All() {
 		p := book.Planchet(i.Planchet)
 		q := on(0.01, mass.Grams(math.Round(p.Mass.Value*100)/100), i.Denomination)
@@ -94,7 +95,7 @@ func TestEveryIssueOfTheBook(t *testing.T) {
 
 // questions draws anything a person or program may ask.
 var questions = rapid.Custom(func(t *rapid.T) verdict.Question {
-	book := coin.Default()
+	book := data.Coins()
 	all := book.All()
 	i := all[rapid.IntRange(0, len(all)-1).Draw(t, "issue")]
 	pick := func(name string, of ...string) string { return rapid.SampledFrom(of).Draw(t, name) }
@@ -129,7 +130,7 @@ var questions = rapid.Custom(func(t *rapid.T) verdict.Question {
 func TestAnythingIsAnswered(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		q := questions.Draw(t, "question")
-		v, err := verdict.Judge(coin.Default(), q)
+		v, err := verdict.Judge(data.Coins(), q)
 		if err != nil {
 			t.Fatalf("%+v: %v", q, err)
 		}
@@ -137,7 +138,7 @@ func TestAnythingIsAnswered(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		again, _ := verdict.Judge(coin.Default(), q)
+		again, _ := verdict.Judge(data.Coins(), q)
 		if b, _ := json.Marshal(again); string(b) != string(raw) {
 			t.Fatalf("two answers to one question:\n%s\n%s", raw, b)
 		}
@@ -195,7 +196,7 @@ func TestManyAtOnce(t *testing.T) {
 		wg.Go(func() {
 			for _, d := range keys {
 				q := on(0.01, mass.Grams(2+n), d)
-				if _, err := verdict.Judge(coin.Default(), q); err != nil {
+				if _, err := verdict.Judge(data.Coins(), q); err != nil {
 					t.Error(err)
 				}
 			}

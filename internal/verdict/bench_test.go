@@ -4,6 +4,7 @@ import (
 	"testing"
 	"time"
 
+	"panside/internal/book/data"
 	"panside/internal/coin"
 	"panside/internal/mass"
 	"panside/internal/stats"
@@ -14,7 +15,7 @@ import (
 // mass model, measured in the same run, so that the figure says the same on
 // any machine.
 func BenchmarkJudge(b *testing.B) {
-	book := coin.Default()
+	book := data.Coins()
 	e := stats.EMG{Mu: 3.11, Sigma: 0.045, Tau: -0.03}
 	const rounds = 200_000
 	start, sum := time.Now(), 0.0

@@ -4,7 +4,7 @@ import (
 	"strings"
 	"testing"
 
-	"panside/internal/coin"
+	"panside/internal/book/data"
 	"panside/internal/mass"
 	"panside/internal/verdict"
 )
@@ -59,7 +59,7 @@ func TestAnAlloyOfFewYearsIsLaidAside(t *testing.T) {
 // name.
 func TestTalliesAgreeWithTheVerdict(t *testing.T) {
 	seen := map[string]bool{}
-	for _, d := range coin.Default().Denominations("US") {
+	for _, d := range data.Coins().Denominations("US") {
 		for g := mass.Grams(1); g < 14; g += 0.07 {
 			v := judge(t, on(0.01, g, d.ID))
 			y := v.CountAs

@@ -4,7 +4,7 @@ import (
 	"testing"
 	"time"
 
-	"panside/internal/coin"
+	"panside/internal/book/data"
 	"panside/internal/mass"
 	"panside/internal/stats"
 	"panside/internal/verdict"
@@ -17,7 +17,7 @@ import (
 // run. Of some repeated timings the quickest counts, so that other programs'
 // work isn't measured.
 func BenchmarkEveryDenomination(b *testing.B) {
-	book := coin.Default()
+	book := data.Coins()
 	var questions []verdict.Question
 	for _, c := range book.Countries() {
 		for _, d := range book.Denominations(c.ID) {

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"panside/internal/coin"
+	"panside/internal/stable"
 )
 
 // draft is an explanation on its way into a verdict.
@@ -102,9 +103,9 @@ func (w *weighing) drafts(best int, hint Hint) []draft {
 		}
 	}
 	// Of each kind those most likely on the pan, by ratio.
-	slices.SortStableFunc(out, func(a, b draft) int { return cmp.Compare(b.fit, a.fit) })
+	stable.Sort(out, func(a, b draft) int { return cmp.Compare(b.fit, a.fit) })
 	out = w.thin(out)
-	slices.SortStableFunc(out, func(a, b draft) int {
+	stable.Sort(out, func(a, b draft) int {
 		return cmp.Or(cmp.Compare(b.shown, a.shown), cmp.Compare(b.prior, a.prior), cmp.Compare(b.fit, a.fit))
 	})
 	most := mostOfAll

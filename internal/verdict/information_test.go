@@ -6,7 +6,7 @@ import (
 
 	"pgregory.net/rapid"
 
-	"panside/internal/coin"
+	"panside/internal/book/data"
 )
 
 // TestBell compares the shortened normal density with the full one.
@@ -71,7 +71,7 @@ func TestMutualInformation(t *testing.T) {
 
 // TestEras: each year is in the era of its issues, and none is lost.
 func TestEras(t *testing.T) {
-	b := coin.Default()
+	b := data.Coins()
 	for _, c := range b.Countries() {
 		for _, d := range b.Denominations(c.ID) {
 			m, err := modelOf(b, c.ID, d.ID)

@@ -8,6 +8,7 @@ import (
 
 	"panside/internal/coin"
 	"panside/internal/fault"
+	"panside/internal/stable"
 	"panside/internal/stats"
 )
 
@@ -131,7 +132,7 @@ func (w *weighing) posterior() posterior {
 			p.order = append(p.order, f)
 		}
 	}
-	slices.SortFunc(p.order, func(a, b int) int { return cmp.Compare(chance[b], chance[a]) })
+	stable.Sort(p.order, func(a, b int) int { return cmp.Compare(chance[b], chance[a]) })
 	if len(p.order) == 0 {
 		return p
 	}

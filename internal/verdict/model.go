@@ -168,7 +168,7 @@ func compile(b *coin.Book, country, denomination string) *model {
 func (c *compiler) issue(i coin.Issue) {
 	n := c.blankOf(i.Planchet)
 	b := &c.blanks[n]
-	k := issue{Issue: i, blank: n, factor: 1, rate: wearRate(b.alloy), until: handledUntil(b.alloy), years: yearsOf(&i, "", "")}
+	k := issue{Issue: i, blank: n, factor: 1, rate: b.alloy.WearRate, until: handledUntil(b.alloy), years: yearsOf(&i, "", "")}
 	if !i.Circulating {
 		k.factor, k.rate = collectorWeight, k.rate*collectorWear
 	}

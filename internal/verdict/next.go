@@ -4,6 +4,8 @@ import (
 	"cmp"
 	"math"
 	"slices"
+
+	"panside/internal/stable"
 )
 
 // The tests a person can make at the table; between tests worth as much, the
@@ -132,7 +134,7 @@ func (w *weighing) tests(v *Verdict, best int, p *posterior, found []draft) {
 			trials = append(trials, trial{name, bits, tells})
 		}
 	}
-	slices.SortStableFunc(trials, func(a, b trial) int {
+	stable.Sort(trials, func(a, b trial) int {
 		return cmp.Compare(b.bits*effort[b.name], a.bits*effort[a.name])
 	})
 	for i, x := range trials[:min(len(trials), mostTests)] {

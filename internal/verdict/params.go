@@ -165,25 +165,6 @@ const (
 	strayListed = 0.2
 )
 
-// wearRate is the mean relative loss of mass per year of circulation.
-//
-// Gold: a sovereign of 123.274 gr loses 0.043 gr a year, 0.035 % (W. S. Jevons,
-// Money and the Mechanism of Exchange, 1875; from memory). The others are
-// assumed: silver loses more than base metal, small change a few parts in ten
-// thousand a year.
-func wearRate(a coin.Alloy) float64 {
-	if a.Share("Au") > 0.5 {
-		return 0.00035
-	}
-	switch a.Wear {
-	case coin.WearHard:
-		return 0.0003
-	case coin.WearMedium:
-		return 0.0004
-	}
-	return 0.0006
-}
-
 // handledUntil is the year up to which coins of the alloy went from hand to
 // hand.
 func handledUntil(a coin.Alloy) int {

@@ -22,7 +22,7 @@ func PieceOf(book *coin.Book, i coin.Issue, year int) Piece {
 	if year == 0 {
 		year = (i.First() + i.Last()) / 2
 	}
-	loss := wearRate(a) * handled(year, handledUntil(a))
+	loss := a.WearRate * handled(year, handledUntil(a))
 	return Piece{
 		Mean: mass.Grams(p.Mass.Value),
 		SD:   mass.Grams(spread(p, a)),

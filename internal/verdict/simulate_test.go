@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 
+	"panside/internal/book/data"
 	"panside/internal/coin"
 	"panside/internal/mass"
 	"panside/internal/verdict"
@@ -65,7 +66,7 @@ type minted struct {
 }
 
 func newSimulator(seed uint64, j jar) *simulator {
-	return &simulator{rand.New(rand.NewPCG(seed, 1)), coin.Default(), j, map[string][]minted{}}
+	return &simulator{rand.New(rand.NewPCG(seed, 1)), data.Coins(), j, map[string][]minted{}}
 }
 
 func family(b *coin.Book, planchet string) string {

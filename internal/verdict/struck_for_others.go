@@ -30,7 +30,7 @@ func (c *compiler) struckForOthers(country string) {
 		}
 		c.add(alternative{
 			kind: WrongPlanchet, name: name, word: "a planchet of the " + g.Name, blank: n, forOthers: true,
-			mu: q.mu, sigma: q.sigma, rate: wearRate(q.alloy), until: handledUntil(q.alloy), observables: t, years: years, weight: years.weight(),
+			mu: q.mu, sigma: q.sigma, rate: q.alloy.WearRate, until: handledUntil(q.alloy), observables: t, years: years, weight: years.weight(),
 			confirm: confirm + " Don’t clean it; ask an expert.",
 		})
 	}

@@ -4,6 +4,7 @@ import (
 	"slices"
 	"testing"
 
+	"panside/internal/book/data"
 	"panside/internal/coin"
 	"panside/internal/mass"
 	"panside/internal/verdict"
@@ -62,7 +63,7 @@ func TestOneCoinIsNotTakenForTwo(t *testing.T) {
 
 // TestNoSingleCoinOfAnyKeyIsTakenForTwo weighs every regular issue's own mass.
 func TestNoSingleCoinOfAnyKeyIsTakenForTwo(t *testing.T) {
-	book := coin.Default()
+	book := data.Coins()
 	for _, d := range book.Denominations("US") {
 		if !d.Current {
 			continue

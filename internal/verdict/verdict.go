@@ -1,11 +1,11 @@
 package verdict
 
 import (
-	"encoding/json"
 	"math"
 	"strconv"
 
 	"panside/internal/coin"
+	"panside/internal/json"
 )
 
 // Call is the verdict in one word.

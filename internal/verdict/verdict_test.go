@@ -7,6 +7,7 @@ import (
 	"strings"
 	"testing"
 
+	"panside/internal/book/data"
 	"panside/internal/coin"
 	"panside/internal/mass"
 	"panside/internal/verdict"
@@ -20,7 +21,7 @@ func on(step, y mass.Grams, denomination string) verdict.Question {
 
 func judge(t *testing.T, q verdict.Question) verdict.Verdict {
 	t.Helper()
-	v, err := verdict.Judge(coin.Default(), q)
+	v, err := verdict.Judge(data.Coins(), q)
 	if err != nil {
 		t.Fatalf("%+v: %v", q, err)
 	}

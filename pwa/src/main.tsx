@@ -32,6 +32,7 @@ const app = createApp({
   devices: browserDevices(),
   localCore: new WorkerCore(
     () => new Worker(new URL("./core/core.worker.ts", import.meta.url), { type: "module" }) as WorkerLike,
+    () => ({ country: app.prefs.country.value, language: text.language }),
   ),
   onFrame: (act) => {
     // A page in the background gets no frames, but what it announces still counts.

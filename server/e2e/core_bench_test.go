@@ -14,8 +14,8 @@ import (
 	"testing"
 	"time"
 
+	"panside/internal/book/data"
 	"panside/internal/bridge"
-	"panside/internal/coin"
 	"panside/internal/journal"
 	"panside/internal/mass"
 )
@@ -30,7 +30,7 @@ func cutAround(s, begin, end string) (before, after string) {
 // questions are weights of every US denomination that the phone shows keys for
 // and all others: as struck, worn, and the mass of another coin's blank.
 func questions() (names []string, asked []string) {
-	book := coin.Default()
+	book := data.Coins()
 	for _, d := range book.Denominations("US") {
 		seen := map[mass.Grams]bool{}
 		weigh := func(g mass.Grams) {

@@ -246,3 +246,83 @@ func (f *front) change(r *http.Response) error {
 	r.Header.Del("ETag")
 	return nil
 }
+
+// TestTheWholeBookIsThereWithTheLaptopClosed: on a phone that has only ever shown
+// a cent, with the server killed, the look-fors of a denomination that was never
+// opened, the key, and another country's coins are there. Then a kept file is
+// damaged: it is refused and said, with what to do, and the rest goes on; beside
+// the laptop it is fetched anew by itself.
+func TestTheWholeBookIsThereWithTheLaptopClosed(t *testing.T) {
+	dir := t.TempDir()
+	s := startServer(t, dir, "--scale", "virtual")
+	browser := startBrowser(t, trusting(t, s)...)
+	phone := newDevice(t, browser, phoneScreen)
+	phone.open(s.phone)
+	phone.weighing()
+	phone.putBy()
+	if err := s.cmd.Process.Kill(); err != nil {
+		t.Fatal(err)
+	}
+	<-s.exited
+
+	phone.onEveryPage(askingTheBook)
+	ask := func(what, method, question, condition string) {
+		t.Helper()
+		phone.do(chromedp.Evaluate[chromedp.Void](fmt.Sprintf(`window.said = null; askCore(%s, %s).then((a) => { window.said = a; }, (e) => { window.said = { threw: String(e) }; }); undefined`, quoted(method), question)))
+		phone.until(what, `window.said && (`+condition+`)`)
+	}
+	phone.open(s.api + "/#/type")
+	phone.do(chromedp.Reload())
+	phone.until("the core on the phone itself", `document.documentElement.dataset.core === "phone"`)
+	ask("a dime's look-fors", "look", `{ country: "US", denomination: "dime", year: 1982, mint: "-" }`, `said.ok?.look.some((l) => l.kind === "missing-mint-mark")`)
+	ask("the key", "key", `{}`, `said.ok?.questions.length > 10`)
+	ask("another country's verdict", "judge", `{ country: "GB", denomination: "penny", value: "3.56" }`, `said.ok?.headline`)
+	ask("every coin", "coins", `{ text: "euro" }`, `said.ok?.coins.length > 3`)
+
+	damage := func(file string) {
+		t.Helper()
+		phone.do(chromedp.Evaluate[chromedp.Void](fmt.Sprintf(`window.damaged = 0; (async () => {
+			for (const name of await caches.keys()) {
+				const cache = await caches.open(name);
+				for (const kept of await cache.keys()) {
+					if (!new URL(kept.url).pathname.includes(%s)) continue;
+					const text = await (await cache.match(kept)).text();
+					await cache.put(kept, new Response(text.replace("a", "b"), { headers: { "Content-Type": "application/json" } }));
+					window.damaged++;
+				}
+			}
+		})(); undefined`, quoted(file))))
+		phone.until("a damaged copy of "+file, `window.damaged > 0`)
+	}
+	damage("/us/dime-")
+	ask("that a part is damaged, and what to do", "look", `{ country: "US", denomination: "dime" }`, `said.error?.code === "book-damaged" && said.error.sentence.includes("laptop")`)
+	ask("the rest", "look", `{ country: "US", denomination: "nickel" }`, `said.ok?.look.length > 20`)
+
+	startServer(t, dir, "--scale", "virtual", "--listen", strings.TrimPrefix(s.api, "https://"))
+	phone.until("the line to come back by itself", `!document.querySelector('[data-part="line"]')`)
+	ask("the damaged part anew", "look", `{ country: "US", denomination: "dime" }`, `said.ok?.look.length > 20`)
+	phone.do(chromedp.Evaluate[chromedp.Void](`window.whole = null; (async () => {
+		for (const name of await caches.keys()) {
+			for (const kept of await (await caches.open(name)).keys()) {
+				if (new URL(kept.url).pathname.includes("/us/dime-")) window.whole = await (await caches.match(kept)).json().then(() => true);
+			}
+		}
+	})(); undefined`))
+	phone.until("a whole copy in its place", `window.whole`)
+}
+
+// askingTheBook gives a page askCore, which asks a core of its own in the app's
+// own worker: each call a fresh one, with nothing put by but what the service
+// worker keeps.
+const askingTheBook = `
+	window.askCore = (method, question) => new Promise((done, failed) => {
+		const script = [...performance.getEntriesByType("resource")].map((e) => e.name).find((n) => n.includes("core.worker"));
+		const worker = new Worker(script, { type: "module" });
+		worker.onerror = failed;
+		worker.onmessage = ({ data }) => {
+			if (data.type === "ready") worker.postMessage({ id: 1, method, json: JSON.stringify(question) });
+			else if (data.type === "answer") { worker.terminate(); done(JSON.parse(data.json)); }
+			else { worker.terminate(); failed(data.cause); }
+		};
+		worker.postMessage({ begin: { country: "US", language: "en" } });
+	});`

@@ -3,8 +3,8 @@ package figures
 import (
 	"time"
 
+	"panside/internal/book/data"
 	"panside/internal/bridge"
-	"panside/internal/coin"
 	"panside/internal/mass"
 	"panside/internal/shown"
 	"panside/internal/verdict"
@@ -21,7 +21,7 @@ type answer struct {
 // less.
 func ask(denomination string, year int, mean, u, resolution mass.Grams) answer {
 	q := verdict.Question{Country: "US", Denomination: denomination, Year: year, Mean: mean, U: u, Resolution: resolution}
-	v, err := verdict.Judge(coin.Default(), q)
+	v, err := verdict.Judge(data.Coins(), q)
 	if err != nil {
 		return answer{}
 	}

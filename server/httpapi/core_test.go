@@ -7,6 +7,7 @@ import (
 	"strings"
 	"testing"
 
+	"panside/internal/book/data"
 	"panside/internal/bridge"
 	"panside/server/openapitest"
 )
@@ -117,3 +118,6 @@ func TestARefusalOfTheCoreIsAsDescribed(t *testing.T) {
 		}
 	}
 }
+
+// init gives the core the coin book, as package main does.
+func init() { bridge.Use(data.Shelf) }

@@ -71,8 +71,9 @@ var kinds = map[string]string{
 // codings are the compressed variants looked for, the better one first.
 var codings = []struct{ ending, coding string }{{".br", "br"}, {".gz", "gzip"}}
 
-// hashed matches Vite's names: assets/ and a hash of eight before the ending.
-var hashed = regexp.MustCompile(`^assets/.*-[A-Za-z0-9_-]{8}\.[a-z0-9.]+$`)
+// hashed matches Vite's names, assets/ and a hash of eight before the ending, and
+// those of the coin book (book.FileName).
+var hashed = regexp.MustCompile(`^(assets/.*-[A-Za-z0-9_-]{8}|book/.*-[0-9a-f]{16})\.[a-z0-9.]+$`)
 
 func loadStatic(files fs.FS) (*staticFiles, error) {
 	s := &staticFiles{from: files, files: map[string]*file{}}

@@ -12,18 +12,21 @@ func built(c *Config) {
 	text := func(s string) *fstest.MapFile { return &fstest.MapFile{Data: []byte(s)} }
 	long := strings.Repeat("console.log(1);", 50)
 	c.Files = fstest.MapFS{
-		"index.html":                   text("<!doctype html>the app"),
-		"assets/index-AbC12_-z.js":     text(long),
-		"assets/index-AbC12_-z.js.br":  text("brotli"),
-		"assets/index-AbC12_-z.js.gz":  text("gzipped it"),
-		"core/core.wasm":               text("\x00asm" + long),
-		"core/core.wasm.gz":            text("gz"),
-		"sw.js":                        text("x"),
-		"sw.js.gz":                     text("longer than the plain one"),
-		"assets/plain.css":             text("a{}"),
-		"manifest.webmanifest":         text("{}"),
-		"archive/lonely.gz":            text("no plain twin"),
-		"assets/index-AbC12_-z.js.map": text("{}"),
+		"index.html":                               text("<!doctype html>the app"),
+		"assets/index-AbC12_-z.js":                 text(long),
+		"assets/index-AbC12_-z.js.br":              text("brotli"),
+		"assets/index-AbC12_-z.js.gz":              text("gzipped it"),
+		"core/core.wasm":                           text("\x00asm" + long),
+		"core/core.wasm.gz":                        text("gz"),
+		"sw.js":                                    text("x"),
+		"sw.js.gz":                                 text("longer than the plain one"),
+		"book/en/us/cent-0123456789abcdef.json":    text(long),
+		"book/en/us/cent-0123456789abcdef.json.br": text("brotli"),
+		"book/manifest.json":                       text("{}"),
+		"assets/plain.css":                         text("a{}"),
+		"manifest.webmanifest":                     text("{}"),
+		"archive/lonely.gz":                        text("no plain twin"),
+		"assets/index-AbC12_-z.js.map":             text("{}"),
 	}
 }
 
@@ -36,6 +39,9 @@ func TestFiles(t *testing.T) {
 	}{
 		{"/", "", 200, "<!doctype html>the app", "text/html; charset=utf-8", "", "no-cache"},
 		{"/weigh", "", 200, "<!doctype html>the app", "text/html; charset=utf-8", "", "no-cache"}, // a screen of the app
+		{"/book/en/us/cent-0123456789abcdef.json", "gzip, br", 200, "brotli", "application/json; charset=utf-8", "br", cacheForEver},
+		{"/book/en/us/cent-fedcba9876543210.json", "", 404, "", "", "", ""},
+		{"/book/manifest.json", "", 200, "{}", "application/json; charset=utf-8", "", cacheAsk},
 		{"/assets/index-AbC12_-z.js", "", 200, "console.log", "text/javascript; charset=utf-8", "", cacheForEver},
 		{"/assets/index-AbC12_-z.js", "gzip, deflate, br", 200, "brotli", "text/javascript; charset=utf-8", "br", cacheForEver},
 		{"/assets/index-AbC12_-z.js", "gzip, br;q=0", 200, "gzipped it", "text/javascript; charset=utf-8", "gzip", cacheForEver},

@@ -9,6 +9,9 @@ import (
 	"regexp"
 	"strings"
 	"testing"
+
+	"panside/internal/book"
+	"panside/internal/book/data"
 )
 
 const built = "../../pwa/dist"
@@ -32,14 +35,42 @@ func sizeOf(t *testing.T, name string) int64 {
 	return info.Size()
 }
 
+// TestTheBuiltBookIsTheServers: what phones load is what the server itself
+// answers from, file by file.
+func TestTheBuiltBookIsTheServers(t *testing.T) {
+	sizeOf(t, "index.html")
+	for name, want := range data.Files() {
+		got, err := os.ReadFile(filepath.Join(built, "book", filepath.FromSlash(name)))
+		if err != nil || string(got) != string(want) {
+			t.Errorf("%s isn't as the server has it (%v): build the app again", name, err)
+		}
+	}
+}
+
 // TestDownloadStaysSmall holds what a phone on a slow network has to load before
-// it judges by itself: the core with its catalogue.
+// it judges by itself: the core, and the coin book's part.
 func TestDownloadStaysSmall(t *testing.T) {
 	size := sizeOf(t, "core/core.wasm.br")
-	const most = 1_200_000
-	t.Logf("core with catalogue: %d bytes brotli", size)
+	const most, mostWithBook = 900_000, 1_200_000
+	start := size
+	m, err := book.ReadManifest(data.Files()[book.ManifestName])
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range m.Languages[book.DefaultLanguage].Countries {
+		if c.ID != "US" {
+			continue
+		}
+		for _, name := range append(c.Judging, book.ManifestName) {
+			start += sizeOf(t, "book/"+name+".br")
+		}
+	}
+	t.Logf("core: %d bytes brotli; with what a first judgement takes of the coin book: %d", size, start)
 	if size > most {
-		t.Errorf("the core's download is %d bytes, more than %d: see what was drawn in with `go list -deps ./pwa/wasm`", size, most)
+		t.Errorf("the core's download is %d bytes, more than %d: see what was drawn in with `GOOS=js GOARCH=wasm go list -tags=phone -deps ./pwa/wasm`", size, most)
+	}
+	if start > mostWithBook {
+		t.Errorf("core and coin book are %d bytes, more than %d", start, mostWithBook)
 	}
 }
 

@@ -77,7 +77,7 @@ var assemblies = map[string]string{
 }
 
 // base packages may be imported by every other package of the core.
-var base = []string{"fault", "mass", "plain", "stats"}
+var base = []string{"fault", "mass", "plain", "stats", "json", "digest", "stable", "moment"}
 
 // coreMayImport lists, for each package of the core, what it may use of the
 // core beside the base packages. A package missing here fails the test, so
@@ -87,6 +87,12 @@ var coreMayImport = map[string][]string{
 	"mass":            {},
 	"plain":           {},
 	"stats":           {},
+	"json":            {},
+	"digest":          {},
+	"stable":          {},
+	"moment":          {},
+	"book":            {"coin", "look"},
+	"book/data":       {"book", "coin", "look"},
 	"bulk":            {},
 	"coin":            {},
 	"density":         {},
@@ -102,7 +108,7 @@ var coreMayImport = map[string][]string{
 	"calibration":     {},
 	"look":            {"coin"},
 	"verdict":         {"coin"},
-	"bridge":          {"bulk", "calibration", "coin", "density", "dialect", "journal", "look", "shown", "verdict"},
+	"bridge":          {"book", "bulk", "calibration", "coin", "density", "dialect", "journal", "look", "shown", "verdict"},
 }
 
 // forbiddenInCore are standard packages that would give the core a way out, or
@@ -176,6 +182,29 @@ func TestWhoseTestsDriveTheGlass(t *testing.T) {
 		short := strings.TrimPrefix(p.ImportPath, core)
 		if slices.Contains(slices.Concat(p.TestImports, p.XTestImports), core+"shown") && testsDriveTheGlass[short] == "" {
 			t.Errorf("tests of internal/%s import internal/shown: say in testsDriveTheGlass why they need to know what is shown", short)
+		}
+	}
+}
+
+// heavyOnThePhone are packages that must not get into the phone's core by any
+// way, and what to do instead.
+var heavyOnThePhone = map[string]string{
+	"embed":            "the core carries no data: hand it over as a file of the book, see internal/book",
+	core + "book/data": "the core carries no data: hand it over as a file of the book, see internal/book",
+	"encoding/json":    "it is 150 kB of the download with what it brings along: take internal/json",
+	"fmt":              "it is 120 kB of the download with what it brings along: join strings, or use strconv",
+	"os":               "it is 60 kB of the download: the core has no I/O",
+	"time":             "it is 25 kB of the download with what it brings along: take internal/moment",
+	"crypto/sha256":    "it is 37 kB of the download with what it brings along: take internal/digest",
+	core + "dialect":   "it is a fortieth of the download: the scale hangs on the server",
+}
+
+// TestThePhonesCoreStaysLight: what a phone loads before it judges is code only,
+// and none that drags half the library along.
+func TestThePhonesCoreStaysLight(t *testing.T) {
+	for _, p := range list(t, []string{"GOOS=js", "GOARCH=wasm", "CGO_ENABLED=0"}, "-tags=phone", "-deps", "./pwa/wasm") {
+		if instead, heavy := heavyOnThePhone[p.ImportPath]; heavy {
+			t.Errorf("the phone's core has %s in it: %s", p.ImportPath, instead)
 		}
 	}
 }

@@ -14,6 +14,7 @@ import (
 	"testing"
 	"time"
 
+	"panside/internal/book/data"
 	"panside/internal/bridge"
 	"panside/internal/calibration"
 	"panside/internal/journal"
@@ -82,6 +83,7 @@ func TestTheCoreTakesEachAnswer(t *testing.T) {
 	if len(lists) < 5 {
 		t.Fatalf("only %q are found", lists)
 	}
+	bridge.Use(data.Shelf)
 	judged := func(field, word string) string {
 		return string(bridge.Call("judge", fmt.Appendf(nil, `{"denomination":"cent","value":"3.11","evidence":{%q:%s}}`, field, word)))
 	}

@@ -8,7 +8,7 @@ import (
 	"slices"
 	"strings"
 
-	"panside/internal/coin"
+	"panside/internal/book/data"
 	"panside/internal/dialect"
 	"panside/internal/fault"
 	"panside/internal/mass"
@@ -87,7 +87,7 @@ func Choose(s Settings, o Options) (Choice, error) {
 }
 
 func (c *Choice) chooseVirtual(script string, log *slog.Logger) error {
-	tray := append(virtualscale.Tray(coin.Default()), practiceWeights...)
+	tray := append(virtualscale.Tray(data.Coins()), practiceWeights...)
 	if script != "" {
 		s, err := loadScript(script, tray)
 		if err != nil {

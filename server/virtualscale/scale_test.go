@@ -11,7 +11,7 @@ import (
 	"testing/synctest"
 	"time"
 
-	"panside/internal/coin"
+	"panside/internal/book/data"
 	"panside/internal/dialect"
 	"panside/internal/fault"
 	"panside/internal/mass"
@@ -65,7 +65,7 @@ type bench struct {
 func setUp(t *testing.T, o virtualscale.Options) *bench {
 	t.Helper()
 	b := &bench{}
-	o.Tray = virtualscale.Tray(coin.Default())
+	o.Tray = virtualscale.Tray(data.Coins())
 	o.NewLine = func() (virtualscale.Line, error) {
 		w := &wire{name: fmt.Sprintf("/dev/line%d", len(b.wires)), heard: make(chan []byte), closed: make(chan struct{})}
 		b.wires = append(b.wires, w)
@@ -119,7 +119,7 @@ func TestCoinsGoOnAndOff(t *testing.T) {
 		wantFault(t, b.Put("doubloon", ""), fault.NotFound)
 		wantFault(t, b.Lift("zinc-cent"), fault.NotFound)
 		st := b.State()
-		if len(st.Pan) != 1 || len(st.Pan)+len(st.Tray) != len(virtualscale.Tray(coin.Default())) {
+		if len(st.Pan) != 1 || len(st.Pan)+len(st.Tray) != len(virtualscale.Tray(data.Coins())) {
 			t.Errorf("pan %v, tray %v", st.Pan, st.Tray)
 		}
 		if err := b.Lift("bronze-cent"); err != nil {
@@ -252,7 +252,7 @@ func wantFault(t *testing.T, err error, want fault.Code) {
 // statute's 3.11 g and 2.268 g (31 U.S.C. 5112), 5 g and 5.67 g, and so on
 // through internal/coin, whose own tests name the sources.
 func TestTrayIsOfTheCataloguesMasses(t *testing.T) {
-	tray := virtualscale.Tray(coin.Default())
+	tray := virtualscale.Tray(data.Coins())
 	seen := map[string]bool{}
 	got := map[string]float64{}
 	for _, c := range tray {

@@ -6,13 +6,13 @@ import (
 	"testing/synctest"
 	"time"
 
-	"panside/internal/coin"
+	"panside/internal/book/data"
 	"panside/internal/fault"
 	"panside/internal/simscale"
 	"panside/server/virtualscale"
 )
 
-var tray = virtualscale.Tray(coin.Default())
+var tray = virtualscale.Tray(data.Coins())
 
 func TestScriptReadsEveryAction(t *testing.T) {
 	s, err := virtualscale.ParseScript("all", `

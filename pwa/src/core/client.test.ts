@@ -35,6 +35,17 @@ describe("CoreClient", () => {
     expect(judges).toEqual(["phone"]);
   });
 
+  it("asks the laptop where a part of the coin book is missing here, and else says what is wrong", async () => {
+    const lacks = JSON.stringify({ error: { code: "book-damaged", sentence: "A part is damaged." } });
+    const near = setup({ call: async () => lacks });
+    await near.core.load();
+    expect(await near.core.call("look", {})).toEqual({ ok: "laptop" });
+    const far = setup({ call: async () => lacks }, () => Promise.reject(new Error("away")));
+    await far.core.load();
+    expect(await far.core.call("look", {})).toMatchObject({ error: { code: "book-damaged" } });
+    expect(far.judges).toEqual(["phone"]); // the core itself is well
+  });
+
   it("doesn't wait for a slow laptop once the phone's core is up", async () => {
     let up = () => {};
     const { core } = setup(

@@ -30,6 +30,10 @@ export const nobodyAnswers = "nobody-answers";
 /** The code of an answer that only the phone's own core could give, and it can't run here. */
 export const noCoreHere = "no-core-here";
 
+/** Whether an answer says that this device lacks a part of the coin book (internal/fault/codes.go). */
+const lacksBook = (a: Answer<unknown>): boolean =>
+  "error" in a && ["book-missing", "book-damaged", "book-version"].includes(a.error.code);
+
 /**
  * One door to the core. Until the phone's own core is up, and for good if it
  * can't run, the laptop answers; the answers are the same, it is the same core.
@@ -70,7 +74,11 @@ export class CoreClient {
     const json = JSON.stringify(input);
     if (this.host === "phone") {
       try {
-        return readAnswer(await this.local.call(method, json));
+        const here = readAnswer(await this.local.call(method, json));
+        if (!lacksBook(here)) return here;
+        // A part of the book is missing or damaged here; the laptop has its own.
+        const there = await this.askLaptop(method, json);
+        return "ok" in there ? there : here;
       } catch {
         // The core on the phone died; a fresh page may bring it back, until then the laptop answers.
         this.set("laptop");

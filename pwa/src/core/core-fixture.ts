@@ -1,6 +1,7 @@
 import { existsSync, readFileSync } from "node:fs";
 import { join } from "node:path";
 import { vi } from "vitest";
+import { manifestName, needed } from "./book-files";
 import type { Heard } from "./client";
 import { readAnswer } from "./read";
 import type { JournalMethod, Method } from "./types";
@@ -8,6 +9,7 @@ import { type CoreExports, said } from "./worker-core";
 
 const built = join(import.meta.dirname, "../../public/core");
 const program = join(built, "core.wasm");
+const book = join(import.meta.dirname, "../../public/book");
 
 /** Whether the core was built, as it is after the app was. */
 export const coreIsBuilt = existsSync(program);
@@ -33,7 +35,23 @@ export async function startCore(): Promise<CoreExports> {
   const go = new scope.Go();
   const { instance } = await WebAssembly.instantiate(readFileSync(program), go.importObject);
   void go.run(instance);
-  return vi.waitUntil(() => scope.pansideCore, { timeout: 20_000 });
+  return withBook(await vi.waitUntil(() => scope.pansideCore, { timeout: 20_000 }));
+}
+
+/** Brings the core the files of the coin book that it asks for, as its worker does, but at once. */
+function withBook(core: CoreExports): CoreExports {
+  const call: CoreExports["call"] = (method, json, bytes) => {
+    const answer = core.call(method, json, bytes);
+    const names = needed(said(answer).json);
+    if (!names) return answer;
+    for (const name of names) {
+      const file = new Uint8Array(readFileSync(join(book, name)));
+      if (name === manifestName) core.call("book-open", JSON.stringify({ language: "en" }), file);
+      else core.call("book-put", JSON.stringify({ name }), file);
+    }
+    return call(method, json, bytes);
+  };
+  return { call };
 }
 
 type Call = (method: Method | JournalMethod, input: string, bytes?: ArrayBuffer) => Promise<Heard>;

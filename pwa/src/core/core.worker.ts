@@ -2,8 +2,9 @@
  * The worker that runs the Go core. wasm_exec.js is the glue of the Go release
  * that built core.wasm; both are put beside the app by the project's build.
  */
+import { BookFiles, type Fetched, needed } from "./book-files";
 import { Questions } from "./questions";
-import { type CoreExports, type FromWorker, said, type ToWorker } from "./worker-core";
+import { type CoreExports, type FromWorker, said, type ToBegin, type ToWorker } from "./worker-core";
 
 interface GoProgram {
   importObject: WebAssembly.Imports;
@@ -15,12 +16,13 @@ interface CoreScope {
   /** Set by the Go program once it is up. */
   pansideCore?: CoreExports;
   postMessage(m: FromWorker, transfer?: Transferable[]): void;
-  onmessage: ((e: MessageEvent<ToWorker>) => void) | null;
+  onmessage: ((e: MessageEvent<ToWorker | ToBegin>) => void) | null;
 }
 
 const scope = self as unknown as CoreScope;
 const glue = "/core/wasm_exec.js";
 const program = "/core/core.wasm";
+const bookFolder = "/book/";
 
 async function load(): Promise<void> {
   await import(/* @vite-ignore */ new URL(glue, self.location.href).href);
@@ -52,13 +54,53 @@ async function up(): Promise<void> {
   }
 }
 
+/** A file of the coin book, from the copy on this device or from the laptop. */
+async function bookFile(name: string, again: boolean): Promise<Fetched> {
+  try {
+    // The copy is kept by the plain address, so with a query the laptop is asked.
+    const response = again
+      ? await fetch(`${bookFolder}${name}?again`, { cache: "reload" })
+      : await fetch(bookFolder + name);
+    if (!response.ok) return { why: `status ${response.status}`, gone: response.status === 404 };
+    if (again) await mend(bookFolder + name, response.clone());
+    return { content: await response.arrayBuffer() };
+  } catch (cause) {
+    return { why: String(cause), gone: false };
+  }
+}
+
+/** Puts a file that was fetched anew in the place of its damaged copies. */
+async function mend(path: string, whole: Response): Promise<void> {
+  if (!("caches" in self)) return; // a page without an encrypted address keeps none
+  for (const name of await caches.keys()) {
+    const cache = await caches.open(name);
+    for (const kept of await cache.keys()) {
+      if (new URL(kept.url).pathname === path) await cache.put(kept, whole.clone());
+    }
+  }
+}
+
+const book = new BookFiles((method, json, content) => {
+  if (!scope.pansideCore) throw new Error("the core isn't up");
+  return said(scope.pansideCore.call(method, json, content && new Uint8Array(content))).json;
+}, bookFile);
+
 const questions = new Questions(
   (act) => setTimeout(act, 0),
-  ({ id, method, json, bytes }) => {
+  (question) => {
+    const { id, method, json, bytes } = question;
     try {
       const core = scope.pansideCore;
       if (!core) throw new Error("the core isn't up");
       const answer = said(core.call(method, json, bytes && new Uint8Array(bytes)));
+      const files = needed(answer.json);
+      if (files) {
+        book.bring(files).then(
+          () => questions.take(question),
+          (cause: unknown) => scope.postMessage({ type: "threw", id, cause: String(cause) }),
+        );
+        return;
+      }
       scope.postMessage({ type: "answer", id, ...answer }, answer.bytes ? [answer.bytes] : []);
     } catch (cause) {
       scope.postMessage({ type: "threw", id, cause: String(cause) });
@@ -66,7 +108,10 @@ const questions = new Questions(
   },
 );
 
-scope.onmessage = ({ data }) => questions.take(data);
+scope.onmessage = ({ data }) => {
+  if ("begin" in data) book.begin(data.begin);
+  else questions.take(data);
+};
 
 load().then(
   () => scope.postMessage({ type: "ready" }),

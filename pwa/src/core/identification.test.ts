@@ -3,12 +3,28 @@ import { join } from "node:path";
 import { describe, expect, it } from "vitest";
 import { type IdentificationKey, readKey, type Step, standOf, stillSaid, walk } from "./identification";
 
+type Entry = { id?: string; to?: string; kind?: string; end?: string; answers?: Entry[] };
+
+/** Facts with their English words, joined as the build joins them. */
+function worded(facts: Entry[], words: Record<string, object & { answers?: never }>): object[] {
+  return facts.map((f) => {
+    const w = words[f.id ?? f.to ?? f.kind ?? f.end ?? ""];
+    return { ...f, ...w, ...(f.answers && { answers: worded(f.answers, w?.answers ?? {}) }) };
+  });
+}
+
 /** The project's own key, with kinds of the names it uses. */
 function ownKey(filled: Record<string, number> = {}): IdentificationKey {
-  const data = join(import.meta.dirname, "../../../internal/look/data");
-  const key = JSON.parse(readFileSync(join(data, "key.json"), "utf8"));
-  const kinds = JSON.parse(readFileSync(join(data, "kinds.json"), "utf8"));
-  const read = readKey({ ...key, kinds: Array.isArray(kinds) ? kinds : kinds.kinds, filled });
+  const data = join(import.meta.dirname, "../../../internal/book/data/looks");
+  const file = (name: string) => JSON.parse(readFileSync(join(data, name), "utf8"));
+  const [key, words] = [file("key.json"), file("key.en.json")];
+  const read = readKey({
+    start: key.start,
+    questions: worded(key.questions, words.questions),
+    ends: worded(key.ends, words.ends),
+    kinds: worded(file("kinds.json").kinds, file("kinds.en.json").kinds),
+    filled,
+  });
   if (!read) throw new Error("the key can't be read");
   return read;
 }

@@ -1,5 +1,6 @@
 import { afterEach, beforeEach, describe, expect, it, vi } from "vitest";
-import { type FromWorker, type ToWorker, WorkerCore, type WorkerLike } from "./worker-core";
+import type { Beginning } from "./book-files";
+import { type FromWorker, type ToBegin, type ToWorker, WorkerCore, type WorkerLike } from "./worker-core";
 
 class FakeWorker implements WorkerLike {
   onmessage: WorkerLike["onmessage"] = null;
@@ -7,8 +8,10 @@ class FakeWorker implements WorkerLike {
   asked: ToWorker[] = [];
   terminated = false;
   handed: Transferable[] = [];
-  postMessage(m: ToWorker, transfer: Transferable[] = []) {
-    this.asked.push(m);
+  begun: Beginning[] = [];
+  postMessage(m: ToWorker | ToBegin, transfer: Transferable[] = []) {
+    if ("begin" in m) this.begun.push(m.begin);
+    else this.asked.push(m);
     this.handed.push(...transfer);
   }
   terminate() {
@@ -47,6 +50,17 @@ describe("WorkerCore", () => {
     worker.say({ type: "answer", id: first?.id ?? 0, json: "A" });
     expect(await a).toBe("A");
     expect(await b).toBe("B");
+  });
+
+  it("says at once whose coins are weighed", async () => {
+    core = new WorkerCore(
+      () => worker,
+      () => ({ country: "CA", language: "en" }),
+    );
+    const loading = core.load();
+    expect(worker.begun).toEqual([{ country: "CA", language: "en" }]);
+    worker.say({ type: "ready" });
+    await loading;
   });
 
   it("hands bytes over both ways instead of copying them", async () => {

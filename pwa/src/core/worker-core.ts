@@ -1,8 +1,10 @@
+import type { Beginning } from "./book-files";
 import type { LocalCore, Said } from "./client";
 import type { JournalMethod, Method } from "./types";
 
 /** Messages between the page and the core's worker. */
 export type ToWorker = { id: number; method: Method | JournalMethod; json: string; bytes?: ArrayBuffer };
+export type ToBegin = { begin: Beginning };
 export type FromWorker =
   | { type: "ready" }
   | { type: "failed"; cause: string }
@@ -25,7 +27,7 @@ export const said = (answer: ReturnType<CoreExports["call"]>): Said =>
 export interface WorkerLike {
   onmessage: ((e: { data: FromWorker }) => void) | null;
   onerror: ((e: unknown) => void) | null;
-  postMessage(m: ToWorker, transfer?: Transferable[]): void;
+  postMessage(m: ToWorker | ToBegin, transfer?: Transferable[]): void;
   terminate(): void;
 }
 
@@ -42,18 +44,22 @@ interface Waiting {
 /** The Go core as WebAssembly, in a worker, so that neither its start nor a call holds up the screen. */
 export class WorkerCore implements LocalCore {
   private start: () => WorkerLike;
+  private beginning: (() => Beginning) | undefined;
   private worker: WorkerLike | null = null;
   private nextId = 1;
   private waiting = new Map<number, Waiting>();
 
-  constructor(start: () => WorkerLike) {
+  /** beginning says what the first coin will be, so that its part of the book comes along with the core. */
+  constructor(start: () => WorkerLike, beginning?: () => Beginning) {
     this.start = start;
+    this.beginning = beginning;
   }
 
   load(): Promise<void> {
     return new Promise((resolve, reject) => {
       const worker = this.start();
       this.worker = worker;
+      if (this.beginning) worker.postMessage({ begin: this.beginning() });
       const timer = setTimeout(() => this.fail("the core took too long to start", reject), loadLimitMs);
       worker.onmessage = ({ data }) => {
         switch (data.type) {

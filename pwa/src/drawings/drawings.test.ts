@@ -3,7 +3,7 @@ import { join } from "node:path";
 import { describe, expect, test } from "vitest";
 
 const here = import.meta.dirname;
-const data = join(here, "../../../internal/look/data");
+const data = join(here, "../../../internal/book/data/looks");
 
 interface Kinds {
   kinds: { id: string }[];

@@ -1,0 +1,115 @@
+// Package book is the coin book as both homes of the core load it: files that
+// are handed over as bytes, each under a name with the hash of its content, and
+// a manifest that names them. The server hands all of them over at its start; a
+// phone those that judging needs, and the others when something is asked that
+// needs them.
+//
+// Where the facts stand and how files are built: internal/book/data.
+package book
+
+import (
+	"maps"
+	"slices"
+	"strings"
+
+	"panside/internal/digest"
+	"panside/internal/fault"
+	"panside/internal/json"
+)
+
+// Format is the version of manifest and files that this core reads. It goes up
+// whenever an older core could not read the files, or a newer one not the old.
+const Format = 1
+
+// DefaultLanguage is the one that has every text.
+const DefaultLanguage = "en"
+
+// ManifestName is the only name without a hash.
+const ManifestName = "manifest.json"
+
+// Manifest names the files of each language.
+type Manifest struct {
+	Format    int                `json:"format"`
+	Languages map[string]Edition `json:"languages"`
+}
+
+// Edition is the book in one language. Its strings are names of files.
+type Edition struct {
+	Metals    string    `json:"metals"` // alloys and the sources of figures
+	Looks     string    `json:"looks"`  // what every sheet needs: kinds, general entries, cautions
+	Key       string    `json:"key"`    // the identification key
+	Countries []Country `json:"countries"`
+}
+
+// Country is one's part of an edition.
+type Country struct {
+	ID    string `json:"id"` // "US"
+	Order int    `json:"order"`
+	Coins string `json:"coins"` // denominations, planchets, issues
+	// Judging are the files that a judgement takes: the metals, this country's
+	// coins, and those of the countries whose coins stray in.
+	Judging []string `json:"judging"`
+	// Denominations are the files of look-fors, for those that have some.
+	Denominations map[string]string `json:"denominations"`
+}
+
+// hashDigits of SHA-256, as hex, stand in a name: damage is to be noticed, and
+// no two versions of a file are to meet under one name.
+const hashDigits = 16
+
+// FileName is a path with the content's hash and the ending: "en/us/cent" becomes
+// "en/us/cent-0123456789abcdef.json".
+func FileName(path string, content []byte) string {
+	return path + "-" + hash(content) + ".json"
+}
+
+func hash(content []byte) string {
+	sum := digest.Sum256(content)
+	return digest.Hex(sum[:hashDigits/2])
+}
+
+// holds reports whether the content is the one that the name was made for.
+func holds(name string, content []byte) bool {
+	return strings.HasSuffix(name, "-"+hash(content)+".json")
+}
+
+// ReadManifest reads a manifest. Errors: fault.BookDamaged, fault.BookVersion
+// for one of another format.
+func ReadManifest(raw []byte) (Manifest, error) {
+	var m Manifest
+	var version struct{ Format int }
+	if err := json.Unmarshal(raw, &version); err != nil {
+		return m, fault.Wrap(fault.BookDamaged, "The coin book’s list of files can’t be read, so nothing can be judged here. Your finds aren’t touched by it. "+again, err)
+	}
+	if version.Format != Format {
+		return m, fault.New(fault.BookVersion, "The app and its coin book are of different versions. Your finds aren’t touched by it. "+again)
+	}
+	if err := json.Strict(raw, &m); err != nil || m.Languages[DefaultLanguage].Metals == "" {
+		return m, fault.Wrap(fault.BookDamaged, "The coin book’s list of files can’t be read, so nothing can be judged here. Your finds aren’t touched by it. "+again, err)
+	}
+	return m, nil
+}
+
+// again says what mends a book that is damaged or of another version.
+const again = "Go where the laptop is within reach, close the app and open it again: it then fetches app and coin book anew."
+
+// files are all of an edition, in order.
+func (e Edition) files() []string {
+	all := []string{e.Metals, e.Looks, e.Key}
+	for _, c := range e.Countries {
+		all = append(all, c.Coins)
+		for _, d := range slices.Sorted(maps.Keys(c.Denominations)) {
+			all = append(all, c.Denominations[d])
+		}
+	}
+	return all
+}
+
+func (e Edition) country(id string) (Country, bool) {
+	for _, c := range e.Countries {
+		if c.ID == id {
+			return c, true
+		}
+	}
+	return Country{}, false
+}

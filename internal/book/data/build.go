@@ -1,0 +1,198 @@
+package data
+
+import (
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io/fs"
+	"path"
+	"slices"
+	"strings"
+
+	"panside/internal/book"
+)
+
+// The sources' names without language and ending.
+const (
+	metalsSource  = "metals"
+	originsSource = "sources"
+	coinsSource   = "coins" // of a country, in its folder
+	looksFolder   = "looks"
+	keySource     = "looks/key"
+)
+
+// generalLooks are joined into one file: every sheet needs all of them.
+var generalLooks = []string{"looks/kinds", "looks/any", "looks/cautions"}
+
+// Build makes the files that are sent and loaded: for each language, facts and
+// texts put together, each under a name with the hash of its content, and the
+// manifest that names them. Texts that a language lacks are English; Missing
+// names those. What is wrong with a source is an error that names file, entry
+// and field; whether the facts are right, Check says.
+func Build(from fs.FS) (map[string][]byte, error) {
+	languages, err := languagesOf(from)
+	if err != nil {
+		return nil, err
+	}
+	out := map[string][]byte{}
+	m := book.Manifest{Format: book.Format, Languages: map[string]book.Edition{}}
+	for _, language := range languages {
+		b := builder{from: from, language: language, out: out, strays: map[string][]string{}}
+		m.Languages[language] = b.edition()
+		if err := errors.Join(b.problems...); err != nil {
+			return nil, err
+		}
+	}
+	raw, err := json.Marshal(m)
+	if err != nil {
+		return nil, err
+	}
+	out[book.ManifestName] = raw
+	return out, nil
+}
+
+// languagesOf are those with a text file at least, in order. English must be
+// among them.
+func languagesOf(from fs.FS) ([]string, error) {
+	var found []string
+	err := fs.WalkDir(from, ".", func(name string, e fs.DirEntry, err error) error {
+		if err != nil || e.IsDir() {
+			return err
+		}
+		if _, language, ok := textFile(name); ok && !slices.Contains(found, language) {
+			found = append(found, language)
+		}
+		return nil
+	})
+	if err == nil && !slices.Contains(found, book.DefaultLanguage) {
+		err = errors.New("no texts in " + book.DefaultLanguage)
+	}
+	slices.Sort(found)
+	return found, err
+}
+
+// textFile splits "us/cent.es.json" into source and language; false for a file of facts.
+func textFile(name string) (source, language string, ok bool) {
+	source, ok = strings.CutSuffix(name, ".json")
+	if !ok {
+		return "", "", false
+	}
+	source, language, ok = strings.Cut(source, ".")
+	return source, language, ok
+}
+
+type builder struct {
+	from     fs.FS
+	language string
+	out      map[string][]byte
+	strays   map[string][]string // by country
+	problems []error
+}
+
+func (b *builder) bad(err error) { b.problems = append(b.problems, err) }
+
+// edition builds all files of the builder's language.
+func (b *builder) edition() book.Edition {
+	e := book.Edition{
+		Metals: b.file("metals", b.joined(metalsSource, originsSource)),
+		Looks:  b.file("looks", b.joined(generalLooks...)),
+		Key:    b.file("key", b.joined(keySource)),
+	}
+	folders, err := fs.ReadDir(b.from, ".")
+	if err != nil {
+		b.bad(err)
+	}
+	for _, folder := range folders {
+		if folder.IsDir() && folder.Name() != looksFolder {
+			e.Countries = append(e.Countries, b.country(folder.Name()))
+		}
+	}
+	b.judging(e)
+	slices.SortStableFunc(e.Countries, func(x, y book.Country) int { return x.Order - y.Order })
+	return e
+}
+
+// country builds the files of a folder: its coins, and the look-fors of each
+// denomination that has some.
+func (b *builder) country(folder string) book.Country {
+	coins := b.joined(path.Join(folder, coinsSource))
+	c := book.Country{Denominations: map[string]string{}, Coins: b.file(folder, coins)}
+	c.ID, _ = coins["id"].(string)
+	b.strays[c.ID] = ids(coins["strays_from"])
+	if n, ok := coins["order"].(json.Number); ok {
+		order, err := n.Int64()
+		if err != nil {
+			b.bad(fmt.Errorf("%s: order: %w", folder, err))
+		}
+		c.Order = int(order)
+	}
+	if strings.ToLower(c.ID) != folder {
+		b.bad(fmt.Errorf("%s/: holds the country %q, so it should be named %s/", folder, c.ID, strings.ToLower(c.ID)))
+	}
+	names, err := fs.Glob(b.from, folder+"/*.json")
+	if err != nil {
+		b.bad(err)
+	}
+	for _, name := range names {
+		source := strings.TrimSuffix(name, ".json")
+		of := path.Base(source)
+		if _, _, text := textFile(name); text || of == coinsSource {
+			continue
+		}
+		facts := b.joined(source)
+		if facts["denomination"] != of || facts["country"] != c.ID {
+			b.bad(fmt.Errorf("%s: holds %v of %v, so it should be named %v/%v.json", name, facts["denomination"], facts["country"], facts["country"], facts["denomination"]))
+		}
+		c.Denominations[of] = b.file(folder+"/"+of, facts)
+	}
+	return c
+}
+
+// judging works out what each country's judgements take.
+func (b *builder) judging(e book.Edition) {
+	for n := range e.Countries {
+		c := &e.Countries[n]
+		c.Judging = []string{e.Metals, c.Coins}
+		for _, k := range e.Countries {
+			if slices.Contains(b.strays[c.ID], k.ID) {
+				c.Judging = append(c.Judging, k.Coins)
+			}
+		}
+	}
+}
+
+// joined reads sources with their texts and puts their top levels into one object.
+func (b *builder) joined(sources ...string) object {
+	all := object{}
+	for _, source := range sources {
+		o, err := merged(b.from, source, b.language)
+		if err != nil {
+			b.bad(err)
+		}
+		for k, v := range o {
+			all[k] = v
+		}
+	}
+	return all
+}
+
+// file adds a built file and returns its name.
+func (b *builder) file(name string, content object) string {
+	raw, err := json.Marshal(content)
+	if err != nil {
+		b.bad(err)
+	}
+	name = book.FileName(b.language+"/"+name, raw)
+	b.out[name] = raw
+	return name
+}
+
+func ids(list any) []string {
+	var out []string
+	entries, _ := list.([]any)
+	for _, e := range entries {
+		s, _ := e.(string)
+		out = append(out, s)
+	}
+	return out
+}

@@ -1,0 +1,78 @@
+package json
+
+import (
+	"reflect"
+	"slices"
+	"strings"
+	"sync"
+)
+
+// field is one of a struct, or of a struct embedded in it.
+type field struct {
+	name      string
+	path      []int // through embedded structs
+	omitEmpty bool
+	tagged    bool
+}
+
+var known sync.Map // reflect.Type -> []field
+
+// fieldsOf are a struct's in the order they are written.
+func fieldsOf(t reflect.Type) []field {
+	if f, ok := known.Load(t); ok {
+		return f.([]field)
+	}
+	all := gather(nil, t, nil)
+	// Of fields with one name the shallowest counts; of several as shallow, the
+	// only tagged one, else none.
+	kept := make([]field, 0, len(all))
+	for _, f := range all {
+		hidden := false
+		for _, o := range all {
+			if o.name != f.name || slices.Equal(o.path, f.path) {
+				continue
+			}
+			if len(o.path) < len(f.path) || len(o.path) == len(f.path) && (o.tagged || !f.tagged) {
+				hidden = true
+			}
+		}
+		if !hidden {
+			kept = append(kept, f)
+		}
+	}
+	known.Store(t, kept)
+	return kept
+}
+
+func gather(all []field, t reflect.Type, path []int) []field {
+	for i := range t.NumField() {
+		f := t.Field(i)
+		tag := f.Tag.Get("json")
+		if tag == "-" || !f.IsExported() && !f.Anonymous {
+			continue
+		}
+		name, options, _ := strings.Cut(tag, ",")
+		here := append(slices.Clone(path), i)
+		if f.Anonymous && name == "" && f.Type.Kind() == reflect.Struct {
+			all = gather(all, f.Type, here)
+			continue
+		}
+		if !f.IsExported() {
+			continue
+		}
+		tagged := name != ""
+		if !tagged {
+			name = f.Name
+		}
+		all = append(all, field{name, here, options == "omitempty", tagged})
+	}
+	return all
+}
+
+// at is the field's value in a struct.
+func (f *field) at(v reflect.Value) reflect.Value {
+	for _, i := range f.path {
+		v = v.Field(i)
+	}
+	return v
+}
