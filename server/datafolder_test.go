@@ -98,8 +98,8 @@ func (k *kitchen) hasItsRecords(e earlier) {
 	p := &pocket{k: k, token: e.Phone, core: bridge.NewPhone(func(b []byte) { clear(b) })}
 	p.ask("journal-open", `{"entries":0}`, &struct{}{})
 	p.pull()
-	if len(p.store) != e.Entries {
-		t.Errorf("%d entries, want %d", len(p.store), e.Entries)
+	if len(p.Entries) != e.Entries {
+		t.Errorf("%d entries, want %d", len(p.Entries), e.Entries)
 	}
 	var list struct {
 		Total   int

@@ -245,7 +245,7 @@ func TestAFolderPulledAway(t *testing.T) {
 				t.Fatal(err)
 			}
 			p.write("find", "", `{"note":"after"}`)
-			status, body := k.raw("POST", "/api/v1/journal", p.token, []byte(`{"v":1,"entries":[`+p.store[3].Raw+`]}`))
+			status, body := k.raw("POST", "/api/v1/journal", p.token, []byte(`{"v":1,"entries":[`+p.Entries[3].Raw+`]}`))
 			if status < 500 || !strings.Contains(string(body), "was moved, replaced or removed") {
 				t.Errorf("a push: %d %s", status, body)
 			}

@@ -163,8 +163,8 @@ func TestAReadOnlyDisk(t *testing.T) {
 	k = open(t, config.Config{Data: dir})
 	p.k = k
 	p.pull()
-	if len(p.store) != 1 || p.unsent() != 0 {
-		t.Errorf("%d entries", len(p.store))
+	if len(p.Entries) != 1 || p.Unsent() != 0 {
+		t.Errorf("%d entries", len(p.Entries))
 	}
 }
 

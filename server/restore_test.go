@@ -69,8 +69,8 @@ func TestRestoreOverwritesNothingUnasked(t *testing.T) {
 		k := open(t, config.Config{Data: data})
 		p := k.pocket(7)
 		p.pull()
-		if len(p.store) != want {
-			t.Errorf("%s has %d entries, want %d", data, len(p.store), want)
+		if len(p.Entries) != want {
+			t.Errorf("%s has %d entries, want %d", data, len(p.Entries), want)
 		}
 		k.close()
 	}

@@ -25,6 +25,8 @@ import (
 	"panside/internal/device"
 	"panside/internal/fault"
 	"panside/internal/journal"
+	"panside/internal/sync"
+	"panside/internal/sync/synctest"
 	"panside/server/config"
 	"panside/server/openapitest"
 	"panside/server/testjpeg"
@@ -32,17 +34,11 @@ import (
 
 // pocket is a joined phone with the core and its store, doing what the app does.
 type pocket struct {
-	k               *kitchen
-	token           string
-	core            *bridge.Phone
-	cursor, receipt string
-	store           []kept
-	now             int64
-}
-
-type kept struct {
-	ID, Record, Raw string
-	sent            bool
+	k     *kitchen
+	token string
+	core  *bridge.Phone
+	now   int64
+	synctest.Phone
 }
 
 func (k *kitchen) pocket(seed uint64) *pocket {
@@ -55,6 +51,7 @@ func (k *kitchen) pocket(seed uint64) *pocket {
 		}
 	})
 	p.ask("journal-open", `{"entries":0}`, &struct{}{})
+	p.core.LimitSync(sync.Limits{Page: 7})
 	return p
 }
 
@@ -78,10 +75,10 @@ func (p *pocket) write(kind, record, set string) string {
 	p.now += 1000
 	var w struct {
 		Record  string
-		Entries []kept
+		Entries []journal.Row
 	}
 	p.ask("journal-write", fmt.Sprintf(`{"now":%d,"kind":%q,"record":%q,"set":%s}`, p.now, kind, record, set), &w)
-	p.store = append(p.store, w.Entries...)
+	p.Put(w.Entries, false)
 	return w.Record
 }
 
@@ -107,85 +104,60 @@ func (k *kitchen) raw(method, path, token string, body []byte, header ...string)
 	return resp.StatusCode, answer
 }
 
-func (p *pocket) push() {
+// push and pull both have a whole round of what the app itself runs: which way
+// entries go in it is not the phone's owner's business.
+func (p *pocket) push() { p.k.t.Helper(); p.round() }
+func (p *pocket) pull() { p.k.t.Helper(); p.round() }
+
+func (p *pocket) round() {
 	p.k.t.Helper()
-	var ids, raws []string
-	for _, e := range p.store {
-		if !e.sent {
-			ids, raws = append(ids, e.ID), append(raws, e.Raw)
+	p.ask("sync-wake", `{"why":"start"}`, &struct{}{})
+	said := sync.Ended{}
+	for step, body := p.step("sync-next", sync.Reply{}); ; {
+		if step.Shown != nil {
+			said = step.Shown.Ended
 		}
+		reply := sync.Reply{Step: step.ID, Alone: true}
+		switch step.Do {
+		case sync.Wait:
+			if said.Is != sync.Well {
+				p.k.t.Fatalf("the sync ended with %+v", said)
+			}
+			return
+		case sync.Ask:
+			q := p.Request(step, body)
+			var header []string
+			for k, v := range q.Headers {
+				header = append(header, k, v)
+			}
+			reply.Status, reply.Body = p.k.raw(q.Method, q.Path, p.token, q.Body, header...)
+		case sync.Read, sync.Store:
+			reply = p.Do(step)
+		}
+		step, body = p.step("sync-answer", reply)
 	}
-	status, body := p.k.raw("POST", "/api/v1/journal", p.token, []byte(`{"v":1,"receipt":"`+p.receipt+`","entries":[`+strings.Join(raws, ",")+`]}`))
-	if status != 200 {
-		p.k.t.Fatalf("push: %d %s", status, body)
-	}
-	sent, err := json.Marshal(ids)
+}
+
+func (p *pocket) step(method string, r sync.Reply) (step sync.Step, body []byte) {
+	p.k.t.Helper()
+	head, err := json.Marshal(struct {
+		Now int64 `json:"now"`
+		sync.Reply
+	}{p.now, r})
 	if err != nil {
 		p.k.t.Fatal(err)
 	}
-	var a struct {
-		Stored  []string
-		Receipt string
-		Restart bool
+	line, body := p.core.Call(method, append(append(head, '\n'), r.Body...))
+	var a struct{ OK *sync.Step }
+	if err := json.Unmarshal(line, &a); err != nil || a.OK == nil {
+		p.k.t.Fatalf("%s: %v %s", method, err, line)
 	}
-	p.ask("journal-pushed", `{"sent":`+string(sent)+"}\n"+string(body), &a)
-	if a.Restart {
-		p.restart()
-	}
-	p.receipt = a.Receipt
-	for i := range p.store {
-		p.store[i].sent = p.store[i].sent || slices.Contains(a.Stored, p.store[i].ID)
-	}
-}
-
-func (p *pocket) pull() {
-	p.k.t.Helper()
-	for more := true; more; {
-		status, body := p.k.raw("GET", "/api/v1/journal?limit=7&after="+p.cursor+"&receipt="+p.receipt, p.token, nil)
-		if status != 200 {
-			p.k.t.Fatalf("pull: %d %s", status, body)
-		}
-		var a struct {
-			Entries       []kept
-			Known         []string
-			Cursor        string
-			More, Restart bool
-		}
-		p.ask("journal-pulled", "{}\n"+string(body), &a)
-		if a.Restart {
-			p.restart()
-		}
-		for i := range p.store {
-			p.store[i].sent = p.store[i].sent || slices.Contains(a.Known, p.store[i].ID)
-		}
-		for _, e := range a.Entries {
-			e.sent = true
-			p.store = append(p.store, e)
-		}
-		p.cursor, more = a.Cursor, a.More
-	}
-}
-
-// restart is for a laptop that was put back from a backup.
-func (p *pocket) restart() {
-	p.cursor, p.receipt = "", ""
-	for i := range p.store {
-		p.store[i].sent = false
-	}
-}
-
-func (p *pocket) unsent() (n int) {
-	for _, e := range p.store {
-		if !e.sent {
-			n++
-		}
-	}
-	return n
+	return *a.OK, body
 }
 
 func (p *pocket) raws() []string {
 	all := map[string]bool{}
-	for _, e := range p.store {
+	for _, e := range p.Entries {
 		all[e.Raw] = true
 	}
 	return slices.Sorted(maps.Keys(all))
@@ -222,13 +194,13 @@ func TestANightsFindsReachTheOtherPhone(t *testing.T) {
 		a.write("find", "", fmt.Sprintf(`{"hunt":%q,"note":"find %d"}`, hunt, i))
 	}
 	a.push()
-	if a.unsent() != 0 {
-		t.Errorf("%d entries only on this phone", a.unsent())
+	if a.Unsent() != 0 {
+		t.Errorf("%d entries only on this phone", a.Unsent())
 	}
 	notice := <-heard
 	b.pull()
-	if b.cursor != notice || !slices.Equal(a.raws(), b.raws()) {
-		t.Errorf("pulled to %s after the notice of %s; %d entries of %d", b.cursor, notice, len(b.store), len(a.store))
+	if b.Cursor != notice || !slices.Equal(a.raws(), b.raws()) {
+		t.Errorf("pulled to %s after the notice of %s; %d entries of %d", b.Cursor, notice, len(b.Entries), len(a.Entries))
 	}
 	b.write("find", find, `{"fate":"keep"}`)
 	b.push()
@@ -393,7 +365,7 @@ func TestAnIndependentClient(t *testing.T) {
 		t.Fatalf("%v\n%s", err, out)
 	}
 	a.pull()
-	if len(a.store) != 7 || !strings.Contains(strings.Join(a.raws(), ""), "written again") {
-		t.Errorf("the phone has %d entries", len(a.store))
+	if len(a.Entries) != 7 || !strings.Contains(strings.Join(a.raws(), ""), "written again") {
+		t.Errorf("the phone has %d entries", len(a.Entries))
 	}
 }

@@ -1,6 +1,3 @@
-// Package bridge is the one way into the core: JSON in, JSON out. The phone
-// reaches it through WebAssembly, the server through its API and commands; all
-// get the same answers.
 package bridge
 
 import (

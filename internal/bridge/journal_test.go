@@ -5,20 +5,21 @@ import (
 	"fmt"
 	"strings"
 	"testing"
+
+	"panside/internal/journal"
+	"panside/internal/sync"
+	"panside/internal/sync/synctest"
 )
 
 // phoneTest is a phone with its store, used as the page uses the core.
 type phoneTest struct {
 	t     *testing.T
 	core  *Phone
-	store []storedEntry
+	store synctest.Phone
 	kept  string // bytes beside the last answer
 }
 
-type storedEntry struct {
-	ID, Record, Kind, Field, Raw string
-	sent                         bool
-}
+type storedEntry = synctest.Entry
 
 func newPhoneTest(t *testing.T, seed byte) *phoneTest {
 	p := &phoneTest{t: t, core: NewPhone(func(b []byte) {
@@ -66,19 +67,19 @@ func (p *phoneTest) write(method, in string) (record string, ids []string) {
 	p.t.Helper()
 	var w struct {
 		Record  string
-		Entries []storedEntry
+		Entries []journal.Row
 	}
 	p.call(method, in, &w)
+	p.store.Put(w.Entries, false)
 	for _, e := range w.Entries {
-		p.store = append(p.store, e)
-		ids = append(ids, e.ID)
+		ids = append(ids, e.ID.String())
 	}
 	return w.Record, ids
 }
 
 func (p *phoneTest) raws(wanted func(storedEntry) bool) string {
 	var lines strings.Builder
-	for _, e := range p.store {
+	for _, e := range p.store.Entries {
 		if wanted(e) {
 			lines.WriteString("\n" + e.Raw)
 		}
@@ -137,12 +138,12 @@ func TestAPhoneKeepsItsJournal(t *testing.T) {
 	// The app is closed and opened again, with and without the snapshot.
 	for i, snapshot := range []string{snap, "", "panside-state 0 of an older version"} {
 		again := newPhoneTest(t, byte(100+i))
-		again.store = p.store
+		again.store = p.store.Clone()
 		var opened struct {
 			Entries int
 			Rebuild bool
 		}
-		again.call("journal-open", inJSON(map[string]any{"entries": len(p.store)})+"\n"+snapshot, &opened)
+		again.call("journal-open", inJSON(map[string]any{"entries": len(p.store.Entries)})+"\n"+snapshot, &opened)
 		if opened.Rebuild != strings.Contains(snapshot, "older") {
 			t.Errorf("opened %+v", opened)
 		}
@@ -151,13 +152,13 @@ func TestAPhoneKeepsItsJournal(t *testing.T) {
 			Complete   bool
 			Unreadable []int
 		}
-		again.call("journal-add", fmt.Sprintf(`{"total":%d}`, len(p.store))+again.raws(func(storedEntry) bool { return true }), &added)
-		if !added.Complete || added.Entries != len(p.store) || len(added.Unreadable) != 0 {
+		again.call("journal-add", fmt.Sprintf(`{"total":%d}`, len(p.store.Entries))+again.raws(func(storedEntry) bool { return true }), &added)
+		if !added.Complete || added.Entries != len(p.store.Entries) || len(added.Unreadable) != 0 {
 			t.Errorf("added %+v", added)
 		}
 		check(again)
 		_, ids := again.write("journal-write", `{"now":1750000005000,"kind":"find","record":"`+find+`","set":{"fate":"keep"}}`)
-		if writer, seq, _ := strings.Cut(ids[0], "."); seq != "1" || strings.HasPrefix(p.store[0].ID, writer+".") {
+		if writer, seq, _ := strings.Cut(ids[0], "."); seq != "1" || strings.HasPrefix(p.store.Entries[0].ID.String(), writer+".") {
 			t.Errorf("the next run writes %s", ids[0])
 		}
 	}
@@ -176,7 +177,7 @@ func TestAPhoneKeepsItsJournal(t *testing.T) {
 func TestARecordWithItsHistoryAndUndo(t *testing.T) {
 	p := newPhoneTest(t, 1)
 	find, _ := p.write("journal-write", `{"now":1750000001000,"kind":"find","set":{"note":"first"}}`)
-	own := func(e storedEntry) bool { return e.Record == find }
+	own := func(e storedEntry) bool { return string(e.Record) == find }
 	type detail struct {
 		Kind string
 		Find struct {
@@ -204,88 +205,59 @@ func TestARecordWithItsHistoryAndUndo(t *testing.T) {
 	}
 }
 
-// serve is a laptop that takes everything, except forks.
-type serve struct{ entries []storedEntry }
-
-func (s *serve) push(p *phoneTest) (forked []string) {
+// meet has a round of the phone's sync with a laptop.
+func (p *phoneTest) meet(laptop *synctest.Laptop) (ended sync.Ended) {
 	p.t.Helper()
-	var ids []string
-	refused := []map[string]any{}
-	for _, e := range p.store {
-		if e.sent {
-			continue
+	p.call("sync-wake", `{"why":"start"}`, nil)
+	for step := p.step("sync-next", sync.Reply{}); ; {
+		if step.Shown != nil {
+			ended = step.Shown.Ended
 		}
-		ids = append(ids, e.ID)
-		known := false
-		for _, o := range s.entries {
-			if o.ID == e.ID {
-				known = true
-				if o.Raw != e.Raw {
-					refused = append(refused, map[string]any{"index": len(ids) - 1, "id": e.ID, "code": "forked", "sentence": "x"})
-				}
+		reply := sync.Reply{Step: step.ID, Alone: true}
+		switch step.Do {
+		case sync.Wait:
+			return ended
+		case sync.Ask:
+			reply.Status, reply.Body = laptop.Serve(p.store.Request(step, []byte(p.kept)))
+		case sync.Read, sync.Store:
+			reply = p.store.Do(step)
+			if step.Store != nil && step.Store.Reopen {
+				p.reopen("")
 			}
 		}
-		if !known {
-			s.entries = append(s.entries, e)
-		}
+		step = p.step("sync-answer", reply)
 	}
-	var a struct {
-		Stored, Forked []string
-		Refused        []struct{ Code string }
-	}
-	p.call("journal-pushed", inJSON(map[string]any{"sent": ids})+"\n"+inJSON(map[string]any{"v": 1, "cursor": "1", "refused": refused}), &a)
-	if len(a.Refused) != len(refused) || len(a.Stored)+len(refused) != len(ids) {
-		p.t.Errorf("pushed %+v", a)
-	}
-	for i := range p.store {
-		for _, id := range a.Stored {
-			p.store[i].sent = p.store[i].sent || p.store[i].ID == id
-		}
-	}
-	return a.Forked
 }
 
-type pulled struct {
-	Entries                []storedEntry
-	Known, Changed, Forked []string
-	Cursor                 string
-	More, Restart          bool
-	Unreadable             int
-}
-
-func (s *serve) pull(p *phoneTest) (a pulled) {
+func (p *phoneTest) step(method string, r sync.Reply) (step sync.Step) {
 	p.t.Helper()
-	var raws []string
-	for _, e := range s.entries {
-		raws = append(raws, e.Raw)
-	}
-	p.call("journal-pulled", "{}\n"+`{"v":1,"entries":[`+strings.Join(raws, ", ")+`],"cursor":"77","more":true,"restart":true}`, &a)
-	if len(a.Forked) == 0 {
-		p.store = append(p.store, a.Entries...)
-	}
-	return a
+	head := inJSON(struct {
+		Now int64 `json:"now"`
+		sync.Reply
+	}{1_750_000_000_000, r})
+	p.call(method, head+"\n"+string(r.Body), &step)
+	return step
+}
+
+// reopen opens the notebook from the store.
+func (p *phoneTest) reopen(phone string) {
+	p.t.Helper()
+	p.call("journal-open", fmt.Sprintf(`{"entries":%d,"phone":%q}`, len(p.store.Entries), phone), nil)
+	p.call("journal-add", fmt.Sprintf(`{"total":%d}`, len(p.store.Entries))+p.raws(func(storedEntry) bool { return true }), nil)
 }
 
 func TestPhonesMeetAtTheLaptop(t *testing.T) {
 	a, b := newPhoneTest(t, 1), newPhoneTest(t, 99)
-	laptop := &serve{}
+	laptop := synctest.NewLaptop()
 	find, _ := a.write("journal-write", `{"now":1750000001000,"kind":"find","set":{"note":"<first>","kind":"cud"}}`)
-	laptop.push(a)
-	got := laptop.pull(b)
-	if len(got.Entries) != 2 || len(got.Changed) != 1 || got.Changed[0] != find || got.Cursor != "77" || !got.More || !got.Restart {
-		t.Errorf("pulled %+v", got)
-	}
-	if got.Entries[0].Raw != a.store[0].Raw {
-		t.Errorf("the entry came as %s, was %s", got.Entries[0].Raw, a.store[0].Raw)
-	}
-	if again := laptop.pull(b); len(again.Entries) != 0 || len(again.Known) != 2 {
-		t.Errorf("pulled again %+v", again)
+	a.meet(laptop)
+	if end := b.meet(laptop); end.Is != sync.Well || len(b.store.Entries) != 2 || b.store.Entries[0].Raw != a.store.Entries[0].Raw || !b.store.Entries[0].Sent {
+		t.Errorf("%+v with %+v", end, b.store.Entries)
 	}
 	a.write("journal-write", `{"now":1750000001000,"kind":"find","record":"`+find+`","set":{"note":"a"}}`)
 	b.write("journal-write", `{"now":1750000001000,"kind":"find","record":"`+find+`","set":{"note":"b"}}`)
-	laptop.push(a)
-	laptop.push(b)
-	laptop.pull(a)
+	b.meet(laptop)
+	a.meet(laptop)
 	var c struct {
 		Records []struct {
 			Record, Kind string
@@ -302,33 +274,33 @@ func TestPhonesMeetAtTheLaptop(t *testing.T) {
 // that changes; others say it beside what it wrote.
 func TestWhoWroteWhat(t *testing.T) {
 	a, b := newPhoneTest(t, 1), newPhoneTest(t, 99)
-	laptop := &serve{}
+	laptop := synctest.NewLaptop()
 	by := func(p *phoneTest, name string) string {
 		phone := ""
-		for _, e := range p.store {
-			if e.Kind == "phone" && !e.sent {
-				phone = e.Record
+		for _, e := range p.store.Entries {
+			if e.Kind == "phone" && !e.Sent {
+				phone = string(e.Record)
 			}
 		}
 		return fmt.Sprintf(`"by":{"phone":%q,"name":%q}`, phone, name)
 	}
 	find, made := a.write("journal-write", `{"now":1750000001000,`+by(a, "")+`,"kind":"find","set":{"note":"first"}}`)
-	if len(made) != 2 || a.store[1].Kind != "phone" || a.store[1].Record == find {
+	if len(made) != 2 || a.store.Entries[1].Kind != "phone" || string(a.store.Entries[1].Record) == find {
 		t.Fatalf("stored %+v", a.store)
 	}
-	own := a.store[1].Record
+	own := string(a.store.Entries[1].Record)
 	if _, again := a.write("journal-write", `{"now":1750000002000,`+by(a, "")+`,"kind":"find","record":"`+find+`","set":{"fate":"keep"}}`); len(again) != 1 {
 		t.Errorf("signed again: %v", again)
 	}
 	if _, none := a.write("journal-write", `{"now":1750000002000,`+by(a, "Kitchen phone")+`,"kind":"find","record":"`+find+`","set":{}}`); len(none) != 0 {
 		t.Errorf("signed without having written: %v", none)
 	}
-	_, made = a.write("journal-undo", `{"now":1750000003000,`+by(a, "Kitchen phone")+`,"entries":["`+a.store[2].ID+`"]}`+a.raws(func(e storedEntry) bool { return e.Record == find }))
-	if len(made) != 2 || a.store[4].Kind != "phone" || a.store[4].Field != "name" || a.store[4].Record != own {
-		t.Errorf("joined since: %+v", a.store[3:])
+	_, made = a.write("journal-undo", `{"now":1750000003000,`+by(a, "Kitchen phone")+`,"entries":["`+a.store.Entries[2].ID.String()+`"]}`+a.raws(func(e storedEntry) bool { return string(e.Record) == find }))
+	if len(made) != 2 || a.store.Entries[4].Kind != "phone" || a.store.Entries[4].Field != "name" || string(a.store.Entries[4].Record) != own {
+		t.Errorf("joined since: %+v", a.store.Entries[3:])
 	}
-	laptop.push(a)
-	laptop.pull(b)
+	a.meet(laptop)
+	b.meet(laptop)
 
 	type written struct {
 		Note    string
@@ -345,7 +317,7 @@ func TestWhoWroteWhat(t *testing.T) {
 		here bool
 	}{{a, true}, {b, false}} {
 		var d written
-		tc.p.call("journal-record", `{"record":"`+find+`"}`+tc.p.raws(func(e storedEntry) bool { return e.Record == find }), &d)
+		tc.p.call("journal-record", `{"record":"`+find+`"}`+tc.p.raws(func(e storedEntry) bool { return string(e.Record) == find }), &d)
 		for _, e := range d.History {
 			if e.By == nil || e.By.Phone != own || e.By.Name != "Kitchen phone" || e.By.Here != tc.here {
 				t.Errorf("here %v: %s by %+v", tc.here, e.Field, e.By)
@@ -357,20 +329,19 @@ func TestWhoWroteWhat(t *testing.T) {
 	c := newPhoneTest(t, 55)
 	_, made = c.write("journal-write", `{"now":1,`+by(c, "Hall phone")+`,"kind":"find","set":{"note":"x"}}`)
 	_, undone := c.write("journal-undo", `{"now":2,"entries":`+inJSON(made)+`}`+c.raws(func(storedEntry) bool { return true }))
-	if len(made) != 3 || len(undone) != 1 || c.store[3].Kind != "find" || c.store[3].Field != "deleted" {
-		t.Errorf("of %d entries taken back by %+v", len(made), c.store[3:])
+	if len(made) != 3 || len(undone) != 1 || c.store.Entries[3].Kind != "find" || c.store.Entries[3].Field != "deleted" {
+		t.Errorf("of %d entries taken back by %+v", len(made), c.store.Entries[3:])
 	}
 
 	// The next run is of the same phone; one that never said who it is isn't named.
 	again := newPhoneTest(t, 7)
-	again.store = a.store
-	again.call("journal-open", fmt.Sprintf(`{"entries":%d,"phone":%q}`, len(a.store), own), nil)
-	again.call("journal-add", fmt.Sprintf(`{"total":%d}`, len(a.store))+again.raws(func(storedEntry) bool { return true }), nil)
+	again.store = a.store.Clone()
+	again.reopen(own)
 	b.write("journal-write", `{"now":1750000009000,"kind":"find","record":"`+find+`","set":{"certainty":"guess"}}`)
-	laptop.push(b)
-	laptop.pull(again)
+	b.meet(laptop)
+	again.meet(laptop)
 	var d written
-	again.call("journal-record", `{"record":"`+find+`"}`+again.raws(func(e storedEntry) bool { return e.Record == find }), &d)
+	again.call("journal-record", `{"record":"`+find+`"}`+again.raws(func(e storedEntry) bool { return string(e.Record) == find }), &d)
 	for _, e := range d.History {
 		if e.Field == "certainty" != (e.By == nil) || e.By != nil && !e.By.Here {
 			t.Errorf("in the next run: %s by %+v", e.Field, e.By)
@@ -382,64 +353,31 @@ func TestWhoWroteWhat(t *testing.T) {
 // repeats itself.
 func TestAForkIsWrittenAgain(t *testing.T) {
 	a, twin := newPhoneTest(t, 1), newPhoneTest(t, 1)
-	laptop := &serve{}
+	laptop := synctest.NewLaptop()
 	a.write("journal-write", `{"now":1,"kind":"find","set":{"note":"one"}}`)
-	laptop.push(a)
-	twin.write("journal-write", `{"now":3,"kind":"find","set":{"note":"other one"}}`)
-	if got := laptop.pull(twin); len(got.Forked) != 1 {
-		t.Errorf("pulled before pushing: %+v", got)
+	a.meet(laptop)
+	_, ids := twin.write("journal-write", `{"now":3,"kind":"find","set":{"note":"other one"}}`)
+	if ids[0] != a.store.Entries[0].ID.String() {
+		t.Fatalf("%v is no fork of %v", ids, a.store.Entries)
 	}
-	forked := laptop.push(twin)
-	if len(forked) != 1 {
-		t.Fatalf("forked %v", forked)
+	if end := twin.meet(laptop); end.Is != sync.Well {
+		t.Errorf("%+v", end)
 	}
-	var r struct {
-		Entries []storedEntry
-		Drop    []string
-	}
-	twin.call("journal-renew", `{"forked":`+inJSON(forked)+"}"+twin.raws(func(e storedEntry) bool { return e.ID == forked[0] }), &r)
-	if len(r.Entries) != 1 || len(r.Drop) != 1 || r.Drop[0] != forked[0] || r.Entries[0].ID == forked[0] || !strings.Contains(r.Entries[0].Raw, "other one") {
-		t.Errorf("renewed %+v", r)
-	}
-	twin.store = r.Entries
-	twin.call("journal-open", `{"entries":1}`, nil)
-	twin.call("journal-add", `{"total":1}`+twin.raws(func(storedEntry) bool { return true }), nil)
-	if forked := laptop.push(twin); len(forked) != 0 {
-		t.Errorf("forked again %v", forked)
-	}
-	laptop.pull(twin)
 	var list struct{ Total int }
 	twin.call("journal-list", `{"kind":"find"}`, &list)
-	if list.Total != 2 {
-		t.Errorf("%d finds", list.Total)
-	}
-	r.Entries = nil
-	twin.call("journal-renew", `{"forked":[]}`, &r)
-	if len(r.Entries) != 0 {
-		t.Errorf("nothing to write again: %+v", r)
+	if list.Total != 2 || twin.store.Renewed != 1 || twin.store.Unsent() != 0 {
+		t.Errorf("%d finds, written again %d times: %+v", list.Total, twin.store.Renewed, twin.store.Entries)
 	}
 }
 
-func TestAnAnswerOfAnotherVersionSaysSo(t *testing.T) {
+func TestAQuestionThatIsNone(t *testing.T) {
 	p := newPhoneTest(t, 1)
-	for body, want := range map[string]string{
-		`{"v":2,"entries":[]}`: "wire-version",
-		`{"entries":[]}`:       "wire-version",
-		`<html>`:               "bad-input",
+	for method, in := range map[string]string{
+		"journal-list": `{`, "sync-wake": `{"why":"boredom"}`, "sync-next": ``, "sync-answer": `[]`, "sync-part": `{"bytes":"x"}`,
 	} {
-		for _, method := range []string{"journal-pushed", "journal-pulled"} {
-			if code, _ := p.try(method, "{}\n"+body, nil); code != want {
-				t.Errorf("%s %s: %q, want %q", method, body, code, want)
-			}
+		if code, _ := p.try(method, in, nil); code != "bad-input" {
+			t.Errorf("%s %s: %q", method, in, code)
 		}
-	}
-	var got pulled
-	p.call("journal-pulled", "{}\n"+`{"v":1,"entries":[{"id":"x.1","of":"a newer version"}],"cursor":"1"}`, &got)
-	if got.Unreadable != 1 {
-		t.Errorf("%+v", got)
-	}
-	if code, _ := p.try("journal-list", `{`, nil); code != "bad-input" {
-		t.Errorf("half a question: %q", code)
 	}
 }
 

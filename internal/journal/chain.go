@@ -5,7 +5,7 @@ import (
 	"errors"
 )
 
-// ErrFork tells that a writer's history has two different entries under one id:
+// ErrFork says that a writer's history has two different entries under one id:
 // a device was restored from an old state and went on under its old name. The
 // newcomer is not taken; its device must write it again under a new Writer.
 var ErrFork = errors.New("journal: two histories under one writer")
@@ -49,7 +49,7 @@ func (c *chain) printAt(seq uint64) string {
 	return string(c.fresh[at : at+printLen])
 }
 
-// has tells whether the chain holds an entry under a sequence number.
+// has reports whether the chain holds an entry under a sequence number.
 func (c *chain) has(seq uint64) bool {
 	if seq <= c.whole() {
 		return true

@@ -11,7 +11,7 @@ type Common struct {
 	// Deletion is who deleted it and when, nil if it isn't deleted.
 	Deletion *ConflictValue `json:"deletion,omitempty"`
 	// Overlooked is what the deletion hides without having seen it, and
-	// EditedSince tells that there is some.
+	// EditedSince says that there is some.
 	Overlooked  []Overlooked `json:"overlooked,omitempty"`
 	EditedSince bool         `json:"edited_since_deletion,omitempty"`
 	Note        string       `json:"note,omitempty"`
@@ -83,7 +83,7 @@ func (s *State) sheet(id Record) sheet {
 		for _, h := range held {
 			sh.IDs[name] = append(sh.IDs[name], h.ID)
 		}
-		if quarrel(held) {
+		if differ(held) {
 			sh.Conflicts = append(sh.Conflicts, conflictOf(name, held))
 		}
 	}

@@ -43,7 +43,7 @@ func (r *record) overlooked() (list []Overlooked) {
 	return list
 }
 
-// saw tells whether one of the deletions held here had seen a value of another
+// saw reports whether one of the deletions held here had seen a value of another
 // field.
 func (d *field) saw(h Held) bool {
 	return slices.ContainsFunc(d.held, func(del Held) bool {
@@ -57,7 +57,7 @@ func (d *field) saw(h Held) bool {
 	})
 }
 
-// namesOthers tells whether a deletion says what it had seen of other fields.
+// namesOthers reports whether a deletion says what it had seen of other fields.
 func (d *field) namesOthers(del Held) bool {
 	return slices.ContainsFunc(del.Saw, func(id ID) bool { return !slices.Contains(d.past, id) })
 }

@@ -175,7 +175,7 @@ const maxSeq = 1<<53 - 1
 
 func (id ID) valid() bool { return isWriter(string(id.Writer)) && id.Seq >= 1 && id.Seq <= maxSeq }
 
-// compactJSON tells whether v is JSON just as json.Marshal would write a
+// compactJSON reports whether v is JSON just as json.Marshal would write a
 // RawMessage: no space between its parts, and <, >, & and the two Unicode line
 // ends as escapes. So an entry that is encoded again anywhere keeps its hash.
 // It must be valid UTF-8 too, because browsers replace what isn't.

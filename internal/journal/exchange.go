@@ -33,7 +33,7 @@ type Receipt struct {
 	// Cursor is that of the laptop's newest entry. The phone keeps it beside its
 	// own and sends it with whatever it asks next.
 	Cursor string `json:"cursor"`
-	// Restart tells that the laptop doesn't know the receipt that came with the
+	// Restart says that the laptop doesn't know the receipt that came with the
 	// batch: its records were put back from a backup, and what the phone sent
 	// before may be gone.
 	Restart bool `json:"restart"`
@@ -57,7 +57,7 @@ type Page struct {
 	Entries []json.RawMessage `json:"entries"`
 	Cursor  string            `json:"cursor"` // to pull the next page with
 	More    bool              `json:"more"`
-	// Restart tells that the laptop doesn't know the cursor or the receipt, so
+	// Restart says that the laptop doesn't know the cursor or the receipt, so
 	// this is the first page: its records were put back from a backup, or it is another
 	// laptop. The phone then pushes again whatever the pages don't bring.
 	Restart bool `json:"restart"`
@@ -68,7 +68,7 @@ type PhotoProgress struct {
 	V        int   `json:"v"`
 	Have     int64 `json:"have"`     // bytes from its start
 	Complete bool  `json:"complete"` // checked and on the disk
-	// Verified tells that the photo was read back from the disk since: the phone
+	// Verified says that the photo was read back from the disk since: the phone
 	// may free its copy.
 	Verified bool `json:"verified"`
 }

@@ -121,7 +121,7 @@ func checkValue(kind, field string, v json.RawMessage) error {
 	return nil
 }
 
-// good tells whether this version can read a value. null counts as no value.
+// good reports whether this version can read a value. null counts as no value.
 func good(kind, field string, v json.RawMessage) bool {
 	r := ruleFor(kind, field)
 	return r != nil && v != nil && string(v) != "null" && r(v) == ""

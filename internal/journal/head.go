@@ -26,7 +26,7 @@ type Lack struct {
 // Count is how many entries are missing.
 func (l Lack) Count() uint64 { return l.To - l.After }
 
-// Lacking compares what was promised with what is there. holds tells whether an
+// Lacking compares what was promised with what is there. holds reports whether an
 // entry of that writer, number and hash is there: since every entry has the hash
 // of the one before it, that one stands for all before it. The result is in
 // order of writers.

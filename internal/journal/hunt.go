@@ -26,7 +26,7 @@ type Hunt struct {
 	Ended        int64  `json:"ended,omitempty"`
 	// State is how it stands: planned, going, paused or ended.
 	State string `json:"state"`
-	// EndsBeforeBegin tells that its two times contradict one another: an earlier
+	// EndsBeforeBegin says that its two times contradict one another: an earlier
 	// version wrote them, or two phones wrote one each.
 	EndsBeforeBegin bool `json:"ends_before_begin,omitempty"`
 	// Active is how long the search went on, without its pauses, in ms.

@@ -11,9 +11,9 @@ import (
 // in. A phone that starts has it within the time of a blink, so it is read from
 // the lines of a snapshot without reading the records themselves.
 type index struct {
-	byKind   map[string][]*record // in order of their ids
-	quarrels map[*record]bool     // records with a field of several values
-	touched  map[Record]bool      // records that changed since the index was last asked
+	byKind    map[string][]*record // in order of their ids
+	conflicts map[*record]bool     // records with a field of several values
+	touched   map[Record]bool      // records that changed since the index was last asked
 }
 
 // listing is what a record is listed by.
@@ -31,7 +31,7 @@ type listing struct {
 var listedBy = [...]string{fieldDeleted, findFate, findHunt, findKind}
 
 func newIndex() *index {
-	return &index{byKind: map[string][]*record{}, quarrels: map[*record]bool{}, touched: map[Record]bool{}}
+	return &index{byKind: map[string][]*record{}, conflicts: map[*record]bool{}, touched: map[Record]bool{}}
 }
 
 // indexAll makes the index of the records of a snapshot.
@@ -39,8 +39,8 @@ func indexAll(order []*record) *index {
 	x := newIndex()
 	for _, r := range order {
 		x.byKind[r.kind] = append(x.byKind[r.kind], r)
-		if r.packed.quarrels != "0" {
-			x.quarrels[r] = true
+		if r.packed.conflicts != "0" {
+			x.conflicts[r] = true
 		}
 	}
 	return x
@@ -59,10 +59,10 @@ func (x *index) changed(r *record) {
 		i, _ := slices.BinarySearchFunc(x.byKind[r.kind], r.id, byID)
 		x.byKind[r.kind] = slices.Insert(x.byKind[r.kind], i, r)
 	}
-	if r.quarrels() > 0 {
-		x.quarrels[r] = true
+	if r.conflicts() > 0 {
+		x.conflicts[r] = true
 	} else {
-		delete(x.quarrels, r)
+		delete(x.conflicts, r)
 	}
 	r.listed = listing{under: r.kind}
 	for i, name := range listedBy {

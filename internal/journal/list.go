@@ -94,8 +94,8 @@ func (n *Notebook) Hunts(now int64) []HuntAccount {
 // that overlooked something, newest first.
 func (n *Notebook) InConflict() []Record {
 	n.index.settle(n.state)
-	ids := make([]Record, 0, len(n.index.quarrels))
-	for r := range n.index.quarrels {
+	ids := make([]Record, 0, len(n.index.conflicts))
+	for r := range n.index.conflicts {
 		ids = append(ids, r.id)
 	}
 	slices.Sort(ids)

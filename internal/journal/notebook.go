@@ -74,7 +74,7 @@ func NewRecord(now int64, random func([]byte)) Record {
 	return Record(id)
 }
 
-// ErrRebuild tells that a snapshot can't be used and the notebook has to be
+// ErrRebuild says that a snapshot can't be used and the notebook has to be
 // opened from all entries.
 var ErrRebuild = errors.New("journal: the snapshot doesn't fit; open from the entries")
 
@@ -238,7 +238,7 @@ func readyValue(kind, field string, value json.RawMessage, held []Held) (json.Ra
 	return compact, nil
 }
 
-// unchanged tells whether a field shows a value already, and no other.
+// unchanged reports whether a field shows a value already, and no other.
 func unchanged(held []Held, value json.RawMessage) bool {
 	if len(held) == 0 {
 		return string(value) == "null"

@@ -117,7 +117,7 @@ func (r *record) appendBlock(b []byte, numbers map[Writer]int, has func(ID) bool
 	b = append(b, '\t')
 	b = ref(b, r.kindBy)
 	b = append(b, '\t')
-	b = append(b, p.quarrels...)
+	b = append(b, p.conflicts...)
 	b = append(b, '\t')
 	b = strconv.AppendInt(b, int64(len(p.lines)), 10)
 	b = append(b, '\t')
@@ -173,7 +173,7 @@ func (r *record) pack(ref func([]byte, ID) []byte, has func(ID) bool) *packed {
 		}
 		listed = append(listed, value)
 	}
-	return &packed{lines: string(b), quarrels: strconv.Itoa(r.quarrels()), listed: strings.Join(listed, "\t")}
+	return &packed{lines: string(b), conflicts: strconv.Itoa(r.conflicts()), listed: strings.Join(listed, "\t")}
 }
 
 // openSnapshot reads a snapshot that stands at the beginning of text and

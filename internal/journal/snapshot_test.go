@@ -111,7 +111,7 @@ func evening(t *rapid.T) ([]*Notebook, []Entry) {
 	return books, all
 }
 
-// deleterSaw tells whether an entry was on the deleter's screen, is a running
+// deleterSaw reports whether an entry was on the deleter's screen, is a running
 // number, or was written along with the deletion.
 func deleterSaw(id ID, saw map[string][]ID, made, all []Entry) bool {
 	for _, e := range slices.Concat(made, all) {

@@ -22,7 +22,7 @@ type State struct {
 
 type record struct {
 	id     Record
-	kind   string // of the entry lowest in id, so that a quarrel has one answer
+	kind   string // of its entry lowest in id, so that all phones take the same
 	kindBy ID
 	fields []field // in order of their names
 	packed *packed // the fields as a snapshot has them, nil once they were needed
@@ -32,10 +32,10 @@ type record struct {
 
 // packed is a record's part of a snapshot.
 type packed struct {
-	lines    string
-	quarrels string // their number
-	listed   string // the values it is listed by
-	writers  []Writer
+	lines     string
+	conflicts string // their number
+	listed    string // the values it is listed by
+	writers   []Writer
 }
 
 type field struct {
@@ -139,13 +139,13 @@ func (r *record) field(name string) *field {
 	return &r.fields[i]
 }
 
-// quarrels counts what a person has to decide: the fields with several
+// conflicts counts what a person has to decide: the fields with several
 // different values, and a deletion that overlooked something.
-func (r *record) quarrels() int {
+func (r *record) conflicts() int {
 	r.unpack()
 	n := 0
 	for _, f := range r.fields {
-		if quarrel(f.held) {
+		if differ(f.held) {
 			n++
 		}
 	}
@@ -155,9 +155,9 @@ func (r *record) quarrels() int {
 	return n
 }
 
-// quarrel tells whether values differ. Two phones that wrote the same without
+// differ reports whether values differ. Two phones that wrote the same without
 // having seen one another agree. Values not at hand may differ.
-func quarrel(held []Held) bool {
+func differ(held []Held) bool {
 	return slices.ContainsFunc(held[min(1, len(held)):], func(h Held) bool {
 		return h.Value == nil || !bytes.Equal(h.Value, held[0].Value)
 	})
@@ -166,7 +166,7 @@ func quarrel(held []Held) bool {
 // Len is the number of entries in the set.
 func (s *State) Len() int { return s.size }
 
-// Has tells whether an entry is in the set.
+// Has reports whether an entry is in the set.
 func (s *State) Has(id ID) bool {
 	c := s.chains[id.Writer]
 	return c != nil && c.has(id.Seq)

@@ -187,7 +187,7 @@ func oneOf(s string, words ...string) bool {
 	return false
 }
 
-// isLine tells whether s is one line of at most so many characters.
+// isLine reports whether s is one line of at most so many characters.
 func isLine(s string, most int) bool {
 	return utf8.RuneCountInString(s) <= most && !strings.ContainsAny(s, "\n\r\t\x00")
 }

@@ -17,33 +17,33 @@ const (
 // as two knots, one at each reading: for a first-order lag that is exact, for
 // the others close. A hand at work is a run of such changes.
 type branch struct {
-	shape int
-	logw  float64
-	n     int
-	gone  int     // knot at which the pan was emptied last; -1 for never
-	loads int     // loads that came on and lay still before that, in this move
-	hand  float64 // logarithm of the chance that a trembling hand would show so steady since the last knot
-	calm  float64 // the lowest of that since the pan was emptied last
-	seen  float64 // readings that told something of noise.rough,
-	off   float64 // and the sum of their squared innovations over S
-	blur  float64 // standard deviation of the knots' own times, s
-	t     [maxKnots]float64
-	began [maxKnots]float64 // where a knot begins a change after a quiet reading, that reading's time; else none
-	a     [maxKnots]float64
-	cov   [maxKnots][maxKnots]float64
+	shape     int
+	logw      float64
+	n         int
+	gone      int     // knot at which the pan was emptied last; -1 for never
+	loads     int     // loads that came on and lay still before that, in this move
+	steady    float64 // logarithm of the chance that a trembling hand would show so steady since the last knot
+	steadiest float64 // the lowest of that since the pan was emptied last
+	seen      float64 // readings that told something of noise.noiseFactor,
+	off       float64 // and the sum of their squared innovations over S
+	blur      float64 // standard deviation of the knots' own times, s
+	t         [maxKnots]float64
+	began     [maxKnots]float64 // where a knot begins a change after a quiet reading, that reading's time; else none
+	a         [maxKnots]float64
+	cov       [maxKnots][maxKnots]float64
 }
 
 // noise is what a reading's error is made of.
 type noise struct {
-	fixed    float64 // variance of the display in g²: rounding and wobble
-	time     float64 // standard deviation of the moment of the reading, s
-	mismatch float64 // error of the shape, as a part of the load still to show
-	rough    float64 // factor on the variance of both, learned
+	fixed       float64 // variance of the display in g²: rounding and wobble
+	time        float64 // standard deviation of the moment of the reading, s
+	mismatch    float64 // error of the shape, as a part of the load still to show
+	noiseFactor float64 // factor on the variance of both, learned
 }
 
 // begin makes b a history without a change.
 func (b *branch) begin(shape int, logw float64) {
-	b.shape, b.logw, b.n, b.gone, b.loads, b.hand, b.calm = shape, logw, 0, -1, 0, 0, 0
+	b.shape, b.logw, b.n, b.gone, b.loads, b.steady, b.steadiest = shape, logw, 0, -1, 0, 0, 0
 	b.seen, b.off, b.blur = 0, 0, 0
 }
 
@@ -58,7 +58,7 @@ func (b *branch) lastChange() float64 {
 // copyTo makes c a copy of b.
 func (b *branch) copyTo(c *branch) {
 	n := b.n
-	c.shape, c.logw, c.n, c.gone, c.loads, c.hand, c.calm = b.shape, b.logw, n, b.gone, b.loads, b.hand, b.calm
+	c.shape, c.logw, c.n, c.gone, c.loads, c.steady, c.steadiest = b.shape, b.logw, n, b.gone, b.loads, b.steady, b.steadiest
 	c.seen, c.off, c.blur = b.seen, b.off, b.blur
 	copy(c.t[:n], b.t[:n])
 	copy(c.began[:n], b.began[:n])
@@ -75,7 +75,7 @@ func (b *branch) addKnot(t, q, began float64) {
 	}
 	k := b.n
 	b.n++
-	b.hand = 0
+	b.steady = 0
 	b.t[k], b.began[k], b.a[k] = t, began, 0
 	for i := range k {
 		b.cov[i][k], b.cov[k][i] = 0, 0
@@ -111,7 +111,7 @@ func (b *branch) addTied(t, total, q float64, k int, began float64) {
 // it before the first change.
 func (b *branch) addEmptying(t, over, began float64) {
 	b.addTied(t, -over, emptySD, 0, began)
-	b.gone, b.calm = b.n-1, 0
+	b.gone, b.steadiest = b.n-1, 0
 }
 
 // addReturn appends the end of a knock or a touch, after which the load is what
@@ -163,16 +163,16 @@ func (b *branch) mergeOldest() {
 	b.n--
 }
 
-// apartAt tells that knot k > 0 can't be joined with the one before.
+// apartAt reports whether knot k > 0 can't be joined with the one before.
 func (b *branch) apartAt(k int) bool { return b.gapBefore(k) || k == b.gone || k == b.gone+1 }
 
-// gapBefore tells that knot k > 0 began after such a quiet spell that it belongs
+// gapBefore reports whether knot k > 0 began after such a quiet spell that it belongs
 // to another load than the knot before.
 func (b *branch) gapBefore(k int) bool {
 	return b.began[k] != none && b.began[k]-b.t[k-1] >= apart
 }
 
-// nextLoad tells that knot k > 0 may be another load's than the knot before: a
+// nextLoad reports whether knot k > 0 may be another load's than the knot before: a
 // hand that puts one down in two movements seldom rests for so long.
 func (b *branch) nextLoad(k int) bool {
 	return b.began[k] != none && b.began[k]-b.t[k-1] >= together
@@ -209,14 +209,14 @@ func (b *branch) update(s shape, t, y float64, r noise) float64 {
 	variance = math.Max(0, variance)
 	mis := r.mismatch * (total - shown)
 	pace := gridError[s.family] * aged
-	rough := r.rough * (pace*pace + (r.time*r.time+b.blur*b.blur)*slope*slope + mis*mis)
+	rough := r.noiseFactor * (pace*pace + (r.time*r.time+b.blur*b.blur)*slope*slope + mis*mis)
 	variance += r.fixed + rough
 	e := y - shown
 	// A hand that still bears on the load trembles: by how much likelier is this
 	// reading without one?
 	tremble := sq(handTremble*total) + sq(handShakes)
-	b.hand = math.Max(-handSure, b.hand+0.5*(math.Log(variance/(variance+tremble))+e*e/variance-e*e/(variance+tremble)))
-	b.calm = math.Min(b.calm, b.hand)
+	b.steady = math.Max(-handSure, b.steady+0.5*(math.Log(variance/(variance+tremble))+e*e/variance-e*e/(variance+tremble)))
+	b.steadiest = math.Min(b.steadiest, b.steady)
 	if rough > r.fixed && rough > variance/3 {
 		b.seen++
 		b.off += e * e / variance
@@ -248,7 +248,7 @@ func (b *branch) sum(from, to int) (mean, variance float64) {
 	return mean, math.Max(0, variance)
 }
 
-// justEmptied tells that nothing has come on since the pan was emptied.
+// justEmptied reports whether nothing has come on since the pan was emptied.
 func (b *branch) justEmptied() bool { return b.gone >= 0 && b.gone == b.n-1 }
 
 // longestRun is how long the longest run of changes without a quiet spell went

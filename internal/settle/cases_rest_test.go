@@ -209,3 +209,28 @@ func TestZeroAfterPowerOff(t *testing.T) {
 		})
 	}
 }
+
+// TestWokenWithACoinOn: a scale that is switched on with a cent on it shows
+// −2.50 once it is lifted. The next cents are weighed from there, and the bare
+// pan is empty; only the first to come back to zero may be the tared cup.
+func TestWokenWithACoinOn(t *testing.T) {
+	p := newTape(t, hundredth, 10)
+	p.shows(0, 3).isEmpty(0)
+	p.on(-2.5).shows(-2.5, 3)
+	p.shows(0, 3)
+	if p.est.Phase != mass.PhaseWithheld {
+		t.Fatalf("back at zero: %+v", p.est)
+	}
+	p.on(-2.5).shows(-2.5, 3)
+	if p.est.Phase != mass.PhaseEmpty {
+		t.Fatalf("the bare pan: %+v", p.est)
+	}
+	number := p.est.Placement
+	for _, display := range []float64{0.61, 0, 0.02} {
+		p.shows(display, 3)
+		number++
+		p.settled(display+2.5, number)
+		p.shows(-2.5, 2)
+		p.isEmpty(number)
+	}
+}

@@ -5,17 +5,21 @@
 // # What is never broken
 //
 // At rest, what is shown is the display's level less a zero, or a level below,
-// that was seen, within a step of the display. One load is one difference
-// between two levels that both rested. What can't be told so is withheld
+// that was seen, within a step of the display: the weight is held to what the
+// display showed just before the load came. One load is one difference between
+// two levels that both rested. What can't be told so is withheld
 // (mass.PhaseWithheld): after a gap in which the load may have changed, after
 // coins that came faster than the display could rest between them, or where a
 // display fell and rose again by an amount that could be one coin swapped for
-// another as well as one put on top. It must be put on again.
+// another as well as one put on top. It must be put on again. What is put on top
+// of it later is weighed again, since it rests.
 //
 // A display rests when it has stood still for a while: longer than a hand holds
 // a coin half put down, or for a moment under the scale's own stable sign. A
 // rest that the scale itself calls unstable is none, while its sign is known to
-// work. How far apart readings of one level may lie is learnt from successive
+// work; how late that sign is, is learnt. A single load that falls to a part of
+// itself does not rest there soon: a slow filter stands still at its bottom while
+// one coin is exchanged for another. How far apart readings of one level may lie is learnt from successive
 // differences, which neither a drift nor a coin widens, and has a ceiling.
 //
 // # Model
@@ -62,7 +66,9 @@
 // lighter is the same load, which a hand has left; of a pile, it is one of them
 // taken off: a load with a negative mean. When all is gone the phase is empty.
 // The same holds below zero, with a tared cup lifted: the mean is minus the
-// cup's mass, and coming back to zero is empty again.
+// cup's mass, and coming back to zero is empty again. If nothing was weighed
+// before since the scale was switched on, it may have been a coin that lay there:
+// then the first to come back is withheld.
 //
 // # What is assumed
 //

@@ -44,3 +44,22 @@ func (f *flat) still(band float64) (seconds float64, lines int, mean float64) {
 func residual(d, seconds, tau float64) float64 {
 	return d / math.Max(1e-9, math.Expm1(seconds/tau))
 }
+
+// nearest is the display nearest to a level among those of the last moments up
+// to a time: what the display showed of the level before it began to change.
+func (f *flat) nearest(level, until float64) float64 {
+	best := math.Inf(1)
+	for i := f.n - 1; i >= 0; i-- {
+		s := f.at[i]
+		if s.t > until {
+			continue
+		}
+		if until-s.t > justBefore && !math.IsInf(best, 1) {
+			break
+		}
+		if math.Abs(s.z-level) < math.Abs(best-level) {
+			best = s.z
+		}
+	}
+	return best
+}

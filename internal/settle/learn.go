@@ -9,17 +9,17 @@ import (
 
 // knowledge is what was learnt of the scale from the loads so far.
 type knowledge struct {
-	shapes []shape
-	prior  []float64 // logarithm of each shape's weight
-	rough  float64   // factor on the variance of shape and time
-	clean  int       // landings without a hand at work so far
-	stayed float64   // landings at which a hand stayed on, the older the less,
-	came   float64   // and all landings
-	pool   pool
+	shapes      []shape
+	prior       []float64 // logarithm of each shape's weight
+	noiseFactor float64   // factor on the variance of shape and time
+	clean       int       // landings without a hand at work so far
+	stayed      float64   // landings at which a hand stayed on, the older the less,
+	came        float64   // and all landings
+	pool        pool
 }
 
 func newKnowledge() knowledge {
-	k := knowledge{shapes: grid(), rough: startRough}
+	k := knowledge{shapes: grid(), noiseFactor: startNoiseFactor}
 	k.prior = make([]float64, len(k.shapes)) // all alike
 	return k
 }
@@ -35,16 +35,16 @@ func (k *knowledge) learn(m *move, landed bool, between float64) {
 	lingered := best.longestRun() > lingersAt+between
 	if lingered {
 		part, floor = 0.1, -10
-	} else if best.n > 0 && !m.isBlind() {
+	} else if best.n > 0 && !m.isUnseen() {
 		k.clean++
 	}
 	if best.seen >= 3 && !lingered {
 		// The mean of e²/S is 1 where the variances are right.
 		step := math.Log(best.off / best.seen)
-		k.rough *= math.Exp(0.3 * math.Max(-1, math.Min(1, step)))
-		k.rough = math.Max(leastRough, math.Min(mostRough, k.rough))
+		k.noiseFactor *= math.Exp(0.3 * math.Max(-1, math.Min(1, step)))
+		k.noiseFactor = math.Max(leastNoiseFactor, math.Min(mostNoiseFactor, k.noiseFactor))
 	}
-	if landed && best.n > 0 && !m.isBlind() {
+	if landed && best.n > 0 && !m.isUnseen() {
 		k.stayed, k.came = handMemory*k.stayed, handMemory*k.came+1
 		if lingered {
 			k.stayed++
@@ -82,9 +82,9 @@ func (k *knowledge) lingers() float64 {
 	return part * math.Min(1, part/lingersSeldom)
 }
 
-// wary is how far hands must be expected to linger on a load, 0 to 1: on a new
+// caution is how far hands must be expected to linger on a load, 0 to 1: on a new
 // scale, a slow hand can't be told from a slow filter.
-func (k *knowledge) wary() float64 {
+func (k *knowledge) caution() float64 {
 	if k.clean < landings {
 		return 1
 	}

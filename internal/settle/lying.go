@@ -9,12 +9,14 @@ import (
 // lying is the newest load that rests on the pan: one difference between two
 // levels that both rested.
 type lying struct {
-	base     float64 // level that it was put on: the zero, or a pile's
-	alone    bool    // nothing else lies on the pan
-	since    float64 // when it came to rest
-	withheld bool    // its weight can't be told
-	lifted   bool    // it is less than nothing: what lay there unseen was lifted, and the pan is empty
-	belief   belief
+	base      float64 // level that it was put on: the zero, or a pile's
+	baseShown float64 // what the display showed at that level
+	alone     bool    // nothing else lies on the pan
+	since     float64 // when it came to rest
+	withheld  bool    // its weight can't be told
+	told      bool    // it was called settled
+	lifted    bool    // it is less than nothing: what lay there unseen was lifted, and the pan is empty
+	belief    belief
 }
 
 // resolve decides what the newest load is, now that all is at rest at a level
@@ -24,20 +26,22 @@ type lying struct {
 // rested there weighs the difference between both levels. What can be read in
 // either way, or came on without a level at rest before it, is withheld.
 func (t *Tracker) resolve(level float64, o opinion, s sample) {
-	m, was := t.move, t.top
+	m, was := t.move, t.newest
 	change := level - m.base
 	fresh := o.fresh // chance that the pan was emptied before the newest load came
 	switch {
-	case m.isBlind():
+	case m.isUnseen():
 		t.found(level, fresh, s)
+	case t.back:
+		t.put(t.withhold(s), 0) // a cup, or the next coin that weighs as much
 	case level < t.zero-t.zeroTolerance(s.t):
-		l := t.laid(t.zero, s)
+		l := t.laid(t.zero, t.zeroShown, s)
 		l.lifted = true
 		t.put(l, 1)
 		if math.IsNaN(t.before) {
-			t.before = t.zero
+			t.before, t.coin = t.zero, t.numbered == t.woke
 		}
-		t.zero, t.zeroAt = level, s.t
+		t.zero, t.zeroShown, t.zeroAt = level, t.nearest(level), s.t
 	case o.parts > 1-agreed:
 		t.put(t.withhold(s), o.count)
 	case was == nil && (o.count <= 1 || o.alone > agreed*o.has):
@@ -54,7 +58,7 @@ func (t *Tracker) resolve(level float64, o opinion, s sample) {
 		} else if t.fresh = 0; was.alone {
 			t.put(t.alone(s), 0)
 		}
-	case was.alone && change < 0:
+	case was.alone && change < 0 && !was.withheld:
 		// Nothing gets lighter by itself: a hand has left the load, or another
 		// lies there now. Either way it is all there is.
 		n := 0
@@ -63,22 +67,22 @@ func (t *Tracker) resolve(level float64, o opinion, s sample) {
 		}
 		t.put(t.alone(s), n)
 	case change < 0 && s.t-was.since < sameLoad:
-		*was = *t.laid(was.base, s)
+		*was = *t.laid(was.base, was.baseShown, s)
 		t.fresh = 0
-	case change < 0 && fresh < 1-agreed && !t.doubt:
+	case change < 0 && fresh < 1-agreed && level-t.lowest < t.slight() && !t.doubt:
 		t.put(t.onTop(s), 1) // one of a pile was taken off: a negative load
-	case fresh < 1-agreed && (!was.alone || t.dip() < slightDip) && o.count <= 1 && !t.doubt && !was.withheld:
+	case fresh < 1-agreed && change > leastOnTop && t.move.base-t.lowest < t.slight() && o.count <= 1 && !t.doubt:
 		t.put(t.onTop(s), 1)
 	default:
 		t.put(t.withhold(s), max(0, o.count-1))
 	}
 }
 
-// sawEmpty tells that the display came so near to the zero in this move that a
+// sawEmpty reports whether the display came so near to the zero in this move that a
 // whole pile was taken.
 func (t *Tracker) sawEmpty() bool { return t.lowest-t.zero < deepDip*t.move.over }
 
-// replaced tells that a single load was taken and one like it put in its place,
+// replaced reports whether a single load was taken and one like it put in its place,
 // by the branches' opinion and by the display: a knock swings to both sides, and
 // a filter, whatever it does to a load's absence, keeps its area.
 func (t *Tracker) replaced(fresh float64) bool {
@@ -90,46 +94,50 @@ func (t *Tracker) replaced(fresh float64) bool {
 	return t.taken() && oneSided || fresh > likeBefore && t.dip() > slightDip && (oneSided || t.taken())
 }
 
-// found is a load of which nobody saw how it got there.
+// found is a load of which nobody saw how it got there. One that was still
+// coming on as the lines came may have been there when the scale, just switched
+// on, set itself to zero.
 func (t *Tracker) found(level, fresh float64, s sample) {
-	switch was := t.top; {
+	switch was := t.newest; {
 	case fresh > agreed:
 		t.put(t.alone(s), 1)
-	case was == nil && math.Abs(t.zero) <= t.d:
+	case was == nil && math.Abs(t.zero) <= t.d && math.Abs(t.move.first.z-level) <= math.Max(t.slight(), foundPart*level):
 		t.put(t.alone(s), 1)
 	case was != nil && math.Abs(level-t.move.base) <= t.slight():
 		t.fresh = 0
 	default:
 		t.put(t.withhold(s), 0)
+		t.doubt = true
 	}
 }
 
 func (t *Tracker) put(l *lying, numbers int) {
-	t.top, t.fresh = l, numbers
+	t.newest, t.fresh = l, numbers
 }
 
-// laid is a load that has just come to rest on a level.
-func (t *Tracker) laid(base float64, s sample) *lying {
-	return &lying{base: base, since: s.t, belief: belief{sd: 0.3 * t.d}}
+// laid is a load that has just come to rest on a level that the display showed
+// as shown.
+func (t *Tracker) laid(base, shown float64, s sample) *lying {
+	return &lying{base: base, baseShown: shown, since: s.t, belief: belief{sd: 0.3 * t.d}}
 }
 
 // alone is a load that lies alone on the pan.
 func (t *Tracker) alone(s sample) *lying {
-	l := t.laid(t.zero, s)
+	l := t.laid(t.zero, t.zeroShown, s)
 	l.alone = true
 	return l
 }
 
 // onTop is a load on top of what rested before, or less of it.
-func (t *Tracker) onTop(s sample) *lying { return t.laid(t.move.base, s) }
+func (t *Tracker) onTop(s sample) *lying { return t.laid(t.move.base, t.shownBefore, s) }
 
-// withhold is what lies there without a weight that could be told.
+// withhold is what lies there without a weight that could be told. What is put
+// on it later weighs the difference, since it rests now.
 func (t *Tracker) withhold(s sample) *lying {
-	t.doubt = true
-	return &lying{base: t.move.base, alone: t.top == nil || t.top.alone, since: s.t, withheld: true}
+	return &lying{base: t.move.base, baseShown: t.shownBefore, alone: t.newest == nil || t.newest.alone, since: s.t, withheld: true}
 }
 
-// same tells that a load at rest has changed by so little that it is the same,
+// same reports whether a load at rest has changed by so little that it is the same,
 // or one like it.
 func (t *Tracker) same(change float64) bool {
 	return math.Abs(change) <= math.Max(t.slight(), t.move.test.least)
@@ -140,29 +148,31 @@ func (t *Tracker) slight() float64 { return math.Max(3*t.d, t.rest.band(t.d)) }
 
 // showRest tells of what rests. What it tells is held to the display: the
 // weight is the display's difference from what it showed before the load came,
-// within a step; a belief further off is not told.
+// within a step; a belief further off is not told. Nor is it called settled
+// while a slow sign is still unlit, though what is put on newest is weighed from it.
 func (t *Tracker) showRest(s sample) {
-	top := t.top
-	if top == nil {
+	newest := t.newest
+	if newest == nil {
 		t.show(mass.PhaseEmpty)
 		return
 	}
-	if top.withheld {
+	if newest.withheld {
 		t.show(mass.PhaseWithheld)
 		return
 	}
-	b := top.belief
-	b.mean = t.rest.level - top.base
-	shows := s.z - t.d*math.Round(top.base/t.d)
+	b := newest.belief
+	b.mean = t.rest.level - newest.base
+	shows := s.z - newest.baseShown
 	off := math.Abs(b.mean - shows)
 	t.est.Pile = mass.Grams(t.rest.level - t.zero)
-	if off > t.rest.band(t.d) {
+	unlit := !newest.told && t.sign.now == mass.StatusMoving && t.sign.works && t.still <= signLate
+	if unlit || off > t.rest.band(t.d)+t.d/2 {
 		b.sd = math.Hypot(b.sd, off)
 		t.load(mass.PhaseMoving, b)
 		return
 	}
 	near := t.rest.band(t.d) / 2.2
 	b.mean = math.Max(shows-near, math.Min(shows+near, b.mean))
-	top.belief = b
+	newest.belief, newest.told = b, true
 	t.load(mass.PhaseSettled, b)
 }

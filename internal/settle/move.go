@@ -23,7 +23,7 @@ type move struct {
 	last     sample
 	before   float64 // time of the reading before last
 	q        float64 // standard deviation of a change before anything is known of it
-	blindAt  float64 // when a blind move began; −Inf for others
+	unseenAt float64 // when a blind move began; −Inf for others
 	test     loadTest
 	lingers  float64 // part of this sitting's landings at which a hand stayed on
 
@@ -48,7 +48,7 @@ func (p *pool) put(b ...*branch) { p.free = append(p.free, b...) }
 
 // newMove begins with nothing changed up to the reading before.
 func newMove(base, over float64, test loadTest, before sample, k *knowledge) *move {
-	m := &move{base: base, over: over, test: test, lingers: k.lingers(), first: before, last: before, before: before.t - 1, q: usualLoad, blindAt: math.Inf(-1), pool: &k.pool}
+	m := &move{base: base, over: over, test: test, lingers: k.lingers(), first: before, last: before, before: before.t - 1, q: usualLoad, unseenAt: math.Inf(-1), pool: &k.pool}
 	best := slices.Max(k.prior)
 	for j, p := range k.prior {
 		if p > best-tooFew {
@@ -60,11 +60,11 @@ func newMove(base, over float64, test loadTest, before sample, k *knowledge) *mo
 	return m
 }
 
-// newBlindMove begins when nothing is known of what happened before: the load
+// newUnseenMove begins when nothing is known of what happened before: the load
 // at the first reading is whatever it is, put on long ago.
-func newBlindMove(base, over float64, test loadTest, first sample, k *knowledge) *move {
+func newUnseenMove(base, over float64, test loadTest, first sample, k *knowledge) *move {
 	m := newMove(base, over, test, first, k)
-	m.blindAt = first.t
+	m.unseenAt = first.t
 	for _, b := range m.branches {
 		b.addKnot(first.t-1e3, 1e4, first.t-1e3)
 		b.update(shape{rate: 1}, first.t, first.z-base, first.noise)
@@ -152,7 +152,7 @@ func (m *move) fork(b *branch, s sample, shapes []shape, between float64, fresh,
 	dt := s.t - m.last.t
 	if changing {
 		odds, q = more, m.q*handPart
-		if b.lastChange()-math.Max(b.handBegan(), m.blindAt) > handSlow+between {
+		if b.lastChange()-math.Max(b.handBegan(), m.unseenAt) > handSlow+between {
 			odds = handGoesOn(dt, handStays)
 		}
 	} else if b.justEmptied() && m.last.t-b.t[b.gone] < nextWithin {
@@ -271,8 +271,8 @@ func (m *move) weights(worth func(*branch) float64) []float64 {
 	return w
 }
 
-// isBlind tells that nobody saw how the load came to be what it was at first.
-func (m *move) isBlind() bool { return !math.IsInf(m.blindAt, -1) }
+// isUnseen reports whether nobody saw how the load came to be what it was at first.
+func (m *move) isUnseen() bool { return !math.IsInf(m.unseenAt, -1) }
 
 // best is the heaviest branch.
 func (m *move) best() *branch {

@@ -9,10 +9,10 @@ package settle
 const (
 	usualLoad   = 8.0  // standard deviation of a load before anything is seen of it
 	freshRate   = 0.1  // changes a second without a hand at work
-	nextRate    = 0.5  // the same right after the pan was emptied,
-	nextWithin  = 3.0  // for so long
+	nextRate    = 0.5  // the same for nextWithin after the pan was emptied
+	nextWithin  = 3.0  // for which the next load is expected
 	emptyLeast  = 0.15 // from taking a coin to the landing of the next
-	quickWithin = 0.4  // in which few put the next coin down
+	quickWithin = 0.4  // after taking a coin in which few put the next one down
 	returnSD    = 0.01 // by which a knock changes a load
 	emptySD     = 0.01 // by which an emptied pan misses its zero
 )
@@ -34,19 +34,19 @@ const (
 // Hands.
 const (
 	handPart      = 0.3    // of a load's standard deviation: a hand's further changes
-	handTime      = 0.12   // for which a hand goes on changing the load,
-	handStays     = 0.4    // and one that has been at it for longer than
-	handSlow      = 0.25   // this and a line's period
+	handTime      = 0.12   // for which a hand usually goes on changing the load
+	handStays     = 0.4    // for which a slow hand does
+	handSlow      = 0.25   // of a hand's work, and a line's period, from which it is slow
 	handShort     = 0.07   // decay of the suspicion that a hand is there, after a moment's work
 	handLong      = 0.2    // added to it after half a second's work
 	handBusy      = 0.9    // suspicion that a hand stays on after half a second's work
 	handPasses    = 0.0005 // suspicion that is let pass
-	handForce     = 2.0    // part of the load that a hand may still add or take,
-	handRest      = 3.0    // and what it may still add to however little is seen
-	handTremble   = 0.03   // part of the load it bears on by which a hand trembles, and
-	handShakes    = 0.05   // by which it does besides
+	handForce     = 2.0    // part of the load that a hand may still add or take
+	handRest      = 3.0    // g that it may still add to however little is seen
+	handTremble   = 0.03   // part of the load it bears on by which a hand trembles
+	handShakes    = 0.05   // g by which it trembles besides
 	handSure      = 6.0    // in ln, that steady readings can tell of no hand
-	calmEnough    = 1.5    // of that, for a load that was taken before it came to rest
+	steadyEnough  = 1.5    // of that, for a load that was taken before it came to rest
 	letsGo        = 0.05   // part of the load by which it gets lighter when a hand leaves it
 	lingersAt     = 0.25   // of a hand's work, and a line's period, from which it lingers
 	lingersSeldom = 0.1    // part of landings from which on a hand must be expected
@@ -56,22 +56,22 @@ const (
 
 // What is learnt of a scale.
 const (
-	startRough   = 2.0  // factor on the variance of shape and time, before it is learnt
-	leastRough   = 0.06 // and its bounds
-	mostRough    = 4.0
-	mismatch     = 0.02 // error of a shape, as a part of the load still to show
-	neighbour    = 3.5  // in ln, that a shape is at most less likely than the next
-	fitsWell     = -3.0 // in ln, of a shape against the best
-	leftPart     = 0.03 // of what is still to show, by which a forecast of it is wrong
-	youngSpread  = 3.0  // and by how much more on a scale of which no landing was seen
-	spreadPart   = 1.3  // of the mixture's spread, since its tails are longer than a normal's
-	repeatsLast  = 0.5  // that a display of several lines lasts at most
-	repeatMemory = 0.9
-	repeatsSeen  = 2.0
-	wobbleGain   = 0.03 // of the running variance at rest
-	tooFew       = 16.0 // branches so much below the best, in ln, are dropped
-	negligible   = 1e-6 // weight of a branch that isn't asked
-	perShape     = 5    // branches kept for each shape
+	startNoiseFactor = 2.0  // factor on the variance of shape and time, before it is learnt
+	leastNoiseFactor = 0.06 // least that this factor is learnt to be
+	mostNoiseFactor  = 4.0
+	mismatch         = 0.02 // error of a shape, as a part of the load still to show
+	neighbour        = 3.5  // in ln, that a shape is at most less likely than the next
+	fitsWell         = -3.0 // in ln, of a shape against the best
+	leftPart         = 0.03 // of what is still to show, by which a forecast of it is wrong
+	youngSpread      = 3.0  // and by how much more on a scale of which no landing was seen
+	spreadPart       = 1.3  // of the mixture's spread, since its tails are longer than a normal's
+	repeatsLast      = 1.3  // that a display of several lines lasts at most
+	repeatMemory     = 0.9
+	repeatsSeen      = 2.0
+	wobbleGain       = 0.03 // of the running variance at rest
+	tooFew           = 16.0 // branches so much below the best, in ln, are dropped
+	negligible       = 1e-6 // weight of a branch that isn't asked
+	perShape         = 5    // branches kept for each shape
 )
 
 // What counts as a load.
@@ -79,12 +79,14 @@ const (
 	apart      = 0.25 // quiet between two runs of changes
 	together   = 1.0  // the same between two loads on top of one another, where no sign tells of rest
 	layQuiet   = 0.3  // quiet after which what lies there counts, though it is taken again
+	layStill   = 0.5  // the same of a display that stands still
 	pileQuiet  = 1.0  // the same for one on top of others, where it may be the hand that takes them
 	leastLoad  = 0.05 // nothing lighter is weighed as a coin
-	forSure    = 5.0  // a load counts once it is so many u,
-	minSteps   = 4.0  // so many steps,
-	minPart    = 0.05 // this part of an earlier load that hasn't come to rest,
-	minUnseen  = 0.5  // and this part of what that one had still to show.
+	leastOnTop = 0.3  // nor, where something lies already, than this: it may have been exchanged
+	forSure    = 5.0  // times its u that a load must be to count
+	minSteps   = 4.0  // steps of the display that it must be
+	minPart    = 0.05 // part of an earlier load, not yet at rest, that it must be
+	minUnseen  = 0.5  // part of what that one had still to show that it must be
 	unseenSD   = 0.1  // standard deviation of the latter, as a part of it
 	sameLoad   = 1.5  // weight that goes off so soon belongs to the landing
 	agreed     = 0.9  // weight of opinion that settles a question
@@ -105,13 +107,19 @@ const (
 	flatFor      = 1.2 // of equal readings after which all rests, whatever the model says
 	flatSigned   = 0.4 // the same under a stable sign that is known to work
 	flatLines    = 5
-	flatTells    = 0.25 // of equal readings after which they say more than the model,
-	flatDisplays = 3.0  // and so many of them
+	flatTells    = 0.25 // of equal readings after which they say more than the model
+	flatDisplays = 3.0  // equal displays that it takes for that
 	flatSure     = 1.3  // in ln, that each equal display tells of no trembling hand
 	flatLooks    = 6.0
+	justBefore   = 0.6  // a change, in which displays tell what a level showed
+	fellPart     = 0.3  // of a single load: how unsure the display is at a part of it
+	fellFor      = 2.0  // of equal readings at a part of a load that nobody took, before they are a rest
 	signLate     = 4.0  // of equal readings that a working sign calls unstable
-	mostBand     = 3.0  // steps, of the band of readings at rest,
-	coinHides    = 0.01 // or this if it is more
+	signSlow     = 2.5  // that the quickest stable sign under a load waits for, from which it is slow
+	stillSlow    = 1.5  // of equal readings that a slow sign calls unstable, after which it isn't believed
+	mostBand     = 3.0  // steps that the band of readings at rest is at most
+	coinHides    = 0.01 // g that it may be on a finer scale
+	foundPart    = 0.05 // part of a load found on the pan by which it may still change
 	wokenSteps   = 1.5  // by which the first display of an empty pan may miss its zero
 	silence      = 1.0  // of unusable lines after which nothing is known
 )
@@ -120,9 +128,9 @@ const (
 const (
 	unprovenSpan = 4e-4       // standard deviation of the span of a scale without a check, as a part of the load
 	levelTime    = 0.6        // in which a level at rest follows a creep
-	zeroTime     = 5.0        // in which the zero follows it on an empty pan,
-	zeroSoon     = 0.5        // and the same once the pan has been empty for as long
-	zeroCreep    = 0.004 / 60 // a second, of a zero that nobody sees under a load,
-	zeroSteps    = 1.5 / 60   // or steps a second
+	zeroTime     = 5.0        // in which the zero follows it on an empty pan
+	zeroSoon     = 0.5        // in which it does once the pan has been empty for as long
+	zeroCreep    = 0.004 / 60 // g a second that a zero creeps that nobody sees under a load
+	zeroSteps    = 1.5 / 60   // steps a second that it does on a coarse scale
 	zeroSD       = 0.003 / 60 // a second, standard deviation of such a zero
 )

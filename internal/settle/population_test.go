@@ -11,7 +11,7 @@ import (
 	"panside/internal/simscale"
 )
 
-// long tells that the long proofs are wanted.
+// long reports whether the long proofs are wanted.
 var long = os.Getenv("PANSIDE_LONG") != ""
 
 // table plays an evening at one simulated scale: coins are put down and taken
@@ -190,7 +190,7 @@ func (b *table) note(p *played, e mass.Estimate) {
 	c.seen = append(c.seen, g)
 }
 
-// rightNumbers tells that each coin of p got one number.
+// rightNumbers reports whether each coin of p got one number.
 func (p played) rightNumbers() bool {
 	return p.last.Placement == p.first+uint64(len(p.coins))-1
 }

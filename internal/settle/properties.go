@@ -8,14 +8,14 @@ import (
 
 // Properties is what is known of the scale before the first reading.
 type Properties struct {
-	// Scale holds the terms found with check weights. A Resolution of zero is taken
+	// Scale holds the terms found by calibration. A Resolution of zero is taken
 	// from the readings.
 	Scale mass.Scale
-	// Measured tells that Scale was found with check weights. Without it the scale
+	// Measured says that Scale was found by calibration. Without it the scale
 	// counts as unproven: mass.UnprovenScale of the readings' own step and load, and
 	// a span that errs as those of cheap scales do.
 	Measured bool
-	// At, if set, gives the terms found with check weights for a load in grams, and
+	// At, if set, gives the terms found by calibration for a load in grams, and
 	// Scale and Measured don't count.
 	At func(load mass.Grams) mass.Scale
 }

@@ -2,5 +2,5 @@
 
 package settle_test
 
-// raceEnabled tells that the race detector slows everything down.
+// raceEnabled reports whether the race detector slows everything down.
 const raceEnabled = true

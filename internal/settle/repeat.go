@@ -11,7 +11,7 @@ type repeats struct {
 	score     [5]float64
 }
 
-// see takes a line and tells whether it only repeats a display that has not been
+// see takes a line and reports whether it only repeats a display that has not been
 // refreshed since. d is the display's step, now the line's time in seconds.
 func (r *repeats) see(z, d, now float64) bool {
 	if z == r.z && r.run > 0 {

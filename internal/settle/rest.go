@@ -33,12 +33,12 @@ func (r *rest) push(s sample) {
 
 // noise is the error of a reading on a step of d grams: rounding, and the
 // display's wobble as seen at rest, at least half a step.
-func (r *rest) noise(d, jitter, rough float64) noise {
+func (r *rest) noise(d, jitter, noiseFactor float64) noise {
 	return noise{
-		fixed:    d*d/12 + math.Max(d*d/4, r.wobble),
-		time:     jitter,
-		mismatch: mismatch,
-		rough:    rough,
+		fixed:       d*d/12 + math.Max(d*d/4, r.wobble),
+		time:        jitter,
+		mismatch:    mismatch,
+		noiseFactor: noiseFactor,
 	}
 }
 
@@ -48,7 +48,7 @@ func (r *rest) band(d float64) float64 {
 	return math.Max(1.1*d, math.Min(4*math.Sqrt(r.wobble), math.Max(mostBand*d, coinHides)))
 }
 
-// holds tells whether s may still be the level.
+// holds reports whether s may still be the level.
 func (r *rest) holds(s sample, d float64) bool {
 	return math.Abs(s.z-r.level) <= math.Max(2.6*d, 1.25*r.band(d))
 }

@@ -8,17 +8,17 @@ import "math"
 func (t *Tracker) shown(o opinion) belief {
 	var b belief
 	switch {
-	case t.top == nil && o.has < agreed, t.taken():
-		b = o.wary.all
+	case t.newest == nil && o.has < agreed, t.taken():
+		b = o.cautious.all
 		b.mean += t.move.base - t.zero
-	case t.top == nil || o.has > agreed:
-		b = o.wary.own
+	case t.newest == nil || o.has > agreed:
+		b = o.cautious.own
 	default:
-		b = t.top.belief
-		b.sd = math.Sqrt(b.sd*b.sd + o.wary.all.mean*o.wary.all.mean + o.wary.all.sd*o.wary.all.sd)
-		b = b.or(o.wary.own, o.has)
+		b = t.newest.belief
+		b.sd = math.Sqrt(b.sd*b.sd + o.cautious.all.mean*o.cautious.all.mean + o.cautious.all.sd*o.cautious.all.sd)
+		b = b.or(o.cautious.own, o.has)
 	}
-	if t.taken() || o.has > agreed && o.alone > agreed*o.has || t.top != nil && t.top.alone && o.has+o.empty < 1-agreed {
+	if t.taken() || o.has > agreed && o.alone > agreed*o.has || t.newest != nil && t.newest.alone && o.has+o.empty < 1-agreed {
 		if f, ok := t.standsStill(); ok && (f.sd < b.sd || math.Abs(f.mean-b.mean) > 3*b.sd) {
 			return f
 		}
@@ -29,13 +29,13 @@ func (t *Tracker) shown(o opinion) belief {
 // dip is the part of a single load at rest by which the display fell since it
 // began to move, 0 where no single load lay.
 func (t *Tracker) dip() float64 {
-	if t.top == nil || !t.top.alone || t.move.over < leastLoad {
+	if t.newest == nil || !t.newest.alone || t.move.over < leastLoad {
 		return 0
 	}
 	return (t.move.base - t.lowest) / t.move.over
 }
 
-// taken tells that the display fell so far that a single load was taken, or
+// taken reports whether the display fell so far that a single load was taken, or
 // shaken: all that lies there now is the newest load.
 func (t *Tracker) taken() bool { return t.dip() > deepDip }
 
@@ -48,7 +48,7 @@ func (t *Tracker) standsStill() (belief, bool) {
 		return belief{}, false
 	}
 	left := residual(1.1*t.d, still, t.known.slowness())
-	p := handBusy * math.Exp(-still/(handShort+handLong*t.known.wary())-flatSure*displays)
+	p := handBusy * math.Exp(-still/(handShort+handLong*t.known.caution())-flatSure*displays)
 	hand := math.Sqrt(math.Max(0, p-handPasses)) * (level - t.zero)
 	return belief{mean: level - t.zero, sd: math.Hypot(math.Hypot(left, 0.3*t.d), hand), quiet: still}, true
 }

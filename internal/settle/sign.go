@@ -1,27 +1,52 @@
 package settle
 
-import "panside/internal/mass"
+import (
+	"math"
+
+	"panside/internal/mass"
+)
 
 // sign watches the scale's own stable sign. It is known to work once the scale
-// was seen to call a load unstable and later one stable. From then on a display
-// that it calls unstable is not at rest, unless it stands still for longer than
-// a hand holds a load half put down: some signs are late by dozens of displays.
+// was seen to call one display stable and another unstable. From then on a
+// display that it calls unstable is not at rest, unless it stands still for
+// longer than a hand holds a load half put down. How late it is is learnt: of
+// some it takes dozens of equal displays.
 type sign struct {
-	moving bool // it has said so
-	works  bool
+	moving, stable bool // it has said so
+	works          bool
+	now            mass.Status
+	late           float64 // the shortest standstill that it ever waited for, s; 0 until it came on under a load
 }
 
-func (g *sign) see(status mass.Status) {
+// see takes a line's status, and for how long the display has stood still.
+func (g *sign) see(status mass.Status, still float64) {
 	switch status {
 	case mass.StatusMoving:
 		g.moving = true
 	case mass.StatusStable, mass.StatusZero:
-		g.works = g.works || g.moving
+		g.stable = true
 	}
+	if status == mass.StatusStable && g.now == mass.StatusMoving {
+		if g.late == 0 {
+			g.late = still
+		}
+		g.late = math.Min(g.late, still)
+	}
+	g.now = status
+	g.works = g.moving && g.stable
 }
 
-// allowsRest tells whether a display that has stood still for some seconds may
+// patience is for how long a display must stand still under an unlit sign before
+// that says nothing any more, s; a display lasts for so long.
+func (g *sign) patience(display float64) float64 {
+	if g.late > signSlow {
+		return math.Max(stillSlow, flatLines*display)
+	}
+	return signLate
+}
+
+// allowsRest reports whether a display that has stood still for some seconds may
 // be taken as at rest under a status.
-func (g *sign) allowsRest(status mass.Status, still float64) bool {
-	return status != mass.StatusMoving || !g.works || still > signLate
+func (g *sign) allowsRest(status mass.Status, still, display float64) bool {
+	return status != mass.StatusMoving || !g.works || still > g.patience(display)
 }

@@ -93,7 +93,7 @@ func (b *branch) story(over float64, test loadTest, now float64, shapes []shape)
 	return st
 }
 
-// knows tells that the sum of the first k amounts is known to half of least.
+// knows reports whether the sum of the first k amounts is known to half of least.
 func (b *branch) knows(k int, least float64) bool {
 	_, v := b.sum(0, k)
 	return v < sq(least/2)
@@ -127,13 +127,13 @@ func (b *branch) stayed(n, k int, alone bool, at float64) int {
 	if !alone {
 		quiet = pileQuiet
 	}
-	if n > 0 && (b.calm > -calmEnough || !b.layStill(max(k, 0), at, quiet)) {
+	if n > 0 && (b.steadiest > -steadyEnough || !b.layStill(max(k, 0), at, quiet)) {
 		n--
 	}
 	return n
 }
 
-// layStill tells that nothing changed for a while at some time from knot k on.
+// layStill reports whether nothing changed for a while at some time from knot k on.
 func (b *branch) layStill(k int, now, quiet float64) bool {
 	for ; k < b.n; k++ {
 		until := now
@@ -164,19 +164,19 @@ func (b *branch) handBegan() float64 {
 // quiet time q as e^(−q/T), and with every reading that a trembling hand would
 // hardly show so steady; a hand that has just let go is gone. r is handRest: of a load that has hardly begun to come
 // on, almost all may be missing. A suspicion up to P₀ is let pass: what a hand
-// adds is seldom just what makes one coin look like another. wary, 0 to 1, is how
+// adds is seldom just what makes one coin look like another. caution, 0 to 1, is how
 // far this sitting's hands are known to linger.
-func (m *move) hands(b *branch, mean, wary float64) float64 {
+func (m *move) hands(b *branch, mean, caution float64) float64 {
 	if b.n == 0 {
 		return 0
 	}
-	last := math.Max(b.lastChange(), m.blindAt)
-	worked := math.Max(0, math.Min(1, (last-math.Max(b.handBegan(), m.blindAt)-0.15)/0.5))
+	last := math.Max(b.lastChange(), m.unseenAt)
+	worked := math.Max(0, math.Min(1, (last-math.Max(b.handBegan(), m.unseenAt)-0.15)/0.5))
 	if b.letGo() < -math.Max(m.test.least, letsGo*mean) {
-		worked, wary = 0, 0
+		worked, caution = 0, 0
 	}
-	p := m.lingers + (handBusy-m.lingers)*math.Max(wary, worked)
-	p *= math.Exp(math.Min(0, b.hand) - (m.last.t-last)/(handShort+handLong*math.Max(wary, worked)))
+	p := m.lingers + (handBusy-m.lingers)*math.Max(caution, worked)
+	p *= math.Exp(math.Min(0, b.steady) - (m.last.t-last)/(handShort+handLong*math.Max(caution, worked)))
 	g := handForce + (1-handForce)*worked
 	return math.Max(0, p-handPasses) * (g*g*mean*mean + handRest*handRest)
 }
@@ -193,25 +193,25 @@ func (b *branch) letGo() float64 {
 
 // opinion is what all branches together believe.
 type opinion struct {
-	all   belief                    // change of the level since the move began
-	own   belief                    // the newest load, where one came on
-	wary  struct{ all, own belief } // the same, as far as hands may linger
-	has   float64                   // weight of the branches in which one did
-	empty float64                   // weight of those in which the pan is empty now
-	fresh float64                   // weight of those in which the pan was emptied before the newest load came
-	count int                       // loads that came on in this move, by the greatest weight
-	sure  float64                   // that weight
-	parts float64                   // the same of those in which it came on in parts
-	alone float64                   // weight, of has, of those in which the newest load lies alone
+	all      belief                    // change of the level since the move began
+	own      belief                    // the newest load, where one came on
+	cautious struct{ all, own belief } // the same, as far as hands may linger
+	has      float64                   // weight of the branches in which one did
+	empty    float64                   // weight of those in which the pan is empty now
+	fresh    float64                   // weight of those in which the pan was emptied before the newest load came
+	count    int                       // loads that came on in this move, by the greatest weight
+	sure     float64                   // that weight
+	parts    float64                   // the same of those in which it came on in parts
+	alone    float64                   // weight, of has, of those in which the newest load lies alone
 }
 
 // opinion weighs the branches' stories.
-func (m *move) opinion(shapes []shape, wary float64) opinion {
+func (m *move) opinion(shapes []shape, caution float64) opinion {
 	w := m.weights(m.likely)
 	var o opinion
 	var counts [64]float64
 	stories := make([]story, len(m.branches))
-	var all, allWary, own, ownWary moments
+	var all, allCautious, own, ownCautious moments
 	for i, b := range m.branches {
 		if w[i] < negligible {
 			continue
@@ -224,9 +224,9 @@ func (m *move) opinion(shapes []shape, wary float64) opinion {
 		}
 		mean, v := b.sum(0, b.n)
 		all.add(w[i], mean, v+m.hands(b, mean, 0), m.quiet(b))
-		allWary.add(w[i], mean, v+m.hands(b, mean, wary), m.quiet(b))
+		allCautious.add(w[i], mean, v+m.hands(b, mean, caution), m.quiet(b))
 	}
-	o.all, o.wary.all = all.belief(), allWary.belief()
+	o.all, o.cautious.all = all.belief(), allCautious.belief()
 	for n, weight := range counts {
 		if weight > o.sure {
 			o.count, o.sure = n, weight
@@ -249,10 +249,10 @@ func (m *move) opinion(shapes []shape, wary float64) opinion {
 		}
 		if st.count == o.count {
 			own.add(w[i], st.mean, st.sd*st.sd+m.hands(b, st.mean, 0), m.quiet(b))
-			ownWary.add(w[i], st.mean, st.sd*st.sd+m.hands(b, st.mean, wary), m.quiet(b))
+			ownCautious.add(w[i], st.mean, st.sd*st.sd+m.hands(b, st.mean, caution), m.quiet(b))
 		}
 	}
-	o.own, o.wary.own = own.belief(), ownWary.belief()
+	o.own, o.cautious.own = own.belief(), ownCautious.belief()
 	return o
 }
 
@@ -283,7 +283,7 @@ func (m *move) likely(b *branch) float64 {
 
 // quiet is how long nothing has changed by a branch.
 func (m *move) quiet(b *branch) float64 {
-	return math.Min(10, m.last.t-math.Max(b.lastChange(), m.blindAt))
+	return math.Min(10, m.last.t-math.Max(b.lastChange(), m.unseenAt))
 }
 
 // moments gathers the mean and variance of a mixture.

@@ -16,28 +16,35 @@ type Tracker struct {
 	sign  sign
 	again repeats
 	flat  flat
+	still float64 // for which the display has stood still, s
 	d     float64 // step of the display, g
 	est   mass.Estimate
 
-	move *move // nil at rest
-	tail *move // the last move, still refining the level at rest
-	rest rest
-	top  *lying // the newest load that rests on the pan, nil on an empty one
+	move   *move // nil at rest
+	tail   *move // the last move, still refining the level at rest
+	rest   rest
+	newest *lying // the newest load that rests on the pan, nil on an empty one
 
 	numbered uint64  // loads numbered before this move
-	fresh    int     // loads numbered in it
+	fresh    int     // loads numbered in it,
+	stood    int     // and those of them at which the display stood still
 	best     belief  // the surest belief of the newest of these
 	lowest   float64 // display in this move,
 	highest  float64
 	absent   float64 // g·s by which the display was lower than at its begin
 	emptied  bool    // the pan is empty, though the display may still creep
 
-	zero   float64 // level of the empty pan
-	zeroAt float64 // when that was
-	before float64 // the zero before a tared cup, or what lay there at power-on, was lifted; NaN if none was
-	doubt  bool    // nothing is a load by difference until the pan was seen empty
+	shownBefore float64 // display at rest before this move
+	zero        float64 // level of the empty pan
+	zeroShown   float64 // display at it
+	zeroAt      float64 // when that was
+	before      float64 // the zero before a tared cup, or what lay there at power-on, was lifted; NaN if none was
+	woke        uint64  // loads numbered when lines came for the first time, or again
+	coin        bool    // what was lifted may have been a coin that lay there unseen
+	back        bool    // and it, or one like it, came back
+	doubt       bool    // nothing is a load by difference until the pan was seen empty
 
-	blind    bool      // the next reading tells nothing of how the load got there
+	unseen   bool      // the next reading tells nothing of how the load got there
 	lastGood time.Time // arrival of the last usable line
 }
 
@@ -47,7 +54,7 @@ func New(props Properties) *Tracker {
 		props:  props,
 		known:  newKnowledge(),
 		est:    mass.Estimate{Phase: mass.PhaseNone},
-		blind:  true,
+		unseen: true,
 		before: math.NaN(),
 	}
 }
@@ -72,7 +79,7 @@ func (t *Tracker) Feed(r mass.Reading) mass.Estimate {
 	z, d, ok := inGrams(r)
 	if !ok || r.Status == mass.StatusError {
 		if !t.lastGood.IsZero() && r.At.Sub(t.lastGood).Seconds() > silence {
-			t.blind = true
+			t.unseen = true
 			t.show(mass.PhaseNone)
 		}
 		return t.est
@@ -83,16 +90,17 @@ func (t *Tracker) Feed(r mass.Reading) mass.Estimate {
 	t.est.ScaleStable = r.Status == mass.StatusStable || r.Status == mass.StatusZero
 
 	now, jitter, gap := t.clock.next(r.At)
-	s := sample{t: now, z: z, noise: t.rest.noise(d, jitter, t.known.rough)}
+	s := sample{t: now, z: z, noise: t.rest.noise(d, jitter, t.known.noiseFactor)}
 	repeated := t.again.see(z, d, now)
-	if t.blind || gap {
+	if t.unseen || gap {
 		t.flat.n = 0
 	}
 	t.flat.push(s)
-	t.sign.see(r.Status)
+	t.still, _, _ = t.flat.still(t.rest.band(d))
+	t.sign.see(r.Status, t.still)
 	switch {
-	case t.blind || gap:
-		if t.startBlind(s); t.move == nil {
+	case t.unseen || gap:
+		if t.startUnseen(s); t.move == nil {
 			return t.est
 		}
 	case t.move == nil && t.rest.holds(s, d):
@@ -105,7 +113,7 @@ func (t *Tracker) Feed(r mass.Reading) mass.Estimate {
 		t.move.add(s, t.known.shapes, t.between())
 	}
 	if len(t.move.branches) == 0 {
-		t.startBlind(s) // numbers beyond floating point: begin anew
+		t.startUnseen(s) // numbers beyond floating point: begin anew
 	}
 	t.follow(s, r.Status)
 	return t.est
@@ -131,9 +139,15 @@ func inGrams(r mass.Reading) (z, d float64, ok bool) {
 	return v.Float64(), g.Float64(), true
 }
 
+// displayLasts is the usual time from one display to the next, s.
+func (t *Tracker) displayLasts() float64 { return t.clock.period * float64(t.again.usual()) }
+
+// nearest is the display nearest to a level.
+func (t *Tracker) nearest(level float64) float64 { return t.d * math.Round(level/t.d) }
+
 // out reports a load beyond the scale's range; what comes after is unknown.
 func (t *Tracker) out(phase mass.Phase, r mass.Reading) mass.Estimate {
-	t.blind, t.lastGood = true, r.At
+	t.unseen, t.lastGood = true, r.At
 	t.est.ScaleStable = false
 	t.show(phase)
 	return t.est
@@ -146,38 +160,40 @@ func (t *Tracker) between() float64 { return t.clock.period * float64(t.again.us
 func (t *Tracker) loadTest() loadTest {
 	test := loadTest{least: math.Max(minSteps*t.d, leastLoad), u: t.props.u(t.d, 0), held: together}
 	if t.sign.works {
-		test.held = signLate // without the sign, what lies there may still be held
+		test.held = t.sign.patience(t.displayLasts()) // without the sign, what lies there may still be held
 	}
 	return test
 }
 
 // over is what lies on the pan at rest.
 func (t *Tracker) over() float64 {
-	if t.top == nil {
+	if t.newest == nil {
 		return 0
 	}
 	return t.rest.level - t.zero
 }
 
-// startBlind begins a move of which the beginning wasn't seen.
-func (t *Tracker) startBlind(s sample) {
-	t.blind = false
+// startUnseen begins a move of which the beginning wasn't seen.
+func (t *Tracker) startUnseen(s sample) {
+	t.unseen = false
 	if !t.rest.known {
 		t.rest.level = t.zero
 	}
+	t.shownBefore = t.nearest(t.rest.level)
 	t.breakOff()
 	t.discard(t.move)
-	if math.Abs(s.z) < wokenSteps*t.d || t.top == nil && math.Abs(s.z-t.zero) < wokenSteps*t.d {
+	if math.Abs(s.z) < wokenSteps*t.d || t.newest == nil && math.Abs(s.z-t.zero) < wokenSteps*t.d {
 		// The pan is empty; a scale that was switched on again has set itself to zero.
-		t.move, t.top, t.doubt = nil, nil, false
+		t.move, t.newest, t.doubt = nil, nil, false
 		t.numbered, t.fresh = t.numbered+uint64(t.fresh), 0
+		t.woke = t.numbered
 		t.dropTail()
-		t.zero, t.zeroAt = s.z, s.t
+		t.zero, t.zeroShown, t.zeroAt = s.z, s.z, s.t
 		t.rest.begin(s.z, s)
 		t.show(mass.PhaseEmpty)
 		return
 	}
-	t.move = newBlindMove(t.rest.level, t.over(), t.loadTest(), s, &t.known)
+	t.move = newUnseenMove(t.rest.level, t.over(), t.loadTest(), s, &t.known)
 	t.begin()
 }
 
@@ -187,8 +203,8 @@ func (t *Tracker) breakOff() {
 		return
 	}
 	lay := t.move.over
-	if t.top = nil; !t.emptied {
-		t.top = &lying{base: t.zero, alone: true, withheld: lay > leastLoad, belief: t.best}
+	if t.newest = nil; !t.emptied {
+		t.newest = &lying{base: t.zero, baseShown: t.zeroShown, alone: true, withheld: lay > leastLoad, belief: t.best}
 		t.rest.level = t.zero + lay + t.best.mean
 	}
 }
@@ -196,10 +212,14 @@ func (t *Tracker) breakOff() {
 // start begins a move from rest. The last readings at rest are looked at again,
 // since the load may have begun to change below the threshold.
 func (t *Tracker) start(s sample) {
-	if t.top != nil && t.top.lifted {
-		t.top = nil // the pan is empty there, until what was lifted comes back
+	if t.newest != nil && t.newest.lifted {
+		t.newest = nil // the pan is empty there, until what was lifted comes back
 	}
 	level, before := t.rest.beforeChange()
+	t.shownBefore = t.flat.nearest(level, before[0].t)
+	if t.newest == nil {
+		t.zeroShown = t.flat.nearest(t.zero, before[0].t)
+	}
 	t.move = newMove(level, t.over(), t.loadTest(), before[0], &t.known)
 	for _, b := range before[1:] {
 		t.move.add(b, t.known.shapes, t.between())
@@ -211,9 +231,9 @@ func (t *Tracker) start(s sample) {
 
 func (t *Tracker) begin() {
 	t.dropTail()
-	t.move.single = t.top != nil && t.top.alone && t.move.over > leastLoad
+	t.move.single = t.newest != nil && t.newest.alone && t.move.over > leastLoad
 	t.numbered += uint64(t.fresh)
-	t.fresh, t.best, t.emptied = 0, belief{}, false
+	t.fresh, t.stood, t.best, t.emptied = 0, 0, belief{}, false
 	t.lowest, t.highest, t.absent = math.Inf(1), math.Inf(-1), 0
 }
 
@@ -233,19 +253,27 @@ func (t *Tracker) dropTail() {
 func (t *Tracker) follow(s sample, status mass.Status) {
 	t.lowest, t.highest = math.Min(t.lowest, s.z), math.Max(t.highest, s.z)
 	t.absent += math.Max(0, t.move.base-s.z) * t.clock.dt
-	o := t.move.opinion(t.known.shapes, t.known.wary())
+	o := t.move.opinion(t.known.shapes, t.known.caution())
 	t.count(o)
 	t.moving(s, o)
 	still, lines, level := t.flat.still(t.rest.band(t.d))
+	displays := float64(lines) / float64(t.again.usual())
+	if lit := t.est.ScaleStable && t.sign.works; (lit && displays > 1 || still > layStill && displays >= flatDisplays) && level-t.zero > t.move.test.least {
+		t.stood = t.fresh // what stood still, or was lit, isn't taken back
+	}
 	atZero := math.Abs(level-t.zero) < t.zeroTolerance(s.t) // where no coin is held half put down
-	if !t.sign.allowsRest(status, still) && !atZero {
+	if !t.sign.allowsRest(status, still, t.displayLasts()) && !atZero {
 		return
 	}
 	wait := flatFor
-	if t.est.ScaleStable && t.sign.works || atZero {
+	switch {
+	case t.fell(level) && !atZero:
+		wait = fellFor
+	case t.est.ScaleStable && t.sign.works || atZero:
 		wait = flatSigned
 	}
 	switch {
+	case t.fell(level) && !atZero && still < wait:
 	case still >= wait && lines >= flatLines:
 		t.finish(level, o, s)
 	case t.rests(o.all, s, still):
@@ -253,7 +281,13 @@ func (t *Tracker) follow(s sample, status mass.Status) {
 	}
 }
 
-// rests tells that the load as a whole has come to rest by the model. The
+// fell reports whether a level is only a part of the single load that rested before:
+// a slow filter may stand there while a coin is exchanged for another.
+func (t *Tracker) fell(level float64) bool {
+	return t.newest != nil && t.newest.alone && t.move.over > leastLoad && level < t.move.base-t.slight() && level-t.lowest < t.slight()
+}
+
+// rests reports whether the load as a whole has come to rest by the model. The
 // scale's own stable sign shortens the wait but can't end it.
 func (t *Tracker) rests(all belief, s sample, still float64) bool {
 	quiet := restQuiet
@@ -269,13 +303,13 @@ func (t *Tracker) rests(all belief, s sample, still float64) bool {
 func (t *Tracker) count(o opinion) {
 	switch {
 	case o.sure < agreed:
-	case o.count > t.fresh && o.has > agreed && !t.move.isBlind():
+	case o.count > t.fresh && o.has > agreed && !t.move.isUnseen():
 		if u := math.Hypot(o.own.sd, t.move.test.u); o.own.mean < forSure*u || o.alone < agreed*o.has && o.own.quiet < layQuiet {
 			return
 		}
 		t.fresh, t.best = o.count, o.own
 	case o.count < t.fresh:
-		t.fresh = o.count
+		t.fresh = max(o.count, t.stood)
 	}
 	if t.fresh == o.count && o.has > agreed && o.own.sd < t.best.sd {
 		t.best = o.own
@@ -289,7 +323,7 @@ func (t *Tracker) moving(s sample, o opinion) {
 	} else if o.empty < 0.5 {
 		t.emptied = false
 	}
-	if t.emptied || t.top == nil && o.count == 0 && !t.move.isBlind() && o.all.mean < t.move.test.least {
+	if t.emptied || t.newest == nil && o.count == 0 && !t.move.isUnseen() && o.all.mean < t.move.test.least {
 		t.show(mass.PhaseEmpty)
 		return
 	}
@@ -298,6 +332,9 @@ func (t *Tracker) moving(s sample, o opinion) {
 	// What is still to show is known no better than the scale's response is.
 	left := leftPart * (t.move.base + o.all.mean - s.z)
 	b.sd = spreadPart * t.known.youth() * math.Hypot(b.sd, left)
+	if t.fell(s.z) {
+		b.sd = math.Hypot(b.sd, fellPart*t.move.over)
+	}
 	t.load(mass.PhaseMoving, b)
 }
 
@@ -305,11 +342,16 @@ func (t *Tracker) moving(s sample, o opinion) {
 func (t *Tracker) finish(level float64, o opinion, s sample) {
 	empty := math.Abs(level-t.zero) < t.zeroTolerance(s.t)
 	if math.Abs(level-t.before) < t.zeroTolerance(s.t) {
-		empty, t.zero = true, level // a cup that was lifted is back
+		if t.back = t.coin && t.newest == nil; !t.back {
+			empty, t.zero, t.zeroShown = true, level, t.nearest(level) // a cup that was lifted is back
+		}
 	}
-	if t.move.isBlind() && math.Abs(level) < minSteps*t.d {
+	if t.move.isUnseen() && math.Abs(level) < minSteps*t.d {
 		empty = true // a scale that was switched on again has set itself to zero
-		t.zero = level
+		t.zero, t.zeroShown = level, t.nearest(level)
+	}
+	if t.newest == nil && level < t.zero && t.zero-level < leastOnTop {
+		empty, t.zero, t.zeroShown = true, level, t.nearest(level) // no cup is so light: the scale has zeroed itself
 	}
 	if !empty {
 		t.resolve(level, o, s)
@@ -328,10 +370,10 @@ func (t *Tracker) finish(level float64, o opinion, s sample) {
 
 // gone says that the pan was seen empty.
 func (t *Tracker) gone(s sample) {
-	t.top, t.doubt = nil, false
+	t.newest, t.doubt = nil, false
 	t.zeroAt = s.t
-	if math.Abs(t.before-t.zero) <= t.zeroTolerance(s.t) {
-		t.before = math.NaN()
+	if t.back || math.Abs(t.before-t.zero) <= t.zeroTolerance(s.t) {
+		t.before, t.back = math.NaN(), false
 	}
 }
 
@@ -353,7 +395,7 @@ func (t *Tracker) atRest(s sample) {
 			t.dropTail()
 		}
 	}
-	if t.top == nil {
+	if t.newest == nil {
 		after := zeroTime // slowly: the display may still be on its way from the last load
 		if s.t-t.rest.since > zeroSoon {
 			after = zeroSoon
@@ -361,7 +403,7 @@ func (t *Tracker) atRest(s sample) {
 		t.zero += -math.Expm1(-(s.t-t.zeroAt)/after) * (t.rest.level - t.zero)
 		t.zeroAt = s.t
 	} else if s.t-t.rest.since < refine {
-		t.top.belief.sd = math.Max(0.1*t.d, 0.9*t.top.belief.sd)
+		t.newest.belief.sd = math.Max(0.1*t.d, 0.9*t.newest.belief.sd)
 	}
 	t.showRest(s)
 }

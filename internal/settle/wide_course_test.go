@@ -48,7 +48,7 @@ type coinCourse struct {
 	settledLast          held
 }
 
-// held tells whether an interval held the weight.
+// held reports whether an interval held the weight.
 type held struct{ seen, in bool }
 
 // courseLine is one line for TestWideCourse.
@@ -120,7 +120,7 @@ func (c *wideCourse) see(w *wideTable) {
 	}
 }
 
-// allows tells that a name is right of the load that it is about.
+// allows reports whether a name is right of the load that it is about.
 func (c *wideCourse) allows(name string, e mass.Estimate, w *wideTable) bool {
 	right := func(m float64) bool { s := centOf(m); return s == name || s == "?" }
 	if d := w.scale.Display(); d.Stable && !w.there(d.Value.Float64()) && right(d.Value.Float64()-w.last().display) {

@@ -144,13 +144,13 @@ func (w *wideTable) references(display float64) []level {
 	return append(append([]level{w.empty}, w.levels...), w.former...)
 }
 
-// there tells that a display is what the load on the pan should show.
+// there reports whether a display is what the load on the pan should show.
 func (w *wideTable) there(display float64) bool {
 	load := float64(w.scale.Load())
 	return math.Abs(display-w.empty.display-load) < 2*w.d()+0.002*load
 }
 
-// rested tells that the display rests where it should: three displays within a
+// rested reports whether the display rests where it should: three displays within a
 // step, no hand, and nothing still to come.
 func (w *wideTable) rested() bool {
 	if len(w.shown) < 3 || !w.scale.Quiet() {

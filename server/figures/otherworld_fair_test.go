@@ -177,6 +177,9 @@ func TestOtherWorldSeesEachFault(t *testing.T) {
 			f.table.sit(perScale)
 		}
 		r := s.row("ordinary")
+		if c.fault == "shifted" && r.class[against]+r.class[unrested] < r.broken*9/10 {
+			t.Errorf("of %d weights off the display %d show as such", r.broken, r.class[against]+r.class[unrested])
+		}
 		got := share(c.of(r), r.coins)
 		others := r.broken + r.wrong + r.missed + r.doubled + r.withheld - c.of(r)
 		t.Logf("%s: %.3f of %d; %d others", c.fault, got, r.coins, others)

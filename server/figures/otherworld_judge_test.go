@@ -14,6 +14,9 @@ import (
 // judge takes what is known after a line.
 func (t *table) judge(e mass.Estimate, l otherscale.Line, at time.Time) {
 	t.last = e
+	if n := len(t.course); n > 0 {
+		t.course[n-1].e = e
+	}
 	t.number(e, l.At)
 	t.bad = e.Phase == mass.PhaseSettled && !t.settled(float64(e.Mean), l)
 	t.onGlass(e, l, at)
@@ -70,15 +73,20 @@ func (t *table) settled(mean float64, l otherscale.Line) (good bool) {
 	if t.empty.hi >= t.empty.lo {
 		levels = append(slices.Clip(levels), t.empty)
 	}
-	shows := false
+	shows, close := false, false
 	for _, before := range levels {
 		shows = shows || mean >= now.lo-before.hi-t.slack && mean <= now.hi-before.lo+t.slack
+		close = close || mean >= now.lo-before.hi-t.d && mean <= now.hi-before.lo+t.d
 	}
 	holds := t.matches(mean, t.truths)
 	for _, w := range t.was {
 		holds = holds || t.matches(mean, w.truths)
 	}
 	c := t.newest()
+	if c != nil && !close && !c.loose {
+		c.loose = true
+		t.close = append(t.close, claim{line: len(t.course) - 1, of: c, mean: mean})
+	}
 	switch {
 	case l.Over || !shows:
 	case holds:
@@ -91,10 +99,14 @@ func (t *table) settled(mean float64, l otherscale.Line) (good bool) {
 		}
 		return true
 	}
+	k := claim{line: len(t.course) - 1, mean: mean, holds: holds}
 	if c == nil || len(t.pan) == 0 && math.IsInf(c.lift, 1) {
 		t.ghosts.broken = true
 	} else {
-		c.broken = true
+		c.broken, k.of = true, c
+	}
+	if n := len(t.claims); n == 0 || t.claims[n-1].of != k.of || t.claims[n-1].mean != mean || t.course[t.claims[n-1].line].Steps != l.Steps {
+		t.claims = append(t.claims, k)
 	}
 	t.score.trace(t, "broken", l, shows, holds)
 	return false
@@ -227,6 +239,7 @@ func (t *table) begin(kind string) {
 	}
 	t.sawEmpty()
 	t.coins, t.pan, t.ghosts, t.levels = nil, nil, ghosts{}, nil
+	t.claims, t.close, t.course = nil, nil, append([]told(nil), t.course[max(0, len(t.course)-100):]...)
 	t.numbers, t.base = map[uint64]*number{}, t.last.Placement
 }
 
@@ -235,6 +248,7 @@ func (t *table) end() {
 	for _, c := range t.coins {
 		t.known(c)
 	}
+	t.classifyAll()
 	var all []*number
 	for _, n := range t.numbers {
 		if n.mean > 0 { // what is below zero is a load taken off

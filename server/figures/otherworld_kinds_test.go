@@ -254,7 +254,7 @@ func powerOff(t *table) {
 	}
 	t.run(t.between(0.5, 4))
 	t.scale.Wake()
-	t.empty, t.levels, t.was = nowhere, nil, nil
+	t.empty, t.levels, t.was, t.woke = nowhere, nil, nil, t.now()
 	if t.rng.IntN(2) == 0 { // the coin is taken, the next comes while it starts
 		t.take(otherscale.Lifted)
 		t.untilFree()
@@ -287,7 +287,7 @@ func wokenEmpty(t *table) {
 	t.run(t.between(0.5, 20))
 	t.scale.Wake()
 	t.run(t.cfg.Boot)
-	t.empty, t.levels, t.was = nowhere, nil, nil
+	t.empty, t.levels, t.was, t.woke = nowhere, nil, nil, t.now()
 	t.emptied()
 	t.one(otherscale.Gentle)
 }

@@ -14,6 +14,9 @@ import (
 type row struct {
 	coins, wrong, broken, stays, missed, doubled, withheld, flat int
 	apart                                                        int
+	loose                                                        int          // settled off the display by more than a step
+	class                                                        [classes]int // of broken
+	stayed                                                       [classes]int // of stays
 	ratios                                                       []float64
 }
 
@@ -25,11 +28,13 @@ type otherScore struct {
 	apart       map[string]int
 	held, asked [4][9]int // coverage by places and age; the last age is at rest
 	feeders     map[string][2]int
-	tell        func(string) // a case that went wrong, nil to keep quiet
+	pacing      bool              // whether readers who know more are timed beside the tracker
+	paces       map[string][]pace // by group
+	tell        func(string)      // a case that went wrong, nil to keep quiet
 }
 
 func newOtherScore() *otherScore {
-	return &otherScore{rows: map[string]*row{}, apart: map[string]int{}, feeders: map[string][2]int{}}
+	return &otherScore{rows: map[string]*row{}, apart: map[string]int{}, feeders: map[string][2]int{}, paces: map[string][]pace{}}
 }
 
 func (s *otherScore) row(name string) *row {
@@ -83,6 +88,9 @@ func (s *otherScore) add(t *table, strays int) {
 			r.doubled += strays
 			r.wrong += count(t.ghosts.wrong)
 			r.broken += count(t.ghosts.broken)
+			if t.ghosts.broken {
+				r.class[t.ghosts.class]++
+			}
 		}
 		ghost(all)
 		each(ghost)
@@ -103,6 +111,11 @@ func (s *otherScore) add(t *table, strays int) {
 			r.wrong += count(c.wrong)
 			r.broken += count(c.broken)
 			r.stays += count(c.stays)
+			r.loose += count(c.loose)
+			if c.broken {
+				r.class[c.class]++
+				r.stayed[c.class] += count(c.stays)
+			}
 			r.flat += count(c.flat)
 			r.withheld += count(c.withheld)
 			if c.apart != "" {
@@ -114,6 +127,11 @@ func (s *otherScore) add(t *table, strays int) {
 		}
 		put(sum)
 		each(put)
+		if p, ok := s.pace(t, c); ok {
+			for _, n := range t.pacesOf(c) {
+				s.paces[n] = append(s.paces[n], p)
+			}
+		}
 		if ratio, ok := c.ratio(); ok {
 			all.ratios = append(all.ratios, ratio)
 			each(func(r *row) { r.ratios = append(r.ratios, ratio) })
@@ -187,6 +205,7 @@ func (s *otherScore) String() string {
 		r := s.rows[n]
 		fmt.Fprintf(&b, "%-20s %6d %6d %6d %6d %7d %7d %6.2f %5.2f %8d %6d %6d\n", n, r.coins, r.broken, r.stays, r.wrong, r.missed, r.doubled, median(r.ratios), late(r.ratios), r.withheld, r.flat, r.apart)
 	}
+	b.WriteString(s.classTable(names))
 	fmt.Fprintf(&b, "ratio: clean %.3f (of %d), with hands or slow filters %.3f (of %d)\n", median(s.clean), len(s.clean), median(s.hands), len(s.hands))
 	fmt.Fprintf(&b, "apart:")
 	for _, k := range slices.Sorted(maps.Keys(s.apart)) {
@@ -210,6 +229,9 @@ func (s *otherScore) String() string {
 	for _, k := range slices.Sorted(maps.Keys(s.feeders)) {
 		f := s.feeders[k]
 		fmt.Fprintf(&b, "feeder %s: %d of %d coins right\n", k, f[0], f[1])
+	}
+	if s.pacing {
+		b.WriteString(s.paceTable())
 	}
 	return b.String()
 }

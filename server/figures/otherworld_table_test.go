@@ -26,6 +26,8 @@ type span struct{ lo, hi float64 }
 
 func (s span) near(g, slack float64) bool { return g >= s.lo-slack && g <= s.hi+slack }
 
+func (s span) width() float64 { return s.hi - s.lo }
+
 // nowhere is the empty span.
 var nowhere = span{math.Inf(1), math.Inf(-1)}
 
@@ -34,9 +36,11 @@ type laid struct {
 	coin   otherscale.Coin
 	named  map[string]bool // alloys that may be named for it
 	alloy  string          // the one that its weight should get named, "" if none
-	clean  bool            // no hand leans, drags or rests
-	single bool            // put on an empty pan that was seen, alone
+	way    otherscale.Way
+	clean  bool // no hand leans, drags or rests
+	single bool // put on an empty pan that was seen, alone
 
+	force       []otherscale.Point
 	touch, free float64
 	lift        float64 // +Inf while it lies
 	left        float64 // when the display showed that it is gone; +Inf before
@@ -57,7 +61,9 @@ type laid struct {
 	decided, settled float64 // right alloy on the glass; the scale's stable sign
 
 	wrong, broken, flat bool
-	stays               bool // told wrongly at rest when it was lifted
+	class               class // of broken
+	loose               bool  // settled off the display by more than one step
+	stays               bool  // told wrongly at rest when it was lifted
 	withheld            bool
 	apart               string // why it can't be known, "" if it can
 	numbers             int
@@ -98,6 +104,11 @@ type table struct {
 	pan       []*laid // now on the pan
 	coins     []*laid // of this happening
 	ghosts    ghosts
+	course    []told  // lines of this happening and some before
+	stands    []stand // that each line of the course belongs to
+	claims    []claim
+	close     []claim // perhaps off the display by more than one step
+	woke      float64 // what was displayed before the scale woke counts no more
 
 	last     mass.Estimate
 	bad      bool // it is a settled weight that breaks the rules
@@ -120,7 +131,10 @@ type number struct {
 }
 
 // ghosts are claims about nothing.
-type ghosts struct{ wrong, broken bool }
+type ghosts struct {
+	wrong, broken bool
+	class         class
+}
 
 // slackOf is by how much a claim may differ from the difference of two
 // displays: one step, half a step of rounding (or what the display sticks by) at
@@ -150,7 +164,7 @@ func newTable(seed uint64, f follower, s *otherScore) *table {
 // run lets time pass.
 func (t *table) run(seconds float64) {
 	t.scale.Advance(seconds, func(l otherscale.Line) {
-		at := t.origin.Add(time.Duration(l.At * float64(time.Second)))
+		at := t.timeOf(l.At)
 		t.see(l)
 		for _, r := range t.decoder.Feed(l.Bytes, at) {
 			e := t.follower.Feed(r)
@@ -159,12 +173,17 @@ func (t *table) run(seconds float64) {
 	})
 }
 
+func (t *table) timeOf(at float64) time.Time {
+	return t.origin.Add(time.Duration(at * float64(time.Second)))
+}
+
 // now is the time of the scale.
 func (t *table) now() float64 { return t.scale.Now() }
 
 // see keeps the line and what can be read off the display without any tracker.
 func (t *table) see(l otherscale.Line) {
 	t.lines = append(t.lines, l)
+	t.course = append(t.course, told{Line: l})
 	if len(t.lines) > 400 {
 		t.lines = append(t.lines[:0], t.lines[200:]...)
 	}
@@ -251,11 +270,12 @@ func (t *table) disturb(until float64) span {
 
 // lay puts a coin down now.
 func (t *table) lay(way otherscale.Way) *laid {
-	c := &laid{coin: otherscale.Draw(t.den, t.rng), lift: math.Inf(1), left: math.Inf(1), lowest: t.dip}
+	c := &laid{coin: otherscale.Draw(t.den, t.rng), way: way, lift: math.Inf(1), left: math.Inf(1), lowest: t.dip}
 	h := otherscale.Put(way, c.coin.Grams, t.now(), t.cfg, t.rng)
 	t.scale.Push(h.Force)
 	c.clean = way == otherscale.Gentle || way == otherscale.Dropped
 	c.single = len(t.pan) == 0
+	c.force = h.Force
 	c.touch, c.free, c.zero = h.Touch, h.Free, t.scale.Zero()
 	c.level, c.rested = t.disturb(h.Free), t.rested
 	c.total = c.coin.Grams + t.load()

@@ -51,6 +51,7 @@ func TestOtherWorldLong(t *testing.T) {
 	}
 	seed := otherSeed(t, 1)
 	s := newOtherScore()
+	s.pacing = long
 	if os.Getenv("PANSIDE_SHOW") != "" {
 		s.tell = func(line string) { t.Log(line) }
 	}

@@ -108,7 +108,9 @@ var coreMayImport = map[string][]string{
 	"calibration":     {},
 	"look":            {"coin"},
 	"verdict":         {"coin"},
-	"bridge":          {"book", "bulk", "calibration", "coin", "density", "dialect", "journal", "look", "shown", "verdict"},
+	"sync":            {"journal"},
+	"sync/synctest":   {"journal", "sync"}, // for tests
+	"bridge":          {"book", "bulk", "calibration", "coin", "density", "dialect", "journal", "look", "shown", "sync", "verdict"},
 }
 
 // forbiddenInCore are standard packages that would give the core a way out, or

@@ -25,24 +25,14 @@ import (
 func TestNumbersOnBothSides(t *testing.T) {
 	for name, want := range map[string]any{
 		"staleAfterMs":  int64(scalefeed.StaleAfter / time.Millisecond),
-		"maxBatch":      journal.MaxBatch,
-		"maxBatchBytes": journal.MaxBytes,
 		"maxPhotoBytes": journal.MaxPhoto,
 		"maxPixels":     goNumber(t, "../photostore", "maxPixels"),
-		"wireVersion":   journal.WireVersion,
 	} {
 		t.Run(name, func(t *testing.T) {
 			if got := tsNumber(t, name); got != fmt.Sprint(want) {
 				t.Errorf("the phone app has %s, Go %v", got, want)
 			}
 		})
-	}
-}
-
-// TestTheVersionOfAPull: the phone app says it in an address, as text.
-func TestTheVersionOfAPull(t *testing.T) {
-	if got := inPhoneApp(t, `\bv: "(\d+)"`); len(got) != 1 || got[0] != strconv.Itoa(journal.WireVersion) {
-		t.Errorf("a pull asks for version %q, Go's is %d", got, journal.WireVersion)
 	}
 }
 
@@ -107,7 +97,7 @@ func TestMethodsOnBothSides(t *testing.T) {
 		sameWords(t, tsUnion(t, "Method"), slices.DeleteFunc(asked, onServer))
 	})
 	t.Run("JournalMethod", func(t *testing.T) {
-		sameWords(t, tsUnion(t, "JournalMethod"), keysOf(t, "../../internal/bridge", "journalMethods"))
+		sameWords(t, tsList(t, "journalMethods"), keysOf(t, "../../internal/bridge", "methods"))
 	})
 }
 

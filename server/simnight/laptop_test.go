@@ -58,6 +58,7 @@ type laptop struct {
 	acknowledged map[string]string
 	lost         func() // told when entries went missing
 	calm         bool   // no file is harmed any more
+	steady       bool   // it isn't killed either
 }
 
 var errKilled = errors.New("killed")
@@ -222,7 +223,7 @@ type request struct {
 func (l *laptop) serve(r request) (status int, body []byte, ok bool) {
 	l.t.Helper()
 	l.now += int64(l.rng.IntN(90)) * int64(time.Second)
-	if l.rng.IntN(12) == 0 {
+	if !l.steady && l.rng.IntN(12) == 0 {
 		l.dieIn = 1 + l.rng.IntN(8)
 	}
 	var ctx fasthttp.RequestCtx

@@ -1,263 +1,120 @@
 package simnight
 
 import (
-	"fmt"
-	"maps"
-	"slices"
+	"encoding/json"
 	"strings"
+
+	"panside/internal/sync"
+	"panside/internal/sync/synctest"
 )
 
-// sync pushes, pulls and sends photos until the network or the app fails.
-func (p *phone) sync() (whole bool) {
-	return p.push() && p.pull() && p.answerWanted() && p.sendPhotos() && p.freePhotos()
-}
+// mostSteps is far more than any round of a night takes.
+const mostSteps = 20_000
 
-func (p *phone) push() bool {
+// sync has one round of the machine that phones run, from an occasion on, until
+// it waits. It reports whether the round went well; the network may fail, the
+// app may end, and another page of the phone may have the round.
+func (p *phone) sync() (well bool) {
 	p.t.Helper()
-	refused := map[string]bool{}
-	var forked []string
-	for {
-		var ids, raws []string
-		most := 1 + p.rng.IntN(20)
-		for _, e := range p.disk.entries {
-			if !e.sent && !refused[e.ID] && len(ids) < most {
-				ids, raws = append(ids, e.ID), append(raws, e.Raw)
+	p.core.LimitSync(sync.Limits{Batch: 1 + p.rng.IntN(20), Page: 1 + p.rng.IntN(30), Part: int64(1 + p.rng.IntN(300))})
+	p.disk.Used = float64(p.rng.IntN(2))
+	if p.net.good { // so that no photo stays that the laptop lost
+		p.disk.Used = 1
+	}
+	p.ask("sync-wake", `{"why":"start"}`, &struct{}{})
+	said := sync.Ended{}
+	step, body := p.step("sync-next", sync.Reply{})
+	for n := 0; ; n++ {
+		if n == mostSteps {
+			p.t.Fatalf("%s: a round without an end", p.name)
+		}
+		if step.Shown != nil {
+			said = step.Shown.Ended
+			if step.Shown.Unreadable > 0 {
+				p.t.Fatalf("%s: %d entries can't be read", p.name, step.Shown.Unreadable)
 			}
 		}
-		switch {
-		case len(forked) > 0: // at once, since what comes after may name these
-			p.renew(forked)
-			refused, forked = map[string]bool{}, nil
-			continue
-		case len(ids) > 0:
-		default:
-			return true // perhaps with gaps: the pull tells what the laptop lost
-		}
-		status, body, ok := p.net.send(request{method: "POST", path: "/journal", body: []byte(`{"v":1,"receipt":"` + p.disk.receipt + `","entries":[` + strings.Join(raws, ",") + `]}`)})
-		if !ok || status != 200 || p.mayCrash() {
-			return false
-		}
-		var a struct {
-			Stored, Forked []string
-			Receipt        string
-			Restart        bool
-		}
-		p.ask("journal-pushed", `{"sent":`+inJSON(ids)+"}\n"+string(body), &a)
-		if a.Restart {
-			p.restart()
-		}
-		p.mark(a.Stored)
-		p.disk.receipt = a.Receipt
-		if p.mayCrash() {
-			return false
-		}
-		forked = append(forked, a.Forked...)
-		for _, id := range ids {
-			refused[id] = !slices.Contains(a.Stored, id)
-		}
-	}
-}
-
-func (p *phone) mark(ids []string) {
-	for i := range p.disk.entries {
-		if slices.Contains(ids, p.disk.entries[i].ID) {
-			p.disk.entries[i].sent = true
-		}
-	}
-}
-
-// renew writes forked entries, and what hangs on them, again.
-func (p *phone) renew(forked []string) {
-	p.t.Helper()
-	var unsent []stored
-	for _, e := range p.disk.entries {
-		if !e.sent {
-			unsent = append(unsent, e)
-		}
-	}
-	var r struct {
-		Entries []stored
-		Drop    []string
-	}
-	p.ask("journal-renew", `{"forked":`+inJSON(forked)+"}"+lines(unsent), &r)
-	if p.mayCrash() {
-		return
-	}
-	p.disk.entries = slices.DeleteFunc(p.disk.entries, func(e stored) bool { return slices.Contains(r.Drop, e.ID) })
-	p.disk.entries = append(p.disk.entries, r.Entries...)
-	p.disk.snapshot, p.disk.upto = "", 0
-	p.screen.record = "" // its ids may be gone
-	p.open()
-	p.net.forks++
-}
-
-func (p *phone) pull() bool {
-	p.t.Helper()
-	for {
-		status, body, ok := p.net.send(request{method: "GET", path: fmt.Sprintf("/journal?after=%s&receipt=%s&limit=%d", p.disk.cursor, p.disk.receipt, 1+p.rng.IntN(30))})
-		if !ok || status != 200 {
-			return false
-		}
-		var a struct {
-			Entries       []stored
-			Known, Forked []string
-			Cursor        string
-			More, Restart bool
-			Unreadable    int
-		}
-		p.ask("journal-pulled", "{}\n"+string(body), &a)
-		if a.Unreadable > 0 {
-			p.t.Fatalf("%s: %d entries can't be read", p.name, a.Unreadable)
-		}
-		if len(a.Forked) > 0 {
-			if a.Restart { // what it had of these may be gone there; a push tells
-				p.restart()
+		reply := sync.Reply{Step: step.ID}
+		switch step.Do {
+		case sync.Wait:
+			if said.Is == sync.Refused && p.net.good {
+				p.t.Logf("%s: %+v", p.name, said)
 			}
-			p.open() // and push first, the next time
-			return false
+			return said.Is == sync.Well
+		case sync.Alone:
+			reply.Alone = p.net.good || p.rng.IntN(30) > 0
+			if !reply.Alone {
+				p.net.faults["another page had the round"]++
+			}
+		case sync.Ask:
+			var ok bool
+			if reply.Status, reply.Body, ok = p.send(p.disk.Request(step, body)); !ok {
+				reply.Status, reply.Body = 0, nil
+			}
+			if p.mayCrash() {
+				return false
+			}
+		case sync.Read:
+			reply = p.disk.Do(step)
+			if step.Read.What == sync.Held && len(reply.Photos)+len(reply.Waiting) > 0 {
+				p.net.faults["lost photo asked for and had"]++
+			}
+		case sync.Store:
+			if p.mayCrash() { // before it is stored
+				return false
+			}
+			reply = p.stores(step)
+			if p.mayCrash() {
+				return false
+			}
 		}
-		if p.rng.IntN(20) == 0 {
-			p.crash() // before the page is stored
-			return false
+		if p.rng.IntN(20) == 0 { // an answer that comes again, and one to nobody's question
+			p.step("sync-answer", sync.Reply{Step: "another", Status: 200, Body: reply.Body})
+			p.step("sync-answer", reply)
+			p.net.faults["answered twice"]++
 		}
-		if a.Restart {
-			p.restart()
-		}
-		for i := range a.Entries {
-			a.Entries[i].sent = true
-		}
-		p.disk.entries = append(p.disk.entries, a.Entries...)
-		p.mark(a.Known)
-		p.disk.cursor = a.Cursor
-		if p.mayCrash() {
-			return false
-		}
-		if !a.More {
-			return p.unsent() == 0 || p.push()
-		}
+		step, body = p.step("sync-answer", reply)
 	}
 }
 
-// restart is for a laptop that was put back from a backup.
-func (p *phone) restart() {
-	p.disk.cursor, p.disk.receipt = "", ""
-	for i := range p.disk.entries {
-		p.disk.entries[i].sent = false
-	}
-	for sum, pic := range p.disk.photos {
-		pic.sent = false
-		p.disk.photos[sum] = pic
-	}
+func (p *phone) send(q synctest.Request) (status int, body []byte, ok bool) {
+	return p.net.send(request{q.Method, strings.TrimPrefix(q.Path, "/api/v1"), q.Headers["Content-Range"], q.Body})
 }
 
-func (p *phone) unsent() (n int) {
-	for _, e := range p.disk.entries {
-		if !e.sent {
-			n++
-		}
-	}
-	return n
-}
-
-// missing asks which of some photos the laptop lacks, and which it has read back.
-func (p *phone) missing(sums []string, readNow bool) (missing, verified []string, ok bool) {
+// stores does a change, as a whole.
+func (p *phone) stores(step sync.Step) sync.Reply {
 	p.t.Helper()
-	if len(sums) == 0 {
-		return nil, nil, true
+	reply := p.disk.Do(step)
+	if len(step.Store.Drop) > 0 {
+		p.disk.snapshot, p.disk.upto = "", 0
+		p.screen.record = "" // its ids may be gone
+		p.net.forks++
 	}
-	status, body, ok := p.net.send(request{method: "POST", path: "/photos/missing", body: []byte(fmt.Sprintf(`{"photos":%s,"read_now":%v}`, inJSON(sums), readNow))})
-	if !ok || status != 200 {
-		return nil, nil, false
+	if step.Store.Reopen {
+		p.openBook()
 	}
-	var a struct{ Missing, Verified []string }
-	decode(p.t, body, &a)
-	return a.Missing, a.Verified, true
+	return reply
 }
 
-// held are the photos whose bytes are here, sent ones or others.
-func (p *phone) held(sent bool) (sums []string) {
-	for _, sum := range slices.Sorted(maps.Keys(p.disk.photos)) {
-		if pic := p.disk.photos[sum]; pic.bytes != nil && pic.sent == sent {
-			sums = append(sums, sum)
-		}
-	}
-	return sums
-}
-
-// change changes what the phone knows of a photo.
-func (p *phone) change(sum string, how func(*picture)) {
-	pic := p.disk.photos[sum]
-	how(&pic)
-	p.disk.photos[sum] = pic
-}
-
-// sendPhotos sends what the laptop lacks. A photo counts as sent only once the
-// laptop has read it back.
-func (p *phone) sendPhotos() bool {
+// step asks the core for the next step, or gives it an answer.
+func (p *phone) step(method string, r sync.Reply) (step sync.Step, body []byte) {
 	p.t.Helper()
-	unsent := p.held(false)
-	missing, verified, ok := p.missing(unsent, false)
-	if !ok {
-		return false
+	head := struct {
+		Now int64 `json:"now"`
+		sync.Reply
+	}{max(p.now, 1), r}
+	in := inJSON(head)
+	if r.Body != nil {
+		in += "\n" + string(r.Body)
 	}
-	for _, sum := range unsent {
-		if slices.Contains(missing, sum) && !p.sendPhoto(sum) {
-			return false
-		}
-		if slices.Contains(verified, sum) {
-			p.change(sum, func(pic *picture) { pic.sent = true })
-		}
-		if p.mayCrash() {
-			return false
-		}
+	line, body := p.core.Call(method, []byte(in))
+	var a struct {
+		OK    *sync.Step
+		Error json.RawMessage
 	}
-	return true
-}
-
-func (p *phone) sendPhoto(sum string) bool {
-	p.t.Helper()
-	whole := p.disk.photos[sum].bytes
-	for have := 0; ; {
-		end := min(have+1+p.rng.IntN(300), len(whole))
-		status, body, ok := p.net.send(request{"PUT", "/photos/" + sum, fmt.Sprintf("bytes %d-%d/%d", have, end-1, len(whole)), whole[have:end]})
-		if !ok {
-			return false
-		}
-		var a struct {
-			Have     int
-			Complete bool
-			Error    struct{ Code string }
-		}
-		decode(p.t, body, &a)
-		if status != 200 && a.Error.Code != "photo-torn" {
-			return false
-		}
-		if have = a.Have; a.Complete {
-			return true
-		}
+	decode(p.t, line, &a)
+	if a.OK == nil {
+		p.t.Fatalf("%s: %s answers %s to %.300s", p.name, method, a.Error, in)
 	}
-}
-
-// freePhotos gives photos away that the laptop reads back for it once more. When
-// all is well it asks for all of them, so that none stays that the laptop lost.
-func (p *phone) freePhotos() bool {
-	p.t.Helper()
-	if !p.net.good && p.rng.IntN(2) == 0 {
-		return true
-	}
-	for some := range slices.Chunk(p.held(true), 20) {
-		missing, verified, ok := p.missing(some, true)
-		if !ok {
-			return false
-		}
-		for _, sum := range some {
-			p.change(sum, func(pic *picture) {
-				pic.sent = !slices.Contains(missing, sum)
-				if slices.Contains(verified, sum) {
-					pic.bytes = nil
-				}
-			})
-		}
-	}
-	return true
+	return *a.OK, body
 }

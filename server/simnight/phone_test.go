@@ -6,38 +6,27 @@ import (
 	"fmt"
 	"image"
 	"image/jpeg"
-	"maps"
 	"math/rand/v2"
 	"slices"
 	"strings"
 	"testing"
 
 	"panside/internal/bridge"
+	"panside/internal/sync/synctest"
 )
 
 // store is what a phone has on its own disk. It changes as a whole or not at
 // all, as a transaction of the browser's database does.
 type store struct {
-	entries  []stored
-	cursor   string
-	receipt  string
+	synctest.Phone
 	snapshot string
 	upto     int // entries the snapshot has
-	photos   map[string]picture
 }
 
-type stored struct {
-	ID, Record, Kind, Field, Raw string
-	sent                         bool
-}
-
-type picture struct {
-	bytes []byte // nil once the laptop has it
-	sent  bool
-}
+type stored = synctest.Entry
 
 func (s store) clone() store {
-	s.entries, s.photos = slices.Clone(s.entries), maps.Clone(s.photos)
+	s.Phone = s.Phone.Clone()
 	return s
 }
 
@@ -64,7 +53,7 @@ type phone struct {
 
 func newPhone(t testing.TB, name string, rng *rand.Rand, net *network, twins bool) *phone {
 	p := &phone{t: t, name: name, rng: rng, net: net, now: rng.Int64N(4e12), twins: twins, seed: rng.Uint64()}
-	p.disk.photos = map[string]picture{}
+	p.disk.Photos = map[string]synctest.Photo{}
 	p.open()
 	return p
 }
@@ -87,12 +76,18 @@ func (p *phone) open() {
 			b[i] = byte(random.Uint32())
 		}
 	})
+	p.openBook()
+}
+
+// openBook opens the notebook from the disk.
+func (p *phone) openBook() {
+	p.t.Helper()
 	snapshot, from := p.disk.snapshot, p.disk.upto
 	if snapshot == "" {
 		from = 0
 	}
 	var opened struct{ Rebuild bool }
-	p.ask("journal-open", fmt.Sprintf(`{"entries":%d}`, len(p.disk.entries))+"\n"+snapshot, &opened)
+	p.ask("journal-open", fmt.Sprintf(`{"entries":%d}`, len(p.disk.Entries))+"\n"+snapshot, &opened)
 	if opened.Rebuild {
 		p.t.Fatalf("%s: the snapshot is not usable", p.name)
 	}
@@ -100,7 +95,7 @@ func (p *phone) open() {
 		Complete   bool
 		Unreadable []int
 	}
-	p.ask("journal-add", fmt.Sprintf(`{"total":%d}`, len(p.disk.entries))+lines(p.disk.entries[from:]), &added)
+	p.ask("journal-add", fmt.Sprintf(`{"total":%d}`, len(p.disk.Entries))+lines(p.disk.Entries[from:]), &added)
 	if !added.Complete || len(added.Unreadable) > 0 {
 		p.t.Fatalf("%s: opened with %+v", p.name, added)
 	}
@@ -146,8 +141,8 @@ func (p *phone) ask(method, in string, into any) {
 }
 
 func (p *phone) own(record string) (own []stored) {
-	for _, e := range p.disk.entries {
-		if e.Record == record {
+	for _, e := range p.disk.Entries {
+		if string(e.Record) == record {
 			own = append(own, e)
 		}
 	}
@@ -216,22 +211,22 @@ func (p *phone) wrote(saw map[string][]string, method, in string) (confirmed []s
 		p.crash()
 		return nil
 	}
-	p.disk.entries = append(p.disk.entries, w.Entries...)
+	p.disk.Entries = append(p.disk.Entries, w.Entries...)
 	return w.Entries
 }
 
 func (p *phone) undo() []stored {
 	p.t.Helper()
-	if len(p.disk.entries) == 0 {
+	if len(p.disk.Entries) == 0 {
 		return nil
 	}
-	e := p.disk.entries[p.rng.IntN(len(p.disk.entries))]
-	return p.wrote(nil, "journal-undo", fmt.Sprintf(`{"now":%d,"entries":[%q]}`, max(p.now, 0), e.ID)+lines(p.own(e.Record)))
+	e := p.disk.Entries[p.rng.IntN(len(p.disk.Entries))]
+	return p.wrote(nil, "journal-undo", fmt.Sprintf(`{"now":%d,"entries":[%q]}`, max(p.now, 0), e.ID)+lines(p.own(string(e.Record))))
 }
 
 func (p *phone) keepSnapshot() {
 	_, kept := p.core.Call("journal-snapshot", []byte(`{}`))
-	p.disk.snapshot, p.disk.upto = string(kept), len(p.disk.entries)
+	p.disk.snapshot, p.disk.upto = string(kept), len(p.disk.Entries)
 }
 
 // takePhoto keeps a photo on the phone; its hash is returned.
@@ -245,7 +240,7 @@ func (p *phone) takePhoto() string {
 		p.t.Fatal(err)
 	}
 	sum := shaOf(b.Bytes())
-	p.disk.photos[sum] = picture{bytes: b.Bytes()}
+	p.disk.Photos[sum] = synctest.Photo{Bytes: b.Bytes(), Type: "image/jpeg"}
 	return sum
 }
 

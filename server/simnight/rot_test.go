@@ -1,7 +1,6 @@
 package simnight
 
 import (
-	"bytes"
 	"context"
 	"errors"
 	"log/slog"
@@ -140,7 +139,7 @@ func (n *night) rot() {
 		return
 	}
 	for _, p := range n.phones {
-		if p.disk.photos[sum].bytes != nil {
+		if p.disk.Photos[sum].Bytes != nil {
 			return
 		}
 	}
@@ -208,31 +207,4 @@ func (n *night) wanted() []journal.PhotoWanted {
 		n.t.Fatal(err)
 	}
 	return w.Photos
-}
-
-// answerWanted counts what the laptop has lost and is here as unsent again, and
-// says what isn't.
-func (p *phone) answerWanted() bool {
-	p.t.Helper()
-	var a journal.PhotosWanted
-	status, body, ok := p.net.send(request{method: "GET", path: "/photos/wanted"})
-	if !ok || status != 200 {
-		return false
-	}
-	decode(p.t, body, &a)
-	lack := []string{}
-	for _, w := range a.Photos {
-		if p.disk.photos[w.Photo].bytes == nil {
-			lack = append(lack, w.Photo)
-			continue
-		}
-		p.net.faults["lost photo asked for and had"]++
-		p.change(w.Photo, func(pic *picture) { pic.sent = false })
-	}
-	if len(lack) == 0 {
-		return true
-	}
-	body = bytes.Join([][]byte{[]byte(`{"v":1,"not_held":`), []byte(inJSON(lack)), []byte(`}`)}, nil)
-	status, _, ok = p.net.send(request{method: "POST", path: "/photos/wanted", body: body})
-	return ok && status == 200
 }

@@ -8,6 +8,7 @@ export function recordsOf(app: App): RecordsController {
   return new RecordsController({
     core: app.core,
     exchange: (method, path, body, headers) => app.api.exchange(method, path, body, headers),
+    ask: (...request) => app.api.ask(...request),
     storage: app.storage,
     browser: recordsBrowser(),
     name: computed(() => {

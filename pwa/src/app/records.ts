@@ -11,11 +11,11 @@ import { fullness, onePageAtATime, Persistence, type RecordsBrowser } from "../r
 import { PhoneDb } from "../records/db";
 import { GoingHunts } from "../records/going-hunts";
 import { Journal } from "../records/journal";
-import { NightSync } from "../records/night";
 import type { PendingEdits } from "../records/pending-edits";
 import { takePhoto } from "../records/photos";
 import { browserPhotos } from "../records/photos-browser";
 import { PhotoShelf } from "../records/photos-shelf";
+import { type Ask, Sync } from "../records/sync";
 import { type Trouble, troubleOf } from "../records/trouble";
 import type { KeepableCoins } from "../weigh/keepable-coin";
 import type { Shown } from "../weigh/live-verdict";
@@ -27,6 +27,8 @@ import { weightCalibration } from "./weight-calibration";
 export interface RecordsDeps {
   core: Pick<CoreClient, "callHere" | "settled">;
   exchange: Exchange;
+  /** The same, with whatever was answered. */
+  ask: Ask;
   storage: LocalStorage;
   browser: RecordsBrowser;
   /** This device's name on the laptop; null while it isn't joined. */
@@ -64,7 +66,7 @@ const syncAfterWriteMs = 1_200;
  */
 export class RecordsController {
   readonly journal: Journal;
-  readonly sync: NightSync;
+  readonly sync: Sync;
   readonly shelf: PhotoShelf;
   readonly acts: Acts;
   readonly keeper: FindKeeper;
@@ -92,9 +94,9 @@ export class RecordsController {
       onStored: () => pages?.postMessage("stored"),
     });
     if (pages) pages.onmessage = () => void this.journal.heard().catch(() => {});
-    this.sync = new NightSync({
+    this.sync = new Sync({
       journal: this.journal,
-      exchange,
+      ask: deps.ask,
       now: Date.now,
       alone: onePageAtATime(browser.locks),
       fullness: () => fullness(browser.storage),

@@ -1,6 +1,6 @@
 /**
  * What the journal's methods of the core take and answer, as far as the phone
- * reads it. The rules are the core's; internal/bridge/journal.go is the contract.
+ * reads it. The rules are the core's; the documentation of internal/bridge is the contract.
  */
 
 /** An entry to be stored: its text, and what it is found by. */
@@ -212,23 +212,4 @@ export interface Listed<T> {
   total: number;
   more: boolean;
   records: T[];
-}
-
-export interface Pushed {
-  stored: string[];
-  refused: { index: number; code: string; sentence: string }[];
-  forked: string[];
-  receipt: string;
-  restart: boolean;
-}
-
-export interface Pulled {
-  entries: RawEntry[];
-  known: string[];
-  changed: string[];
-  cursor: string;
-  more: boolean;
-  restart: boolean;
-  forked: string[];
-  unreadable: number;
 }

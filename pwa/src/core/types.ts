@@ -15,22 +15,27 @@ export type Method =
   | "scale-check"
   | "scale-guide";
 
-/** The notebook's methods, which the phone's own core alone has; internal/bridge/journal.go describes them. */
-export type JournalMethod =
-  | "journal-open"
-  | "journal-add"
-  | "journal-snapshot"
-  | "journal-write"
-  | "journal-count"
-  | "journal-pause"
-  | "journal-undo"
-  | "journal-list"
-  | "journal-record"
-  | "journal-hunts"
-  | "journal-conflicts"
-  | "journal-pushed"
-  | "journal-renew"
-  | "journal-pulled";
+/** The methods that the phone's own core alone has; the documentation of internal/bridge describes them. */
+export const journalMethods = [
+  "journal-open",
+  "journal-add",
+  "journal-snapshot",
+  "journal-write",
+  "journal-count",
+  "journal-pause",
+  "journal-undo",
+  "journal-list",
+  "journal-record",
+  "journal-hunts",
+  "journal-conflicts",
+  "sync-wake",
+  "sync-next",
+  "sync-answer",
+  "sync-part",
+] as const;
+export type JournalMethod = (typeof journalMethods)[number];
+/** Those of its sync; see sync.ts. */
+export type SyncMethod = Extract<JournalMethod, `sync-${string}`>;
 
 export interface CoreFault {
   code: string;

@@ -95,7 +95,7 @@ export class WorkerCore implements LocalCore {
     if (!worker) return Promise.reject(new Error("the core isn't running"));
     const id = this.nextId++;
     return new Promise((resolve, reject) => {
-      const limit = method.startsWith("journal-") ? journalLimitMs : callLimitMs;
+      const limit = /^(journal|sync)-/.test(method) ? journalLimitMs : callLimitMs;
       const timer = setTimeout(() => this.fail("the core doesn't answer", reject), limit);
       this.waiting.set(id, { resolve, reject, timer });
       if (bytes) worker.postMessage({ id, method, json, bytes }, [bytes]);

@@ -132,6 +132,22 @@ describe("Api", () => {
     expect(await api.core("judge", "{}")).toBe(body);
   });
 
+  it("hands the sync whatever came as an answer, and null when none did", async () => {
+    const refusal = '{"error":{"code":"wire-version","sentence":"Older."}}';
+    const refused = setup(() => new Response(refusal, { status: 409 }));
+    const answer = await refused.api.ask("POST", "/api/v1/journal", "{}");
+    expect([answer?.status, new TextDecoder().decode(answer?.bytes)]).toEqual([409, refusal]);
+    const silent = setup(() => Promise.reject(new TypeError("network")));
+    expect(await silent.api.ask("GET", "/api/v1/journal")).toBeNull();
+    expect(silent.silences()).toBe(1);
+    const torn = new ReadableStream({ start: (c) => c.error(new TypeError("the line broke")) });
+    expect(await setup(() => new Response(torn)).api.ask("GET", "/api/v1/journal")).toBeNull();
+    expect(await setup(() => json({}), "T", null).api.ask("GET", "/api/v1/journal")).toBeNull();
+    const ended = setup(() => json({ error: { code: "not-joined", sentence: "Ended." } }, 401));
+    expect((await ended.api.ask("GET", "/api/v1/journal"))?.status).toBe(401);
+    expect(ended.ended).toEqual([["Ended.", "T"]]);
+  });
+
   it("ends a device with an odd id safely", async () => {
     const { api, asked } = setup(() => new Response(null, { status: 204 }));
     await api.endDevice("a/b?c");

@@ -99,6 +99,12 @@ export type Exchange = (
   headers?: Record<string, string>,
 ) => Promise<Response>;
 
+/** What came as an answer, whatever it says. */
+export interface Answered {
+  status: number;
+  bytes: ArrayBuffer;
+}
+
 const limitMs = 8000;
 
 /** Entries and parts of photos take longer than a question. */
@@ -205,7 +211,18 @@ export class Api {
     return body;
   }
 
-  /** One exchange of the night's sync: bytes out and in, refusals as for everything else. */
+  /** One request of the sync, whose core reads the answer itself; null when none came. */
+  async ask(...request: Parameters<Exchange>): Promise<Answered | null> {
+    const [method, path, body, headers] = request;
+    try {
+      const response = await this.send(method, path, body, headers, heavyLimitMs);
+      return { status: response.status, bytes: await response.arrayBuffer() };
+    } catch {
+      return null; // nobody was reached, or the line broke in the middle of the answer
+    }
+  }
+
+  /** One exchange of bytes: out and in, refusals as for everything else. */
   async exchange(
     method: string,
     path: string,

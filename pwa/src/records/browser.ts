@@ -16,14 +16,20 @@ export const recordsBrowser = (): RecordsBrowser => ({
 
 /**
  * Lets one page at a time have a round of the sync, for several would push the
- * same entries; act isn't begun, and the answer is null, while another has one.
+ * same entries. It gives what lets go of the round, or null while another page
+ * has one.
  */
-export function onePageAtATime(
-  locks: RecordsBrowser["locks"],
-): <T>(act: () => Promise<T>) => Promise<T | null> {
-  return async (act) => {
-    if (!locks) return act();
-    return locks.request("panside.sync", { ifAvailable: true }, (lock) => (lock ? act() : null));
+export function onePageAtATime(locks: RecordsBrowser["locks"]): () => Promise<(() => void) | null> {
+  return () => {
+    if (!locks) return Promise.resolve(() => {});
+    return new Promise((resolve, reject) => {
+      locks
+        .request("panside.sync", { ifAvailable: true }, (lock) => {
+          if (lock) return new Promise<void>((letGo) => resolve(letGo));
+          resolve(null);
+        })
+        .catch(reject);
+    });
   };
 }
 

@@ -1,8 +1,8 @@
-import { createHash, randomBytes } from "node:crypto";
+import { randomBytes } from "node:crypto";
 import Dexie from "dexie";
 import type { Answer, JournalMethod } from "../core/types";
 import type { PhoneDb } from "./db";
-import type { JournalCore } from "./journal";
+import { type JournalCore, phoneProtocol } from "./journal";
 
 /**
  * A stand-in for the core’s notebook in tests of the store and the sync: it
@@ -49,7 +49,9 @@ export class FakeNotebook {
         this.entries = new Map(rest ? (JSON.parse(rest) as [string, string][]) : []);
         this.writer = randomBytes(5).toString("hex");
         this.seq = 0;
-        return { ok: { entries: this.entries.size, rebuild: this.entries.size > head.entries } };
+        return {
+          ok: { v: phoneProtocol, entries: this.entries.size, rebuild: this.entries.size > head.entries },
+        };
       case "journal-add":
         for (const raw of lines) this.entries.set((JSON.parse(raw) as FakeEntry).id, raw);
         return {
@@ -68,59 +70,10 @@ export class FakeNotebook {
           ok: { record: first.record, entries: [this.make(first.record, first.kind, "deleted", true)] },
         };
       }
-      case "journal-pushed": {
-        const a = JSON.parse(rest);
-        const why = new Map<number, string>(
-          a.refused.map((r: { index: number; code: string }) => [r.index, r.code]),
-        );
-        const sent = head.sent as string[];
+      case "sync-part": {
+        const bytes = head.bytes || Math.min(64 << 10, head.most);
         return {
-          ok: {
-            stored: sent.filter((_, i) => !why.has(i)),
-            refused: a.refused,
-            forked: sent.filter((_, i) => why.get(i) === "forked"),
-            receipt: a.cursor,
-            restart: a.restart,
-          },
-        };
-      }
-      case "journal-renew": {
-        const drop = new Set<string>(head.forked);
-        const entries = lines
-          .map((raw) => JSON.parse(raw) as FakeEntry)
-          .filter((e) => drop.has(e.id))
-          .map((e) => {
-            const again = {
-              ...e,
-              id: `again-${createHash("sha256").update(e.id).digest("hex").slice(0, 8)}.1`,
-            };
-            return { ...again, raw: JSON.stringify(again) };
-          });
-        return { ok: { entries, drop: [...drop] } };
-      }
-      case "journal-pulled": {
-        const page = JSON.parse(rest);
-        const known: string[] = [];
-        const entries = [];
-        for (const e of page.entries as FakeEntry[]) {
-          if (this.entries.has(e.id)) known.push(e.id);
-          else {
-            const raw = JSON.stringify(e);
-            this.entries.set(e.id, raw);
-            entries.push({ id: e.id, record: e.record, kind: e.kind, field: e.field, raw });
-          }
-        }
-        return {
-          ok: {
-            entries,
-            known,
-            changed: [],
-            cursor: page.cursor,
-            more: page.more,
-            restart: page.restart,
-            forked: page.forked ?? [],
-            unreadable: 0,
-          },
+          ok: { bytes: head.failed ? bytes / 2 : Math.min(head.most, head.went ? 2 * bytes : bytes) },
         };
       }
       default:

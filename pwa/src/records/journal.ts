@@ -1,11 +1,12 @@
 import { type Signal, signal } from "@preact/signals";
-import type { Heard } from "../core/client";
-import type { Detail, Hunts, Listed, Pulled, Pushed, RawEntry, ToDecide, Written } from "../core/journal";
-import type { CoreFault, JournalMethod } from "../core/types";
+import { type Heard, noCoreHere } from "../core/client";
+import type { Detail, Hunts, Listed, RawEntry, ToDecide, Written } from "../core/journal";
+import type { SyncChange } from "../core/sync";
+import type { CoreFault, JournalMethod, SyncMethod } from "../core/types";
 import type { Lock } from "../device/lock";
 import { type PhoneDb, type StoredEntry, type StoredPhoto, withDb } from "./db";
 import { countOnlyHere, nothingOnlyHere, type OnlyHere } from "./only-here";
-import { StoredPhotos } from "./photos-stored";
+import { change, renewedTimes, rowOf } from "./sync-store";
 
 /** The phone's own core, which alone knows what entries mean. */
 export type JournalCore = (method: JournalMethod, input: string, bytes?: ArrayBuffer) => Promise<Heard>;
@@ -50,13 +51,13 @@ export interface JournalOptions {
   onStored?(): void;
 }
 
+/** The version of what this page and its core say to one another; PhoneProtocol in internal/bridge. */
+export const phoneProtocol = 2;
+
 /** Entries handed to the core in one call. */
 const addAtOnce = 2000;
 /** New entries after which the core's state is written down, so that the next start is quick. */
 const snapshotAfter = 1000;
-
-export const maxBatch = 1000;
-export const maxBatchBytes = 900 << 10;
 
 /**
  * The notebook in the core and what it is stored in, kept together: whatever
@@ -72,22 +73,17 @@ export class Journal {
   /** Stored entries that nobody can read any more. */
   readonly unreadable: Signal<number> = signal(0);
   readonly db: PhoneDb;
-  readonly photos: StoredPhotos;
 
   private o: JournalOptions;
   private opened = false;
   private seen = 0; // running number of the last entry that the core has
   private renewed = 0;
   private sinceSnapshot = 0;
+  private keptTimes = 0; // changes of the sync
 
   constructor(options: JournalOptions) {
     this.o = options;
     this.db = options.db;
-    this.photos = new StoredPhotos(
-      options.db,
-      () => this.o.now(),
-      () => this.told(),
-    );
   }
 
   /** Makes ready: opens the store and the notebook, and counts. */
@@ -179,92 +175,42 @@ export class Journal {
     return c.records;
   }
 
-  // With the laptop. What is sent where is sync's business; what is stored when is decided here.
-
-  /** The next entries to be pushed, in order, without those to be left out now. */
-  async unsent(leaveOut: ReadonlySet<string>): Promise<{ id: string; raw: string }[]> {
-    return withDb(this.db, async () => {
-      const batch: { id: string; raw: string }[] = [];
-      const encoder = new TextEncoder();
-      let bytes = 0;
-      await this.db.entries
-        .where("sent")
-        .equals(0)
-        .until(() => batch.length >= maxBatch || bytes > maxBatchBytes)
-        .each(({ id, raw }) => {
-          if (leaveOut.has(id)) return;
-          bytes += encoder.encode(raw).length + 1;
-          if (bytes <= maxBatchBytes && batch.length < maxBatch) batch.push({ id, raw });
-        });
-      return batch;
-    });
+  /** A photo that is kept on this phone. */
+  async photo(sha256: string): Promise<StoredPhoto | undefined> {
+    return withDb(this.db, () => this.db.photos.get(sha256));
   }
 
-  async marks(): Promise<{ receipt: string; cursor: string }> {
-    const row = await withDb(this.db, () => this.db.kept.get("sync"));
-    return row?.key === "sync" ? { receipt: row.receipt, cursor: row.cursor } : { receipt: "", cursor: "" };
+  // With the laptop. What is stored when is the core's sync's to say; it is stored here.
+
+  /** Calls the core's sync, with what goes beside the question. */
+  async sync(
+    method: SyncMethod,
+    header: unknown,
+    more?: string | ArrayBuffer,
+  ): Promise<{ ok: unknown; bytes?: ArrayBuffer }> {
+    return typeof more === "string" || more === undefined
+      ? this.question(method, header, more)
+      : this.question(method, header, "", more);
   }
 
-  /** Takes in the answer to a push. */
-  async pushed(sent: string[], body: string): Promise<Pushed> {
-    const answer = await this.run(async () => {
-      const a = await this.ask<Pushed>("journal-pushed", { sent }, body);
-      await this.atomically(async () => {
-        const marks = a.restart ? await this.forgetSent() : await this.marksNow();
-        await this.db.entries.where("id").anyOf(a.stored).modify({ sent: 1 });
-        await this.db.kept.put({ key: "sync", ...marks, receipt: a.receipt });
-      });
-      return a;
-    });
-    await this.told();
-    return answer;
+  /**
+   * Does something while nothing else is written here, with the notebook as the
+   * store is; what it keeps is told of afterwards.
+   */
+  async holding<T>(act: () => Promise<T>): Promise<T> {
+    const before = this.keptTimes;
+    try {
+      return await this.run(act);
+    } finally {
+      if (this.keptTimes !== before) await this.told();
+    }
   }
 
-  /** Writes again what the laptop refused as a fork; afterwards it is pushed anew. */
-  async renew(forked: string[]): Promise<void> {
-    await this.run(async () => {
-      const unsent = await withDb(this.db, () => this.db.entries.where("sent").equals(0).sortBy("n"));
-      const a = await this.ask<{ entries: RawEntry[]; drop: string[] }>("journal-renew", { forked }, unsent);
-      this.opened = false;
-      await this.atomically(async () => {
-        await this.db.entries.where("id").anyOf(a.drop).delete();
-        await this.db.kept.delete("snapshot");
-        await this.db.kept.put({ key: "renewed", times: (await this.renewedTimes()) + 1 });
-        await this.db.entries.bulkAdd(a.entries.map((e) => stored(e, 0)));
-      });
-    });
-    await this.told();
-  }
-
-  /** Takes in one page of a pull. */
-  async pulled(body: string): Promise<Pulled> {
-    const answer = await this.run(async () => {
-      const a = await this.ask<Pulled>("journal-pulled", {}, body);
-      if (a.forked.length > 0) {
-        // What this phone sent may be gone there: only a push tells which of it
-        // has to be written again under another name.
-        if (a.restart) {
-          await this.atomically(async () => {
-            await this.db.kept.put({ key: "sync", ...(await this.forgetSent()) });
-          });
-        }
-        this.opened = false;
-        return a;
-      }
-      await this.atomically(async () => {
-        const marks = a.restart ? await this.forgetSent() : await this.marksNow();
-        const keys = await this.db.entries.bulkAdd(
-          a.entries.map((e) => stored(e, 1)),
-          { allKeys: true },
-        );
-        this.handed(keys);
-        if (a.known.length > 0) await this.db.entries.where("id").anyOf(a.known).modify({ sent: 1 });
-        await this.db.kept.put({ key: "sync", ...marks, cursor: a.cursor });
-      });
-      return a;
-    });
-    if (answer.forked.length === 0) await this.told();
-    return answer;
+  /** Within holding: does a change that the core's sync wants, as a whole. */
+  async keep(c: SyncChange): Promise<void> {
+    this.keptTimes++;
+    if (c.reopen) this.opened = false;
+    await this.atomically(async () => this.handed(await change(this.db, c)));
   }
 
   /** Writes the core's state down if that is worth it now. */
@@ -283,7 +229,7 @@ export class Journal {
 
   private run<T>(act: () => Promise<T>): Promise<T> {
     return this.o.lock(async () => {
-      const renewed = await withDb(this.db, () => this.renewedTimes());
+      const renewed = await withDb(this.db, () => renewedTimes(this.db));
       if (!this.opened || renewed !== this.renewed) {
         this.renewed = renewed;
         await this.open();
@@ -306,7 +252,8 @@ export class Journal {
   private async openFrom(upto: number, snapshot?: ArrayBuffer): Promise<boolean> {
     const total = await withDb(this.db, () => this.db.entries.count());
     const head = { entries: total, phone: await this.phone() };
-    const o = await this.ask<{ rebuild: boolean }>("journal-open", head, "", snapshot);
+    const o = await this.ask<{ v: number; rebuild: boolean }>("journal-open", head, "", snapshot);
+    if (o.v !== phoneProtocol) throw new CoreRefusal({ code: "wire-version", sentence: "" });
     if (o.rebuild && snapshot) return false;
     const { complete, unreadable } = await this.addFrom(upto, total);
     if (!complete && snapshot) return false;
@@ -357,7 +304,7 @@ export class Journal {
       const keys = same
         ? there.map((t) => t.n ?? 0)
         : await this.db.entries.bulkAdd(
-            entries.map((e) => stored(e, 0)),
+            entries.map((e) => rowOf(e, 0)),
             { allKeys: true },
           );
       this.handed(keys);
@@ -380,23 +327,6 @@ export class Journal {
       this.opened = false;
       throw cause;
     }
-  }
-
-  /** Within a transaction: the laptop was put back, or is another one. */
-  private async forgetSent(): Promise<{ receipt: string; cursor: string }> {
-    await this.db.entries.where("sent").equals(1).modify({ sent: 0 });
-    await this.db.photos.where("sent").equals(1).modify({ sent: 0, sentAt: 0 });
-    return { receipt: "", cursor: "" };
-  }
-
-  private async marksNow(): Promise<{ receipt: string; cursor: string }> {
-    const row = await this.db.kept.get("sync");
-    return row?.key === "sync" ? { receipt: row.receipt, cursor: row.cursor } : { receipt: "", cursor: "" };
-  }
-
-  private async renewedTimes(): Promise<number> {
-    const row = await this.db.kept.get("renewed");
-    return row?.key === "renewed" ? row.times : 0;
   }
 
   private entriesOf(record: string): Promise<StoredEntry[]> {
@@ -424,21 +354,16 @@ export class Journal {
     bytes?: ArrayBuffer,
   ): Promise<T> {
     const text = typeof more === "string" ? more : more.map((e) => e.raw).join("\n");
+    return (await this.question(method, header, text, bytes)).ok as T;
+  }
+
+  private async question(method: JournalMethod, header: unknown, text = "", bytes?: ArrayBuffer) {
     const head = JSON.stringify(header);
     const answer = await this.o.core(method, text ? `${head}\n${text}` : head, bytes);
     if ("error" in answer) {
-      if (answer.error.code === "no-core-here") this.opened = false;
+      if (answer.error.code === noCoreHere) this.opened = false;
       throw new CoreRefusal(answer.error);
     }
-    return answer.ok as T;
+    return answer;
   }
 }
-
-const stored = (e: RawEntry, sent: 0 | 1): StoredEntry => ({
-  id: e.id,
-  record: e.record,
-  kind: e.kind,
-  field: e.field,
-  raw: e.raw,
-  sent,
-});

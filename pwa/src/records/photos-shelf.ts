@@ -1,20 +1,22 @@
 import { type Exchange, Refusal, unreachable } from "../laptop/api";
 import { type Thumb, withDb } from "./db";
 import type { Journal } from "./journal";
-import { mostPartBytes, PartSize } from "./part-size";
 import { type Bytes, decodeSafely, kindOf, maxPhotoBytes, type PhotoTools, thumbOf } from "./photos";
 
 /** Addresses of small pictures that are held at once. */
 const mostAddresses = 200;
 /** How often one part of a photo is asked for when the line breaks. */
 const mostTries = 3;
+/** Fetched at once, at most. */
+const mostPartBytes = 2 << 20;
 
 /** Shows photos: from this phone where they are, from the laptop otherwise. */
 export class PhotoShelf {
   private journal: Journal;
   private exchange: Exchange;
   private tools: PhotoTools;
-  private size = new PartSize(4 * mostPartBytes);
+  /** How much of a photo is fetched at once; 0 for as much as the core begins with. */
+  private part = 0;
   private addresses = new Map<string, Promise<string | null>>();
   /** Photos of the laptop are fetched one after the other. */
   private line: Promise<unknown> = Promise.resolve();
@@ -74,11 +76,18 @@ export class PhotoShelf {
   }
 
   private async bytesOf(sha256: string): Promise<Bytes | null> {
-    const stored = await this.journal.photos.one(sha256);
+    const stored = await this.journal.photo(sha256);
     if (stored) return new Uint8Array(stored.bytes);
     const fetched = this.line.then(() => this.fetch(sha256));
     this.line = fetched.catch(() => {});
     return fetched;
+  }
+
+  /** The core says how a part follows the line, for fetching as for sending. */
+  private async sizePart(how: { failed: true } | { went: number; ms: number } | object): Promise<void> {
+    const asked = { bytes: this.part, most: mostPartBytes, ...how };
+    const { ok } = await this.journal.sync("sync-part", asked);
+    this.part = (ok as { bytes: number }).bytes;
   }
 
   /** Part by part, so that a slow line brings it too, and one that breaks goes on where it was. */
@@ -91,20 +100,21 @@ export class PhotoShelf {
   private async fetchParts(path: string): Promise<Bytes | null> {
     const parts: Bytes[] = [];
     let have = 0;
+    await this.sizePart({});
     for (let tries = 0; ; ) {
-      const range = `bytes=${have}-${have + this.size.now - 1}`;
+      const range = `bytes=${have}-${have + this.part - 1}`;
       const began = Date.now();
       let response: Response;
       try {
         response = await this.exchange("GET", path, undefined, { Range: range });
       } catch (cause) {
         if (!(cause instanceof Refusal) || cause.code !== unreachable || ++tries > mostTries) throw cause;
-        this.size.failed();
+        await this.sizePart({ failed: true });
         continue;
       }
       const part: Bytes = new Uint8Array(await response.arrayBuffer());
       if (response.status !== 206) return part.length > maxPhotoBytes ? null : part; // all of it at once
-      this.size.went(part.length, Date.now() - began);
+      await this.sizePart({ went: part.length, ms: Date.now() - began });
       tries = 0;
       parts.push(part);
       have += part.length;

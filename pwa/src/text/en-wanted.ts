@@ -1,6 +1,6 @@
 /** What is said of photos that should be on the laptop and aren't; a part of the texts in en.ts. */
 
-/** Why a photo isn’t on the laptop, as records/wanted.ts has it. */
+/** Why a photo isn’t on the laptop, as core/sync.ts has it. */
 type Why = "damaged" | "gone" | "absent";
 
 const one = {

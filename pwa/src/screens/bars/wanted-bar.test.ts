@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import type { WantedPhoto } from "../../records/wanted";
+import type { WantedPhoto } from "../../core/sync";
 import { lostOf, wantedWords } from "./wanted-bar";
 
 const wanted = (over: Partial<WantedPhoto>): WantedPhoto => ({
@@ -7,7 +7,7 @@ const wanted = (over: Partial<WantedPhoto>): WantedPhoto => ({
   why: "damaged",
   record: "",
   here: false,
-  waitingFor: ["Ann’s phone"],
+  waiting_for: ["Ann’s phone"],
   ...over,
 });
 
@@ -30,12 +30,12 @@ describe("what is said of lost photos", () => {
     ],
     [
       "nobody's, among others",
-      [wanted({ here: true }), wanted({ why: "absent", waitingFor: [] })],
+      [wanted({ here: true }), wanted({ why: "absent", waiting_for: [] })],
       "1 photo isn’t on the laptop, and no phone has it any more.",
     ],
     [
       "here, and everybody else has said no",
-      [wanted({ here: true, waitingFor: [] })],
+      [wanted({ here: true, waiting_for: [] })],
       "1 photo is damaged on the laptop; this phone has it and sends it again.",
     ],
   ])("%s", (_, list, words) => {

@@ -1,4 +1,4 @@
-import type { WantedPhoto } from "../../records/wanted";
+import type { WantedPhoto } from "../../core/sync";
 import { text } from "../../text";
 import { useApp } from "../../view/context";
 import { I } from "../../view/icons";
@@ -8,7 +8,7 @@ export function wantedWords(list: readonly WantedPhoto[], onDesk: boolean): stri
   const n = list.length;
   const whys = new Set(list.map((w) => w.why));
   const s = text.wanted.sentence;
-  const nobody = list.filter((w) => !w.here && w.waitingFor.length === 0);
+  const nobody = list.filter((w) => !w.here && w.waiting_for.length === 0);
   if (nobody.length > 0) return s.nobody(nobody.length, new Set(nobody.map((w) => w.why)));
   return list.every((w) => w.here) ? s.here(n, whys, onDesk) : s.asked(n, whys);
 }

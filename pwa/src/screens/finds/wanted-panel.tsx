@@ -7,7 +7,7 @@ import { coinWords, weightWords } from "./words";
 export function WantedPanel() {
   const list = lostOf(useRecords().sync.wanted.value);
   if (list.length === 0) return null;
-  const nobody = list.some((w) => !w.here && w.waitingFor.length === 0);
+  const nobody = list.some((w) => !w.here && w.waiting_for.length === 0);
   return (
     <details class="more-panel" data-part="wanted-list">
       <summary>{text.wanted.label}</summary>
@@ -17,8 +17,8 @@ export function WantedPanel() {
             {w.record ? <FindName record={w.record} /> : text.wanted.noFind}: {text.wanted.whys[w.why]},{" "}
             {w.here
               ? text.wanted.here
-              : w.waitingFor.length > 0
-                ? text.wanted.waitingFor(w.waitingFor)
+              : w.waiting_for.length > 0
+                ? text.wanted.waitingFor(w.waiting_for)
                 : text.wanted.nobody}
           </li>
         ))}
