@@ -5,6 +5,20 @@
 // needs them.
 //
 // Where the facts stand and how files are built: internal/book/data.
+//
+// # What a phone keeps
+//
+// Its service worker keeps the files of every country, denomination and language,
+// together with the app and the core (pwa/installable.ts). So they change
+// together or not at all, and a sheet that was never opened is there offline.
+// While the core is still on its way, the manifest and what the chosen country's
+// judgements take are fetched (Country.Judging). When a question needs more, the
+// core answers with the names (internal/bridge/shelf.go), and its worker fetches
+// them (pwa/src/core/book-files.ts).
+//
+// A file that isn't the one its name was made for is refused, and fetched once
+// more past the kept copy, which is mended. If it can't be had, the laptop answers;
+// out of its reach the app says what to do.
 package book
 
 import (

@@ -7,6 +7,26 @@
 // entries of its field that its writer had seen (Replaces), and a field shows
 // every entry that no other one replaces.
 //
+// # Written without having seen one another
+//
+// What a writer had seen decides, never a clock; a stamp only says which of
+// several values is shown first.
+//
+//   - Two values of a field that don't name one another are a conflict: both are
+//     kept, and a person chooses (Common.Conflicts).
+//   - A deletion hides a whole record, so it also names the entries of the other
+//     fields that its writer had seen. What no deletion names was overlooked, and
+//     a person decides (deletion.go).
+//   - An undo writes again all that was there, and so opens a conflict or a
+//     deletion again (undo.go). Who wrote a value first stays to be found.
+//   - A phone says who it is in a record of its own, once a run of the app
+//     (phone.go), so that a value is of “the kitchen phone” without the laptop too.
+//   - A screen says what it saw: the ids of the record as it was read, and what it
+//     wrote since (pwa/src/records/pending-edits.ts). So all that a record's
+//     screen writes goes through its PendingEdits.
+//
+// testdata/merge holds cases that every implementation must show alike.
+//
 // The files entry, wire, clock, chain, state, deletion, author and snapshot are
 // about the set and know nothing of coins; the others say what the fields of a
 // hunt, a find and a phone mean. Notebook puts both together for one phone.

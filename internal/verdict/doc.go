@@ -26,8 +26,9 @@
 // of altered, false and unknown pieces that keeps the rest from being
 // over-claimed.
 //
-// Priors, wear rates and reading errors are named constants in params.go; those
-// without a published source are marked “assumed”. They decide little where
+// Priors, spreads and reading errors are named constants in params.go; the rates of
+// wear stand with the metals, in internal/book/data/metals.json. Those without a
+// published source are marked “assumed”. They decide little where
 // the weight tells alloys apart, and where it doesn't, the verdict says so
 // rather than lean on them.
 //

@@ -9,6 +9,16 @@
 // beside its line. A phone's snapshot has megabytes: as a text it would be copied
 // and converted several times on its way, which takes ten times longer than
 // reading it.
+//
+// # How it is kept small
+//
+// A phone loads it before it judges by itself, so a test in server/repocheck holds
+// its size, and heavyOnThePhone there names what must not come back. In kB of
+// brotli, each measured by itself: the coin book's data handed over as files saves
+// 49, no embed 43, no encoding/json 114, no crypto/sha256 37, no inlining 39 to 72,
+// one stable sort for all types 5, no package time 25. The formats of scales would
+// make it a fortieth larger, so the method scale-pattern is the server's alone.
+// Tried and left: wasm-opt -Oz makes it 15 larger after brotli.
 package main
 
 import (

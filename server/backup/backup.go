@@ -2,6 +2,36 @@
 // puts back backups, cleans up what killed programs left, and holds the records
 // to what was acknowledged. It is an assembly: it may use adapters, and package
 // main uses it.
+//
+// # What was acknowledged (promises.go)
+//
+// An entry is acknowledged once it is committed with full synchronisation, noted
+// in package promised (a file of its own, synced), and the folder is still where
+// it was: sqlite.DB.Promise and Present are asked in that order before every
+// answer. At the start and once a day the records are held to that note and to a
+// copy of it beside the data folder (.NAME.promised). What is missing stands in
+// lacking.json until it is back, and goes to phones and desks as the live message
+// records, to the terminal and to the log. Phones need no further asking: a
+// laptop that has less knows neither their cursor nor their receipt, so the sync
+// begins anew.
+//
+// Not noticed is damage that the system's file cache hides until the laptop is
+// restarted, and a loss in a folder that was emptied together with the note
+// beside it.
+//
+// # Copies, backups, restores
+//
+// The records are copied (copies.go) at a stop, when the day has changed, and
+// after 200 entries or 20 minutes with something new, but not before twenty times
+// as long as the last copy took. The last fourteen days with one are kept, and
+// the last of each of twelve months before. Copies dated ahead are counted apart,
+// and none is removed while entries are missing. A second folder (secondfolder.go)
+// is remembered and made only once, so that nothing lands in an empty mount point.
+//
+// A backup is made in a folder beside its target that is locked while its program
+// lives (workfolder.go). A restore makes everything ready in .restoring-…, renames
+// that to .ready-to-put-back, and from then on only goes forward (placing.go);
+// the next start finishes it.
 package backup
 
 import (

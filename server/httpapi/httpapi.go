@@ -2,6 +2,23 @@
 // stream's upgrade, the phone app's files, and the page that hands out the
 // authority's certificate. openapi.json in this folder describes the API and is
 // served with it; a test holds the two together.
+//
+// # Slow, silent and hostile connections
+//
+// Three things below HTTP and TLS (sniff.go, paced.go) keep a bad line usable
+// and a bad guest harmless:
+//
+//   - A request or an answer is bounded by progress, not as a whole: each 4 KiB
+//     that moved buys the same time again, 30 s to read and 60 s to write. So
+//     10 kB/s is enough for anything, and single bytes buy nothing. fasthttp sets
+//     its deadlines as ever; paced reads them as “from the last progress”.
+//   - The system's send buffer is held to 128 KiB. The system says that there is
+//     room only once a third is free. With the megabytes that it would grow to,
+//     that takes minutes at 10 kB/s and looks like a peer that takes nothing.
+//   - An address may have 32 silent connections, all together 512. The oldest
+//     gives way, never the newcomer, so that a flood keeps nobody out.
+//
+// A stop gives what is under way a second, then cuts the connections.
 package httpapi
 
 import (

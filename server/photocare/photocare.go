@@ -1,6 +1,12 @@
 // Package photocare looks after the photos on the laptop: it lets them be read
 // again at a calm pace, compares them with what the finds name, and knows which
 // are to be asked for from the phones, and which nobody has.
+//
+// What finds name (journal.NamedPhotos) and the laptop lacks is listed by GET
+// /api/v1/photos/wanted, and a notice on the live stream says that the list
+// changed. In its next round each phone counts what it has of these as unsent
+// again, and says which it doesn't have. What no phone has is known so, and named
+// by its find.
 package photocare
 
 import (

@@ -12,7 +12,15 @@
 //
 // A disk may lose what it held without a word, so all photos are read again from
 // time to time (ReadNext). One whose bytes are no longer those of its name is set
-// apart and counts as not here, so that a phone that has it sends it again.
+// apart and counts as not here, so that a phone that has it sends it again. New
+// ones come first, the rest within a week, and uploads go before all (Pace, a pure
+// function of the clock that is passed in). When each was read is noted with the
+// file's size and time of change, so an emptied or changed file is looked at
+// without waiting for its turn.
+//
+// So a photo is arriving, complete (checked and synced), and verified (read back
+// from the disk). One that is asked for by itself, to show it or to free a phone's
+// copy, is read for that answer: a damaged one is neither called complete nor shown.
 //
 // A photo is read back past the system's cache as far as the system allows:
 // on Linux its pages are dropped first (advice, which a file mapped elsewhere

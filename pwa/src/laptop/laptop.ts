@@ -15,7 +15,17 @@ export interface LaptopDeps extends Prover {
   openSocket(base: string): SocketLike;
 }
 
-/** The laptop this device belongs to: who it is, where it is, and what can be asked of it. */
+/**
+ * The laptop this device belongs to: who it is, where it is, and what can be asked of it.
+ *
+ * A server proves that it has the key this device knows (proof.ts) before it is shown
+ * the token, and each new line begins with a proof; a joining code's secret goes only to
+ * a server with the code's key. So no part of the app fetches the API by itself: all
+ * goes through Api. The server is looked for at every address it has had: the page's
+ * own first, then .local names, then the rest (server-address.ts). Browsers keep records
+ * by address, so a page stays at its origin, and a first joining moves to the laptop's
+ * .local name if the phone reaches it there.
+ */
 export interface Laptop {
   readonly session: Session;
   readonly api: Api;
