@@ -2,5 +2,5 @@
 
 package main
 
-// raceEnabled tells that the race detector needs several times the memory.
+// raceEnabled reports whether the race detector needs several times the memory.
 const raceEnabled = false

@@ -69,7 +69,7 @@ func callJudge(s *book.Shelf, in []byte) (any, error) {
 	return out, nil
 }
 
-// judge answers a question, without what to inspect. brief tells that nothing
+// judge answers a question, without what to inspect. brief reports whether nothing
 // to inspect is wanted.
 func judge(s *book.Shelf, in []byte) (out judgeOut, q verdict.Question, brief bool, err error) {
 	if q, brief, err = readQuestion(s, in); err != nil {

@@ -53,7 +53,7 @@ func TestDensityTellsSilverFromClad(t *testing.T) {
 	if !remains["90 % silver"] || remains["clad, copper-nickel on copper"] {
 		t.Errorf("remaining alloys: %v", remains)
 	}
-	// Halves of 1794 to 1836 had 89.24 % silver; no kitchen scale tells that
+	// Halves of 1794 to 1836 had 89.24 % silver; no kitchen scale tells
 	// from 90 %, and the answer must not pretend to.
 	if !remains["89.24 % silver"] {
 		t.Error("89.24 % silver was excluded")

@@ -55,7 +55,7 @@ type lineFramer struct {
 	begun  bool // the beginning of the line in buf was seen
 	long   bool // inside an over-long line, which was reported
 	framed bool // buf begins with STX
-	closed bool // and ends with ETX; what follows tells whether it is a line
+	closed bool // and ends with ETX; what follows says if it is a line
 	plain  int  // frames in a row without a check character
 	parity bool // the newest line had parity bits
 }

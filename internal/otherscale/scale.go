@@ -137,7 +137,7 @@ func (s *Scale) Push(c []Point) { s.forces.add(c) }
 // Hush loses all lines for a while.
 func (s *Scale) Hush(from, to float64) { s.hush = [2]float64{from, to} }
 
-// Off tells whether the scale has switched itself off.
+// Off reports whether the scale has switched itself off.
 func (s *Scale) Off() bool { return s.off }
 
 // Wake presses the power key.

@@ -21,7 +21,7 @@ type Sign struct {
 	Seconds  float64 // InBand
 }
 
-// Works tells whether the sign can be lit at all.
+// Works reports whether the sign can be lit at all.
 func (s Sign) Works() bool { return s.Kind != NoSign && s.Kind != Never }
 
 // Wait is how long a constant display takes to light the sign.

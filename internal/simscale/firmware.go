@@ -64,7 +64,7 @@ type steadying struct {
 type moment struct{ at, steps float64 }
 
 // steady takes the newest display, in steps, and the signal behind it, and
-// tells whether the scale calls it stable.
+// reports whether the scale calls it stable.
 func (s *Scale) steady(steps int64, signal float64) bool {
 	if s.cfg.Sign == SignTime {
 		return s.steadyFor(signal)

@@ -245,5 +245,5 @@ func (s *Scale) Load() mass.Grams {
 	return mass.Grams(sum)
 }
 
-// Quiet tells that no hand, bounce or knock acts on the pan.
+// Quiet reports whether no hand, bounce or knock acts on the pan.
 func (s *Scale) Quiet() bool { return len(s.forces) == 0 }

@@ -6,7 +6,7 @@ import (
 	"panside/internal/sync/synctest"
 )
 
-// TestTheLaptopOfTheseTestsIsLikeTheRealOne; server/simnight holds the real one
+// TestTheLaptopOfTheseTestsIsLikeTheRealOne; server/syncsim holds the real one
 // to the same.
 func TestTheLaptopOfTheseTestsIsLikeTheRealOne(t *testing.T) {
 	synctest.Conform(t, picture(1, 100), synctest.NewLaptop().Serve)

@@ -33,7 +33,7 @@ func (p *Progress) begin(what string, all int64) {
 	p.add(0)
 }
 
-// add tells that so many bytes more are done.
+// add reports whether so many bytes more are done.
 func (p *Progress) add(bytes int) {
 	if p == nil {
 		return

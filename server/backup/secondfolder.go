@@ -22,7 +22,7 @@ type secondFolder struct {
 	// Ours is the name of the folder in it that has this laptop's copies: several
 	// laptops may use one disk.
 	Ours string `json:"ours"`
-	// Begun tells that Ours was made once. It isn't made again: if it is gone, the
+	// Begun reports whether Ours was made once. It isn't made again: if it is gone, the
 	// disk isn't there, and the copies would land where it is plugged in otherwise.
 	Begun bool `json:"begun"`
 

@@ -37,7 +37,7 @@ func TestComingBackShowsTheNewestWeight(t *testing.T) {
 const zincOnTheGlass = `(w => w > 2.45 && w < 2.55)(Number.parseFloat(document.querySelector('[data-part="weight"]')?.textContent))`
 
 // leavesAndReturns goes to another page with a bronze cent on the pan, and back
-// when a zinc one lies there. It tells whether the page is the one that was left.
+// when a zinc one lies there. It reports whether the page is the one that was left.
 func (d *device) leavesAndReturns(s *server, first string) (kept bool) {
 	d.t.Helper()
 	s.pan("clear")

@@ -128,7 +128,7 @@ func (t *table) standAt(i int) stand {
 	return s
 }
 
-// none tells whether the display came to no other rest between two stands.
+// none reports whether the display came to no other rest between two stands.
 func (t *table) none(a, b stand) bool {
 	for i := a.to + 1; i < b.from; i++ {
 		s := t.stands[i]
@@ -140,7 +140,7 @@ func (t *table) none(a, b stand) bool {
 	return true
 }
 
-// returned tells whether the display is back at a level that it left upwards: a
+// returned reports whether the display is back at a level that it left upwards: a
 // load was taken off, and none put on.
 func (t *table) returned(i int) bool {
 	now, up := t.spanOf(i, i), false

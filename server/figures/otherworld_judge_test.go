@@ -112,7 +112,7 @@ func (t *table) settled(mean float64, l otherscale.Line) (good bool) {
 	return false
 }
 
-// bearsOut tells whether the display shows what really lies on the pan.
+// bearsOut reports whether the display shows what really lies on the pan.
 func (t *table) bearsOut(now span) bool {
 	rest := t.empty
 	if n := len(t.pan); n > 0 {
@@ -146,7 +146,7 @@ func (t *table) heldStill(c *laid, l otherscale.Line) {
 	}
 }
 
-// flat tells whether the display has stood still and may be believed.
+// flat reports whether the display has stood still and may be believed.
 func (t *table) flat(l otherscale.Line) bool {
 	if len(t.lines) < 3 || t.cfg.Sign.Works() && !l.Stable {
 		return false
@@ -183,7 +183,7 @@ func (t *table) onGlass(e mass.Estimate, l otherscale.Line, at time.Time) {
 // the glass itself holds one for 0.3 s.
 const lateGlass = 0.5
 
-// mayBe tells whether an alloy may stand on the glass: that of a coin on the
+// mayBe reports whether an alloy may stand on the glass: that of a coin on the
 // pan, or of one whose leaving the display has just shown.
 func (t *table) mayBe(alloy string, e mass.Estimate, l otherscale.Line) bool {
 	for _, c := range t.coins {

@@ -157,7 +157,7 @@ func (c *laid) ratio() (r float64, ok bool) {
 	return (c.decided - c.changed) / (c.settled - c.changed), true
 }
 
-// slow tells whether a scale's display takes more than 1.2 s to come to rest.
+// slow reports whether a scale's display takes more than 1.2 s to come to rest.
 func slow(c otherscale.Config) bool { return c.Response() > 1.2 }
 
 func count(b bool) int {

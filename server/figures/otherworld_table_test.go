@@ -340,7 +340,7 @@ func (t *table) shake(h otherscale.Hand) {
 	t.hands = math.Max(t.hands, h.Free)
 }
 
-// sawEmpty notes the display of the empty pan and tells whether it stands.
+// sawEmpty notes the display of the empty pan and reports whether it stands.
 func (t *table) sawEmpty() bool {
 	s, width := t.window(1, 2)
 	if len(t.pan) > 0 || t.now() < t.hands || width > t.slack {
@@ -350,7 +350,7 @@ func (t *table) sawEmpty() bool {
 	return true
 }
 
-// unseen tells whether the display never showed that the coin before was gone:
+// unseen reports whether the display never showed that the coin before was gone:
 // it has to fall below both by a tenth and five steps.
 func (t *table) unseen(c *laid) bool {
 	if c.follows == nil {
@@ -381,7 +381,7 @@ func (t *table) name(c *laid) {
 	}
 }
 
-// mayBeCalled tells whether an alloy is right for the coin.
+// mayBeCalled reports whether an alloy is right for the coin.
 func (c *laid) mayBeCalled(alloy string) bool {
 	return c.named[alloy] || c.coin.Alloy != "" && strings.Contains(alloy, c.coin.Alloy)
 }

@@ -88,7 +88,7 @@ func extremes(of []shownAt) (low, high float64) {
 	return low, high
 }
 
-// explains tells whether a weight is what the display shows now less zero or a
+// explains reports whether a weight is what the display shows now less zero or a
 // level that rested earlier, within a step on either side. A scale is at zero
 // when it is switched on.
 func (d *display) explains(weight float64) bool {

@@ -194,7 +194,7 @@ func from(t *testing.T, address, to string) net.Conn {
 	return conn
 }
 
-// isServed sends a plain request and tells whether it is answered.
+// isServed sends a plain request and reports whether it is answered.
 func isServed(t *testing.T, conn net.Conn) bool {
 	t.Helper()
 	if err := conn.SetDeadline(time.Now().Add(10 * time.Second)); err != nil {

@@ -83,7 +83,7 @@ type bye struct {
 	problem
 }
 
-// notice tells that the journal has new entries, which the phone pulls, or that
+// notice reports whether the journal has new entries, which the phone pulls, or that
 // there is news of photos, which it asks about.
 type notice struct {
 	Type   string `json:"type"`

@@ -120,7 +120,7 @@ func (r *repository) missing(n notes) (gone []string) {
 	return gone
 }
 
-// has tells whether a path is there: from the top, from the file that names it, or
+// has reports whether a path is there: from the top, from the file that names it, or
 // as the end of any other.
 func (r *repository) has(name, near string) bool {
 	if placeholder.MatchString(name) {

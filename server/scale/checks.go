@@ -47,7 +47,7 @@ func (s *Checks) Load(ctx context.Context, db *sqlite.DB, log *slog.Logger) erro
 	return nil
 }
 
-// heard tells that a scale weighs, and gives its newest check; nil if there is
+// heard reports whether a scale weighs, and gives its newest check; nil if there is
 // none.
 func (s *Checks) heard(info scalefeed.Info, format string) *calibration.Result {
 	s.mu.Lock()

@@ -30,7 +30,7 @@ type Choice struct {
 	Answers func(scale string) scalefeed.Answers
 	// Virtual is nil for real scales. It lives only while Start's context does.
 	Virtual *virtualscale.Scale
-	// StandIn tells that the virtual scale was taken for want of a real one.
+	// StandIn reports whether the virtual scale was taken for want of a real one.
 	StandIn bool
 
 	script *virtualscale.Script

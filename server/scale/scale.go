@@ -20,7 +20,7 @@ type Scale struct {
 	Run func(ctx context.Context, publish func(livehub.State))
 	// Practice is nil unless the coins are moved from the page.
 	Practice scaleapi.PracticeScale
-	// StandIn tells that the virtual scale was taken for want of a real one.
+	// StandIn reports whether the virtual scale was taken for want of a real one.
 	StandIn bool
 	// Manual lets a person set how it is found and read; nil where that can't be.
 	Manual *Manual

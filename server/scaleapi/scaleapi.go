@@ -116,7 +116,7 @@ type Format struct {
 // View is all of it.
 type View struct {
 	Settings Settings `json:"settings"`
-	// Kept tells that they were set by hand and hold at the next start too;
+	// Kept reports whether they were set by hand and hold at the next start too;
 	// otherwise they are those of the command line.
 	Kept     bool     `json:"kept"`
 	Now      Now      `json:"now"`

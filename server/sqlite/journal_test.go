@@ -260,7 +260,7 @@ func TestACursorOfAnotherJournal(t *testing.T) {
 }
 
 // TestAReceiptOfAnotherJournal: a phone that pushed and hasn't pulled since has a
-// cursor from before its own entries. Its receipt tells that they are gone.
+// cursor from before its own entries. Its receipt says that they are gone.
 func TestAReceiptOfAnotherJournal(t *testing.T) {
 	dir := t.TempDir()
 	db := withDevice(t, filepath.Join(dir, "x.db"))

@@ -64,7 +64,7 @@ func (l *laptop) Missing(sums []string, readNow bool) (missing, verified []strin
 	return sums[:1], sums[1:], l.fail
 }
 
-// open is a photo that tells whether it was closed.
+// open is a photo that reports whether it was closed.
 type open struct {
 	io.ReadSeeker
 	left *atomic.Int32

@@ -213,7 +213,7 @@ func short(v float64) string {
 	return strconv.FormatFloat(v, 'g', 3, 64)
 }
 
-// busyness warns where the system tells that other programs are at work.
+// busyness warns where the system reports whether other programs are at work.
 func busyness() string {
 	raw, err := os.ReadFile("/proc/loadavg")
 	if err != nil {

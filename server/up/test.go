@@ -108,5 +108,5 @@ func format(p project, _ []string) error {
 // worlds: TestWideWorldLong, on which the tracker was tuned, and
 // TestOtherWorldLong, on which it was not.
 func long(p project, _ []string) error {
-	return p.do(step{title: "long proofs", env: []string{"PANSIDE_LONG=1"}, argv: []string{"go", "test", "-count", "1", "-v", "-timeout", "90m", "-run", "Long|Calibration|Coverage|Nights", "./internal/...", "./server", "./server/figures", "./server/simnight"}})
+	return p.do(step{title: "long proofs", env: []string{"PANSIDE_LONG=1"}, argv: []string{"go", "test", "-count", "1", "-v", "-timeout", "90m", "-run", "Long|Calibration|Coverage|Nights", "./internal/...", "./server", "./server/figures", "./server/syncsim"}})
 }

@@ -1,4 +1,4 @@
-package simnight
+package syncsim
 
 import (
 	"bytes"

@@ -1,4 +1,4 @@
-// Package simnight plays nights of searching against the real journal, database,
+// Package syncsim plays nights of searching against the real journal, database,
 // photo store and routes: phones that write, meet a laptop over a bad network,
 // crash, are copied or put back to an old state, with clocks that jump; a laptop
 // that crashes at every step, tears parts of photos, loses the log beside its
@@ -11,6 +11,6 @@
 // A seed decides everything, so any night can be played again. Which faults
 // happened is counted, and none may be missing.
 //
-// It has no code of its own beside the tests. `go test ./server/simnight` plays
+// It has no code of its own beside the tests. `go test ./server/syncsim` plays
 // some nights; PANSIDE_LONG=1 plays ten thousand, PANSIDE_SEED=N one of them.
-package simnight
+package syncsim
