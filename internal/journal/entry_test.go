@@ -1,9 +1,10 @@
 package journal
 
 import (
-	"encoding/json"
 	"errors"
 	"testing"
+
+	"panside/internal/json"
 )
 
 // TestAValueIsValidUTF8: a browser that reads an entry's text replaces bytes
