@@ -278,7 +278,7 @@ func (d *decoder) object(v reflect.Value) error {
 				d.raw()
 				return nil
 			}
-			return d.into(f.at(v))
+			return d.into(f.made(v))
 		})
 	}
 	d.raw()

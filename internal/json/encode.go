@@ -131,8 +131,8 @@ func (e *encoder) object(v reflect.Value) {
 	fields := fieldsOf(v.Type())
 	for i := range fields {
 		f := &fields[i]
-		fv := f.at(v)
-		if f.omitEmpty && isEmpty(fv) {
+		fv, there := f.at(v)
+		if !there || f.omitEmpty && isEmpty(fv) {
 			continue
 		}
 		if !first {

@@ -53,9 +53,15 @@ func gather(all []field, t reflect.Type, path []int) []field {
 		}
 		name, options, _ := strings.Cut(tag, ",")
 		here := append(slices.Clone(path), i)
-		if f.Anonymous && name == "" && f.Type.Kind() == reflect.Struct {
-			all = gather(all, f.Type, here)
-			continue
+		if f.Anonymous && name == "" {
+			of := f.Type
+			if of.Kind() == reflect.Pointer && f.IsExported() {
+				of = of.Elem()
+			}
+			if of.Kind() == reflect.Struct {
+				all = gather(all, of, here)
+				continue
+			}
 		}
 		if !f.IsExported() {
 			continue
@@ -69,9 +75,30 @@ func gather(all []field, t reflect.Type, path []int) []field {
 	return all
 }
 
-// at is the field's value in a struct.
-func (f *field) at(v reflect.Value) reflect.Value {
+// at is the field's value in a struct; none if it stands in an embedded struct
+// that isn't there.
+func (f *field) at(v reflect.Value) (reflect.Value, bool) {
 	for _, i := range f.path {
+		if v.Kind() == reflect.Pointer {
+			if v.IsNil() {
+				return v, false
+			}
+			v = v.Elem()
+		}
+		v = v.Field(i)
+	}
+	return v, true
+}
+
+// made is the field's value in a struct, with the embedded structs it stands in.
+func (f *field) made(v reflect.Value) reflect.Value {
+	for _, i := range f.path {
+		if v.Kind() == reflect.Pointer {
+			if v.IsNil() {
+				v.Set(reflect.New(v.Type().Elem()))
+			}
+			v = v.Elem()
+		}
 		v = v.Field(i)
 	}
 	return v

@@ -190,3 +190,33 @@ func TestWhatCannotBeWritten(t *testing.T) {
 		t.Error("read into nothing")
 	}
 }
+
+// Weighed is embedded by its address: all of it is there, or nothing.
+type Weighed struct {
+	G     float64 `json:"g"`
+	Twice int     `json:"twice,omitempty"`
+}
+
+// TestAnEmbeddedPointer is written as the library does, and left out where it is
+// none; reading makes it where one of its fields comes.
+func TestAnEmbeddedPointer(t *testing.T) {
+	type answer struct {
+		Of string `json:"of"`
+		*Weighed
+		Last bool `json:"last"`
+	}
+	for _, a := range []answer{{Of: "none"}, {Of: "one", Weighed: &Weighed{G: 2.5}, Last: true}, {Of: "two", Weighed: &Weighed{3.11, 2}}} {
+		want, err := json.Marshal(a)
+		if err != nil {
+			t.Fatal(err)
+		}
+		got, err := marshal(a)
+		if err != nil || string(got) != string(want) {
+			t.Errorf("%s (%v), want %s", got, err, want)
+		}
+		var back answer
+		if err := unmarshal(want, &back, true); err != nil || !reflect.DeepEqual(back, a) {
+			t.Errorf("%s is read as %+v (%v)", want, back, err)
+		}
+	}
+}
