@@ -120,9 +120,9 @@ func TestAStoreOfBeforeOpensAndSyncs(t *testing.T) {
 	phone.until("nothing left that is only on the phone", `!document.querySelector('[data-part="only-here"]')`)
 	s.checkFinds(len(finds))
 
-	left := phone.ask(storeLeft)
+	phone.ask(storeLeft)
 	phone.until("a look into the store", `window.left`)
-	left = phone.ask(`window.left`)
+	left := phone.ask(`window.left`)
 	var got struct {
 		Entries, Unsent, Photos, Kept int
 		Cursor, Receipt               string
