@@ -234,3 +234,18 @@ func TestWokenWithACoinOn(t *testing.T) {
 		p.isEmpty(number)
 	}
 }
+
+// TestSwitchedOnAgainAfterACup: what came back after it was lifted means nothing
+// any more once the scale was switched off and on with the pan empty, and what is
+// put on what came back is weighed.
+func TestSwitchedOnAgainAfterACup(t *testing.T) {
+	p := newTape(t, hundredth, 10)
+	p.shows(0, 3).on(-3.11).shows(-3.11, 3).shows(0, 3)
+	if p.est.Phase != mass.PhaseWithheld {
+		t.Fatalf("back at zero: %+v", p.est)
+	}
+	number := p.est.Placement
+	p.on(0).shows(2.5, 3).settled(2.5, number+1)
+	p.away(60).shows(0, 3).isEmpty(number + 1)
+	p.shows(2.5, 3).settled(2.5, number+2)
+}

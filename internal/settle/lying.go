@@ -34,6 +34,7 @@ func (t *Tracker) resolve(level float64, o opinion, s sample) {
 		t.found(level, fresh, s)
 	case t.back:
 		t.put(t.withhold(s), 0) // a cup, or the next coin that weighs as much
+		t.before, t.coin, t.back = math.NaN(), false, false
 	case level < t.zero-t.zeroTolerance(s.t):
 		l := t.laid(t.zero, t.zeroShown, s)
 		l.lifted = true
@@ -149,7 +150,7 @@ func (t *Tracker) slight() float64 { return math.Max(3*t.d, t.rest.band(t.d)) }
 // showRest tells of what rests. What it tells is held to the display: the
 // weight is the display's difference from what it showed before the load came,
 // within a step; a belief further off is not told. Nor is it called settled
-// while a slow sign is still unlit, though what is put on newest is weighed from it.
+// while a slow sign is still unlit, though what is put on top is weighed from it.
 func (t *Tracker) showRest(s sample) {
 	newest := t.newest
 	if newest == nil {

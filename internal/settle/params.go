@@ -115,7 +115,7 @@ const (
 	fellPart     = 0.3  // of a single load: how unsure the display is at a part of it
 	fellFor      = 2.0  // of equal readings at a part of a load that nobody took, before they are a rest
 	signLate     = 4.0  // of equal readings that a working sign calls unstable
-	signSlow     = 2.5  // that the quickest stable sign under a load waits for, from which it is slow
+	signSlow     = 2.5  // that the stable sign waits for at its quickest, from which it is slow
 	stillSlow    = 1.5  // of equal readings that a slow sign calls unstable, after which it isn't believed
 	mostBand     = 3.0  // steps that the band of readings at rest is at most
 	coinHides    = 0.01 // g that it may be on a finer scale

@@ -15,7 +15,8 @@ type sign struct {
 	moving, stable bool // it has said so
 	works          bool
 	now            mass.Status
-	late           float64 // the shortest standstill that it ever waited for, s; 0 until it came on under a load
+	came           bool    // it has come on after motion
+	late           float64 // the shortest standstill that it waited for then, s
 }
 
 // see takes a line's status, and for how long the display has stood still.
@@ -27,10 +28,9 @@ func (g *sign) see(status mass.Status, still float64) {
 		g.stable = true
 	}
 	if status == mass.StatusStable && g.now == mass.StatusMoving {
-		if g.late == 0 {
-			g.late = still
+		if !g.came || still < g.late {
+			g.came, g.late = true, still
 		}
-		g.late = math.Min(g.late, still)
 	}
 	g.now = status
 	g.works = g.moving && g.stable

@@ -139,9 +139,6 @@ func inGrams(r mass.Reading) (z, d float64, ok bool) {
 	return v.Float64(), g.Float64(), true
 }
 
-// displayLasts is the usual time from one display to the next, s.
-func (t *Tracker) displayLasts() float64 { return t.clock.period * float64(t.again.usual()) }
-
 // nearest is the display nearest to a level.
 func (t *Tracker) nearest(level float64) float64 { return t.d * math.Round(level/t.d) }
 
@@ -160,7 +157,7 @@ func (t *Tracker) between() float64 { return t.clock.period * float64(t.again.us
 func (t *Tracker) loadTest() loadTest {
 	test := loadTest{least: math.Max(minSteps*t.d, leastLoad), u: t.props.u(t.d, 0), held: together}
 	if t.sign.works {
-		test.held = t.sign.patience(t.displayLasts()) // without the sign, what lies there may still be held
+		test.held = t.sign.patience(t.between()) // without the sign, what lies there may still be held
 	}
 	return test
 }
@@ -186,7 +183,7 @@ func (t *Tracker) startUnseen(s sample) {
 		// The pan is empty; a scale that was switched on again has set itself to zero.
 		t.move, t.newest, t.doubt = nil, nil, false
 		t.numbered, t.fresh = t.numbered+uint64(t.fresh), 0
-		t.woke = t.numbered
+		t.woke, t.before, t.coin, t.back = t.numbered, math.NaN(), false, false
 		t.dropTail()
 		t.zero, t.zeroShown, t.zeroAt = s.z, s.z, s.t
 		t.rest.begin(s.z, s)
@@ -262,7 +259,7 @@ func (t *Tracker) follow(s sample, status mass.Status) {
 		t.stood = t.fresh // what stood still, or was lit, isn't taken back
 	}
 	atZero := math.Abs(level-t.zero) < t.zeroTolerance(s.t) // where no coin is held half put down
-	if !t.sign.allowsRest(status, still, t.displayLasts()) && !atZero {
+	if !t.sign.allowsRest(status, still, t.between()) && !atZero {
 		return
 	}
 	wait := flatFor
@@ -372,8 +369,8 @@ func (t *Tracker) finish(level float64, o opinion, s sample) {
 func (t *Tracker) gone(s sample) {
 	t.newest, t.doubt = nil, false
 	t.zeroAt = s.t
-	if t.back || math.Abs(t.before-t.zero) <= t.zeroTolerance(s.t) {
-		t.before, t.back = math.NaN(), false
+	if math.Abs(t.before-t.zero) <= t.zeroTolerance(s.t) {
+		t.before = math.NaN()
 	}
 }
 

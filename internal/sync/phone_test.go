@@ -132,6 +132,10 @@ func (p *phone) reply(step sync.Step, body []byte) sync.Reply {
 	reply := sync.Reply{Step: step.ID, Alone: p.alone}
 	switch step.Do {
 	case sync.Ask:
+		if part := step.Ask.Part; part != nil && p.store.Photos[part.Photo].Bytes == nil {
+			reply.Gone = true
+			return reply
+		}
 		reply.Status, reply.Body = p.laptop.Serve(p.store.Request(step, body))
 	case sync.Read:
 		reply = p.store.Do(step)

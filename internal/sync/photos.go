@@ -129,6 +129,8 @@ func (m *Machine) askPhoto(q *Request, then func(int64, have)) {
 		var at have
 		refusal := refusalIn(r)
 		switch {
+		case r.Gone: // taken away meanwhile
+			m.photoDone(now)
 		case refusal == nil && json.Unmarshal(r.Body, &at) != nil:
 			m.fail(now, refused(unreadable))
 		case refusal == nil:

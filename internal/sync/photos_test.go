@@ -249,6 +249,26 @@ func TestAnOccasionBetweenTwoPhotos(t *testing.T) {
 	p.allSent("an occasion")
 }
 
+// TestAPhotoTakenAwayWhileItIsSent: a photo that is deleted between the question
+// how far it is and its next part holds up no other, and isn't taken for a laptop
+// that went away.
+func TestAPhotoTakenAwayWhileItIsSent(t *testing.T) {
+	laptop := synctest.NewLaptop()
+	p := newPhone(t, 1, laptop)
+	p.write("1", picture(1, 10), picture(2, 10))
+	laptop.After = func(_ int, q synctest.Request) bool {
+		if strings.HasSuffix(q.Path, "/progress") && len(p.store.Photos) == 2 {
+			delete(p.store.Photos, strings.TrimSuffix(strings.TrimPrefix(q.Path, "/api/v1/photos/"), "/progress"))
+		}
+		return true
+	}
+	if end := p.round(); end.Is != sync.Well {
+		t.Errorf("the round ended %+v", end)
+	}
+	same(t, "photos on the laptop", len(laptop.Photos), 1)
+	same(t, "parts sent", puts(laptop), 1)
+}
+
 func TestPartsFollowTheLine(t *testing.T) {
 	laptop := synctest.NewLaptop()
 	p := newPhone(t, 1, laptop)

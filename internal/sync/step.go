@@ -114,7 +114,9 @@ type Reply struct {
 	Alone bool `json:"alone,omitempty"` // for Alone: it is
 
 	// For Ask: the answer's status, 0 if none came. Its body is beside the reply.
-	Status int `json:"status,omitempty"`
+	// Gone: nothing was asked, for the photo isn't here any more.
+	Status int  `json:"status,omitempty"`
+	Gone   bool `json:"gone,omitempty"`
 
 	// For Read. The texts of Entries are beside the reply, one a line, in the
 	// order of IDs.

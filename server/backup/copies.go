@@ -219,7 +219,7 @@ func (c *Copies) removeOldest(folder string, now time.Time) error {
 // superfluous picks those of a folder's files that are copies and not kept: the
 // last fourteen days with one, and the last one of each of twelve months before.
 // Copies dated ahead come from a clock that was wrong, or this clock is wrong
-// now: they are Counted apart, so that neither pushes the other out.
+// now: they are counted apart, so that neither pushes the other out.
 func superfluous(names []string, now time.Time) (old []string) {
 	today := now.Format(time.DateOnly)
 	var days, ahead []string

@@ -251,7 +251,7 @@ func (p *Promises) sentence(ctx context.Context) string {
 }
 
 // lackingWords puts what is missing into one sentence. What has come back of a
-// stretch isn't Counted any more.
+// stretch isn't counted any more.
 func lackingWords(lacks []lack, heads []journal.Head, answered int) string {
 	var count uint64
 	var parts []string

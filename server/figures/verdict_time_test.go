@@ -181,7 +181,7 @@ func play(scales, rounds int) score {
 	return s
 }
 
-// TestVerdictIsRightAndEarlyLong is the short version of the board's goal; with
+// TestVerdictIsRightAndEarlyLong is the short version of the goal; with
 // PANSIDE_LONG it plays 10 000 rounds.
 func TestVerdictIsRightAndEarlyLong(t *testing.T) {
 	scales, rounds := 4, 25

@@ -35,10 +35,10 @@ func TestTheFilesOfAnEarlierProgram(t *testing.T) {
 	if r, ok := newLastPort(dir, log).Recall(); !ok || r != last {
 		t.Errorf("the last port: %+v", r)
 	}
-	// They go by their names of now, and hold when they are written anew.
+	// Another program that still runs on the folder keeps its files.
 	for _, old := range []string{"scale.json", "scale-settings.json"} {
-		if _, err := os.Stat(filepath.Join(dir, old)); err == nil {
-			t.Errorf("%s is still there", old)
+		if _, err := os.Stat(filepath.Join(dir, old)); err != nil {
+			t.Errorf("%s was taken away: %v", old, err)
 		}
 	}
 	if err := newLastPort(dir, log).Remember(last); err != nil {

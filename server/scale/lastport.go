@@ -40,15 +40,13 @@ type portSpeed struct {
 }
 
 func newLastPort(folder string, log *slog.Logger) lastPort {
-	file := filepath.Join(folder, "last-port.json")
-	carryOver(filepath.Join(folder, "scale.json"), file, log)
-	return lastPort{file, log}
+	return lastPort{filepath.Join(folder, "last-port.json"), log}
 }
 
 // Recall reads the file. A damaged one counts as none.
 func (p lastPort) Recall() (r scalefeed.Remembered, ok bool) {
 	var f lastPortFile
-	raw, err := os.ReadFile(p.file)
+	raw, err := readNewest(p.file, "scale.json")
 	if err == nil {
 		err = json.Unmarshal(raw, &f)
 	}
@@ -74,13 +72,13 @@ func (p lastPort) Remember(r scalefeed.Remembered) error {
 	return durable.WriteFile(p.file, append(raw, '\n'))
 }
 
-// carryOver gives a file of an earlier program the name that it has now, unless
-// one of that name is there. If that fails, what it says is found or asked anew.
-func carryOver(old, file string, log *slog.Logger) {
-	if _, err := os.Stat(file); !errors.Is(err, fs.ErrNotExist) {
-		return
+// readNewest reads a file, or, where there is none yet, the one that an earlier
+// program kept under another name. That one is left alone: a program that still
+// runs on the folder may be using it.
+func readNewest(file, earlier string) ([]byte, error) {
+	raw, err := os.ReadFile(file)
+	if errors.Is(err, fs.ErrNotExist) {
+		return os.ReadFile(filepath.Join(filepath.Dir(file), earlier))
 	}
-	if err := durable.Rename(old, file); err != nil && !errors.Is(err, fs.ErrNotExist) {
-		log.Warn("a file of an earlier version can't be carried over", "file", old, "cause", err)
-	}
+	return raw, err
 }

@@ -5,7 +5,6 @@ import (
 	"errors"
 	"io/fs"
 	"log/slog"
-	"os"
 	"path/filepath"
 
 	"panside/internal/fault"
@@ -46,9 +45,7 @@ func newManualFile(folder string, log *slog.Logger) manualFile {
 	if folder == "" {
 		return manualFile{log: log}
 	}
-	file := filepath.Join(folder, "manual-settings.json")
-	carryOver(filepath.Join(folder, "scale-settings.json"), file, log)
-	return manualFile{file, log}
+	return manualFile{filepath.Join(folder, "manual-settings.json"), log}
 }
 
 // read gives the settings of the real and of the practice scale, nil for none. A
@@ -68,7 +65,7 @@ func (m manualFile) content() (f manualSettings) {
 	if m.file == "" {
 		return f
 	}
-	raw, err := os.ReadFile(m.file)
+	raw, err := readNewest(m.file, "scale-settings.json")
 	if err == nil {
 		err = json.Unmarshal(raw, &f)
 	}

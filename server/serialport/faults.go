@@ -31,7 +31,7 @@ func openFault(name string, s Settings, err error) error {
 	if errors.Is(err, errNotSerial) || errors.Is(err, syscall.ENOTTY) {
 		return fault.Wrap(fault.PortSettings, name+" is not a serial port. Nothing was changed; choose the port the scale is plugged into.", err)
 	}
-	return fault.Wrap(fault.PortSettings, name+" does not take the line settings "+s.String()+". No weight is read; choose the speed and framing the scale's manual gives.", err)
+	return fault.Wrap(fault.PortSettings, name+" does not take the port settings "+s.String()+". No weight is read; choose the speed and framing the scale's manual gives.", err)
 }
 
 // kind sorts an error of the library or of the operating system.

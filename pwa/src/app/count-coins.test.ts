@@ -31,7 +31,7 @@ class Table {
 }
 
 describe("coins weighed one by one", () => {
-  it("are counted once each, when their verdict is put aside", async () => {
+  it("are counted once each, when their verdict is retired", async () => {
     const t = new Table();
     const last = signal<Shown | null>(null);
     t.counting.each(last, () => true);

@@ -22,7 +22,7 @@ export class CoinCounting {
     this.counter = new HuntCounter((hunt, calls) => deps.write(hunt, calls));
   }
 
-  /** Counts each coin whose verdict is put aside, where counts says so at that moment. */
+  /** Counts each coin whose verdict is retired, where counts says so at that moment. */
   each(last: ReadonlySignal<Shown | null>, counts: () => boolean): void {
     let counted = last.peek()?.placement ?? null;
     effect(() => {

@@ -42,7 +42,7 @@ export interface RecordsDeps {
   /** The kept check of the connected scale. */
   check: ReadonlySignal<KeptCheck | null>;
   coins: Pick<KeepableCoins, "earlier">;
-  /** The verdict put aside last, of the scale's coins and of those typed in. */
+  /** The verdict retired last, of the scale's coins and of those typed in. */
   weighed: ReadonlySignal<Shown | null>;
   typed: ReadonlySignal<Shown | null>;
   /** Whether the scale's coins are counted here, one by one. */

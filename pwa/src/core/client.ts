@@ -42,16 +42,16 @@ export class CoreClient {
   private local: LocalCore;
   private remote: RemoteCore;
   private host: CoreHost = "waiting";
-  private onHost: (judge: CoreHost) => void;
+  private onHost: (host: CoreHost) => void;
   private decide: () => void = () => {};
   private decided = new Promise<void>((resolve) => {
     this.decide = resolve;
   });
 
-  constructor(local: LocalCore, remote: RemoteCore, onJudge: (judge: CoreHost) => void) {
+  constructor(local: LocalCore, remote: RemoteCore, onHost: (host: CoreHost) => void) {
     this.local = local;
     this.remote = remote;
-    this.onHost = onJudge;
+    this.onHost = onHost;
   }
 
   /** Loads the phone's core; returns once it is decided who judges. */
@@ -116,9 +116,9 @@ export class CoreClient {
     }
   }
 
-  private set(judge: CoreHost): void {
-    if (this.host === judge) return;
-    this.host = judge;
-    this.onHost(judge);
+  private set(host: CoreHost): void {
+    if (this.host === host) return;
+    this.host = host;
+    this.onHost(host);
   }
 }

@@ -106,6 +106,8 @@ export interface SyncReply {
   failed?: Ended;
   alone?: boolean;
   status?: number;
+  /** Nothing was asked, for the photo isn't here any more. */
+  gone?: boolean;
   receipt?: string;
   cursor?: string;
   ids?: string[];

@@ -273,6 +273,15 @@ describe("Sync, by itself", () => {
     expect(order[1]).toContain("2.b");
   });
 
+  it("says of a photo that was taken away meanwhile that it is gone, and asks for nothing", async () => {
+    const part = { photo: "a", from: 0, to: 1 };
+    const script = new Script([{ do: "ask", ask: { method: "PUT", path: "/x", part } }, { do: "wait" }]);
+    const { sync, asked } = phone(script);
+    await sync.start();
+    expect(asked).toEqual([]);
+    expect(script.replies).toMatchObject([{ step: "s1", gone: true }]);
+  });
+
   it("has a round for itself or none, and lets go of it at its end, also of one that broke", async () => {
     let held = 0;
     let free = false;

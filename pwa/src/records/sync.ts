@@ -162,6 +162,7 @@ export class Sync {
     }
     try {
       const answered = await this.request(step.ask);
+      if (answered === "gone") return { reply: { step: step.id, gone: true } };
       if (!answered) return { reply: { step: step.id } };
       return { reply: { step: step.id, status: answered.status }, more: answered.bytes };
     } catch (cause) {
@@ -169,10 +170,10 @@ export class Sync {
     }
   }
 
-  private async request({ method, path, headers, part }: SyncRequest): Promise<Answered | null> {
+  private async request({ method, path, headers, part }: SyncRequest): Promise<Answered | "gone" | null> {
     if (!part) return this.o.ask(method, path, this.body, headers);
     const photo = await this.o.journal.photo(part.photo);
-    if (!photo) return null; // taken away meanwhile; the next round passes it over
+    if (!photo) return "gone";
     return this.o.ask(method, path, new Uint8Array(photo.bytes.slice(part.from, part.to)), headers);
   }
 
