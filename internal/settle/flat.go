@@ -17,12 +17,17 @@ func (f *flat) push(s sample) {
 	f.n++
 }
 
-// still tells for how long all lines have lain within band of one another, how
-// many they are, and their mean; it looks back no further than flatLooks.
-func (f *flat) still(band float64) (seconds float64, lines int, mean float64) {
-	if f.n == 0 {
-		return 0, 0, 0
-	}
+// stand is a display that has stood still: for so many seconds and lines, at a
+// mean level.
+type stand struct {
+	seconds float64
+	lines   int
+	level   float64
+}
+
+// stands is for how long, and where, all lines have lain within band of one
+// another; it looks back no further than flatLooks. There must be a line.
+func (f *flat) stands(band float64) (st stand) {
 	newest := f.at[f.n-1]
 	low, high, sum := newest.z, newest.z, 0.0
 	for i := f.n - 1; i >= 0; i-- {
@@ -32,10 +37,11 @@ func (f *flat) still(band float64) (seconds float64, lines int, mean float64) {
 			break
 		}
 		sum += s.z
-		lines++
-		seconds = newest.t - s.t
+		st.lines++
+		st.seconds = newest.t - s.t
 	}
-	return seconds, lines, sum / float64(lines)
+	st.level = sum / float64(st.lines)
+	return st
 }
 
 // residual is how far a display that has stood still within d for some seconds

@@ -166,7 +166,7 @@ func (t *Tracker) showRest(s sample) {
 	shows := s.z - newest.baseShown
 	off := math.Abs(b.mean - shows)
 	t.est.Pile = mass.Grams(t.rest.level - t.zero)
-	unlit := !newest.told && t.sign.now == mass.StatusMoving && t.sign.works && t.still <= signLate
+	unlit := !newest.told && t.sign.now == mass.StatusMoving && t.sign.works && t.stands.seconds <= signLate
 	if unlit || off > t.rest.band(t.d)+t.d/2 {
 		b.sd = math.Hypot(b.sd, off)
 		t.load(mass.PhaseMoving, b)

@@ -42,8 +42,8 @@ func (t *Tracker) taken() bool { return t.dip() > deepDip }
 // standsStill is what a display that has stood still for a moment tells of the
 // only load on the pan, whatever the model makes of what went before.
 func (t *Tracker) standsStill() (belief, bool) {
-	still, lines, level := t.flat.still(t.rest.band(t.d))
-	displays := float64(lines) / float64(t.again.usual())
+	still, level := t.stands.seconds, t.stands.level
+	displays := t.displays()
 	if still < math.Max(flatTells, 2*t.clock.period) || displays < flatDisplays {
 		return belief{}, false
 	}

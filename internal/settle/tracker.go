@@ -10,15 +10,15 @@ import (
 // Tracker turns the readings of one scale into estimates of the newest load.
 // It is not safe for use by several goroutines at once.
 type Tracker struct {
-	props Properties
-	known knowledge
-	clock lineClock
-	sign  sign
-	again repeats
-	flat  flat
-	still float64 // for which the display has stood still, s
-	d     float64 // step of the display, g
-	est   mass.Estimate
+	props  Properties
+	known  knowledge
+	clock  lineClock
+	sign   sign
+	again  repeats
+	flat   flat
+	stands stand   // how the display stands, as of the newest line
+	d      float64 // step of the display, g
+	est    mass.Estimate
 
 	move   *move // nil at rest
 	tail   *move // the last move, still refining the level at rest
@@ -96,8 +96,8 @@ func (t *Tracker) Feed(r mass.Reading) mass.Estimate {
 		t.flat.n = 0
 	}
 	t.flat.push(s)
-	t.still, _, _ = t.flat.still(t.rest.band(d))
-	t.sign.see(r.Status, t.still)
+	t.stands = t.flat.stands(t.rest.band(d))
+	t.sign.see(r.Status, t.stands.seconds)
 	switch {
 	case t.unseen || gap:
 		if t.startUnseen(s); t.move == nil {
@@ -149,6 +149,9 @@ func (t *Tracker) out(phase mass.Phase, r mass.Reading) mass.Estimate {
 	t.show(phase)
 	return t.est
 }
+
+// displays is how many displays it has stood still for.
+func (t *Tracker) displays() float64 { return float64(t.stands.lines) / float64(t.again.usual()) }
 
 // between is the usual time from one display to the next, s.
 func (t *Tracker) between() float64 { return t.clock.period * float64(t.again.usual()) }
@@ -253,8 +256,8 @@ func (t *Tracker) follow(s sample, status mass.Status) {
 	o := t.move.opinion(t.known.shapes, t.known.caution())
 	t.count(o)
 	t.moving(s, o)
-	still, lines, level := t.flat.still(t.rest.band(t.d))
-	displays := float64(lines) / float64(t.again.usual())
+	still, lines, level := t.stands.seconds, t.stands.lines, t.stands.level
+	displays := t.displays()
 	if lit := t.est.ScaleStable && t.sign.works; (lit && displays > 1 || still > layStill && displays >= flatDisplays) && level-t.zero > t.move.test.least {
 		t.stood = t.fresh // what stood still, or was lit, isn't taken back
 	}
@@ -262,15 +265,15 @@ func (t *Tracker) follow(s sample, status mass.Status) {
 	if !t.sign.allowsRest(status, still, t.between()) && !atZero {
 		return
 	}
-	wait := flatFor
+	wait, fell := flatFor, t.fell(level) && !atZero
 	switch {
-	case t.fell(level) && !atZero:
+	case fell:
 		wait = fellFor
 	case t.est.ScaleStable && t.sign.works || atZero:
 		wait = flatSigned
 	}
 	switch {
-	case t.fell(level) && !atZero && still < wait:
+	case fell && still < wait:
 	case still >= wait && lines >= flatLines:
 		t.finish(level, o, s)
 	case t.rests(o.all, s, still):
