@@ -10,8 +10,8 @@ export const keptSide = 2400;
 export const thumbSide = 240;
 
 /** Why a file wasn't taken: the words for each are in the texts. */
-export type PhotoTrouble = "too-big" | "not-a-photo" | "too-many-pixels" | "unreadable" | "insecure";
 export const photoTroubles = ["too-big", "not-a-photo", "too-many-pixels", "unreadable", "insecure"] as const;
+export type PhotoTrouble = (typeof photoTroubles)[number];
 
 export class PhotoFault extends Error {
   readonly trouble: PhotoTrouble;

@@ -5,9 +5,9 @@ import { Choices } from "../form/controls";
 import { put, useForm } from "../form/kept";
 import { uncertaintyText } from "../weigh/figures";
 import { named } from "./coin-words";
-import { AnswerCard, Entry, Fault, Pick, WeightEntry, wrongField } from "./form";
+import { AnswerCard, askFilled, Entry, Fault, Pick, WeightEntry, wrongField } from "./form";
 import { ToolPage, toWeighing } from "./page";
-import { densityQuestion, firstEmpty } from "./questions";
+import { densityQuestion } from "./questions";
 import { useAsking } from "./use-asking";
 
 const methods = ["hung", "cup"] as const;
@@ -33,9 +33,7 @@ export function DensityScreen() {
         noValidate
         onSubmit={(e) => {
           e.preventDefault();
-          const empty = firstEmpty(form.value, labels);
-          if (empty) asking.refuse(empty, text.toolbox.missing(labels[empty] ?? empty));
-          else void asking.ask(densityQuestion(form.value, app.prefs.country.value));
+          askFilled(asking, form.value, labels, densityQuestion(form.value, app.prefs.country.value));
         }}
       >
         <Choices

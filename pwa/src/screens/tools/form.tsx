@@ -1,12 +1,12 @@
 import type { Signal } from "@preact/signals";
 import type { ComponentChildren } from "preact";
-import type { Asked } from "../../core/asking";
+import type { Asked, Asking } from "../../core/asking";
 import { text } from "../../text";
 import { useApp } from "../../view/context";
 import * as controls from "../form/controls";
 import { type Form, put } from "../form/kept";
 import { meanText, stepText, uncertaintyText } from "../weigh/figures";
-import { stepOf, uOf } from "./questions";
+import { firstEmpty, stepOf, uOf } from "./questions";
 
 /** The field that the core complained of, if any. */
 export const wrongField = (asked: Asked<unknown>): string =>
@@ -19,6 +19,18 @@ export function Fault({ asked }: { asked: Asked<unknown> }) {
       {asked.is === "failed" && <p class="problem">{asked.fault.sentence || text.toolbox.failed}</p>}
     </div>
   );
+}
+
+/** Asks once all is filled in that labels name; says what is missing before that. */
+export function askFilled<T>(
+  asking: Asking<T>,
+  form: Form,
+  labels: Record<string, string>,
+  question: unknown,
+): void {
+  const empty = firstEmpty(form, labels);
+  if (empty) asking.refuse(empty, text.toolbox.missing(labels[empty] ?? empty));
+  else void asking.ask(question);
 }
 
 /** A number to be typed. */

@@ -6,9 +6,9 @@ import { useApp } from "../../view/context";
 import { useForm } from "../form/kept";
 import { barsOf } from "./bars";
 import { yearsWords } from "./coin-words";
-import { AnswerCard, Entry, Fault, Pick, WeightEntry, wrongField } from "./form";
+import { AnswerCard, askFilled, Entry, Fault, Pick, WeightEntry, wrongField } from "./form";
 import { ToolPage, toWeighing } from "./page";
-import { firstEmpty, rollQuestion } from "./questions";
+import { rollQuestion } from "./questions";
 import { useAsking } from "./use-asking";
 
 const mostBars = 60;
@@ -50,9 +50,7 @@ export function RollScreen() {
           e.preventDefault();
           const labels: Record<string, string> = { total_g: text.roll.total };
           if (form.value.other) labels.count = text.roll.count;
-          const empty = firstEmpty(form.value, labels);
-          if (empty) asking.refuse(empty, text.toolbox.missing(labels[empty] ?? empty));
-          else void asking.ask(rollQuestion(form.value));
+          askFilled(asking, form.value, labels, rollQuestion(form.value));
         }}
       >
         <Pick
