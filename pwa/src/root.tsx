@@ -10,8 +10,8 @@ import { JoinScreen } from "./screens/join/join";
 import { DenominationsSheet } from "./screens/sheets/denominations";
 import { AsideSheet } from "./screens/sheets/hands-aside";
 import { HandsOptionsSheet } from "./screens/sheets/hands-options";
+import { KeepListSheet } from "./screens/sheets/keep-list";
 import { KeyboardSheet } from "./screens/sheets/keyboard";
-import { MenuSheet } from "./screens/sheets/menu";
 import { PracticeSheet } from "./screens/sheets/practice";
 import { RejoinSheet } from "./screens/sheets/rejoin";
 import { SettingsSheet } from "./screens/sheets/settings";
@@ -72,7 +72,7 @@ export function Root() {
       <PracticeSheet />
       <DenominationsSheet />
       <ToolsSheet />
-      <MenuSheet />
+      <KeepListSheet />
       <HandsOptionsSheet />
       <AsideSheet />
       <RejoinSheet />

@@ -147,6 +147,8 @@ export interface Face {
 
 export interface Hunt extends Common {
   source?: string;
+  /** The source as the judge takes it: jar, bank-roll or inherited. */
+  judge_source?: string;
   place?: string;
   country?: string;
   denomination?: string;

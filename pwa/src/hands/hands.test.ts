@@ -25,7 +25,12 @@ const verdict = (tally: Partial<V["tally"]>, v: Partial<V>): V => ({
   next_test: null,
   other_tests: [],
   hint: "",
-  tally: { name: "", aside: false, noted: false, current: false, again: false, ...tally },
+  tally: { name: "", aside: false, noted: false, current: false, again: false, keeper: false, ...tally },
+  wanted: [],
+  could_keep: [],
+  question: null,
+  answered: [],
+  inspect: null,
   ...v,
 });
 const alloy = (name: string, years: string, probability = 0.999) => ({

@@ -316,6 +316,7 @@ export const findTexts = {
     oneLessOf: (call: string) => `One less, ${call}`,
     calls: {
       ordinary: "ordinary",
+      keeper: "keepers",
       either: "either of two",
       look: "worth a look",
       "cannot-tell": "can’t tell",
