@@ -49,6 +49,11 @@ type Verdict struct {
 	OtherTests []Test  `json:"other_tests,omitempty"`
 	Hint       Hint    `json:"hint"`
 	CountAs    CountAs `json:"tally"`
+
+	// Question is the one thing left to see between ordinary and rare, nil for
+	// none; Answered are those that the question has answers to.
+	Question *Asked     `json:"question"`
+	Answered []Answered `json:"answered"`
 }
 
 // Alloy is one possible metal.
