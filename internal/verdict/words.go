@@ -103,8 +103,9 @@ func (w *weighing) undecided(v *Verdict, p *posterior) (called string) {
 		v.Headline, v.Spoken = "This scale can’t tell: "+of+".", "Can’t tell."
 	}
 	if v.NextTest != nil {
-		v.Headline += " " + how[v.NextTest.Test][0]
-		v.Spoken += " " + how[v.NextTest.Test][0]
+		how := w.sentenceOfTest(v.NextTest.Test)
+		v.Headline += " " + how
+		v.Spoken += " " + how
 	}
 	if v.Call != Either {
 		return called
