@@ -13,13 +13,17 @@ export function Strip({ onTap }: { onTap(): void }) {
   const { weight, phase } = useWeight();
   const verdict = useVerdict();
   return (
-    <button type="button" class="reading-strip" data-part="strip" onClick={onTap}>
+    <button
+      type="button"
+      class="reading-strip"
+      data-part="strip"
+      data-call={verdict?.on ? verdict.call : undefined}
+      onClick={onTap}
+    >
       <span class="unseen">{text.nav.toTop}: </span>
       {verdict && !phase ? <Mark call={verdict.call} /> : <I name={phase ?? "none"} />}
       {weight && <span class="strip-weight figures">{weight}</span>}
-      <span class="strip-words" data-call={verdict?.call}>
-        {verdict?.words || (phase && phaseWords(phase))}
-      </span>
+      <span class="strip-words">{verdict?.words || (phase && phaseWords(phase))}</span>
     </button>
   );
 }
@@ -55,12 +59,13 @@ function useVerdict() {
   const on = current.value;
   if (on && (app.manualWeight.on.value || (r.is === "weight" && !r.stale))) {
     const { call, headline } = on.verdict;
-    return { call, words: `${text.call[call]}: ${together(headline)}` };
+    return { call, on: true, words: `${text.call[call]}: ${together(headline)}` };
   }
   const { value: before } = last;
   if (before && r.is === "weight" && !r.stale) {
     return {
       call: before.verdict.call,
+      on: false,
       words: `${text.verdict.lastCoin}: ${together(before.verdict.headline)}`,
     };
   }

@@ -31,27 +31,31 @@ export function useReading(): {
     return () => box.removeEventListener("scroll", look);
   }, [reading]);
   const toTop = () => {
-    const box = scroller.current;
-    if (!box) return;
-    // Whichever of them scrolls on a screen of this size.
-    for (const part of [box, ...box.querySelectorAll(".reading, .verdict, .inspect")]) part.scrollTop = 0;
+    const up = () => {
+      const box = scroller.current;
+      // Whichever of them scrolls on a screen of this size.
+      for (const part of box ? [box, ...box.querySelectorAll(".reading, .verdict, .inspect")] : [])
+        part.scrollTop = 0;
+    };
+    up();
+    // And when what has changed with it is drawn, which may move the list once more.
+    requestAnimationFrame(() => requestAnimationFrame(up));
   };
-  const before = useRef("");
+  const before = useRef({ load: 0, told: "{}", claim: "" });
   useSignalEffect(() => {
-    const { live, manualWeight, evidence } = app;
+    const { live, liveVerdict, manualWeight, evidence } = app;
     const r = live.reading.value;
-    const load = manualWeight.on.value
-      ? manualWeight.coin
-      : r.is === "weight"
-        ? (r.load?.placement ?? null)
-        : null;
+    const typed = manualWeight.on.value;
+    const load = typed ? manualWeight.coin : r.is === "weight" ? (r.load?.placement ?? null) : null;
+    const verdict = (typed ? manualWeight : liveVerdict).current.value?.verdict;
     const told = JSON.stringify(evidence.given.value);
-    const [coin = "", answers = ""] = before.current.split("/", 2);
+    const was = before.current;
     // An empty pan is no new coin: the last one is being looked at.
-    const now = load === null ? coin : String(load);
-    const isNews = before.current !== "" && (now !== coin || (told !== answers && told !== "{}"));
-    before.current = `${now}/${told}`;
-    if (isNews) toTop();
+    const now = { load: load ?? was.load, told, claim: verdict?.claim ?? was.claim };
+    before.current = now;
+    // A coin that was swapped in one move may keep the load's number, but not what is said of it.
+    if (now.load !== was.load || (now.told !== was.told && now.told !== "{}") || now.claim !== was.claim)
+      toTop();
   });
   return { scroller, reading, toTop };
 }

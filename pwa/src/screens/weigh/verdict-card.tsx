@@ -126,6 +126,9 @@ export function VerdictOf({
   );
 }
 
+/** Above as many letters they are smaller, or what is asked would fall off a small screen. */
+const longHeadline = 55;
+
 function Headline({ verdict, last, provisional }: { verdict: Verdict; last: string; provisional: boolean }) {
   // Its first sentence says what it is, in letters that are read at arm's length.
   const [what = "", ...more] = together(verdict.headline).split(/(?<=\.) (?=\p{Lu})/u);
@@ -138,7 +141,12 @@ function Headline({ verdict, last, provisional }: { verdict: Verdict; last: stri
           {last && <span class="tag">{last}</span>}
           {provisional && <span class="tag">{text.verdict.provisional}</span>}
         </p>
-        <h2 data-part="headline" data-call={verdict.call} data-last={last !== "" || undefined}>
+        <h2
+          data-part="headline"
+          data-long={what.length > longHeadline || undefined}
+          data-call={verdict.call}
+          data-last={last !== "" || undefined}
+        >
           {what}
           {more.length > 0 && <span class="headline-more"> {more.join(" ")}</span>}
         </h2>
