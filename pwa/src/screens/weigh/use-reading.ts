@@ -41,21 +41,23 @@ export function useReading(): {
     // And when what has changed with it is drawn, which may move the list once more.
     requestAnimationFrame(() => requestAnimationFrame(up));
   };
-  const before = useRef({ load: 0, told: "{}", claim: "" });
+  const before = useRef({ load: 0, emptied: false, told: "{}", call: "" });
   useSignalEffect(() => {
     const { live, liveVerdict, manualWeight, evidence } = app;
     const r = live.reading.value;
     const typed = manualWeight.on.value;
-    const load = typed ? manualWeight.coin : r.is === "weight" ? (r.load?.placement ?? null) : null;
-    const verdict = (typed ? manualWeight : liveVerdict).current.value?.verdict;
-    const told = JSON.stringify(evidence.given.value);
+    const on = typed ? manualWeight.coin : r.is === "weight" ? (r.load?.placement ?? null) : null;
+    const shown = (typed ? manualWeight : liveVerdict).current.value;
     const was = before.current;
-    // An empty pan is no new coin: the last one is being looked at.
-    const now = { load: load ?? was.load, told, claim: verdict?.claim ?? was.claim };
-    before.current = now;
-    // A coin that was swapped in one move may keep the load's number, but not what is said of it.
-    if (now.load !== was.load || (now.told !== was.told && now.told !== "{}") || now.claim !== was.claim)
-      toTop();
+    const empty = !typed && r.is === "weight" && r.phase === "empty";
+    const rests = typed || (r.is === "weight" && r.phase === "settled");
+    // An empty pan is no new coin: the last one is being looked at. Nor is a load
+    // that moves before the pan was empty: that is the coin being lifted.
+    const load = on !== null && (was.emptied || rests) ? on : was.load;
+    const told = JSON.stringify(evidence.given.value);
+    const call = shown?.settled ? shown.verdict.call : was.call;
+    before.current = { load, emptied: empty || (was.emptied && on === null), told, call };
+    if (load !== was.load || (told !== was.told && told !== "{}") || call !== was.call) toTop();
   });
   return { scroller, reading, toTop };
 }
