@@ -54,6 +54,7 @@ type Verdict struct {
 	// none; Answered are those that the question has answers to.
 	Question *Asked     `json:"question"`
 	Answered []Answered `json:"answered"`
+	Inspect  Inspect    `json:"inspect"`
 }
 
 // Alloy is one possible metal.
