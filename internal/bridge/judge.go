@@ -35,16 +35,14 @@ type judgeIn struct {
 	Brief         bool  `json:"brief"` // leaves out what to inspect
 }
 
-// judgeOut adds what to inspect to the verdict. A live estimate is judged many
+// judgeOut adds what to inspect first to the verdict; method "look" has the whole
+// sheet. A live estimate is judged many
 // times a second and gets none, as a brief question does: the screen asks "look"
 // when the coin rests, and the first verdict needn't wait for that book.
 type judgeOut struct {
 	verdict.Verdict
 	Look []string `json:"look"`
 }
-
-// inspect is how many look-fors come along; method "look" has them all.
-const inspect = 5
 
 // callJudge answers "judge". Errors: fault.BadInput, fault.BadNumber,
 // fault.UnknownUnit, fault.RefusedUnit, fault.NoSuchIssue, each with its field.
@@ -60,11 +58,18 @@ func callJudge(s *book.Shelf, in []byte) (any, error) {
 	if err != nil {
 		return nil, err
 	}
-	for _, l := range looks.Sheet(look.Query{Country: q.Country, Denomination: q.Denomination, Year: q.Year, Mint: q.Mint, Hint: look.Hint(out.Hint)}) {
-		if len(out.Look) == inspect {
-			break
+	i := &out.Inspect
+	l := lookIn{
+		coinIn: coinIn{i.Country, i.Denomination, i.Year, i.Mint, look.Hint(i.Hint)},
+		Judged: true, Alloys: i.Alloys, Years: i.Years,
+	}
+	for _, e := range i.Explanations {
+		l.Explanations = append(l.Explanations, look.Explanation{Kind: string(e.Kind), Name: e.Name, Planchet: e.Planchet})
+	}
+	for _, row := range looks.After(l.query(), l.left()) {
+		if row.First {
+			out.Look = append(out.Look, row.Name+" ("+row.With+"): "+row.Where)
 		}
-		out.Look = append(out.Look, l.Name+" ("+l.With+"): "+l.Where)
 	}
 	return out, nil
 }
@@ -94,6 +99,12 @@ func readQuestion(s *book.Shelf, in []byte) (q verdict.Question, brief bool, err
 	if err := knownFields(in, "", questionFields); err != nil {
 		return q, false, err
 	}
+	var given struct {
+		Evidence map[string]json.RawMessage `json:"evidence"`
+	}
+	if err := json.Unmarshal(in, &given); err != nil {
+		return q, false, bad("evidence", fault.BadInput, "The evidence is not a plain JSON object. Nothing was judged; check quotes and commas.")
+	}
 	var j judgeIn
 	if err := json.Unmarshal(in, &j); err != nil {
 		return q, false, bad("", fault.BadInput, "The question is not a plain JSON object. Nothing was judged; check quotes and commas.")
@@ -118,6 +129,9 @@ func readQuestion(s *book.Shelf, in []byte) (q verdict.Question, brief bool, err
 			q.Denomination = d.ID
 			break
 		}
+	}
+	if q.Answers, err = readAnswers(given.Evidence, coins.QuestionIDs(q.Country)); err != nil {
+		return q, false, err
 	}
 	if q.Denomination == "" {
 		return q, false, bad("denomination", fault.BadInput, "A denomination is missing. Nothing was judged; name it, like cent.")
@@ -157,9 +171,6 @@ func knownFields(in []byte, prefix string, known []string) error {
 		if !slices.Contains(known, name) {
 			return bad(prefix+name, fault.BadInput, "There is no field “"+quoteable(prefix+name)+"”. Nothing was judged; the fields are "+strings.Join(known, ", ")+".")
 		}
-	}
-	if raw, ok := m["evidence"]; ok && prefix == "" && string(raw) != "null" {
-		return knownFields(raw, "evidence.", evidenceFields)
 	}
 	return nil
 }

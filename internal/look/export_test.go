@@ -11,9 +11,7 @@ import (
 
 var (
 	ParseSpans = parseSpans
-	Scopes     = scopes
 	Tools      = tools
-	RankOfFind = find
 )
 
 const Open9999 = open
