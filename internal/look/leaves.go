@@ -11,9 +11,9 @@ type Left struct {
 	Judged bool
 	// Alloys are the families that the coin can be of; none if that isn't told.
 	Alloys []string
-	// Years, written as a fact's, in which the issues that remain were struck; ""
-	// where the year is known, or all remain.
-	Years string
+	// Years in which the issues that remain were struck, as “1909–1942” or “1982–”;
+	// none where the year is known, or all remain.
+	Years []string
 	// Explanations of the weight, likeliest first.
 	Explanations []Explanation
 
