@@ -182,6 +182,8 @@ type Test struct {
 	// answers to a test that isn't a number.
 	Evidence string    `json:"evidence"`
 	Choices  []Outcome `json:"choices,omitempty"`
+
+	how string // the sentence, without what the results tell
 }
 
 // Outcome is one answer to a test: what goes into the evidence, and what stands

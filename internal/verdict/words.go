@@ -103,9 +103,8 @@ func (w *weighing) undecided(v *Verdict, p *posterior) (called string) {
 		v.Headline, v.Spoken = "This scale can’t tell: "+of+".", "Can’t tell."
 	}
 	if v.NextTest != nil {
-		how := w.sentenceOfTest(v.NextTest.Test)
-		v.Headline += " " + how
-		v.Spoken += " " + how
+		v.Headline += " " + v.NextTest.how
+		v.Spoken += " " + v.NextTest.how
 	}
 	if v.Call != Either {
 		return called
