@@ -37,8 +37,12 @@ func column(name string) (isEvidence, known bool) {
 		return isEvidence, known
 	}
 	book := data.Coins()
-	isEvidence = slices.ContainsFunc(book.Countries(), func(c coin.Country) bool { return slices.Contains(book.QuestionIDs(c.ID), name) })
-	return isEvidence, isEvidence
+	for _, c := range book.Countries() {
+		if slices.ContainsFunc(book.Questions(c.ID), func(q coin.Question) bool { return q.ID == name }) {
+			return true, true
+		}
+	}
+	return false, false
 }
 
 func columnList() string { return strings.Join(added, ", ") }

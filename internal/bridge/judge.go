@@ -100,9 +100,12 @@ func readQuestion(s *book.Shelf, in []byte) (q verdict.Question, brief bool, err
 		return q, false, err
 	}
 	var given struct {
-		Evidence map[string]json.RawMessage `json:"evidence"`
+		Evidence json.RawMessage `json:"evidence"`
 	}
 	if err := json.Unmarshal(in, &given); err != nil {
+		return q, false, err // can't be: it is an object
+	}
+	if len(given.Evidence) > 0 && string(given.Evidence) != "null" && given.Evidence[0] != '{' {
 		return q, false, bad("evidence", fault.BadInput, "The evidence is not a plain JSON object. Nothing was judged; check quotes and commas.")
 	}
 	var j judgeIn
@@ -130,7 +133,7 @@ func readQuestion(s *book.Shelf, in []byte) (q verdict.Question, brief bool, err
 			break
 		}
 	}
-	if q.Answers, err = readAnswers(given.Evidence, coins.QuestionIDs(q.Country)); err != nil {
+	if q.Answers, err = readAnswers(given.Evidence, coins.Questions(q.Country)); err != nil {
 		return q, false, err
 	}
 	if q.Denomination == "" {

@@ -26,7 +26,7 @@ type lookIn struct {
 	coinIn
 	Judged       bool               `json:"judged"`
 	Alloys       []string           `json:"alloys"`
-	Years        string             `json:"years"`
+	Years        []string           `json:"years"`
 	Explanations []look.Explanation `json:"explanations"`
 }
 

@@ -12,6 +12,7 @@ import (
 var (
 	ParseSpans = parseSpans
 	Tools      = tools
+	Rarities   = rarities
 )
 
 const Open9999 = open

@@ -37,8 +37,13 @@ func (b *Book) Sheet(q Query) []LookFor { return b.After(q, Left{}) }
 // facts of its own gets the general entries. Without a year the facts of dates
 // are left off, but for those marked for it. The first five to eight are marked.
 func (b *Book) After(q Query, left Left) []LookFor {
-	if left.spans, _ = parseSpans(left.Years); left.Years != "" && left.spans == nil {
-		left.Years = "" // years that nobody can read rule nothing out
+	for _, run := range left.Years {
+		spans, err := parseSpans(strings.ReplaceAll(run, "–", "-"))
+		if err != nil {
+			left.spans = nil // years that nobody can read rule nothing out
+			break
+		}
+		left.spans = append(left.spans, spans...)
 	}
 	q.Mint = strings.ToUpper(strings.TrimSpace(q.Mint))
 	var entries []entry

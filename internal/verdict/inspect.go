@@ -1,10 +1,5 @@
 package verdict
 
-import (
-	"slices"
-	"strconv"
-)
-
 // Inspect is what the verdict leaves to inspect: handed on unchanged it gives the sheet
 // of this coin.
 type Inspect struct {
@@ -17,9 +12,9 @@ type Inspect struct {
 	Judged bool `json:"judged"`
 	// Alloys are the families that the coin can be of; none where that isn't told.
 	Alloys []string `json:"alloys"`
-	// Years, as “1909-1942,1944-1982”, of the issues that remain; "" where the year
-	// was read.
-	Years string `json:"years"`
+	// Years of the issues that remain, as those of an alloy; none where the year was
+	// read.
+	Years []string `json:"years"`
 	// Explanations that would be borne out by what is seen, in the verdict's order.
 	Explanations []Inspected `json:"explanations"`
 }
@@ -44,11 +39,9 @@ const (
 func (w *weighing) inspect(v *Verdict, best int, p *posterior, found []draft) Inspect {
 	i := Inspect{
 		Country: w.q.Country, Denomination: w.q.Denomination, Year: w.year, Mint: w.mint, Hint: v.Hint, Judged: true,
-		Alloys: w.left(p), Explanations: []Inspected{},
+		Explanations: []Inspected{},
 	}
-	if w.year == 0 {
-		i.Years = w.yearsLeft(p, found)
-	}
+	w.left(&i, p)
 	if v.Hint != Light && v.Hint != Heavy {
 		return i
 	}
@@ -69,76 +62,24 @@ func (w *weighing) inspect(v *Verdict, best int, p *posterior, found []draft) In
 	return i
 }
 
-// left are the families that the coin can be of: those that remain, and rare ones
+// left notes the families that the coin can be of: those that remain, and rare ones
 // that explain the weight.
-func (w *weighing) left(p *posterior) []string {
-	ids := []string{}
-	add := func(f int) {
-		if id := w.families[f].id; !slices.Contains(ids, id) {
-			ids = append(ids, id)
+func (w *weighing) left(i *Inspect, p *posterior) {
+	i.Alloys, i.Years = []string{}, []string{}
+	remains := make([]bool, len(w.families))
+	for k := range w.alternatives {
+		if s := &w.alternatives[k]; w.other[k] > 0 && w.other[k] >= possible*w.ordinary && s.kind.Rare() {
+			remains[w.blanks[s.blank].family] = true
 		}
 	}
-	for _, f := range p.order {
-		if p.chance[f] >= negligible {
-			add(f)
+	for n := range w.families {
+		f := &w.families[n]
+		likely := p.chance[n] >= negligible
+		if likely || remains[n] {
+			i.Alloys = append(i.Alloys, f.id)
+		}
+		if likely && w.year == 0 {
+			i.Years = append(i.Years, f.common...)
 		}
 	}
-	for i := range w.alternatives {
-		if s := &w.alternatives[i]; s.kind.Rare() && w.other[i] > 0 && w.other[i] >= possible*w.ordinary {
-			add(w.blanks[s.blank].family)
-		}
-	}
-	return ids
-}
-
-// yearsLeft are the years of the issues that remain, those made for collectors only
-// where there are no others, and of what explains the weight.
-func (w *weighing) yearsLeft(p *posterior, found []draft) string {
-	var set, collectors yearSet
-	for i := range w.own {
-		k := &w.issues[i]
-		if f := &w.own[i]; p.chance[w.blanks[k.blank].family] < negligible || f.weight*f.ordinary < shown*w.ordinary*w.ownTotal {
-			continue
-		} else if k.Circulating {
-			set = set.or(k.years)
-		} else {
-			collectors = collectors.or(k.years)
-		}
-	}
-	if set.empty() {
-		set = collectors
-	}
-	for _, c := range found {
-		if c.alternative >= 0 && c.kind.Rare() && c.ratio >= steerRatio && w.suits(c.alternative) {
-			set = set.or(w.alternatives[c.alternative].years)
-		}
-	}
-	return set.String()
-}
-
-// String writes the set's runs in order: “1909-1942,1944-1982”.
-func (s yearSet) String() string {
-	var out []byte
-	first, last := 0, 0
-	end := func() {
-		if first == 0 {
-			return
-		}
-		if out != nil {
-			out = append(out, ',')
-		}
-		out = strconv.AppendInt(out, int64(first), 10)
-		if last > first {
-			out = strconv.AppendInt(append(out, '-'), int64(last), 10)
-		}
-	}
-	for y := range s.all() {
-		if y != last+1 {
-			end()
-			first = y
-		}
-		last = y
-	}
-	end()
-	return string(out)
 }
