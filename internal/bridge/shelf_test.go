@@ -3,6 +3,7 @@ package bridge_test
 import (
 	"bytes"
 	"encoding/json"
+	"fmt"
 	"io/fs"
 	"strings"
 	"testing"
@@ -129,7 +130,7 @@ func TestWhatCannotBeHadIsSaid(t *testing.T) {
 		},
 		`book-version","sentence":"The app`: func(name string, content []byte) []byte {
 			if name == book.ManifestName {
-				return bytes.Replace(content, []byte(`"format":1`), []byte(`"format":2`), 1)
+				return bytes.Replace(content, fmt.Appendf(nil, `"format":%d`, book.Format), fmt.Appendf(nil, `"format":%d`, book.Format+1), 1)
 			}
 			return content
 		},

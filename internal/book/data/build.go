@@ -17,6 +17,7 @@ const (
 	metalsSource  = "metals"
 	originsSource = "sources"
 	coinsSource   = "coins" // of a country, in its folder
+	wantsSource   = "wants" // beside it, where the trade has names for what hunters keep
 	looksFolder   = "looks"
 	keySource     = "looks/key"
 )
@@ -115,7 +116,11 @@ func (b *builder) edition() book.Edition {
 // country builds the files of a folder: its coins, and the look-fors of each
 // denomination that has some.
 func (b *builder) country(folder string) book.Country {
-	coins := b.joined(path.Join(folder, coinsSource))
+	sources := []string{path.Join(folder, coinsSource)}
+	if _, err := fs.Stat(b.from, path.Join(folder, wantsSource)+".json"); err == nil {
+		sources = append(sources, path.Join(folder, wantsSource))
+	}
+	coins := b.joined(sources...)
 	c := book.Country{Denominations: map[string]string{}, Coins: b.file(folder, coins)}
 	c.ID, _ = coins["id"].(string)
 	b.strays[c.ID] = ids(coins["strays_from"])
@@ -136,7 +141,7 @@ func (b *builder) country(folder string) book.Country {
 	for _, name := range names {
 		source := strings.TrimSuffix(name, ".json")
 		of := path.Base(source)
-		if _, _, text := textFile(name); text || of == coinsSource {
+		if _, _, text := textFile(name); text || of == coinsSource || of == wantsSource {
 			continue
 		}
 		facts := b.joined(source)
