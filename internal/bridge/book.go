@@ -1,6 +1,8 @@
 package bridge
 
 import (
+	"slices"
+
 	"panside/internal/book"
 	"panside/internal/coin"
 )
@@ -8,6 +10,19 @@ import (
 // bookOut is the answer of "book": what the phone's keys offer.
 type bookOut struct {
 	Countries []countryOut `json:"countries"`
+	// Wants are what hunters keep although it is regular, each once, in the order of
+	// the countries.
+	Wants []wantOut `json:"wants"`
+}
+
+type wantOut struct {
+	ID   string `json:"id"`
+	Name string `json:"name"` // in the first of its countries
+	// Start: kept by who hasn't chosen yet.
+	Start     bool     `json:"start,omitempty"`
+	Countries []string `json:"countries"`
+	// Notes say which coins they are, in the order of the countries.
+	Notes []string `json:"notes"`
 }
 
 type countryOut struct {
@@ -60,6 +75,15 @@ func callBook(s *book.Shelf, _ []byte) (any, error) {
 			})
 		}
 		out.Countries = append(out.Countries, country)
+	}
+	for _, w := range b.Wants("") {
+		n := slices.IndexFunc(out.Wants, func(o wantOut) bool { return o.ID == w.ID })
+		if n < 0 {
+			n = len(out.Wants)
+			out.Wants = append(out.Wants, wantOut{ID: w.ID, Name: w.Name, Start: w.Start})
+		}
+		o := &out.Wants[n]
+		o.Countries, o.Notes = append(o.Countries, w.Country), append(o.Notes, w.Note)
 	}
 	return out, nil
 }

@@ -25,6 +25,9 @@ type Question struct {
 	Mint         string // "D", coin.NoMark for none; "" or "?" when not read
 	Evidence     Evidence
 
+	// Keep is what the hunter wants, as package want reads it; nothing if empty.
+	Keep []coin.Want
+
 	// Confidence is the probability asked of a tolerance claim, 0 for the
 	// default.
 	Confidence float64

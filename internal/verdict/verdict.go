@@ -49,6 +49,7 @@ type Verdict struct {
 	OtherTests []Test  `json:"other_tests,omitempty"`
 	Hint       Hint    `json:"hint"`
 	CountAs    CountAs `json:"tally"`
+	Keeping
 }
 
 // Alloy is one possible metal.

@@ -17,7 +17,7 @@ import (
 // testdata/words.golden has the words of the verdicts that other tests hold to
 // their claims, so that a new wording is one change in one file:
 //
-//	go test ./internal/verdict -run 'Words|Searcher|Years|Two' -update
+//	go test ./internal/verdict -run 'Words|Searcher|Years|Two|Keeper' -update
 //
 // writes it anew; read the difference before it is kept.
 const wordsFile = "testdata/words.golden"
@@ -47,6 +47,9 @@ func holdWords(t *testing.T, q verdict.Question, v verdict.Verdict) {
 	question := fmt.Sprintf("%s/%s %d%s %g g by %g g", q.Country, q.Denomination, q.Year, q.Mint, float64(q.Mean), float64(q.Resolution))
 	if e, err := json.Marshal(q.Evidence); err == nil && q.Evidence != (verdict.Evidence{}) {
 		question += " " + string(e)
+	}
+	for i, k := range q.Keep {
+		question += [...]string{" keep ", ", "}[min(i, 1)] + k.ID
 	}
 	words := "  headline: " + v.Headline + "\n  spoken:   " + v.Spoken
 	if v.NextTest != nil {
