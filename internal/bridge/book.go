@@ -1,8 +1,6 @@
 package bridge
 
 import (
-	"slices"
-
 	"panside/internal/book"
 	"panside/internal/coin"
 )
@@ -10,25 +8,21 @@ import (
 // bookOut is the answer of "book": what the phone's keys offer.
 type bookOut struct {
 	Countries []countryOut `json:"countries"`
-	// Wants are what hunters keep although it is regular, each once, in the order of
-	// the countries.
-	Wants []wantOut `json:"wants"`
-}
-
-type wantOut struct {
-	ID   string `json:"id"`
-	Name string `json:"name"` // in the first of its countries
-	// Start: kept by who hasn't chosen yet.
-	Start     bool     `json:"start,omitempty"`
-	Countries []string `json:"countries"`
-	// Notes say which coins they are, in the order of the countries.
-	Notes []string `json:"notes"`
 }
 
 type countryOut struct {
 	ID            string            `json:"id"`
 	Name          string            `json:"name"`
 	Denominations []denominationOut `json:"denominations"`
+	// Wants are what its hunters keep although it is regular; countries may share one.
+	Wants []wantOut `json:"wants"`
+}
+
+type wantOut struct {
+	ID    string `json:"id"`
+	Name  string `json:"name"`
+	Note  string `json:"note"`  // which coins they are
+	Start bool   `json:"start"` // kept by who hasn't chosen yet
 }
 
 type denominationOut struct {
@@ -65,7 +59,7 @@ func callBook(s *book.Shelf, _ []byte) (any, error) {
 	}
 	var out bookOut
 	for _, c := range b.Countries() {
-		country := countryOut{ID: c.ID, Name: c.Name}
+		country := countryOut{ID: c.ID, Name: c.Name, Wants: []wantOut{}}
 		for _, d := range b.Denominations(c.ID) {
 			newest := newestPlanchet(b, c.ID, d.ID)
 			country.Denominations = append(country.Denominations, denominationOut{
@@ -74,16 +68,10 @@ func callBook(s *book.Shelf, _ []byte) (any, error) {
 				Dates: spansOut(b.Dates(c.ID, d.ID)),
 			})
 		}
-		out.Countries = append(out.Countries, country)
-	}
-	for _, w := range b.Wants("") {
-		n := slices.IndexFunc(out.Wants, func(o wantOut) bool { return o.ID == w.ID })
-		if n < 0 {
-			n = len(out.Wants)
-			out.Wants = append(out.Wants, wantOut{ID: w.ID, Name: w.Name, Start: w.Start})
+		for _, w := range b.Wants(c.ID) {
+			country.Wants = append(country.Wants, wantOut{w.ID, w.Name, w.Note, w.Start})
 		}
-		o := &out.Wants[n]
-		o.Countries, o.Notes = append(o.Countries, w.Country), append(o.Notes, w.Note)
+		out.Countries = append(out.Countries, country)
 	}
 	return out, nil
 }

@@ -8,7 +8,6 @@ import (
 	"panside/internal/book/data"
 	"panside/internal/coin"
 	"panside/internal/mass"
-	"panside/internal/shown"
 	"panside/internal/verdict"
 	"panside/internal/want"
 
@@ -221,25 +220,13 @@ func TestAKeeperSaysNoMoreThanOrdinary(t *testing.T) {
 	})
 }
 
-// TestTheGlassTellsAKeeperFromAnOrdinaryCoin: two answers that differ in nothing but
-// the list are two claims, and one with other figures is the same.
-func TestTheGlassTellsAKeeperFromAnOrdinaryCoin(t *testing.T) {
+// TestAKeeperIsAClaimOfItsOwn: two answers that differ in nothing but the list are two
+// claims, and one with other figures is the same.
+func TestAKeeperIsAClaimOfItsOwn(t *testing.T) {
 	q := on(0.01, 2.49, "dime")
 	ordinary, keeper := judge(t, q), judge(t, keeping(t, q, "start"))
 	nearby := judge(t, keeping(t, on(0.01, 2.48, "dime"), "start"))
 	if ordinary.Claim == keeper.Claim || keeper.Claim != nearby.Claim {
 		t.Fatalf("%s, %s, %s", ordinary.Claim, keeper.Claim, nearby.Claim)
-	}
-	var g shown.Glass
-	of := shown.Subject{Load: 1, Asked: "US/dime"}
-	g.Lay(of)
-	g.Offer(of, shown.Answer{Number: 1, Claim: ordinary.Claim.String(), Settled: true, Decisive: true}, 0)
-	g.Offer(of, shown.Answer{Number: 2, Claim: keeper.Claim.String(), Settled: true, Decisive: true}, shown.HoldShown/2)
-	if v := g.View(); v.Now != 1 || !v.Waiting {
-		t.Errorf("a keeper took the glass at once: %+v", v)
-	}
-	g.Offer(of, shown.Answer{Number: 3, Claim: nearby.Claim.String(), Settled: true, Decisive: true}, 2*shown.HoldShown)
-	if v := g.View(); v.Now != 3 {
-		t.Errorf("a keeper that held doesn't stand: %+v", v)
 	}
 }
