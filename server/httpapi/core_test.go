@@ -23,6 +23,7 @@ func coreQuestions() map[string][]string {
 			`{"denomination":"cent","value":3.11,"year":"1982","mint":"d","evidence":{"magnetic":"no","edge":"plain","colour":"copper","diameter_mm":19.05,"density":"8.9","date":"sure","design":true}}`,
 			`{"denomination":"cent","value":"3.1","brief":true}`,
 			`{"denomination":"dime","value":"37","unit":"gr","repeatability":"0.01","confidence":0.95}`,
+			`{"denomination":"dime","value":"2.49","keep":"silver"}`, `{"denomination":"nickel","value":"5.00","keep":["wartime"]}`, `{"denomination":"dime","value":"2.49","year":1942,"keep":[]}`,
 		},
 		"look":    {`{"denomination":"cent","year":1955,"mint":"-","hint":"light"}`, `{"country":"US","denomination":"dollar"}`},
 		"key":     {`{"denomination":"cent","hint":"heavy","explanations":["wrong-planchet"]}`},
