@@ -151,11 +151,13 @@ func (j *phoneJournal) count(in []byte) (any, error) {
 		signature
 		Hunt  journal.Record
 		Calls map[string]int64
+		// Metals are the same coins by their metal.
+		Metals []journal.MetalCount
 	}
 	if _, err := header(in, &q); err != nil {
 		return nil, err
 	}
-	entries, err := j.book.Count(q.Now, q.Hunt, q.Calls)
+	entries, err := j.book.Count(q.Now, q.Hunt, q.Calls, q.Metals...)
 	if err != nil {
 		return nil, err
 	}

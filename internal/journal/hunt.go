@@ -34,6 +34,9 @@ type Hunt struct {
 	// Counted are the coins judged hands-free by what their verdict called for,
 	// summed over the phones that counted; none below 0.
 	Counted map[string]int64 `json:"counted"`
+	// Metals are those coins by their metal, the most first. Coins counted by earlier
+	// versions, and those without a metal, aren't among them.
+	Metals []MetalCount `json:"metals"`
 	// Searched is how many coins were searched: what a person wrote, else the
 	// larger of the coins counted hands-free and those of the rolls, because a
 	// coin of a roll is often counted both ways.
@@ -76,6 +79,7 @@ func HuntOf(s *State, id Record, now int64) Hunt {
 		Progress:     []RollProgress{},
 		Counted:      map[string]int64{},
 	}
+	of := metals{}
 	var pauses [][2]int64
 	var inRolls int64
 	for _, name := range stable.Keys(sh.fields) {
@@ -97,6 +101,10 @@ func HuntOf(s *State, id Record, now int64) Hunt {
 		case huntCount:
 			call, _, _ := strings.Cut(own, "/")
 			h.Counted[call] += sh.number(name)
+		case huntMetal:
+			of.add(*part[MetalCount](sh, name))
+		}
+		if isCount(name) {
 			delete(h.IDs, name) // each is written by its own phone alone
 		}
 	}
@@ -106,6 +114,7 @@ func HuntOf(s *State, id Record, now int64) Hunt {
 		h.Counted[call] = max(n, 0)
 		counted += max(n, 0)
 	}
+	h.Metals = of.list()
 	h.Searched = max(inRolls, counted)
 	if _, ok := sh.fields[huntSearched]; ok {
 		h.Searched = sh.number(huntSearched)
