@@ -112,7 +112,7 @@ func readQuestion(s *book.Shelf, in []byte) (q verdict.Question, brief bool, err
 	if err != nil {
 		return q, false, err
 	}
-	if d, ok := denominationCalled(coins, q.Country, q.Denomination); ok {
+	if d, ok := called(coins)(q.Country, q.Denomination); ok {
 		q.Denomination = d.ID
 	}
 	if q.Denomination == "" {

@@ -64,7 +64,7 @@ func TestKeepIsWritten(t *testing.T) {
 func TestWhatCantBeKept(t *testing.T) {
 	long := `["silver"` + strings.Repeat(`,"silver"`, 500) + `]`
 	for keep, says := range map[string]string{
-		`["unobtainium"]`: "“unobtainium”", `["silver", "1909-Q"]`: "“1909-Q”", `"silver, moonstone"`: "“moonstone”", `[["silver"]]`: "must be words", `{"silver":true}`: "must be words",
+		`["unobtainium"]`: "“unobtainium”", `["silver", "1909-Q"]`: "“1909-Q”", `"silver, moonstone"`: "“moonstone”", `[["silver"]]`: "must be a list", `{"silver":true}`: "must be a list",
 		`[true]`: "“true”", `[42]`: "“42”", long: "at most 500",
 	} {
 		a := askKept(t, `{"denomination":"dime","value":"2.49","keep":`+keep+`}`)

@@ -15,7 +15,7 @@ type Book struct {
 	denominations  []Denomination
 	issues         []Issue
 	foreignStrikes []ForeignStrike
-	wants          []Want
+	wants          map[string][]Want // by country
 	planchets      map[string]Planchet
 	alloys         map[string]Alloy
 	wearRates      map[string]Figure // by wear class

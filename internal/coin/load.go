@@ -31,7 +31,7 @@ type (
 		Denominations []denominationJSON `json:"denominations"`
 		Planchets     []planchetJSON     `json:"planchets"`
 		Issues        []issueJSON        `json:"issues"`
-		Wants         []wantJSON         `json:"wants"`
+		Wants         []Want             `json:"wants"`
 
 		StruckForOthers     []foreignStrikeJSON `json:"struck_for_others"`
 		StruckForOthersFrom [2]string           `json:"struck_for_others_from"`
@@ -116,6 +116,7 @@ func Open(metals []byte, countries ...[]byte) (*Book, error) {
 		wearRates: map[string]Figure{},
 		sources:   map[string]Source{},
 		planchets: map[string]Planchet{},
+		wants:     map[string][]Want{},
 	}
 	var l loader
 	var m struct {

@@ -9,143 +9,117 @@ import (
 // Want is something that hunters keep although it is regular: silver, wheat
 // ears. The book lists what the trade has a name for.
 type Want struct {
-	Country string
-	ID      string // one of several countries may share it: silver is silver
-	Name    string // “wheat ears”, as it stands in a sentence
-	Note    string
-	Start   bool // kept by who hasn't chosen yet
-	Takes   []Take
-
-	keys []string // of its names, see WantKey
+	Country string `json:"-"`
+	ID      string `json:"id"`   // one of several countries may share it: silver is silver
+	Name    string `json:"name"` // “wheat ears”, as it stands in a sentence
+	// Aliases are what else people call it; in the form of WantKey once loaded, with id
+	// and name in front.
+	Aliases []string `json:"aliases"`
+	Note    string   `json:"note"`  // which coins they are
+	Start   bool     `json:"start"` // kept by who hasn't chosen yet
+	Takes   []Take   `json:"takes"`
 }
 
 // Take says which coins a want is about: those that all its conditions hold for. A
 // condition left out holds for every coin.
 type Take struct {
-	Denominations, Issues, Planchets, Alloys, Families []string
+	Denominations []string `json:"denominations"`
+	Issues        []string `json:"issues"`
+	Planchets     []string `json:"planchets"`
+	Alloys        []string `json:"alloys"`
+	Families      []string `json:"families"`
 	// AtLeast are the least shares of elements in the whole coin, 0 to 1.
-	AtLeast []Fraction
+	AtLeast map[Element]float64 `json:"at_least"`
 	// Collector: only pieces not made for use.
-	Collector bool
-	// Years, of which each coin must have one, and Mints, as marks are written.
-	Years []Span
-	Mints []string
+	Collector bool `json:"collector"`
+	// Years, of which each coin must have one, First and Last of each run, and Mints, as
+	// marks are written.
+	Years []Span   `json:"-"`
+	Runs  string   `json:"years"` // the years as the data has them
+	Mints []string `json:"mints"`
 }
 
 // Piece reports whether an issue's coins fulfil all conditions but those of year
 // and mint mark.
 func (t *Take) Piece(b *Book, i *Issue) bool {
-	p := b.Planchet(i.Planchet)
-	a := b.Alloy(p.Alloy)
-	for _, f := range t.AtLeast {
-		if a.Share(f.Element) < f.Share {
+	a := b.Alloy(b.Planchet(i.Planchet).Alloy)
+	for e, least := range t.AtLeast {
+		if a.Share(e) < least {
 			return false
 		}
 	}
-	return among(t.Denominations, i.Denomination) && among(t.Issues, i.ID) && among(t.Planchets, p.ID) &&
-		among(t.Alloys, a.ID) && among(t.Families, a.Family) && (!t.Collector || !i.Circulating)
+	return among(t.Denominations, i.Denomination) && among(t.Issues, i.ID) && among(t.Planchets, i.Planchet) &&
+		among(t.Alloys, a.ID) && among(t.Families, a.Family) && !(t.Collector && i.Circulating)
 }
 
 // InYear reports whether the condition of the year holds.
 func (t *Take) InYear(year int) bool {
-	return len(t.Years) == 0 || slices.ContainsFunc(t.Years, func(s Span) bool { return s.Holds(year) })
+	for i := range t.Years {
+		if t.Years[i].Holds(year) {
+			return true
+		}
+	}
+	return len(t.Years) == 0
 }
 
 func among(list []string, s string) bool { return len(list) == 0 || slices.Contains(list, s) }
 
 // ByMetal reports whether a coin's metal and denomination alone decide.
 func (w *Want) ByMetal() bool {
-	return !slices.ContainsFunc(w.Takes, func(t Take) bool {
-		return len(t.Issues)+len(t.Planchets)+len(t.Years)+len(t.Mints) > 0 || t.Collector
-	})
+	for i := range w.Takes {
+		if t := &w.Takes[i]; len(t.Issues)+len(t.Planchets)+len(t.Years)+len(t.Mints) > 0 || t.Collector {
+			return false
+		}
+	}
+	return true
 }
 
 // Called reports whether key is that of the want's id or of one of its names.
-func (w *Want) Called(key string) bool { return slices.Contains(w.keys, key) }
+func (w *Want) Called(key string) bool { return slices.Contains(w.Aliases, key) }
 
-// Wants are all of a country, of every one for "".
-func (b *Book) Wants(country string) []Want {
-	if country == "" {
-		return b.wants
-	}
-	n := 0
-	for n < len(b.wants) && b.wants[n].Country != country {
-		n++
-	}
-	m := n
-	for m < len(b.wants) && b.wants[m].Country == country {
-		m++
-	}
-	return b.wants[n:m:m] // a country's stand together
-}
+// Wants are all of a country.
+func (b *Book) Wants(country string) []Want { return b.wants[country] }
 
 // WantKey brings the ways people write a want to one form: lower case, words in
-// the singular, no hyphens, no blank before a percent sign.
+// the singular, blanks for hyphens, one before a percent sign.
 func WantKey(s string) string {
-	s = strings.ToLower(s)
-	for _, r := range [...][2]string{{"percent", "%"}, {"per cent", "%"}, {" %", "%"}, {"%", "% "}, {"-", " "}, {"‑", " "}, {"–", " "}, {"_", " "}, {"’", ""}, {"'", ""}} {
-		s = strings.ReplaceAll(s, r[0], r[1])
+	words := strings.FieldsFunc(strings.ToLower(s), func(r rune) bool { return r == ' ' || r == '-' || r == '–' || r == '‑' || r == '_' })
+	out := ""
+	for _, w := range words {
+		number, percent := strings.CutSuffix(w, "%")
+		switch {
+		case percent:
+			w = strings.TrimSpace(number + " %")
+		case w == "percent":
+			w = "%"
+		case strings.HasSuffix(w, "ies"):
+			w = w[:len(w)-3] + "y"
+		case strings.HasSuffix(w, "lves"):
+			w = w[:len(w)-3] + "f"
+		case strings.HasSuffix(w, "s") && len(w) > 3:
+			w = w[:len(w)-1] // as of “brass”, which is the same everywhere
+		}
+		if w != "coin" && w != "the" {
+			out += " " + w
+		}
 	}
-	words := strings.Fields(s)
-	words = slices.DeleteFunc(words, func(w string) bool { return w == "coin" || w == "coins" || w == "the" })
-	for i, w := range words {
-		words[i] = singular(w)
-	}
-	return strings.Join(words, " ")
+	return strings.TrimPrefix(out, " ")
 }
-
-// singular takes the s from a plural, as far as a key needs it: “half” is what
-// “halves” becomes.
-func singular(w string) string {
-	switch {
-	case strings.HasSuffix(w, "ies") && len(w) > 4:
-		return w[:len(w)-3] + "y"
-	case strings.HasSuffix(w, "lves"):
-		return w[:len(w)-3] + "f"
-	case strings.HasSuffix(w, "s") && !strings.HasSuffix(w, "ss") && len(w) > 3:
-		return w[:len(w)-1]
-	}
-	return w
-}
-
-type (
-	wantJSON struct {
-		ID      string     `json:"id"`
-		Name    string     `json:"name"`
-		Aliases []string   `json:"aliases"`
-		Note    string     `json:"note"`
-		Start   bool       `json:"start"`
-		Takes   []takeJSON `json:"takes"`
-	}
-	takeJSON struct {
-		Denominations []string            `json:"denominations"`
-		Issues        []string            `json:"issues"`
-		Planchets     []string            `json:"planchets"`
-		Alloys        []string            `json:"alloys"`
-		Families      []string            `json:"families"`
-		AtLeast       map[Element]float64 `json:"at_least"`
-		Collector     bool                `json:"collector"`
-		Years         string              `json:"years"`
-		Mints         []string            `json:"mints"`
-	}
-)
 
 // wants adds a country's.
 func (l *loader) wants(b *Book, c *countryJSON) {
-	for _, j := range c.Wants {
-		w := Want{Country: c.ID, ID: j.ID, Name: j.Name, Note: j.Note, Start: j.Start}
-		for _, name := range append([]string{j.ID, j.Name}, j.Aliases...) {
-			w.keys = append(w.keys, WantKey(name))
+	for i := range c.Wants {
+		w := &c.Wants[i]
+		w.Country = c.ID
+		w.Aliases = append([]string{w.ID, w.Name}, w.Aliases...)
+		for n, name := range w.Aliases {
+			w.Aliases[n] = WantKey(name)
 		}
-		for _, t := range j.Takes {
-			take := Take{t.Denominations, t.Issues, t.Planchets, t.Alloys, t.Families, nil, t.Collector, l.spans(wantsFile(c.ID, j.ID), t.Years, c.Through), t.Mints}
-			for e, share := range t.AtLeast {
-				take.AtLeast = append(take.AtLeast, Fraction{e, share})
-			}
-			w.Takes = append(w.Takes, take)
+		for n := range w.Takes {
+			w.Takes[n].Years = l.spans(w.ID, w.Takes[n].Runs, c.Through)
 		}
-		b.wants = append(b.wants, w)
 	}
+	b.wants[c.ID] = c.Wants
 }
 
 // wantsFile is where an entry stands, for the one who writes the data.
@@ -154,15 +128,20 @@ func wantsFile(country, id string) string { return strings.ToLower(country) + "/
 // wants holds them to their rules: each has names of its own, every condition names
 // something of its country, and there are coins for it.
 func (c *checker) wants() {
+	var all []*Want
+	for _, k := range c.b.countries {
+		for n := range c.b.wants[k.ID] {
+			all = append(all, &c.b.wants[k.ID][n])
+		}
+	}
 	ids := map[string]bool{}
-	for n := range c.b.wants {
-		w := &c.b.wants[n]
+	for n, w := range all {
 		where := wantsFile(w.Country, w.ID)
 		c.want(where, w.ID != "" && !ids[w.Country+w.ID], "id is empty or there twice")
 		ids[w.Country+w.ID] = true
 		c.want(where, w.Name != "", "has no name")
 		c.want(where, len(w.Takes) > 0, "takes nothing")
-		for _, key := range w.keys {
+		for _, key := range w.Aliases {
 			c.want(where, key != "", "has an empty name")
 			_, err := strconv.Atoi(key)
 			c.want(where, err != nil, "“", key, "” would be taken for a year")
@@ -170,9 +149,9 @@ func (c *checker) wants() {
 		for i := range w.Takes {
 			c.take(where, w, &w.Takes[i])
 		}
-		for _, o := range c.b.wants[:n] {
+		for _, o := range all[:n] {
 			c.want(where, o.ID != w.ID || o.Start == w.Start, "is kept from the start in one country and not in another")
-			c.want(where, o.Country != w.Country || !o.Called(w.keys[0]) && !o.Called(w.keys[1]) && !w.Called(o.keys[0]) && !w.Called(o.keys[1]), "shares its id or name with ", o.ID)
+			c.want(where, o.Country != w.Country || !o.Called(w.Aliases[0]) && !o.Called(w.Aliases[1]) && !w.Called(o.Aliases[0]) && !w.Called(o.Aliases[1]), "shares its id or name with ", o.ID)
 		}
 	}
 }
@@ -198,9 +177,9 @@ func (c *checker) take(where string, w *Want, t *Take) {
 		return false
 	})
 	known("mint mark", t.Mints, func(m string) bool { return m == NoMark || capitals(m) })
-	for _, f := range t.AtLeast {
-		_, ok := elementDensity[f.Element]
-		c.want(where, ok && f.Share > 0 && f.Share <= 1, "asks for an unknown element or a share outside 0 to 1, ", string(f.Element))
+	for e, least := range t.AtLeast {
+		_, ok := elementDensity[e]
+		c.want(where, ok && least > 0 && least <= 1, "asks for an unknown element or a share outside 0 to 1, ", string(e))
 	}
 	if len(t.Years) > 0 {
 		c.years(where, t.Years)

@@ -249,21 +249,23 @@ func unchanged(held []Held, value json.RawMessage) bool {
 // for and by their metals; fewer than 0 takes coins back. Each writer counts in fields of its own,
 // so that two phones at one jar add up; such a field is below 0 when its writer
 // took back what another one, or the run before, had counted.
-func (n *Notebook) Count(now int64, hunt Record, calls map[string]int64, metals ...MetalCount) ([]Entry, error) {
+func (n *Notebook) Count(now int64, hunt Record, more Counts) ([]Entry, error) {
 	if err := n.isHunt(hunt); err != nil {
 		return nil, err
 	}
-	for call, more := range calls {
-		if !isName(call, 1, 30) || more < -maxCoins || more > maxCoins {
+	for call, n := range more.Calls {
+		if !isName(call, 1, 30) || bounded(n) != n {
 			return nil, fault.InField(call, fault.BadInput, "These are too many coins for one count. Nothing was saved; reload the page.")
 		}
 	}
-	if err := checkMetals(metals); err != nil {
-		return nil, err
+	for name, n := range more.Metals {
+		if wrong := (MetalCount{name, n, more.Keepers[name]}).check(); wrong != "" {
+			return nil, fault.InField("metals", fault.BadInput, wrong+" Nothing was saved; reload the page.")
+		}
 	}
 	var written []Entry
-	for _, call := range stable.Keys(calls) {
-		if calls[call] == 0 {
+	for _, call := range stable.Keys(more.Calls) {
+		if more.Calls[call] == 0 {
 			continue
 		}
 		field := huntCount + call + "/" + string(n.author.writer)
@@ -271,7 +273,7 @@ func (n *Notebook) Count(now int64, hunt Record, calls map[string]int64, metals 
 		if held := n.state.Field(hunt, field); len(held) > 0 {
 			had, _ = asCount(held[0].Value)
 		}
-		value, err := json.Marshal(bounded(had + calls[call]))
+		value, err := json.Marshal(bounded(had + more.Calls[call]))
 		if err != nil {
 			return nil, err
 		}
@@ -281,9 +283,9 @@ func (n *Notebook) Count(now int64, hunt Record, calls map[string]int64, metals 
 		}
 		written = append(written, e)
 	}
-	more, err := n.countMetals(now, hunt, metals)
+	metals, err := n.countMetals(now, hunt, more)
 	n.index.touch(hunt) // which is there
-	return append(written, more...), err
+	return append(written, metals...), err
 }
 
 // Pause begins or ends a pause of a hunt.

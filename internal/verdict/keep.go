@@ -1,7 +1,7 @@
 package verdict
 
 import (
-	"slices"
+	"math"
 	"strings"
 
 	"panside/internal/coin"
@@ -41,74 +41,100 @@ func (w *weighing) keep(v *Verdict, best int, p *posterior) {
 	if v.Call == Look || len(p.order) == 0 || w.contradiction(best) != "" {
 		return
 	}
-	likely := w.likely(v.Call, p)
-	var metals []int // of those likely, the wanted ones
-	var kept []*coin.Want
+	likely, sound := w.likely(v.Call, p)
+	var metals []string // of the likely ones, those wanted
+	why := ""
 	for _, f := range likely {
-		of := len(kept)
+		wanted := false
 		for i := range w.q.Keep {
 			if k := &w.q.Keep[i]; w.takes(k, f) {
-				kept = append(kept, k)
+				wanted = true
+				if note(&v.Wanted, k) && !k.ByMetal() {
+					why += ", " + k.Name
+				}
 			}
 		}
-		if len(kept) > of {
-			metals = append(metals, f)
+		if wanted {
+			metals = append(metals, w.shortMetal(f))
 		}
 	}
-	all := len(metals) == len(likely) && w.soundly(v.Call, p, likely)
-	if all || v.Call == Either {
-		for _, k := range kept {
-			if !slices.ContainsFunc(v.Wanted, func(o Wanted) bool { return o.ID == k.ID }) {
-				v.Wanted = append(v.Wanted, Wanted{k.ID, k.Name})
-			}
-		}
+	if sound {
+		w.couldKeep(v, likely)
 	}
-	if w.soundly(v.Call, p, likely) {
-		v.CouldKeep = w.couldKeep(likely)
-	}
+	line := ""
 	switch {
-	case all:
-		w.keeper(v, p, kept)
+	case sound && len(metals) == len(likely):
+		if v.Call != Ordinary {
+			v.Claim.Alloy = w.familyIDs(remaining(p))
+			if v.CountAs.Name == "" {
+				v.CountAs.Name = capital(orList(w.choices(p)))
+			}
+			v.Headline = v.CountAs.Name
+			if !strings.Contains(v.Headline, w.noun) {
+				v.Headline += " " + w.noun
+			}
+			v.Headline += "."
+			v.Spoken = v.Headline
+		}
+		line = " Keep it"
+		if why != "" {
+			line += ": " + why[2:]
+		}
+		v.Call, v.Claim.Call = Keeper, Keeper
+		v.CountAs.Keeper, v.CountAs.SetAside, v.CountAs.Noted = true, false, false
 	case v.Call == Either && len(metals) > 0:
-		w.maybeKeeper(v, p, metals)
+		line = " Keep it if it’s " + orList(metals) // what to see stands before it
+	default:
+		v.Wanted = v.Wanted[:0]
+		return
 	}
+	v.Headline += line + "."
+	v.Spoken += line + "."
 }
 
-// likely are the families that the coin may be of by the call.
-func (w *weighing) likely(c Call, p *posterior) []int {
-	if c == Ordinary {
-		return p.order[:1]
+// note adds a want that isn't listed yet.
+func note(list *[]Wanted, k *coin.Want) bool {
+	for _, o := range *list {
+		if o.ID == k.ID {
+			return false
+		}
 	}
-	return append(p.order[:1:1], p.rivals...)
+	*list = append(*list, Wanted{k.ID, k.Name})
+	return true
 }
 
-// soundly reports whether the families leave no room for others, nor for coins that
-// aren't regular ones of the denomination.
-func (w *weighing) soundly(c Call, p *posterior, families []int) bool {
+// likely are the families that the coin may be of by the call; sound, that they leave
+// no room for others, nor for coins that aren't regular ones of the denomination.
+func (w *weighing) likely(c Call, p *posterior) (families []int, sound bool) {
 	if c == Ordinary {
-		return true // it was asked for already
+		return p.order[:1], true // it was asked for already
 	}
+	families = append(p.order[:1:1], p.rivals...)
 	all := 0.0
 	for _, f := range families {
 		if p.regular[f] < p.chance[f]/2 || w.misfits(f) {
-			return false
+			return families, false
 		}
 		all += p.chance[f]
 	}
-	return all >= DecisiveOdds*(1-all)
+	return families, all >= DecisiveOdds*(1-all)
 }
 
-// couldKeep are the book's wants beside the list that take every likely family.
-func (w *weighing) couldKeep(likely []int) []Wanted {
-	could := []Wanted{}
+// couldKeep lists the book's wants beside the list that take every likely family.
+func (w *weighing) couldKeep(v *Verdict, likely []int) {
 	for i := range w.wants {
 		k := &w.wants[i]
-		if !slices.ContainsFunc(w.q.Keep, func(o coin.Want) bool { return o.ID == k.ID }) &&
-			!slices.ContainsFunc(likely, func(f int) bool { return !w.takes(k, f) }) {
-			could = append(could, Wanted{k.ID, k.Name})
+		could := true
+		for n := range w.q.Keep {
+			could = could && w.q.Keep[n].ID != k.ID
+		}
+		for _, f := range likely {
+			could = could && w.takes(k, f)
+		}
+		if could {
+			note(&v.CouldKeep, k)
 		}
 	}
-	return could
 }
 
 // takes reports whether a want takes the coin if it is of the family and was read
@@ -175,82 +201,24 @@ func (w *weighing) marks(t *coin.Take, s *coin.Span) float64 {
 	if len(t.Mints) == 0 {
 		return 1
 	}
-	among := func(mark string) bool {
-		// Philadelphia’s letter stands for its coins without a mark too, but where
-		// the letter is on coins of that year.
-		philadelphia := func(m string) bool { return w.unmarked != "" && (m == w.unmarked || m == coin.NoMark) }
-		return slices.ContainsFunc(t.Mints, func(m string) bool {
-			return m == mark || philadelphia(m) && philadelphia(mark) && !w.printed(w.unmarked)
-		})
+	if w.mint != "" {
+		return w.marked(t, w.mint)
 	}
-	n := 0
+	sum := 0.0
 	for _, m := range s.Mints {
-		if among(m) {
-			n++
+		sum += w.marked(t, m)
+	}
+	return sum / math.Max(float64(len(s.Mints)), 1)
+}
+
+// marked is 1 for a mark of the condition's, else 0. Philadelphia’s letter stands for
+// its coins without a mark too, but where the letter is on coins of that year.
+func (w *weighing) marked(t *coin.Take, mark string) float64 {
+	bare := func(m string) bool { return m == coin.NoMark || m == w.unmarked }
+	for _, m := range t.Mints {
+		if m == mark || w.unmarked != "" && bare(m) && bare(mark) && !w.printed(w.unmarked) {
+			return 1
 		}
 	}
-	switch {
-	case w.mint != "" && among(w.mint):
-		return 1
-	case w.mint != "" || n == 0:
-		return 0
-	}
-	return float64(n) / float64(len(s.Mints))
-}
-
-// keeper turns the verdict into one: what it is, and where it goes.
-func (w *weighing) keeper(v *Verdict, p *posterior, kept []*coin.Want) {
-	if v.Call != Ordinary {
-		v.Claim.Alloy = w.familyIDs(remaining(p))
-		v.Headline = w.either(p)
-		v.Spoken = v.Headline
-		v.CountAs.Name = strings.TrimSuffix(v.Headline, ".")
-	}
-	why := ""
-	for _, k := range v.Wanted {
-		for _, o := range kept {
-			if o.ID == k.ID && !o.ByMetal() && !strings.Contains(why, k.Name) {
-				why += ", " + k.Name
-				break
-			}
-		}
-	}
-	line := " Keep it."
-	if why != "" {
-		line = " Keep it: " + why[2:] + "."
-	}
-	v.Headline += line
-	v.Spoken += line
-	v.Call, v.Claim.Call = Keeper, Keeper
-	v.CountAs.Keeper, v.CountAs.SetAside, v.CountAs.Noted = true, false, false
-}
-
-// either names a coin by the metals that remain: “Silver ten-cent piece, 80 % or 50 %.”
-func (w *weighing) either(p *posterior) string {
-	names := w.choices(p)
-	if len(names) == 1 {
-		name, _ := w.metal(p.order[0])
-		line, _ := w.coinOf(name)
-		return line
-	}
-	if metal, rest := fineness(names); metal != "" {
-		return capital(metal) + " " + w.noun + ", " + rest + "."
-	}
-	return capital(orList(names)) + " " + w.noun + "."
-}
-
-// maybeKeeper says of which metals an undecided coin would be kept; what to see
-// stands before it.
-func (w *weighing) maybeKeeper(v *Verdict, p *posterior, metals []int) {
-	var names []string
-	for _, f := range metals {
-		names = append(names, w.shortMetal(f))
-	}
-	of := orList(names)
-	if metal, rest := fineness(names); metal != "" {
-		of = rest + " " + metal
-	}
-	line := " Keep it if it’s " + of + "."
-	v.Headline += line
-	v.Spoken += line
+	return 0
 }

@@ -2,7 +2,7 @@
 // any of their names, and dates and mint marks in the ways people write them.
 //
 //	silver    40 %    wheat ears    silver quarters    Canadian silver
-//	1955    1909-S    1909-1958    pre-1959    S    no mark
+//	1955    1909-S    1909-1958    before 1959    from 1999    S    no mark
 //	cent 1909-S    nickels 1950-D    US cents 1909-1915 S    cent S    three-cent
 //
 // In one entry several may stand with commas between them; a denomination before the
@@ -37,22 +37,14 @@ type Denominations func(country, word string) (coin.Denomination, bool)
 func Parse(b *coin.Book, country string, entries []string, called Denominations) (kept []coin.Want, unknown string) {
 	r := reader{b: b, country: country, called: called}
 	for _, entry := range entries {
-		before := "" // what the dates after the first one are of
-		for part := range strings.FieldsFuncSeq(entry, func(c rune) bool { return c == ',' || c == ';' || c == '\n' }) {
+		r.before = ""
+		for _, part := range strings.Split(strings.ReplaceAll(entry, ";", ","), ",") {
 			if part = strings.TrimSpace(part); part == "" {
 				continue
 			}
-			if r.names(part) {
-				continue
-			}
-			of, ok := r.date(before + part)
-			if !ok && before != "" {
-				of, ok = r.date(part)
-			}
-			if !ok {
+			if !r.each(part, r.names) && !r.each(r.before+part, r.date) && !r.each(part, r.date) {
 				return nil, part
 			}
-			before = of
 		}
 	}
 	return r.kept, ""
@@ -64,133 +56,175 @@ type reader struct {
 	country string
 	called  Denominations
 	kept    []coin.Want
+	before  string // what the dates after the first one of an entry are of
 }
 
-// keep adds a want once, if it is the country's.
-func (r *reader) keep(w coin.Want) {
-	if w.Country == r.country && !slices.ContainsFunc(r.kept, func(k coin.Want) bool { return k.ID == w.ID }) {
-		r.kept = append(r.kept, w)
+// parts are an entry as one about a country's coins.
+type parts struct {
+	country      string
+	named        bool // the entry names it
+	denomination coin.Denomination
+	of           string // the words for country and denomination, where they stand in front
+	whole, rest  string // the entry, and what is left of it without those words
+}
+
+// each reads an entry as one about each country it may be about, and reports whether
+// it was understood for any.
+func (r *reader) each(entry string, read func(*parts) bool) (known bool) {
+	words := strings.Fields(strings.ReplaceAll(strings.ToLower(entry), "–", "-"))
+	for _, c := range r.b.Countries() {
+		p := parts{country: c.ID, whole: entry}
+		if r.split(&p, words) && read(&p) {
+			known = true
+		}
 	}
+	return known
+}
+
+// split finds country and denomination in the words of an entry; false if it names
+// another country.
+func (r *reader) split(p *parts, words []string) bool {
+	for _, c := range r.b.Countries() {
+		first := words[0]
+		switch first {
+		case "usa":
+			first = "us"
+		case "uk":
+			first = "gb"
+		}
+		if first != strings.ToLower(c.ID) {
+			continue
+		}
+		if c.ID != p.country {
+			return false
+		}
+		p.named, p.of, words = true, first+" ", words[1:]
+		break
+	}
+	// The longest name wins: a half dime is no half.
+	for n := len(words); n > 0; n-- {
+		front, back := strings.Join(words[:n], " "), words[len(words)-n:]
+		var ok bool
+		if p.denomination, ok = r.called(p.country, strings.TrimSuffix(front, ":")); ok {
+			p.of, words = p.of+front+" ", words[n:]
+			break
+		}
+		if p.denomination, ok = r.called(p.country, strings.Join(back, " ")); ok {
+			words = words[:len(words)-n]
+			break
+		}
+	}
+	p.rest = strings.Join(words, " ")
+	return true
+}
+
+// keep adds a want once, if it is the country's that is asked about.
+func (r *reader) keep(w *coin.Want) {
+	if w.Country != r.country {
+		return
+	}
+	for i := range r.kept {
+		if r.kept[i].ID == w.ID {
+			return
+		}
+	}
+	r.kept = append(r.kept, *w)
 }
 
 // names reads a want's name, perhaps of one country or denomination: “silver”,
 // “silver dimes”, “US silver”.
-func (r *reader) names(part string) (known bool) {
-	for _, c := range r.b.Countries() {
-		if r.want(c.ID, part, coin.Denomination{}) {
-			known = true
-			continue
-		}
-		p, ok := r.split(c.ID, part)
-		if ok && (p.named || p.denomination.ID != "") && p.rest != "" && r.want(c.ID, p.rest, p.denomination) {
-			known = true
-		}
-	}
-	return known
+func (r *reader) names(p *parts) bool {
+	return r.want(p, p.whole, "") || r.want(p, p.rest, p.denomination.ID)
 }
 
-// want keeps a country's wants of that name, cut to a denomination if there is one.
-func (r *reader) want(country, name string, of coin.Denomination) (known bool) {
+// want keeps the country's wants of that name, cut to a denomination if there is one.
+func (r *reader) want(p *parts, name, of string) (known bool) {
 	key := coin.WantKey(name)
-	for _, w := range r.b.Wants(country) {
-		if !w.Called(key) {
+	for _, w := range r.b.Wants(p.country) {
+		if key == "" || !w.Called(key) {
 			continue
 		}
-		if of.ID != "" {
-			w.ID = of.ID + " " + w.ID
-			w.Name += ", " + of.Plural
-			w.Takes = cut(w.Takes, of.ID)
+		if of != "" {
+			w.ID = of + " " + w.ID
+			w.Name += ", " + p.denomination.Plural
+			all := w.Takes
+			w.Takes = nil
+			for _, t := range all {
+				if len(t.Denominations) == 0 || slices.Contains(t.Denominations, of) {
+					t.Denominations = []string{of}
+					w.Takes = append(w.Takes, t)
+				}
+			}
 		}
 		if len(w.Takes) > 0 {
 			known = true
-			r.keep(w)
+			r.keep(&w)
 		}
 	}
 	return known
 }
 
-// cut leaves of each condition what is of the denomination.
-func cut(takes []coin.Take, denomination string) (of []coin.Take) {
-	for _, t := range takes {
-		if len(t.Denominations) == 0 || slices.Contains(t.Denominations, denomination) {
-			t.Denominations = []string{denomination}
-			of = append(of, t)
+// date reads years and mark, or a denomination alone.
+func (r *reader) date(p *parts) bool {
+	var t coin.Take
+	years, mint, ok := readDate(p.rest)
+	switch {
+	case p.rest == "" && p.denomination.ID != "":
+	case !ok, mint != "" && !r.struck(p, mint):
+		return false
+	}
+	label := ""
+	if years.First != 0 {
+		t.Years = []coin.Span{years}
+		label = strconv.Itoa(years.First)
+		switch {
+		case years.First == earliest:
+			label = "before " + strconv.Itoa(years.Last+1)
+		case years.Last == latest:
+			label = "from " + label
+		case years.Last != years.First:
+			label += "-" + strconv.Itoa(years.Last)
 		}
 	}
-	return of
-}
-
-// parts are an entry without the words that name country and denomination.
-type parts struct {
-	named        bool // the country is
-	denomination coin.Denomination
-	of           string // those words, where they stand in front
-	rest         string
-}
-
-// split takes an entry as one about a country's coins; false if it names another.
-func (r *reader) split(country, entry string) (p parts, ok bool) {
-	words := strings.Fields(dashes.Replace(strings.ToLower(entry)))
-	if len(words) == 0 {
-		return p, false
-	}
-	for _, c := range r.b.Countries() {
-		if id := strings.ToLower(c.ID); words[0] == id || words[0] == everyday[id] {
-			if c.ID != country {
-				return p, false
-			}
-			p.named, p.of, words = true, words[0]+" ", words[1:]
-			break
+	if mint != "" {
+		t.Mints = []string{mint}
+		switch {
+		case mint == coin.NoMark:
+			label += " no mark"
+		case len(label) == 4:
+			label += "-" + mint
+		default:
+			label += " " + mint
 		}
 	}
-	// The longest name wins: a half dime is no half.
-	for n := len(words); n > 0 && p.denomination.ID == ""; n-- {
-		front, back := strings.Join(words[:n], " "), strings.Join(words[len(words)-n:], " ")
-		if d, ok := r.called(country, strings.TrimSuffix(front, ":")); ok {
-			p.denomination, p.of, words = d, p.of+front+" ", words[n:]
-		} else if d, ok := r.called(country, back); ok {
-			p.denomination, words = d, words[:len(words)-n]
-		}
+	label = strings.TrimSpace(label)
+	w := coin.Want{Country: p.country, ID: label, Name: label}
+	if d := &p.denomination; d.ID != "" {
+		t.Denominations = []string{d.ID}
+		w.ID = strings.TrimSpace(d.ID + " " + label)
+		w.Name = strings.TrimSpace(label + " " + d.Plural)
+	} else if years.First == 0 {
+		w.Name += " mint"
 	}
-	p.rest = strings.Join(words, " ")
-	return p, true
-}
-
-// everyday is what people call some countries beside their ids.
-var everyday = map[string]string{"us": "usa", "gb": "uk"}
-
-var dashes = strings.NewReplacer("–", "-", "—", "-", "‑", "-", "pre-", "before ", "pre ", "before ")
-
-// date reads dates and marks: of every country whose coins they can be of. of is what
-// names country and denomination before them.
-func (r *reader) date(part string) (of string, known bool) {
-	for _, c := range r.b.Countries() {
-		p, ok := r.split(c.ID, part)
-		if !ok {
-			continue
-		}
-		var years coin.Span
-		mint := ""
-		if p.rest != "" {
-			if years, mint, ok = readDate(p.rest); !ok || mint != "" && !r.struck(c.ID, p, mint) {
-				continue
-			}
-		} else if p.denomination.ID == "" {
-			continue
-		}
-		known = true
-		of = p.of
-		r.keep(dated(c.ID, p, years, mint))
+	if p.named {
+		w.ID = p.country + " " + w.ID // is read as the same again
 	}
-	return of, known
+	w.Takes = []coin.Take{t}
+	r.keep(&w)
+	if p.of != "" {
+		r.before = p.of
+	}
+	return true
 }
 
 // struck reports whether the book knows the mark on a country's coins. Where it
 // doesn't know the marks of a denomination, none is refused: a Canadian's “cent H”
 // must not stop a judgement of another country's coin.
-func (r *reader) struck(country string, p parts, mint string) bool {
-	for _, i := range r.b.All() {
-		if i.Country != country || p.denomination.ID != "" && i.Denomination != p.denomination.ID {
+func (r *reader) struck(p *parts, mint string) bool {
+	issues := r.b.All()
+	for n := range issues {
+		i := &issues[n]
+		if i.Country != p.country || p.denomination.ID != "" && i.Denomination != p.denomination.ID {
 			continue
 		}
 		for _, s := range i.Spans {
@@ -207,103 +241,58 @@ const (
 	latest   = 2199
 )
 
-// dated makes a want of years and mark. Its id is read as the same again.
-func dated(country string, p parts, years coin.Span, mint string) coin.Want {
-	var t coin.Take
-	id, name := "", ""
-	if years.First != 0 {
-		t.Years = []coin.Span{years}
-		id = strconv.Itoa(years.First)
-		name = id
-		if last := strconv.Itoa(years.Last); last != id {
-			id += "-" + last
-			name += "–" + last
-			switch {
-			case years.First == earliest:
-				name = "to " + last
-			case years.Last == latest:
-				name = "from " + strconv.Itoa(years.First)
-			}
-		}
+// readDate reads years and mark without their denomination: “1909-s”, “1909-1958”,
+// “before 1959”, “from 1999”, “s mint”, “1922 no mark”. A First of 0 is any year.
+func readDate(s string) (years coin.Span, mint string, ok bool) {
+	for _, word := range [...]string{" ", "mint", "mark"} {
+		s = strings.ReplaceAll(s, word, "")
 	}
-	if mint != "" {
-		t.Mints = []string{mint}
-		word := mint
-		if mint == coin.NoMark {
-			word = "no mark"
+	s, before := strings.CutPrefix(s, "before")
+	s, pre := strings.CutPrefix(s, "pre")
+	s, from := strings.CutPrefix(s, "from")
+	bounded := before || pre || from
+	if bounded {
+		s = strings.TrimPrefix(s, "-")
+	}
+	if y := yearOf(s); y != 0 {
+		years.First, years.Last, s = y, y, s[4:]
+		if rest, is := strings.CutPrefix(s, "-"); is {
+			s = rest
+			if y := yearOf(rest); y != 0 {
+				years.Last, s = y, rest[4:]
+				s = strings.TrimPrefix(s, "-")
+			} else if rest == "" {
+				from = true
+			}
 		}
 		switch {
-		case id == "":
-			id, name = word, word
-			if mint != coin.NoMark {
-				name += " mint"
-			}
-		case years.First == years.Last && mint != coin.NoMark:
-			id, name = id+"-"+word, name+"-"+word
-		default:
-			id, name = id+" "+word, name+" "+word
-		}
-	}
-	if d := p.denomination; d.ID != "" {
-		t.Denominations = []string{d.ID}
-		id = strings.TrimSpace(d.ID + " " + id)
-		of := d.Plural
-		if years.First != 0 && years.First == years.Last {
-			of = d.Name
-		}
-		name = strings.TrimSpace(name + " " + of)
-	}
-	if p.named {
-		id = country + " " + id
-	}
-	return coin.Want{Country: country, ID: id, Name: name, Takes: []coin.Take{t}}
-}
-
-// readDate reads years and mark without their denomination: “1909-s”, “1909-1958”,
-// “before 1959”, “s mint”, “1922 no mark”. A First of 0 is any year.
-func readDate(s string) (years coin.Span, mint string, ok bool) {
-	words := slices.DeleteFunc(strings.Fields(s), func(w string) bool {
-		return w == "mint" || w == "mark" || w == "of" || w == "from" || w == "dated"
-	})
-	s = strings.Join(words, "")
-	s, until := strings.CutPrefix(s, "before")
-	if y, rest, is := cutYear(s); is {
-		years.First, years.Last, s = y, y, rest
-		if rest, is := strings.CutPrefix(s, "-"); is {
-			if y, rest, is := cutYear(rest); is {
-				years.Last, s = y, rest
-			} else if rest == "" {
-				years.Last, s = latest, ""
-			}
-		}
-		if until {
+		case before, pre:
 			years.First, years.Last = earliest, years.First-1
+		case from:
+			years.Last = latest
 		}
-		s = strings.TrimPrefix(s, "-")
-	} else if until {
+	} else if bounded {
 		return years, "", false
 	}
 	switch {
-	case s == "":
-		return years, "", years.First != 0 && years.First <= years.Last
 	case s == "no" || s == "plain" || s == "unmarked":
 		mint = coin.NoMark
-	case len(s) <= 2 && strings.Trim(s, "abcdefghijklmnopqrstuvwxyz") == "":
-		mint = strings.ToUpper(s)
-	default:
+	case len(s) > 2 || strings.Trim(s, "abcdefghijklmnopqrstuvwxyz") != "":
 		return years, "", false
+	default:
+		mint = strings.ToUpper(s)
 	}
-	return years, mint, years.First <= years.Last
+	return years, mint, years.First <= years.Last && (years.First != 0 || mint != "")
 }
 
-// cutYear takes a year of four digits off the front.
-func cutYear(s string) (year int, rest string, ok bool) {
+// yearOf is the year of four digits that a text begins with, 0 for none.
+func yearOf(s string) int {
 	if len(s) < 4 || len(s) > 4 && s[4] >= '0' && s[4] <= '9' {
-		return 0, s, false
+		return 0
 	}
 	year, err := strconv.Atoi(s[:4])
 	if err != nil || year < earliest || year > latest {
-		return 0, s, false
+		return 0
 	}
-	return year, s[4:], true
+	return year
 }
