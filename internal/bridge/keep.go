@@ -3,6 +3,7 @@ package bridge
 import (
 	"slices"
 	"strings"
+	"sync/atomic"
 
 	"panside/internal/book"
 	"panside/internal/coin"
@@ -14,11 +15,26 @@ import (
 // mostKept is the longest list of wants; longer ones are no hunter's.
 const mostKept = 500
 
+// keptList is a list as it was read. A phone gives the same one with each estimate,
+// many times a second.
+type keptList struct {
+	coins         *coin.Book
+	country, list string
+	kept          []coin.Want
+}
+
+// lastKept is the one read last, whoever asked.
+var lastKept atomic.Pointer[keptList]
+
 // readKeep reads what the hunter wants: a list, or one text with commas.
 func readKeep(s *book.Shelf, coins *coin.Book, country string, raw json.RawMessage) ([]coin.Want, error) {
 	if len(raw) == 0 || string(raw) == "null" {
 		return want.Start(coins, country), nil
 	}
+	if last := lastKept.Load(); last != nil && last.coins == coins && last.country == country && last.list == string(raw) {
+		return last.kept, nil
+	}
+	list := keptList{coins: coins, country: country, list: string(raw)}
 	var words []text
 	if raw[0] != '[' {
 		raw = json.RawMessage("[" + string(raw) + "]")
@@ -42,6 +58,8 @@ func readKeep(s *book.Shelf, coins *coin.Book, country string, raw json.RawMessa
 	if unknown != "" {
 		return nil, bad("keep", fault.BadInput, "“"+quoteable(unknown)+"” is nothing that the coin book knows. Nothing was judged; write what you keep like silver, wheat ears, 1909-S, cent 1909-1958 or S.")
 	}
+	list.kept = kept
+	lastKept.Store(&list)
 	return kept, nil
 }
 

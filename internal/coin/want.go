@@ -39,17 +39,18 @@ type Take struct {
 	Mints []string `json:"mints"`
 }
 
-// Piece reports whether an issue's coins fulfil all conditions but those of year
-// and mint mark.
-func (t *Take) Piece(b *Book, i *Issue) bool {
-	a := b.Alloy(b.Planchet(i.Planchet).Alloy)
+// Piece reports whether an issue's coins, of that alloy, fulfil all conditions but
+// those of year and mint mark.
+func (t *Take) Piece(i *Issue, a *Alloy) bool {
+	if !among(t.Denominations, i.Denomination) || !among(t.Issues, i.ID) || !among(t.Planchets, i.Planchet) {
+		return false
+	}
 	for e, least := range t.AtLeast {
 		if a.Share(e) < least {
 			return false
 		}
 	}
-	return among(t.Denominations, i.Denomination) && among(t.Issues, i.ID) && among(t.Planchets, i.Planchet) &&
-		among(t.Alloys, a.ID) && among(t.Families, a.Family) && !(t.Collector && i.Circulating)
+	return among(t.Alloys, a.ID) && among(t.Families, a.Family) && !(t.Collector && i.Circulating)
 }
 
 // InYear reports whether the condition of the year holds.
@@ -185,7 +186,8 @@ func (c *checker) take(where string, w *Want, t *Take) {
 		c.years(where, t.Years)
 	}
 	c.want(where, slices.ContainsFunc(c.b.issues, func(i Issue) bool {
-		return i.Country == w.Country && t.Piece(c.b, &i) && slices.ContainsFunc(i.Spans, func(s Span) bool {
+		a := c.b.Alloy(c.b.Planchet(i.Planchet).Alloy)
+		return i.Country == w.Country && t.Piece(&i, &a) && slices.ContainsFunc(i.Spans, func(s Span) bool {
 			for y := s.First; y <= s.Last; y++ {
 				if t.InYear(y) {
 					return true

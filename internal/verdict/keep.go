@@ -163,7 +163,7 @@ func (w *weighing) takes(k *coin.Want, f int) bool {
 // turn up, and without a mark each of a year's marks alike, which is assumed.
 func (w *weighing) part(t *coin.Take, i int) float64 {
 	k := &w.issues[i]
-	if !t.Piece(w.book, &k.Issue) {
+	if !t.Piece(&k.Issue, &w.blanks[k.blank].alloy) {
 		return 0
 	}
 	if len(t.Years)+len(t.Mints) == 0 {

@@ -65,15 +65,16 @@ type parts struct {
 	named        bool // the entry names it
 	denomination coin.Denomination
 	of           string // the words for country and denomination, where they stand in front
-	whole, rest  string // the entry, and what is left of it without those words
+	whole, rest  string // the key of the entry, and what is left of it without those words
 }
 
 // each reads an entry as one about each country it may be about, and reports whether
 // it was understood for any.
 func (r *reader) each(entry string, read func(*parts) bool) (known bool) {
 	words := strings.Fields(strings.ReplaceAll(strings.ToLower(entry), "–", "-"))
+	key := coin.WantKey(entry)
 	for _, c := range r.b.Countries() {
-		p := parts{country: c.ID, whole: entry}
+		p := parts{country: c.ID, whole: key}
 		if r.split(&p, words) && read(&p) {
 			known = true
 		}
@@ -134,12 +135,11 @@ func (r *reader) keep(w *coin.Want) {
 // names reads a want's name, perhaps of one country or denomination: “silver”,
 // “silver dimes”, “US silver”.
 func (r *reader) names(p *parts) bool {
-	return r.want(p, p.whole, "") || r.want(p, p.rest, p.denomination.ID)
+	return r.want(p, p.whole, "") || (p.of != "" || p.denomination.ID != "") && r.want(p, coin.WantKey(p.rest), p.denomination.ID)
 }
 
 // want keeps the country's wants of that name, cut to a denomination if there is one.
-func (r *reader) want(p *parts, name, of string) (known bool) {
-	key := coin.WantKey(name)
+func (r *reader) want(p *parts, key, of string) (known bool) {
 	for _, w := range r.b.Wants(p.country) {
 		if key == "" || !w.Called(key) {
 			continue
