@@ -86,10 +86,29 @@ func (w *weighing) keep(v *Verdict, best int, p *posterior) {
 		line = " Keep it if it’s " + orList(metals) // what to see stands before it
 	default:
 		v.Wanted = v.Wanted[:0]
-		return
+		if line = w.perhaps(likely[0]); line == "" || v.Call != Ordinary {
+			return
+		}
 	}
 	v.Headline += line + "."
 	v.Spoken += line + "."
+}
+
+// perhaps asks for what of a dated coin isn't read yet, its mark or its design, where
+// the list has one of them; empty if it hasn't.
+func (w *weighing) perhaps(f int) (line string) {
+	for i := range w.q.Keep {
+		k := &w.q.Keep[i]
+		if w.year == 0 || w.taken(k, f) == 0 {
+			continue
+		}
+		if line == "" {
+			line = " Keep it if it’s one of these: " + k.Name
+		} else {
+			line += ", " + k.Name
+		}
+	}
+	return line
 }
 
 // note adds a want that isn't listed yet.
@@ -137,10 +156,12 @@ func (w *weighing) couldKeep(v *Verdict, likely []int) {
 	}
 }
 
-// takes reports whether a want takes the coin if it is of the family and was read
-// rightly: the share that it takes of the family's issues of that date and mark,
-// weighed as they fit, is sure.
-func (w *weighing) takes(k *coin.Want, f int) bool {
+// takes reports whether a want takes the coin if it is of the family.
+func (w *weighing) takes(k *coin.Want, f int) bool { return w.taken(k, f) >= sure }
+
+// taken is the share that a want takes of the family's issues of that date and mark,
+// weighed as they fit.
+func (w *weighing) taken(k *coin.Want, f int) float64 {
 	var taken, all float64
 	for i := range w.own {
 		x := w.own[i].weight * w.own[i].ordinary
@@ -155,7 +176,7 @@ func (w *weighing) takes(k *coin.Want, f int) bool {
 		}
 		taken += x * part
 	}
-	return all > 0 && taken >= sure*all
+	return taken / math.Max(all, 1e-300)
 }
 
 // part is the share of an issue's coins, of those that date and mark allow, that a

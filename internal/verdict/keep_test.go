@@ -138,6 +138,32 @@ func TestKeeperIsTheCall(t *testing.T) {
 	}
 }
 
+// TestADatedCoinsMarkIsAskedFor where the list has one of that year, and its design
+// where two are of it; not where the mark is read, or nothing is.
+func TestADatedCoinsMarkIsAskedFor(t *testing.T) {
+	for _, tc := range []struct {
+		year       int
+		mint, keep string
+		asks       string
+	}{
+		{1914, "", "cent 1909-S, 1914-D", "1914-D cents"},
+		{1914, "S", "cent 1909-S, 1914-D", ""},
+		{1915, "", "cent 1909-S, 1914-D", ""},
+		{1915, "", "S", "S mint"},
+		{1909, "-", "wheat ears, steel cents", "wheat ears"},
+		{0, "", "cent 1909-S, 1914-D, S, wheat ears", ""},
+		{1914, "", "S, silver, cent 1914-D", "S mint, 1914-D cents"},
+	} {
+		q := keeping(t, on(0.01, 3.10, "cent"), tc.keep)
+		q.Year, q.Mint = tc.year, tc.mint
+		v := judge(t, q)
+		_, asks, _ := strings.Cut(strings.TrimSuffix(v.Headline, "."), "Keep it if it’s one of these: ")
+		if v.Call != verdict.Ordinary || asks != tc.asks || len(v.Wanted) != 0 || strings.Contains(v.Spoken, "Keep") != (asks != "") {
+			t.Errorf("%d%s, keeps %q: %s %q, want %q", tc.year, tc.mint, tc.keep, v.Call, v.Headline, tc.asks)
+		}
+	}
+}
+
 // TestAKeeperGoesToThePile: hands-free it is counted as its metal and set aside for
 // nothing, where the same coin of a few years would be.
 func TestAKeeperGoesToThePile(t *testing.T) {
