@@ -60,6 +60,18 @@ func TestKeepIsWritten(t *testing.T) {
 	}
 }
 
+// TestOneListIsReadForEachCountry: it means other coins there, asked one after the other.
+func TestOneListIsReadForEachCountry(t *testing.T) {
+	for range 2 {
+		for q, want := range map[string]string{`"country":"GB","denomination":"sixpence","year":1946,"value":"2.83"`: "silver-sixpences", `"denomination":"dime","year":1942,"value":"2.49"`: "mercury"} {
+			a := askKept(t, `{`+q+`,"keep":["mercury","silver sixpences"]}`)
+			if a.OK == nil || len(a.OK.Wanted) != 1 || a.OK.Wanted[0].ID != want {
+				t.Errorf("%s: %+v, want %s", q, a.OK, want)
+			}
+		}
+	}
+}
+
 // TestWhatCantBeKept is refused by its field, with what was written.
 func TestWhatCantBeKept(t *testing.T) {
 	long := `["silver"` + strings.Repeat(`,"silver"`, 500) + `]`

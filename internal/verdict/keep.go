@@ -131,10 +131,7 @@ func (w *weighing) likely(c Call, p *posterior) (families []int, sound bool) {
 	families = append(p.order[:1:1], p.rivals...)
 	all := 0.0
 	for _, f := range families {
-		if p.regular[f] < p.chance[f]/2 || w.misfits(f) {
-			return families, false
-		}
-		all += p.chance[f]
+		all += p.regular[f]
 	}
 	return families, all >= DecisiveOdds*(1-all)
 }

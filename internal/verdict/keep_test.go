@@ -112,6 +112,8 @@ func TestKeeperIsTheCall(t *testing.T) {
 		{"US/dime", 0, "", 2.4, 0.1, "start", verdict.CannotTell, "", "", "cannot-tell/clad+silver-900//"},
 		{"US/dime", 0, "", 2.4, 0.1, "dime", verdict.Keeper, "dime", "", "keeper/clad+silver-900//"},
 		{"US/quarter", 1985, "S", 5.67, 0.01, "proofs", verdict.Keeper, "from-sets", "", "keeper/clad//"},
+		// Too many coins of that weight aren't regular ones.
+		{"US/cent", 1795, "", 13.9, 0.1, "large cents", verdict.Either, "large-cents", "", "either/copper//"},
 		// A wrong metal is to be looked at, wanted or not.
 		{"US/dime", 1970, "", 2.50, 0.01, "start, 1970", verdict.Look, "", "", "look/silver-900/transitional-alloy/"},
 		{"US/cent", 1943, "", 3.11, 0.01, "bronze, 1943, steel", verdict.Look, "", "", "look/bronze/transitional-alloy/"},

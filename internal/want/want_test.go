@@ -75,7 +75,7 @@ func TestWaysToWriteAWant(t *testing.T) {
 // TestWhatTheBookHasNothingFor is named, with what stands beside it left aside.
 func TestWhatTheBookHasNothingFor(t *testing.T) {
 	for entry, unknown := range map[string]string{
-		"unobtainium": "unobtainium", "silver, unobtainium": "unobtainium", "1909-Q": "1909-Q", "X": "X", "dime 1909-QQQ": "dime 1909-QQQ", "gold X": "gold X", "19": "19", "190": "190", "19091": "19091", "3000": "3000",
+		"unobtainium": "unobtainium", "silver, unobtainium": "unobtainium", "1909-Q": "1909-Q", "X": "X", "dime 1909-QQQ": "dime 1909-QQQ", "gold X": "gold X", "half-dime 1837-W": "half-dime 1837-W", "19": "19", "190": "190", "19091": "19091", "3000": "3000",
 		"1958-1909": "1958-1909", "cent 1909-S VDB": "cent 1909-S VDB", "before": "before", "40": "40", "GB wheat ears": "GB wheat ears", "gold cents and dimes": "gold cents and dimes", "EU": "EU", "-": "-", "dime wheat of thread": "dime wheat of thread",
 	} {
 		for _, country := range []string{"US", "GB"} {
