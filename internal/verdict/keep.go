@@ -41,7 +41,7 @@ func (w *weighing) keep(v *Verdict, best int, p *posterior) {
 	if v.Call == Look || len(p.order) == 0 || w.contradiction(best) != "" {
 		return
 	}
-	likely, sound := w.likely(v.Call, p)
+	likely, sound := w.openTo(v.Call, p)
 	var metals []string // of the likely ones, those wanted
 	why := ""
 	for _, f := range likely {
@@ -122,9 +122,9 @@ func note(list *[]Wanted, k *coin.Want) bool {
 	return true
 }
 
-// likely are the families that the coin may be of by the call; sound, that they leave
+// openTo are the families that the coin may be of by the call; sound, that they leave
 // no room for others, nor for coins that aren't regular ones of the denomination.
-func (w *weighing) likely(c Call, p *posterior) (families []int, sound bool) {
+func (w *weighing) openTo(c Call, p *posterior) (families []int, sound bool) {
 	if c == Ordinary {
 		return p.order[:1], true // it was asked for already
 	}
