@@ -55,6 +55,7 @@ type Verdict struct {
 	Question *Asked     `json:"question"`
 	Answered []Answered `json:"answered"`
 	Inspect  Inspect    `json:"inspect"`
+	Keeping
 }
 
 // Alloy is one possible metal.
