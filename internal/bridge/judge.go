@@ -32,7 +32,8 @@ type judgeIn struct {
 	ResolutionG   text  `json:"resolution_g"`
 	Confidence    text  `json:"confidence"` // for the tolerance answer; default 0.975
 	Evidence      clues `json:"evidence"`
-	Brief         bool  `json:"brief"` // leaves out what to inspect
+	Brief         bool  `json:"brief"`  // leaves out what to inspect
+	Source        text  `json:"source"` // where the coins are from: "jar" (default), "bank-roll", "inherited"
 }
 
 // judgeOut adds what to inspect to the verdict. A live estimate is judged many
@@ -122,7 +123,7 @@ func readQuestion(s *book.Shelf, in []byte) (q verdict.Question, brief bool, err
 	if q.Denomination == "" {
 		return q, false, bad("denomination", fault.BadInput, "A denomination is missing. Nothing was judged; name it, like cent.")
 	}
-	for _, step := range []func(*judgeIn, *verdict.Question) error{readDate, readWeight, readClues, readSizes} {
+	for _, step := range []func(*judgeIn, *verdict.Question) error{readDate, readWeight, readClues, readSizes, readOrigin} {
 		if err := step(&j, &q); err != nil {
 			return q, false, err
 		}
@@ -131,7 +132,7 @@ func readQuestion(s *book.Shelf, in []byte) (q verdict.Question, brief bool, err
 }
 
 var (
-	questionFields = []string{"country", "denomination", "year", "mint", "value", "unit", "resolution", "repeatability", "mean_g", "u_g", "resolution_g", "confidence", "evidence", "brief"}
+	questionFields = []string{"country", "denomination", "year", "mint", "value", "unit", "resolution", "repeatability", "mean_g", "u_g", "resolution_g", "confidence", "evidence", "brief", "source"}
 	evidenceFields = []string{"magnetic", "edge", "stripe", "colour", "color", "diameter_mm", "thickness_mm", "density", "date", "mint", "design"}
 )
 
@@ -160,6 +161,15 @@ func knownFields(in []byte, prefix string, known []string) error {
 	}
 	if raw, ok := m["evidence"]; ok && prefix == "" && string(raw) != "null" {
 		return knownFields(raw, "evidence.", evidenceFields)
+	}
+	return nil
+}
+
+// readOrigin reads where the coins are from.
+func readOrigin(j *judgeIn, q *verdict.Question) error {
+	q.Origin = verdict.Origin(strings.ToLower(string(j.Source)))
+	if q.Origin != "" && !slices.Contains(verdict.Origins(), q.Origin) {
+		return bad("source", fault.BadInput, "“"+quoteable(string(j.Source))+"” is not a source of coins that is known here. Nothing was judged; write jar, bank-roll or inherited, or leave it out for a jar.")
 	}
 	return nil
 }

@@ -17,11 +17,11 @@ import (
 //
 // Errors are *fault.Field: fault.BadInput, and the book's fault.NoSuchIssue.
 func Judge(book *coin.Book, q Question) (Verdict, error) {
-	m, err := modelOf(book, q.Country, q.Denomination)
-	if err != nil {
+	if err := q.check(); err != nil {
 		return Verdict{}, err
 	}
-	if err := q.check(); err != nil {
+	m, err := modelOf(book, q.Country, q.Denomination, q.Origin)
+	if err != nil {
 		return Verdict{}, err
 	}
 	if q.Confidence == 0 {
@@ -56,6 +56,7 @@ func Judge(book *coin.Book, q Question) (Verdict, error) {
 	}
 	w.tests(&v, best, &p, found)
 	w.words(&v, best, &p, found)
+	w.guard(&v, best)
 	if v.Call == CannotTell || v.CountAs.Again {
 		v.Hint = ""
 	}
@@ -101,9 +102,9 @@ func (w *weighing) posterior() posterior {
 	}
 	everyday := 1.0
 	for _, k := range kindOrder {
-		everyday -= k.prior()
+		everyday -= w.odds.prior(k)
 	}
-	total := priorAltered*w.altered + priorCounterfeit*w.counterfeit + priorUnknown*w.unknown + priorTwoCoins*w.pair
+	total := w.odds.altered*w.altered + w.odds.counterfeit*w.counterfeit + w.odds.unknown*w.unknown + w.odds.twoCoins*w.pair
 	for i := range w.own {
 		f := w.blanks[w.issues[i].blank].family
 		share := everyday * w.own[i].weight / w.ownTotal
@@ -116,7 +117,7 @@ func (w *weighing) posterior() posterior {
 			continue
 		}
 		f := w.blanks[w.alternatives[i].blank].family
-		share := w.alternatives[i].kind.prior() * w.share[i]
+		share := w.odds.prior(w.alternatives[i].kind) * w.share[i]
 		prior[f] += share
 		chance[f] += share * w.other[i]
 		total += share * w.other[i]

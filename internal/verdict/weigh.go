@@ -22,6 +22,7 @@ type weighing struct {
 	other    []float64  // likelihood of each alternative, 0 where it isn't looked at
 	share    []float64  // its share within its kind, given the date
 	ordinary float64    // likelihood of an ordinary coin: the mixture of own
+	plain    float64    // the same as if nothing had been taken out: see compiler.scarce
 
 	altered, counterfeit, unknown float64
 	pair, pairMass                float64 // two coins at once: likelihood, and grams
@@ -73,14 +74,26 @@ func (m *model) weigh(q *Question, mint string) *weighing {
 	if w.ownTotal == 0 {
 		return w
 	}
+	plain := 0.0
 	for i := range w.own {
 		w.fitOwn(i)
 		w.ordinary += w.own[i].weight / w.ownTotal * w.own[i].ordinary
+		w.plain += w.plainWeight(i) * w.own[i].ordinary
+		plain += w.plainWeight(i)
 	}
+	w.plain /= plain
 	w.background()
 	w.pair, w.pairMass = w.pairs()
 	w.fitOthers()
 	return w
+}
+
+// plainWeight is an issue's weight as if other hands hadn't searched the coins.
+func (w *weighing) plainWeight(i int) float64 {
+	if w.year != 0 {
+		return w.own[i].weight / w.issues[i].scaledDated
+	}
+	return w.own[i].weight / w.issues[i].scaled
 }
 
 // misread is the probability that a reading of that sureness is wrong.
@@ -116,7 +129,7 @@ func (w *weighing) priors() {
 			f.weight, f.fits = k.weight, true
 		case w.year == 0:
 			f.fits = !marked.empty()
-			f.weight = k.factor*(1-wrongMint)*marked.weight() + wrongMint/otherMintMarks*k.weight
+			f.weight = k.perYear()*(1-wrongMint)*marked.weight() + wrongMint/otherMintMarks*k.weight
 		default:
 			f.fits = marked.has(w.year)
 			if f.fits {
@@ -240,7 +253,7 @@ func (w *weighing) fitOthers() {
 	var count [kindCount]int
 	if w.year != 0 {
 		for i := range w.alternatives {
-			if s := &w.alternatives[i]; s.free || s.years.has(w.year) {
+			if s := &w.alternatives[i]; (s.free || s.years.has(w.year)) && !w.ruledOut(s) {
 				count[s.number]++
 			}
 		}
@@ -248,8 +261,10 @@ func (w *weighing) fitOthers() {
 	for i := range w.alternatives {
 		s := &w.alternatives[i]
 		switch {
+		case w.ruledOut(s):
+			continue
 		case s.free:
-			w.share[i] = s.weight
+			w.share[i] = w.strayShare(s)
 		case w.year == 0:
 			// Without a date no alloy is out of its years.
 			if s.kind == TransitionalAlloy || s.weight < rareShare {
@@ -257,7 +272,7 @@ func (w *weighing) fitOthers() {
 			}
 			w.share[i] = s.weight
 		case s.years.has(w.year):
-			w.share[i] = 1 / float64(count[s.number])
+			w.share[i] = s.rarer / float64(count[s.number])
 		default:
 			continue
 		}

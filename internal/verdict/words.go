@@ -96,6 +96,11 @@ func (w *weighing) undecided(v *Verdict, p *posterior) (called string) {
 	default:
 		v.Headline, v.Spoken = "This scale can’t tell: "+of+".", "Can’t tell."
 	}
+	if v.Call == Either && w.byEye(p) {
+		v.Headline = capital(w.noun) + ", told by its color. " + w.coloursOf(p)
+		v.Spoken = w.coloursOf(p)
+		return called
+	}
 	if v.NextTest != nil {
 		v.Headline += " " + how[v.NextTest.Test][0]
 		v.Spoken += " " + how[v.NextTest.Test][0]
@@ -147,12 +152,21 @@ func (w *weighing) coinOf(alloy string) (headline, spoken string) {
 		spoken = capital(w.noun) + "."
 		return capital(w.noun) + ", " + alloy + ".", spoken
 	}
-	spoken = capital(metal) + " " + w.noun + "."
+	spoken = capital(w.made(metal)) + "."
 	headline = spoken
 	if rest != "" {
 		headline = spoken[:len(spoken)-1] + ", " + rest + "."
 	}
 	return headline, spoken
+}
+
+// made is a coin of a metal: “bronze cent”, and “gold dollar” for a gold dollar of
+// gold.
+func (m *model) made(metal string) string {
+	if strings.HasPrefix(m.noun, metal+" ") {
+		return m.noun
+	}
+	return metal + " " + m.noun
 }
 
 // metalOf splits an alloy's name into what it is called and what it is made of.
@@ -179,7 +193,7 @@ func (w *weighing) exception(p *posterior) string {
 		best, top := -1, 0.0
 		for i := range w.alternatives {
 			s := &w.alternatives[i]
-			if x := s.kind.prior() * w.share[i] * w.other[i]; w.blanks[s.blank].family == f && x > top {
+			if x := w.odds.prior(s.kind) * w.share[i] * w.other[i]; w.blanks[s.blank].family == f && x > top {
 				best, top = i, x
 			}
 		}
@@ -275,7 +289,11 @@ func (w *weighing) find(c *Claim, weight string, best int, p *posterior, found [
 		switch {
 		case s.kind == TransitionalAlloy:
 			c.Planchet = "" // the alloy says it all, as in another year's
-			return weight + " is that of " + s.word + ", not of its year." + again(found, "the date")
+			line := weight + " is that of " + s.word + ", not of its year"
+			if _, short := w.proven(s); short != "" {
+				line += "; " + short
+			}
+			return line + "." + again(found, "the date")
 		case (s.kind == WrongPlanchet || s.kind == DoubleDenomination) && side != "":
 			return weight + " is " + side + " for " + a(w.noun) + ", but right for " + s.word + "."
 		case s.kind == WrongPlanchet || s.kind == DoubleDenomination:
@@ -291,6 +309,11 @@ func (w *weighing) find(c *Claim, weight string, best int, p *posterior, found [
 			}
 		}
 		return line + "."
+	}
+	if w.stain(best, w.beside(best)) {
+		c.Kind = Altered
+		b := &w.blanks[w.issues[best].blank]
+		return weight + " is right for " + a(w.made(shortName(b))) + ", but its color isn’t: coated, stained or another metal? Look at its edge."
 	}
 	c.Kind, c.Alloy = Unknown, ""
 	if side != "" {
@@ -314,11 +337,19 @@ func (w *weighing) anotherYear(weight string, p *posterior, found []draft) strin
 	}
 	name, _ := w.metal(p.order[0])
 	metal, _ := metalOf(name)
-	line := weight + " is that of " + a(metal+" "+w.noun) + ", not of its "
+	line := weight + " is that of " + a(w.made(metal)) + ", not of its "
+	what := "the date"
 	if w.mint != "" {
-		return line + "date and mint mark." + again(found, "both")
+		line, what = line+"date and mint mark", "both"
+	} else {
+		line += "year"
 	}
-	return line + "year." + again(found, "the date")
+	if i := w.leftOver(p.order[0]); i >= 0 {
+		if _, short := w.proven(&w.alternatives[i]); short != "" {
+			line += "; " + short
+		}
+	}
+	return line + "." + again(found, what)
 }
 
 // again asks to read something again, or, where all else has been ruled out, to

@@ -22,6 +22,7 @@ func coreQuestions() map[string][]string {
 			`{"denomination":"cent","mean_g":2.5,"u_g":0.005,"resolution_g":0.01}`,
 			`{"denomination":"cent","value":3.11,"year":"1982","mint":"d","evidence":{"magnetic":"no","edge":"plain","colour":"copper","diameter_mm":19.05,"density":"8.9","date":"sure","design":true}}`,
 			`{"denomination":"cent","value":"3.1","brief":true}`,
+			`{"denomination":"dime","value":"2.50","source":"bank-roll"}`,
 			`{"denomination":"dime","value":"37","unit":"gr","repeatability":"0.01","confidence":0.95}`,
 		},
 		"look":    {`{"denomination":"cent","year":1955,"mint":"-","hint":"light"}`, `{"country":"US","denomination":"dollar"}`},

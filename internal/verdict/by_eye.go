@@ -1,0 +1,60 @@
+package verdict
+
+import "panside/internal/coin"
+
+// byEye reports whether the metals that remain differ so much in colour that
+// whoever holds the coin has seen it: golden dollars and silvery ones. Nobody
+// needs a test for that, or a pile to look through later.
+//
+// An alloy of a few years isn't told so, for where it turns up the date is worth
+// reading (see fewYears).
+func (w *weighing) byEye(p *posterior) bool {
+	left := remaining(p)
+	if len(left) < 2 || w.q.Evidence.Colour != "" {
+		return false
+	}
+	for i, f := range left {
+		if n := w.families[f].struck; !w.families[f].regular || n <= fewYears {
+			return false
+		}
+		for _, g := range left[:i] {
+			if !apart(w.colourOf(f), w.colourOf(g)) {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// colourOf is the colour of the family's own planchets, empty if they differ.
+func (w *weighing) colourOf(f int) coin.Colour {
+	colour := coin.Colour("")
+	for i := range w.ownBlanks {
+		if b := &w.blanks[i]; b.family == f {
+			if colour != "" && b.Colour != colour {
+				return ""
+			}
+			colour = b.Colour
+		}
+	}
+	return colour
+}
+
+// apart reports whether nobody takes one colour for the other: golden and silvery.
+// Red and golden meet in toned brass, white and grey in toned silver.
+func apart(a, b coin.Colour) bool {
+	return a == coin.Yellow && b == coin.White || a == coin.White && b == coin.Yellow
+}
+
+// seenAs is what a colour is called beside another.
+var seenAs = map[coin.Colour]string{coin.Yellow: "golden", coin.White: "silvery"}
+
+// coloursOf tells the metals that remain by their colours: “Golden: manganese
+// brass; silvery: clad.”
+func (w *weighing) coloursOf(p *posterior) string {
+	var parts []string
+	for _, f := range remaining(p) {
+		parts = append(parts, seenAs[w.colourOf(f)]+": "+w.shortMetal(f))
+	}
+	return sentenceOf(parts)
+}
