@@ -365,3 +365,47 @@ func TestOriginsAreKnown(t *testing.T) {
 		t.Errorf("from a bank roll: %s %q %s", v.Call, v.Headline, strconv.FormatFloat(float64(v.Alloys[0].Probability), 'f', 3, 64))
 	}
 }
+
+// TestNoCoinOfAnotherAlloyIsLost weighs, for every dated coin since 1900, the
+// alloys that the denomination was struck of up to 25 years before and that weigh
+// clearly otherwise. Each makes the person look, and what it is is named: first, or
+// after a stray that bears the same date and weighs the same.
+func TestNoCoinOfAnotherAlloyIsLost(t *testing.T) {
+	book := data.Coins()
+	seen, strays := 0, 0
+	for _, d := range append(append(book.Denominations("US"), book.Denominations("CA")...), book.Denominations("GB")...) {
+		for year := 1900; year <= 2026; year++ {
+			own, err := book.Find(d.Country, d.ID, year, "")
+			if err != nil || !slices.ContainsFunc(own, func(i coin.Issue) bool { return i.Circulating }) {
+				continue
+			}
+			for _, old := range book.Issues(d.Country, d.ID) {
+				p := book.Planchet(old.Planchet)
+				if !old.Circulating || old.Struck(year) || old.Last() >= year || year-old.Last() > 25 {
+					continue
+				}
+				if !slices.ContainsFunc(own, func(i coin.Issue) bool {
+					return book.Planchet(i.Planchet).Diameter.Value+0.3 > p.Diameter.Value
+				}) || slices.ContainsFunc(own, func(i coin.Issue) bool {
+					q := book.Planchet(i.Planchet)
+					return math.Abs(q.Mass.Value/p.Mass.Value-1) < 0.07 || q.Alloy == p.Alloy
+				}) {
+					continue
+				}
+				seen++
+				v := judge(t, dated(d.Country+"/"+d.ID, year, "", mass.Grams(math.Round(100*p.Mass.Value)/100)))
+				if v.Claim.Kind == verdict.OtherCoin || v.Claim.Kind == verdict.ForeignCoin {
+					strays++
+				} else if v.Claim.Kind != verdict.TransitionalAlloy {
+					t.Errorf("%s %s %d of %.2f g: %v, %q", d.Country, d.ID, year, p.Mass.Value, v.Claim, v.Headline)
+				}
+				if v.Call != verdict.Look || listed(v, verdict.TransitionalAlloy, "") == 0 {
+					t.Errorf("%s %s %d of %.2f g, %s: %s, %q, %+v", d.Country, d.ID, year, p.Mass.Value, p.Alloy, v.Call, v.Headline, v.Explanations)
+				}
+			}
+		}
+	}
+	if seen < 400 || strays > seen/10 {
+		t.Errorf("of %d coins %d are called strays", seen, strays)
+	}
+}
