@@ -56,9 +56,13 @@ func (c *compiler) neighbour(d coin.Denomination, i coin.Issue) {
 	if d.Current && c.nearSize(&q) {
 		t := q.clean
 		t.design = 1 - designRight
+		weight := theirs.weight()
+		if i.Last() < asOf-pickedOutAfter {
+			weight *= c.odds.old
+		}
 		c.add(alternative{
 			kind: OtherCoin, name: q.short, word: a(q.short), blank: n, mu: q.mu, sigma: q.sigma, rate: rate, until: until,
-			observables: t, free: true, years: theirs, weight: theirs.weight(),
+			observables: t, free: true, years: theirs, weight: weight,
 		})
 	}
 

@@ -49,12 +49,11 @@ type issue struct {
 	years  yearSet
 	weight float64 // chance of turning up, all years
 	factor float64 // 1, less for collector issues; that of a year when it was read
-	// scaled and scaledDated are what the origin has made of weight and factor: see
-	// compiler.scarce.
-	scaled, scaledDated float64
-	rate                float64            // relative wear loss a year
-	until               int                // and the year it goes on to
-	loss                [wearNodes]float64 // mean relative loss when the year isn't known
+	// scaled is what the origin has made of the weight: see compiler.scarce.
+	scaled float64
+	rate   float64            // relative wear loss a year
+	until  int                // and the year it goes on to
+	loss   [wearNodes]float64 // mean relative loss when the year isn't known
 }
 
 // wearNodes is into how many parts of equal weight an issue's years are cut
@@ -186,14 +185,15 @@ func compile(b *coin.Book, country, denomination string, of odds) *model {
 func (c *compiler) issue(i coin.Issue) {
 	n := c.blankOf(i.Planchet)
 	b := &c.blanks[n]
-	k := issue{Issue: i, blank: n, factor: 1, scaled: 1, scaledDated: 1, rate: b.alloy.WearRate, until: handledUntil(b.alloy), years: yearsOf(&i, "", "")}
+	k := issue{Issue: i, blank: n, factor: 1, scaled: 1, rate: b.alloy.WearRate, until: handledUntil(b.alloy), years: yearsOf(&i, "", "")}
 	if !i.Circulating {
 		k.factor, k.rate = c.odds.collector, k.rate*collectorWear
 	}
-	k.weight = k.factor * k.years.weight()
+	kept := 1.0
 	if i.Kept {
-		k.weight *= c.odds.kept // whoever has read such a date has such a coin before him
+		k.factor, kept = collectorWeight, c.odds.kept
 	}
+	k.weight = k.factor * kept * k.years.weight()
 	k.loss = k.losses()
 	c.issues = append(c.issues, k)
 	c.heaviest = max(c.heaviest, b.mu)

@@ -1,5 +1,7 @@
 package verdict
 
+import "math"
+
 // Origin is where the coins of a hunt come from. It decides how often silver,
 // old coins, strays and fakes turn up, and with that what a weight that fits
 // two things most likely means.
@@ -27,7 +29,7 @@ type odds struct {
 	// collector is a collector issue's chance of turning up beside a circulating
 	// one of the same year.
 	collector float64
-	// kept times that is the chance of issues that were sold in cases and stayed
+	// kept times collectorWeight is that of issues that were sold in cases and stayed
 	// there, as long as no date says that one lies here.
 	kept float64
 	// precious times that of the law of years is the chance of silver and gold.
@@ -48,22 +50,22 @@ type odds struct {
 const pickedOutAfter = 60
 
 // The odds by origin. All assumed. Silver and strays of bank rolls follow what
-// hunters tell of them, one silver coin in some 2,000 and as many strays,
-// the size of the roll's own, three in five of them today's cents among dimes
-// (common practice, from memory): machines sort
-// by size, and most rolls were searched before.
+// hunters tell of them (common practice, from memory): one silver coin in some
+// 2,000 and as many strays of about the roll's own size, among dimes three in five
+// of them today's cents. Machines sort by size and throw out what is off, and most
+// rolls were searched before.
 var oddsOf = map[Origin]odds{
 	Jar: {
 		other: 3e-3, twoCoins: 5e-3, foreign: 1e-3, altered: 1e-3, counterfeit: 2e-4, unknown: 1e-3,
 		collector: collectorWeight, kept: 1. / 40, precious: 1, preciousAtMost: 1, old: 1,
 	},
 	BankRoll: {
-		other: 1. / 2000, twoCoins: 5e-3, foreign: 1. / 3000, altered: 3e-4, counterfeit: 1e-4, unknown: 1e-4,
-		collector: collectorWeight / 4, kept: 1. / 40, precious: 1, preciousAtMost: 1. / 2000, old: 0.05, sizeReach: 2,
+		other: 1. / 2000, twoCoins: 5e-3, foreign: 1. / 3000, altered: 1e-4, counterfeit: 2e-5, unknown: 1e-4,
+		collector: collectorWeight / 100, kept: 1. / 4000, precious: 1, preciousAtMost: 1. / 2000, old: 0.05, sizeReach: 2,
 	},
 	Inherited: {
 		other: 5e-3, twoCoins: 5e-3, foreign: 1e-2, altered: 2e-3, counterfeit: 2e-3, unknown: 2e-3,
-		collector: 5 * collectorWeight, kept: 1, precious: 3, preciousAtMost: 1, old: 3,
+		collector: 5 * collectorWeight, kept: 5, precious: 3, preciousAtMost: 1, old: 3,
 	},
 }
 
@@ -118,15 +120,11 @@ func (c *compiler) scarce() {
 	}
 }
 
-// scale makes an issue so much the rarer. One made for collectors was rare already
-// for whoever has read its date.
+// scale makes an issue so much the rarer, as long as no date was read: whoever has
+// read one has such a coin before him.
 func (k *issue) scale(times float64) {
 	k.weight *= times
 	k.scaled *= times
-	if k.Circulating {
-		k.factor *= times
-		k.scaledDated *= times
-	}
 }
 
 // nearSize reports whether a coin of that diameter gets among the denomination's
@@ -135,11 +133,16 @@ func (c *compiler) nearSize(q *blank) bool {
 	if c.odds.sizeReach == 0 || !q.Diameter.Known() {
 		return true
 	}
+	known := false
 	for i := range c.issues {
 		p := &c.blanks[c.issues[i].blank]
-		if !p.Diameter.Known() || q.Diameter.Value-p.Diameter.Value <= c.odds.sizeReach && p.Diameter.Value-q.Diameter.Value <= c.odds.sizeReach {
+		if !p.Diameter.Known() {
+			continue
+		}
+		known = true
+		if math.Abs(q.Diameter.Value-p.Diameter.Value) <= c.odds.sizeReach {
 			return true
 		}
 	}
-	return false
+	return !known
 }
