@@ -167,7 +167,7 @@ func knownFields(in []byte, prefix string, known []string) error {
 
 // readOrigin reads where the coins are from.
 func readOrigin(j *judgeIn, q *verdict.Question) error {
-	q.Origin = verdict.Origin(strings.ToLower(string(j.Source)))
+	q.Origin = verdict.Origin(strings.ReplaceAll(strings.ToLower(string(j.Source)), " ", "-"))
 	if q.Origin != "" && !slices.Contains(verdict.Origins(), q.Origin) {
 		return bad("source", fault.BadInput, "“"+quoteable(string(j.Source))+"” is not a source of coins that is known here. Nothing was judged; write jar, bank-roll or inherited, or leave it out for a jar.")
 	}

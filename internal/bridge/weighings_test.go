@@ -191,3 +191,18 @@ func TestDensityNamesTheCoinThatWasWeighed(t *testing.T) {
 		}
 	}
 }
+
+// TestTheSourceOfTheCoinsCounts: a dime of 2.50 g of a jar is silver; from a roll it
+// may as well be a cent that strayed in.
+func TestTheSourceOfTheCoinsCounts(t *testing.T) {
+	for source, call := range map[string]string{"": "ordinary", "jar": "ordinary", "bank-roll": "either", "Bank roll": "either", "inherited": "ordinary"} {
+		var got struct {
+			Call, Headline string
+			Alloys         []struct{ Probability float64 }
+		}
+		ask(t, "judge", `{"denomination":"dime","value":"2.50","source":"`+source+`"}`, &got)
+		if got.Call != call || call == "either" && !(got.Alloys[0].Probability < 0.75) {
+			t.Errorf("%q: %+v", source, got)
+		}
+	}
+}

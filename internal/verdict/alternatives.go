@@ -185,11 +185,10 @@ func (c *compiler) missingLayers(own *issue) {
 			coreColour = colourReads[i]
 		}
 	}
-	layer := func(name, word string, gone float64, colour [colourAnswers]float64, confirm string) {
+	layer := func(name, word string, gone float64, colour [colourAnswers]float64, stripe float64, confirm string) {
 		mu := p.mu * (1 - gone)
 		t := p.clean
-		t.colour = colour
-		t.stripe = (t.stripe + stripeMistook) / 2
+		t.colour, t.stripe = colour, stripe
 		t.thickness.mean *= 1 - gone
 		c.add(alternative{
 			kind: MissingLayer, name: name, word: word, blank: own.blank, mu: mu, sigma: math.Hypot(p.sigma*(1-gone), 0.01*mu),
@@ -197,15 +196,15 @@ func (c *compiler) missingLayers(own *issue) {
 		})
 	}
 	if face.Part == coin.Plating {
-		layer("plating missing", a(c.noun)+" without its plating", face.Share, coreColour,
+		layer("plating missing", a(c.noun)+" without its plating", face.Share, coreColour, p.clean.stripe,
 			"Grey all over with full, sharp detail speaks for a coin struck without plating; a coin stripped with acid is dull and grainy. The weight alone can’t tell. Ask an expert.")
 		return
 	}
 	loss := grams(p.mu * face.Share / 2)
 	tell := "A stain or acid burn leaves the weight as it was; a missing layer takes " + loss + " g. "
-	layer("one clad layer missing", a(c.noun)+" without one clad layer", face.Share/2, halved(p.clean.colour, coreColour),
+	layer("one clad layer missing", a(c.noun)+" without one clad layer", face.Share/2, halved(p.clean.colour, coreColour), oneStripe,
 		tell+"One face must show the core’s colour, smooth and fully struck, and the edge the light line on one side only. Ask an expert.")
-	layer("both clad layers missing", a(c.noun)+" without its clad layers", face.Share, coreColour,
+	layer("both clad layers missing", a(c.noun)+" without its clad layers", face.Share, coreColour, stripeMistook,
 		tell+"Both faces and the edge must show the core’s colour, smooth and fully struck. Ask an expert.")
 }
 

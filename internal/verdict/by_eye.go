@@ -9,7 +9,7 @@ import "panside/internal/coin"
 // An alloy of a few years isn't told so, for where it turns up the date is worth
 // reading (see fewYears).
 func (w *weighing) byEye(p *posterior) bool {
-	left := remaining(p)
+	left := w.likely(p)
 	if len(left) < 2 || w.q.Evidence.Colour != "" {
 		return false
 	}
@@ -24,6 +24,16 @@ func (w *weighing) byEye(p *posterior) bool {
 		}
 	}
 	return true
+}
+
+// likely are the families that one coin in twenty or more is of.
+func (w *weighing) likely(p *posterior) []int {
+	const few = 0.05
+	left := remaining(p)
+	for len(left) > 0 && p.chance[left[len(left)-1]] < few {
+		left = left[:len(left)-1]
+	}
+	return left
 }
 
 // colourOf is the colour of the family's own planchets, empty if they differ.
@@ -53,7 +63,7 @@ var seenAs = map[coin.Colour]string{coin.Yellow: "golden", coin.White: "silvery"
 // brass; silvery: clad.”
 func (w *weighing) coloursOf(p *posterior) string {
 	var parts []string
-	for _, f := range remaining(p) {
+	for _, f := range w.likely(p) {
 		parts = append(parts, seenAs[w.colourOf(f)]+": "+w.shortMetal(f))
 	}
 	return sentenceOf(parts)

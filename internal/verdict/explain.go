@@ -216,11 +216,15 @@ func (w *weighing) everyday() float64 {
 // likelyOther is the coin of another denomination that most likely lies under
 // the wrong key, if that fits, and better than an ordinary coin or a foreign
 // one; −1 if none.
-func (w *weighing) likelyOther() int {
+func (w *weighing) likelyOther() int { return w.otherBeside(1) }
+
+// otherBeside is the same, where it need be only so many times as likely as an
+// ordinary coin.
+func (w *weighing) otherBeside(times float64) int {
 	if w.q.Evidence.Design == Yes {
 		return -1 // the person has looked
 	}
-	best, top := -1, w.ordinary
+	best, top := -1, times*w.ordinary
 	for i := range w.alternatives {
 		if k := w.alternatives[i].kind; k == OtherCoin || k == ForeignCoin {
 			if p := w.odds.prior(k) * w.share[i] * w.other[i]; p > top && w.suits(i) {

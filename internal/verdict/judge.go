@@ -141,11 +141,14 @@ func (w *weighing) posterior() posterior {
 	p.told = true
 	bare := w.year == 0 && w.mint == "" // nothing was read
 	for _, f := range p.order[1:] {
-		if chance[f] < shown {
-			break
+		// What nobody would meet isn't named, unless it is so rare only because
+		// others searched before: that is what is hoped for.
+		hoped := bare && w.families[f].plain >= negligible
+		if chance[f] < shown && !hoped {
+			continue
 		}
 		told := chance[first]/prior[first] >= minimumHelp*chance[f]/prior[f]
-		if chance[f] >= negligible || bare && !told && prior[f] >= negligible {
+		if chance[f] >= negligible || !told && (hoped || bare && prior[f] >= negligible) {
 			p.rivals = append(p.rivals, f)
 			p.told = p.told && told
 		}

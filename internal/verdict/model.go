@@ -49,11 +49,12 @@ type issue struct {
 	years  yearSet
 	weight float64 // chance of turning up, all years
 	factor float64 // 1, less for collector issues; that of a year when it was read
-	// scaled is what the origin has made of the weight: see compiler.scarce.
-	scaled float64
-	rate   float64            // relative wear loss a year
-	until  int                // and the year it goes on to
-	loss   [wearNodes]float64 // mean relative loss when the year isn't known
+	// scaled and scaledDated are what the origin has made of weight and factor: see
+	// compiler.scarce.
+	scaled, scaledDated float64
+	rate                float64            // relative wear loss a year
+	until               int                // and the year it goes on to
+	loss                [wearNodes]float64 // mean relative loss when the year isn't known
 }
 
 // wearNodes is into how many parts of equal weight an issue's years are cut
@@ -103,6 +104,7 @@ type family struct {
 	current   bool     // it is struck now
 	regular   bool     // regular issues of this denomination are made of it
 	usual     float64  // their share of the denomination, before anything is read or weighed
+	plain     float64  // and what it would be had nobody searched the coins: see compiler.scarce
 	variants  []variant
 }
 
@@ -157,12 +159,14 @@ func compile(b *coin.Book, country, denomination string, of odds) *model {
 		c.familyYears(f)
 		c.families[f].regular = true
 	}
-	total := 0.0
+	total, plain := 0.0, 0.0
 	for _, k := range c.issues {
 		total += k.weight
+		plain += k.weight / k.scaled
 	}
 	for _, k := range c.issues {
 		c.families[c.blanks[k.blank].family].usual += k.weight / total
+		c.families[c.blanks[k.blank].family].plain += k.weight / k.scaled / plain
 		b := &c.blanks[k.blank]
 		b.usual += k.weight / total
 		for _, loss := range k.loss {
@@ -185,13 +189,16 @@ func compile(b *coin.Book, country, denomination string, of odds) *model {
 func (c *compiler) issue(i coin.Issue) {
 	n := c.blankOf(i.Planchet)
 	b := &c.blanks[n]
-	k := issue{Issue: i, blank: n, factor: 1, scaled: 1, rate: b.alloy.WearRate, until: handledUntil(b.alloy), years: yearsOf(&i, "", "")}
+	k := issue{Issue: i, blank: n, factor: 1, scaled: 1, scaledDated: 1, rate: b.alloy.WearRate, until: handledUntil(b.alloy), years: yearsOf(&i, "", "")}
 	if !i.Circulating {
 		k.factor, k.rate = c.odds.collector, k.rate*collectorWear
+		k.scaledDated = c.odds.collector / collectorWeight
+		k.scaled = k.scaledDated
 	}
 	kept := 1.0
 	if i.Kept {
 		k.factor, kept = collectorWeight, c.odds.kept
+		k.scaled, k.scaledDated = 1, 1
 	}
 	k.weight = k.factor * kept * k.years.weight()
 	k.loss = k.losses()

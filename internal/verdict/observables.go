@@ -75,6 +75,7 @@ func halved(face, other [colourAnswers]float64) [colourAnswers]float64 {
 const (
 	stripeSeen    = 0.93 // a stripe that is there is reported
 	stripeMistook = 0.03 // one that isn't
+	oneStripe     = 0.75 // the edge of a coin without one layer: light on one side only
 
 	designRight = 0.9999 // once asked, people know which coin they hold
 

@@ -53,6 +53,26 @@ func TestARedFaceSpeaksForAMissingLayer(t *testing.T) {
 	}
 }
 
+// TestALineOnTheEdgeDoesNotRuleOutAMissingLayer: one layer is still there, and
+// shows as a light line on one side of the edge, as the confirmation says. A coin
+// without both has none.
+func TestALineOnTheEdgeDoesNotRuleOutAMissingLayer(t *testing.T) {
+	for _, tc := range []struct {
+		y    mass.Grams
+		name string
+		with bool
+	}{{4.73, "one", true}, {3.78, "both", false}} {
+		q := dated("US/quarter", 1999, "P", tc.y)
+		q.Evidence.Stripe = verdict.Yes
+		with := listed(judge(t, q), verdict.MissingLayer, tc.name)
+		q.Evidence.Stripe = verdict.No
+		without := listed(judge(t, q), verdict.MissingLayer, tc.name)
+		if tc.with != (with > without/10) || with < verdict.LookRatio || without < verdict.LookRatio {
+			t.Errorf("%s: odds %v with a line, %v without", tc.name, with, without)
+		}
+	}
+}
+
 // TestADatedCoinOfTheWrongMetalIsNotLostAmongStrays: a coin of 1985 is no two-cent
 // piece of the euro (struck from 1999 on) and a dime of 1968 no zinc cent (1982).
 func TestADatedCoinOfTheWrongMetalIsNotLostAmongStrays(t *testing.T) {
@@ -342,6 +362,24 @@ func TestTheDateTestLacksNoYear(t *testing.T) {
 			return x.Test == "date" && strings.Contains(x.Sentence, "To 1964: 90 % silver; 1965–1970: 40 % silver")
 		}) {
 			t.Errorf("%v g: %+v", y, tests)
+		}
+	}
+}
+
+// TestWhatIsHopedForIsNamed: wartime five-cent pieces and 40 % silver half dollars are
+// rare in rolls and weigh what the others weigh, so they stay named.
+func TestWhatIsHopedForIsNamed(t *testing.T) {
+	for _, origin := range verdict.Origins() {
+		for _, tc := range []struct {
+			key string
+			y   mass.Grams
+			say string
+		}{{"US/nickel", 5.00, "35 % silver"}, {"US/half", 11.50, "40 % silver"}, {"US/half", 11.34, "40 % silver"}} {
+			q := dated(tc.key, 0, "", tc.y)
+			q.Origin = origin
+			if v := judge(t, q); v.Call != verdict.Either || !strings.Contains(v.Headline, tc.say) {
+				t.Errorf("%s of %v g from %s: %s, %q", tc.key, tc.y, origin, v.Call, v.Headline)
+			}
 		}
 	}
 }

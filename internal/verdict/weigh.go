@@ -91,7 +91,7 @@ func (m *model) weigh(q *Question, mint string) *weighing {
 // plainWeight is an issue's weight as if other hands hadn't searched the coins.
 func (w *weighing) plainWeight(i int) float64 {
 	if w.year != 0 {
-		return w.own[i].weight
+		return w.own[i].weight / w.issues[i].scaledDated
 	}
 	return w.own[i].weight / w.issues[i].scaled
 }

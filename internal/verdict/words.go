@@ -310,6 +310,10 @@ func (w *weighing) find(c *Claim, weight string, best int, p *posterior, found [
 		}
 		return line + "."
 	}
+	if i := w.otherBeside(wellBeside); i >= 0 {
+		w.claim(c, i)
+		return weight + " is what " + w.alternatives[i].word + " weighs. Is it " + a(w.noun) + "?"
+	}
 	if w.stain(best, w.beside(best)) {
 		c.Kind = Altered
 		b := &w.blanks[w.issues[best].blank]
@@ -321,6 +325,10 @@ func (w *weighing) find(c *Claim, weight string, best int, p *posterior, found [
 	}
 	return weight + " fits no regular " + w.noun + side + "."
 }
+
+// wellBeside is how likely, beside an ordinary coin, one of another denomination is
+// that is asked for before it is said that nothing fits.
+const wellBeside = 0.2
 
 // claim notes an alternative as what the headline gives.
 func (w *weighing) claim(c *Claim, i int) {
