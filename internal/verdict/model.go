@@ -47,6 +47,7 @@ type issue struct {
 	coin.Issue
 	blank  int
 	years  yearSet
+	turns  float64 // chance of turning up of all its years by the law of years
 	weight float64 // chance of turning up, all years
 	factor float64 // 1, less for collector issues; that of a year when it was read
 	// scaled and scaledDated are what the origin has made of weight and factor: see
@@ -195,10 +196,12 @@ func (c *compiler) issue(i coin.Issue) {
 		k.scaledDated = c.odds.collector / collectorWeight
 		k.scaled = k.scaledDated
 	}
+	k.turns = k.years.weight()
 	kept := 1.0
 	if i.Kept {
-		k.factor, kept = collectorWeight, c.odds.kept
-		k.scaled, k.scaledDated = 1, 1
+		k.factor, kept = max(collectorWeight, c.odds.collector), c.odds.kept
+		k.scaledDated = k.factor / collectorWeight
+		k.scaled = k.scaledDated
 	}
 	k.weight = k.factor * kept * k.years.weight()
 	k.loss = k.losses()

@@ -29,7 +29,7 @@ type odds struct {
 	// collector is a collector issue's chance of turning up beside a circulating
 	// one of the same year.
 	collector float64
-	// kept times collectorWeight is that of issues that were sold in cases and stayed
+	// kept times that is the chance of issues that were sold in cases and stayed
 	// there, as long as no date says that one lies here.
 	kept float64
 	// precious times that of the law of years is the chance of silver and gold.
@@ -61,11 +61,11 @@ var oddsOf = map[Origin]odds{
 	},
 	BankRoll: {
 		other: 1. / 2000, twoCoins: 5e-3, foreign: 1. / 3000, altered: 1e-4, counterfeit: 2e-5, unknown: 1e-4,
-		collector: collectorWeight / 100, kept: 1. / 4000, precious: 1, preciousAtMost: 1. / 2000, old: 0.05, sizeReach: 2,
+		collector: collectorWeight / 100, kept: 1. / 40, precious: 1, preciousAtMost: 1. / 2000, old: 0.05, sizeReach: 2,
 	},
 	Inherited: {
 		other: 5e-3, twoCoins: 5e-3, foreign: 1e-2, altered: 2e-3, counterfeit: 2e-3, unknown: 2e-3,
-		collector: 5 * collectorWeight, kept: 5, precious: 3, preciousAtMost: 1, old: 3,
+		collector: 5 * collectorWeight, kept: 1, precious: 3, preciousAtMost: 1, old: 3,
 	},
 }
 
@@ -120,11 +120,16 @@ func (c *compiler) scarce() {
 	}
 }
 
-// scale makes an issue so much the rarer, as long as no date was read: whoever has
-// read one has such a coin before him.
+// scale makes an issue so much the rarer, with and without a date: where silver is
+// one coin in 2,000, dates misread on other coins are as many as those of silver.
+// Of collector issues few were there to be taken out.
 func (k *issue) scale(times float64) {
 	k.weight *= times
 	k.scaled *= times
+	if k.Circulating {
+		k.factor *= times
+		k.scaledDated *= times
+	}
 }
 
 // nearSize reports whether a coin of that diameter gets among the denomination's

@@ -149,11 +149,13 @@ func (s *simulator) from(key string, l lot) (made, bool) {
 // weighted is a count of claims, each for as much as its lot stands for.
 type weighted struct {
 	stated, good, all float64
+	squares           float64
 	coins             int
 }
 
 func (w *weighted) see(p float64, good bool, weight float64) {
 	w.all += weight
+	w.squares += weight * weight
 	w.coins++
 	w.stated += p * weight
 	if good {
@@ -162,6 +164,9 @@ func (w *weighted) see(p float64, good bool, weight float64) {
 }
 
 func (w weighted) String() string {
+	if w.coins == 0 {
+		return "none"
+	}
 	return fmt.Sprintf("stated %.1f %%, true %.1f %%", 100*w.stated/w.all, 100*w.good/w.all)
 }
 
@@ -185,8 +190,14 @@ func (s *simulator) inSource(t *testing.T, world map[string][]lot, key string, a
 			q := s.question(c, sc)
 			q.Origin, q.Year, q.Mint = as, 0, ""
 			if isDated {
-				if q.Year = c.year; s.Float64() < 0.005 {
-					q.Year += []int{-3, -1, 1, 3}[s.IntN(4)]
+				// Worn threes, fives, sixes and eights are taken for one another, in the
+				// last figure as in the one before it.
+				// Such dates too are drawn oftener and counted for less.
+				const misread, drawn = 0.008, 0.3
+				q.Year = c.year
+				if weight *= (1 - misread) / (1 - drawn); s.Float64() < drawn {
+					weight *= misread / drawn * (1 - drawn) / (1 - misread)
+					q.Year += []int{-30, -20, -10, -5, -3, -2, 2, 3, 5, 10, 20, 30}[s.IntN(12)]
 				}
 			}
 			v, err := verdict.Judge(s.book, q)
@@ -219,11 +230,11 @@ func (s *simulator) inSource(t *testing.T, world map[string][]lot, key string, a
 }
 
 // TestCalibrationOfOrigins: in every source what is stated of silver is as often
-// true, and decisive claims hold. PANSIDE_LONG=1 weighs forty times the coins.
+// true, and decisive claims hold. PANSIDE_LONG=1 weighs ten times the coins.
 func TestCalibrationOfOrigins(t *testing.T) {
 	n := 500
 	if os.Getenv("PANSIDE_LONG") != "" {
-		n = 20_000
+		n = 5000
 	}
 	for _, origin := range []verdict.Origin{verdict.BankRoll, verdict.Inherited} {
 		world := sources[origin]
@@ -239,9 +250,11 @@ func TestCalibrationOfOrigins(t *testing.T) {
 				if decisive.good < 0.95*decisive.all {
 					t.Errorf("%s: decisive claims: %v", what, decisive)
 				}
-				// Too little is stated of what nobody would expect, such as a silver dime
-				// under the cent's key; too much must not be.
-				if over := (silver.stated - silver.good) / silver.all; silver.coins > n/20 && (over > 0.1 || over < -0.2) {
+				// A dime under the cent's key is asked for, not claimed. Of wartime pieces
+				// less is stated than is true, since another date may have been read.
+				noise := 3 * math.Sqrt(silver.squares/4) / silver.all
+				over := (silver.stated - silver.good) / silver.all
+				if key != "cent" && silver.coins > n/20 && (over > 0.1+noise || over < -0.15-noise) {
 					t.Errorf("%s: silver: %v", what, silver)
 				}
 			}

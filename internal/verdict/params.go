@@ -135,7 +135,15 @@ const (
 	misreadTwice   = 1e-4 // read twice, with a loupe
 	misreadGuessed = 0.1
 	misreadReach   = 20 // a misread date is taken to lie this near, in years
-	otherMintMarks = 4  // a misread mark is any of so many others
+
+	// misreadFar is the share of misread dates that may be of any of farYears years: a
+	// date left standing from another coin, a wrong century. farMost bounds how much
+	// oftener, in years of coins, all coins together turn up than those of a date.
+	misreadFar = 0.2
+	farYears   = 150
+	farMost    = 100
+
+	otherMintMarks = 4 // a misread mark is any of so many others
 )
 
 // Size of neighbours.

@@ -27,7 +27,7 @@ func (w *weighing) strayShare(s *alternative) float64 {
 		near--
 		fits = 1 - wrong
 	}
-	return s.aYear*(fits+wrong/(2*misreadReach)*float64(near))/w.ownTotal + leftDate*s.weight
+	return s.aYear*(fits+misdated(wrong, near, 0))/w.ownTotal + leftDate*s.weight
 }
 
 // strayYears works out each stray's share of its kind per year of its own, in the

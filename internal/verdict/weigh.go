@@ -107,13 +107,21 @@ func misread(s Care, usual float64) float64 {
 	return usual
 }
 
+// misdated is the weight of coins under a date that isn't theirs: near of their
+// years lie within misreadReach of it; all is how likely they are to turn up, beside
+// a coin of that date, which is bounded so that very old dates aren't disbelieved.
+func misdated(wrong float64, near int, all float64) float64 {
+	return wrong * ((1-misreadFar)/(2*misreadReach)*float64(near) + misreadFar/farYears*math.Min(all, farMost))
+}
+
 // priors weighs the issues by what was read of date and mint mark. A misread
-// date lies within misreadReach years of the true one, a misread mark is any
-// other. An issue that date and mark fit counts in full.
+// date lies within misreadReach years of the true one, or seldom anywhere; a
+// misread mark is any other. An issue that date and mark fit counts in full.
 func (w *weighing) priors() {
 	wrongDate := misread(w.q.Evidence.Date, misreadDate)
 	wrongMint := misread(w.q.Evidence.Mint, misreadMint)
 	unmarked := w.unmarked
+	usual := turnsUp(w.year)
 	if w.mint == unmarked && w.year != 0 && w.printed(w.mint) {
 		unmarked = "" // the letter is on coins of that year, so it is meant
 	}
@@ -141,7 +149,7 @@ func (w *weighing) priors() {
 			if k.years.has(w.year) {
 				near--
 			}
-			f.weight += wrongDate / (2 * misreadReach) * float64(near)
+			f.weight += misdated(wrongDate, near, k.turns/usual)
 			f.weight *= k.factor
 		}
 		w.ownTotal += f.weight

@@ -110,6 +110,9 @@ var turnUp = func() (w [yearCount]float64) {
 	return w
 }()
 
+// turnsUp is turnUp of a year, that of the nearest one outside its range.
+func turnsUp(year int) float64 { return turnUp[min(max(year-firstYear, 0), yearCount-1)] }
+
 // weight is the sum of turnUp over the set.
 func (s *yearSet) weight() float64 {
 	sum := 0.0
