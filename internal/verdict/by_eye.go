@@ -2,7 +2,7 @@ package verdict
 
 import "panside/internal/coin"
 
-// byEye reports whether the metals that remain differ so much in colour that
+// byEye reports whether two metals remain that differ so much in colour that
 // whoever holds the coin has seen it: golden dollars and silvery ones. Nobody
 // needs a test for that, or a pile to look through later.
 //
@@ -10,20 +10,15 @@ import "panside/internal/coin"
 // reading (see fewYears).
 func (w *weighing) byEye(p *posterior) bool {
 	left := w.likely(p)
-	if len(left) < 2 || w.q.Evidence.Colour != "" {
+	if len(left) != 2 || w.q.Evidence.Colour != "" {
 		return false
 	}
-	for i, f := range left {
-		if n := w.families[f].struck; !w.families[f].regular || n <= fewYears {
+	for _, f := range left {
+		if n := w.families[f].struck; !w.families[f].regular || n <= fewYears || seenAs[w.colourOf(f)] == "" {
 			return false
 		}
-		for _, g := range left[:i] {
-			if !apart(w.colourOf(f), w.colourOf(g)) {
-				return false
-			}
-		}
 	}
-	return true
+	return w.colourOf(left[0]) != w.colourOf(left[1])
 }
 
 // likely are the families that one coin in twenty or more is of.
@@ -50,13 +45,8 @@ func (w *weighing) colourOf(f int) coin.Colour {
 	return colour
 }
 
-// apart reports whether nobody takes one colour for the other: golden and silvery.
-// Red and golden meet in toned brass, white and grey in toned silver.
-func apart(a, b coin.Colour) bool {
-	return a == coin.Yellow && b == coin.White || a == coin.White && b == coin.Yellow
-}
-
-// seenAs is what a colour is called beside another.
+// seenAs are the colours that nobody takes for one another, and what they are
+// called. Red and golden meet in toned brass, white and grey in toned silver.
 var seenAs = map[coin.Colour]string{coin.Yellow: "golden", coin.White: "silvery"}
 
 // coloursOf tells the metals that remain by their colours: “Golden: manganese
