@@ -27,7 +27,7 @@ func coreQuestions() map[string][]string {
 			`{"denomination":"quarter","value":"2.27"}`,
 			`{"denomination":"dime","value":"37","unit":"gr","repeatability":"0.01","confidence":0.95}`,
 		},
-		"look":    {`{"denomination":"cent","year":1955,"mint":"-","hint":"light"}`, `{"country":"US","denomination":"dollar"}`,
+		"look": {`{"denomination":"cent","year":1955,"mint":"-","hint":"light"}`, `{"country":"US","denomination":"dollar"}`,
 			`{"country":"US","denomination":"quarter","year":0,"mint":"","hint":"light","judged":true,"alloys":["clad"],"years":["1965–"],"explanations":[{"kind":"wrong-planchet","name":"planchet of the clad dime","planchet":"us-dime-clad"}]}`},
 		"key":     {`{"denomination":"cent","hint":"heavy","explanations":["wrong-planchet"]}`},
 		"coins":   {`{}`, `{"text":"silver"}`, `{"country":"US","denomination":"cent","year":1943,"mint":"D"}`},
