@@ -105,10 +105,8 @@ func readQuestion(s *book.Shelf, in []byte) (q verdict.Question, brief bool, err
 	var given struct {
 		Evidence json.RawMessage `json:"evidence"`
 	}
-	if err := json.Unmarshal(in, &given); err != nil {
-		return q, false, err // can't be: it is an object
-	}
-	if len(given.Evidence) > 0 && string(given.Evidence) != "null" && given.Evidence[0] != '{' {
+	// What isn't an object would be read as a question without evidence, or named by no field.
+	if err := json.Unmarshal(in, &given); err != nil || len(given.Evidence) > 0 && string(given.Evidence) != "null" && given.Evidence[0] != '{' {
 		return q, false, bad("evidence", fault.BadInput, "The evidence is not a plain JSON object. Nothing was judged; check quotes and commas.")
 	}
 	var j judgeIn
