@@ -4,6 +4,7 @@ import (
 	"errors"
 	"slices"
 	"strconv"
+	"strings"
 )
 
 // FixedKinds are the kinds other programs may rely on.
@@ -55,13 +56,11 @@ func (b *Book) Check() error {
 			continue
 		}
 		for i := range d.Types {
-			f := &d.Types[i]
-			at := id + " type entry " + strconv.Itoa(i) + " (" + f.Kind + " " + f.Years + ")"
-			b.checkFact(at, f, bad)
+			b.checkFact(d.at("types", &d.Types[i]), &d.Types[i], bad)
 		}
 		for i := range d.Dates {
 			f := &d.Dates[i]
-			at := id + " date entry " + strconv.Itoa(i) + " (" + f.Kind + " " + f.Years + ")"
+			at := d.at("dates", f)
 			b.checkFact(at, f, bad)
 			if f.Years == "" || f.Name == "" || f.See == "" {
 				bad(at, "needs its own years, name and see")
@@ -78,6 +77,46 @@ func (b *Book) Check() error {
 		key.check(b.kinds, bad)
 	}
 	return errors.Join(errs...)
+}
+
+// at names an entry by the file of its facts, its list and its id.
+func (d *denomination) at(list string, f *Fact) string {
+	return strings.ToLower(d.Country) + "/" + d.Denomination + ".json " + list + " " + f.ID + " (" + f.Kind + " " + f.Years + ")"
+}
+
+// Entry is a fact of a denomination's file.
+type Entry struct {
+	Country, Denomination string
+	At                    string // file, list and id
+	*Fact
+}
+
+// Facts lists what all the denominations' files hold, for whoever checks them
+// against the catalogue. Files that can't be read are left out: Check names those.
+func (b *Book) Facts() []Entry {
+	var all []Entry
+	for _, read := range b.denominations {
+		d, err := read()
+		if err != nil {
+			continue
+		}
+		for list, facts := range map[string][]Fact{"types": d.Types, "dates": d.Dates} {
+			for i := range facts {
+				all = append(all, Entry{d.Country, d.Denomination, d.at(list, &facts[i]), &facts[i]})
+			}
+		}
+	}
+	slices.SortFunc(all, func(x, y Entry) int { return strings.Compare(x.At, y.At) })
+	return all
+}
+
+// Runs are the first and last years of the fact.
+func (f *Fact) Runs() [][2]int {
+	runs := make([][2]int, len(f.spans))
+	for i, s := range f.spans {
+		runs[i] = [2]int{s.first, s.last}
+	}
+	return runs
 }
 
 func (b *Book) checkFact(at string, f *Fact, bad func(where, what string)) {
@@ -108,11 +147,14 @@ func (b *Book) checkFact(at string, f *Fact, bad func(where, what string)) {
 func (w words) complete(at string, bad func(where, what string)) {
 	for _, f := range []struct{ name, text string }{
 		{"where", w.Where}, {"light", w.Light}, {"see", w.See}, {"mimics", w.Mimics},
-		{"decides", w.Decides}, {"weight", w.Weight}, {"sure", w.Sure},
+		{"decides", w.Decides}, {"weight", w.Weight},
 	} {
 		if f.text == "" {
 			bad(at, "no "+f.name)
 		}
+	}
+	if problem := knownSureness(w.Sure, w.Source); problem != "" {
+		bad(at, problem)
 	}
 	if !slices.Contains(sides, w.Side) {
 		bad(at, "side is “"+w.Side+"”")

@@ -45,56 +45,6 @@ func TestNoFactTwice(t *testing.T) {
 	}
 }
 
-// The marks a fact may name though no coin was meant to bear them: the fact is
-// that the mark is lacking.
-func lacksMark(f Fact) bool {
-	return f.Kind == "missing-mint-mark" || f.Kind == "counterfeit" || f.Kind == "altered"
-}
-
-// Every year and mint of a fact must be of a coin that the catalogue knows.
-func TestFactsAreOfKnownCoins(t *testing.T) {
-	book := data.Coins()
-	for id, d := range data.Looks().Denominations() {
-		issues := book.Issues(d.Country, d.Denomination)
-		if len(issues) == 0 {
-			t.Errorf("%s: not in the coin catalogue", id)
-			continue
-		}
-		first, last := issues[0].First(), issues[0].Last()
-		for _, i := range issues {
-			first, last = min(first, i.First()), max(last, i.Last())
-		}
-		for _, f := range slices.Concat(d.Types, d.Dates) {
-			at := id + " " + f.Kind + " " + f.Years + " " + f.Name
-			for _, s := range f.Runs() {
-				if s[0] < first || s[0] > last || s[1] != Open9999 && s[1] > last {
-					t.Errorf("%s: years outside %d-%d", at, first, last)
-				}
-			}
-			mints := f.Mints
-			if len(mints) == 0 || lacksMark(f) {
-				mints = []string{""}
-			}
-			for _, m := range mints {
-				years, found := 0, 0
-				for _, s := range f.Runs() {
-					for y := s[0]; y <= min(s[1], last); y++ {
-						years++
-						if _, err := book.Find(d.Country, d.Denomination, y, m); err == nil {
-							found++
-						}
-					}
-				}
-				// One year: it must be right. A run of years may have gaps.
-				if years > 0 && (found == 0 || years == 1 && found != 1) {
-					_, err := book.Find(d.Country, d.Denomination, f.Runs()[0][0], m)
-					t.Errorf("%s mint %q: no such coin: %v", at, m, err)
-				}
-			}
-		}
-	}
-}
-
 var grams = regexp.MustCompile(`(\pL*) ?(\d+\.\d+)( or \d+\.\d+)* g\b`)
 
 // Weights in the words must be those of the catalogue's planchets, but where

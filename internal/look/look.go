@@ -13,6 +13,8 @@ package look
 
 import (
 	"strings"
+
+	"panside/internal/coin"
 )
 
 // Hint is what the verdict says of the weight, as far as a sheet needs it.
@@ -85,16 +87,18 @@ type Kind struct {
 
 // words are what is told of a kind, and what a fact may tell differently.
 type words struct {
-	Side    string `json:"side"`
-	Where   string `json:"where"`
-	With    string `json:"with"`
-	Light   string `json:"light"`
-	See     string `json:"see"`
-	Mimics  string `json:"mimics"`
-	Decides string `json:"decides"`
-	Weight  string `json:"weight"`
-	Rarity  string `json:"rarity"`
-	Sure    string `json:"sure"`
+	Side    string     `json:"side"`
+	Where   string     `json:"where"`
+	With    string     `json:"with"`
+	Light   string     `json:"light"`
+	See     string     `json:"see"`
+	Mimics  string     `json:"mimics"`
+	Decides string     `json:"decides"`
+	Weight  string     `json:"weight"`
+	Rarity  string     `json:"rarity"`
+	Sure    coin.Grade `json:"sure"`
+	// Source is the title of the text that a fact was read in, if it was.
+	Source string `json:"source"`
 }
 
 // Fact is one entry of a denomination's look-fors or of the general ones.
@@ -121,11 +125,12 @@ func (w words) or(k words) words {
 		Side: first(w.Side, k.Side), Where: first(w.Where, k.Where), With: first(w.With, k.With),
 		Light: first(w.Light, k.Light), See: first(w.See, k.See), Mimics: first(w.Mimics, k.Mimics),
 		Decides: first(w.Decides, k.Decides), Weight: first(w.Weight, k.Weight),
-		Rarity: first(w.Rarity, k.Rarity), Sure: first(w.Sure, k.Sure),
+		Rarity: first(w.Rarity, k.Rarity), Sure: first(w.Sure, k.Sure), Source: w.Source,
 	}
 }
 
-func first(a, b string) string {
+// first is a, or b where a isn't given.
+func first[T ~string](a, b T) T {
 	if a != "" {
 		return a
 	}
@@ -139,4 +144,28 @@ func place(where, clock string) string {
 		return where
 	}
 	return where + " (" + strings.ReplaceAll(clock, "-", " to ") + " o’clock)"
+}
+
+// sureness is how sure a look-for is, in words: its grade, and before it the text
+// that it was read in.
+func sureness(sure coin.Grade, source string) string {
+	if source == "" {
+		return sure.Words()
+	}
+	return source + " (" + sure.Words() + ")"
+}
+
+// knownSureness reports a grade that isn't one, or that doesn't fit the source: what
+// was read somewhere names it, and nothing else does.
+func knownSureness(sure coin.Grade, source string) string {
+	read := sure == coin.Primary || sure == coin.Reprint || sure == coin.Computed
+	switch {
+	case sure.Words() == "" || sure == coin.Assumed:
+		return "sure is “" + string(sure) + "”"
+	case read && source == "":
+		return "says it was read, and not where: it needs a source"
+	case sure == coin.Practice && source != "":
+		return "names a source, so it isn’t common practice alone"
+	}
+	return ""
 }

@@ -114,7 +114,7 @@ func (b *Book) entry(f *Fact, scope Scope, q Query) (entry, bool) {
 		Kind: f.Kind, Name: first(f.Name, k.Name), Scope: scope,
 		Side: w.Side, Where: place(w.Where, f.Clock), With: w.With, Light: w.Light,
 		See: w.See, Mimics: w.Mimics, Decides: w.Decides, Weight: w.Weight,
-		Rarity: w.Rarity, Sure: w.Sure, LookAlike: k.LookAlike,
+		Rarity: w.Rarity, Sure: sureness(w.Sure, w.Source), LookAlike: k.LookAlike,
 		ExplainsWeight: slices.Contains(explains, q.Hint),
 	}
 	if unknownMint(q.Mint) && len(f.Mints) > 0 {

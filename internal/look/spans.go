@@ -44,6 +44,17 @@ func parseSpans(s string) ([]span, error) {
 	return out, nil
 }
 
+// YearRuns gives the first and last years of a fact's or design's years as they are
+// written; a run without an end is open to year 9999.
+func YearRuns(s string) ([][2]int, error) {
+	spans, err := parseSpans(s)
+	runs := make([][2]int, len(spans))
+	for i, s := range spans {
+		runs[i] = [2]int{s.first, s.last}
+	}
+	return runs, err
+}
+
 func parseYear(s string) (int, error) {
 	y, err := strconv.Atoi(s)
 	if err != nil || y < 1793 || y > 2100 {
