@@ -137,7 +137,7 @@ func TestWellKnown(t *testing.T) {
 		mint, kind   string
 	}{
 		{cent, 1955, "D", "doubled-die"},
-		{cent, 1972, "D", "doubled-die"},
+		{cent, 1972, "S", "doubled-die"},
 		{dime, 1982, "D", "missing-mint-mark"},
 		{nickel, 1938, "S", "over-mint-mark"},
 		{dollar, 1899, "O", "counterfeit"},
