@@ -93,7 +93,7 @@ func TestWhatIsWrongIsNamed(t *testing.T) {
 		{"the mouth on the other side", "us/half.json", `"at":"mouth"`, `"at":"mouth","side":"reverse"`, "us/half.json:"},
 		{"a table that turns the head", "us/designs.json", `"faces":"right","places":{"date":"3-4"`, `"faces":"left","places":{"date":"3-4"`, "half-franklin-obverse: mouth at 3 lies behind a head that faces left"},
 		{"an hour and no place", "us/half.json", `"at":"mouth"`, `"clock":"3"`, "gives an hour, and no place"},
-		{"a place the design lacks", "us/half.json", `"at":"mouth"`, `"at":"wing"`, `no design of its years has the place "wing"`},
+		{"a place the design lacks", "us/half.json", `"at":"mouth"`, `"at":"wing"`, `none has the place "wing"`},
 		{"the mint mark on the wrong side", "us/nickel.json", `"side":"reverse"`, `"side":"obverse"`, "stands on the reverse"},
 		{"an unknown source", "us/cent.json", `"source":"us-1864"`, `"source":"us-1846"`, `transitional-alloy-1864 names the unknown source "us-1846"`},
 		{"read, but not said where", "us/cent.json", `"sure":"P","source":"us-code"`, `"sure":"P"`, "it needs a source"},

@@ -50,25 +50,27 @@ func (b *builder) designsOf(folder string) []design {
 	seen := map[string]bool{}
 	for _, e := range entries(file["designs"]) {
 		d := design{ID: text(e["id"]), Denomination: text(e["denomination"]), Side: text(e["side"]), Faces: text(e["faces"]), places: map[string]hours{}}
-		at := b.line(name, e) + ": " + d.ID
+		bad := func(what string, about ...any) {
+			b.bad(fmt.Errorf("%s: %s: "+what, append([]any{b.line(name, e), d.ID}, about...)...))
+		}
 		if seen[d.ID] || d.ID == "" {
-			b.bad(fmt.Errorf("%s: its id is empty or there twice", at))
+			bad("its id is empty or there twice")
 		}
 		seen[d.ID] = true
 		if d.runs, err = look.YearRuns(text(e["years"])); err != nil || len(d.runs) == 0 {
-			b.bad(fmt.Errorf("%s: no years, or wrong ones: %w", at, err))
+			bad("no years, or wrong ones: %v", err)
 		}
 		if !slices.Contains([]string{"obverse", "reverse"}, d.Side) || !slices.Contains([]string{"", "left", "right"}, d.Faces) {
-			b.bad(fmt.Errorf("%s: side is %q, faces %q", at, d.Side, d.Faces))
+			bad("side is %q, faces %q", d.Side, d.Faces)
 		}
 		places, _ := e["places"].(object)
 		for _, p := range slices.Sorted(maps.Keys(places)) {
 			h, ok := readHours(text(places[p]))
 			if !ok {
-				b.bad(fmt.Errorf("%s: %s: %q isn't an hour or a stretch of them", at, p, text(places[p])))
+				bad("%s: %q isn't an hour or a stretch of them", p, text(places[p]))
 			}
 			if slices.Contains(facing, p) && !h.on(d.Faces) {
-				b.bad(fmt.Errorf("%s: %s at %s lies behind a head that faces %s", at, p, h, d.Faces))
+				bad("%s at %s lies behind a head that faces %s", p, h, d.Faces)
 			}
 			d.places[p] = h
 		}
@@ -87,7 +89,9 @@ func (b *builder) placed(name string, file object, designs []design) {
 	denomination := text(file["denomination"])
 	for _, list := range factLists {
 		for _, f := range entries(file[list]) {
-			at := b.line(name, f) + ": " + text(f["id"])
+			bad := func(what string, about ...any) {
+				b.bad(fmt.Errorf("%s: %s "+what, append([]any{b.line(name, f), f["id"]}, about...)...))
+			}
 			place, told := text(f["at"]), true
 			delete(f, "at")
 			if place == "" {
@@ -98,11 +102,11 @@ func (b *builder) placed(name string, file object, designs []design) {
 			}
 			if place == "" {
 				if text(f["clock"]) != "" {
-					b.bad(fmt.Errorf("%s gives an hour, and no place that stands there", at))
+					bad("gives an hour, and no place that stands there")
 				}
 				continue
 			}
-			b.place(at, f, place, told, having(designs, denomination, text(f["years"]), place))
+			fit(f, place, told, having(designs, denomination, text(f["years"]), place), bad)
 		}
 	}
 }
@@ -118,11 +122,12 @@ func having(designs []design, denomination, years, place string) []design {
 	})
 }
 
-// place fits one fact to the designs that have its place.
-func (b *builder) place(at string, f object, place string, told bool, designs []design) {
+// fit fits one fact to the designs that have its place; told says that it names that
+// place itself.
+func fit(f object, place string, told bool, designs []design, bad func(what string, about ...any)) {
 	if len(designs) == 0 {
 		if told {
-			b.bad(fmt.Errorf("%s: no design of its years has the place %q", at, place))
+			bad("is on no design of its years: none has the place %q", place)
 		}
 		return
 	}
@@ -138,7 +143,7 @@ func (b *builder) place(at string, f object, place string, told bool, designs []
 		// A side of “both sides” stands for itself unless the place was named.
 		if told || side == "obverse" || side == "reverse" {
 			d := designs[0]
-			b.bad(fmt.Errorf("%s says %s %s; on %s the %s stands on the %s at %s", at, side, clock, d.ID, place, d.Side, d.places[place]))
+			bad("says %s %s; on %s the %s stands on the %s at %s", side, clock, d.ID, place, d.Side, d.places[place])
 		}
 		return
 	}
