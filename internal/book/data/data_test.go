@@ -145,7 +145,7 @@ func lookFiles() ([]string, error) {
 // law; anything else would be a catalogue's code or a firm's name.
 var capitals = []string{
 	"AMERICA", "AM", "AW", "BE", "CC", "CENT", "CENTS", "CFR", "DIME", "DOLLAR", "DOLLARS", "ES", "FG", "FIVE", "FS", "GOD", "IN", "IND",
-	"JS", "LIB", "LIBERTY", "MONTICELLO", "OF", "ONE", "PLURIBUS", "QUARTER", "RTY", "RUST", "STATES", "TRUST", "TWENTY", "UNITED",
+	"JS", "LIB", "LIBERTY", "MONTICELLO", "OF", "ONE", "PLURIBUS", "QUARTER", "RTY", "RUST", "STATES", "TRUST", "TRVST", "TWENTY", "UNITED",
 	"UNUM", "US", "WE", "DE", "AB",
 }
 
