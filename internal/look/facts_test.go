@@ -27,8 +27,8 @@ func TestThereAreManyFacts(t *testing.T) {
 		t.Logf("%-14s %3d facts of dates, %2d of types", id, len(d.Dates), len(d.Types))
 	}
 	t.Logf("%d facts of dates; %d facts of both sorts say what is normal", total, normal)
-	if total < 250 || normal < 40 {
-		t.Errorf("%d facts of dates and %d of what is normal; expected 250 and 40", total, normal)
+	if total < 1100 || normal < 150 {
+		t.Errorf("%d facts of dates and %d of what is normal; expected 1100 and 150", total, normal)
 	}
 }
 
