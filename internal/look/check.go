@@ -134,7 +134,7 @@ func (b *Book) checkFact(at string, f *Fact, bad func(where, what string)) {
 		known(at, *f.RuledOut, bad)
 	}
 	for _, m := range f.Mints {
-		if !slices.Contains([]string{"-", "P", "D", "S", "W", "O", "CC", "C"}, m) {
+		if !slices.Contains([]string{"-", "P", "D", "S", "W", "O", "CC", "C", "H", "KN"}, m) {
 			bad(at, "unknown mint "+m)
 		}
 	}

@@ -31,7 +31,9 @@ func (b *Book) Denominations() map[string]*denomination {
 func (b *Book) DenominationIDs() []string {
 	var ids []string
 	for id := range maps.Keys(b.denominations) {
-		ids = append(ids, strings.TrimPrefix(id, "US/"))
+		if of, ok := strings.CutPrefix(id, "US/"); ok {
+			ids = append(ids, of)
+		}
 	}
 	slices.Sort(ids)
 	return ids

@@ -58,7 +58,7 @@ func YearRuns(s string) ([][2]int, error) {
 func parseYear(s string) (int, error) {
 	y, err := strconv.Atoi(s)
 	if err != nil || y < 1793 || y > 2100 {
-		return 0, errors.New("“" + s + "” is not a year of a US coin")
+		return 0, errors.New("“" + s + "” is not a year of a coin in the book")
 	}
 	return y, nil
 }

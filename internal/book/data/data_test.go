@@ -144,8 +144,8 @@ func lookFiles() ([]string, error) {
 // Words in capitals are what is written on coins, or signs of chemistry and
 // law; anything else would be a catalogue's code or a firm's name.
 var capitals = []string{
-	"AMERICA", "AM", "AW", "BE", "CC", "CENT", "CENTS", "CFR", "DIME", "DOLLAR", "DOLLARS", "ES", "FG", "FIVE", "FS", "GOD", "IN", "IND",
-	"JS", "LIB", "LIBERTY", "MONTICELLO", "OF", "ONE", "PLURIBUS", "QUARTER", "RTY", "RUST", "STATES", "TRUST", "TRVST", "TWENTY", "UNITED",
+	"AMERICA", "AM", "AW", "BE", "CA", "CC", "CENT", "CENTS", "CFR", "DEI", "DIME", "DOLLAR", "DOLLARS", "ES", "EU", "FG", "FIVE", "FS", "GB", "GOD", "GRATIA", "IN", "IND",
+	"JS", "KN", "LIB", "LIBERTY", "MONTICELLO", "OF", "ONE", "PLURIBUS", "QUARTER", "RTY", "RUST", "STATES", "TRUST", "TRVST", "TWENTY", "UNITED",
 	"UNUM", "US", "WE", "DE", "AB",
 }
 
