@@ -26,6 +26,16 @@ func TestThereAreManyFacts(t *testing.T) {
 		total += len(d.Dates)
 		t.Logf("%-14s %3d facts of dates, %2d of types", id, len(d.Dates), len(d.Types))
 	}
+	abroad := 0
+	for id, d := range b.Denominations() {
+		if !strings.HasPrefix(id, "US/") {
+			abroad += len(d.Dates)
+		}
+	}
+	if abroad < 150 {
+		t.Errorf("%d facts of dates for the other countries; expected 150", abroad)
+	}
+	t.Logf("%d facts of dates in other countries", abroad)
 	t.Logf("%d facts of dates; %d facts of both sorts say what is normal", total, normal)
 	if total < 1100 || normal < 150 {
 		t.Errorf("%d facts of dates and %d of what is normal; expected 1100 and 150", total, normal)
