@@ -1,10 +1,6 @@
 package look
 
-import (
-	"slices"
-
-	"panside/internal/coin"
-)
+import "slices"
 
 // Caution is a warning that belongs beside what a sheet or the key proposes.
 type Caution struct {
@@ -25,7 +21,7 @@ func (b *Book) Cautions(q Query, sheet []LookFor) []Caution {
 			slices.ContainsFunc(sheet, func(l LookFor) bool {
 				return slices.Contains(c.When, l.With) || slices.Contains(c.When, l.Kind)
 			}) {
-			c.Sure, c.Source = sureness(coin.Grade(c.Sure), c.Source), ""
+			c.Sure, c.Source = sureness(c.Sure, c.Source), ""
 			out = append(out, c)
 		}
 	}
@@ -38,7 +34,7 @@ func (b *Book) checkCautions(bad func(where, what string)) {
 		if c.ID == "" || c.Text == "" || c.Sure == "" || len(c.When) == 0 {
 			bad(at, "needs id, text, sure and when")
 		}
-		if problem := knownSureness(coin.Grade(c.Sure), c.Source); problem != "" {
+		if problem := knownSureness(c.Sure, c.Source); problem != "" {
 			bad(at, problem)
 		}
 		for _, w := range c.When {

@@ -88,12 +88,15 @@ func (d *denomination) at(list string, f *Fact) string {
 type Entry struct {
 	Country, Denomination string
 	At                    string // file, list and id
-	*Fact
+	Kind                  string
+	Mints                 []string
+	Runs                  [][2]int // first and last years; to 9999 where there is no end
 }
 
-// Facts lists what all the denominations' files hold, for whoever checks them
-// against the catalogue. Files that can't be read are left out: Check names those.
-func (b *Book) Facts() []Entry {
+// FactsOf lists what all the denominations' files hold, in no order, for whoever checks
+// them against the catalogue. Files that can't be read are left out: Check names those.
+// No method of Book, so that the phone's core doesn't carry it.
+func FactsOf(b *Book) []Entry {
 	var all []Entry
 	for _, read := range b.denominations {
 		d, err := read()
@@ -102,21 +105,12 @@ func (b *Book) Facts() []Entry {
 		}
 		for list, facts := range map[string][]Fact{"types": d.Types, "dates": d.Dates} {
 			for i := range facts {
-				all = append(all, Entry{d.Country, d.Denomination, d.at(list, &facts[i]), &facts[i]})
+				f := &facts[i]
+				all = append(all, Entry{d.Country, d.Denomination, d.at(list, f), f.Kind, f.Mints, runs(f.spans)})
 			}
 		}
 	}
-	slices.SortFunc(all, func(x, y Entry) int { return strings.Compare(x.At, y.At) })
 	return all
-}
-
-// Runs are the first and last years of the fact.
-func (f *Fact) Runs() [][2]int {
-	runs := make([][2]int, len(f.spans))
-	for i, s := range f.spans {
-		runs[i] = [2]int{s.first, s.last}
-	}
-	return runs
 }
 
 func (b *Book) checkFact(at string, f *Fact, bad func(where, what string)) {

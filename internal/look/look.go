@@ -87,16 +87,16 @@ type Kind struct {
 
 // words are what is told of a kind, and what a fact may tell differently.
 type words struct {
-	Side    string     `json:"side"`
-	Where   string     `json:"where"`
-	With    string     `json:"with"`
-	Light   string     `json:"light"`
-	See     string     `json:"see"`
-	Mimics  string     `json:"mimics"`
-	Decides string     `json:"decides"`
-	Weight  string     `json:"weight"`
-	Rarity  string     `json:"rarity"`
-	Sure    coin.Grade `json:"sure"`
+	Side    string `json:"side"`
+	Where   string `json:"where"`
+	With    string `json:"with"`
+	Light   string `json:"light"`
+	See     string `json:"see"`
+	Mimics  string `json:"mimics"`
+	Decides string `json:"decides"`
+	Weight  string `json:"weight"`
+	Rarity  string `json:"rarity"`
+	Sure    string `json:"sure"` // a grade of package coin
 	// Source is the title of the text that a fact was read in, if it was.
 	Source string `json:"source"`
 }
@@ -129,8 +129,7 @@ func (w words) or(k words) words {
 	}
 }
 
-// first is a, or b where a isn't given.
-func first[T ~string](a, b T) T {
+func first(a, b string) string {
 	if a != "" {
 		return a
 	}
@@ -148,20 +147,22 @@ func place(where, clock string) string {
 
 // sureness is how sure a look-for is, in words: its grade, and before it the text
 // that it was read in.
-func sureness(sure coin.Grade, source string) string {
+func sureness(sure, source string) string {
+	words := coin.Grade(sure).Words()
 	if source == "" {
-		return sure.Words()
+		return words
 	}
-	return source + " (" + sure.Words() + ")"
+	return source + " (" + words + ")"
 }
 
 // knownSureness reports a grade that isn't one, or that doesn't fit the source: what
 // was read somewhere names it, and nothing else does.
-func knownSureness(sure coin.Grade, source string) string {
+func knownSureness(grade, source string) string {
+	sure := coin.Grade(grade)
 	read := sure == coin.Primary || sure == coin.Reprint || sure == coin.Computed
 	switch {
 	case sure.Words() == "" || sure == coin.Assumed:
-		return "sure is “" + string(sure) + "”"
+		return "sure is “" + grade + "”"
 	case read && source == "":
 		return "says it was read, and not where: it needs a source"
 	case sure == coin.Practice && source != "":

@@ -48,11 +48,15 @@ func parseSpans(s string) ([]span, error) {
 // written; a run without an end is open to year 9999.
 func YearRuns(s string) ([][2]int, error) {
 	spans, err := parseSpans(s)
-	runs := make([][2]int, len(spans))
+	return runs(spans), err
+}
+
+func runs(spans []span) [][2]int {
+	out := make([][2]int, len(spans))
 	for i, s := range spans {
-		runs[i] = [2]int{s.first, s.last}
+		out[i] = [2]int{s.first, s.last}
 	}
-	return runs, err
+	return out
 }
 
 func parseYear(s string) (int, error) {

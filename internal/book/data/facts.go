@@ -5,8 +5,8 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
-	"regexp"
 	"slices"
+	"strings"
 
 	"panside/internal/coin"
 	"panside/internal/look"
@@ -72,11 +72,12 @@ func (b *builder) line(name string, entry object) string {
 	if err != nil {
 		return name
 	}
-	found := regexp.MustCompile(`"id"\s*:\s*"`+regexp.QuoteMeta(text(entry["id"]))+`"`).FindAllIndex(raw, -1)
-	if len(found) == 0 {
+	id := `"` + text(entry["id"]) + `"`
+	at := max(bytes.LastIndex(raw, []byte(`"id":`+id)), bytes.LastIndex(raw, []byte(`"id": `+id)))
+	if at < 0 {
 		return name
 	}
-	return fmt.Sprintf("%s:%d", name, 1+bytes.Count(raw[:found[len(found)-1][0]], []byte("\n")))
+	return fmt.Sprintf("%s:%d", name, 1+bytes.Count(raw[:at], []byte("\n")))
 }
 
 func entries(list any) []object {
@@ -99,7 +100,7 @@ func text(v any) string {
 // that was never struck is a slip of the finger.
 func ofKnownCoins(looks *look.Book, coins *coin.Book) error {
 	var problems []error
-	for _, f := range looks.Facts() {
+	for _, f := range look.FactsOf(looks) {
 		issues := coins.Issues(f.Country, f.Denomination)
 		if len(issues) == 0 {
 			problems = append(problems, fmt.Errorf("%s: the catalogue has no such denomination", f.At))
@@ -109,7 +110,7 @@ func ofKnownCoins(looks *look.Book, coins *coin.Book) error {
 		for _, i := range issues {
 			first, last = min(first, i.First()), max(last, i.Last())
 		}
-		for _, r := range f.Runs() {
+		for _, r := range f.Runs {
 			if r[0] < first || r[0] > last || r[1] != openRun && r[1] > last {
 				problems = append(problems, fmt.Errorf("%s: its years lie outside %d-%d", f.At, first, last))
 			}
@@ -120,7 +121,7 @@ func ofKnownCoins(looks *look.Book, coins *coin.Book) error {
 		}
 		for _, m := range mints {
 			years, found := 0, 0
-			for _, r := range f.Runs() {
+			for _, r := range f.Runs {
 				for y := r[0]; y <= min(r[1], last); y++ {
 					years++
 					if _, err := coins.Find(f.Country, f.Denomination, y, m); err == nil {
@@ -134,6 +135,7 @@ func ofKnownCoins(looks *look.Book, coins *coin.Book) error {
 			}
 		}
 	}
+	slices.SortFunc(problems, func(x, y error) int { return strings.Compare(x.Error(), y.Error()) })
 	return errors.Join(problems...)
 }
 
