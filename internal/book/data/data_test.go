@@ -147,7 +147,7 @@ var capitals = []string{
 	"AMERICA", "AM", "AW", "BE", "CA", "CC", "CENT", "CENTS", "CFR", "DEI", "DIME", "DOLLAR", "DOLLARS", "ES", "EU", "FG", "FIVE", "FS", "GB", "GOD", "GRATIA", "IN", "IND",
 	"JS", "KN", "LIB", "LIBERTY", "MONTICELLO", "OF", "ONE", "PLURIBUS", "QUARTER", "RTY", "RUST", "STATES", "TRUST", "TRVST", "TWENTY", "UNITED",
 	"UNUM", "US", "WE", "DE", "AB",
-	"EF", "HALF", "NEW", "PENCE", "PENNY", "POUNDS", "SIXPENCE", "TWO",
+	"EF", "HALF", "NEW", "PENCE", "PENNY", "POUNDS", "REGINA", "SIXPENCE", "TWO",
 }
 
 func TestNoCodesPricesOrNames(t *testing.T) {
