@@ -40,8 +40,17 @@ func TestToldTheRightWayAround(t *testing.T) {
 		{half, 1955, "-", "Clash at the mouth", "(3 o’clock)", "(9 o’clock)"},
 		{dollar, 2008, "P", "Date on the edge is normal", "Presidential dollars from 2007", ""},
 		{dollar, 2000, "P", "Early reverse with sharp tail feathers", "(3 to 4 o’clock)", "(7 o’clock)"},
+		{"CA/quarter", 1973, "", "Large head", "large head has 132 beads", "large head has 120"},
+		{"CA/cent", 2006, "", "Mark and magnet that don’t go together", "not pulled with P", ""},
+		{"GB/two-pence", 1983, "", "NEW PENCE on 1983", "The date 1983, and no other", ""},
+		{"GB/two-pence", 1975, "", "NEW PENCE is normal", "All 2p to 1981", ""},
+		{"EU/two-euro", 2002, "", "S in a star, Greece", "struck in Finland: normal", ""},
 	} {
-		sheet := data.Looks().Sheet(Query{Country: "US", Denomination: c.denomination, Year: c.year, Mint: c.mint})
+		country, denomination, abroad := strings.Cut(c.denomination, "/")
+		if !abroad {
+			country, denomination = "US", c.denomination
+		}
+		sheet := data.Looks().Sheet(Query{Country: country, Denomination: denomination, Year: c.year, Mint: c.mint})
 		i := slices.IndexFunc(sheet, func(l LookFor) bool { return l.Name == c.name })
 		if i < 0 {
 			t.Errorf("%s %d %s: no %q", c.denomination, c.year, c.mint, c.name)
