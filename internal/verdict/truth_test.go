@@ -396,6 +396,35 @@ func TestWhatIsHopedForIsNamed(t *testing.T) {
 	}
 }
 
+// TestLikelihoodRatiosDoNotDependOnTheOrigin: an explanation weighs the same in a
+// roll as in a drawer; only what is likeliest changes.
+func TestLikelihoodRatiosDoNotDependOnTheOrigin(t *testing.T) {
+	for _, q := range []verdict.Question{
+		dated("US/quarter", 1999, "P", 4.73), dated("US/cent", 1985, "", 3.05), dated("US/dime", 1968, "", 2.50), dated("US/dime", 0, "", 1.89), dated("US/dollar", 1974, "D", 24.59), dated("US/quarter", 1999, "P", 6.25),
+	} {
+		ratios := map[verdict.Origin]float64{}
+		for _, origin := range verdict.Origins() {
+			q.Origin = origin
+			v := judge(t, q)
+			for _, e := range v.Explanations {
+				if e.Kind == verdict.MissingLayer || e.Kind == verdict.TransitionalAlloy {
+					ratios[origin] = float64(e.LikelihoodRatio)
+					break
+				}
+			}
+			if v.Call != verdict.Look {
+				t.Errorf("%s %d of %v g from %s: %s, %q", q.Denomination, q.Year, q.Mean, origin, v.Call, v.Headline)
+			}
+		}
+		for _, origin := range verdict.Origins() {
+			if r := ratios[origin] / ratios[verdict.Jar]; !(r > 0.8 && r < 1.25) {
+				t.Errorf("%s %d of %v g: odds %v", q.Denomination, q.Year, q.Mean, ratios)
+				break
+			}
+		}
+	}
+}
+
 // TestOriginsAreKnown: an unknown one is refused by its field's name, and none is a
 // jar.
 func TestOriginsAreKnown(t *testing.T) {
