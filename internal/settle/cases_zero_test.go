@@ -52,14 +52,14 @@ func TestZeroSetAnewUnderACoin(t *testing.T) {
 }
 
 // TestZeroThatFell: a zero that a working scale sets anew without going off is
-// taken over where the empty pan stands still below the one before.
+// taken over where the empty pan stands still below the one before, at none.
 func TestZeroThatFell(t *testing.T) {
 	p := newTape(t, hundredth, 10)
 	creep(p, 0.03)
 	p.levels = append(p.levels, 0, 0.03)
 	p.shows(3.13, 3).near(3.1, 0.01)
 	for range 4 {
-		p.shows(0, 0.8).shows(3.1, 3).near(3.1, 0.006)
+		p.shows(0, 1.2).shows(3.1, 3).near(3.1, 0.006)
 	}
 }
 

@@ -27,19 +27,20 @@ func (t *Tracker) wokenZero(z float64) float64 {
 	return z
 }
 
-// emptyAt takes the level of an empty pan's display that stands still as the
-// zero, where that can't be a coin's rest on its way down: it lies below the
-// zero seen last, or, after lines stayed away, at none.
+// emptyAt takes a display of nothing that stands still on an empty pan as the
+// zero, where that can't be a coin's rest on its way down: the zero seen last
+// lies above it, or is worth little since lines stayed away.
 func (t *Tracker) emptyAt(level float64) {
-	if level < t.zero-t.d/2 || t.doubt && math.Abs(level) < t.d/2 {
+	if math.Abs(level) < t.d/2 && (t.doubt || level < t.zero-t.d/2) {
 		t.zero, t.zeroShown = level, t.nearest(level)
 	}
 }
 
-// passes looks at an empty pan that doesn't come to rest before the next coin: a
-// display that stands still for a moment tells of the zero all the same.
+// passes looks at a pan that was emptied after lines stayed away, and doesn't come
+// to rest before the next coin: a display that stands still for a moment tells of
+// the new zero all the same.
 func (t *Tracker) passes() {
-	if t.emptied && t.stands.seconds >= flatTells && t.displays() >= flatDisplays {
+	if t.doubt && t.emptied && t.stands.seconds >= flatTells && t.displays() >= flatDisplays {
 		t.emptyAt(t.stands.level)
 	}
 }
