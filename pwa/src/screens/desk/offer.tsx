@@ -118,6 +118,13 @@ function Code({ offering, hidden }: { offering: Offering; hidden: boolean }) {
           <p class="quiet figures" data-part="offer-left">
             {words(o, (offering.endsAt.value - now.value) / 1000, offering.failed.value, hidden)}
           </p>
+          {!hidden && (
+            <p>
+              <button type="button" class="button" data-do="offer-renew" onClick={() => offering.renew()}>
+                {text.desk.renew}
+              </button>
+            </p>
+          )}
         </div>
       </div>
       {o && <p class="quiet small">{text.desk.warns(`http://${bareAddress(o.url)}`)}</p>}
