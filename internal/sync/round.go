@@ -32,7 +32,6 @@ func (m *Machine) rounds(now int64, r *Reply) {
 }
 
 func (m *Machine) beginRound(now int64) {
-	m.shown.Unreadable = 0
 	m.beginPush(now)
 }
 
