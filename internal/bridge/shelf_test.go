@@ -3,12 +3,11 @@ package bridge_test
 import (
 	"bytes"
 	"encoding/json"
-	"io/fs"
 	"strings"
 	"testing"
-	"testing/fstest"
 
 	"panside/internal/book"
+	"panside/internal/book/booktest"
 	"panside/internal/book/data"
 	"panside/internal/bridge"
 )
@@ -81,22 +80,7 @@ func TestAPhoneAnswersAsTheServerDoes(t *testing.T) {
 // TestAJudgementDoesNotDependOnWhatElseIsLoaded: with strays from one country only,
 // a coin gets the same verdict before and after another country is opened.
 func TestAJudgementDoesNotDependOnWhatElseIsLoaded(t *testing.T) {
-	fewer := fstest.MapFS{}
-	err := fs.WalkDir(data.Sources(), ".", func(name string, e fs.DirEntry, err error) error {
-		if err != nil || e.IsDir() {
-			return err
-		}
-		raw, err := fs.ReadFile(data.Sources(), name)
-		fewer[name] = &fstest.MapFile{Data: bytes.Replace(raw, []byte(`"strays_from": ["CA","GB","EU"]`), []byte(`"strays_from": ["CA"]`), 1)}
-		return err
-	})
-	if err != nil {
-		t.Fatal(err)
-	}
-	files, err := data.Build(fewer)
-	if err != nil {
-		t.Fatal(err)
-	}
+	files := booktest.FewerStrays(t)
 	before := newBookPhone(t, files)
 	after := newBookPhone(t, files)
 	after.ask("coins", `{}`) // opens all countries
