@@ -97,16 +97,3 @@ func TestAnOpenedPointStaysOpen(t *testing.T) {
 	phone.until("the point first among those that explain the weight", `document.querySelector('.inspect h3 + .points `+point+`')`)
 	phone.until("it to be open still", `document.querySelector('`+point+` details').open && document.querySelector('`+point+` .drawing')`)
 }
-
-// TestPanesReachTheBottom: beside each other on a laptop's glass, the list of
-// finds and a find's page each scroll down to the window's bottom, and nothing
-// else scrolls.
-func TestPanesReachTheBottom(t *testing.T) {
-	_, _, desk := atTheTable(t, laptopScreen)
-	desk.press(`button[data-denomination="cent"]`)
-	desk.typeFind("3.11")
-	desk.details()
-	desk.until("both panes down to the bottom", `document.scrollingElement.scrollHeight === innerHeight && document.querySelector(".records-list") &&
-		[...document.querySelectorAll(".records-list, .records-page")].every((p) => Math.abs(p.getBoundingClientRect().bottom - innerHeight) < 1 && p.scrollHeight > 100)`)
-	desk.shoot("panes")
-}
