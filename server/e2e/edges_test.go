@@ -41,14 +41,15 @@ const dim = `JSON.stringify((() => {
 // torn lists the words in which a figure may be parted from its unit at the end
 // of a line.
 const torn = `JSON.stringify((() => {
-	const found = [];
-	const walk = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
-	while (walk.nextNode()) {
-		const n = walk.currentNode;
-		if (n.parentElement.closest("code, pre, script")) continue;
-		if (/\d (%|°C|g|gr|mm|mg|kg|g\/cm³|cm³|s|MB|kB)(?![\p{L}\d])|± \d/u.test(n.data)) found.push(n.data);
+	const found = new Set();
+	for (const e of document.querySelectorAll("body *")) {
+		// A figure and its unit may be parts of one line in nodes of their own.
+		const own = [...e.childNodes].some((n) => n.nodeType === Node.TEXT_NODE && n.data.trim() !== "");
+		const inline = [...e.children].every((c) => getComputedStyle(c).display === "inline");
+		if (!own || !inline || e.closest("code, pre, script, noscript, svg")) continue; // a drawing's words stay in one line
+		if (/\d (%|°C|g|gr|mm|mg|kg|g\/cm³|cm³|s|MB|kB)(?![\p{L}\d])|± \d/u.test(e.textContent)) found.add(e.outerHTML.slice(0, 200));
 	}
-	return found;
+	return [...found];
 })())`
 
 // lists runs a script that answers with a list of words.
