@@ -59,8 +59,8 @@ type LookFor struct {
 	Weight  string `json:"weight"`
 	Rarity  string `json:"rarity"`
 	Sure    string `json:"sure"`
-	// Light is how to hold the lamp. LookAlike marks what looks like
-	// a find and is none, told so that it isn't taken for one.
+	// Light is how to hold the lamp. LookAlike marks what looks like a find and is
+	// none, told so that it isn't taken for one.
 	Light     string `json:"light"`
 	LookAlike bool   `json:"look_alike"`
 	// ExplainsWeight: it would explain the query's hint.

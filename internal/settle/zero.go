@@ -21,7 +21,7 @@ func (t *Tracker) woken(s sample) bool {
 // away. A scale that was off meanwhile has set itself to zero, and a step beside
 // it may be the next coin already; one that was on shows what it showed before.
 func (t *Tracker) wokenZero(z float64) float64 {
-	if math.Abs(z) < wokenSteps*t.d && math.Abs(z-t.zero) > t.d/2 {
+	if t.rest.known && math.Abs(z) < wokenSteps*t.d && math.Abs(z-t.zero) > t.d/2 {
 		return 0
 	}
 	return z

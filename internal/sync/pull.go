@@ -52,14 +52,14 @@ func (m *Machine) pageAnswered(now int64, body []byte) {
 	m.doing = Doing{Is: "entries"}
 
 	change := &Change{Forget: a.Restart, Added: true, Cursor: &a.Cursor}
-	unread := 0
+	unknown := 0
 	for _, raw := range a.Entries {
 		e, added, err := m.book.Add(raw)
 		switch {
 		case errors.Is(err, journal.ErrFork):
 			p.forked = true
 		case err != nil:
-			unread++
+			unknown++
 		case added:
 			row := e.Row()
 			row.Raw = string(raw)
@@ -75,7 +75,7 @@ func (m *Machine) pageAnswered(now int64, body []byte) {
 		return
 	}
 	m.store(change, func(now int64) {
-		m.counted(unread, a.Restart)
+		m.counted(unknown, a.Restart)
 		if a.More {
 			m.nextPage(now)
 			return
@@ -86,10 +86,10 @@ func (m *Machine) pageAnswered(now int64, body []byte) {
 
 // counted adds entries that can't be read to those of earlier pages, which the
 // laptop doesn't send again unless it begins anew.
-func (m *Machine) counted(unread int, anew bool) {
-	n := m.shown.Unreadable + unread
+func (m *Machine) counted(unknown int, anew bool) {
+	n := m.shown.Unreadable + unknown
 	if anew {
-		n = unread
+		n = unknown
 	}
 	if n != m.shown.Unreadable {
 		m.shown.Unreadable, m.told = n, false

@@ -28,10 +28,6 @@ func (m *Machine) rounds(now int64, r *Reply) {
 		return
 	}
 	m.alone = true
-	m.beginRound(now)
-}
-
-func (m *Machine) beginRound(now int64) {
 	m.beginPush(now)
 }
 
