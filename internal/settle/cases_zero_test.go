@@ -65,7 +65,7 @@ func TestZeroThatFell(t *testing.T) {
 
 // creep takes the empty pan's display to grams, slowly.
 func creep(p *tape, grams float64) {
-	p.acts(60, func(s float64) float64 { return grams * s / 60 })
+	p.acts(20, func(s float64) float64 { return grams * s / 20 })
 	p.shows(grams, 5)
 	p.on(grams)
 	p.isEmpty(0)
