@@ -8,7 +8,6 @@ import type { Shown } from "../../weigh/live-verdict";
 import type { Reading } from "../../weigh/reading";
 import { ToleranceBand } from "./band";
 import { EvidenceGuide } from "./evidence";
-import { together } from "./figures";
 import { Alloys, Explanations, ToleranceWords } from "./verdict-parts";
 
 /** What the glass says below the weight. */
@@ -122,7 +121,7 @@ function Headline({ verdict, last, provisional }: { verdict: Verdict; last: stri
           {provisional && <span class="tag">{text.verdict.provisional}</span>}
         </p>
         <h2 data-part="headline" data-call={verdict.call} data-last={last !== "" || undefined}>
-          {together(verdict.headline)}
+          {verdict.headline}
         </h2>
       </div>
     </div>
