@@ -3,13 +3,13 @@ package book_test
 import (
 	"bytes"
 	"errors"
-	"io/fs"
+	"fmt"
 	"slices"
 	"strings"
 	"testing"
-	"testing/fstest"
 
 	"panside/internal/book"
+	"panside/internal/book/booktest"
 	"panside/internal/book/data"
 	"panside/internal/fault"
 	"panside/internal/look"
@@ -93,7 +93,7 @@ func TestEachQuestionAsksForItsOwnFiles(t *testing.T) {
 	if err != nil || withKey.Key().Start != data.Looks().Key().Start {
 		t.Errorf("the key: %v", err)
 	}
-	if _, err := s.LooksOf("US", "half-cent"); err != nil {
+	if _, err := s.LooksOf("US", "penny"); err != nil {
 		t.Errorf("a denomination without look-fors of its own: %v", err)
 	}
 }
@@ -138,7 +138,7 @@ func TestAFileThatCannotBeHadIsToldOnce(t *testing.T) {
 		if _, err := s.LooksOf("US", "cent"); code(err) != want {
 			t.Errorf("gone %v: %v", gone, err)
 		}
-		if _, err := s.LooksOf("US", "half-cent"); err != nil {
+		if _, err := s.LooksOf("US", "penny"); err != nil {
 			t.Errorf("one that doesn't need it: %v", err)
 		}
 		_, err := s.LooksOf("US", "cent")
@@ -152,13 +152,14 @@ func TestAFileThatCannotBeHadIsToldOnce(t *testing.T) {
 // round, say so instead of reading what they don't know.
 func TestAManifestOfAnotherVersion(t *testing.T) {
 	sound := string(data.Files()[book.ManifestName])
+	this := fmt.Sprintf(`"format":%d`, book.Format)
 	for manifest, want := range map[string]fault.Code{
-		strings.Replace(sound, `"format":1`, `"format":2,"more":true`, 1): fault.BookVersion,
-		strings.Replace(sound, `"format":1`, `"format":0`, 1):             fault.BookVersion,
+		strings.Replace(sound, this, fmt.Sprintf(`"format":%d,"more":true`, book.Format+1), 1): fault.BookVersion,
+		strings.Replace(sound, this, `"format":0`, 1):                                          fault.BookVersion,
 		sound[:len(sound)/2]: fault.BookDamaged,
 		"<!doctype html>":    fault.BookDamaged,
-		`{"format":1}`:       fault.BookDamaged,
-		strings.Replace(sound, `"format":1`, `"format":1,"more":true`, 1): fault.BookDamaged,
+		"{" + this + "}":     fault.BookDamaged,
+		strings.Replace(sound, this, this+`,"more":true`, 1): fault.BookDamaged,
 	} {
 		s := book.NewShelf()
 		if err := s.Open([]byte(manifest), "en"); code(err) != want {
@@ -177,22 +178,7 @@ func TestAManifestOfAnotherVersion(t *testing.T) {
 // TestAJudgementNeedsNoOtherCountry: with strays from fewer countries it takes
 // fewer files, and another country's come when they are asked for.
 func TestAJudgementNeedsNoOtherCountry(t *testing.T) {
-	fewer := fstest.MapFS{}
-	err := fs.WalkDir(data.Sources(), ".", func(name string, e fs.DirEntry, err error) error {
-		if err != nil || e.IsDir() {
-			return err
-		}
-		raw, err := fs.ReadFile(data.Sources(), name)
-		fewer[name] = &fstest.MapFile{Data: bytes.Replace(raw, []byte(`"strays_from": ["CA","GB","EU"]`), []byte(`"strays_from": ["CA"]`), 1)}
-		return err
-	})
-	if err != nil {
-		t.Fatal(err)
-	}
-	files, err := data.Build(fewer)
-	if err != nil {
-		t.Fatal(err)
-	}
+	files := booktest.FewerStrays(t)
 	s := book.NewShelf()
 	if err := s.Open(files[book.ManifestName], "en"); err != nil {
 		t.Fatal(err)

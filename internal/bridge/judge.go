@@ -33,18 +33,19 @@ type judgeIn struct {
 	Confidence    text  `json:"confidence"` // for the tolerance answer; default 0.975
 	Evidence      clues `json:"evidence"`
 	Brief         bool  `json:"brief"` // leaves out what to inspect
+	// Keep is what the hunter wants, a list of words; left out for the start's list.
+	Keep   json.RawMessage `json:"keep"`
+	Source text            `json:"source"` // where the coins are from: "jar" (default), "bank-roll", "inherited"
 }
 
-// judgeOut adds what to inspect to the verdict. A live estimate is judged many
+// judgeOut adds what to inspect first to the verdict; method "look" has the whole
+// sheet. A live estimate is judged many
 // times a second and gets none, as a brief question does: the screen asks "look"
 // when the coin rests, and the first verdict needn't wait for that book.
 type judgeOut struct {
 	verdict.Verdict
 	Look []string `json:"look"`
 }
-
-// inspect is how many look-fors come along; method "look" has them all.
-const inspect = 5
 
 // callJudge answers "judge". Errors: fault.BadInput, fault.BadNumber,
 // fault.UnknownUnit, fault.RefusedUnit, fault.NoSuchIssue, each with its field.
@@ -60,11 +61,18 @@ func callJudge(s *book.Shelf, in []byte) (any, error) {
 	if err != nil {
 		return nil, err
 	}
-	for _, l := range looks.Sheet(look.Query{Country: q.Country, Denomination: q.Denomination, Year: q.Year, Mint: q.Mint, Hint: look.Hint(out.Hint)}) {
-		if len(out.Look) == inspect {
-			break
+	i := &out.Inspect
+	l := lookIn{
+		coinIn: coinIn{i.Country, i.Denomination, i.Year, i.Mint, look.Hint(i.Hint)},
+		Judged: true, Alloys: i.Alloys, Years: i.Years,
+	}
+	for _, e := range i.Explanations {
+		l.Explanations = append(l.Explanations, look.Explanation{Kind: string(e.Kind), Name: e.Name, Planchet: e.Planchet})
+	}
+	for _, row := range looks.After(l.query(), l.left()) {
+		if row.First {
+			out.Look = append(out.Look, row.Name+" ("+row.With+"): "+row.Where)
 		}
-		out.Look = append(out.Look, l.Name+" ("+l.With+"): "+l.Where)
 	}
 	return out, nil
 }
@@ -95,9 +103,10 @@ func readQuestion(s *book.Shelf, in []byte) (q verdict.Question, brief bool, err
 		return q, false, err
 	}
 	var given struct {
-		Evidence map[string]json.RawMessage `json:"evidence"`
+		Evidence json.RawMessage `json:"evidence"`
 	}
-	if err := json.Unmarshal(in, &given); err != nil {
+	// What isn't an object would be read as a question without evidence, or named by no field.
+	if err := json.Unmarshal(in, &given); err != nil || len(given.Evidence) > 0 && string(given.Evidence) != "null" && given.Evidence[0] != '{' {
 		return q, false, bad("evidence", fault.BadInput, "The evidence is not a plain JSON object. Nothing was judged; check quotes and commas.")
 	}
 	var j judgeIn
@@ -112,43 +121,34 @@ func readQuestion(s *book.Shelf, in []byte) (q verdict.Question, brief bool, err
 		q.Country = "GB"
 	}
 	q.Denomination = strings.ToLower(string(j.Denomination))
-	if everyday, ok := everydayNames[q.Country+"/"+q.Denomination]; ok {
-		q.Denomination = everyday
-	}
 	coins, err := s.Judging(q.Country)
 	if err != nil {
 		return q, false, err
 	}
-	for _, d := range coins.Denominations(q.Country) {
-		if q.Denomination == d.Name || q.Denomination == d.Plural {
-			q.Denomination = d.ID
-			break
-		}
+	if d, ok := called(coins)(q.Country, q.Denomination); ok {
+		q.Denomination = d.ID
 	}
-	if q.Answers, err = readAnswers(given.Evidence, coins.QuestionIDs(q.Country)); err != nil {
+	if q.Answers, err = readAnswers(given.Evidence, coins.Questions(q.Country)); err != nil {
 		return q, false, err
 	}
 	if q.Denomination == "" {
 		return q, false, bad("denomination", fault.BadInput, "A denomination is missing. Nothing was judged; name it, like cent.")
 	}
-	for _, step := range []func(*judgeIn, *verdict.Question) error{readDate, readWeight, readClues, readSizes} {
+	for _, step := range []func(*judgeIn, *verdict.Question) error{readDate, readWeight, readClues, readSizes, readOrigin} {
 		if err := step(&j, &q); err != nil {
 			return q, false, err
 		}
+	}
+	if q.Keep, err = readKeep(s, coins, q.Country, j.Keep); err != nil {
+		return q, false, err
 	}
 	return q, j.Brief || j.Value == "", nil
 }
 
 var (
-	questionFields = []string{"country", "denomination", "year", "mint", "value", "unit", "resolution", "repeatability", "mean_g", "u_g", "resolution_g", "confidence", "evidence", "brief"}
+	questionFields = []string{"country", "denomination", "year", "mint", "value", "unit", "resolution", "repeatability", "mean_g", "u_g", "resolution_g", "confidence", "evidence", "brief", "keep", "source"}
 	evidenceFields = []string{"magnetic", "edge", "stripe", "colour", "color", "diameter_mm", "thickness_mm", "density", "date", "mint", "design"}
 )
-
-// everydayNames are what people call some denominations.
-var everydayNames = map[string]string{
-	"US/penny": "cent", "US/pennies": "cent", "US/quarter dollar": "quarter", "US/five-cent": "nickel", "US/five cents": "nickel", "US/half-dollar": "half", "US/half dollar": "half",
-	"CA/penny": "cent", "CA/half-dollar": "half", "CA/half dollar": "half",
-}
 
 // knownFields refuses a misspelt field instead of silently judging without it.
 func knownFields(in []byte, prefix string, known []string) error {
@@ -166,6 +166,15 @@ func knownFields(in []byte, prefix string, known []string) error {
 		if !slices.Contains(known, name) {
 			return bad(prefix+name, fault.BadInput, "There is no field “"+quoteable(prefix+name)+"”. Nothing was judged; the fields are "+strings.Join(known, ", ")+".")
 		}
+	}
+	return nil
+}
+
+// readOrigin reads where the coins are from.
+func readOrigin(j *judgeIn, q *verdict.Question) error {
+	q.Origin = verdict.Origin(strings.ReplaceAll(strings.ToLower(string(j.Source)), " ", "-"))
+	if q.Origin != "" && !slices.Contains(verdict.Origins(), q.Origin) {
+		return bad("source", fault.BadInput, "“"+quoteable(string(j.Source))+"” is not a source of coins that is known here. Nothing was judged; write jar, bank-roll or inherited, or leave it out for a jar.")
 	}
 	return nil
 }

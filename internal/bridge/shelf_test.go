@@ -3,12 +3,12 @@ package bridge_test
 import (
 	"bytes"
 	"encoding/json"
-	"io/fs"
+	"fmt"
 	"strings"
 	"testing"
-	"testing/fstest"
 
 	"panside/internal/book"
+	"panside/internal/book/booktest"
 	"panside/internal/book/data"
 	"panside/internal/bridge"
 )
@@ -81,22 +81,7 @@ func TestAPhoneAnswersAsTheServerDoes(t *testing.T) {
 // TestAJudgementDoesNotDependOnWhatElseIsLoaded: with strays from one country only,
 // a coin gets the same verdict before and after another country is opened.
 func TestAJudgementDoesNotDependOnWhatElseIsLoaded(t *testing.T) {
-	fewer := fstest.MapFS{}
-	err := fs.WalkDir(data.Sources(), ".", func(name string, e fs.DirEntry, err error) error {
-		if err != nil || e.IsDir() {
-			return err
-		}
-		raw, err := fs.ReadFile(data.Sources(), name)
-		fewer[name] = &fstest.MapFile{Data: bytes.Replace(raw, []byte(`"strays_from": ["CA","GB","EU"]`), []byte(`"strays_from": ["CA"]`), 1)}
-		return err
-	})
-	if err != nil {
-		t.Fatal(err)
-	}
-	files, err := data.Build(fewer)
-	if err != nil {
-		t.Fatal(err)
-	}
+	files := booktest.FewerStrays(t)
 	before := newBookPhone(t, files)
 	after := newBookPhone(t, files)
 	after.ask("coins", `{}`) // opens all countries
@@ -129,7 +114,7 @@ func TestWhatCannotBeHadIsSaid(t *testing.T) {
 		},
 		`book-version","sentence":"The app`: func(name string, content []byte) []byte {
 			if name == book.ManifestName {
-				return bytes.Replace(content, []byte(`"format":1`), []byte(`"format":2`), 1)
+				return bytes.Replace(content, fmt.Appendf(nil, `"format":%d`, book.Format), fmt.Appendf(nil, `"format":%d`, book.Format+1), 1)
 			}
 			return content
 		},

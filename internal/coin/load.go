@@ -31,11 +31,14 @@ type (
 		Denominations []denominationJSON `json:"denominations"`
 		Planchets     []planchetJSON     `json:"planchets"`
 		Issues        []issueJSON        `json:"issues"`
+		Wants         []Want             `json:"wants"`
 
 		StruckForOthers     []foreignStrikeJSON `json:"struck_for_others"`
 		StruckForOthersFrom [2]string           `json:"struck_for_others_from"`
 
-		Questions []questionJSON `json:"questions"`
+		Questions    []Question    `json:"questions"`
+		OffYears     []offYearJSON `json:"off_years"`
+		OffYearsFrom [2]string     `json:"off_years_from"`
 	}
 	denominationJSON struct {
 		ID      string `json:"id"`
@@ -96,6 +99,7 @@ type (
 		Years        string `json:"years"`
 		Planchet     string `json:"planchet"`
 		Collector    bool   `json:"collector"`
+		Kept         bool   `json:"kept"`
 		Sign         string `json:"sign"`
 		Note         string `json:"note"`
 	}
@@ -104,6 +108,12 @@ type (
 		Name     string `json:"name"`
 		Years    string `json:"years"`
 		Planchet string `json:"planchet"`
+		Where    string `json:"where"`
+	}
+	offYearJSON struct {
+		Denomination string `json:"denomination"`
+		Years        string `json:"years"`
+		Planchet     string `json:"planchet"`
 	}
 )
 
@@ -118,6 +128,7 @@ func Open(metals []byte, countries ...[]byte) (*Book, error) {
 		sources:   map[string]Source{},
 		planchets: map[string]Planchet{},
 		questions: map[string][]Question{},
+		wants:     map[string][]Want{},
 	}
 	var l loader
 	var m struct {
@@ -152,6 +163,7 @@ func Open(metals []byte, countries ...[]byte) (*Book, error) {
 	stable.Sort(all, func(a, b countryJSON) int { return a.Order - b.Order })
 	for _, c := range all {
 		l.country(b, c)
+		l.wants(b, &c)
 	}
 	if err := l.err(); err != nil {
 		return nil, err

@@ -34,6 +34,9 @@ type Hunt struct {
 	// Counted are the coins judged hands-free by what their verdict called for,
 	// summed over the phones that counted; none below 0.
 	Counted map[string]int64 `json:"counted"`
+	// Metals are those coins by their metal, the most first. Coins without a metal, and
+	// those counted by earlier versions, aren't among them.
+	Metals []MetalCount `json:"metals"`
 	// Searched is how many coins were searched: what a person wrote, else the
 	// larger of the coins counted hands-free and those of the rolls, because a
 	// coin of a roll is often counted both ways.
@@ -97,10 +100,15 @@ func HuntOf(s *State, id Record, now int64) Hunt {
 		case huntCount:
 			call, _, _ := strings.Cut(own, "/")
 			h.Counted[call] += sh.number(name)
+		case huntMetal:
+			h.Metals = join(h.Metals, []MetalCount{*part[MetalCount](sh, name)})
+		}
+		if isCount(name) {
 			delete(h.IDs, name) // each is written by its own phone alone
 		}
 	}
 	stable.Sort(h.Progress, func(a, b RollProgress) int { return a.Number - b.Number })
+	h.Metals = onTheTable(h.Metals)
 	counted := int64(0)
 	for call, n := range h.Counted {
 		h.Counted[call] = max(n, 0)

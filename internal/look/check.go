@@ -4,6 +4,7 @@ import (
 	"errors"
 	"slices"
 	"strconv"
+	"strings"
 )
 
 // FixedKinds are the kinds other programs may rely on.
@@ -13,7 +14,7 @@ var FixedKinds = []string{
 	"missing-designer-initials", "die-clash", "die-chip", "die-break", "cud", "retained-break",
 	"shattered-die", "die-gouge", "dropped-letter", "filled-die", "double-denomination",
 	"wrong-planchet", "transitional-alloy", "missing-clad-layer", "lamination",
-	"clipped-planchet", "off-centre", "broadstrike", "multiple-strike", "brockage",
+	"split-planchet", "clipped-planchet", "off-centre", "broadstrike", "multiple-strike", "brockage",
 	"rotated-dies", "mule", "edge-error", "low-mintage", "proof-in-circulation",
 	"strike-doubling", "worn-die-doubling", "damage", "environmental-damage",
 	"plating-blister", "altered", "counterfeit",
@@ -44,6 +45,10 @@ func (b *Book) Check() error {
 		}
 		known(at, k.Explains, bad)
 		known(at, k.RuledOut, bad)
+		explanations(at, k.Explanations, bad)
+		if len(k.Explains) > 0 && len(k.Explanations) == 0 {
+			bad(at, "explains a weight, but no explanation of a verdict is named for it")
+		}
 	}
 	for i := range b.general {
 		b.checkFact("any entry "+strconv.Itoa(i), &b.general[i], bad)
@@ -55,13 +60,11 @@ func (b *Book) Check() error {
 			continue
 		}
 		for i := range d.Types {
-			f := &d.Types[i]
-			at := id + " type entry " + strconv.Itoa(i) + " (" + f.Kind + " " + f.Years + ")"
-			b.checkFact(at, f, bad)
+			b.checkFact(d.at("types", &d.Types[i]), &d.Types[i], bad)
 		}
 		for i := range d.Dates {
 			f := &d.Dates[i]
-			at := id + " date entry " + strconv.Itoa(i) + " (" + f.Kind + " " + f.Years + ")"
+			at := d.at("dates", f)
 			b.checkFact(at, f, bad)
 			if f.Years == "" || f.Name == "" || f.See == "" {
 				bad(at, "needs its own years, name and see")
@@ -80,6 +83,40 @@ func (b *Book) Check() error {
 	return errors.Join(errs...)
 }
 
+// at names an entry by the file of its facts, its list and its id.
+func (d *denomination) at(list string, f *Fact) string {
+	return strings.ToLower(d.Country) + "/" + d.Denomination + ".json " + list + " " + f.ID + " (" + f.Kind + " " + f.Years + ")"
+}
+
+// Entry is a fact of a denomination's file.
+type Entry struct {
+	Country, Denomination string
+	At                    string // file, list and id
+	Kind                  string
+	Mints                 []string
+	Runs                  [][2]int // first and last years; to 9999 where there is no end
+}
+
+// FactsOf lists what all the denominations' files hold, in no order, for whoever checks
+// them against the catalogue. Files that can't be read are left out: Check names those.
+// No method of Book, so that the phone's core doesn't carry it.
+func FactsOf(b *Book) []Entry {
+	var all []Entry
+	for _, read := range b.denominations {
+		d, err := read()
+		if err != nil {
+			continue
+		}
+		for list, facts := range map[string][]Fact{"types": d.Types, "dates": d.Dates} {
+			for i := range facts {
+				f := &facts[i]
+				all = append(all, Entry{d.Country, d.Denomination, d.at(list, f), f.Kind, f.Mints, runs(f.spans)})
+			}
+		}
+	}
+	return all
+}
+
 func (b *Book) checkFact(at string, f *Fact, bad func(where, what string)) {
 	k, ok := b.kinds[f.Kind]
 	if !ok {
@@ -88,6 +125,7 @@ func (b *Book) checkFact(at string, f *Fact, bad func(where, what string)) {
 	}
 	f.words.or(k.words).complete(at, bad)
 	known(at, f.Only, bad)
+	explanations(at, f.Explanations, bad)
 	if f.Explains != nil {
 		known(at, *f.Explains, bad)
 	}
@@ -95,7 +133,7 @@ func (b *Book) checkFact(at string, f *Fact, bad func(where, what string)) {
 		known(at, *f.RuledOut, bad)
 	}
 	for _, m := range f.Mints {
-		if !slices.Contains([]string{"-", "P", "D", "S", "W", "O", "CC", "C"}, m) {
+		if !slices.Contains([]string{"-", "P", "D", "S", "W", "O", "CC", "C", "H", "KN"}, m) {
 			bad(at, "unknown mint "+m)
 		}
 	}
@@ -108,11 +146,14 @@ func (b *Book) checkFact(at string, f *Fact, bad func(where, what string)) {
 func (w words) complete(at string, bad func(where, what string)) {
 	for _, f := range []struct{ name, text string }{
 		{"where", w.Where}, {"light", w.Light}, {"see", w.See}, {"mimics", w.Mimics},
-		{"decides", w.Decides}, {"weight", w.Weight}, {"sure", w.Sure},
+		{"decides", w.Decides}, {"weight", w.Weight},
 	} {
 		if f.text == "" {
 			bad(at, "no "+f.name)
 		}
+	}
+	if problem := knownSureness(w.Sure, w.Source); problem != "" {
+		bad(at, problem)
 	}
 	if !slices.Contains(sides, w.Side) {
 		bad(at, "side is “"+w.Side+"”")
@@ -140,6 +181,14 @@ func known(at string, list []Hint, bad func(where, what string)) {
 	for _, h := range list {
 		if !slices.Contains(hints, h) {
 			bad(at, "unknown weighing “"+string(h)+"”")
+		}
+	}
+}
+
+func explanations(at string, list []string, bad func(where, what string)) {
+	for _, e := range list {
+		if !slices.Contains(Explanations, e) {
+			bad(at, "unknown explanation “"+e+"”")
 		}
 	}
 }

@@ -13,6 +13,8 @@ package look
 
 import (
 	"strings"
+
+	"panside/internal/coin"
 )
 
 // Hint is what the verdict says of the weight, as far as a sheet needs it.
@@ -59,19 +61,23 @@ type LookFor struct {
 	Weight  string `json:"weight"`
 	Rarity  string `json:"rarity"`
 	Sure    string `json:"sure"`
-	// Light is how to hold the lamp. LookAlike marks what no mint made, told
-	// so that it isn't taken for a find.
+	// Light is how to hold the lamp. LookAlike marks what looks like a find and is
+	// none, told so that it isn't taken for one.
 	Light     string `json:"light"`
 	LookAlike bool   `json:"look_alike"`
-	// ExplainsWeight: it would explain the query's hint.
+	// ExplainsWeight: it would bear out an explanation of the verdict; without one,
+	// it would explain the query's hint.
 	ExplainsWeight bool `json:"explains_weight"`
+	// First: one of the few to begin with.
+	First bool `json:"first"`
 }
 
 // Kind is one of the fixed kinds with its general words.
 type Kind struct {
 	ID   string `json:"id"`
 	Name string `json:"name"`
-	// LookAlike is what wear, damage or people do to coins.
+	// LookAlike is what wear, damage or people do to coins, and what often happens
+	// at the mint without making a coin scarce, such as strike doubling.
 	LookAlike bool `json:"look_alike"`
 	// Any puts the kind on every coin's sheet; the others are only on the
 	// sheets whose facts name them.
@@ -80,6 +86,8 @@ type Kind struct {
 	Explains []Hint `json:"explains"`
 	// RuledOut lists the weighings after which it can't be.
 	RuledOut []Hint `json:"ruled_out"`
+	// Explanations of a verdict that the kind would bear out.
+	Explanations []string `json:"explanations,omitempty"`
 	words
 }
 
@@ -94,7 +102,9 @@ type words struct {
 	Decides string `json:"decides"`
 	Weight  string `json:"weight"`
 	Rarity  string `json:"rarity"`
-	Sure    string `json:"sure"`
+	Sure    string `json:"sure"` // a grade of package coin
+	// Source is the title of the text that a fact was read in, if it was.
+	Source string `json:"source"`
 }
 
 // Fact is one entry of a denomination's look-fors or of the general ones.
@@ -110,6 +120,12 @@ type Fact struct {
 	RuledOut *[]Hint `json:"ruled_out"`
 	Explains *[]Hint `json:"explains"`
 	Undated  bool    `json:"undated"`
+	// Alloys are families: the fact is about coins of these only.
+	Alloys []string `json:"alloys"`
+	// Explanations replace the kind's own when given; Planchets are the ids of those
+	// that the fact is about.
+	Explanations []string `json:"explanations"`
+	Planchets    []string `json:"planchets"`
 	words
 
 	spans []span
@@ -121,7 +137,7 @@ func (w words) or(k words) words {
 		Side: first(w.Side, k.Side), Where: first(w.Where, k.Where), With: first(w.With, k.With),
 		Light: first(w.Light, k.Light), See: first(w.See, k.See), Mimics: first(w.Mimics, k.Mimics),
 		Decides: first(w.Decides, k.Decides), Weight: first(w.Weight, k.Weight),
-		Rarity: first(w.Rarity, k.Rarity), Sure: first(w.Sure, k.Sure),
+		Rarity: first(w.Rarity, k.Rarity), Sure: first(w.Sure, k.Sure), Source: w.Source,
 	}
 }
 
@@ -139,4 +155,30 @@ func place(where, clock string) string {
 		return where
 	}
 	return where + " (" + strings.ReplaceAll(clock, "-", " to ") + " o’clock)"
+}
+
+// sureness is how sure a look-for is, in words: its grade, and before it the text
+// that it was read in.
+func sureness(sure, source string) string {
+	words := coin.Grade(sure).Words()
+	if source == "" {
+		return words
+	}
+	return source + " (" + words + ")"
+}
+
+// knownSureness reports a grade that isn't one, or that doesn't fit the source: what
+// was read somewhere names it, and nothing else does.
+func knownSureness(grade, source string) string {
+	sure := coin.Grade(grade)
+	read := sure == coin.Primary || sure == coin.Reprint || sure == coin.Computed
+	switch {
+	case sure.Words() == "" || sure == coin.Assumed:
+		return "sure is “" + grade + "”"
+	case read && source == "":
+		return "says it was read, and not where: it needs a source"
+	case sure == coin.Practice && source != "":
+		return "names a source, so it isn’t common practice alone"
+	}
+	return ""
 }

@@ -210,7 +210,7 @@ func (c *discrimination) date() (float64, func() string) {
 	t := c.table(len(c.eras))
 	for _, x := range c.own {
 		k := &c.issues[x.issue]
-		each := x.weight * k.factor / k.weight
+		each := x.weight / k.years.weight()
 		row := t.p[x.group*len(c.eras):][:len(c.eras)]
 		for e := range c.eras {
 			if era := &c.eras[e]; k.years.has(era.first) {
@@ -246,17 +246,20 @@ func (c *discrimination) tellYears(t table) string {
 				top, best = x, g
 			}
 		}
-		if sum < 1e-4*total {
-			continue // none that anyone meets weighs so
-		}
 		if top < sure*sum {
 			best = -1
 		}
-		if n := len(runs); n > 0 && runs[n-1].group == best {
+		// A year of which nobody meets a coin of that weight begins no run, but may
+		// carry one on.
+		n := len(runs)
+		carried := n > 0 && runs[n-1].group == best
+		switch {
+		case sum < 1e-4*total && !(carried && best >= 0):
+		case carried:
 			runs[n-1].last = firstYear + y
-			continue
+		default:
+			runs = append(runs, run{firstYear + y, firstYear + y, best})
 		}
-		runs = append(runs, run{firstYear + y, firstYear + y, best})
 	}
 	const most = 6
 	if n := len(runs); n < 2 || n > most {

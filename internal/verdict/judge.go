@@ -17,11 +17,11 @@ import (
 //
 // Errors are *fault.Field: fault.BadInput, and the book's fault.NoSuchIssue.
 func Judge(book *coin.Book, q Question) (Verdict, error) {
-	m, err := modelOf(book, q.Country, q.Denomination)
-	if err != nil {
+	if err := q.check(); err != nil {
 		return Verdict{}, err
 	}
-	if err := q.check(); err != nil {
+	m, err := modelOf(book, q.Country, q.Denomination, q.Origin)
+	if err != nil {
 		return Verdict{}, err
 	}
 	if q.Confidence == 0 {
@@ -60,10 +60,13 @@ func Judge(book *coin.Book, q Question) (Verdict, error) {
 	}
 	w.tests(&v, best, &p, found)
 	w.words(&v, best, &p, found)
+	w.keep(&v, best, &p)
 	w.askAloud(&v)
+	w.guard(&v, best)
 	if v.Call == CannotTell || v.CountAs.Again {
 		v.Hint = ""
 	}
+	v.Inspect = w.inspect(&v, best, &p, found)
 	return v, nil
 }
 
@@ -106,9 +109,9 @@ func (w *weighing) posterior() posterior {
 	}
 	everyday := 1.0
 	for _, k := range kindOrder {
-		everyday -= k.prior()
+		everyday -= w.odds.prior(k)
 	}
-	total := priorAltered*w.altered + priorCounterfeit*w.counterfeit + priorUnknown*w.unknown + priorTwoCoins*w.pair
+	total := w.odds.altered*w.altered + w.odds.counterfeit*w.counterfeit + w.odds.unknown*w.unknown + w.odds.twoCoins*w.pair
 	for i := range w.own {
 		f := w.blanks[w.issues[i].blank].family
 		share := everyday * w.own[i].weight / w.ownTotal
@@ -121,7 +124,7 @@ func (w *weighing) posterior() posterior {
 			continue
 		}
 		f := w.blanks[w.alternatives[i].blank].family
-		share := w.alternatives[i].kind.prior() * w.share[i]
+		share := w.odds.prior(w.alternatives[i].kind) * w.share[i]
 		prior[f] += share
 		chance[f] += share * w.other[i]
 		total += share * w.other[i]
@@ -145,11 +148,14 @@ func (w *weighing) posterior() posterior {
 	p.told = true
 	bare := w.year == 0 && w.mint == "" // nothing was read
 	for _, f := range p.order[1:] {
-		if chance[f] < shown {
-			break
+		// What nobody would meet isn't named, unless it is so rare only because
+		// others searched before: that is what is hoped for.
+		hoped := bare && w.families[f].plain >= negligible
+		if chance[f] < shown && !hoped {
+			continue
 		}
 		told := chance[first]/prior[first] >= minimumHelp*chance[f]/prior[f]
-		if chance[f] >= negligible || bare && !told && prior[f] >= negligible {
+		if chance[f] >= negligible || !told && (hoped || bare && prior[f] >= negligible) {
 			p.rivals = append(p.rivals, f)
 			p.told = p.told && told
 		}
@@ -207,8 +213,8 @@ func (w *weighing) call(p *posterior, looks bool) Call {
 		// from another coin of it: a copper-nickel cent is rarer on the pan
 		// than a five-cent piece under the wrong key.
 		return Look
-	case p.decisive && w.misfits(p.order[0]):
-		return Look // the metal is sure and never was used on that date and mark
+	case len(p.order) > 0 && p.chance[p.order[0]] >= likelyEnough && w.misfits(p.order[0]):
+		return Look // the metal is the likeliest and never was used on that date and mark
 	case p.decisive:
 		return Ordinary
 	case w.finerWouldTell():
@@ -216,6 +222,10 @@ func (w *weighing) call(p *posterior, looks bool) Call {
 	}
 	return Either
 }
+
+// likelyEnough is how likely a metal must be for a date that it doesn't fit to be
+// read again.
+const likelyEnough = 0.5
 
 // misfits reports whether a date or mark was read that, if read rightly, rules the
 // metal out: what speaks for it comes from issues of other dates and marks.

@@ -41,7 +41,7 @@ type howTo struct {
 	effort   float64
 	sentence string
 	caution  string
-	choices  []TestChoice // answered by a button; nil for a number
+	choices  []Outcome // answered by a button; nil for a number
 }
 
 // reread is for a date that was read and fits nothing.
@@ -52,40 +52,31 @@ var howTos = []howTo{
 	{testDesign, "design", byEye, "Make sure which coin it is: read the denomination on it.", "", nil},
 	{testDate, "date", byEye, "Read the date.", "", nil},
 	{testColour, "colour", byEye, "Look at the colour of the bare metal in daylight.", "Don’t clean or scratch the coin to see it.",
-		[]TestChoice{{"red", "Copper-red"}, {"yellow", "Golden"}, {"white", "Silvery"}, {"grey", "Gray"}, {"two-hue", "Two colors"}}},
-	{testStripe, "stripe", byEye, "Look along the edge for a line of another colour.", "", []TestChoice{{"yes", "A line"}, {"no", "None"}}},
+		[]Outcome{{"red", "Copper-red"}, {"yellow", "Golden"}, {"white", "Silvery"}, {"grey", "Gray"}, {"two-hue", "Two colors"}}},
+	{testStripe, "stripe", byEye, "Look along the edge for a line of another colour.", "", []Outcome{{"yes", "A line"}, {"no", "None"}}},
 	{testEdge, "edge", byEye, "Look how the edge is made.", "",
-		[]TestChoice{{"plain", "Plain"}, {"reeded", "Reeded"}, {"lettered", "Lettered"}, {"other", "Another"}}},
+		[]Outcome{{"plain", "Plain"}, {"reeded", "Reeded"}, {"lettered", "Lettered"}, {"other", "Another"}}},
 	{testMagnet, "magnetic", byMagnet, "Hang a small, weak magnet beside the coin and see whether it is drawn.", "Keep magnets from pacemakers, cards and children: two swallowed magnets are an emergency.",
-		[]TestChoice{{"no", "Not drawn"}, {"weak", "Leans a little"}, {"yes", "Drawn"}}},
+		[]Outcome{{"no", "Not drawn"}, {"weak", "Leans a little"}, {"yes", "Drawn"}}},
 	{testMint, "mint", byLoupe, "Look for the mint mark, its letter and its place.", "", nil},
 	{testDiameter, "diameter_mm", byCalipers, "Measure the diameter with calipers.", "Close the jaws without pressing; metal jaws scratch.", nil},
 	{testThickness, "thickness_mm", byCalipers, "Measure the thickness at the rim with calipers.", "Close the jaws without pressing; metal jaws scratch.", nil},
 	{testDensity, "density", byWater, "Weigh it in air, then hanging in water, for its density.", "Plain water only, pat dry; not for a coin whose surface matters. Solvents and acids don’t belong at the table.", nil},
 }
 
-// sentenceOfTest is how to make a test, without what its results tell.
-func (w *weighing) sentenceOfTest(name string) string {
-	if name == testDate && w.year != 0 {
-		return reread.sentence
-	}
-	i := slices.IndexFunc(howTos, func(h howTo) bool { return h.name == name })
-	return howTos[i].sentence
-}
-
 // choicesOfTest are the buttons of a test whose answers hang on the coin, of the
 // others those of the test itself.
-func (c *discrimination) choicesOfTest(h *howTo) []TestChoice {
+func (c *discrimination) choicesOfTest(h *howTo) []Outcome {
 	switch {
 	case h.name == testDesign:
-		return []TestChoice{{"yes", "It’s " + a(c.noun)}, {"no", "Another coin"}}
+		return []Outcome{{"yes", "It’s " + a(c.noun)}, {"no", "Another coin"}}
 	case h.name == testDate && c.year != 0:
-		return []TestChoice{{string(ReadTwice), "It is " + strconv.Itoa(c.year)}}
+		return []Outcome{{string(ReadTwice), "It is " + strconv.Itoa(c.year)}}
 	case h.name == testMint:
 		marks := c.marks()
-		out := make([]TestChoice, len(marks))
+		out := make([]Outcome, len(marks))
 		for i, m := range marks {
-			if out[i] = (TestChoice{m, m}); m == coin.NoMark {
+			if out[i] = (Outcome{m, m}); m == coin.NoMark {
 				out[i].Name = "No mark"
 			}
 		}
@@ -145,7 +136,7 @@ func (w *weighing) tests(v *Verdict, best int, p *posterior, found []draft) {
 	for i, x := range trials[:min(len(trials), mostTests)] {
 		t := Test{
 			Test: x.name, Sentence: x.sentence, Caution: x.caution, Information: math.Round(1000*x.bits) / 1000,
-			Evidence: x.evidence, Choices: c.choicesOfTest(x.howTo),
+			Evidence: x.evidence, Choices: c.choicesOfTest(x.howTo), how: x.sentence,
 		}
 		if tells := x.tell(); tells != "" {
 			t.Sentence += " " + tells

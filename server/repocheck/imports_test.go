@@ -93,6 +93,7 @@ var coreMayImport = map[string][]string{
 	"moment":          {},
 	"book":            {"coin", "look"},
 	"book/data":       {"book", "coin", "look"},
+	"book/booktest":   {"book/data"}, // for tests
 	"bulk":            {},
 	"coin":            {},
 	"density":         {},
@@ -108,9 +109,10 @@ var coreMayImport = map[string][]string{
 	"calibration":     {},
 	"look":            {"coin"},
 	"verdict":         {"coin"},
+	"want":            {"coin"},
 	"sync":            {"journal"},
 	"sync/synctest":   {"journal", "sync"}, // for tests
-	"bridge":          {"book", "bulk", "calibration", "coin", "density", "dialect", "journal", "look", "shown", "sync", "verdict"},
+	"bridge":          {"book", "bulk", "calibration", "coin", "density", "dialect", "journal", "look", "shown", "sync", "verdict", "want"},
 }
 
 // forbiddenInCore are standard packages that would give the core a way out, or

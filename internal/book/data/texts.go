@@ -19,8 +19,8 @@ type object = map[string]any
 // and nowhere else.
 var textFields = []string{
 	"name", "plural", "short", "note", "edge_note", "sign", "rule", "title",
-	"where", "light", "see", "mimics", "decides", "weight", "sure", "text",
-	"ask", "help", "say", "photograph",
+	"where", "light", "see", "mimics", "decides", "weight", "text",
+	"ask", "help", "say", "photograph", "aliases",
 }
 
 // merged is a source's facts with the texts of a language put in, English where

@@ -21,7 +21,6 @@ import {
   testOf,
 } from "../../weigh/evidence-tests";
 import type { Shown } from "../../weigh/live-verdict";
-import { together } from "./figures";
 import { Answered, Question } from "./question";
 
 /** No coin is wider, or thicker, than this many millimetres. */
@@ -104,7 +103,7 @@ function NextTest({ test, tellable }: { test: Test; tellable: boolean }) {
 
 /** What is to be done, then what each answer would mean: only the first is needed at a glance. */
 function parts(test: Test): { act: string; means: string } {
-  const [act = "", ...rest] = together(test.sentence).split(/(?<=\.) (?=\p{Lu})/u);
+  const [act = "", ...rest] = test.sentence.split(/(?<=\.) (?=\p{Lu})/u);
   return { act, means: rest.join(" ") };
 }
 

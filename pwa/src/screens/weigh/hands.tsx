@@ -3,7 +3,6 @@ import type { Row } from "../../hands/hands-list";
 import { text } from "../../text";
 import { useApp, useView } from "../../view/context";
 import { I, Mark } from "../../view/icons";
-import { together } from "./figures";
 import { WatchBar } from "./hands-pan";
 import { HuntWords } from "./hunt-words";
 
@@ -37,7 +36,7 @@ function CaptionCard() {
         {call && <Mark call={call} />}
         <span>
           {call && <span class="call">{text.call[call]}</span>}
-          <span data-part="said">{together(words) || text.hands.waiting}</span>
+          <span data-part="said">{words || text.hands.waiting}</span>
           <span class="unseen">{text.hands.again}</span>
         </span>
       </button>
@@ -160,7 +159,7 @@ function AsideList() {
 function AsideRow({ coin }: { coin: AsideCoin }) {
   const { handsFree } = useApp();
   const view = useView();
-  const words = together(coin.verdict.headline);
+  const words = coin.verdict.headline;
   return (
     <li class="aside-row" data-number={coin.number} data-call={coin.verdict.call}>
       <button

@@ -2,7 +2,6 @@ import { text } from "../../text";
 import { useApp } from "../../view/context";
 import { I, type IconName, Mark } from "../../view/icons";
 import { coinGrams } from "../../weigh/one-weight";
-import { together } from "./figures";
 
 /**
  * Weight and verdict in one row, while what stands below them is read; a tap
@@ -59,14 +58,14 @@ function useVerdict() {
   const on = current.value;
   if (on && (app.manualWeight.on.value || (r.is === "weight" && !r.stale))) {
     const { call, headline } = on.verdict;
-    return { call, on: true, words: `${text.call[call]}: ${together(headline)}` };
+    return { call, on: true, words: `${text.call[call]}: ${headline}` };
   }
   const { value: before } = last;
   if (before && r.is === "weight" && !r.stale) {
     return {
       call: before.verdict.call,
       on: false,
-      words: `${text.verdict.lastCoin}: ${together(before.verdict.headline)}`,
+      words: `${text.verdict.lastCoin}: ${before.verdict.headline}`,
     };
   }
   return null;

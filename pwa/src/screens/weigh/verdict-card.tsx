@@ -8,7 +8,6 @@ import type { Shown } from "../../weigh/live-verdict";
 import type { Reading } from "../../weigh/reading";
 import { ToleranceBand } from "./band";
 import { AskNext, HowTo, MoreTests } from "./evidence";
-import { together } from "./figures";
 import { FirstLook } from "./first-look";
 import { Wanted } from "./question";
 import { Alloys, Explanations, ToleranceWords } from "./verdict-parts";
@@ -131,7 +130,7 @@ const longHeadline = 55;
 
 function Headline({ verdict, last, provisional }: { verdict: Verdict; last: string; provisional: boolean }) {
   // Its first sentence says what it is, in letters that are read at arm's length.
-  const [what = "", ...more] = together(verdict.headline).split(/(?<=\.) (?=\p{Lu})/u);
+  const [what = "", ...more] = verdict.headline.split(/(?<=\.) (?=\p{Lu})/u);
   return (
     <div class="headline" data-call={verdict.call} data-last={last !== "" || undefined}>
       <Mark call={verdict.call} />
