@@ -58,7 +58,8 @@ describe("drawings", () => {
     // Ink of the page only: no colour of its own, no script, nothing fetched.
     expect(svg).not.toMatch(/#[0-9a-f]{3,6}\b|rgb|<script|<image|href|style=|on\w+=/i);
     // An id must not meet that of another drawing on the page.
-    for (const [, id] of svg.matchAll(/ id="([^"]+)"/g)) expect(id?.startsWith(name.replace("/", "-"))).toBe(true);
+    for (const [, id] of svg.matchAll(/ id="([^"]+)"/g))
+      expect(id?.startsWith(name.replace("/", "-"))).toBe(true);
     expect(Buffer.byteLength(svg)).toBeLessThanOrEqual(1500);
   });
 });
