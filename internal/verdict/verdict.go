@@ -49,6 +49,8 @@ type Verdict struct {
 	OtherTests []Test  `json:"other_tests,omitempty"`
 	Hint       Hint    `json:"hint"`
 	CountAs    CountAs `json:"tally"`
+	// Metal is the one it names, whatever the call; nil for none or several.
+	Metal *Metal `json:"metal"`
 }
 
 // Alloy is one possible metal.
