@@ -127,11 +127,29 @@ describe("keeping a coin", () => {
           trace: held.trace,
           coin: held.coin,
           verdict,
+          gist: { call: "look" },
           hunt: "hunt-1",
         },
       },
     ]);
     expect(t.onKept).toBe(1);
+  });
+
+  it("keeps what was answered about it, as the judge was told it and as a list says it", async () => {
+    const t = new Table();
+    const choices = [
+      { id: "small", name: "small date" },
+      { id: "large", name: "large date" },
+    ];
+    const answered = [{ id: "us-cent-1982-date", sentence: "Which is it?", choices, choice: "small" }];
+    const found = { ...verdict, metal: { id: "bronze", name: "bronze" }, answered };
+    await t.keeper.keep({ ...coin("1-900"), verdict: found, evidence: { "us-cent-1982-date": "small" } });
+    expect(t.written[0]?.set).toMatchObject({
+      gist: { call: "look", metal: "bronze", seen: ["small date"] },
+      evidence: { "us-cent-1982-date": "small" },
+    });
+    await t.keeper.keep({ ...coin("2-950"), verdict, evidence: {} });
+    expect(t.written[1]?.set).not.toHaveProperty("evidence");
   });
 
   it("puts no scale's errors to a weight of another scale, nor to a typed one", async () => {

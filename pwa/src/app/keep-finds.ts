@@ -1,4 +1,5 @@
 import { type Signal, signal } from "@preact/signals";
+import { gistOf } from "../core/gist";
 import type { WeightOf } from "../core/journal";
 import { strings } from "../core/json";
 import { type LocalStorage, storedSignal } from "../device/local-storage";
@@ -79,7 +80,13 @@ export class FindKeeper {
     for (const coin of coins) {
       if (this.asideKept.peek().includes(coin.id)) continue;
       const held = this.deps.earlier(coin.placement, coin.at) ?? heldOf(coin);
-      const record = await this.keep({ ...held, coin: coinOf(coin.question), verdict: coin.verdict });
+      const { question, verdict } = coin;
+      const record = await this.keep({
+        ...held,
+        coin: coinOf(question),
+        verdict,
+        evidence: question.evidence,
+      });
       if (!record) return made;
       this.asideKept.value = [...this.asideKept.peek().slice(1 - mostAsideKept), coin.id];
       this.asideRecord = { record, coin: coin.id };
@@ -113,7 +120,11 @@ export class FindKeeper {
     const set: Record<string, unknown> = { found: deps.now(), weight };
     if (held.trace) set.trace = held.trace;
     if (held.coin) set.coin = held.coin;
-    if (held.verdict) set.verdict = held.verdict;
+    if (held.verdict) {
+      set.verdict = held.verdict;
+      set.gist = gistOf(held.verdict);
+    }
+    if (held.evidence && Object.keys(held.evidence).length > 0) set.evidence = held.evidence;
     const hunt = deps.hunt();
     if (hunt) set.hunt = hunt;
     return set;

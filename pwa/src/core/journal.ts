@@ -124,6 +124,13 @@ export const certainties = ["certain", "likely", "guess"] as const;
 export const fates = ["keep", "second-opinion", "trade", "spend", "bank"] as const;
 export const huntSources = ["jar", "rolls", "box", "inherited", "shop"] as const;
 
+/** What a list says of a verdict: its call, the metal that it names, and what was answered to its questions. */
+export interface GistOf {
+  call: string;
+  metal?: string;
+  seen?: string[];
+}
+
 export interface Find extends Common {
   hunt?: string;
   found?: number;
@@ -131,6 +138,9 @@ export interface Find extends Common {
   weight?: WeightOf;
   trace?: TraceOf;
   verdict?: { call: string; headline: string } & Record<string, unknown>;
+  gist?: GistOf;
+  /** What was found out beside the weight, by the judge's names. */
+  evidence?: Record<string, string>;
   kind?: string;
   certainty?: string;
   photos: PhotoOf[];
@@ -147,6 +157,8 @@ export interface Face {
 
 export interface Hunt extends Common {
   source?: string;
+  /** The source as the judge takes it; missing where none was said. */
+  judge_source?: string;
   place?: string;
   country?: string;
   denomination?: string;

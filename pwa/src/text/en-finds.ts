@@ -140,7 +140,10 @@ export const findTexts = {
     typedWeight: "typed by hand",
     trace: (n: number, seconds: string) => `${count(n, "reading", "readings")} in ${seconds}\u00a0s`,
     tracePicture: (from: string, to: string) => `The scale’s readings, between ${from} and ${to}.`,
-    claimed: "What was claimed then",
+    weighing: "How it was weighed",
+    noWeight: "not weighed",
+    edit: "Edit",
+    editDone: "Done",
     found: "Found",
 
     what: "What it is",
@@ -150,6 +153,7 @@ export const findTexts = {
     note: "Note",
 
     photos: "Photos",
+    noPhoto: "No photo yet.",
     camera: "Camera",
     file: "From a file",
     photoBusy: "Reading the photo …",
@@ -247,6 +251,8 @@ export const findTexts = {
       weight: "Weight",
       trace: "Readings",
       verdict: "Claim",
+      gist: "Claim",
+      evidence: "Seen and tested",
       kind: "Kind",
       certainty: "How sure",
       photo: "Photo",
@@ -274,11 +280,13 @@ export const findTexts = {
     emptyHint:
       "A hunt is one jar, one box or one set of rolls, searched from begin to end. It counts what you weigh.",
     start: "New hunt",
+    askSource: "Where do the coins come from?",
+    askSourceHint: "Asked once. Silver is rarer in bank rolls than in a jar, and the odds are told by that.",
     backToList: "All hunts",
     choose: "Choose a hunt to see all of it.",
     states: { planned: "not begun", going: "going on", paused: "paused", ended: "ended" },
     source: "Where the coins come from",
-    sources: { jar: "jar", rolls: "bank rolls", box: "box", inherited: "inherited", shop: "shop" },
+    sources: { jar: "jar", rolls: "bank rolls", box: "bank box", inherited: "inherited", shop: "shop" },
     places: {
       jar: "Which jar",
       rolls: "Branch, by a nickname",
@@ -316,6 +324,7 @@ export const findTexts = {
     oneLessOf: (call: string) => `One less, ${call}`,
     calls: {
       ordinary: "ordinary",
+      keeper: "keepers",
       either: "either of two",
       look: "worth a look",
       "cannot-tell": "can’t tell",

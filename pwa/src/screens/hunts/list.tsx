@@ -10,6 +10,7 @@ import { useRead, useRecords } from "../finds/use";
 import { dayWords, denominationName, faceWords, wordFor } from "../finds/words";
 import { Check } from "../form/controls";
 import { TroubleWords } from "../weigh/trouble-words";
+import { AskSource } from "./ask-source";
 import { TwoGoing } from "./two-going";
 
 /** All hunts, and what each source has given so far. */
@@ -21,12 +22,15 @@ export function HuntsList({ chosen }: { chosen: string }) {
   const all = read.is === "read" ? read.value.hunts : [];
   const hunts = all.filter((h) => h.deleted === deleted.value);
   const anyDeleted = all.some((h) => h.deleted);
-  const start = async () => {
+  const asking = useSignal(false);
+  const start = async (source: string) => {
     const { country, denomination } = app.prefs;
-    const set: Record<string, unknown> = { source: "rolls", country: country.value };
+    const set: Record<string, unknown> = { source, begun: Date.now(), country: country.value };
     if (denomination.value) set.denomination = denomination.value;
     const written = await records.acts.write("hunt", { kind: "hunt", record: "", set });
-    if (written) location.hash = `#/hunts/${written.record}`;
+    if (!written) return;
+    asking.value = false;
+    location.hash = `#/hunts/${written.record}`;
   };
   return (
     <>
@@ -42,9 +46,25 @@ export function HuntsList({ chosen }: { chosen: string }) {
           <p class="quiet">{text.hunts.emptyHint}</p>
         </div>
       )}
-      <button type="button" class="button main wide" data-do="new-hunt" onClick={() => void start()}>
-        {text.hunts.start}
-      </button>
+      {asking.value ? (
+        <AskSource
+          onPick={(source) => void start(source)}
+          onClose={() => {
+            asking.value = false;
+          }}
+        />
+      ) : (
+        <button
+          type="button"
+          class="button main wide"
+          data-do="new-hunt"
+          onClick={() => {
+            asking.value = true;
+          }}
+        >
+          {text.hunts.start}
+        </button>
+      )}
       <ul class="plain find-rows">
         {hunts.map((h) => (
           <li key={h.record}>
