@@ -1,4 +1,4 @@
-import { type Fields, fields, list, number, oneOf, words } from "./json";
+import { type Fields, fields, isFields, list, number, oneOf, words } from "./json";
 import {
   type AlloyChance,
   type Answer,
@@ -12,6 +12,8 @@ import {
   type Explanation,
   type FigureSource,
   type LookFor,
+  type Named,
+  type OpenQuestion,
   type Sheet,
   type ShownStep,
   type Subject,
@@ -61,13 +63,37 @@ export function readVerdict(x: unknown): Verdict | null {
     spoken: words(v.spoken) || headline,
     decisive: v.decisive === true,
     alloys: list(v.alloys).map(readAlloy),
+    metal: readNamed(v.metal)[0] ?? null,
     tolerance: readTolerance(v.tolerance),
     explanations: list(v.explanations).map(readExplanation),
     next_test: readTest(v.next_test),
     other_tests: list(v.other_tests).flatMap((t) => readTest(t) ?? []),
     hint: words(v.hint),
     tally: readCountAs(v.tally, call),
+    wanted: list(v.wanted).flatMap(readNamed),
+    could_keep: list(v.could_keep).flatMap(readNamed),
+    question: readQuestion(v.question),
+    answered: list(v.answered).flatMap((a) => {
+      const q = readQuestion(a);
+      const choice = words(fields(a).choice);
+      return q && choice ? [{ ...q, choice }] : [];
+    }),
+    inspect: isFields(v.inspect) ? v.inspect : null,
   };
+}
+
+function readNamed(x: unknown): Named[] {
+  const n = fields(x);
+  const id = words(n.id);
+  return id ? [{ id, name: words(n.name) || id }] : [];
+}
+
+/** null where fewer than two answers could be given. */
+function readQuestion(x: unknown): OpenQuestion | null {
+  const q = fields(x);
+  const id = words(q.id);
+  const choices = list(q.choices).flatMap(readNamed);
+  return id && choices.length > 1 ? { id, sentence: words(q.sentence), choices } : null;
 }
 
 /** A laptop's older core doesn't say how to count: then what isn't ordinary is set aside. */
@@ -79,6 +105,7 @@ function readCountAs(x: unknown, call: Call): CountAs {
     noted: t.noted === true,
     current: t.current === true,
     again: t.again === true,
+    keeper: typeof t.keeper === "boolean" ? t.keeper : call === "keeper",
   };
 }
 

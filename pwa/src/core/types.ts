@@ -45,7 +45,7 @@ export interface CoreFault {
 
 export type Answer<T> = { ok: T } | { error: CoreFault };
 
-export const calls = ["ordinary", "either", "look", "cannot-tell"] as const;
+export const calls = ["ordinary", "keeper", "either", "look", "cannot-tell"] as const;
 export type Call = (typeof calls)[number];
 
 export const toleranceStates = ["within", "below", "above", "inconclusive", "unpublished"] as const;
@@ -111,6 +111,24 @@ export interface Test {
   caution: string;
 }
 
+/** Something of a list with its words. */
+export interface Named {
+  id: string;
+  name: string;
+}
+
+/** The one thing to see between ordinary and rare; answered by the evidence of its id. */
+export interface OpenQuestion {
+  id: string;
+  sentence: string;
+  choices: Named[];
+}
+
+/** A question that the evidence has answered. */
+export interface AnsweredQuestion extends OpenQuestion {
+  choice: string;
+}
+
 /** One thing to inspect; the core gives them in the order to take them. */
 export interface LookFor {
   kind: string;
@@ -149,6 +167,8 @@ export interface Verdict {
   spoken: string;
   decisive: boolean;
   alloys: AlloyChance[];
+  /** The one that it names; null for none or several. The id is the same in every language. */
+  metal: Named | null;
   tolerance: Tolerance | null;
   explanations: Explanation[];
   next_test: Test | null;
@@ -157,6 +177,14 @@ export interface Verdict {
   /** What the weight is to the look-fors: light, heavy, regular, or empty. */
   hint: string;
   tally: CountAs;
+  /** What it is of the hunter's list; with "either", what it may be. */
+  wanted: Named[];
+  /** What it is that the list hasn't got. */
+  could_keep: Named[];
+  question: OpenQuestion | null;
+  answered: AnsweredQuestion[];
+  /** The question for the sheet that follows this verdict, to be handed on as it is; null from an older core. */
+  inspect: Record<string, unknown> | null;
 }
 
 /** What a hands-free sitting does with the coin. */
@@ -171,6 +199,7 @@ export interface CountAs {
   current: boolean;
   /** Two coins at once, most likely: not counted, each is to be weighed alone. */
   again: boolean;
+  keeper: boolean;
 }
 
 /** One load with one question about it. */

@@ -140,6 +140,7 @@ export const en = {
 
   call: {
     ordinary: "Ordinary",
+    keeper: "Keeper",
     either: "Either",
     look: "Look closer",
     "cannot-tell": "Can’t tell",

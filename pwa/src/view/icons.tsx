@@ -170,10 +170,10 @@ export function I({ name }: { name: IconName }) {
 
 /**
  * The marks of a verdict. Each has an outline of its own, so that they are told
- * apart without colour: a whole coin, a coin in two halves, a jagged star with
- * a loupe's ring, a broken ring.
+ * apart without colour: a whole coin, a pile of coins, a coin in two halves, a
+ * jagged star with a loupe's ring, a broken ring.
  */
-export function Mark({ call }: { call: "ordinary" | "either" | "look" | "cannot-tell" }) {
+export function Mark({ call }: { call: "ordinary" | "keeper" | "either" | "look" | "cannot-tell" }) {
   return (
     <svg class={`mark mark-${call}`} viewBox="0 0 48 48" aria-hidden="true" focusable="false">
       {marks[call]}
@@ -202,6 +202,16 @@ const marks = {
         stroke-linecap="round"
         stroke-linejoin="round"
       />
+    </g>
+  ),
+  keeper: (
+    <g>
+      <path
+        d="M5 33v6c0 8 38 8 38 0v-6c0 6.500-38 6.500-38 0zM5 22.500v6c0 8 38 8 38 0v-6c0 6.500-38 6.500-38 0z"
+        fill="currentColor"
+      />
+      <ellipse cx="24" cy="14" rx="19" ry="8.500" fill="currentColor" />
+      <ellipse cx="24" cy="14" rx="13.500" ry="5.400" fill="none" stroke="var(--hole)" stroke-width="1.500" />
     </g>
   ),
   either: (

@@ -1,6 +1,5 @@
 import type { Find } from "../../core/journal";
 import { text } from "../../text";
-import { together } from "../weigh/figures";
 import { CallBadge } from "./call-badge";
 import { useRecords } from "./use";
 import {
@@ -39,7 +38,7 @@ export function Trophy({ find, names }: { find: Find; names: Names }) {
         </span>
         {onlyHere && <span class="tag">{text.finds.tagOnlyHere}</span>}
       </p>
-      {find.verdict && <p data-part="claimed">{together(find.verdict.headline)}</p>}
+      {find.verdict && <p data-part="claimed">{find.verdict.headline}</p>}
       <dl class="facts">
         {facts
           .filter(([, words]) => words)

@@ -4,7 +4,6 @@ import type { CoinOf, Face, Find, PastEntry } from "../../core/journal";
 import { isFields, oneOf } from "../../core/json";
 import { type Call, type Country, calls } from "../../core/types";
 import { text } from "../../text";
-import { together } from "../weigh/figures";
 
 /** Finds and hunts in words. */
 
@@ -33,7 +32,7 @@ function dateWords({ year, mint }: CoinOf): string {
 export function titleWords(find: Find, countries: Country[] | null): { title: string; coin: string } {
   const { coin } = find;
   const gist = find.gist ?? gistOf(find.verdict);
-  const more = [gist?.metal ?? "", ...(gist?.seen ?? [])].filter(Boolean).map(together);
+  const more = [gist?.metal ?? "", ...(gist?.seen ?? [])].filter(Boolean);
   const name = coin ? denominationName(countries, coin.country, coin.denomination) : text.finds.unnamed;
   const date = coin ? dateWords(coin) : "";
   return { title: [date || name, ...more].join(", "), coin: date ? name : "" };
