@@ -94,6 +94,12 @@ func readQuestion(s *book.Shelf, in []byte) (q verdict.Question, brief bool, err
 	if err := knownFields(in, "", questionFields); err != nil {
 		return q, false, err
 	}
+	var given struct {
+		Evidence map[string]json.RawMessage `json:"evidence"`
+	}
+	if err := json.Unmarshal(in, &given); err != nil {
+		return q, false, bad("evidence", fault.BadInput, "The evidence is not a plain JSON object. Nothing was judged; check quotes and commas.")
+	}
 	var j judgeIn
 	if err := json.Unmarshal(in, &j); err != nil {
 		return q, false, bad("", fault.BadInput, "The question is not a plain JSON object. Nothing was judged; check quotes and commas.")
@@ -118,6 +124,9 @@ func readQuestion(s *book.Shelf, in []byte) (q verdict.Question, brief bool, err
 			q.Denomination = d.ID
 			break
 		}
+	}
+	if q.Answers, err = readAnswers(given.Evidence, coins.QuestionIDs(q.Country)); err != nil {
+		return q, false, err
 	}
 	if q.Denomination == "" {
 		return q, false, bad("denomination", fault.BadInput, "A denomination is missing. Nothing was judged; name it, like cent.")
@@ -157,9 +166,6 @@ func knownFields(in []byte, prefix string, known []string) error {
 		if !slices.Contains(known, name) {
 			return bad(prefix+name, fault.BadInput, "There is no field “"+quoteable(prefix+name)+"”. Nothing was judged; the fields are "+strings.Join(known, ", ")+".")
 		}
-	}
-	if raw, ok := m["evidence"]; ok && prefix == "" && string(raw) != "null" {
-		return knownFields(raw, "evidence.", evidenceFields)
 	}
 	return nil
 }

@@ -15,6 +15,7 @@ type Book struct {
 	denominations  []Denomination
 	issues         []Issue
 	foreignStrikes []ForeignStrike
+	questions      map[string][]Question // by country
 	planchets      map[string]Planchet
 	alloys         map[string]Alloy
 	wearRates      map[string]Figure // by wear class

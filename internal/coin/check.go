@@ -31,6 +31,11 @@ func (l *loader) check(b *Book) {
 			c.want("country "+k.ID, ok && id != k.ID, "has strays from the unknown country “", id, "”, or from itself")
 		}
 	}
+	for country, of := range b.questions {
+		for _, q := range of {
+			c.question(country, q)
+		}
+	}
 	for _, g := range b.foreignStrikes {
 		c.foreignStrike(g)
 	}

@@ -34,6 +34,8 @@ type (
 
 		StruckForOthers     []foreignStrikeJSON `json:"struck_for_others"`
 		StruckForOthersFrom [2]string           `json:"struck_for_others_from"`
+
+		Questions []questionJSON `json:"questions"`
 	}
 	denominationJSON struct {
 		ID      string `json:"id"`
@@ -115,6 +117,7 @@ func Open(metals []byte, countries ...[]byte) (*Book, error) {
 		wearRates: map[string]Figure{},
 		sources:   map[string]Source{},
 		planchets: map[string]Planchet{},
+		questions: map[string][]Question{},
 	}
 	var l loader
 	var m struct {

@@ -86,6 +86,7 @@ func (l *loader) country(b *Book, c countryJSON) {
 			Planchet: g.Planchet, Source: c.StruckForOthersFrom[0], Grade: Grade(c.StruckForOthersFrom[1]),
 		})
 	}
+	b.questions[c.ID] = l.questions(c.Questions)
 	for _, i := range c.Issues {
 		where := file + " " + i.ID
 		b.issues = append(b.issues, Issue{

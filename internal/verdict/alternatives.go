@@ -186,7 +186,9 @@ func (c *compiler) missingLayers(own *issue) {
 		for i := range t.colour {
 			t.colour[i] = turned*coreColour[i] + (1-turned)*t.colour[i]
 		}
-		t.stripe = (t.stripe + stripeMistook) / 2
+		if gone == face.Share {
+			t.stripe = stripeMistook // one face left still draws its line
+		}
 		t.thickness.mean *= 1 - gone
 		c.add(alternative{
 			kind: MissingLayer, name: name, word: word, blank: own.blank, mu: mu, sigma: math.Hypot(p.sigma*(1-gone), 0.01*mu),

@@ -282,11 +282,8 @@ func (c *discrimination) tellYears(t table) string {
 	return sentenceOf(parts)
 }
 
-// mint weighs looking for the mint mark when the year is known.
-func (c *discrimination) mint() (float64, func() string) {
-	if c.year == 0 || c.misses >= 0 {
-		return 0, nil
-	}
+// marks are the mint marks of the year in the issues that remain, in order.
+func (c *discrimination) marks() []string {
 	var marks []string
 	for _, x := range c.own {
 		for _, m := range c.issues[x.issue].Mints(c.year) {
@@ -295,10 +292,19 @@ func (c *discrimination) mint() (float64, func() string) {
 			}
 		}
 	}
+	stable.Words(marks)
+	return marks
+}
+
+// mintMark weighs looking for the mint mark when the year is known.
+func (c *discrimination) mintMark() (float64, func() string) {
+	if c.year == 0 || c.misses >= 0 {
+		return 0, nil
+	}
+	marks := c.marks()
 	if len(marks) < 2 {
 		return 0, nil
 	}
-	stable.Words(marks)
 	t := c.table(len(marks))
 	for _, x := range c.own {
 		of := c.issues[x.issue].Mints(c.year)

@@ -31,6 +31,9 @@ func Judge(book *coin.Book, q Question) (Verdict, error) {
 	if mint == "?" {
 		mint = ""
 	}
+	if err := m.unanswerable(&q, mint); err != nil {
+		return Verdict{}, err
+	}
 	w := m.weigh(&q, mint)
 	best := w.bestIssue()
 	if best < 0 {
@@ -48,6 +51,7 @@ func Judge(book *coin.Book, q Question) (Verdict, error) {
 	found := w.drafts(best, v.Hint)
 	looks := slices.ContainsFunc(found, draft.looks)
 	v.Call = w.call(&p, looks)
+	w.asks(&v, &p)
 	v.Tolerance = w.tolerance(book, best, &p)
 	if looks || v.Hint != Regular || w.stain(best, v.Hint) {
 		for _, c := range found {
@@ -56,6 +60,7 @@ func Judge(book *coin.Book, q Question) (Verdict, error) {
 	}
 	w.tests(&v, best, &p, found)
 	w.words(&v, best, &p, found)
+	w.askAloud(&v)
 	if v.Call == CannotTell || v.CountAs.Again {
 		v.Hint = ""
 	}

@@ -18,6 +18,7 @@ type model struct {
 	ownBlanks    int
 	issues       []issue
 	alternatives []alternative
+	questions    []coin.Question // of the coin book, with the denomination's cases
 	families     []family
 	eras         []era
 	eraOf        [yearCount]uint8 // 1 + index in eras of each year, 0 if nothing was struck
@@ -157,6 +158,7 @@ func compile(b *coin.Book, country, denomination string) *model {
 			b.loss /= b.usual
 		}
 	}
+	c.questions = b.Questions(country, denomination)
 	c.addAlternatives(country)
 	c.shares()
 	c.sortYears()

@@ -4,12 +4,13 @@ import (
 	"cmp"
 	"math"
 	"slices"
+	"strconv"
 
+	"panside/internal/coin"
 	"panside/internal/stable"
 )
 
-// The tests a person can make at the table; between tests worth as much, the
-// earlier is taken.
+// The tests a person can make at the table.
 const (
 	testDesign    = "design"
 	testDate      = "date"
@@ -23,28 +24,75 @@ const (
 	testDensity   = "density"
 )
 
-// effort discounts the information of a test by how long it takes and how often
-// it goes wrong at a table. Assumed.
-var effort = map[string]float64{
-	testDesign: 1, testDate: 1, testMint: 1, testColour: 1, testStripe: 1, testEdge: 1,
-	testMagnet: 0.95, testDiameter: 0.9, testThickness: 0.8, testDensity: 0.5,
+// What the information of a test counts, by what it takes: each step from the eye
+// to water asks for three times the information before it comes first. Assumed.
+const (
+	byEye      = 1.0
+	byMagnet   = byEye / 3
+	byLoupe    = byMagnet / 3
+	byCalipers = byLoupe / 3
+	byWater    = byCalipers / 3
+)
+
+// howTo tells how to make a test, and what to mind.
+type howTo struct {
+	name     string
+	evidence string // the field of the evidence that the answer goes into
+	effort   float64
+	sentence string
+	caution  string
+	choices  []TestChoice // answered by a button; nil for a number
 }
 
-// how tells how to make each test, and what to mind.
-var how = map[string][2]string{
-	testDesign:    {"Make sure which coin it is: read the denomination on it.", ""},
-	testDate:      {"Read the date with a loupe.", ""},
-	testMint:      {"Look for the mint mark, its letter and its place.", ""},
-	testColour:    {"Look at the colour of the bare metal in daylight.", "Don’t clean or scratch the coin to see it."},
-	testStripe:    {"Look along the edge for a line of another colour.", ""},
-	testEdge:      {"Look how the edge is made.", ""},
-	testMagnet:    {"Hang a small, weak magnet beside the coin and see whether it is drawn.", "Keep magnets from pacemakers, cards and children: two swallowed magnets are an emergency."},
-	testDiameter:  {"Measure the diameter with calipers.", "Close the jaws without pressing; metal jaws scratch."},
-	testThickness: {"Measure the thickness at the rim with calipers.", "Close the jaws without pressing; metal jaws scratch."},
-	testDensity:   {"Weigh it in air, then hanging in water, for its density.", "Plain water only, pat dry; not for a coin whose surface matters. Solvents and acids don’t belong at the table."},
+// reread is for a date that was read and fits nothing.
+var reread = howTo{testDate, "date", byLoupe, "Read the date again, with a loupe.", "", nil}
+
+// howTos are the tests; between those worth as much, the earlier is taken.
+var howTos = []howTo{
+	{testDesign, "design", byEye, "Make sure which coin it is: read the denomination on it.", "", nil},
+	{testDate, "date", byEye, "Read the date.", "", nil},
+	{testColour, "colour", byEye, "Look at the colour of the bare metal in daylight.", "Don’t clean or scratch the coin to see it.",
+		[]TestChoice{{"red", "Copper-red"}, {"yellow", "Golden"}, {"white", "Silvery"}, {"grey", "Gray"}, {"two-hue", "Two colors"}}},
+	{testStripe, "stripe", byEye, "Look along the edge for a line of another colour.", "", []TestChoice{{"yes", "A line"}, {"no", "None"}}},
+	{testEdge, "edge", byEye, "Look how the edge is made.", "",
+		[]TestChoice{{"plain", "Plain"}, {"reeded", "Reeded"}, {"lettered", "Lettered"}, {"other", "Another"}}},
+	{testMagnet, "magnetic", byMagnet, "Hang a small, weak magnet beside the coin and see whether it is drawn.", "Keep magnets from pacemakers, cards and children: two swallowed magnets are an emergency.",
+		[]TestChoice{{"no", "Not drawn"}, {"weak", "Leans a little"}, {"yes", "Drawn"}}},
+	{testMint, "mint", byLoupe, "Look for the mint mark, its letter and its place.", "", nil},
+	{testDiameter, "diameter_mm", byCalipers, "Measure the diameter with calipers.", "Close the jaws without pressing; metal jaws scratch.", nil},
+	{testThickness, "thickness_mm", byCalipers, "Measure the thickness at the rim with calipers.", "Close the jaws without pressing; metal jaws scratch.", nil},
+	{testDensity, "density", byWater, "Weigh it in air, then hanging in water, for its density.", "Plain water only, pat dry; not for a coin whose surface matters. Solvents and acids don’t belong at the table.", nil},
 }
 
-var testOrder = []string{testDesign, testDate, testMint, testColour, testStripe, testEdge, testMagnet, testDiameter, testThickness, testDensity}
+// sentenceOfTest is how to make a test, without what its results tell.
+func (w *weighing) sentenceOfTest(name string) string {
+	if name == testDate && w.year != 0 {
+		return reread.sentence
+	}
+	i := slices.IndexFunc(howTos, func(h howTo) bool { return h.name == name })
+	return howTos[i].sentence
+}
+
+// choicesOfTest are the buttons of a test whose answers hang on the coin, of the
+// others those of the test itself.
+func (c *discrimination) choicesOfTest(h *howTo) []TestChoice {
+	switch {
+	case h.name == testDesign:
+		return []TestChoice{{"yes", "It’s " + a(c.noun)}, {"no", "Another coin"}}
+	case h.name == testDate && c.year != 0:
+		return []TestChoice{{string(ReadTwice), "It is " + strconv.Itoa(c.year)}}
+	case h.name == testMint:
+		marks := c.marks()
+		out := make([]TestChoice, len(marks))
+		for i, m := range marks {
+			if out[i] = (TestChoice{m, m}); m == coin.NoMark {
+				out[i].Name = "No mark"
+			}
+		}
+		return out
+	}
+	return h.choices
+}
 
 // worthwhile is the least expected information, in bits, for a test to be
 // proposed.
@@ -54,7 +102,8 @@ const worthwhile = 0.05
 const mostTests = 4
 
 // tests proposes what to try next: the tests by the information each is
-// expected to give about the question that is open, less what it costs,
+// expected to give about the question that is open, times what it counts by what it
+// takes,
 //
 //	I(G; R) = Σ P(g, r)·log₂( P(g, r) / (P(g)·P(r)) )
 //
@@ -75,70 +124,29 @@ func (w *weighing) tests(v *Verdict, best int, p *posterior, found []draft) {
 	if len(c.groups) < 2 || w.y < w.blanks[w.issues[best].blank].mu/2 && w.likelyOther() < 0 && !slices.ContainsFunc(found, func(f draft) bool { return f.alternative >= 0 }) {
 		return // or a crumb, with nothing to test
 	}
-	e := &w.q.Evidence
 	type trial struct {
-		name string
+		*howTo
 		bits float64
 		tell func() string // which result speaks for what
 	}
-	trials := make([]trial, 0, len(testOrder))
-	for _, name := range testOrder {
-		var bits float64
-		var tells func() string
-		switch name {
-		case testDesign:
-			if e.Design == "" {
-				bits, tells = c.yesNo(func(t *observables) float64 { return t.design }, "that of a "+w.noun, "another")
-			}
-		case testDate:
-			if e.Date != ReadTwice {
-				bits, tells = c.date()
-			}
-		case testMint:
-			if w.mint == "" {
-				bits, tells = c.mint()
-			}
-		case testColour:
-			if e.Colour == "" {
-				bits, tells = c.answers(colourAnswers, func(t *observables, r int) float64 { return t.colour[r] },
-					[]string{"copper-red", "golden", "silvery", "grey", "two colours"})
-			}
-		case testStripe:
-			if e.Stripe == "" {
-				bits, tells = c.yesNo(func(t *observables) float64 { return t.stripe }, "a stripe", "none")
-			}
-		case testEdge:
-			if e.Edge == "" {
-				bits, tells = c.answers(edgeAnswers, func(t *observables, r int) float64 { return t.edge[r] },
-					[]string{"plain", "reeded", "lettered", "other"})
-			}
-		case testMagnet:
-			if e.Magnetic == "" {
-				bits, tells = c.answers(magnetAnswers, func(t *observables, r int) float64 { return t.magnet[r] },
-					[]string{"not drawn", "weakly drawn", "drawn"})
-			}
-		case testDiameter:
-			if e.Diameter == 0 {
-				bits, tells = c.measured(func(t *observables) measurement { return t.diameter }, "mm", 1)
-			}
-		case testThickness:
-			if e.Thickness == 0 {
-				bits, tells = c.measured(func(t *observables) measurement { return t.thickness }, "mm", 2)
-			}
-		case testDensity:
-			if e.Density == 0 {
-				bits, tells = c.measured(func(t *observables) measurement { return t.density }, "g/cm³", 2)
-			}
+	trials := make([]trial, 0, len(howTos))
+	for i := range howTos {
+		h := &howTos[i]
+		if h.name == testDate && w.year != 0 {
+			h = &reread
 		}
-		if bits >= worthwhile {
-			trials = append(trials, trial{name, bits, tells})
+		if bits, tell := c.worth(h.name); bits >= worthwhile {
+			trials = append(trials, trial{h, bits, tell})
 		}
 	}
 	stable.Sort(trials, func(a, b trial) int {
-		return cmp.Compare(b.bits*effort[b.name], a.bits*effort[a.name])
+		return cmp.Compare(b.bits*b.effort, a.bits*a.effort)
 	})
 	for i, x := range trials[:min(len(trials), mostTests)] {
-		t := Test{Test: x.name, Sentence: how[x.name][0], Caution: how[x.name][1], Information: math.Round(1000*x.bits) / 1000}
+		t := Test{
+			Test: x.name, Sentence: x.sentence, Caution: x.caution, Information: math.Round(1000*x.bits) / 1000,
+			Evidence: x.evidence, Choices: c.choicesOfTest(x.howTo),
+		}
 		if tells := x.tell(); tells != "" {
 			t.Sentence += " " + tells
 		}
@@ -148,4 +156,35 @@ func (w *weighing) tests(v *Verdict, best int, p *posterior, found []draft) {
 			v.OtherTests = append(v.OtherTests, t)
 		}
 	}
+}
+
+// worth is what a test that wasn't made yet is expected to tell, in bits.
+func (c *discrimination) worth(name string) (bits float64, tell func() string) {
+	e := &c.q.Evidence
+	switch {
+	case name == testDesign && e.Design == "":
+		return c.yesNo(func(t *observables) float64 { return t.design }, "that of a "+c.noun, "another")
+	case name == testDate && e.Date != ReadTwice:
+		return c.date()
+	case name == testMint && c.mint == "":
+		return c.mintMark()
+	case name == testColour && e.Colour == "":
+		return c.answers(colourAnswers, func(t *observables, r int) float64 { return t.colour[r] },
+			[]string{"copper-red", "golden", "silvery", "grey", "two colours"})
+	case name == testStripe && e.Stripe == "":
+		return c.yesNo(func(t *observables) float64 { return t.stripe }, "a stripe", "none")
+	case name == testEdge && e.Edge == "":
+		return c.answers(edgeAnswers, func(t *observables, r int) float64 { return t.edge[r] },
+			[]string{"plain", "reeded", "lettered", "other"})
+	case name == testMagnet && e.Magnetic == "":
+		return c.answers(magnetAnswers, func(t *observables, r int) float64 { return t.magnet[r] },
+			[]string{"not drawn", "weakly drawn", "drawn"})
+	case name == testDiameter && e.Diameter == 0:
+		return c.measured(func(t *observables) measurement { return t.diameter }, "mm", 1)
+	case name == testThickness && e.Thickness == 0:
+		return c.measured(func(t *observables) measurement { return t.thickness }, "mm", 2)
+	case name == testDensity && e.Density == 0:
+		return c.measured(func(t *observables) measurement { return t.density }, "g/cm³", 2)
+	}
+	return 0, nil
 }

@@ -24,6 +24,7 @@ type Question struct {
 	Year         int    // 0 when not read
 	Mint         string // "D", coin.NoMark for none; "" or "?" when not read
 	Evidence     Evidence
+	Answers      []Answer // to questions of the coin book, one each
 
 	// Confidence is the probability asked of a tolerance claim, 0 for the
 	// default.

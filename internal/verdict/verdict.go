@@ -51,6 +51,11 @@ type Verdict struct {
 	CountAs    CountAs `json:"tally"`
 	// Metal is the one it names, whatever the call; nil for none or several.
 	Metal *Metal `json:"metal"`
+
+	// Question is the one thing left to see between ordinary and rare, nil for
+	// none; Answered are those that the question has answers to.
+	Question *Asked     `json:"question"`
+	Answered []Answered `json:"answered"`
 }
 
 // Alloy is one possible metal.
@@ -174,4 +179,15 @@ type Test struct {
 	Sentence    string  `json:"sentence"` // how to do it
 	Caution     string  `json:"caution,omitempty"`
 	Information float64 `json:"gain_bits"` // expected information
+	// Evidence is the field of the evidence that the answer goes into, Choices the
+	// answers to a test that isn't a number.
+	Evidence string       `json:"evidence"`
+	Choices  []TestChoice `json:"choices,omitempty"`
+}
+
+// TestChoice is one answer to a test: what goes into the evidence, and what stands
+// on the button.
+type TestChoice struct {
+	Value string `json:"value"`
+	Name  string `json:"name"`
 }

@@ -25,6 +25,9 @@ type weighing struct {
 
 	altered, counterfeit, unknown float64
 	pair, pairMass                float64 // two coins at once: likelihood, and grams
+
+	variety *Answered // the rare one that an answer makes of the coin, nil for none
+	remark  string    // what was seen on an everyday one
 }
 
 // ownFit is how one regular issue fits.
@@ -101,7 +104,7 @@ func (w *weighing) priors() {
 	wrongDate := misread(w.q.Evidence.Date, misreadDate)
 	wrongMint := misread(w.q.Evidence.Mint, misreadMint)
 	unmarked := w.unmarked
-	if w.mint == unmarked && w.year != 0 && w.printed(w.mint) {
+	if w.mint == unmarked && w.year != 0 && w.printed(w.year, w.mint) {
 		unmarked = "" // the letter is on coins of that year, so it is meant
 	}
 	for i := range w.own {
@@ -146,10 +149,10 @@ type blankFit struct {
 }
 
 // printed reports whether some issue of the year bears the mark itself.
-func (w *weighing) printed(mark string) bool {
-	for i := range w.issues {
-		if k := &w.issues[i]; k.years.has(w.year) {
-			if of := yearsOf(&k.Issue, mark, ""); of.has(w.year) {
+func (m *model) printed(year int, mark string) bool {
+	for i := range m.issues {
+		if k := &m.issues[i]; k.years.has(year) {
+			if of := yearsOf(&k.Issue, mark, ""); of.has(year) {
 				return true
 			}
 		}
@@ -201,6 +204,10 @@ func (w *weighing) fitOwn(i int) {
 	}
 	f.wear = worn * b.clean
 	f.damage = (dirtShare*b.dirty*b.clean + damageShare*b.hurt*b.damaged + stainShare*worn*b.stained) / (dirtShare + damageShare + stainShare)
+	if w.q.Answers != nil {
+		heard := w.hear(k.ID)
+		f.wear, f.damage = f.wear*heard, f.damage*heard
+	}
 	f.ordinary = (1-dirtShare-damageShare-stainShare)*f.wear + (dirtShare+damageShare+stainShare)*f.damage
 }
 

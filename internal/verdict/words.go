@@ -43,8 +43,14 @@ func (w *weighing) words(v *Verdict, best int, p *posterior, found []draft) {
 		case v.Hint == Light || v.Hint == Heavy:
 			more(&v.Headline, "; "+string(v.Hint)+": "+weight)
 			more(&v.Spoken, ", "+string(v.Hint))
+		case w.remark != "":
+			more(&v.Headline, "; "+w.remark)
 		}
 	case Look:
+		if w.variety != nil {
+			w.varietyWords(v)
+			break
+		}
 		if v.CountAs.Again = w.two(found); v.CountAs.Again {
 			v.Claim = Claim{Call: Look, Kind: TwoCoins}
 			v.Headline, v.Spoken = w.twoAtOnce(weight), "Two coins at once? Weigh each alone."
@@ -98,8 +104,9 @@ func (w *weighing) undecided(v *Verdict, p *posterior) (called string) {
 		v.Headline, v.Spoken = "This scale can’t tell: "+of+".", "Can’t tell."
 	}
 	if v.NextTest != nil {
-		v.Headline += " " + how[v.NextTest.Test][0]
-		v.Spoken += " " + how[v.NextTest.Test][0]
+		how := w.sentenceOfTest(v.NextTest.Test)
+		v.Headline += " " + how
+		v.Spoken += " " + how
 	}
 	if v.Call != Either {
 		return called

@@ -17,7 +17,7 @@ import (
 // testdata/words.golden has the words of the verdicts that other tests hold to
 // their claims, so that a new wording is one change in one file:
 //
-//	go test ./internal/verdict -run 'Words|Searcher|Years|Two' -update
+//	go test ./internal/verdict -run 'Words|Searcher|Years|Two|Asked|Answered' -update
 //
 // writes it anew; read the difference before it is kept.
 const wordsFile = "testdata/words.golden"
@@ -48,7 +48,13 @@ func holdWords(t *testing.T, q verdict.Question, v verdict.Verdict) {
 	if e, err := json.Marshal(q.Evidence); err == nil && q.Evidence != (verdict.Evidence{}) {
 		question += " " + string(e)
 	}
+	for _, a := range q.Answers {
+		question += " " + a.Question + "=" + a.Choice
+	}
 	words := "  headline: " + v.Headline + "\n  spoken:   " + v.Spoken
+	if v.Question != nil {
+		words += "\n  question: " + v.Question.Sentence
+	}
 	if v.NextTest != nil {
 		words += "\n  test:     " + v.NextTest.Sentence
 	}

@@ -11,8 +11,8 @@ import { DenominationsSheet } from "./screens/sheets/denominations";
 import { AsideSheet } from "./screens/sheets/hands-aside";
 import { HandsOptionsSheet } from "./screens/sheets/hands-options";
 import { HandsSummarySheet } from "./screens/sheets/hands-summary";
+import { KeepListSheet } from "./screens/sheets/keep-list";
 import { KeyboardSheet } from "./screens/sheets/keyboard";
-import { MenuSheet } from "./screens/sheets/menu";
 import { PracticeSheet } from "./screens/sheets/practice";
 import { RejoinSheet } from "./screens/sheets/rejoin";
 import { SettingsSheet } from "./screens/sheets/settings";
@@ -75,7 +75,7 @@ export function Root() {
       <PracticeSheet />
       <DenominationsSheet />
       <ToolsSheet />
-      <MenuSheet />
+      <KeepListSheet />
       <HandsOptionsSheet />
       <HandsSummarySheet />
       <AsideSheet />

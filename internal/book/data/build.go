@@ -16,7 +16,8 @@ import (
 const (
 	metalsSource  = "metals"
 	originsSource = "sources"
-	coinsSource   = "coins" // of a country, in its folder
+	coinsSource   = "coins"     // of a country, in its folder
+	asksSource    = "questions" // of a country that has some: they are judged with
 	looksFolder   = "looks"
 	keySource     = "looks/key"
 )
@@ -115,7 +116,11 @@ func (b *builder) edition() book.Edition {
 // country builds the files of a folder: its coins, and the look-fors of each
 // denomination that has some.
 func (b *builder) country(folder string) book.Country {
-	coins := b.joined(path.Join(folder, coinsSource))
+	sources := []string{path.Join(folder, coinsSource)}
+	if asks := path.Join(folder, asksSource); exists(b.from, asks+".json") {
+		sources = append(sources, asks)
+	}
+	coins := b.joined(sources...)
 	c := book.Country{Denominations: map[string]string{}, Coins: b.file(folder, coins)}
 	c.ID, _ = coins["id"].(string)
 	b.strays[c.ID] = ids(coins["strays_from"])
@@ -136,7 +141,7 @@ func (b *builder) country(folder string) book.Country {
 	for _, name := range names {
 		source := strings.TrimSuffix(name, ".json")
 		of := path.Base(source)
-		if _, _, text := textFile(name); text || of == coinsSource {
+		if _, _, text := textFile(name); text || of == coinsSource || of == asksSource {
 			continue
 		}
 		facts := b.joined(source)
@@ -185,6 +190,11 @@ func (b *builder) file(name string, content object) string {
 	name = book.FileName(b.language+"/"+name, raw)
 	b.out[name] = raw
 	return name
+}
+
+func exists(from fs.FS, name string) bool {
+	_, err := fs.Stat(from, name)
+	return err == nil
 }
 
 func ids(list any) []string {

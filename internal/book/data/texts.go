@@ -46,7 +46,7 @@ func merged(from fs.FS, source, language string) (object, error) {
 			return nil, err
 		}
 	}
-	dropInnerIDs(facts)
+	dropAnswerIDs(facts)
 	return facts, nil
 }
 
@@ -151,19 +151,17 @@ func entryID(entry any) string {
 	return ""
 }
 
-// dropInnerIDs takes the ids of entries within entries away: they only join an
-// answer to its words.
-func dropInnerIDs(o object) {
+// dropAnswerIDs takes the ids of the key's answers away: they only join an answer to
+// its words.
+func dropAnswerIDs(o object) {
 	for _, list := range o {
 		entries, _ := list.([]any)
 		for _, e := range entries {
 			entry, _ := e.(object)
-			for _, inner := range entry {
-				within, _ := inner.([]any)
-				for _, w := range within {
-					if answer, ok := w.(object); ok {
-						delete(answer, "id")
-					}
+			within, _ := entry["answers"].([]any)
+			for _, w := range within {
+				if answer, ok := w.(object); ok {
+					delete(answer, "id")
 				}
 			}
 		}

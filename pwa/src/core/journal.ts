@@ -157,7 +157,7 @@ export interface Face {
 
 export interface Hunt extends Common {
   source?: string;
-  /** The source as the judge takes it; missing where none was said. */
+  /** The source as the judge takes it: jar, bank-roll or inherited. */
   judge_source?: string;
   place?: string;
   country?: string;

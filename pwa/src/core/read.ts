@@ -23,6 +23,7 @@ import {
   toleranceStates,
   type Verdict,
   type View,
+  type Want,
   type YearSpan,
 } from "./types";
 
@@ -140,7 +141,21 @@ export const emptyGlass: View = { of: null, now: 0, last: 0, after: 0, waiting: 
 function readTest(x: unknown): Test | null {
   const t = fields(x);
   const sentence = words(t.sentence);
-  return sentence ? { test: words(t.test), sentence, caution: words(t.caution) } : null;
+  if (!sentence) return null;
+  const evidence = words(t.evidence);
+  const choices = list(t.choices).flatMap((c) => {
+    const f = fields(c);
+    // The core's yes and no may be JSON's own.
+    const value = typeof f.value === "boolean" ? String(f.value) : words(f.value);
+    return value ? [{ value, name: words(f.name) || value }] : [];
+  });
+  return {
+    test: words(t.test),
+    sentence,
+    caution: words(t.caution),
+    evidence,
+    choices: evidence ? choices : [],
+  };
 }
 
 /** An alloy's shares by mass, by the elements' symbols. */
@@ -226,6 +241,7 @@ function readLookFor(x: unknown): LookFor {
     sure: words(l.sure),
     look_alike: l.look_alike === true,
     explains_weight: l.explains_weight === true,
+    first: l.first === true,
   };
 }
 
@@ -238,18 +254,30 @@ export function readCountries(x: unknown): Country[] {
   return list(fields(x).countries).flatMap((c) => {
     const f = fields(c);
     const id = words(f.id);
-    return id
-      ? [{ id, name: words(f.name) || id, denominations: list(f.denominations).flatMap(readDenomination) }]
-      : [];
+    if (!id) return [];
+    return [
+      {
+        id,
+        name: words(f.name) || id,
+        denominations: list(f.denominations).flatMap((d) => readDenomination(d, id)),
+        wants: list(f.wants).flatMap(readWant),
+      },
+    ];
   });
 }
 
-function readDenomination(x: unknown): Denomination[] {
+function readWant(x: unknown): Want[] {
+  const w = fields(x);
+  return readNamed(x).map((n) => ({ ...n, note: words(w.note), start: w.start === true }));
+}
+
+function readDenomination(x: unknown, country: string): Denomination[] {
   const d = fields(x);
   const id = words(d.id);
   if (!id) return [];
   return [
     {
+      country,
       id,
       name: words(d.name) || id,
       short: words(d.short),

@@ -109,6 +109,41 @@ export interface Test {
   test: string;
   sentence: string;
   caution: string;
+  /** The field of the evidence that its answer goes into; empty where it isn't answered by a button. */
+  evidence: string;
+  choices: TestChoice[];
+}
+
+/** One answer to a test: what goes into the evidence, and its words. */
+export interface TestChoice {
+  value: string;
+  name: string;
+}
+
+/** Something of a list with its words. */
+export interface Named {
+  id: string;
+  name: string;
+}
+
+/** The one thing to see between ordinary and rare; answered by the evidence of its id. */
+export interface OpenQuestion {
+  id: string;
+  sentence: string;
+  choices: Named[];
+}
+
+/** A question that the evidence has answered. */
+export interface AnsweredQuestion extends OpenQuestion {
+  choice: string;
+}
+
+/** Something to keep that the coin book knows, such as silver. */
+export interface Want extends Named {
+  /** Which coins those are; may be empty. */
+  note: string;
+  /** On the list that a hunter begins with. */
+  start: boolean;
 }
 
 /** Something of a list with its words. */
@@ -146,6 +181,8 @@ export interface LookFor {
   sure: string;
   look_alike: boolean;
   explains_weight: boolean;
+  /** One of the few to begin with. */
+  first: boolean;
 }
 
 export interface Caution {
@@ -239,6 +276,7 @@ export interface YearSpan {
 }
 
 export interface Denomination {
+  country: string;
   id: string;
   name: string;
   short: string;
@@ -252,6 +290,7 @@ export interface Country {
   id: string;
   name: string;
   denominations: Denomination[];
+  wants: Want[];
 }
 
 export interface JudgeQuestion {
@@ -264,4 +303,8 @@ export interface JudgeQuestion {
   resolution_g: number;
   /** What was found out beside the weight, by the core’s names for it. */
   evidence?: Record<string, string>;
+  /** What the hunter keeps; left out for the list to begin with. */
+  keep?: string[];
+  /** Where the coins come from, which says how often silver is among them; left out for a jar. */
+  source?: string;
 }

@@ -155,8 +155,18 @@ const drawings = {
   ),
   takeBack: <path d="M9 5.500L4.500 10 9 14.500M4.500 10h9a5.500 5.500 0 0 1 0 9H9" />,
   stop: <path d="M6.5 6.500h11v11h-11z" />,
-  more: <path d="M5 12v.1M12 12v.1M19 12v.1" stroke-width="3.2" />,
   clear: <path d="M8 5.500h12.500v13H8L2.5 12zM11.5 9.500l5 5M16.5 9.500l-5 5" />,
+  others: (
+    <g>
+      <circle cx="8" cy="9" r="4.500" />
+      <circle cx="16.500" cy="8" r="3" />
+      <circle cx="15" cy="16.500" r="4" />
+    </g>
+  ),
+  // A coin going onto a pile.
+  always: (
+    <path d="M12 3v6M9 6h6M4.5 13c0-2.700 15-2.700 15 0s-15 2.700-15 0zM4.5 13v3.500c0 2.700 15 2.700 15 0V13M4.5 16.500V20c0 2.700 15 2.700 15 0v-3.500" />
+  ),
   next: <path d="M4 12h14M13 6.500l5.5 5.5-5.5 5.5" />,
 } satisfies Record<string, JSX.Element>;
 

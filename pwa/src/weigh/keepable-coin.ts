@@ -4,6 +4,7 @@ import type { Verdict } from "../core/types";
 import type { Received } from "../live/age";
 import type { Placement, WeightMessage } from "../live/wire";
 import type { Shown } from "./live-verdict";
+import { coinGrams } from "./one-weight";
 
 /** Coins of a sitting that can still be kept with their readings. */
 const mostRecent = 150;
@@ -67,7 +68,7 @@ export class KeepableCoins {
     this.hold({
       coinId: `${m.placement}-${t.from}`,
       placement: m.placement,
-      label: `${m.shown}\u00a0${unit}`,
+      label: `${m.resolution_g ? coinGrams(m.mean_g, m.resolution_g) : m.mean_g.toFixed(2)}\u00a0g`,
       weight: weightOf(m, at),
       trace: t,
       coin: same ? before.coin : null,

@@ -7,8 +7,10 @@ import { partIds } from "../../view/keyboard";
 import type { Shown } from "../../weigh/live-verdict";
 import type { Reading } from "../../weigh/reading";
 import { ToleranceBand } from "./band";
-import { EvidenceGuide } from "./evidence";
+import { AskNext, MoreTests } from "./evidence";
 import { together } from "./figures";
+import { FirstLook } from "./first-look";
+import { Wanted } from "./question";
 import { Alloys, Explanations, ToleranceWords } from "./verdict-parts";
 
 /** What the glass says below the weight. */
@@ -38,7 +40,7 @@ export function VerdictCard() {
         </p>
       )}
       {view.is === "verdict" && view.above && <p class="verdict-words">{view.above}</p>}
-      {view.is === "verdict" && <VerdictOf shown={view.shown} last={view.last} />}
+      {view.is === "verdict" && <VerdictOf shown={view.shown} last={view.last} inspect />}
       {app.coreHost.value === "laptop" && (
         <p class="quiet judge-note" data-part="judged-by" title={text.judge.laptop}>
           {text.judge.laptopShort}
@@ -92,7 +94,16 @@ function faultWords(code: string, sentence: string): string {
   return code === "nobody-answers" ? text.judge.nobody : text.judge.failed;
 }
 
-export function VerdictOf({ shown, last }: { shown: Shown; last: string }) {
+/** A verdict in the order a hunter asks: what it is, is it kept, what to look at next, and why. */
+export function VerdictOf({
+  shown,
+  last,
+  inspect = false,
+}: {
+  shown: Shown;
+  last: string;
+  inspect?: boolean;
+}) {
   const v = shown.verdict;
   const q = shown.question;
   // Two coins at once are held against no coin's limits.
@@ -100,12 +111,15 @@ export function VerdictOf({ shown, last }: { shown: Shown; last: string }) {
   return (
     <div class="verdict-body" data-last={last !== "" || undefined}>
       <Headline verdict={v} last={last} provisional={last === "" && !shown.settled} />
+      <Wanted verdict={v} />
+      <AskNext shown={shown} />
+      {inspect && <FirstLook />}
       {tolerance && (
         <ToleranceBand tolerance={tolerance} mean={q.mean_g} u={q.u_g} resolution={q.resolution_g} />
       )}
       {tolerance && <ToleranceWords tolerance={tolerance} />}
       {v.explanations.length > 0 && <Explanations list={v.explanations} />}
-      <EvidenceGuide shown={shown} />
+      <MoreTests shown={shown} />
       {v.alloys.length > 0 && <Alloys alloys={v.alloys} />}
     </div>
   );

@@ -1,0 +1,178 @@
+package coin
+
+import (
+	"slices"
+	"strconv"
+)
+
+// Question is the one thing to see that divides the coins of a date, where the
+// weight can't: the size of the date, the shape of a mint mark.
+type Question struct {
+	ID      string // "us-cent-1982-date": answers are kept under it
+	Choices []Choice
+	Cases   []Case
+}
+
+// Choice is one answer.
+type Choice struct {
+	ID   string // "small"
+	Name string // "Small date"
+	See  string // how it looks
+	// Issues are those that show it. Where some choice has issues, one without
+	// stands for all that no other choice has.
+	Issues []string
+	// Mints are the marks that go with it; nil for any.
+	Mints []string
+}
+
+// Case is a group of coins that a question is asked of, and what the answers mean
+// there.
+type Case struct {
+	Denominations []string
+	Spans         []Span
+	Undated       bool // asked of coins without a date too
+	// Alloys are families; the question is asked of coins of these only. Nil
+	// for any.
+	Alloys []string
+	// Rare is the choice worth a look, how rare it is there, and the look-for's
+	// kind; empty where the answers tell the alloy.
+	Rare, Rarity, Kind string
+	Ask                string // the question, as a sentence
+	Decides            string // what to check on the rare one
+}
+
+// Questions are those of a country that concern a denomination, with these cases
+// only.
+func (b *Book) Questions(country, denomination string) []Question {
+	var of []Question
+	for _, q := range b.questions[country] {
+		var cases []Case
+		for _, c := range q.Cases {
+			if slices.Contains(c.Denominations, denomination) {
+				cases = append(cases, c)
+			}
+		}
+		if q.Cases = cases; cases != nil {
+			of = append(of, q)
+		}
+	}
+	return of
+}
+
+// QuestionIDs are the ids of all of a country's questions.
+func (b *Book) QuestionIDs(country string) []string {
+	var ids []string
+	for _, q := range b.questions[country] {
+		ids = append(ids, q.ID)
+	}
+	return ids
+}
+
+// Of reports whether the case is of a coin with this year and mark. open stands
+// for what isn't read: it is the answer where the mark would decide.
+func (c *Case) Of(year int, mint, unmarked string, open bool) bool {
+	if year == 0 {
+		return c.Undated
+	}
+	for _, s := range c.Spans {
+		switch {
+		case !s.Holds(year):
+		case s.Mints == nil, slices.Contains(s.Mints, mint), mint == unmarked && slices.Contains(s.Mints, NoMark):
+			return true
+		case mint == "" && open:
+			return true
+		}
+	}
+	return false
+}
+
+type (
+	questionJSON struct {
+		ID      string       `json:"id"`
+		Choices []choiceJSON `json:"choices"`
+		Cases   []caseJSON   `json:"cases"`
+	}
+	choiceJSON struct {
+		ID     string   `json:"id"`
+		Name   string   `json:"name"`
+		See    string   `json:"see"`
+		Issues []string `json:"issues"`
+		Mints  []string `json:"mints"`
+	}
+	caseJSON struct {
+		ID            string   `json:"id"` // what its words are found by
+		Denominations []string `json:"denominations"`
+		Years         string   `json:"years"`
+		Undated       bool     `json:"undated"`
+		Alloys        []string `json:"alloys"`
+		Rare          string   `json:"rare"`
+		Rarity        string   `json:"rarity"`
+		Kind          string   `json:"kind"`
+		Ask           string   `json:"ask"`
+		Decides       string   `json:"decides"`
+	}
+)
+
+func (l *loader) questions(from []questionJSON) []Question {
+	var out []Question
+	for _, j := range from {
+		q := Question{ID: j.ID}
+		for _, c := range j.Choices {
+			q.Choices = append(q.Choices, Choice(c))
+		}
+		for _, c := range j.Cases {
+			q.Cases = append(q.Cases, Case{
+				Denominations: c.Denominations, Spans: l.spans("question "+j.ID, c.Years, 0), Undated: c.Undated, Alloys: c.Alloys,
+				Rare: c.Rare, Rarity: c.Rarity, Kind: c.Kind, Ask: c.Ask, Decides: c.Decides,
+			})
+		}
+		out = append(out, q)
+	}
+	return out
+}
+
+// question holds a country's question to its rules: it has words and two choices
+// at least, and every coin that it names is in the book.
+func (c *checker) question(country string, q Question) {
+	where := "question " + q.ID
+	c.want(where, q.ID != "" && len(q.Choices) > 1 && len(q.Cases) > 0, "needs an id, two choices at least and a case")
+	has := func(id string) bool {
+		return slices.ContainsFunc(q.Choices, func(x Choice) bool { return x.ID == id })
+	}
+	claimed := false
+	for _, x := range q.Choices {
+		c.want(where, x.ID != "" && x.Name != "" && x.See != "", "a choice lacks id, name or see")
+		claimed = claimed || len(x.Issues) > 0
+		for _, id := range x.Issues {
+			c.want(where, slices.ContainsFunc(c.b.issues, func(i Issue) bool { return i.ID == id && i.Country == country }), "names the unknown issue ", id)
+		}
+	}
+	for _, k := range q.Cases {
+		c.want(where, k.Ask != "", "a case lacks its sentence")
+		c.want(where, k.Rare == "" && claimed || has(k.Rare) && k.Rarity != "" && k.Kind != "" && k.Decides != "",
+			"a case needs a rare choice of the question’s with rarity, kind and decides, or choices with issues")
+		for _, d := range k.Denominations {
+			for _, s := range k.Spans {
+				c.ofKnownCoins(where, country, d, s, k.Alloys)
+			}
+		}
+	}
+}
+
+// ofKnownCoins wants a coin of each year and mark of the span, and of one of the
+// alloys.
+func (c *checker) ofKnownCoins(where, country, denomination string, s Span, alloys []string) {
+	marks := s.Mints
+	if marks == nil {
+		marks = []string{""}
+	}
+	for year := s.First; year <= s.Last; year++ {
+		for _, m := range marks {
+			found, _ := c.b.Find(country, denomination, year, m)
+			ok := slices.ContainsFunc(found, func(i Issue) bool {
+				return alloys == nil || slices.Contains(alloys, c.b.Alloy(c.b.Planchet(i.Planchet).Alloy).Family)
+			})
+			c.want(where, ok, "there is no ", denomination, " of ", strconv.Itoa(year), m, " in its alloys")
+		}
+	}
+}

@@ -1,0 +1,286 @@
+package verdict
+
+import (
+	"slices"
+	"strconv"
+
+	"panside/internal/coin"
+	"panside/internal/fault"
+)
+
+// Answer is what a person saw when a question of the coin book was asked.
+type Answer struct{ Question, Choice string }
+
+// Asked is the one thing left to see between ordinary and rare, to be asked with
+// two drawings and two buttons.
+type Asked struct {
+	ID       string   `json:"id"`
+	Sentence string   `json:"sentence"`
+	Choices  []Choice `json:"choices"`
+}
+
+// Choice is one answer to it.
+type Choice struct {
+	ID   string `json:"id"`
+	Name string `json:"name"`
+	See  string `json:"see"` // how it looks
+}
+
+// Answered is a question with the answer that was given.
+type Answered struct {
+	Asked
+	Choice string `json:"choice"`
+	// Name is what such a coin is called: “1982-D, bronze, small date”.
+	Name string `json:"name"`
+	// Rarity and Kind, a look-for's, are there where the answer names a variety;
+	// so is Decides, what to check on it.
+	Rarity  string `json:"rarity,omitempty"`
+	Kind    string `json:"kind,omitempty"`
+	Decides string `json:"decides,omitempty"`
+}
+
+// everydayRarities don't make a person look, though the variety has a name.
+var everydayRarities = []string{"normal", "common"}
+
+// answerMistook is the probability of taking one choice of a question for another
+// where the answers tell the alloy: nobody asked for it mistakes a mark above the
+// dome. Assumed.
+const answerMistook = 1e-4
+
+// unanswerable refuses an answer that no coin with the date and mark as read can
+// give. Errors: fault.BadInput in the field of the evidence.
+func (m *model) unanswerable(q *Question, mint string) error {
+	for _, a := range q.Answers {
+		at := slices.IndexFunc(m.questions, func(k coin.Question) bool { return k.ID == a.Question })
+		if at < 0 {
+			return m.refused(a, "Nothing like it is asked of a "+m.noun+". Nothing was judged; take the answer back.")
+		}
+		k := &m.questions[at]
+		n := slices.IndexFunc(k.Choices, func(c coin.Choice) bool { return c.ID == a.Choice })
+		if n < 0 {
+			known := make([]string, len(k.Choices))
+			for i, c := range k.Choices {
+				known[i] = c.ID
+			}
+			return m.refused(a, "That isn’t one of its answers. Nothing was judged; write one of: "+orList(known)+".")
+		}
+		c := &k.Choices[n]
+		if !m.marked(c, q.Year, mint) || !m.shows(k, n, q.Year, mint) {
+			return m.refused(a, "“"+c.Name+"” fits no "+m.noun+" of this date and mint mark in the book. Nothing was judged; check both, or take the answer back.")
+		}
+	}
+	return nil
+}
+
+func (m *model) refused(a Answer, sentence string) error {
+	return fault.InField("evidence."+a.Question, fault.BadInput, sentence)
+}
+
+// marked reports whether the mark as read goes with the choice.
+func (m *model) marked(c *coin.Choice, year int, mint string) bool {
+	return mint == "" || c.Mints == nil || slices.Contains(c.Mints, mint) ||
+		mint == m.unmarked && !m.printed(year, mint) && slices.Contains(c.Mints, coin.NoMark)
+}
+
+// shows reports whether coins of the date and mark can show the choice.
+func (m *model) shows(k *coin.Question, choice, year int, mint string) bool {
+	if !tellsAlloy(k) {
+		return slices.ContainsFunc(k.Cases, func(c coin.Case) bool { return c.Of(year, mint, m.unmarked, true) })
+	}
+	for i := range m.issues {
+		own := &m.issues[i]
+		struck := yearsOf(&own.Issue, mint, m.unmarked)
+		if year == 0 && struck.empty() || year != 0 && !struck.has(year) {
+			continue
+		}
+		if at := showing(k, own.ID); at == choice || at < 0 && k.Choices[choice].Issues == nil {
+			return true
+		}
+	}
+	return false
+}
+
+// tellsAlloy reports whether the question's answers are evidence of the alloy.
+func tellsAlloy(k *coin.Question) bool {
+	return slices.ContainsFunc(k.Choices, func(c coin.Choice) bool { return c.Issues != nil })
+}
+
+// showing is the choice that an issue's coins show, −1 for any of those that no
+// issue is named for.
+func showing(k *coin.Question, issue string) int {
+	return slices.IndexFunc(k.Choices, func(c coin.Choice) bool { return slices.Contains(c.Issues, issue) })
+}
+
+// hear is how the answers speak for an issue, beside what isn't one, which may show
+// any choice alike: P(answer | issue) times the number of choices. It is 1 where the
+// answer says nothing of the issue.
+func (w *weighing) hear(issue string) float64 {
+	p := 1.0
+	for _, a := range w.q.Answers {
+		for n := range w.questions {
+			k := &w.questions[n]
+			if k.ID != a.Question || !tellsAlloy(k) {
+				continue
+			}
+			if at := showing(k, issue); at >= 0 && k.Choices[at].ID == a.Choice {
+				p *= float64(len(k.Choices)) * (1 - answerMistook)
+			} else if chosen := slices.IndexFunc(k.Choices, func(c coin.Choice) bool { return c.ID == a.Choice }); at >= 0 || k.Choices[chosen].Issues != nil {
+				p *= answerMistook
+			}
+		}
+	}
+	return p
+}
+
+// asks sorts the questions that concern the coin into the open one and those
+// answered, and notes the rare variety that an answer makes of it.
+func (w *weighing) asks(v *Verdict, p *posterior) {
+	v.Answered = []Answered{}
+	for n := range w.questions {
+		k := &w.questions[n]
+		c := w.caseOf(k)
+		i := slices.IndexFunc(w.q.Answers, func(a Answer) bool { return a.Question == k.ID })
+		if i >= 0 {
+			v.Answered = append(v.Answered, w.answered(v, p, k, c, w.q.Answers[i].Choice))
+			continue
+		}
+		if v.Question == nil && c != nil && w.open(v, p, k, c) {
+			v.Question = &Asked{k.ID, c.Ask, choicesOf(k)}
+		}
+	}
+	if w.variety == nil {
+		return
+	}
+	v.Call, v.Question = Look, nil
+}
+
+// caseOf is the question's case for the coin as read, nil if it has none.
+func (w *weighing) caseOf(k *coin.Question) *coin.Case {
+	for i := range k.Cases {
+		if c := &k.Cases[i]; c.Of(w.year, w.mint, w.unmarked, false) {
+			return c
+		}
+	}
+	return nil
+}
+
+// open reports whether the weight leaves the question as the thing to see.
+func (w *weighing) open(v *Verdict, p *posterior, k *coin.Question, c *coin.Case) bool {
+	if v.Call != Ordinary && v.Call != Either {
+		return false
+	}
+	if !tellsAlloy(k) {
+		return v.Call == Ordinary && w.ofAlloys(p, c)
+	}
+	var named, rest float64
+	for i := range w.own {
+		f := w.blanks[w.issues[i].blank].family
+		if x := w.own[i].weight * w.own[i].ordinary; !w.own[i].fits || p.chance[f] < shown {
+			continue
+		} else if showing(k, w.issues[i].ID) >= 0 {
+			named += x
+		} else {
+			rest += x
+		}
+	}
+	return named >= shown*rest && rest >= shown*named && named > 0 && rest > 0
+}
+
+// ofAlloys reports whether the likeliest metal is one that the case is about.
+func (w *weighing) ofAlloys(p *posterior, c *coin.Case) bool {
+	return len(p.order) > 0 && (c.Alloys == nil || slices.Contains(c.Alloys, w.families[p.order[0]].id))
+}
+
+// answered puts an answer into words. c is nil where the mark, which isn't read,
+// decides what it means.
+func (w *weighing) answered(v *Verdict, p *posterior, k *coin.Question, c *coin.Case, choice string) Answered {
+	name := ""
+	for _, x := range k.Choices {
+		if x.ID == choice {
+			name = lower(x.Name)
+		}
+	}
+	a := Answered{Asked: Asked{ID: k.ID, Choices: choicesOf(k)}, Choice: choice, Name: w.called(p, name)}
+	if c == nil {
+		c = &k.Cases[0]
+		a.Sentence = c.Ask
+		return a
+	}
+	a.Sentence = c.Ask
+	if c.Rare == "" || v.Call != Ordinary && v.Call != Either || !w.ofAlloys(p, c) {
+		return a
+	}
+	w.remark = name
+	if c.Rare == choice {
+		a.Rarity, a.Kind, a.Decides = c.Rarity, c.Kind, c.Decides
+		if !slices.Contains(everydayRarities, c.Rarity) {
+			w.variety = &a
+		}
+	}
+	return a
+}
+
+func choicesOf(k *coin.Question) []Choice {
+	out := make([]Choice, len(k.Choices))
+	for i, c := range k.Choices {
+		out[i] = Choice{c.ID, c.Name, c.See}
+	}
+	return out
+}
+
+// called is a coin's name with what was seen on it: “1982-D, bronze, small date”. The
+// metal is named where the date leaves it open.
+func (w *weighing) called(p *posterior, seen string) string {
+	name := ""
+	if w.year != 0 {
+		name = strconv.Itoa(w.year)
+		if w.mint != "" && w.mint != coin.NoMark && w.printed(w.year, w.mint) {
+			name += "-" + w.mint
+		}
+		name += ", "
+	}
+	if len(p.order) > 0 && w.singled() {
+		name += w.shortMetal(p.order[0]) + ", "
+	}
+	return name + seen
+}
+
+// singled reports whether date and mark as read leave more than one metal, so that
+// the weight has singled this one out.
+func (w *weighing) singled() bool {
+	first := -1
+	for i := range w.own {
+		f := w.blanks[w.issues[i].blank].family
+		switch {
+		case !w.own[i].fits:
+		case first < 0:
+			first = f
+		case f != first:
+			return true
+		}
+	}
+	return false
+}
+
+// varietyWords are the lines of a coin that an answer makes rare.
+func (w *weighing) varietyWords(v *Verdict) {
+	a := w.variety
+	v.Claim.Kind = Kind(a.Kind)
+	v.Headline = a.Name + ": " + a.Rarity + ". " + a.Decides
+	v.Spoken = "Look: " + a.Name + ", " + a.Rarity + "."
+}
+
+// askAloud puts an open question behind the spoken line and sets the coin aside for
+// it, where the weight has singled the coin out of its date's. Where every coin of
+// the date would have to be looked at, hands-free goes on.
+func (w *weighing) askAloud(v *Verdict) {
+	if v.Question == nil || w.year == 0 || v.Call == Either || !w.singled() {
+		return
+	}
+	names := make([]string, len(v.Question.Choices))
+	for i, c := range v.Question.Choices {
+		names[i] = lower(c.Name)
+	}
+	v.Spoken += " " + capital(orList(names)) + "?"
+	v.CountAs.SetAside = true
+}
