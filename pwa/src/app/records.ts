@@ -118,8 +118,8 @@ export class RecordsController {
     });
     this.counting = new CoinCounting({
       hunt,
-      write: async (to, calls) => {
-        const written = await this.journal.count(to, calls).catch((cause) => {
+      write: async (to, calls, metals) => {
+        const written = await this.journal.count(to, calls, metals).catch((cause) => {
           this.acts.failed(cause);
           throw cause;
         });

@@ -149,6 +149,13 @@ export interface Find extends Common {
   caution?: string;
 }
 
+/** Coins of one metal, by the name that they were counted under, and the keepers among them. */
+export interface MetalCount {
+  name: string;
+  coins: number;
+  keepers?: number;
+}
+
 /** Face value in the coins' own currency; never a price. */
 export interface Face {
   amount: string;
@@ -175,6 +182,8 @@ export interface Hunt extends Common {
   active_ms: number;
   progress: { roll: number; coins: number; done: boolean }[];
   counted: Record<string, number>;
+  /** The most first; missing from an older core. */
+  metals?: MetalCount[];
   searched: number;
 }
 
@@ -185,6 +194,7 @@ export interface Account {
   finds: number;
   kinds: Record<string, number>;
   counted: Record<string, number>;
+  metals?: MetalCount[];
   paid: Face[];
   returned: Face[];
   still: Face[];

@@ -333,6 +333,11 @@ export const findTexts = {
     accountHint: "Face value only. What a find is worth is for an expert to say.",
     searchedTotal: "Coins searched",
     findsTotal: "Finds",
+    keepersTotal: "Keepers",
+    lookTotal: "To look at",
+    metals: "By metal",
+    allKeepers: "keepers",
+    keepersOf: (n: number) => count(n, "keeper", "keepers"),
     perThousand: "Finds in 1,000 coins",
     still: "Still here",
     bySource: "By source",
@@ -341,7 +346,13 @@ export const findTexts = {
     findsNone: "None yet. What you keep while the hunt goes on is listed here.",
     delete: "Delete this hunt",
     deleted: "This hunt is deleted. Nothing of it is gone, and its finds stay.",
-    searchedRow: (coins: number, finds: number) =>
-      `${count(coins, "coin", "coins")}, ${count(finds, "find", "finds")}`,
+    searchedRow: (coins: number, finds: number, keepers: number) =>
+      [
+        count(coins, "coin", "coins"),
+        keepers > 0 ? count(keepers, "keeper", "keepers") : "",
+        count(finds, "find", "finds"),
+      ]
+        .filter(Boolean)
+        .join(", "),
   },
 };
