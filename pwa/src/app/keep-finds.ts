@@ -1,6 +1,6 @@
 import { type Signal, signal } from "@preact/signals";
 import { gistOf } from "../core/gist";
-import type { WeightOf } from "../core/journal";
+import type { WeightOf, Written } from "../core/journal";
 import { strings } from "../core/json";
 import { type LocalStorage, storedSignal } from "../device/local-storage";
 import type { AsideCoin } from "../hands/hands";
@@ -31,6 +31,24 @@ interface KeptMarks {
   aside: string;
 }
 
+interface Claim {
+  record: string;
+  /** The evidence that the find has. */
+  told: string;
+  newest: KeepableCoin;
+  saw: Record<string, string[]>;
+  writing: boolean;
+}
+
+const told = (held: KeepableCoin): string => JSON.stringify(held.evidence ?? {});
+
+const claimFields = ["verdict", "gist", "evidence"];
+
+const sawOf = (w: Written): Record<string, string[]> =>
+  Object.fromEntries(w.entries.filter((e) => claimFields.includes(e.field)).map((e) => [e.field, [e.id]]));
+
+const claimOf = ({ verdict }: KeepableCoin) => (verdict ? { verdict, gist: gistOf(verdict) } : {});
+
 /** Makes finds of coins, each once. */
 export class FindKeeper {
   /** The find that each coin was kept as, by the coin’s id on this page. */
@@ -39,6 +57,8 @@ export class FindKeeper {
   /** Coins of the set-aside list that are finds by now, by their ids. */
   readonly asideKept: Signal<string[]>;
 
+  /** What this page wrote of each coin’s verdict, and had seen of it, by the coin’s id. */
+  private claims = new Map<string, Claim>();
   private deps: FindKeeperDeps;
   /** The coin set aside that became a find last, so that it can be taken back. */
   private asideRecord = { record: "", coin: "" };
@@ -67,11 +87,41 @@ export class FindKeeper {
       });
       if (!written) return null;
       this.kept.value = new Map(this.kept.peek()).set(held.coinId, written.record);
+      this.claims.set(held.coinId, {
+        record: written.record,
+        told: told(held),
+        saw: sawOf(written),
+        newest: held,
+        writing: false,
+      });
       this.deps.onKept?.();
       return written.record;
     } finally {
       this.keeping.value = false;
     }
+  }
+
+  /**
+   * A coin that is a find has another verdict by what was found out since: the
+   * answer goes to the find, over what this page itself wrote of it.
+   */
+  async follow(held: KeepableCoin | null): Promise<void> {
+    const was = held && this.claims.get(held.coinId);
+    if (!was || !held?.verdict || !this.kept.peek().has(held.coinId)) return;
+    was.newest = held;
+    if (was.writing) return;
+    was.writing = true;
+    while (told(was.newest) !== was.told) {
+      const now = was.newest;
+      const evidence = now.evidence ?? {};
+      const set = { ...claimOf(now), evidence };
+      const { record, saw } = was;
+      const written = await this.deps.acts.write("saved", { kind: "find", record, set, saw });
+      if (!written) break; // said where it is looked at; the next answer tries again
+      was.told = told(now);
+      was.saw = { ...saw, ...sawOf(written) };
+    }
+    was.writing = false;
   }
 
   /** Makes finds of coins that were set aside, each once; how many were made. */
@@ -120,10 +170,7 @@ export class FindKeeper {
     const set: Record<string, unknown> = { found: deps.now(), weight };
     if (held.trace) set.trace = held.trace;
     if (held.coin) set.coin = held.coin;
-    if (held.verdict) {
-      set.verdict = held.verdict;
-      set.gist = gistOf(held.verdict);
-    }
+    Object.assign(set, claimOf(held));
     if (held.evidence && Object.keys(held.evidence).length > 0) set.evidence = held.evidence;
     const hunt = deps.hunt();
     if (hunt) set.hunt = hunt;

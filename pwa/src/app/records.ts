@@ -41,7 +41,7 @@ export interface RecordsDeps {
   photoNews: ReadonlySignal<number>;
   /** The kept check of the connected scale. */
   check: ReadonlySignal<KeptCheck | null>;
-  coins: Pick<KeepableCoins, "earlier">;
+  coins: Pick<KeepableCoins, "earlier" | "coin">;
   /** The verdict retired last, of the scale's coins and of those typed in. */
   weighed: ReadonlySignal<Shown | null>;
   typed: ReadonlySignal<Shown | null>;
@@ -150,6 +150,7 @@ export class RecordsController {
       void this.journal.changed.value;
       if (this.ready.value === "ready") void this.going.refresh();
     });
+    effect(() => void this.keeper.follow(deps.coins.coin.value));
     this.counting.each(deps.weighed, () => deps.counts());
     this.counting.each(deps.typed, () => true);
     this.counting.handsFree(deps.handsFree);

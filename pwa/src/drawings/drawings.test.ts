@@ -18,16 +18,17 @@ const wanted = new Set(read<Kinds>("kinds.json").kinds.map((k) => k.id));
 const key = read<Key>("key.json");
 for (const step of [...key.questions, ...key.ends]) wanted.add(step.drawing);
 
-/** What can be answered to each open question; the words are the judge's. */
-const asked: Record<string, string[]> = {
-  "us-cent-1982-date": ["small", "large"],
-  "us-cent-1960-date": ["small", "large"],
-  "us-cent-1970-s-date": ["small", "large"],
-  "us-1979-s-mark": ["filled", "clear"],
-  "us-1981-s-mark": ["rounded", "flat"],
-  "us-cent-am": ["close", "wide"],
-  "us-nickel-mark": ["above-dome", "beside", "none"],
-};
+/** What can be answered to each open question of the coin book. */
+const book = join(here, "../../../internal/book/data");
+interface Questions {
+  questions: { id: string; choices: { id: string }[] }[];
+}
+const asked: Record<string, string[]> = {};
+for (const file of readdirSync(book, { recursive: true, encoding: "utf8" })) {
+  if (!/(^|\/)questions\.json$/.test(file)) continue;
+  const { questions } = JSON.parse(readFileSync(join(book, file), "utf8")) as Questions;
+  for (const q of questions) asked[q.id] = q.choices.map((c) => c.id);
+}
 const choices = Object.entries(asked).flatMap(([q, all]) => all.map((c) => `${q}/${c}`));
 
 const drawn = readdirSync(here, { recursive: true, encoding: "utf8" })
@@ -37,6 +38,10 @@ const drawn = readdirSync(here, { recursive: true, encoding: "utf8" })
 describe("drawings", () => {
   test("there is one for each kind, each step of the key and each choice of a question, and no other", () => {
     expect(drawn.sort()).toEqual([...wanted, ...choices].sort());
+  });
+
+  test("the coin book asks something", () => {
+    expect(Object.keys(asked)).toContain("us-cent-1982-date");
   });
 
   test("the choices of one question are told apart by eye and by ear", () => {

@@ -121,6 +121,9 @@ export const findTexts = {
     tagDeleted: "deleted",
 
     unnamed: "Coin",
+    /** A choice's name amid a title: “small date”, but “S as before”. */
+    within: (name: string) =>
+      /^\p{Lu}\p{Ll}/u.test(name) ? name.charAt(0).toLowerCase() + name.slice(1) : name,
     coin: "Coin",
     country: "Country",
     denomination: "Denomination",

@@ -32,9 +32,10 @@ function dateWords({ year, mint }: CoinOf): string {
 export function titleWords(find: Find, countries: Country[] | null): { title: string; coin: string } {
   const { coin } = find;
   const gist = find.gist ?? gistOf(find.verdict);
-  const more = [gist?.metal ?? "", ...(gist?.seen ?? [])].filter(Boolean);
-  const name = coin ? denominationName(countries, coin.country, coin.denomination) : text.finds.unnamed;
-  const date = coin ? dateWords(coin) : "";
+  const more = [gist?.metal ?? "", ...(gist?.seen ?? []).map(text.finds.within)].filter(Boolean);
+  const date = coin?.year ? dateWords(coin) : "";
+  const name =
+    coin && date ? denominationName(countries, coin.country, coin.denomination) : coinWords(coin, countries);
   return { title: [date || name, ...more].join(", "), coin: date ? name : "" };
 }
 
