@@ -71,10 +71,10 @@ export class FindKeeper {
   }
 
   /**
-   * Keeps a coin as a find and returns its record; that of before if it is one
-   * already. Null while another is being kept, and if it couldn't be saved.
+   * Keeps a coin as a find, with what more is said of it, and returns its record;
+   * that of before if it is one already. Null while another is being kept, and if it couldn't be saved.
    */
-  async keep(held: KeepableCoin): Promise<string | null> {
+  async keep(held: KeepableCoin, more: Record<string, unknown> = {}): Promise<string | null> {
     if (this.keeping.peek()) return null;
     const already = this.kept.peek().get(held.coinId);
     if (already) return already;
@@ -83,7 +83,7 @@ export class FindKeeper {
       const written = await this.deps.acts.write("kept", {
         kind: "find",
         record: "",
-        set: this.fieldsOf(held),
+        set: { ...this.fieldsOf(held), ...more },
       });
       if (!written) return null;
       this.kept.value = new Map(this.kept.peek()).set(held.coinId, written.record);
@@ -96,6 +96,22 @@ export class FindKeeper {
       });
       this.deps.onKept?.();
       return written.record;
+    } finally {
+      this.keeping.value = false;
+    }
+  }
+
+  /** Keeps a coin that was never weighed; null while another is being kept, and if it couldn't be saved. */
+  async keepUnweighed(set: Record<string, unknown>): Promise<string | null> {
+    if (this.keeping.peek()) return null;
+    this.keeping.value = true;
+    try {
+      const { deps } = this;
+      const hunt = deps.hunt();
+      const found = { found: deps.now(), ...(hunt ? { hunt } : {}), ...set };
+      const written = await deps.acts.write("kept", { kind: "find", record: "", set: found });
+      if (written) deps.onKept?.();
+      return written?.record ?? null;
     } finally {
       this.keeping.value = false;
     }

@@ -1,6 +1,6 @@
 import { effect, type ReadonlySignal, type Signal, signal } from "@preact/signals";
 import type { CoreClient } from "../core/client";
-import type { Find, PhotoOf, PhotoSide } from "../core/journal";
+import type { CoinOf, Find, PhotoOf, PhotoSide } from "../core/journal";
 import type { KeptCheck } from "../core/scale-check";
 import { type LocalStorage, storedSignal } from "../device/local-storage";
 import { browserLock } from "../device/lock";
@@ -17,7 +17,7 @@ import { browserPhotos } from "../records/photos-browser";
 import { PhotoShelf } from "../records/photos-shelf";
 import { type Ask, Sync } from "../records/sync";
 import { type Trouble, troubleOf } from "../records/trouble";
-import type { KeepableCoins } from "../weigh/keepable-coin";
+import type { KeepableCoin, KeepableCoins } from "../weigh/keepable-coin";
 import type { Shown } from "../weigh/live-verdict";
 import { CoinCounting } from "./count-coins";
 import { FindKeeper } from "./keep-finds";
@@ -185,6 +185,26 @@ export class RecordsController {
   async undo(act: Act): Promise<void> {
     const by = await this.acts.undo(act);
     if (by) this.keeper.undone(act, by);
+  }
+
+  /**
+   * Keeps a coin as what it was found to be: the weighed one, of which it is said
+   * if it is a find already, or one without a weight. Null if that failed.
+   */
+  async keepAs(kind: string, coin: CoinOf, held: KeepableCoin | null): Promise<string | null> {
+    if (!held) return this.keeper.keepUnweighed({ kind, coin });
+    const record = this.keeper.kept.peek().get(held.coinId);
+    if (!record) return this.keeper.keep(held, { kind, coin });
+    try {
+      const { find } = await this.journal.record(record);
+      if (!find) return null;
+      const set = { kind, coin: { ...find.coin, ...coin } };
+      const written = await this.acts.write("saved", { kind: "find", record, set, saw: find.ids });
+      return written && record;
+    } catch (cause) {
+      this.acts.failed(cause);
+      return null;
+    }
   }
 
   /** Takes a photo of a file and puts it to a find, of which a screen writes more; null if that failed. */

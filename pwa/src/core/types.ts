@@ -10,6 +10,7 @@ export type Method =
   | "look"
   | "coins"
   | "key"
+  | "dated"
   | "density"
   | "roll"
   | "scale-check"
