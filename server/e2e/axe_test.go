@@ -99,7 +99,7 @@ func (d *device) goTo(place string) {
 	}
 	d.until("a screen at "+place, fmt.Sprintf(`document.querySelector('main[data-screen="%s"]')?.innerText.length > 10 && !document.querySelector(".records-state")`, screen))
 	if place == "type" {
-		d.until("the number pad", `document.querySelector('[data-do="type"]')?.getAttribute("aria-pressed") === "true"`)
+		d.until("the number pad", `document.querySelector('[data-is="typed"]')`)
 	}
 }
 
@@ -278,6 +278,7 @@ func sheetNames(t *testing.T) []string {
 // hands-free), which is looked at apart.
 var openers = map[string]string{
 	"denominations": `[data-do="more"]`,
+	"keyboard":      `[data-do="keyboard"]`, // in the settings
 	"rejoin":        "",
 	"hands-options": "",
 	"aside":         "",
@@ -288,8 +289,8 @@ func (d *device) handsFree(s *server) {
 	d.t.Helper()
 	s.pan("clear")
 	d.goTo("weigh")
-	d.do(chromedp.Evaluate[chromedp.Void](`document.querySelector('[data-do="type"][aria-pressed="true"]')?.click(); undefined`))
-	d.until("the live weight", `document.querySelector('[data-do="type"]')?.getAttribute("aria-pressed") !== "true"`)
+	d.do(chromedp.Evaluate[chromedp.Void](`document.querySelector('[data-do="back-to-scale"]')?.click(); undefined`))
+	d.until("the live weight", `!document.querySelector('[data-is="typed"]')`)
 	d.press(`[data-do="hands"]`)
 	d.until("the sitting, or its beginning", `document.querySelector('[data-do="begin-hands"], [data-part="hands-start"], main[data-hands]')`)
 	d.do(chromedp.Evaluate[chromedp.Void](`(document.querySelector('[data-do="begin-hands"]') ?? document.querySelector('button[data-denomination="cent"]'))?.click(); undefined`))
@@ -311,6 +312,9 @@ func (d *device) openSheet(name string) bool {
 	}
 	if button == "" {
 		return false
+	}
+	if name == "keyboard" {
+		d.press(`[data-do="settings"]`)
 	}
 	d.press(button)
 	d.until("the sheet "+name, fmt.Sprintf(`document.querySelector('dialog[open]')?.getAttribute("aria-labelledby") === "sheet-%s"`, name))

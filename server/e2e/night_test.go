@@ -156,11 +156,10 @@ func (d *device) write(name, value string) {
 // typeFind types a weight and keeps the coin.
 func (d *device) typeFind(grams string) {
 	d.t.Helper()
-	d.until("the scale's line or its lack", `document.querySelector('[data-do="type"]')`)
+	d.until("the scale's line or its lack", `document.querySelector('[data-do="type"], [data-is="typed"]')`)
 	d.do(chromedp.Evaluate[chromedp.Void](fmt.Sprintf(`
 		(() => {
-			const type = document.querySelector('[data-do="type"]');
-			if (type.getAttribute("aria-pressed") !== "true") type.click();
+			document.querySelector('[data-do="type"]')?.click();
 			const press = (key) => document.body.dispatchEvent(new KeyboardEvent("keydown", { key, bubbles: true }));
 			press("Enter");
 			for (const key of %q) press(key);

@@ -2,7 +2,7 @@
 export const sheetTexts = {
   dateEntry: {
     title: "Year and mint",
-    open: "Year and mint",
+    open: "Date",
     any: "any",
     anyMint: "mint not read",
     again: "Same again",

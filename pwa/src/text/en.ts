@@ -58,7 +58,7 @@ export const en = {
     assumedHint: "How far this scale errs was assumed from its step, not measured with check weights.",
     asGrams: (grams: string) => `${grams}\u00a0g`,
     onScale: (shown: string, unit: string) =>
-      unit === "g" ? `scale shows ${shown}` : `(scale shows ${shown}\u00a0${unit})`,
+      unit === "g" ? `scale: ${shown}` : `(scale: ${shown}\u00a0${unit})`,
   },
 
   typed: {
@@ -129,8 +129,8 @@ export const en = {
   date: {
     label: "Year and mint, if you can read them",
     clear: "Clear",
-    search: "Search this date",
-    searching: "Searching it",
+    search: "Pin date",
+    searching: "Pinned",
   },
 
   verdict: {

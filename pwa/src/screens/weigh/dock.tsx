@@ -45,6 +45,7 @@ function DenominationKeys() {
   const picked = app.denomination.value;
   const widest = Math.max(1, ...keys.map((d) => d.diameter_mm ?? 0));
   if (app.catalogue.countries.value === null) return <p class="quiet keys-empty">{text.keys.loading}</p>;
+  const several = keys.some((d) => d.country !== keys[0]?.country);
   const outside = picked !== null && !keys.includes(picked);
   return (
     <div class="keys" role="group" aria-label={text.keys.label} data-many={keys.length > 8 || undefined}>
@@ -58,7 +59,7 @@ function DenominationKeys() {
           aria-pressed={d === picked}
           onClick={() => app.pick(d.id, d.country)}
         >
-          <Face d={d} widest={widest} />
+          <Face d={d} widest={widest} country={several} />
         </button>
       ))}
       <button
@@ -71,7 +72,7 @@ function DenominationKeys() {
         }}
       >
         {outside && picked ? (
-          <Face d={picked} widest={picked.diameter_mm ?? 1} />
+          <Face d={picked} widest={picked.diameter_mm ?? 1} country={picked.country !== keys[0]?.country} />
         ) : (
           <>
             <I name="others" />
@@ -83,13 +84,18 @@ function DenominationKeys() {
   );
 }
 
+/** No longer name has room on a key; its value says enough. */
+const longestName = 12;
+
 /** The coin at its true size beside the other keys, and its value below it: neither lies over the other. */
-function Face({ d, widest }: { d: Denomination; widest: number }) {
+function Face({ d, widest, country }: { d: Denomination; widest: number; country: boolean }) {
+  const long = d.name.length > longestName;
   return (
     <>
       <Outline d={d} widest={widest} />
       <span class="key-short">{d.short || d.name}</span>
-      <span class="key-name">{d.name}</span>
+      {country && <span class="key-name">{d.country}</span>}
+      <span class={country || long ? "unseen" : "key-name"}>{d.name}</span>
     </>
   );
 }

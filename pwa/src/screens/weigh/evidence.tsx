@@ -21,6 +21,7 @@ import {
   testOf,
 } from "../../weigh/evidence-tests";
 import type { Shown } from "../../weigh/live-verdict";
+import { together } from "./figures";
 import { Answered, Question } from "./question";
 
 /** No coin is wider, or thicker, than this many millimetres. */
@@ -81,19 +82,53 @@ export function MoreTests({ shown }: { shown: Shown }) {
   );
 }
 
+/** What is to be done and its answers; a caution for people is read before the magnet is in the hand. */
 function NextTest({ test, tellable }: { test: Test; tellable: boolean }) {
   const known = isEvidenceTest(test.test) ? test.test : null;
+  const caution = known === "magnet" ? text.evidence.tests.magnet.caution : "";
   return (
     <div class="next-test" data-part="next-test" data-test={test.test}>
       <I name={known ? iconOf(known) : "next"} />
       <div class="next-test-words">
-        <p>
-          <strong>{text.next.title}:</strong> {test.sentence}
-        </p>
+        <p class="next-test-act">{parts(test).act}</p>
+        {caution && (
+          <p class="quiet small" data-part="test-caution">
+            {caution}
+          </p>
+        )}
         {tellable && (test.choices.length > 0 ? <TestChoices test={test} /> : known && <Tell t={known} />)}
-        {known ? <How t={known} /> : test.caution && <p class="quiet">{test.caution}</p>}
       </div>
     </div>
+  );
+}
+
+/** What is to be done, then what each answer would mean: only the first is needed at a glance. */
+function parts(test: Test): { act: string; means: string } {
+  const [act = "", ...rest] = together(test.sentence).split(/(?<=\.) (?=\p{Lu})/u);
+  return { act, means: rest.join(" ") };
+}
+
+/** How the next test is done, what its answers would mean, and what not to do to a coin. */
+export function HowTo({ shown }: { shown: Shown }) {
+  const { question, next_test: test } = shown.verdict;
+  if (question || !test) return null;
+  const words = isEvidenceTest(test.test) ? text.evidence.tests[test.test] : null;
+  const caution = words?.caution || test.caution;
+  return (
+    <details class="how">
+      <summary>{text.evidence.how}</summary>
+      <div class="inside">
+        {words && (
+          <ol>
+            {words.steps.map((s) => (
+              <li key={s}>{s}</li>
+            ))}
+          </ol>
+        )}
+        <p>{parts(test).means}</p>
+        {caution && <p class="quiet small">{caution}</p>}
+      </div>
+    </details>
   );
 }
 
@@ -131,28 +166,6 @@ function iconOf(t: EvidenceTest): IconName {
   };
   const name = byTest[t] ?? "eye";
   return isIconName(name) ? name : "next";
-}
-
-/** The caution first: it must be read before the magnet is in the hand. */
-function How({ t }: { t: EvidenceTest }) {
-  const words = text.evidence.tests[t];
-  return (
-    <>
-      {words.caution && (
-        <p class="quiet small" data-part="test-caution">
-          {words.caution}
-        </p>
-      )}
-      <details class="how">
-        <summary>{text.evidence.how}</summary>
-        <ol class="inside">
-          {words.steps.map((s) => (
-            <li key={s}>{s}</li>
-          ))}
-        </ol>
-      </details>
-    </>
-  );
 }
 
 function OtherTest({ t }: { t: EvidenceTest }) {
@@ -277,7 +290,8 @@ function GivenList({ given, verdict }: { given: Given; verdict: Verdict }) {
   const { evidence } = useApp();
   const told = evidenceFields.filter((f) => given[f] !== undefined);
   const answered = Object.keys(given).filter((f) => verdict.answered.some((a) => a.id === f));
-  if (told.length === 0 && answered.length > 0) return null; // taken back where it stands
+  // An answer is taken back, and given anew, where its question stands.
+  if (told.length === 0 && (answered.length > 0 || verdict.question)) return null;
   if (told.length === 0 && !evidence.canUndo) return null;
   return (
     <div class="given" data-part="given">

@@ -21,15 +21,17 @@ export function FirstLook() {
   if (list.length === 0) return null;
   return (
     <div class="first-look" data-part="first-look" data-searched={searched || undefined}>
-      <h3>{searched ? text.inspect.searched(date.year.value) : text.inspect.first}</h3>
+      <h3 class={searched ? undefined : "unseen"}>
+        {searched ? text.inspect.searched(date.year.value) : text.inspect.first}
+      </h3>
       {list.map((l) => (
-        <FirstPoint key={pointKey(l)} l={l} />
+        <FirstPoint key={pointKey(l)} l={l} lead={searched ? "" : text.inspect.first} />
       ))}
     </div>
   );
 }
 
-function FirstPoint({ l }: { l: LookFor }) {
+function FirstPoint({ l, lead }: { l: LookFor; lead: string }) {
   const view = useView();
   return (
     <button
@@ -47,10 +49,10 @@ function FirstPoint({ l }: { l: LookFor }) {
       }}
     >
       <I name={isIconName(l.tool) ? l.tool : "eye"} />
-      <span>
+      <span class="first-words">
         <span class="first-name">{l.name}</span>
         <span class="quiet first-where">
-          {[placeOf(l), (text.tools as Record<string, string>)[l.tool]].filter(Boolean).join(" · ")}
+          {[lead, (text.tools as Record<string, string>)[l.tool], placeOf(l)].filter(Boolean).join(" · ")}
         </span>
       </span>
     </button>

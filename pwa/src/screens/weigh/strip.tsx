@@ -13,7 +13,7 @@ export function Strip({ onTap }: { onTap(): void }) {
   const { weight, phase } = useWeight();
   const verdict = useVerdict();
   return (
-    <button type="button" class="strip" data-part="strip" onClick={onTap}>
+    <button type="button" class="reading-strip" data-part="strip" onClick={onTap}>
       <span class="unseen">{text.nav.toTop}: </span>
       {verdict && !phase ? <Mark call={verdict.call} /> : <I name={phase ?? "none"} />}
       {weight && <span class="strip-weight figures">{weight}</span>}

@@ -7,7 +7,7 @@ import { partIds } from "../../view/keyboard";
 import type { Shown } from "../../weigh/live-verdict";
 import type { Reading } from "../../weigh/reading";
 import { ToleranceBand } from "./band";
-import { AskNext, MoreTests } from "./evidence";
+import { AskNext, HowTo, MoreTests } from "./evidence";
 import { together } from "./figures";
 import { FirstLook } from "./first-look";
 import { Wanted } from "./question";
@@ -111,9 +111,10 @@ export function VerdictOf({
   return (
     <div class="verdict-body" data-last={last !== "" || undefined}>
       <Headline verdict={v} last={last} provisional={last === "" && !shown.settled} />
-      <Wanted verdict={v} />
       <AskNext shown={shown} />
       {inspect && <FirstLook />}
+      <Wanted verdict={v} />
+      <HowTo shown={shown} />
       {tolerance && (
         <ToleranceBand tolerance={tolerance} mean={q.mean_g} u={q.u_g} resolution={q.resolution_g} />
       )}
@@ -126,6 +127,8 @@ export function VerdictOf({
 }
 
 function Headline({ verdict, last, provisional }: { verdict: Verdict; last: string; provisional: boolean }) {
+  // Its first sentence says what it is, in letters that are read at arm's length.
+  const [what = "", ...more] = together(verdict.headline).split(/(?<=\.) (?=\p{Lu})/u);
   return (
     <div class="headline" data-call={verdict.call} data-last={last !== "" || undefined}>
       <Mark call={verdict.call} />
@@ -136,7 +139,8 @@ function Headline({ verdict, last, provisional }: { verdict: Verdict; last: stri
           {provisional && <span class="tag">{text.verdict.provisional}</span>}
         </p>
         <h2 data-part="headline" data-call={verdict.call} data-last={last !== "" || undefined}>
-          {together(verdict.headline)}
+          {what}
+          {more.length > 0 && <span class="headline-more"> {more.join(" ")}</span>}
         </h2>
       </div>
     </div>
