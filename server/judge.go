@@ -11,7 +11,10 @@ func (JudgeCmd) Help() string {
 	return `JSON fields: denomination and value; optional country (US), year, mint (- for none),
 unit (g), resolution, repeatability, evidence {magnetic, edge, stripe, colour,
 diameter_mm, thickness_mm, density, date, mint, design}. Digits count: 3.110 is a
-finer weighing than 3.11, unless resolution is given.
+finer weighing than 3.11, unless resolution is given. Where one thing is left to see,
+the answer has a question; the id of the choice goes into evidence under the
+question's id, such as {"us-cent-1982-date":"small"}. The answer's inspect is a
+question for look --json.
 
 CSV (RFC 4180, commas, first row the column names): the same names; evidence has
 no column of its own, its fields are columns beside the others. Columns with other

@@ -144,3 +144,12 @@ func TestJudgeCSVHeaders(t *testing.T) {
 		}
 	}
 }
+
+// TestJudgeCSVAsks: the open question is a column, and its id is a column of evidence.
+func TestJudgeCSVAsks(t *testing.T) {
+	code, out, errOut := feed(t, "denomination,year,mint,value,us-cent-1982-date\ncent,1982,D,3.11,\ncent,1982,D,3.11,small\ncent,1983,D,2.50,small\n", "judge", "--csv")
+	_, cell := table(t, out)
+	if code != 1 || cell(2, "question") != "us-cent-1982-date" || cell(2, "call") != "ordinary" || cell(3, "question") != "" || cell(3, "call") != "look" || !strings.HasPrefix(cell(4, "error"), "us-cent-1982-date: ") {
+		t.Errorf("code %d\n%s%s", code, out, errOut)
+	}
+}

@@ -7,9 +7,12 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"slices"
 	"strconv"
 	"strings"
 
+	"panside/internal/book/data"
+	"panside/internal/coin"
 	"panside/internal/fault"
 )
 
@@ -24,7 +27,22 @@ var csvColumns = map[string]bool{
 // added are the columns of the verdict, in order.
 var added = []string{
 	"call", "headline", "alloy", "alloy_probability", "decisive", "tolerance", "conformity", "nominal_g", "limit_g",
-	"u_g", "worn_ok", "explanation_kind", "explanation", "expected_g", "likelihood_ratio", "next_test", "hint", "error",
+	"u_g", "worn_ok", "explanation_kind", "explanation", "expected_g", "likelihood_ratio", "next_test", "question", "hint", "error",
+}
+
+// column tells whether a column is read, and whether it is evidence. The ids of the
+// book's questions are.
+func column(name string) (isEvidence, known bool) {
+	if isEvidence, known = csvColumns[name]; known {
+		return isEvidence, known
+	}
+	book := data.Coins()
+	for _, c := range book.Countries() {
+		if slices.ContainsFunc(book.Questions(c.ID), func(q coin.Question) bool { return q.ID == name }) {
+			return true, true
+		}
+	}
+	return false, false
 }
 
 func columnList() string { return strings.Join(added, ", ") }
@@ -88,7 +106,7 @@ func (s *sheet) header() error {
 	seen := map[string]bool{}
 	for _, n := range names {
 		n = strings.ToLower(strings.TrimSpace(n))
-		if _, known := csvColumns[n]; known && seen[n] {
+		if _, known := column(n); known && seen[n] {
 			return usageError("Two columns are called " + n + ". Keep one of them.")
 		}
 		seen[n] = true
@@ -153,7 +171,7 @@ func (s *sheet) row(number int, cells []string, broken *csv.ParseError) error {
 func (s *sheet) judge(cells []string) (cols map[string]string, problem string, err error) {
 	question, evidence := map[string]any{}, map[string]string{}
 	for i, name := range s.names {
-		isEvidence, known := csvColumns[name]
+		isEvidence, known := column(name)
 		cell := strings.TrimSpace(cells[i])
 		switch {
 		case !known || cell == "":
@@ -208,6 +226,7 @@ func verdictColumns(raw json.RawMessage) (map[string]string, error) {
 			Ratio      *float64 `json:"likelihood_ratio"`
 		}
 		NextTest *struct{ Test string } `json:"next_test"`
+		Question *struct{ ID string }
 	}
 	if err := json.Unmarshal(raw, &v); err != nil {
 		return nil, err
@@ -227,6 +246,9 @@ func verdictColumns(raw json.RawMessage) (map[string]string, error) {
 	}
 	if v.NextTest != nil {
 		cols["next_test"] = v.NextTest.Test
+	}
+	if v.Question != nil {
+		cols["question"] = v.Question.ID
 	}
 	return cols, nil
 }

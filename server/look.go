@@ -16,7 +16,7 @@ type LookCmd struct {
 	Mint         string `arg:"" optional:"" help:"Its mint mark; none for a coin without one, ? when not known."`
 	Country      string `default:"US" help:"The coin's country."`
 	Hint         string `enum:",light,heavy,regular" default:"" help:"What the weight says: light, heavy or regular."`
-	JSON         bool   `name:"json" help:"Read one JSON object a line, write one sheet a line."`
+	JSON         bool   `name:"json" help:"Read one JSON object a line, write one sheet a line. A verdict’s inspect is such an object."`
 }
 
 // Run prints the sheet, or answers every line.
@@ -58,6 +58,9 @@ func (c LookCmd) Run(std *stdio) error {
 	}
 	w := bufio.NewWriter(std.Out)
 	for i, l := range sheet.Look {
+		if !l.First && i > 0 && sheet.Look[i-1].First {
+			fmt.Fprintln(w, "After these:")
+		}
 		fmt.Fprintf(w, "%d. %s [%s]\n   %s: %s. With: %s; %s.\n", i+1, l.Name, l.Rarity, l.Side, l.Where, l.With, l.Light)
 		fmt.Fprintf(w, "   See: %s\n   Mimics: %s\n   Decides: %s\n   Weight: %s\n   Source: %s\n", l.See, l.Mimics, l.Decides, l.Weight, l.Sure)
 	}

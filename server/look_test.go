@@ -49,7 +49,7 @@ not json
 
 func TestLookPrintsASheet(t *testing.T) {
 	out, _, err := runLook(t, LookCmd{Denomination: "dime", Year: 1982, Mint: "none", Country: "US"}, "")
-	if err != nil || !strings.HasPrefix(out, "1. No P [scarce]") || !strings.Contains(out, "Caution: ") {
+	if err != nil || !strings.HasPrefix(out, "1. No P [scarce]") || !strings.Contains(out, "Caution: ") || strings.Count(out, "After these:\n") != 1 {
 		t.Errorf("%v\n%.400s", err, out)
 	}
 	_, errs, err := runLook(t, LookCmd{Denomination: "quarter", Year: 1975, Country: "US"}, "")

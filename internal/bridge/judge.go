@@ -35,16 +35,14 @@ type judgeIn struct {
 	Brief         bool  `json:"brief"` // leaves out what to inspect
 }
 
-// judgeOut adds what to inspect to the verdict. A live estimate is judged many
+// judgeOut adds what to inspect first to the verdict; method "look" has the whole
+// sheet. A live estimate is judged many
 // times a second and gets none, as a brief question does: the screen asks "look"
 // when the coin rests, and the first verdict needn't wait for that book.
 type judgeOut struct {
 	verdict.Verdict
 	Look []string `json:"look"`
 }
-
-// inspect is how many look-fors come along; method "look" has them all.
-const inspect = 5
 
 // callJudge answers "judge". Errors: fault.BadInput, fault.BadNumber,
 // fault.UnknownUnit, fault.RefusedUnit, fault.NoSuchIssue, each with its field.
@@ -60,11 +58,18 @@ func callJudge(s *book.Shelf, in []byte) (any, error) {
 	if err != nil {
 		return nil, err
 	}
-	for _, l := range looks.Sheet(look.Query{Country: q.Country, Denomination: q.Denomination, Year: q.Year, Mint: q.Mint, Hint: look.Hint(out.Hint)}) {
-		if len(out.Look) == inspect {
-			break
+	i := &out.Inspect
+	l := lookIn{
+		coinIn: coinIn{i.Country, i.Denomination, i.Year, i.Mint, look.Hint(i.Hint)},
+		Judged: true, Alloys: i.Alloys, Years: i.Years,
+	}
+	for _, e := range i.Explanations {
+		l.Explanations = append(l.Explanations, look.Explanation{Kind: string(e.Kind), Name: e.Name, Planchet: e.Planchet})
+	}
+	for _, row := range looks.After(l.query(), l.left()) {
+		if row.First {
+			out.Look = append(out.Look, row.Name+" ("+row.With+"): "+row.Where)
 		}
-		out.Look = append(out.Look, l.Name+" ("+l.With+"): "+l.Where)
 	}
 	return out, nil
 }
@@ -95,9 +100,12 @@ func readQuestion(s *book.Shelf, in []byte) (q verdict.Question, brief bool, err
 		return q, false, err
 	}
 	var given struct {
-		Evidence map[string]json.RawMessage `json:"evidence"`
+		Evidence json.RawMessage `json:"evidence"`
 	}
 	if err := json.Unmarshal(in, &given); err != nil {
+		return q, false, err // can't be: it is an object
+	}
+	if len(given.Evidence) > 0 && string(given.Evidence) != "null" && given.Evidence[0] != '{' {
 		return q, false, bad("evidence", fault.BadInput, "The evidence is not a plain JSON object. Nothing was judged; check quotes and commas.")
 	}
 	var j judgeIn
@@ -125,7 +133,7 @@ func readQuestion(s *book.Shelf, in []byte) (q verdict.Question, brief bool, err
 			break
 		}
 	}
-	if q.Answers, err = readAnswers(given.Evidence, coins.QuestionIDs(q.Country)); err != nil {
+	if q.Answers, err = readAnswers(given.Evidence, coins.Questions(q.Country)); err != nil {
 		return q, false, err
 	}
 	if q.Denomination == "" {

@@ -1,35 +1,32 @@
 package bridge
 
 import (
-	"slices"
-	"strings"
-
+	"panside/internal/coin"
 	"panside/internal/fault"
 	"panside/internal/json"
-	"panside/internal/stable"
 	"panside/internal/verdict"
 )
 
 // readAnswers reads the fields of the evidence that are ids of the book's
-// questions, in the book's order, and refuses a field that is nothing at all.
-func readAnswers(evidence map[string]json.RawMessage, questions []string) (answers []verdict.Answer, err error) {
-	for _, name := range stable.Keys(evidence) {
-		if !slices.Contains(evidenceFields, name) && !slices.Contains(questions, name) {
-			return nil, bad("evidence."+name, fault.BadInput, "There is no field “"+quoteable("evidence."+name)+"”. Nothing was judged; the fields are "+
-				strings.Join(slices.Concat(evidenceFields, questions), ", ")+".")
-		}
+// questions, and refuses a field that is nothing at all.
+func readAnswers(evidence []byte, questions []coin.Question) (answers []verdict.Answer, err error) {
+	if len(evidence) == 0 || string(evidence) == "null" {
+		return nil, nil
 	}
-	for _, id := range questions {
-		raw, ok := evidence[id]
-		if !ok {
-			continue
-		}
-		var choice text
-		if err := json.Unmarshal(raw, &choice); err != nil || choice == notPlain {
-			return nil, bad("evidence."+id, fault.BadInput, "The answer must be a plain word. Nothing was judged; write the id of one of the choices.")
-		}
-		if choice != "" {
-			answers = append(answers, verdict.Answer{Question: id, Choice: word(choice)})
+	known := evidenceFields[:len(evidenceFields):len(evidenceFields)]
+	for i := range questions {
+		known = append(known, questions[i].ID)
+	}
+	if err := knownFields(evidence, "evidence.", known); err != nil {
+		return nil, err
+	}
+	var given map[string]text
+	if err := json.Unmarshal(evidence, &given); err != nil {
+		return nil, bad("evidence", fault.BadInput, "The evidence is not a plain JSON object. Nothing was judged; check quotes and commas.")
+	}
+	for i := range questions {
+		if choice := given[questions[i].ID]; choice != "" {
+			answers = append(answers, verdict.Answer{Question: questions[i].ID, Choice: word(choice)})
 		}
 	}
 	return answers, nil

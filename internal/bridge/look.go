@@ -10,14 +10,31 @@ import (
 	"panside/internal/look"
 )
 
-// lookIn is what "look" takes. Hint is what a verdict said of the weight
+// coinIn is a coin, as far as it is known. Hint is what a verdict said of the weight
 // (light, heavy, regular), empty without one.
-type lookIn struct {
+type coinIn struct {
 	Country      string    `json:"country"`
 	Denomination string    `json:"denomination"`
 	Year         int       `json:"year"`
 	Mint         string    `json:"mint"`
 	Hint         look.Hint `json:"hint"`
+}
+
+// lookIn is what "look" takes: a coin, and what a verdict left of it. It is the
+// verdict's field "inspect", unchanged.
+type lookIn struct {
+	coinIn
+	Judged       bool               `json:"judged"`
+	Alloys       []string           `json:"alloys"`
+	Years        []string           `json:"years"`
+	Explanations []look.Explanation `json:"explanations"`
+}
+
+// query is the coin, left what a verdict left of it.
+func (l *lookIn) query() look.Query { return look.Query(l.coinIn) }
+
+func (l *lookIn) left() look.Left {
+	return look.Left{Judged: l.Judged, Alloys: l.Alloys, Years: l.Years, Explanations: l.Explanations}
 }
 
 // lookOut is its answer. Look is in the order to inspect in.
@@ -36,7 +53,7 @@ func callLook(s *book.Shelf, in []byte) (any, error) {
 	if l.Country == "" {
 		l.Country = "US"
 	}
-	q := look.Query(l)
+	q := l.query()
 	if err := q.Check(); err != nil {
 		return nil, err
 	}
@@ -51,7 +68,7 @@ func callLook(s *book.Shelf, in []byte) (any, error) {
 	if err := struck(coins, book, q); err != nil {
 		return nil, err
 	}
-	sheet := book.Sheet(q)
+	sheet := book.After(q, l.left())
 	return lookOut{Look: sheet, Cautions: book.Cautions(q, sheet)}, nil
 }
 
@@ -70,7 +87,7 @@ func struck(coins *coin.Book, book *look.Book, q look.Query) error {
 // keyIn is what "key" takes: the coin and what the weighing said of it, the
 // hint and the kinds of its likeliest explanations, all optional.
 type keyIn struct {
-	lookIn
+	coinIn
 	Explanations []string `json:"explanations"`
 }
 

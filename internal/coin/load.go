@@ -35,7 +35,7 @@ type (
 		StruckForOthers     []foreignStrikeJSON `json:"struck_for_others"`
 		StruckForOthersFrom [2]string           `json:"struck_for_others_from"`
 
-		Questions []questionJSON `json:"questions"`
+		Questions []Question `json:"questions"`
 	}
 	denominationJSON struct {
 		ID      string `json:"id"`

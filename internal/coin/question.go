@@ -6,129 +6,74 @@ import (
 )
 
 // Question is the one thing to see that divides the coins of a date, where the
-// weight can't: the size of the date, the shape of a mint mark.
+// weight can't: the size of the date, the shape of a mint mark. It is what a file has.
 type Question struct {
-	ID      string // "us-cent-1982-date": answers are kept under it
-	Choices []Choice
-	Cases   []Case
+	ID      string   `json:"id"` // "us-cent-1982-date": answers are kept under it
+	Choices []Choice `json:"choices"`
+	Cases   []Case   `json:"cases"`
 }
 
 // Choice is one answer.
 type Choice struct {
-	ID   string // "small"
-	Name string // "Small date"
-	See  string // how it looks
+	ID   string `json:"id"`   // "small"
+	Name string `json:"name"` // "Small date"
+	See  string `json:"see"`  // how it looks
 	// Issues are those that show it. Where some choice has issues, one without
 	// stands for all that no other choice has.
-	Issues []string
+	Issues []string `json:"issues"`
 	// Mints are the marks that go with it; nil for any.
-	Mints []string
+	Mints []string `json:"mints"`
 }
 
 // Case is a group of coins that a question is asked of, and what the answers mean
 // there.
 type Case struct {
-	Denominations []string
-	Spans         []Span
-	Undated       bool // asked of coins without a date too
+	ID            string   `json:"id"` // what its words are found by
+	Denominations []string `json:"denominations"`
+	Years         string   `json:"years"`   // as an issue's
+	Undated       bool     `json:"undated"` // asked of coins without a date too
 	// Alloys are families; the question is asked of coins of these only. Nil
 	// for any.
-	Alloys []string
+	Alloys []string `json:"alloys"`
 	// Rare is the choice worth a look, how rare it is there, and the look-for's
 	// kind; empty where the answers tell the alloy.
-	Rare, Rarity, Kind string
-	Ask                string // the question, as a sentence
-	Decides            string // what to check on the rare one
+	Rare    string `json:"rare"`
+	Rarity  string `json:"rarity"`
+	Kind    string `json:"kind"`
+	Ask     string `json:"ask"`     // the question, as a sentence
+	Decides string `json:"decides"` // what to check on the rare one
+
+	spans []Span
 }
 
-// Questions are those of a country that concern a denomination, with these cases
-// only.
-func (b *Book) Questions(country, denomination string) []Question {
-	var of []Question
-	for _, q := range b.questions[country] {
-		var cases []Case
-		for _, c := range q.Cases {
-			if slices.Contains(c.Denominations, denomination) {
-				cases = append(cases, c)
-			}
-		}
-		if q.Cases = cases; cases != nil {
-			of = append(of, q)
-		}
+// Questions are those of a country.
+func (b *Book) Questions(country string) []Question { return b.questions[country] }
+
+// Of reports whether the case is of a denomination's coins with this year and mark.
+// open stands for what isn't read: it is the answer where the mark would decide.
+func (c *Case) Of(denomination string, year int, mint, unmarked string, open bool) bool {
+	if !slices.Contains(c.Denominations, denomination) {
+		return false
 	}
-	return of
-}
-
-// QuestionIDs are the ids of all of a country's questions.
-func (b *Book) QuestionIDs(country string) []string {
-	var ids []string
-	for _, q := range b.questions[country] {
-		ids = append(ids, q.ID)
-	}
-	return ids
-}
-
-// Of reports whether the case is of a coin with this year and mark. open stands
-// for what isn't read: it is the answer where the mark would decide.
-func (c *Case) Of(year int, mint, unmarked string, open bool) bool {
 	if year == 0 {
 		return c.Undated
 	}
-	for _, s := range c.Spans {
-		switch {
-		case !s.Holds(year):
-		case s.Mints == nil, slices.Contains(s.Mints, mint), mint == unmarked && slices.Contains(s.Mints, NoMark):
-			return true
-		case mint == "" && open:
+	for _, s := range c.spans {
+		if s.Holds(year) && (s.Mints == nil || slices.Contains(s.Mints, mint) ||
+			mint == unmarked && slices.Contains(s.Mints, NoMark) || mint == "" && open) {
 			return true
 		}
 	}
 	return false
 }
 
-type (
-	questionJSON struct {
-		ID      string       `json:"id"`
-		Choices []choiceJSON `json:"choices"`
-		Cases   []caseJSON   `json:"cases"`
-	}
-	choiceJSON struct {
-		ID     string   `json:"id"`
-		Name   string   `json:"name"`
-		See    string   `json:"see"`
-		Issues []string `json:"issues"`
-		Mints  []string `json:"mints"`
-	}
-	caseJSON struct {
-		ID            string   `json:"id"` // what its words are found by
-		Denominations []string `json:"denominations"`
-		Years         string   `json:"years"`
-		Undated       bool     `json:"undated"`
-		Alloys        []string `json:"alloys"`
-		Rare          string   `json:"rare"`
-		Rarity        string   `json:"rarity"`
-		Kind          string   `json:"kind"`
-		Ask           string   `json:"ask"`
-		Decides       string   `json:"decides"`
-	}
-)
-
-func (l *loader) questions(from []questionJSON) []Question {
-	var out []Question
-	for _, j := range from {
-		q := Question{ID: j.ID}
-		for _, c := range j.Choices {
-			q.Choices = append(q.Choices, Choice(c))
+func (l *loader) questions(of []Question) []Question {
+	for _, q := range of {
+		for i := range q.Cases {
+			q.Cases[i].spans = l.spans("question "+q.ID, q.Cases[i].Years, 0)
 		}
-		for _, c := range j.Cases {
-			q.Cases = append(q.Cases, Case{
-				Denominations: c.Denominations, Spans: l.spans("question "+j.ID, c.Years, 0), Undated: c.Undated, Alloys: c.Alloys,
-				Rare: c.Rare, Rarity: c.Rarity, Kind: c.Kind, Ask: c.Ask, Decides: c.Decides,
-			})
-		}
-		out = append(out, q)
 	}
-	return out
+	return of
 }
 
 // question holds a country's question to its rules: it has words and two choices
@@ -152,7 +97,7 @@ func (c *checker) question(country string, q Question) {
 		c.want(where, k.Rare == "" && claimed || has(k.Rare) && k.Rarity != "" && k.Kind != "" && k.Decides != "",
 			"a case needs a rare choice of the question’s with rarity, kind and decides, or choices with issues")
 		for _, d := range k.Denominations {
-			for _, s := range k.Spans {
+			for _, s := range k.spans {
 				c.ofKnownCoins(where, country, d, s, k.Alloys)
 			}
 		}

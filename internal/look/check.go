@@ -44,6 +44,10 @@ func (b *Book) Check() error {
 		}
 		known(at, k.Explains, bad)
 		known(at, k.RuledOut, bad)
+		explanations(at, k.Explanations, bad)
+		if len(k.Explains) > 0 && len(k.Explanations) == 0 {
+			bad(at, "explains a weight, but no explanation of a verdict is named for it")
+		}
 	}
 	for i := range b.general {
 		b.checkFact("any entry "+strconv.Itoa(i), &b.general[i], bad)
@@ -88,6 +92,7 @@ func (b *Book) checkFact(at string, f *Fact, bad func(where, what string)) {
 	}
 	f.words.or(k.words).complete(at, bad)
 	known(at, f.Only, bad)
+	explanations(at, f.Explanations, bad)
 	if f.Explains != nil {
 		known(at, *f.Explains, bad)
 	}
@@ -140,6 +145,14 @@ func known(at string, list []Hint, bad func(where, what string)) {
 	for _, h := range list {
 		if !slices.Contains(hints, h) {
 			bad(at, "unknown weighing “"+string(h)+"”")
+		}
+	}
+}
+
+func explanations(at string, list []string, bad func(where, what string)) {
+	for _, e := range list {
+		if !slices.Contains(Explanations, e) {
+			bad(at, "unknown explanation “"+e+"”")
 		}
 	}
 }

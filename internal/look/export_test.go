@@ -11,9 +11,8 @@ import (
 
 var (
 	ParseSpans = parseSpans
-	Scopes     = scopes
 	Tools      = tools
-	RankOfFind = find
+	Rarities   = rarities
 )
 
 const Open9999 = open

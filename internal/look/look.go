@@ -63,8 +63,11 @@ type LookFor struct {
 	// so that it isn't taken for a find.
 	Light     string `json:"light"`
 	LookAlike bool   `json:"look_alike"`
-	// ExplainsWeight: it would explain the query's hint.
+	// ExplainsWeight: it would bear out an explanation of the verdict; without one,
+	// it would explain the query's hint.
 	ExplainsWeight bool `json:"explains_weight"`
+	// First: one of the few to begin with.
+	First bool `json:"first"`
 }
 
 // Kind is one of the fixed kinds with its general words.
@@ -80,6 +83,8 @@ type Kind struct {
 	Explains []Hint `json:"explains"`
 	// RuledOut lists the weighings after which it can't be.
 	RuledOut []Hint `json:"ruled_out"`
+	// Explanations of a verdict that the kind would bear out.
+	Explanations []string `json:"explanations,omitempty"`
 	words
 }
 
@@ -110,6 +115,12 @@ type Fact struct {
 	RuledOut *[]Hint `json:"ruled_out"`
 	Explains *[]Hint `json:"explains"`
 	Undated  bool    `json:"undated"`
+	// Alloys are families: the fact is about coins of these only.
+	Alloys []string `json:"alloys"`
+	// Explanations replace the kind's own when given; Planchets are the ids of those
+	// that the fact is about.
+	Explanations []string `json:"explanations"`
+	Planchets    []string `json:"planchets"`
 	words
 
 	spans []span

@@ -15,25 +15,40 @@ var tools = []string{"eye", "scale", "magnet", "calipers", "loupe", "microscope"
 // entry is a look-for with what its place in the order depends on.
 type entry struct {
 	LookFor
-	rank int // its place in the data
+	shows int // place of the explanation that it would bear out
+	rank  int // its place in the data
+
+	planchet bool // it is about a planchet
 }
 
-// Sheet lists what to inspect on a coin, in order:
+// Sheet lists what to inspect on a coin of which there is no verdict; After says in
+// which order.
+func (b *Book) Sheet(q Query) []LookFor { return b.After(q, Left{}) }
+
+// After lists what a verdict leaves to inspect on a coin, in order:
 //
-//  1. what explains an odd weight, if the hint says light or heavy;
-//  2. the facts of the date, then of the type, then what any coin may show;
-//  3. within each, what the eye sees first, then scale, magnet, calipers,
-//     loupe, microscope;
-//  4. within each tool finds, then what is normal, then the look-alikes.
+//  1. what would bear out an explanation of the weight, likeliest first;
+//  2. the facts of the date, those that say what is normal last, then of the type, then
+//     what any coin may show, and at the end what is normal for the type;
+//  3. within each, what the eye sees first, then scale, magnet, calipers, loupe, microscope;
+//  4. within each tool finds, then the look-alikes.
 //
-// What the weight rules out is left off. A country or denomination without
+// What weight, alloy or date rule out is left off. A country or denomination without
 // facts of its own gets the general entries. Without a year the facts of dates
-// are left off, but for those marked for it.
-func (b *Book) Sheet(q Query) []LookFor {
+// are left off, but for those marked for it. The first five to eight are marked.
+func (b *Book) After(q Query, left Left) []LookFor {
+	for _, run := range left.Years {
+		spans, err := parseSpans(strings.ReplaceAll(run, "–", "-"))
+		if err != nil {
+			left.spans = nil // years that nobody can read rule nothing out
+			break
+		}
+		left.spans = append(left.spans, spans...)
+	}
 	q.Mint = strings.ToUpper(strings.TrimSpace(q.Mint))
 	var entries []entry
 	add := func(f *Fact, scope Scope) {
-		if e, ok := b.entry(f, scope, q); ok {
+		if e, ok := b.entry(f, scope, q, &left); ok {
 			e.rank = len(entries)
 			entries = append(entries, e)
 		}
@@ -46,11 +61,11 @@ func (b *Book) Sheet(q Query) []LookFor {
 			add(&d.Types[i], OfType)
 		}
 	}
-	// A type that tells a kind under the kind's own name replaces the general
-	// entry; one with a name of its own stands beside it.
+	// A type that tells a kind under the kind's own name, or of the planchet that the
+	// weight speaks for, replaces the general entry; another one stands beside it.
 	told := map[string]bool{}
 	for _, e := range entries {
-		if e.Scope == OfType && e.Name == b.kinds[e.Kind].Name {
+		if e.Scope == OfType && (e.Name == b.kinds[e.Kind].Name || e.planchet && e.shows >= 0) {
 			told[e.Kind] = true
 		}
 	}
@@ -65,21 +80,36 @@ func (b *Book) Sheet(q Query) []LookFor {
 	for i, e := range entries {
 		out[i] = e.LookFor
 	}
+	markFirst(out)
 	return out
 }
 
-// order is the rule of Sheet.
+// nearness is how closely a look-for is tied to the coin. What is normal for a date
+// stands behind the date's finds, what is normal for a type behind everything.
+func (e *entry) nearness() int {
+	normal := e.Rarity == "normal"
+	switch {
+	case e.Scope == OfDate:
+		return truth(normal)
+	case normal:
+		return 4
+	case e.Scope == OfType:
+		return 2
+	}
+	return 3
+}
+
+// order is the rule of After.
 func order(a, b entry) int {
 	return cmp.Or(
 		truth(b.ExplainsWeight)-truth(a.ExplainsWeight),
-		cmp.Compare(slices.Index(scopes, a.Scope), slices.Index(scopes, b.Scope)),
+		cmp.Compare(a.shows, b.shows),
+		cmp.Compare(a.nearness(), b.nearness()),
 		cmp.Compare(slices.Index(tools, a.With), slices.Index(tools, b.With)),
-		find(a.LookFor)-find(b.LookFor),
+		truth(a.LookAlike)-truth(b.LookAlike),
 		cmp.Compare(a.rank, b.rank),
 	)
 }
-
-var scopes = []Scope{OfDate, OfType, OfAny}
 
 func truth(b bool) int {
 	if b {
@@ -88,34 +118,28 @@ func truth(b bool) int {
 	return 0
 }
 
-// find ranks a find before what is normal and that before a look-alike.
-func find(l LookFor) int { return 2*truth(l.LookAlike) + truth(l.Rarity == "normal") }
-
 // entry makes the look-for of a fact, if it belongs on the sheet of q.
-func (b *Book) entry(f *Fact, scope Scope, q Query) (entry, bool) {
+func (b *Book) entry(f *Fact, scope Scope, q Query, left *Left) (entry, bool) {
 	k := b.kinds[f.Kind]
 	// What is normal for some years says nothing while no year is known.
 	normal := first(f.Rarity, k.Rarity) == "normal"
 	if !f.onDate(scope, q.Year) || !f.ofMint(q.Mint) || q.Year == 0 && normal {
 		return entry{}, false
 	}
-	ruledOut, explains := k.RuledOut, k.Explains
-	if f.RuledOut != nil {
-		ruledOut = *f.RuledOut
+	if len(f.Only) > 0 && !slices.Contains(f.Only, q.Hint) {
+		return entry{}, false
 	}
-	if f.Explains != nil {
-		explains = *f.Explains
-	}
-	if len(f.Only) > 0 && !slices.Contains(f.Only, q.Hint) || slices.Contains(ruledOut, q.Hint) {
+	stays, shows := left.weigh(f, k, q.Hint)
+	if !stays {
 		return entry{}, false
 	}
 	w := f.words.or(k.words)
 	l := LookFor{
-		Kind: f.Kind, Name: first(f.Name, k.Name), Scope: scope,
+		Kind: f.Kind, Name: left.called(first(f.Name, k.Name), scope, shows), Scope: scope,
 		Side: w.Side, Where: place(w.Where, f.Clock), With: w.With, Light: w.Light,
 		See: w.See, Mimics: w.Mimics, Decides: w.Decides, Weight: w.Weight,
 		Rarity: w.Rarity, Sure: w.Sure, LookAlike: k.LookAlike,
-		ExplainsWeight: slices.Contains(explains, q.Hint),
+		ExplainsWeight: shows >= 0,
 	}
 	if unknownMint(q.Mint) && len(f.Mints) > 0 {
 		l.Name += " (" + mintNames(f.Mints) + ")"
@@ -123,7 +147,7 @@ func (b *Book) entry(f *Fact, scope Scope, q Query) (entry, bool) {
 	if q.Year == 0 && scope == OfDate {
 		l.Name = f.Years + ": " + l.Name
 	}
-	return entry{LookFor: l}, true
+	return entry{LookFor: l, shows: shows, planchet: len(f.Planchets) > 0}, true
 }
 
 // Names reports whether a fact of the date is about this very mint mark, or about

@@ -40,9 +40,9 @@ func TestOrderRule(t *testing.T) {
 		for _, part := range [][]LookFor{sheet[:lead], sheet[lead:]} {
 			for i := 1; i < len(part); i++ {
 				x, y := part[i-1], part[i]
-				sx, sy := slices.Index(Scopes, x.Scope), slices.Index(Scopes, y.Scope)
+				sx, sy := nearness(x), nearness(y)
 				tx, ty := slices.Index(Tools, x.With), slices.Index(Tools, y.With)
-				if sx > sy || sx == sy && tx > ty || sx == sy && tx == ty && RankOfFind(x) > RankOfFind(y) {
+				if sx > sy || sx == sy && (tx > ty || tx == ty && x.LookAlike && !y.LookAlike) {
 					t.Fatalf("%s/%s %q stands before %s/%s %q", x.Scope, x.With, x.Name, y.Scope, y.With, y.Name)
 				}
 			}
@@ -56,6 +56,17 @@ func TestOrderRule(t *testing.T) {
 			}
 		}
 	})
+}
+
+// nearness orders finds of the date, what is normal for it, finds of the type and of any
+// coin, and what is normal for the type.
+func nearness(l LookFor) int {
+	order := []string{"date", "date normal", "type", "any", "type normal"}
+	of := string(l.Scope)
+	if l.Rarity == "normal" {
+		of += " normal"
+	}
+	return slices.Index(order, of)
 }
 
 // Saying more of the coin may only take facts of dates away.

@@ -50,30 +50,40 @@ const answerMistook = 1e-4
 // unanswerable refuses an answer that no coin with the date and mark as read can
 // give. Errors: fault.BadInput in the field of the evidence.
 func (m *model) unanswerable(q *Question, mint string) error {
-	for _, a := range q.Answers {
-		at := slices.IndexFunc(m.questions, func(k coin.Question) bool { return k.ID == a.Question })
-		if at < 0 {
-			return m.refused(a, "Nothing like it is asked of a "+m.noun+". Nothing was judged; take the answer back.")
+	for _, given := range q.Answers {
+		k, n := m.asked(given)
+		sentence := ""
+		switch {
+		case k == nil:
+			sentence = "Nothing like it is asked of " + a(m.noun) + ". Nothing was judged; take the answer back."
+		case n < 0:
+			sentence = "That isn’t one of its answers. Nothing was judged; write the id of one of its choices."
+		case !m.marked(&k.Choices[n], q.Year, mint) || !m.shows(k, n, q.Year, mint):
+			sentence = "“" + k.Choices[n].Name + "” fits no " + m.noun + " of this date and mint mark in the book. Nothing was judged; check both, or take the answer back."
+		default:
+			continue
 		}
-		k := &m.questions[at]
-		n := slices.IndexFunc(k.Choices, func(c coin.Choice) bool { return c.ID == a.Choice })
-		if n < 0 {
-			known := make([]string, len(k.Choices))
-			for i, c := range k.Choices {
-				known[i] = c.ID
-			}
-			return m.refused(a, "That isn’t one of its answers. Nothing was judged; write one of: "+orList(known)+".")
-		}
-		c := &k.Choices[n]
-		if !m.marked(c, q.Year, mint) || !m.shows(k, n, q.Year, mint) {
-			return m.refused(a, "“"+c.Name+"” fits no "+m.noun+" of this date and mint mark in the book. Nothing was judged; check both, or take the answer back.")
-		}
+		return fault.InField("evidence."+given.Question, fault.BadInput, sentence)
 	}
 	return nil
 }
 
-func (m *model) refused(a Answer, sentence string) error {
-	return fault.InField("evidence."+a.Question, fault.BadInput, sentence)
+// asked is the question that an answer is to, and the place of its choice, −1 if the
+// question hasn't got it; nil if there is no such question.
+func (m *model) asked(a Answer) (*coin.Question, int) {
+	for i := range m.questions {
+		k := &m.questions[i]
+		if k.ID != a.Question {
+			continue
+		}
+		for n := range k.Choices {
+			if k.Choices[n].ID == a.Choice {
+				return k, n
+			}
+		}
+		return k, -1
+	}
+	return nil, -1
 }
 
 // marked reports whether the mark as read goes with the choice.
@@ -82,10 +92,15 @@ func (m *model) marked(c *coin.Choice, year int, mint string) bool {
 		mint == m.unmarked && !m.printed(year, mint) && slices.Contains(c.Mints, coin.NoMark)
 }
 
-// shows reports whether coins of the date and mark can show the choice.
+// shows reports whether coins of the denomination, date and mark can show the choice.
 func (m *model) shows(k *coin.Question, choice, year int, mint string) bool {
 	if !tellsAlloy(k) {
-		return slices.ContainsFunc(k.Cases, func(c coin.Case) bool { return c.Of(year, mint, m.unmarked, true) })
+		for i := range k.Cases {
+			if k.Cases[i].Of(m.denomination.ID, year, mint, m.unmarked, true) {
+				return true
+			}
+		}
+		return false
 	}
 	for i := range m.issues {
 		own := &m.issues[i]
@@ -101,14 +116,17 @@ func (m *model) shows(k *coin.Question, choice, year int, mint string) bool {
 }
 
 // tellsAlloy reports whether the question's answers are evidence of the alloy.
-func tellsAlloy(k *coin.Question) bool {
-	return slices.ContainsFunc(k.Choices, func(c coin.Choice) bool { return c.Issues != nil })
-}
+func tellsAlloy(k *coin.Question) bool { return k.Cases[0].Rare == "" }
 
 // showing is the choice that an issue's coins show, −1 for any of those that no
 // issue is named for.
 func showing(k *coin.Question, issue string) int {
-	return slices.IndexFunc(k.Choices, func(c coin.Choice) bool { return slices.Contains(c.Issues, issue) })
+	for n := range k.Choices {
+		if slices.Contains(k.Choices[n].Issues, issue) {
+			return n
+		}
+	}
+	return -1
 }
 
 // hear is how the answers speak for an issue, beside what isn't one, which may show
@@ -116,17 +134,16 @@ func showing(k *coin.Question, issue string) int {
 // answer says nothing of the issue.
 func (w *weighing) hear(issue string) float64 {
 	p := 1.0
-	for _, a := range w.q.Answers {
-		for n := range w.questions {
-			k := &w.questions[n]
-			if k.ID != a.Question || !tellsAlloy(k) {
-				continue
-			}
-			if at := showing(k, issue); at >= 0 && k.Choices[at].ID == a.Choice {
-				p *= float64(len(k.Choices)) * (1 - answerMistook)
-			} else if chosen := slices.IndexFunc(k.Choices, func(c coin.Choice) bool { return c.ID == a.Choice }); at >= 0 || k.Choices[chosen].Issues != nil {
-				p *= answerMistook
-			}
+	for _, given := range w.q.Answers {
+		k, n := w.asked(given)
+		if !tellsAlloy(k) {
+			continue
+		}
+		switch at := showing(k, issue); {
+		case at == n:
+			p *= float64(len(k.Choices)) * (1 - answerMistook)
+		case at >= 0 || k.Choices[n].Issues != nil:
+			p *= answerMistook
 		}
 	}
 	return p
@@ -136,28 +153,27 @@ func (w *weighing) hear(issue string) float64 {
 // answered, and notes the rare variety that an answer makes of it.
 func (w *weighing) asks(v *Verdict, p *posterior) {
 	v.Answered = []Answered{}
-	for n := range w.questions {
-		k := &w.questions[n]
-		c := w.caseOf(k)
-		i := slices.IndexFunc(w.q.Answers, func(a Answer) bool { return a.Question == k.ID })
-		if i >= 0 {
-			v.Answered = append(v.Answered, w.answered(v, p, k, c, w.q.Answers[i].Choice))
-			continue
-		}
-		if v.Question == nil && c != nil && w.open(v, p, k, c) {
-			v.Question = &Asked{k.ID, c.Ask, choicesOf(k)}
-		}
+	for _, given := range w.q.Answers {
+		k, n := w.asked(given)
+		v.Answered = append(v.Answered, w.answered(v, p, k, n))
 	}
-	if w.variety == nil {
+	if w.variety != nil {
+		v.Call = Look
 		return
 	}
-	v.Call, v.Question = Look, nil
+	for i := range w.questions {
+		k := &w.questions[i]
+		if c := w.caseOf(k); c != nil && w.open(v, p, k, c) {
+			v.Question = &Asked{k.ID, c.Ask, choicesOf(k)}
+			return
+		}
+	}
 }
 
 // caseOf is the question's case for the coin as read, nil if it has none.
 func (w *weighing) caseOf(k *coin.Question) *coin.Case {
 	for i := range k.Cases {
-		if c := &k.Cases[i]; c.Of(w.year, w.mint, w.unmarked, false) {
+		if c := &k.Cases[i]; c.Of(w.denomination.ID, w.year, w.mint, w.unmarked, false) {
 			return c
 		}
 	}
@@ -166,10 +182,15 @@ func (w *weighing) caseOf(k *coin.Question) *coin.Case {
 
 // open reports whether the weight leaves the question as the thing to see.
 func (w *weighing) open(v *Verdict, p *posterior, k *coin.Question, c *coin.Case) bool {
-	if v.Call != Ordinary && v.Call != Either {
-		return false
+	for i := range v.Answered {
+		if v.Answered[i].ID == k.ID {
+			return false
+		}
 	}
-	if !tellsAlloy(k) {
+	switch {
+	case v.Call != Ordinary && v.Call != Either:
+		return false
+	case !tellsAlloy(k):
 		return v.Call == Ordinary && w.ofAlloys(p, c)
 	}
 	var named, rest float64
@@ -191,26 +212,19 @@ func (w *weighing) ofAlloys(p *posterior, c *coin.Case) bool {
 	return len(p.order) > 0 && (c.Alloys == nil || slices.Contains(c.Alloys, w.families[p.order[0]].id))
 }
 
-// answered puts an answer into words. c is nil where the mark, which isn't read,
-// decides what it means.
-func (w *weighing) answered(v *Verdict, p *posterior, k *coin.Question, c *coin.Case, choice string) Answered {
-	name := ""
-	for _, x := range k.Choices {
-		if x.ID == choice {
-			name = lower(x.Name)
-		}
-	}
-	a := Answered{Asked: Asked{ID: k.ID, Choices: choicesOf(k)}, Choice: choice, Name: w.called(p, name)}
+// answered puts an answer into words.
+func (w *weighing) answered(v *Verdict, p *posterior, k *coin.Question, n int) Answered {
+	choice, seen := k.Choices[n].ID, lower(k.Choices[n].Name)
+	a := Answered{Asked: Asked{k.ID, k.Cases[0].Ask, choicesOf(k)}, Choice: choice, Name: w.called(p, seen)}
+	c := w.caseOf(k)
 	if c == nil {
-		c = &k.Cases[0]
-		a.Sentence = c.Ask
-		return a
+		return a // the mark, which isn't read, decides what it means
 	}
 	a.Sentence = c.Ask
 	if c.Rare == "" || v.Call != Ordinary && v.Call != Either || !w.ofAlloys(p, c) {
 		return a
 	}
-	w.remark = name
+	w.remark = seen
 	if c.Rare == choice {
 		a.Rarity, a.Kind, a.Decides = c.Rarity, c.Kind, c.Decides
 		if !slices.Contains(everydayRarities, c.Rarity) {

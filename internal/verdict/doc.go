@@ -32,6 +32,15 @@
 // the weight tells alloys apart, and where it doesn't, the verdict says so
 // rather than lean on them.
 //
+// # What to do next
+//
+// Where weight, date and mark leave one thing to see between ordinary and rare, the
+// verdict has a Question of the coin book (asks.go). Its answer comes in with the next
+// question: a rare variety is to look at, whatever the weight; where the mark tells the
+// alloy the answer is one more factor P(answer | h). A test is proposed by the
+// information it is expected to give times what that counts by what the test takes
+// (next.go). Inspect is what the verdict leaves for the sheet (inspect.go).
+//
 // Where nobody looks at the screen, the verdict's CountAs says as what the coin is
 // counted and whether it is set aside.
 //

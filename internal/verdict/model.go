@@ -18,7 +18,7 @@ type model struct {
 	ownBlanks    int
 	issues       []issue
 	alternatives []alternative
-	questions    []coin.Question // of the coin book, with the denomination's cases
+	questions    []coin.Question // of the country
 	families     []family
 	eras         []era
 	eraOf        [yearCount]uint8 // 1 + index in eras of each year, 0 if nothing was struck
@@ -88,6 +88,7 @@ type family struct {
 	name      string
 	fractions []coin.Fraction
 	years     []string // of this denomination, in the family's issues
+	common    []string // those of issues made for use, if it has some
 	struck    int      // how many years these are
 	current   bool     // it is struck now
 	regular   bool     // regular issues of this denomination are made of it
@@ -158,7 +159,7 @@ func compile(b *coin.Book, country, denomination string) *model {
 			b.loss /= b.usual
 		}
 	}
-	c.questions = b.Questions(country, denomination)
+	c.questions = b.Questions(country)
 	c.addAlternatives(country)
 	c.shares()
 	c.sortYears()
@@ -240,25 +241,41 @@ func (c *compiler) addBlank(p coin.Planchet, a coin.Alloy) int {
 
 // familyYears notes in which years, and how many, a family was struck.
 func (c *compiler) familyYears(f int) {
-	var of []coin.Issue
-	for _, k := range c.issues {
-		if c.blanks[k.blank].family == f {
-			of = append(of, k.Issue)
-		}
-	}
 	fam := &c.families[f]
-	for _, s := range coin.Years(of) {
-		run := strconv.Itoa(s.First)
-		switch {
-		case s.Open:
-			run += "–"
-		case s.Last > s.First:
-			run += "–" + strconv.Itoa(s.Last)
-		}
-		fam.years = append(fam.years, run)
+	for _, s := range c.runs(f, false) {
+		fam.years = append(fam.years, runOf(s))
 		fam.struck += s.Last - s.First + 1
 		fam.current = fam.current || s.Open
 	}
+	for _, s := range c.runs(f, true) {
+		fam.common = append(fam.common, runOf(s))
+	}
+	if fam.common == nil {
+		fam.common = fam.years
+	}
+}
+
+// runs are the years of a family's issues, or of those made for use only.
+func (c *compiler) runs(f int, common bool) []coin.Span {
+	var of []coin.Issue
+	for i := range c.issues {
+		if k := &c.issues[i]; c.blanks[k.blank].family == f && (k.Circulating || !common) {
+			of = append(of, k.Issue)
+		}
+	}
+	return coin.Years(of)
+}
+
+// runOf writes a run of years: “1909–1942”, “1982–” for one that goes on.
+func runOf(s coin.Span) string {
+	run := strconv.Itoa(s.First)
+	switch {
+	case s.Open:
+		run += "–"
+	case s.Last > s.First:
+		run += "–" + strconv.Itoa(s.Last)
+	}
+	return run
 }
 
 // shares turns the weights of each kind into shares that sum to one, drops

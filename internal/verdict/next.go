@@ -41,7 +41,7 @@ type howTo struct {
 	effort   float64
 	sentence string
 	caution  string
-	choices  []TestChoice // answered by a button; nil for a number
+	choices  []Outcome // answered by a button; nil for a number
 }
 
 // reread is for a date that was read and fits nothing.
@@ -52,12 +52,12 @@ var howTos = []howTo{
 	{testDesign, "design", byEye, "Make sure which coin it is: read the denomination on it.", "", nil},
 	{testDate, "date", byEye, "Read the date.", "", nil},
 	{testColour, "colour", byEye, "Look at the colour of the bare metal in daylight.", "Don’t clean or scratch the coin to see it.",
-		[]TestChoice{{"red", "Copper-red"}, {"yellow", "Golden"}, {"white", "Silvery"}, {"grey", "Gray"}, {"two-hue", "Two colors"}}},
-	{testStripe, "stripe", byEye, "Look along the edge for a line of another colour.", "", []TestChoice{{"yes", "A line"}, {"no", "None"}}},
+		[]Outcome{{"red", "Copper-red"}, {"yellow", "Golden"}, {"white", "Silvery"}, {"grey", "Gray"}, {"two-hue", "Two colors"}}},
+	{testStripe, "stripe", byEye, "Look along the edge for a line of another colour.", "", []Outcome{{"yes", "A line"}, {"no", "None"}}},
 	{testEdge, "edge", byEye, "Look how the edge is made.", "",
-		[]TestChoice{{"plain", "Plain"}, {"reeded", "Reeded"}, {"lettered", "Lettered"}, {"other", "Another"}}},
+		[]Outcome{{"plain", "Plain"}, {"reeded", "Reeded"}, {"lettered", "Lettered"}, {"other", "Another"}}},
 	{testMagnet, "magnetic", byMagnet, "Hang a small, weak magnet beside the coin and see whether it is drawn.", "Keep magnets from pacemakers, cards and children: two swallowed magnets are an emergency.",
-		[]TestChoice{{"no", "Not drawn"}, {"weak", "Leans a little"}, {"yes", "Drawn"}}},
+		[]Outcome{{"no", "Not drawn"}, {"weak", "Leans a little"}, {"yes", "Drawn"}}},
 	{testMint, "mint", byLoupe, "Look for the mint mark, its letter and its place.", "", nil},
 	{testDiameter, "diameter_mm", byCalipers, "Measure the diameter with calipers.", "Close the jaws without pressing; metal jaws scratch.", nil},
 	{testThickness, "thickness_mm", byCalipers, "Measure the thickness at the rim with calipers.", "Close the jaws without pressing; metal jaws scratch.", nil},
@@ -75,17 +75,17 @@ func (w *weighing) sentenceOfTest(name string) string {
 
 // choicesOfTest are the buttons of a test whose answers hang on the coin, of the
 // others those of the test itself.
-func (c *discrimination) choicesOfTest(h *howTo) []TestChoice {
+func (c *discrimination) choicesOfTest(h *howTo) []Outcome {
 	switch {
 	case h.name == testDesign:
-		return []TestChoice{{"yes", "It’s " + a(c.noun)}, {"no", "Another coin"}}
+		return []Outcome{{"yes", "It’s " + a(c.noun)}, {"no", "Another coin"}}
 	case h.name == testDate && c.year != 0:
-		return []TestChoice{{string(ReadTwice), "It is " + strconv.Itoa(c.year)}}
+		return []Outcome{{string(ReadTwice), "It is " + strconv.Itoa(c.year)}}
 	case h.name == testMint:
 		marks := c.marks()
-		out := make([]TestChoice, len(marks))
+		out := make([]Outcome, len(marks))
 		for i, m := range marks {
-			if out[i] = (TestChoice{m, m}); m == coin.NoMark {
+			if out[i] = (Outcome{m, m}); m == coin.NoMark {
 				out[i].Name = "No mark"
 			}
 		}

@@ -2,6 +2,7 @@ package verdict_test
 
 import (
 	"slices"
+	"strings"
 	"testing"
 
 	"panside/internal/book/data"
@@ -85,5 +86,30 @@ func TestATestIsAnsweredByOneTap(t *testing.T) {
 	}
 	if len(met) < len(steps)-1 {
 		t.Errorf("met only %v", met)
+	}
+}
+
+// TestAThinCladCoinStillShowsALine: with one layer gone, the other still draws its line on
+// the edge, as the explanation says; without both there is none.
+func TestAThinCladCoinStillShowsALine(t *testing.T) {
+	for _, tc := range []struct {
+		denomination string
+		y            mass.Grams
+	}{{"dime", 1.89}, {"quarter", 4.73}, {"half", 9.45}} {
+		v := judge(t, on(0.01, tc.y, tc.denomination))
+		for _, x := range append([]verdict.Test{*v.NextTest}, v.OtherTests...) {
+			if x.Test == "stripe" && strings.Contains(x.Sentence, "none: one clad layer missing") {
+				t.Errorf("%s of %.2f g: %q", tc.denomination, float64(tc.y), x.Sentence)
+			}
+		}
+		ratio := func(stripe verdict.YesNo) float64 {
+			q := on(0.01, tc.y, tc.denomination)
+			q.Evidence.Stripe = stripe
+			e, _ := find(judge(t, q), verdict.MissingLayer)
+			return float64(e.LikelihoodRatio)
+		}
+		if with, without := ratio(verdict.Yes), ratio(verdict.No); with < ratio("")/2 || without > 20*with {
+			t.Errorf("%s: with a line %v, without one %v", tc.denomination, with, without)
+		}
 	}
 }

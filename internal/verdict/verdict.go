@@ -56,6 +56,7 @@ type Verdict struct {
 	// none; Answered are those that the question has answers to.
 	Question *Asked     `json:"question"`
 	Answered []Answered `json:"answered"`
+	Inspect  Inspect    `json:"inspect"`
 }
 
 // Alloy is one possible metal.
@@ -181,13 +182,13 @@ type Test struct {
 	Information float64 `json:"gain_bits"` // expected information
 	// Evidence is the field of the evidence that the answer goes into, Choices the
 	// answers to a test that isn't a number.
-	Evidence string       `json:"evidence"`
-	Choices  []TestChoice `json:"choices,omitempty"`
+	Evidence string    `json:"evidence"`
+	Choices  []Outcome `json:"choices,omitempty"`
 }
 
-// TestChoice is one answer to a test: what goes into the evidence, and what stands
+// Outcome is one answer to a test: what goes into the evidence, and what stands
 // on the button.
-type TestChoice struct {
+type Outcome struct {
 	Value string `json:"value"`
 	Name  string `json:"name"`
 }
