@@ -21,6 +21,14 @@ func (d *device) keepDated(grams, year, mint string) {
 	}
 }
 
+// date gives the coin on the glass a year and a mark.
+func (d *device) date(run, year, mint string) {
+	d.t.Helper()
+	d.press(`[data-do="enter-date"]`)
+	d.press(fmt.Sprintf(`.date-key[data-run=%q]`, run))
+	d.press(fmt.Sprintf(`.date-key[data-year=%q][data-mint=%q]`, year, mint))
+}
+
 // TestAFindIsATrophy: its photo large, what it is in one line, its badge, weight
 // and verdict, and not one field until they are asked for. The row says the same.
 func TestAFindIsATrophy(t *testing.T) {
@@ -51,4 +59,77 @@ func TestAFindIsATrophy(t *testing.T) {
 		r.innerText.replace(/\s/g, " ").includes("3.10 g"))(document.querySelector("[data-find]"))`)
 	phone.inBothThemes("rows", `[data-find]`)
 	phone.axeHere("the list of finds")
+}
+
+// TestAnAnsweredQuestionIsInTheTitle: a 1982-D of bronze whose date is small; and
+// the find that was kept before the answer follows it.
+func TestAnAnsweredQuestionIsInTheTitle(t *testing.T) {
+	phone := phoneForCents(t)
+	phone.typeFind("3.11")
+	phone.date("1980", "1982", "D")
+	phone.until("the question", `document.querySelector('[data-choice="small"]')`)
+	phone.shoot("asked")
+	phone.press(`[data-choice="small"]`)
+	phone.until("the answer to change the verdict", `document.querySelector('[data-part="headline"]:not([data-last])')?.dataset.call === "look"`)
+	phone.until("the coin kept with it", `document.querySelector('[data-do="open-find"]')`)
+	phone.details()
+	phone.until("the title", `/bronze, small date$/.test(document.querySelector('[data-part="trophy"] h2').innerText)`)
+	phone.until("the badge", `document.querySelector('[data-part="badge"]').dataset.call === "look"`)
+	phone.inBothThemes("answered", `[data-part="trophy"]`)
+}
+
+// TestAHuntIsItsAccount: its source is asked once, at the tap that begins it; what
+// it counted stands first, by metal; and no field is in sight.
+func TestAHuntIsItsAccount(t *testing.T) {
+	_, s, phone := atTheTable(t, phoneScreen)
+	phone.until("the core on the phone", `document.documentElement.dataset.core === "phone"`)
+	phone.goTo("hunts")
+	phone.tap(`[data-do="new-hunt"]`)
+	phone.until("the question for the source", `document.querySelectorAll('[data-do="begin-hunt"]').length === 5`)
+	phone.inBothThemes("source", `[data-part="ask-source"]`)
+	phone.tap(`[data-do="begin-hunt"][data-source="inherited"]`)
+	phone.until("it going on", `document.querySelector('[data-part="hunt"] [data-do="end"]')`)
+	phone.goTo("weigh")
+	phone.sitting()
+	for n := 1; n <= 3; n++ {
+		s.pan("put", []string{"bronze-cent", "zinc-cent", "bronze-cent"}[n-1])
+		phone.untilCounted(n)
+		s.pan("clear")
+		phone.until("the empty pan", `document.querySelector('[data-part="phase"]')?.dataset.phase === "empty"`)
+	}
+	phone.press(`[data-do="end-hands"]`)
+	phone.press(`dialog[open] [data-do="close"]`)
+	phone.goTo("hunts")
+	phone.tap(`[data-hunt]`)
+	phone.until("the coins counted", `/Coins searched\s*3/.test(document.querySelector('[data-part="account"]')?.innerText)`)
+	phone.until("no field in sight, and no more question", `!document.querySelector('[data-part="hunt"] :is(input, select, textarea), [data-part="ask-source"]')`)
+	phone.inBothThemes("account", `[data-part="account"]`)
+	phone.axeHere("a hunt by its account")
+	phone.edit()
+	phone.until("the source among the fields", `document.querySelector('[data-choice="source-inherited"]').getAttribute("aria-pressed") === "true"`)
+	phone.axeHere("a hunt, its fields")
+}
+
+// TestAnIdentificationEndsInAFind: with the dates known for it, one of which is
+// picked, and kept as what it was found to be.
+func TestAnIdentificationEndsInAFind(t *testing.T) {
+	phone := phoneForCents(t)
+	phone.goTo("identify")
+	phone.until("the first question", `document.querySelector("[data-answer]")`)
+	// Down the first answers that lead to a doubled die.
+	for step := 0; phone.ask(`document.querySelector('[data-part="walk"]').dataset.at`) == "question"; step++ {
+		if step > 8 {
+			t.Fatal("the walk to a doubled die has no end")
+		}
+		phone.do(chromedp.Evaluate[chromedp.Void](`(() => {
+			const all = [...document.querySelectorAll("[data-answer]")];
+			const wanted = /doubl|twice|second|letter|split|round|rest of/i;
+			window.before = document.querySelector('[data-part="walk"] h2').innerText;
+			(all.find((a) => wanted.test(a.innerText)) ?? all[0]).click();
+		})(); undefined`))
+		phone.until("the next step", `document.querySelector('[data-part="walk"] h2').innerText !== window.before`)
+	}
+	phone.shoot("end")
+	phone.until("a kind and its dates", `document.querySelector('[data-kind]') && document.querySelector('[data-part="known-dates"]')`)
+	t.Log(phone.ask(`document.querySelector('[data-kind]').dataset.kind + " " + document.querySelector('[data-part="known-dates"]').dataset.count`))
 }

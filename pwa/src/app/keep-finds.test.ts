@@ -71,7 +71,7 @@ class Table {
         if (this.full) throw new Error("full");
         this.written.push(change);
         const entry = this.entry(change.record || `find-${this.written.length}`);
-        for (const field of ["verdict", "gist", "evidence"]) {
+        for (const field of ["coin", "verdict", "gist", "evidence"]) {
           if (!(field in change.set)) continue;
           const id = `${entry.record}/${field}/${this.written.length}`;
           entry.entries.push({ id, record: entry.record, kind: "find", field, raw: "" });
@@ -160,7 +160,8 @@ describe("keeping a coin", () => {
 
   it("tells the find what was answered after it was kept, over its own words, and once", async () => {
     const t = new Table();
-    const held = { ...coin("1-900"), verdict, evidence: {} };
+    const cent = { country: "US", denomination: "cent" };
+    const held = { ...coin("1-900"), coin: cent, verdict, evidence: {} };
     await t.keeper.follow(held); // no find yet
     await t.keeper.keep(held);
     await t.keeper.follow({ ...held, verdict: { ...verdict, headline: "Weighed better." } });
@@ -178,13 +179,23 @@ describe("keeping a coin", () => {
     await t.keeper.follow(held); // the answer taken back
     expect(t.written[2]).toMatchObject({ set: { evidence: {} }, saw: { verdict: ["find-1/verdict/2"] } });
 
+    // What is asked for the next coin, while this one still lies there, isn't about it.
+    await t.keeper.follow({ ...answered, coin: { country: "US", denomination: "dime" } });
+    expect(t.written).toHaveLength(3);
+    // The date of a coin that was kept without one is.
+    const dated = { ...cent, year: 1982, mint: "D" };
+    await t.keeper.follow({ ...answered, coin: dated });
+    expect(t.written[3]?.set).toMatchObject({ coin: dated, evidence: answer });
+    await t.keeper.follow({ ...answered, coin: { ...dated, year: 1983 } });
+    expect(t.written).toHaveLength(4);
+
     // Answered and answered otherwise before the first is stored: the last one counts.
     let open = () => {};
     t.gate = new Promise((resolve) => {
       open = resolve;
     });
-    const first = t.keeper.follow(answered);
-    await t.keeper.follow({ ...answered, evidence: { "us-cent-1982-date": "small" } });
+    const first = t.keeper.follow({ ...answered, coin: dated, evidence: {} });
+    await t.keeper.follow({ ...answered, coin: dated, evidence: { "us-cent-1982-date": "small" } });
     open();
     await first;
     expect(t.written.at(-1)?.set).toMatchObject({ evidence: { "us-cent-1982-date": "small" } });

@@ -1,6 +1,6 @@
 import { type Signal, signal } from "@preact/signals";
 import { gistOf } from "../core/gist";
-import type { WeightOf, Written } from "../core/journal";
+import type { CoinOf, WeightOf, Written } from "../core/journal";
 import { strings } from "../core/json";
 import { type LocalStorage, storedSignal } from "../device/local-storage";
 import type { AsideCoin } from "../hands/hands";
@@ -33,16 +33,25 @@ interface KeptMarks {
 
 interface Claim {
   record: string;
-  /** The evidence that the find has. */
+  coin: CoinOf | null;
+  /** Coin and evidence that the find has. */
   told: string;
   newest: KeepableCoin;
   saw: Record<string, string[]>;
   writing: boolean;
 }
 
-const told = (held: KeepableCoin): string => JSON.stringify(held.evidence ?? {});
+const told = (held: KeepableCoin): string => JSON.stringify([held.coin, held.evidence ?? {}]);
 
-const claimFields = ["verdict", "gist", "evidence"];
+/** Whether a coin may be the one before, of which more is known now. */
+function sameCoin(was: CoinOf | null, now: CoinOf | null): boolean {
+  if (!was || !now) return was === now;
+  const { country, denomination, year, mint } = was;
+  if (country !== now.country || denomination !== now.denomination) return false;
+  return (!year || year === now.year) && (!mint || mint === now.mint);
+}
+
+const claimFields = ["coin", "verdict", "gist", "evidence"];
 
 const sawOf = (w: Written): Record<string, string[]> =>
   Object.fromEntries(w.entries.filter((e) => claimFields.includes(e.field)).map((e) => [e.field, [e.id]]));
@@ -89,6 +98,7 @@ export class FindKeeper {
       this.kept.value = new Map(this.kept.peek()).set(held.coinId, written.record);
       this.claims.set(held.coinId, {
         record: written.record,
+        coin: held.coin,
         told: told(held),
         saw: sawOf(written),
         newest: held,
@@ -118,23 +128,23 @@ export class FindKeeper {
   }
 
   /**
-   * A coin that is a find has another verdict by what was found out since: the
-   * answer goes to the find, over what this page itself wrote of it.
+   * More was found out about a coin that is a find: an answer, or the date of one
+   * kept without. It goes to the find, over what this page itself wrote of it.
    */
   async follow(held: KeepableCoin | null): Promise<void> {
     const was = held && this.claims.get(held.coinId);
     if (!was || !held?.verdict || !this.kept.peek().has(held.coinId)) return;
+    if (!sameCoin(was.coin, held.coin)) return; // asked for the next coin, while this one still lies there
     was.newest = held;
     if (was.writing) return;
     was.writing = true;
     while (told(was.newest) !== was.told) {
-      const now = was.newest;
-      const evidence = now.evidence ?? {};
-      const set = { ...claimOf(now), evidence };
-      const { record, saw } = was;
+      const { newest, record, saw } = was;
+      const set = { ...claimOf(newest), coin: newest.coin, evidence: newest.evidence ?? {} };
       const written = await this.deps.acts.write("saved", { kind: "find", record, set, saw });
       if (!written) break; // said where it is looked at; the next answer tries again
-      was.told = told(now);
+      was.told = told(newest);
+      was.coin = newest.coin;
       was.saw = { ...saw, ...sawOf(written) };
     }
     was.writing = false;
