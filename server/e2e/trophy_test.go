@@ -90,18 +90,14 @@ func TestAHuntIsItsAccount(t *testing.T) {
 	phone.tap(`[data-do="begin-hunt"][data-source="inherited"]`)
 	phone.until("it going on", `document.querySelector('[data-part="hunt"] [data-do="end"]')`)
 	phone.goTo("weigh")
-	phone.sitting()
-	for n := 1; n <= 3; n++ {
-		s.pan("put", []string{"bronze-cent", "zinc-cent", "bronze-cent"}[n-1])
-		phone.untilCounted(n)
-		s.pan("clear")
-		phone.until("the empty pan", `document.querySelector('[data-part="phase"]')?.dataset.phase === "empty"`)
-	}
+	phone.sitting("dime")
+	phone.oneByOne(s, "silver-dime", "clad-dime", "silver-dime")
 	phone.press(`[data-do="end-hands"]`)
 	phone.press(`dialog[open] [data-do="close"]`)
 	phone.goTo("hunts")
 	phone.tap(`[data-hunt]`)
 	phone.until("the coins counted", `/Coins searched\s*3/.test(document.querySelector('[data-part="account"]')?.innerText)`)
+	phone.until("how much silver", `(m => m?.dataset.coins === "2" && m.innerText.includes("keepers"))(document.querySelector('[data-metal="90 % silver"]'))`)
 	phone.until("no field in sight, and no more question", `!document.querySelector('[data-part="hunt"] :is(input, select, textarea), [data-part="ask-source"]')`)
 	phone.inBothThemes("account", `[data-part="account"]`)
 	phone.axeHere("a hunt by its account")
@@ -114,22 +110,47 @@ func TestAHuntIsItsAccount(t *testing.T) {
 // picked, and kept as what it was found to be.
 func TestAnIdentificationEndsInAFind(t *testing.T) {
 	phone := phoneForCents(t)
-	phone.goTo("identify")
-	phone.until("the first question", `document.querySelector("[data-answer]")`)
-	// Down the first answers that lead to a doubled die.
-	for step := 0; phone.ask(`document.querySelector('[data-part="walk"]').dataset.at`) == "question"; step++ {
+	phone.walkToADoubledDie()
+	phone.until("a doubled die with its dates", `document.querySelector('[data-kind="doubled-die"]') && document.querySelector('[data-part="known-dates"] [data-date="1955"]')`)
+	phone.inBothThemes("dates", `[data-part="known-dates"]`)
+	phone.axeHere("the end of an identification")
+	phone.tap(`[data-date="1955"]`)
+	phone.until("it picked", `document.querySelector('[data-date="1955"]').getAttribute("aria-pressed") === "true"`)
+	phone.tap(`[data-do="keep-as-unweighed"]`)
+	phone.until("it kept", `document.querySelector('[data-part="kept-as"]')?.textContent.includes("Doubled die")`)
+	phone.tap(`[data-part="keep-as"] [data-do="undo"]`)
+	phone.tap(`[data-do="keep-as-unweighed"]`)
+	phone.tap(`[data-part="keep-as"] [data-do="open-find"]`)
+	phone.until("a find of that date and kind", `(t => /^1955/.test(t.querySelector("h2").innerText) && /Doubled die/.test(t.innerText))(document.querySelector('[data-part="trophy"]'))`)
+	phone.goTo("finds")
+	phone.until("one find, the other taken back", `document.querySelectorAll("[data-find]").length === 1`)
+
+	// A weighed coin, kept already: the kind is put to its find.
+	phone.goTo("weigh")
+	phone.typeFind("3.10")
+	phone.walkToADoubledDie()
+	phone.tap(`[data-do="keep-as"]`)
+	phone.until("it said of that find", `document.querySelector('[data-part="kept-as"]')`)
+	phone.goTo("finds")
+	phone.until("two finds, both doubled dies", `[...document.querySelectorAll("[data-find]")].filter((r) => r.innerText.includes("Doubled die")).length === 2`)
+}
+
+// walkToADoubledDie answers the key as one who sees a second outline.
+func (d *device) walkToADoubledDie() {
+	d.t.Helper()
+	d.goTo("identify")
+	d.until("the first question", `document.querySelector("[data-answer]")`)
+	for step := 0; d.ask(`document.querySelector('[data-part="walk"]').dataset.at`) == "question"; step++ {
 		if step > 8 {
-			t.Fatal("the walk to a doubled die has no end")
+			d.t.Fatal("the walk to a doubled die has no end")
 		}
-		phone.do(chromedp.Evaluate[chromedp.Void](`(() => {
+		d.do(chromedp.Evaluate[chromedp.Void](`(() => {
 			const all = [...document.querySelectorAll("[data-answer]")];
 			const wanted = /doubl|twice|second|letter|split|round|rest of/i;
 			window.before = document.querySelector('[data-part="walk"] h2').innerText;
 			(all.find((a) => wanted.test(a.innerText)) ?? all[0]).click();
 		})(); undefined`))
-		phone.until("the next step", `document.querySelector('[data-part="walk"] h2').innerText !== window.before`)
+		d.until("the next step", `document.querySelector('[data-part="walk"] h2').innerText !== window.before`)
 	}
-	phone.shoot("end")
-	phone.until("a kind and its dates", `document.querySelector('[data-kind]') && document.querySelector('[data-part="known-dates"]')`)
-	t.Log(phone.ask(`document.querySelector('[data-kind]').dataset.kind + " " + document.querySelector('[data-part="known-dates"]').dataset.count`))
+	d.until("a doubled die", `document.querySelector('[data-kind="doubled-die"]')`)
 }

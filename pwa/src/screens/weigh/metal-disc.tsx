@@ -16,7 +16,7 @@ export function MetalDisc({ of }: { of: Pick<Row, "sign" | "current" | "keeper" 
       data-current={of.current || undefined}
       data-keeper={of.keeper || undefined}
     >
-      <span>{element}</span>
+      <span data-long={element.length > 2 || undefined}>{element}</span>
       {share && <small>{share}</small>}
     </span>
   );
