@@ -114,6 +114,71 @@ func TestJudgeCSV(t *testing.T) {
 	}
 }
 
+// TestJudgeKeeps: what is kept comes by flag, by line and by column; a line's own goes
+// before the flag's, and without either it is what one keeps from the start.
+func TestJudgeKeeps(t *testing.T) {
+	in := `{"denomination":"dime","year":1942,"value":"2.49"}` + "\n" +
+		`{"denomination":"dime","year":1942,"value":"2.49","keep":["mercury"]}` + "\n" +
+		`{"denomination":"dime","year":1942,"value":"2.49","keep":[]}` + "\n"
+	for _, tc := range []struct {
+		args []string
+		want [3]string
+	}{
+		{nil, [3]string{"silver", "mercury", ""}},
+		{[]string{"--keep", "barber, 1942"}, [3]string{"1942", "mercury", ""}},
+		{[]string{"--keep", "barber", "--keep", "mercury"}, [3]string{"mercury", "mercury", ""}},
+		{[]string{"--keep", ""}, [3]string{"", "mercury", ""}},
+	} {
+		code, out, _ := feed(t, in, append([]string{"judge"}, tc.args...)...)
+		lines := strings.Split(strings.TrimSpace(out), "\n")
+		if code != 0 || len(lines) != 3 {
+			t.Fatalf("%v: code %d\n%s", tc.args, code, out)
+		}
+		for i, line := range lines {
+			var v struct {
+				Call   string
+				Wanted []struct{ ID string }
+			}
+			if err := json.Unmarshal([]byte(line), &v); err != nil {
+				t.Fatal(err)
+			}
+			got, call := "", "ordinary"
+			for _, w := range v.Wanted {
+				got = w.ID
+			}
+			if tc.want[i] != "" {
+				call = "keeper"
+			}
+			if got != tc.want[i] || v.Call != call {
+				t.Errorf("%v, line %d: %s %q, want %q", tc.args, i+1, v.Call, got, tc.want[i])
+			}
+		}
+	}
+	if code, out, _ := feed(t, "not json\n", "judge", "--keep", "silver"); code != 1 || !strings.Contains(out, `"line":1`) {
+		t.Errorf("code %d: %s", code, out)
+	}
+	if code, out, _ := feed(t, in, "judge", "--keep", "moonstone"); code != 1 || strings.Count(out, `"field":"keep"`) != 1 {
+		t.Errorf("code %d: %s", code, out)
+	}
+
+	code, out, _ := feed(t, "denomination,year,value,keep\ndime,1942,2.49,\ndime,1942,2.49,\"mercury, 1942\"\ncent,,3.11,moonstone\n", "judge", "--csv", "--keep", "bronze")
+	_, cell := table(t, out)
+	for _, tc := range []struct {
+		row        int
+		name, want string
+	}{
+		{2, "call", "ordinary"}, {2, "wanted", ""}, {2, "could_keep", "silver; Mercury dimes"},
+		{3, "call", "keeper"}, {3, "wanted", "Mercury dimes; 1942"}, {3, "could_keep", "silver"}, {4, "call", ""},
+	} {
+		if got := cell(tc.row, tc.name); got != tc.want {
+			t.Errorf("row %d, %s: %q, want %q", tc.row, tc.name, got, tc.want)
+		}
+	}
+	if code != 1 || !strings.Contains(cell(4, "error"), "keep: “moonstone”") {
+		t.Errorf("code %d, %s", code, cell(4, "error"))
+	}
+}
+
 func TestJudgeCSVBrokenQuotes(t *testing.T) {
 	code, out, errOut := feed(t, "denomination,value\ncent,3.11\ncent,\"3\"11\"\ncent,2.50\n", "judge", "--csv")
 	rows, cell := table(t, out)

@@ -19,14 +19,14 @@ import (
 // csvColumns are the columns that are read, and which of them are evidence.
 var csvColumns = map[string]bool{
 	"country": false, "denomination": false, "year": false, "mint": false,
-	"value": false, "unit": false, "resolution": false, "repeatability": false,
+	"value": false, "unit": false, "resolution": false, "repeatability": false, "keep": false,
 	"magnetic": true, "edge": true, "stripe": true, "colour": true, "color": true,
 	"diameter_mm": true, "thickness_mm": true, "density": true, "date": true, "design": true,
 }
 
 // added are the columns of the verdict, in order.
 var added = []string{
-	"call", "headline", "alloy", "alloy_probability", "decisive", "tolerance", "conformity", "nominal_g", "limit_g",
+	"call", "headline", "wanted", "could_keep", "alloy", "alloy_probability", "decisive", "tolerance", "conformity", "nominal_g", "limit_g",
 	"u_g", "worn_ok", "explanation_kind", "explanation", "expected_g", "likelihood_ratio", "next_test", "question", "hint", "error",
 }
 
@@ -55,18 +55,19 @@ type sheet struct {
 	names   []string // of the columns as read, lower case
 	place   []int    // where each of added is written
 	width   int      // columns written
+	keep    []string // of rows that don't say it, nil for what one keeps from the start
 	allGood bool
 }
 
 // judgeCSV copies a spreadsheet (RFC 4180) and adds the verdict's columns. Bad
 // rows are reported by their number, the header being row 1, in the error
 // column and on standard error. Columns of an earlier run are written over.
-func judgeCSV(std *stdio) error {
+func judgeCSV(std *stdio, keep []string) error {
 	buffered := bufio.NewReader(std.In)
 	if mark, err := buffered.Peek(3); err == nil && string(mark) == "\ufeff" {
 		buffered.Discard(3) // spreadsheets write it in front
 	}
-	s := sheet{in: csv.NewReader(buffered), out: csv.NewWriter(std.Out), err: std.Err, allGood: true}
+	s := sheet{in: csv.NewReader(buffered), out: csv.NewWriter(std.Out), err: std.Err, keep: keep, allGood: true}
 	s.in.FieldsPerRecord = -1
 	s.out.UseCRLF = true // RFC 4180, section 2, rule 1
 	if err := s.header(); err != nil {
@@ -181,6 +182,9 @@ func (s *sheet) judge(cells []string) (cols map[string]string, problem string, e
 			question[name] = cell
 		}
 	}
+	if _, said := question["keep"]; !said && s.keep != nil {
+		question["keep"] = s.keep
+	}
 	if len(evidence) > 0 {
 		question["evidence"] = evidence
 	}
@@ -208,6 +212,8 @@ func verdictColumns(raw json.RawMessage) (map[string]string, error) {
 	var v struct {
 		Call, Headline, Hint string
 		Decisive             bool
+		Wanted               []named
+		CouldKeep            []named `json:"could_keep"`
 		Alloys               []struct {
 			Name        string
 			Probability float64
@@ -232,7 +238,7 @@ func verdictColumns(raw json.RawMessage) (map[string]string, error) {
 		return nil, err
 	}
 	cols := map[string]string{
-		"call": v.Call, "headline": v.Headline, "hint": v.Hint, "decisive": strconv.FormatBool(v.Decisive),
+		"call": v.Call, "headline": v.Headline, "wanted": listed(v.Wanted), "could_keep": listed(v.CouldKeep), "hint": v.Hint, "decisive": strconv.FormatBool(v.Decisive),
 		"tolerance": v.Tolerance.State, "conformity": figure(v.Tolerance.Conformity), "nominal_g": figure(v.Tolerance.Nominal),
 		"limit_g": figure(v.Tolerance.Limit), "u_g": figure(v.Tolerance.U), "worn_ok": strconv.FormatBool(v.Tolerance.WornOK),
 	}
@@ -251,6 +257,18 @@ func verdictColumns(raw json.RawMessage) (map[string]string, error) {
 		cols["question"] = v.Question.ID
 	}
 	return cols, nil
+}
+
+// named is something of a list.
+type named struct{ Name string }
+
+// listed joins names in one cell; none has a semicolon.
+func listed(list []named) string {
+	var names []string
+	for _, n := range list {
+		names = append(names, n.Name)
+	}
+	return strings.Join(names, "; ")
 }
 
 // figure prints a number, or nothing where there is none.

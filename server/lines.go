@@ -62,6 +62,11 @@ type lineError struct {
 // answerLines asks the core's method about each line of JSON and prints one
 // line for it, in order. Empty lines are skipped.
 func answerLines(std *stdio, method string) error {
+	return answerLinesOf(std, method, func(line []byte) []byte { return line })
+}
+
+// answerLinesOf does so with questions that fill completes.
+func answerLinesOf(std *stdio, method string, fill func(line []byte) []byte) error {
 	in := bufio.NewReader(std.In)
 	out := bufio.NewWriter(std.Out)
 	allGood := true
@@ -73,7 +78,7 @@ func answerLines(std *stdio, method string) error {
 		}
 		ended := err != nil
 		if line = bytes.TrimSpace(line); len(line) > 0 || tooLong {
-			reply, wrong, err := answerLine(method, line, tooLong)
+			reply, wrong, err := answerLine(method, fill(line), tooLong)
 			if wrong != nil {
 				allGood, wrong.Line = false, n
 				reply, err = json.Marshal(wrong)

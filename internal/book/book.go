@@ -32,7 +32,7 @@ import (
 
 // Format is the version of manifest and files that this core reads. It goes up
 // whenever an older core could not read the files, or a newer one not the old.
-const Format = 1
+const Format = 2
 
 // DefaultLanguage is the one that has every text.
 const DefaultLanguage = "en"
@@ -58,7 +58,7 @@ type Edition struct {
 type Country struct {
 	ID    string `json:"id"` // "US"
 	Order int    `json:"order"`
-	Coins string `json:"coins"` // denominations, planchets, issues
+	Coins string `json:"coins"` // denominations, planchets, issues, wants
 	// Judging are the files that a judgement takes: the metals, this country's
 	// coins, and those of the countries whose coins stray in.
 	Judging []string `json:"judging"`

@@ -3,6 +3,7 @@ package book_test
 import (
 	"bytes"
 	"errors"
+	"fmt"
 	"io/fs"
 	"slices"
 	"strings"
@@ -152,13 +153,14 @@ func TestAFileThatCannotBeHadIsToldOnce(t *testing.T) {
 // round, say so instead of reading what they don't know.
 func TestAManifestOfAnotherVersion(t *testing.T) {
 	sound := string(data.Files()[book.ManifestName])
+	this := fmt.Sprintf(`"format":%d`, book.Format)
 	for manifest, want := range map[string]fault.Code{
-		strings.Replace(sound, `"format":1`, `"format":2,"more":true`, 1): fault.BookVersion,
-		strings.Replace(sound, `"format":1`, `"format":0`, 1):             fault.BookVersion,
+		strings.Replace(sound, this, fmt.Sprintf(`"format":%d,"more":true`, book.Format+1), 1): fault.BookVersion,
+		strings.Replace(sound, this, `"format":0`, 1):                                          fault.BookVersion,
 		sound[:len(sound)/2]: fault.BookDamaged,
 		"<!doctype html>":    fault.BookDamaged,
-		`{"format":1}`:       fault.BookDamaged,
-		strings.Replace(sound, `"format":1`, `"format":1,"more":true`, 1): fault.BookDamaged,
+		"{" + this + "}":     fault.BookDamaged,
+		strings.Replace(sound, this, this+`,"more":true`, 1): fault.BookDamaged,
 	} {
 		s := book.NewShelf()
 		if err := s.Open([]byte(manifest), "en"); code(err) != want {

@@ -14,6 +14,15 @@ type countryOut struct {
 	ID            string            `json:"id"`
 	Name          string            `json:"name"`
 	Denominations []denominationOut `json:"denominations"`
+	// Wants are what its hunters keep although it is regular; countries may share one.
+	Wants []wantOut `json:"wants"`
+}
+
+type wantOut struct {
+	ID    string `json:"id"`
+	Name  string `json:"name"`
+	Note  string `json:"note"`  // which coins they are
+	Start bool   `json:"start"` // kept by who hasn't chosen yet
 }
 
 type denominationOut struct {
@@ -50,7 +59,7 @@ func callBook(s *book.Shelf, _ []byte) (any, error) {
 	}
 	var out bookOut
 	for _, c := range b.Countries() {
-		country := countryOut{ID: c.ID, Name: c.Name}
+		country := countryOut{ID: c.ID, Name: c.Name, Wants: []wantOut{}}
 		for _, d := range b.Denominations(c.ID) {
 			newest := newestPlanchet(b, c.ID, d.ID)
 			country.Denominations = append(country.Denominations, denominationOut{
@@ -58,6 +67,9 @@ func callBook(s *book.Shelf, _ []byte) (any, error) {
 				ID: d.ID, Name: d.Name, Plural: d.Plural, Short: d.Short, Current: d.Current,
 				Dates: spansOut(b.Dates(c.ID, d.ID)),
 			})
+		}
+		for _, w := range b.Wants(c.ID) {
+			country.Wants = append(country.Wants, wantOut{w.ID, w.Name, w.Note, w.Start})
 		}
 		out.Countries = append(out.Countries, country)
 	}

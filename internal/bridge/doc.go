@@ -63,10 +63,11 @@
 //	                  values: error with "field"; then nothing was written.
 //	                  The fields and their values are in internal/journal's
 //	                  fields.go and value.go; others are kept as they are.
-//	journal-count     {"now","hunt":id,"calls":{"ordinary":3,"look":1}}
-//	                  coins judged hands-free since the last time, below 0 for
-//	                  those taken back; every ten coins or few seconds is often
-//	                  enough
+//	journal-count     {"now","hunt":id,"calls":{"ordinary":3,"look":1},
+//	                  "metals":{"90 % silver":1,"Bronze":3},"keepers":{"90 % silver":1}}
+//	                  coins judged hands-free since the last time, by call, and by
+//	                  metal with the keepers among them; below 0 for those taken
+//	                  back; every ten coins or few seconds is often enough
 //	journal-pause     {"now","hunt":id,"begin":true|false}
 //	journal-undo      {"now","entries":[id,…]} + all entries of their records
 //	                  the ids one write answered with; an undo can be undone

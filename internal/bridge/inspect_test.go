@@ -47,12 +47,25 @@ type test struct {
 // verdictOf judges, and hands what is left to inspect on to "look", unchanged.
 func verdictOf(t *testing.T, question string) judged {
 	t.Helper()
+	v, problem := tryVerdict(t, question)
+	if problem != "" {
+		t.Fatalf("%s: %s", question, problem)
+	}
+	return v
+}
+
+// tryVerdict does so too, and gives the sentence of a question that is refused.
+func tryVerdict(t *testing.T, question string) (judged, string) {
+	t.Helper()
 	var v struct {
 		OK    judged
-		Error *struct{ Sentence, Field string }
+		Error struct{ Sentence string }
 	}
-	if err := json.Unmarshal(bridge.Call("judge", []byte(question)), &v); err != nil || v.Error != nil {
-		t.Fatalf("%s: %v %+v", question, err, v.Error)
+	if err := json.Unmarshal(bridge.Call("judge", []byte(question)), &v); err != nil {
+		t.Fatalf("%s: %v", question, err)
+	}
+	if v.Error.Sentence != "" {
+		return judged{}, v.Error.Sentence
 	}
 	var s struct {
 		OK    struct{ Look []row }
@@ -62,7 +75,7 @@ func verdictOf(t *testing.T, question string) judged {
 		t.Fatalf("%s: look %s: %v %+v", question, v.OK.Inspect, err, s.Error)
 	}
 	v.OK.sheet = s.OK.Look
-	return v.OK
+	return v.OK, ""
 }
 
 func (v *judged) names() string {
@@ -130,17 +143,17 @@ var shownBy = map[string][]string{
 func TestWouldExplainTheWeightIsTrue(t *testing.T) {
 	said, leads := 0, 0
 	for _, denomination := range []string{"cent", "nickel", "dime", "quarter", "half", "dollar"} {
-		for _, year := range []int{0, 1943, 1964, 1965, 1982, 1999} {
-			for g := 0.9; g < 28; g *= 1.04 {
+		for _, year := range []int{0, 1943, 1964, 1999} {
+			for g := 0.9; g < 28; g *= 1.08 {
 				date := ""
 				if year != 0 {
 					date = fmt.Sprintf(`,"year":%d`, year)
 				}
 				q := fmt.Sprintf(`{"denomination":%q%s,"value":"%.2f"}`, denomination, date, g)
-				if ask(t, q).Error != nil {
+				v, problem := tryVerdict(t, q)
+				if problem != "" {
 					continue // not struck that year
 				}
-				v := verdictOf(t, q)
 				best := 0.0
 				for _, e := range v.Explanations {
 					best = max(best, e.Ratio)
@@ -174,7 +187,7 @@ func TestWouldExplainTheWeightIsTrue(t *testing.T) {
 			}
 		}
 	}
-	if said < 1000 || leads < 300 {
+	if said < 500 || leads < 150 {
 		t.Errorf("said %d times, led %d sheets", said, leads)
 	}
 }

@@ -149,13 +149,13 @@ func (j *phoneJournal) count(in []byte) (any, error) {
 	var q struct {
 		Now int64
 		signature
-		Hunt  journal.Record
-		Calls map[string]int64
+		Hunt journal.Record
+		journal.Counts
 	}
 	if _, err := header(in, &q); err != nil {
 		return nil, err
 	}
-	entries, err := j.book.Count(q.Now, q.Hunt, q.Calls)
+	entries, err := j.book.Count(q.Now, q.Hunt, q.Counts)
 	if err != nil {
 		return nil, err
 	}

@@ -33,6 +33,8 @@ type judgeIn struct {
 	Confidence    text  `json:"confidence"` // for the tolerance answer; default 0.975
 	Evidence      clues `json:"evidence"`
 	Brief         bool  `json:"brief"` // leaves out what to inspect
+	// Keep is what the hunter wants, a list of words; left out for the start's list.
+	Keep json.RawMessage `json:"keep"`
 }
 
 // judgeOut adds what to inspect first to the verdict; method "look" has the whole
@@ -120,18 +122,12 @@ func readQuestion(s *book.Shelf, in []byte) (q verdict.Question, brief bool, err
 		q.Country = "GB"
 	}
 	q.Denomination = strings.ToLower(string(j.Denomination))
-	if everyday, ok := everydayNames[q.Country+"/"+q.Denomination]; ok {
-		q.Denomination = everyday
-	}
 	coins, err := s.Judging(q.Country)
 	if err != nil {
 		return q, false, err
 	}
-	for _, d := range coins.Denominations(q.Country) {
-		if q.Denomination == d.Name || q.Denomination == d.Plural {
-			q.Denomination = d.ID
-			break
-		}
+	if d, ok := called(coins)(q.Country, q.Denomination); ok {
+		q.Denomination = d.ID
 	}
 	if q.Answers, err = readAnswers(given.Evidence, coins.Questions(q.Country)); err != nil {
 		return q, false, err
@@ -144,19 +140,16 @@ func readQuestion(s *book.Shelf, in []byte) (q verdict.Question, brief bool, err
 			return q, false, err
 		}
 	}
+	if q.Keep, err = readKeep(s, coins, q.Country, j.Keep); err != nil {
+		return q, false, err
+	}
 	return q, j.Brief || j.Value == "", nil
 }
 
 var (
-	questionFields = []string{"country", "denomination", "year", "mint", "value", "unit", "resolution", "repeatability", "mean_g", "u_g", "resolution_g", "confidence", "evidence", "brief"}
+	questionFields = []string{"country", "denomination", "year", "mint", "value", "unit", "resolution", "repeatability", "mean_g", "u_g", "resolution_g", "confidence", "evidence", "brief", "keep"}
 	evidenceFields = []string{"magnetic", "edge", "stripe", "colour", "color", "diameter_mm", "thickness_mm", "density", "date", "mint", "design"}
 )
-
-// everydayNames are what people call some denominations.
-var everydayNames = map[string]string{
-	"US/penny": "cent", "US/pennies": "cent", "US/quarter dollar": "quarter", "US/five-cent": "nickel", "US/five cents": "nickel", "US/half-dollar": "half", "US/half dollar": "half",
-	"CA/penny": "cent", "CA/half-dollar": "half", "CA/half dollar": "half",
-}
 
 // knownFields refuses a misspelt field instead of silently judging without it.
 func knownFields(in []byte, prefix string, known []string) error {

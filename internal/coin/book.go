@@ -16,6 +16,7 @@ type Book struct {
 	issues         []Issue
 	foreignStrikes []ForeignStrike
 	questions      map[string][]Question // by country
+	wants          map[string][]Want     // by country
 	planchets      map[string]Planchet
 	alloys         map[string]Alloy
 	wearRates      map[string]Figure // by wear class

@@ -39,6 +39,7 @@ func (l *loader) check(b *Book) {
 	for _, g := range b.foreignStrikes {
 		c.foreignStrike(g)
 	}
+	c.wants()
 	for id, p := range b.planchets {
 		c.planchet("planchet "+id, p)
 	}

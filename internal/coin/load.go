@@ -31,6 +31,7 @@ type (
 		Denominations []denominationJSON `json:"denominations"`
 		Planchets     []planchetJSON     `json:"planchets"`
 		Issues        []issueJSON        `json:"issues"`
+		Wants         []Want             `json:"wants"`
 
 		StruckForOthers     []foreignStrikeJSON `json:"struck_for_others"`
 		StruckForOthersFrom [2]string           `json:"struck_for_others_from"`
@@ -118,6 +119,7 @@ func Open(metals []byte, countries ...[]byte) (*Book, error) {
 		sources:   map[string]Source{},
 		planchets: map[string]Planchet{},
 		questions: map[string][]Question{},
+		wants:     map[string][]Want{},
 	}
 	var l loader
 	var m struct {
@@ -152,6 +154,7 @@ func Open(metals []byte, countries ...[]byte) (*Book, error) {
 	stable.Sort(all, func(a, b countryJSON) int { return a.Order - b.Order })
 	for _, c := range all {
 		l.country(b, c)
+		l.wants(b, &c)
 	}
 	if err := l.err(); err != nil {
 		return nil, err

@@ -153,7 +153,7 @@ func TestAHuntOfManyRollsIsDeletedWhole(t *testing.T) {
 	for n := range 3*MaxReplaces + 1 {
 		a.set(KindHunt, id, fmt.Sprintf(`{"roll/%d":{"coins":50,"done":true}}`, n+1))
 	}
-	a.keep(a.Count(a.now, id, map[string]int64{"ordinary": 50}))
+	a.keep(a.Count(a.now, id, Counts{Calls: map[string]int64{"ordinary": 50}}))
 	b.hear(a)
 	_, made, err := a.Write(a.now, Change{
 		Kind: KindHunt, Record: id, Saw: HuntOf(a.state, id, a.now).IDs, // without counts, as a screen has them
@@ -172,7 +172,7 @@ func TestAHuntOfManyRollsIsDeletedWhole(t *testing.T) {
 		}
 	}
 	// The other phone counts on.
-	b.keep(b.Count(b.now, id, map[string]int64{"ordinary": 3}))
+	b.keep(b.Count(b.now, id, Counts{Calls: map[string]int64{"ordinary": 3}}))
 	a.hear(b)
 	if h := HuntOf(a.state, id, a.now); len(h.Overlooked) != 1 || familyOf(h.Overlooked[0].Field) != huntCount {
 		t.Errorf("coins counted since: %v", missed(h.Common))

@@ -36,6 +36,7 @@ const (
 	huntPause        = "pause/"   // MILLIS of its beginning: ms of its end, 0 while it lasts
 	huntRoll         = "roll/"    // NUMBER: Roll
 	huntCount        = "count/"   // CALL/WRITER: coins judged hands-free, by that writer alone
+	huntMetal        = "metal/"   // NAME/WRITER: MetalCount, by that writer alone
 
 	findHunt      = "hunt"
 	findFound     = "found" // ms since 1970
@@ -73,6 +74,7 @@ var rules = map[string]map[string]rule{
 		huntPause:        wantCount(0, maxMillis),
 		huntRoll:         wantShape[Roll],
 		huntCount:        wantCount(-maxCoins, maxCoins),
+		huntMetal:        wantShape[MetalCount],
 	},
 	KindFind: {
 		fieldDeleted:  wantTruth,

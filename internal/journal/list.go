@@ -168,7 +168,7 @@ func (n *Notebook) Detail(id Record, entries []Entry, now int64) (Detail, error)
 	InOrder(own)
 	d.History = make([]PastEntry, 0, len(own))
 	for _, e := range own {
-		if familyOf(e.Field) == huntCount {
+		if isCount(e.Field) {
 			continue // a running number and nobody's edit
 		}
 		now := "replaced"

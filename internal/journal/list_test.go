@@ -25,7 +25,7 @@ func TestCountsOfTwoPhonesAddUp(t *testing.T) {
 				continue
 			}
 			calls := map[string]int64{"ordinary": rapid.Int64Range(-5, 20).Draw(rt, "ordinary"), "look": rapid.Int64Range(0, 2).Draw(rt, "look")}
-			p.keep(p.Count(p.now, hunt, calls))
+			p.keep(p.Count(p.now, hunt, Counts{Calls: calls}))
 			for c, n := range calls {
 				if n != 0 {
 					want[c] += n
@@ -60,7 +60,7 @@ func TestAHuntAndItsAccount(t *testing.T) {
 	}
 	p.keep(p.Pause(p.now, hunt, false))
 	p.set(KindHunt, hunt, `{"roll/2":{"coins":30},"roll/1":{"coins":50,"done":true},"ended":1750001500000,"returned":{"amount":"24.97","currency":"USD"}}`)
-	p.keep(p.Count(p.now, hunt, map[string]int64{"ordinary": 20}))
+	p.keep(p.Count(p.now, hunt, Counts{Calls: map[string]int64{"ordinary": 20}}))
 	for _, kind := range []string{"doubled-die", "doubled-die", "cud"} {
 		p.set(KindFind, "", `{"hunt":"`+string(hunt)+`","kind":"`+kind+`"}`)
 	}

@@ -29,7 +29,7 @@ type Notebook struct {
 // beside its hash) are read from their entries when a record is looked at. This
 // keeps the snapshot of ten thousand finds small enough to start from.
 func keepAtHand(field string, length int) bool {
-	return length <= 160 || field == findWeight && length <= 512
+	return length <= 160 || field == findWeight && length <= 512 || isCount(field) && length <= 1024
 }
 
 // NewNotebook returns an empty notebook with a new writer. random fills a slice
@@ -194,7 +194,7 @@ func (n *Notebook) Write(now int64, c Change) (Record, []Entry, error) {
 	var written []Entry
 	saw := func(field string, id ID) bool {
 		return slices.Contains(c.Saw[field], id) ||
-			familyOf(field) == huntCount || // running numbers, which screens don't name
+			isCount(field) || // running numbers, which screens don't name
 			slices.ContainsFunc(written, func(e Entry) bool { return e.ID == id })
 	}
 	fields := stable.Keys(set)
@@ -246,21 +246,26 @@ func unchanged(held []Held, value json.RawMessage) bool {
 }
 
 // Count adds coins judged hands-free to a hunt, by what their verdicts called
-// for; fewer than 0 takes coins back. Each writer counts in fields of its own,
+// for and by their metals; fewer than 0 takes coins back. Each writer counts in fields of its own,
 // so that two phones at one jar add up; such a field is below 0 when its writer
 // took back what another one, or the run before, had counted.
-func (n *Notebook) Count(now int64, hunt Record, calls map[string]int64) ([]Entry, error) {
+func (n *Notebook) Count(now int64, hunt Record, more Counts) ([]Entry, error) {
 	if err := n.isHunt(hunt); err != nil {
 		return nil, err
 	}
-	for call, more := range calls {
-		if !isName(call, 1, 30) || more < -maxCoins || more > maxCoins {
+	for call, n := range more.Calls {
+		if !isName(call, 1, 30) || bounded(n) != n {
 			return nil, fault.InField(call, fault.BadInput, "These are too many coins for one count. Nothing was saved; reload the page.")
 		}
 	}
+	for name, n := range more.Metals {
+		if wrong := (MetalCount{name, n, more.Keepers[name]}).check(); wrong != "" {
+			return nil, fault.InField("metals", fault.BadInput, wrong+" Nothing was saved; reload the page.")
+		}
+	}
 	var written []Entry
-	for _, call := range stable.Keys(calls) {
-		if calls[call] == 0 {
+	for _, call := range stable.Keys(more.Calls) {
+		if more.Calls[call] == 0 {
 			continue
 		}
 		field := huntCount + call + "/" + string(n.author.writer)
@@ -268,7 +273,7 @@ func (n *Notebook) Count(now int64, hunt Record, calls map[string]int64) ([]Entr
 		if held := n.state.Field(hunt, field); len(held) > 0 {
 			had, _ = asCount(held[0].Value)
 		}
-		value, err := json.Marshal(max(-maxCoins, min(had+calls[call], maxCoins)))
+		value, err := json.Marshal(bounded(had + more.Calls[call]))
 		if err != nil {
 			return nil, err
 		}
@@ -278,8 +283,9 @@ func (n *Notebook) Count(now int64, hunt Record, calls map[string]int64) ([]Entr
 		}
 		written = append(written, e)
 	}
+	metals, err := n.countMetals(now, hunt, more)
 	n.index.touch(hunt) // which is there
-	return written, nil
+	return append(written, metals...), err
 }
 
 // Pause begins or ends a pause of a hunt.

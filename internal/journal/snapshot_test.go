@@ -96,7 +96,7 @@ func evening(t *rapid.T) ([]*Notebook, []Entry) {
 			}
 		case "count":
 			if hunts := n.List(Wanted{Kind: KindHunt}).Records; len(hunts) > 0 {
-				made, err = n.Count(clocks[i], rapid.SampledFrom(hunts).Draw(t, "hunt"), map[string]int64{"ordinary": 3, "look": 1})
+				made, err = n.Count(clocks[i], rapid.SampledFrom(hunts).Draw(t, "hunt"), Counts{map[string]int64{"ordinary": 3, "look": 1}, map[string]int64{"Bronze": 3}, map[string]int64{"Bronze": int64(i)}})
 			}
 		case "pause":
 			if hunts := n.List(Wanted{Kind: KindHunt}).Records; len(hunts) > 0 {
@@ -116,7 +116,7 @@ func evening(t *rapid.T) ([]*Notebook, []Entry) {
 func deleterSaw(id ID, saw map[string][]ID, made, all []Entry) bool {
 	for _, e := range slices.Concat(made, all) {
 		if e.ID == id {
-			return slices.Contains(saw[e.Field], id) || familyOf(e.Field) == huntCount || slices.ContainsFunc(made, func(m Entry) bool { return m.ID == id })
+			return slices.Contains(saw[e.Field], id) || isCount(e.Field) || slices.ContainsFunc(made, func(m Entry) bool { return m.ID == id })
 		}
 	}
 	return false

@@ -36,26 +36,49 @@ var mintErrors = []string{"wrong-planchet", "transitional-alloy", "wrong-stock",
 // by its years.
 func (l *Left) has(f *Fact) bool {
 	if len(f.Alloys) > 0 {
-		return len(l.Alloys) == 0 || slices.ContainsFunc(f.Alloys, func(a string) bool { return slices.Contains(l.Alloys, a) })
+		return len(l.Alloys) == 0 || meets(f.Alloys, l.Alloys)
 	}
-	return len(l.spans) == 0 || len(f.spans) == 0 || slices.ContainsFunc(f.spans, func(s span) bool {
-		return slices.ContainsFunc(l.spans, func(y span) bool { return s.first <= y.last && y.first <= s.last })
-	})
+	if len(l.spans) == 0 || len(f.spans) == 0 {
+		return true
+	}
+	for _, s := range f.spans {
+		for _, y := range l.spans {
+			if s.first <= y.last && y.first <= s.last {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // borneOut is the place of the first explanation that a fact would bear out, which is
 // shown by some kinds of them; −1 for none.
 func (l *Left) borneOut(f *Fact, by []string) int {
-	return slices.IndexFunc(l.Explanations, func(e Explanation) bool {
-		return slices.Contains(by, e.Kind) && (len(f.Planchets) == 0 || slices.Contains(f.Planchets, e.Planchet))
-	})
+	for i := range l.Explanations {
+		e := &l.Explanations[i]
+		if slices.Contains(by, e.Kind) && (len(f.Planchets) == 0 || slices.Contains(f.Planchets, e.Planchet)) {
+			return i
+		}
+	}
+	return -1
 }
 
 // strange reports whether the weight may be that of a planchet which the coin book lacks,
 // for a fact that is shown by wrong planchets of any sort.
 func (l *Left) strange(f *Fact, by []string) bool {
-	return len(f.Planchets) == 0 && slices.Contains(by, "wrong-planchet") &&
-		slices.ContainsFunc(l.Explanations, func(e Explanation) bool { return e.Kind == "unknown" })
+	return len(f.Planchets) == 0 && slices.Contains(by, "wrong-planchet") && l.borneOut(f, unknown) >= 0
+}
+
+var unknown = []string{"unknown"}
+
+// mintMade reports whether all of these explanations are errors of the mint.
+func mintMade(by []string) bool {
+	for _, kind := range by {
+		if !slices.Contains(mintErrors, kind) {
+			return false
+		}
+	}
+	return true
 }
 
 // weigh tells whether hint and verdict leave the fact on the sheet, and the place of the
@@ -79,7 +102,7 @@ func (l *Left) weigh(f *Fact, k *Kind, hint Hint) (stays bool, place int) {
 		}
 		return stays, place
 	}
-	errorOnly := len(explains) > 0 && !slices.ContainsFunc(by, func(kind string) bool { return !slices.Contains(mintErrors, kind) })
+	errorOnly := len(explains) > 0 && mintMade(by)
 	switch {
 	case !l.has(f):
 		return false, place

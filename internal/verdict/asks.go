@@ -3,6 +3,7 @@ package verdict
 import (
 	"slices"
 	"strconv"
+	"strings"
 
 	"panside/internal/coin"
 	"panside/internal/fault"
@@ -215,6 +216,9 @@ func (w *weighing) ofAlloys(p *posterior, c *coin.Case) bool {
 // answered puts an answer into words.
 func (w *weighing) answered(v *Verdict, p *posterior, k *coin.Question, n int) Answered {
 	choice, seen := k.Choices[n].ID, lower(k.Choices[n].Name)
+	if tellsAlloy(k) && k.Choices[n].Issues == nil {
+		seen = "" // the metal says it all
+	}
 	a := Answered{Asked: Asked{k.ID, k.Cases[0].Ask, choicesOf(k)}, Choice: choice, Name: w.called(p, seen)}
 	c := w.caseOf(k)
 	if c == nil {
@@ -245,18 +249,21 @@ func choicesOf(k *coin.Question) []Choice {
 // called is a coin's name with what was seen on it: “1982-D, bronze, small date”. The
 // metal is named where the date leaves it open.
 func (w *weighing) called(p *posterior, seen string) string {
-	name := ""
+	var parts []string
 	if w.year != 0 {
-		name = strconv.Itoa(w.year)
+		date := strconv.Itoa(w.year)
 		if w.mint != "" && w.mint != coin.NoMark && w.printed(w.year, w.mint) {
-			name += "-" + w.mint
+			date += "-" + w.mint
 		}
-		name += ", "
+		parts = append(parts, date)
 	}
 	if len(p.order) > 0 && w.singled() {
-		name += w.shortMetal(p.order[0]) + ", "
+		parts = append(parts, w.shortMetal(p.order[0]))
 	}
-	return name + seen
+	if seen != "" {
+		parts = append(parts, seen)
+	}
+	return strings.Join(parts, ", ")
 }
 
 // singled reports whether date and mark as read leave more than one metal, so that

@@ -151,6 +151,27 @@ func TestAnsweredOrdinary(t *testing.T) {
 	}
 }
 
+// TestAnswersNameTheCoin: by its date as read, by the metal where the date leaves it open,
+// and by what was seen.
+func TestAnswersNameTheCoin(t *testing.T) {
+	for _, tc := range []struct {
+		q    verdict.Question
+		name string
+	}{
+		{dated("cent", 1982, "D", 3.11, verdict.Answer{Question: "us-cent-1982-date", Choice: "large"}), "1982-D, bronze, large date"},
+		{dated("cent", 1982, "D", 2.50, verdict.Answer{Question: "us-cent-1982-date", Choice: "small"}), "1982-D, copper-plated zinc, small date"},
+		{dated("cent", 1982, "", 3.11, verdict.Answer{Question: "us-cent-1982-date", Choice: "small"}), "1982, bronze, small date"},
+		{dated("cent", 1960, "P", 3.11, verdict.Answer{Question: "us-cent-1960-date", Choice: "large"}), "1960, large date"},
+		{dated("nickel", 1942, "", 5, verdict.Answer{Question: "us-nickel-mark", Choice: "above-dome"}), "1942, 35 % silver, above the dome"},
+		{dated("nickel", 1942, "", 5, verdict.Answer{Question: "us-nickel-mark", Choice: "beside"}), "1942, copper-nickel"},
+		{dated("nickel", 0, "", 5, verdict.Answer{Question: "us-nickel-mark", Choice: "above-dome"}), "35 % silver, above the dome"},
+	} {
+		if v := judge(t, tc.q); len(v.Answered) != 1 || v.Answered[0].Name != tc.name || v.Question != nil {
+			t.Errorf("%+v, asks %v; want %q", v.Answered, v.Question, tc.name)
+		}
+	}
+}
+
 // TestAnAnswerThatFitsNoCoinIsRefused by its field.
 func TestAnAnswerThatFitsNoCoinIsRefused(t *testing.T) {
 	for _, q := range []verdict.Question{

@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"panside/internal/verdict"
+	"panside/internal/want"
 )
 
 // tally counts claims and which of them are true.
@@ -31,6 +32,7 @@ type figures struct {
 	alloys                 tally
 	byState                map[verdict.State]*tally
 	calls                  map[verdict.Call]int
+	keepers                tally // regular coins of silver, asked for with the start's list
 	expert, looks          int
 	misdated               int       // of looks, those whose date was misread
 	bins                   [10]tally // by probability of the likeliest alloy
@@ -52,12 +54,16 @@ func simulate(t *testing.T, j jar, step float64, coins, rares int, seed uint64) 
 		}
 		c := s.ordinary()
 		q := s.question(c, sc)
+		q.Keep = want.Start(s.book, q.Country)
 		v, err := verdict.Judge(s.book, q)
 		if err != nil {
 			continue // a misread date or mark that never was: the person is told
 		}
 		f.coins++
 		f.calls[v.Call]++
+		if v.Call == verdict.Keeper {
+			f.keepers.see(c.ordinary && strings.HasPrefix(c.family, "silver-"))
+		}
 		if len(v.Alloys) > 0 {
 			right := s.calls(v.Alloys[0].Name, c)
 			p := float64(v.Alloys[0].Probability)
@@ -140,8 +146,8 @@ func TestCalibrationOfClaims(t *testing.T) {
 					missed = append(missed, fmt.Sprintf("%s %d", k, m))
 				}
 				slices.Sort(missed)
-				t.Logf("%-8s alloy claims %v true; within %v, below %v, above %v; calls %v; looks at ordinary %d (%d misdated), expert %d; rare %d, separable %d, caught %d, missed %s",
-					j.name, f.alloys, f.byState[verdict.Within], f.byState[verdict.Below], f.byState[verdict.Above], f.calls,
+				t.Logf("%-8s alloy claims %v true, keepers %v; within %v, below %v, above %v; calls %v; looks at ordinary %d (%d misdated), expert %d; rare %d, separable %d, caught %d, missed %s",
+					j.name, f.alloys, f.keepers, f.byState[verdict.Within], f.byState[verdict.Below], f.byState[verdict.Above], f.calls,
 					f.looks, f.misdated, f.expert, f.rare, f.separate, f.caught, strings.Join(missed, ", "))
 				for b, bin := range f.bins {
 					if bin.claims >= 30 {
@@ -151,6 +157,8 @@ func TestCalibrationOfClaims(t *testing.T) {
 				total.coins += f.coins
 				total.alloys.claims += f.alloys.claims
 				total.alloys.good += f.alloys.good
+				total.keepers.claims += f.keepers.claims
+				total.keepers.good += f.keepers.good
 				total.expert += f.expert
 				total.separate += f.separate
 				total.caught += f.caught
@@ -162,7 +170,7 @@ func TestCalibrationOfClaims(t *testing.T) {
 					total.byState[st].good += x.good
 				}
 			}
-			claims := map[string]tally{"alloy": total.alloys}
+			claims := map[string]tally{"alloy": total.alloys, "keeper": total.keepers}
 			for st, x := range total.byState {
 				claims[string(st)] = *x
 			}

@@ -12,6 +12,8 @@ type CountAs struct {
 	// Noted: counted as the likeliest alloy, though one remains that weight
 	// doesn't tell from it.
 	Noted bool `json:"noted"`
+	// Keeper: it goes to the pile of what the hunter wants.
+	Keeper bool `json:"keeper,omitempty"`
 	// Current: the alloy is one that the denomination is struck of now.
 	Current bool `json:"current"`
 	// Again: not to be counted, since two coins lie there most likely; each is to

@@ -44,6 +44,14 @@
 // Where nobody looks at the screen, the verdict's CountAs says as what the coin is
 // counted and whether it is set aside.
 //
+// # Keepers
+//
+// A regular coin of something that the hunter wants is a Keeper. The call says no more
+// of the metal than Ordinary does, at the same odds; where several metals remain, each
+// must be wanted, and together they must be as likely. A want takes a metal, dates or
+// marks; it takes the coin if it takes nearly all of the issues that the coin can be of,
+// as they fit. What makes the person look goes first, wanted or not.
+//
 // # Calibration
 //
 // The tests simulate jars of coins by other rules than these and count how

@@ -246,11 +246,12 @@ func (w *weighing) named(found []draft) int {
 }
 
 // besides is the rare coin that fits as well as the foreign one named, −1 if
-// none does: a searcher wants to hear of both.
+// none does: a searcher wants to hear of both. Of planchets struck for other countries
+// it is that of the foreign coin itself only.
 func (w *weighing) besides(foreign int, found []draft) int {
 	best, top := -1, 0.0
 	for _, c := range found {
-		if !c.looks() || !c.kind.Rare() || w.alternatives[c.alternative].forOthers || w.other[c.alternative] < w.other[foreign] {
+		if !c.looks() || !c.kind.Rare() || w.alternatives[c.alternative].forOthers && w.alternatives[c.alternative].blank != w.alternatives[foreign].blank || w.other[c.alternative] < w.other[foreign] {
 			continue
 		}
 		if p := c.prior * c.fit; p > top {

@@ -60,6 +60,7 @@ func Judge(book *coin.Book, q Question) (Verdict, error) {
 	}
 	w.tests(&v, best, &p, found)
 	w.words(&v, best, &p, found)
+	w.keep(&v, best, &p)
 	w.askAloud(&v)
 	if v.Call == CannotTell || v.CountAs.Again {
 		v.Hint = ""

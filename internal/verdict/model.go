@@ -24,6 +24,7 @@ type model struct {
 	eraOf        [yearCount]uint8 // 1 + index in eras of each year, 0 if nothing was struck
 	heaviest     float64          // standard mass of the heaviest issue, grams
 	anything     observables
+	wants        []coin.Want // what hunters of the country keep
 }
 
 // blank is a planchet with what follows from it.
@@ -127,6 +128,7 @@ type compiler struct {
 
 func compile(b *coin.Book, country, denomination string) *model {
 	c := compiler{&model{}, b, map[string]int{}, map[string]int{}}
+	c.wants = b.Wants(country)
 	c.denomination, _ = b.Denomination(country, denomination)
 	c.noun = noun(c.denomination)
 	for _, k := range b.Countries() {

@@ -64,15 +64,6 @@ var howTos = []howTo{
 	{testDensity, "density", byWater, "Weigh it in air, then hanging in water, for its density.", "Plain water only, pat dry; not for a coin whose surface matters. Solvents and acids don’t belong at the table.", nil},
 }
 
-// sentenceOfTest is how to make a test, without what its results tell.
-func (w *weighing) sentenceOfTest(name string) string {
-	if name == testDate && w.year != 0 {
-		return reread.sentence
-	}
-	i := slices.IndexFunc(howTos, func(h howTo) bool { return h.name == name })
-	return howTos[i].sentence
-}
-
 // choicesOfTest are the buttons of a test whose answers hang on the coin, of the
 // others those of the test itself.
 func (c *discrimination) choicesOfTest(h *howTo) []Outcome {
@@ -145,7 +136,7 @@ func (w *weighing) tests(v *Verdict, best int, p *posterior, found []draft) {
 	for i, x := range trials[:min(len(trials), mostTests)] {
 		t := Test{
 			Test: x.name, Sentence: x.sentence, Caution: x.caution, Information: math.Round(1000*x.bits) / 1000,
-			Evidence: x.evidence, Choices: c.choicesOfTest(x.howTo),
+			Evidence: x.evidence, Choices: c.choicesOfTest(x.howTo), how: x.sentence,
 		}
 		if tells := x.tell(); tells != "" {
 			t.Sentence += " " + tells

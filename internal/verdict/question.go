@@ -26,6 +26,9 @@ type Question struct {
 	Evidence     Evidence
 	Answers      []Answer // to questions of the coin book, one each
 
+	// Keep is what the hunter wants, as package want reads it; nothing if empty.
+	Keep []coin.Want
+
 	// Confidence is the probability asked of a tolerance claim, 0 for the
 	// default.
 	Confidence float64

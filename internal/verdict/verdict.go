@@ -57,6 +57,7 @@ type Verdict struct {
 	Question *Asked     `json:"question"`
 	Answered []Answered `json:"answered"`
 	Inspect  Inspect    `json:"inspect"`
+	Keeping
 }
 
 // Alloy is one possible metal.
@@ -184,6 +185,8 @@ type Test struct {
 	// answers to a test that isn't a number.
 	Evidence string    `json:"evidence"`
 	Choices  []Outcome `json:"choices,omitempty"`
+
+	how string // the sentence, without what the results tell
 }
 
 // Outcome is one answer to a test: what goes into the evidence, and what stands

@@ -104,9 +104,8 @@ func (w *weighing) undecided(v *Verdict, p *posterior) (called string) {
 		v.Headline, v.Spoken = "This scale can’t tell: "+of+".", "Can’t tell."
 	}
 	if v.NextTest != nil {
-		how := w.sentenceOfTest(v.NextTest.Test)
-		v.Headline += " " + how
-		v.Spoken += " " + how
+		v.Headline += " " + v.NextTest.how
+		v.Spoken += " " + v.NextTest.how
 	}
 	if v.Call != Either {
 		return called
@@ -291,7 +290,9 @@ func (w *weighing) find(c *Claim, weight string, best int, p *posterior, found [
 		}
 		line := weight + " fits " + s.word
 		if s.kind == ForeignCoin {
-			if o := w.besides(i, found); o >= 0 {
+			if o := w.besides(i, found); o >= 0 && w.alternatives[o].blank == s.blank {
+				line += " or its planchet"
+			} else if o >= 0 {
 				line += " or " + w.alternatives[o].word
 				if k := w.alternatives[o].kind; k == WrongPlanchet || k == DoubleDenomination {
 					line += "’s planchet"

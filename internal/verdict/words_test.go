@@ -17,7 +17,7 @@ import (
 // testdata/words.golden has the words of the verdicts that other tests hold to
 // their claims, so that a new wording is one change in one file:
 //
-//	go test ./internal/verdict -run 'Words|Searcher|Years|Two|Asked|Answered' -update
+//	go test ./internal/verdict -run 'Words|Searcher|Years|Two|Asked|Answered|Keeper' -update
 //
 // writes it anew; read the difference before it is kept.
 const wordsFile = "testdata/words.golden"
@@ -50,6 +50,9 @@ func holdWords(t *testing.T, q verdict.Question, v verdict.Verdict) {
 	}
 	for _, a := range q.Answers {
 		question += " " + a.Question + "=" + a.Choice
+	}
+	for i, k := range q.Keep {
+		question += [...]string{" keep ", ", "}[min(i, 1)] + k.ID
 	}
 	words := "  headline: " + v.Headline + "\n  spoken:   " + v.Spoken
 	if v.Question != nil {

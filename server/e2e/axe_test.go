@@ -43,6 +43,7 @@ func axeSource(t *testing.T) string {
 func (d *device) axe(source, name string) {
 	d.t.Helper()
 	d.do(chromedp.Evaluate[chromedp.Void](source + `; undefined`))
+	d.shootAllSizes(name)
 	for _, theme := range []string{"light", "dark"} {
 		d.light(theme)
 		d.do(chromedp.Evaluate[chromedp.Void](fmt.Sprintf(`
@@ -76,6 +77,23 @@ func (d *device) axe(source, name string) {
 			d.t.Errorf("%s, %s: the checker looked at nothing", name, theme)
 		}
 	}
+}
+
+// shootAllSizes keeps pictures of the page as it is, as wide as a phone and as a
+// laptop, in both themes, where PANSIDE_SHOTS asks for them.
+func (d *device) shootAllSizes(name string) {
+	d.t.Helper()
+	if os.Getenv("PANSIDE_SHOTS") == "" {
+		return
+	}
+	for _, s := range []screen{phoneScreen, laptopScreen} {
+		d.resize(s)
+		for _, theme := range []string{"light", "dark"} {
+			d.light(theme)
+			d.shoot(fmt.Sprintf("%s-%d-%s", strings.ReplaceAll(name, "/", "-"), s.width, theme))
+		}
+	}
+	d.resize(d.screen)
 }
 
 // light makes the device's own choice of light or dark.

@@ -57,8 +57,9 @@ var (
 
 // device is one browser context: a phone or the laptop's own browser.
 type device struct {
-	t   testing.TB
-	ctx context.Context
+	t      testing.TB
+	ctx    context.Context
+	screen screen
 
 	mu      sync.Mutex
 	console []string
@@ -68,16 +69,12 @@ func newDevice(t testing.TB, browser context.Context, s screen) *device {
 	t.Helper()
 	ctx, stop := chromedp.NewContext(browser, chromedp.WithNewBrowserContext())
 	t.Cleanup(stop)
-	d := &device{t: t, ctx: ctx}
+	d := &device{t: t, ctx: ctx, screen: s}
 	if err := chromedp.Do(ctx); err != nil {
 		t.Fatalf("opening a browser context: %v", err)
 	}
 	go d.collectConsole()
-	opts := []chromedp.EmulateViewportOption{chromedp.EmulateScale(2)}
-	if s.width < 800 {
-		opts = append(opts, chromedp.EmulateMobile, chromedp.EmulateTouch)
-	}
-	d.do(chromedp.EmulateViewport(s.width, s.height, opts...))
+	d.resize(s)
 	t.Cleanup(func() {
 		if t.Failed() {
 			d.logConsole()
@@ -85,6 +82,16 @@ func newDevice(t testing.TB, browser context.Context, s screen) *device {
 		}
 	})
 	return d
+}
+
+// resize gives the device a glass of that size, with touch on a phone's.
+func (d *device) resize(s screen) {
+	d.t.Helper()
+	opts := []chromedp.EmulateViewportOption{chromedp.EmulateScale(2)}
+	if s.width < 800 {
+		opts = append(opts, chromedp.EmulateMobile, chromedp.EmulateTouch)
+	}
+	d.do(chromedp.EmulateViewport(s.width, s.height, opts...))
 }
 
 func (d *device) collectConsole() {

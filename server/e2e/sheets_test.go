@@ -107,11 +107,15 @@ func TestEvidenceFollowsTheNextTest(t *testing.T) {
 	phone.until("whose result is asked", next+` === "design"`)
 	phone.press(`[data-part="next-test"] [data-field="design"][data-answer="no"]`)
 	phone.until("it to be known", givens+` === 1`)
-	phone.until("a verdict that knows it, and a new test", `document.querySelector('[data-part="explanations"] li')?.dataset.kind === "foreign-coin" && `+next+` === "magnet"`)
+	phone.until("a verdict that knows it, and a new test", `document.querySelector('[data-part="explanations"] li')?.dataset.kind === "foreign-coin" && `+next+` === "stripe"`)
+	phone.press(`[data-part="next-test"] [data-field="stripe"][data-answer="no"]`)
+	phone.until("the magnet, after what the eye tells", givens+` === 2 && `+next+` === "magnet"`)
 	phone.until("the caution of the magnet", `/pacemaker.*pinch.*swallow/i.test(document.querySelector('[data-part="test-caution"]')?.textContent)`)
 	phone.do(chromedp.Evaluate[chromedp.Void](`document.documentElement.dataset.theme = "dark";
 		document.querySelector('[data-part="evidence"]').scrollIntoView(); undefined`))
 	phone.shoot("given")
+	phone.press(`[data-do="undo-evidence"]`)
+	phone.until("the last to be taken back", givens+` === 1`)
 	phone.press(`[data-do="undo-evidence"]`)
 	phone.until("it to be taken back", givens+` === 0 && document.querySelector('[data-do="undo-evidence"]') === null`)
 

@@ -108,9 +108,10 @@ var coreMayImport = map[string][]string{
 	"calibration":     {},
 	"look":            {"coin"},
 	"verdict":         {"coin"},
+	"want":            {"coin"},
 	"sync":            {"journal"},
 	"sync/synctest":   {"journal", "sync"}, // for tests
-	"bridge":          {"book", "bulk", "calibration", "coin", "density", "dialect", "journal", "look", "shown", "sync", "verdict"},
+	"bridge":          {"book", "bulk", "calibration", "coin", "density", "dialect", "journal", "look", "shown", "sync", "verdict", "want"},
 }
 
 // forbiddenInCore are standard packages that would give the core a way out, or

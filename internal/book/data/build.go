@@ -18,6 +18,7 @@ const (
 	originsSource = "sources"
 	coinsSource   = "coins"     // of a country, in its folder
 	asksSource    = "questions" // of a country that has some: they are judged with
+	wantsSource   = "wants"     // beside it, where the trade has names for what hunters keep
 	looksFolder   = "looks"
 	keySource     = "looks/key"
 )
@@ -117,8 +118,10 @@ func (b *builder) edition() book.Edition {
 // denomination that has some.
 func (b *builder) country(folder string) book.Country {
 	sources := []string{path.Join(folder, coinsSource)}
-	if asks := path.Join(folder, asksSource); exists(b.from, asks+".json") {
-		sources = append(sources, asks)
+	for _, beside := range []string{asksSource, wantsSource} {
+		if source := path.Join(folder, beside); exists(b.from, source+".json") {
+			sources = append(sources, source)
+		}
 	}
 	coins := b.joined(sources...)
 	c := book.Country{Denominations: map[string]string{}, Coins: b.file(folder, coins)}
@@ -141,7 +144,7 @@ func (b *builder) country(folder string) book.Country {
 	for _, name := range names {
 		source := strings.TrimSuffix(name, ".json")
 		of := path.Base(source)
-		if _, _, text := textFile(name); text || of == coinsSource || of == asksSource {
+		if _, _, text := textFile(name); text || slices.Contains([]string{coinsSource, asksSource, wantsSource}, of) {
 			continue
 		}
 		facts := b.joined(source)

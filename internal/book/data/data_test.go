@@ -110,6 +110,15 @@ func TestWhatIsWrongIsNamed(t *testing.T) {
 		{"words for nothing", "us/cent.en.json", `"doubled-die-1999":`, `"doubled-die-1998":`, `words for "doubled-die-1998", but there is no such entry`},
 		{"two of one id", "us/cent.json", `"id":"repunched-date-1857-1909"`, `"id":"doubled-die-1999"`, `two entries are called "doubled-die-1999"`},
 		{"a text left out", "us/coins.en.json", `"cent": {"name":"cent","plural":"cents",`, `"cent": {"name":"cent",`, "lacks id, name, plural or short name"},
+		{"a want of nothing", "us/wants.json", `"issues":["us-dime-mercury"]`, `"issues":["us-dime-murcury"]`, "us/wants mercury: names the unknown issue “us-dime-murcury”"},
+		{"a want of no metal", "gb/wants.json", `"families":["silver-925"]`, `"families":["silver-952"]`, "gb/wants sterling: names the unknown family “silver-952”"},
+		{"a want that no coin fulfils", "us/wants.json", `"families":["silver-350"],"denominations":["nickel"]`, `"families":["silver-350"],"denominations":["dime"]`, "us/wants wartime: takes no coin of the book"},
+		{"a want without words", "ca/wants.en.json", `"name":"tombac five cents",`, ``, "ca/wants tombac: has no name"},
+		{"a want of a misspelt condition", "eu/wants.json", `"years"`, `"year"`, "unknown field"},
+		{"a want of no years", "eu/wants.json", `"1999-2001"`, `"1899-1901"`, "eu/wants first-euros: takes no coin of the book"},
+		{"two wants of one name", "us/wants.en.json", `"name":"buffalo nickels","aliases":["buffalo"`, `"name":"buffalo nickels","aliases":["peace dollars"`, "shares its id or name with buffalo"},
+		{"a want called like a year", "us/wants.en.json", `"steelies"`, `"1943"`, "us/wants steel-cents: “1943” would be taken for a year"},
+		{"of the start here and not there", "gb/wants.json", `{"id":"silver","start":true`, `{"id":"silver"`, "gb/wants silver: is kept from the start in one country"},
 		{"a figure without its source", "sources.json", `{"id":"us-1864"},`, ``, "us-1864"},
 	} {
 		t.Run(c.name, func(t *testing.T) {

@@ -20,7 +20,7 @@ type object = map[string]any
 var textFields = []string{
 	"name", "plural", "short", "note", "edge_note", "sign", "rule", "title",
 	"where", "light", "see", "mimics", "decides", "weight", "sure", "text",
-	"ask", "help", "say", "photograph",
+	"ask", "help", "say", "photograph", "aliases",
 }
 
 // merged is a source's facts with the texts of a language put in, English where

@@ -275,6 +275,7 @@ export const findTexts = {
       pause: "Pause",
       roll: "Roll",
       count: "Coins counted",
+      metal: "Coins counted",
     },
   },
 

@@ -67,7 +67,7 @@ const mostValue = 40;
 function whatWords(overlooked: Overlooked[], names: Names): string {
   const said = new Set(
     overlooked.map(({ field, value }) => {
-      const words = field.startsWith("count/") ? "" : valueWords(field, value, names);
+      const words = /^(count|metal)\//.test(field) ? "" : valueWords(field, value, names);
       const short = words.length > mostValue ? `${words.slice(0, mostValue - 1).trimEnd()}…` : words;
       return short ? text.finds.changedTo(fieldWords(field), short) : fieldWords(field);
     }),

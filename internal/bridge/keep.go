@@ -1,0 +1,86 @@
+package bridge
+
+import (
+	"slices"
+	"strings"
+	"sync/atomic"
+
+	"panside/internal/book"
+	"panside/internal/coin"
+	"panside/internal/fault"
+	"panside/internal/json"
+	"panside/internal/want"
+)
+
+// mostKept is the longest list of wants; longer ones are no hunter's.
+const mostKept = 500
+
+// keptList is a list as it was read. A phone gives the same one with each estimate,
+// many times a second.
+type keptList struct {
+	coins         *coin.Book
+	country, list string
+	kept          []coin.Want
+}
+
+// lastKept is the one read last, whoever asked.
+var lastKept atomic.Pointer[keptList]
+
+// readKeep reads what the hunter wants: a list, or one text with commas.
+func readKeep(s *book.Shelf, coins *coin.Book, country string, raw json.RawMessage) ([]coin.Want, error) {
+	if len(raw) == 0 || string(raw) == "null" {
+		return want.Start(coins, country), nil
+	}
+	if last := lastKept.Load(); last != nil && last.coins == coins && last.country == country && last.list == string(raw) {
+		return last.kept, nil
+	}
+	list := keptList{coins: coins, country: country, list: string(raw)}
+	var words []text
+	if raw[0] != '[' {
+		raw = json.RawMessage("[" + string(raw) + "]")
+	}
+	err := json.Unmarshal(raw, &words)
+	entries := make([]string, len(words))
+	for i, w := range words {
+		entries[i] = string(w)
+	}
+	if err != nil || len(words) > mostKept || slices.Contains(entries, string(notPlain)) {
+		return nil, bad("keep", fault.BadInput, "What you keep must be a list of at most 500 words, like silver, wheat ears or 1909-S. Nothing was judged; an empty list keeps nothing.")
+	}
+	kept, unknown := want.Parse(coins, country, entries, called(coins))
+	if unknown != "" {
+		// It may be another country's, whose coins this judgement doesn't take.
+		if coins, err = s.Coins(); err != nil {
+			return nil, err
+		}
+		kept, unknown = want.Parse(coins, country, entries, called(coins))
+	}
+	if unknown != "" {
+		return nil, bad("keep", fault.BadInput, "“"+quoteable(unknown)+"” is nothing that the coin book knows. Nothing was judged; write what you keep like silver, wheat ears, 1909-S, cent 1909-1958 or S.")
+	}
+	list.kept = kept
+	lastKept.Store(&list)
+	return kept, nil
+}
+
+// called finds a country's denomination by what people call it, in lower case.
+func called(b *coin.Book) want.Denominations {
+	return func(country, word string) (none coin.Denomination, ok bool) {
+		if everyday, ok := everydayNames[country+"/"+word]; ok {
+			word = everyday
+		}
+		one := strings.TrimSuffix(word, "s")
+		for _, d := range b.Denominations(country) {
+			if word == d.ID || word == d.Name || word == d.Plural || one == d.ID {
+				return d, true
+			}
+		}
+		return none, false
+	}
+}
+
+// everydayNames are what people call some denominations.
+var everydayNames = map[string]string{
+	"US/penny": "cent", "US/pennies": "cent", "US/quarter dollar": "quarter", "US/five-cent": "nickel", "US/five cents": "nickel", "US/half-dollar": "half", "US/half dollar": "half", "US/halves": "half",
+	"CA/penny": "cent", "CA/half-dollar": "half", "CA/half dollar": "half",
+}
