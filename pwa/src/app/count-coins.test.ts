@@ -18,7 +18,7 @@ class Table {
   say = (_: HandsEvent): void => {};
   counting = new CoinCounting({
     hunt: () => this.hunt,
-    write: async (hunt, calls) => void this.written.push([hunt, calls]),
+    write: async (hunt, { calls }) => void this.written.push([hunt, calls]),
   });
 
   constructor() {
@@ -36,7 +36,7 @@ describe("coins weighed one by one", () => {
     const metals: unknown[] = [];
     const counting = new CoinCounting({
       hunt: () => "jar",
-      write: async (...counts) => void metals.push(counts[2]),
+      write: async (_, { metals: of, keepers }) => void metals.push([of, keepers]),
     });
     let say = (_: HandsEvent): void => {};
     counting.handsFree({
@@ -53,11 +53,8 @@ describe("coins weighed one by one", () => {
     say({ is: "taken-back", coin: silver });
     await counting.flush();
     expect(metals).toEqual([
-      [
-        { name: "90 % silver", coins: 1, keepers: 1 },
-        { name: "Clad", coins: 2, keepers: 0 },
-      ],
-      [{ name: "90 % silver", coins: -1, keepers: -1 }],
+      [{ "90 % silver": 1, Clad: 2 }, { "90 % silver": 1 }],
+      [{ "90 % silver": -1 }, { "90 % silver": -1 }],
     ]);
   });
 

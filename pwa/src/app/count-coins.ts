@@ -20,7 +20,7 @@ export class CoinCounting {
 
   constructor(deps: CoinCountingDeps) {
     this.deps = deps;
-    this.counter = new HuntCounter((...counts) => deps.write(...counts));
+    this.counter = new HuntCounter((hunt, counts) => deps.write(hunt, counts));
   }
 
   /** Counts each coin whose verdict is retired, where counts says so at that moment. */

@@ -118,8 +118,8 @@ export class RecordsController {
     });
     this.counting = new CoinCounting({
       hunt,
-      write: async (to, calls, metals) => {
-        const written = await this.journal.count(to, calls, metals).catch((cause) => {
+      write: async (to, counts) => {
+        const written = await this.journal.count(to, counts).catch((cause) => {
           this.acts.failed(cause);
           throw cause;
         });
@@ -236,7 +236,7 @@ export class RecordsController {
   /** Counts one coin less for a hunt, at a tap. */
   async oneLess(hunt: string, call: string): Promise<void> {
     await this.counting.flush();
-    await this.acts.try("hunt", "hunt", () => this.journal.count(hunt, { [call]: -1 }));
+    await this.acts.try("hunt", "hunt", () => this.journal.count(hunt, { calls: { [call]: -1 } }));
   }
 
   /** Several acts after one another go in one round; it doesn't wait for the last of them. */

@@ -149,11 +149,11 @@ export interface Find extends Common {
   caution?: string;
 }
 
-/** Coins of one metal, by the name that they were counted under, and the keepers among them. */
-export interface MetalCount {
-  name: string;
-  coins: number;
-  keepers?: number;
+/** Coins by their calls, by the metal that they are counted as, and the keepers among these. */
+export interface Counts {
+  calls: Record<string, number>;
+  metals: Record<string, number>;
+  keepers: Record<string, number>;
 }
 
 /** Face value in the coins' own currency; never a price. */
@@ -182,8 +182,6 @@ export interface Hunt extends Common {
   active_ms: number;
   progress: { roll: number; coins: number; done: boolean }[];
   counted: Record<string, number>;
-  /** The most first; missing from an older core. */
-  metals?: MetalCount[];
   searched: number;
 }
 
@@ -194,7 +192,9 @@ export interface Account {
   finds: number;
   kinds: Record<string, number>;
   counted: Record<string, number>;
-  metals?: MetalCount[];
+  /** By metal, and the keepers among them; missing from an older core. */
+  metals?: Record<string, number>;
+  keepers?: Record<string, number>;
   paid: Face[];
   returned: Face[];
   still: Face[];

@@ -9,7 +9,7 @@ const coin = (call: string) => ({ call, metal: "", keeper: false });
 function counter() {
   const written: [string, Record<string, number>][] = [];
   let fail = false;
-  const c = new HuntCounter(async (hunt, calls) => {
+  const c = new HuntCounter(async (hunt, { calls }) => {
     if (fail) throw new Error("full");
     written.push([hunt, calls]);
   });

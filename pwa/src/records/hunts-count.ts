@@ -1,4 +1,4 @@
-import type { MetalCount } from "../core/journal";
+import type { Counts } from "../core/journal";
 
 /** What a coin is counted as: by its call, and by its metal if it has one. */
 export interface CountedCoin {
@@ -8,11 +8,7 @@ export interface CountedCoin {
   keeper: boolean;
 }
 
-export type WriteCounts = (
-  hunt: string,
-  calls: Record<string, number>,
-  metals: MetalCount[],
-) => Promise<void>;
+export type WriteCounts = (hunt: string, counts: Counts) => Promise<void>;
 
 const flushAfter = 10;
 const flushEveryMs = 5_000;
@@ -24,8 +20,7 @@ const flushEveryMs = 5_000;
  */
 export class HuntCounter {
   private hunt = "";
-  private pending = new Map<string, number>();
-  private metals = new Map<string, MetalCount>();
+  private pending: Counts = nothing();
   private timer: ReturnType<typeof setTimeout> | undefined;
   private write: WriteCounts;
 
@@ -39,10 +34,13 @@ export class HuntCounter {
       void this.flush();
       this.hunt = hunt;
     }
-    this.pending.set(call, (this.pending.get(call) ?? 0) + more);
-    if (metal) this.addMetal({ name: metal, coins: more, keepers: keeper ? more : 0 });
+    addTo(this.pending, {
+      calls: { [call]: more },
+      metals: metal ? { [metal]: more } : {},
+      keepers: metal && keeper ? { [metal]: more } : {},
+    });
     let waiting = 0;
-    for (const n of this.pending.values()) waiting += Math.abs(n);
+    for (const n of Object.values(this.pending.calls)) waiting += Math.abs(n);
     if (waiting >= flushAfter) void this.flush();
     else this.timer ??= setTimeout(() => void this.flush(), flushEveryMs);
   }
@@ -50,28 +48,32 @@ export class HuntCounter {
   async flush(): Promise<void> {
     clearTimeout(this.timer);
     this.timer = undefined;
-    const { hunt, pending } = this;
-    const calls = [...pending].filter(([, n]) => n !== 0);
-    const metals = [...this.metals.values()].filter((m) => m.coins !== 0 || m.keepers !== 0);
-    // A metal may be left where its calls make nothing: one bronze cent more, a zinc one less.
-    if (!hunt || calls.length + metals.length === 0) return;
-    for (const [call] of calls) pending.delete(call);
-    this.metals.clear();
+    const { hunt } = this;
+    const counts = some(this.pending);
+    this.pending = nothing();
+    // Metals may be left where the calls make nothing: one bronze cent more, a zinc one less.
+    if (!hunt || names.every((name) => Object.keys(counts[name]).length === 0)) return;
     try {
-      await this.write(hunt, Object.fromEntries(calls), metals);
+      await this.write(hunt, counts);
     } catch {
-      if (this.hunt !== hunt) return;
-      for (const [call, n] of calls) pending.set(call, (pending.get(call) ?? 0) + n);
-      for (const m of metals) this.addMetal(m);
+      if (this.hunt === hunt) addTo(this.pending, counts);
     }
   }
+}
 
-  private addMetal(m: MetalCount): void {
-    const had = this.metals.get(m.name) ?? { name: m.name, coins: 0, keepers: 0 };
-    this.metals.set(m.name, {
-      name: m.name,
-      coins: had.coins + m.coins,
-      keepers: (had.keepers ?? 0) + (m.keepers ?? 0),
-    });
+const names = ["calls", "metals", "keepers"] as const;
+
+const nothing = (): Counts => ({ calls: {}, metals: {}, keepers: {} });
+
+function addTo(sum: Counts, more: Counts): void {
+  for (const name of names) {
+    for (const [of, n] of Object.entries(more[name])) sum[name][of] = (sum[name][of] ?? 0) + n;
   }
+}
+
+/** Without what makes nothing. */
+function some(counts: Counts): Counts {
+  const left = (of: Record<string, number>) =>
+    Object.fromEntries(Object.entries(of).filter(([, n]) => n !== 0));
+  return { calls: left(counts.calls), metals: left(counts.metals), keepers: left(counts.keepers) };
 }
