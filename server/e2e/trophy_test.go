@@ -10,7 +10,6 @@ import (
 // dated types a coin's weight and date, and keeps it.
 func (d *device) keepDated(grams, year, mint string) {
 	d.t.Helper()
-	d.until("the scale's line or its lack", `document.querySelector('[data-do="type"]')`)
 	d.typeFind(grams)
 	d.details()
 	d.edit()
