@@ -13,7 +13,8 @@ type JudgeCmd struct {
 // Help is shown under the command's flags.
 func (JudgeCmd) Help() string {
 	return `JSON fields: denomination and value; optional country (US), year, mint (- for none),
-unit (g), resolution, repeatability, evidence {magnetic, edge, stripe, colour,
+unit (g), resolution, repeatability, source (jar, bank-roll, inherited: where the
+coins are from; jar if left out), evidence {magnetic, edge, stripe, colour,
 diameter_mm, thickness_mm, density, date, mint, design}, keep. Digits count: 3.110 is
 a finer weighing than 3.11, unless resolution is given.
 

@@ -1,6 +1,8 @@
 package bridge
 
 import (
+	"cmp"
+	"math"
 	"slices"
 
 	"panside/internal/book"
@@ -9,6 +11,7 @@ import (
 	"panside/internal/fault"
 	"panside/internal/json"
 	"panside/internal/mass"
+	"panside/internal/stable"
 )
 
 // densityIn is what "density" takes: two weighings of one coin, in grams.
@@ -77,7 +80,7 @@ func callDensity(s *book.Shelf, in []byte) (any, error) {
 	if err != nil {
 		return nil, err
 	}
-	metals, coins := struckMetals(book, string(j.Country), string(j.Denomination))
+	metals, coins := struckMetals(book, string(j.Country), string(j.Denomination), float64(w.Dry))
 	if len(metals) == 0 {
 		return nil, bad("denomination", fault.NoSuchIssue, "The catalogue has no such denomination. Nothing was computed; leave it out to compare with every alloy.")
 	}
@@ -139,10 +142,13 @@ func readWeighing(j *densityIn) (density.Weighing, error) {
 }
 
 // struckMetals are the compositions of a denomination's coins, or of all, by
-// the densities of their planchets, with the coins of each.
-func struckMetals(b *coin.Book, country, denomination string) ([]density.Metal, map[string][]string) {
+// the densities of their planchets, with the coins of each: first those whose
+// standard mass is nearest to the dry weight in grams, since that is what lies
+// there.
+func struckMetals(b *coin.Book, country, denomination string, dry float64) ([]density.Metal, map[string][]string) {
 	var metals []density.Metal
 	coins := map[string][]string{}
+	off := map[string]float64{} // by label
 	seen := map[string]bool{}
 	for _, i := range b.All() {
 		if denomination != "" && (i.Denomination != denomination || country != "" && i.Country != country) {
@@ -162,7 +168,11 @@ func struckMetals(b *coin.Book, country, denomination string) ([]density.Metal, 
 		}
 		if label := i.Country + " " + p.Name; !slices.Contains(coins[name], label) {
 			coins[name] = append(coins[name], label)
+			off[label] = math.Abs(dry - p.Mass.Value)
 		}
+	}
+	for _, of := range coins {
+		stable.Sort(of, func(x, y string) int { return cmp.Compare(off[x], off[y]) })
 	}
 	return metals, coins
 }

@@ -34,7 +34,8 @@ type judgeIn struct {
 	Evidence      clues `json:"evidence"`
 	Brief         bool  `json:"brief"` // leaves out what to inspect
 	// Keep is what the hunter wants, a list of words; left out for the start's list.
-	Keep json.RawMessage `json:"keep"`
+	Keep   json.RawMessage `json:"keep"`
+	Source text            `json:"source"` // where the coins are from: "jar" (default), "bank-roll", "inherited"
 }
 
 // judgeOut adds what to inspect first to the verdict; method "look" has the whole
@@ -104,10 +105,8 @@ func readQuestion(s *book.Shelf, in []byte) (q verdict.Question, brief bool, err
 	var given struct {
 		Evidence json.RawMessage `json:"evidence"`
 	}
-	if err := json.Unmarshal(in, &given); err != nil {
-		return q, false, err // can't be: it is an object
-	}
-	if len(given.Evidence) > 0 && string(given.Evidence) != "null" && given.Evidence[0] != '{' {
+	// What isn't an object would be read as a question without evidence, or named by no field.
+	if err := json.Unmarshal(in, &given); err != nil || len(given.Evidence) > 0 && string(given.Evidence) != "null" && given.Evidence[0] != '{' {
 		return q, false, bad("evidence", fault.BadInput, "The evidence is not a plain JSON object. Nothing was judged; check quotes and commas.")
 	}
 	var j judgeIn
@@ -135,7 +134,7 @@ func readQuestion(s *book.Shelf, in []byte) (q verdict.Question, brief bool, err
 	if q.Denomination == "" {
 		return q, false, bad("denomination", fault.BadInput, "A denomination is missing. Nothing was judged; name it, like cent.")
 	}
-	for _, step := range []func(*judgeIn, *verdict.Question) error{readDate, readWeight, readClues, readSizes} {
+	for _, step := range []func(*judgeIn, *verdict.Question) error{readDate, readWeight, readClues, readSizes, readOrigin} {
 		if err := step(&j, &q); err != nil {
 			return q, false, err
 		}
@@ -147,7 +146,7 @@ func readQuestion(s *book.Shelf, in []byte) (q verdict.Question, brief bool, err
 }
 
 var (
-	questionFields = []string{"country", "denomination", "year", "mint", "value", "unit", "resolution", "repeatability", "mean_g", "u_g", "resolution_g", "confidence", "evidence", "brief", "keep"}
+	questionFields = []string{"country", "denomination", "year", "mint", "value", "unit", "resolution", "repeatability", "mean_g", "u_g", "resolution_g", "confidence", "evidence", "brief", "keep", "source"}
 	evidenceFields = []string{"magnetic", "edge", "stripe", "colour", "color", "diameter_mm", "thickness_mm", "density", "date", "mint", "design"}
 )
 
@@ -167,6 +166,15 @@ func knownFields(in []byte, prefix string, known []string) error {
 		if !slices.Contains(known, name) {
 			return bad(prefix+name, fault.BadInput, "There is no field “"+quoteable(prefix+name)+"”. Nothing was judged; the fields are "+strings.Join(known, ", ")+".")
 		}
+	}
+	return nil
+}
+
+// readOrigin reads where the coins are from.
+func readOrigin(j *judgeIn, q *verdict.Question) error {
+	q.Origin = verdict.Origin(strings.ReplaceAll(strings.ToLower(string(j.Source)), " ", "-"))
+	if q.Origin != "" && !slices.Contains(verdict.Origins(), q.Origin) {
+		return bad("source", fault.BadInput, "“"+quoteable(string(j.Source))+"” is not a source of coins that is known here. Nothing was judged; write jar, bank-roll or inherited, or leave it out for a jar.")
 	}
 	return nil
 }

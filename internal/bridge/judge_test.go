@@ -170,6 +170,8 @@ func TestBadInputNamesTheField(t *testing.T) {
 		{`{"denomination":"cent","mean_g":3.11}`, "u_g", "bad-input"},
 		{`{"denomination":"cent","mean_g":-1,"u_g":0.01}`, "mean_g", "bad-input"},
 		{`{"denomination":"cent","mean_g":3.11,"u_g":"NaN"}`, "u_g", "bad-number"},
+		{`{"denomination":"cent","value":"3.11","source":"attic"}`, "source", "bad-input"},
+		{`{"denomination":"cent","value":"3.11","source":["jar"]}`, "source", "bad-input"},
 		{`{"denomination":"cent","value":"3.11","year":"soon"}`, "year", "bad-input"},
 		{`{"denomination":"cent","value":"3.11","year":1982.5}`, "year", "bad-input"},
 		{`{"denomination":"cent","value":"3.11","year":1815}`, "year", "no-such-issue"},

@@ -288,7 +288,7 @@ func TestAJournalAsWrittenDown(t *testing.T) {
 	answer, _ = c.ask("journal-undo", fmt.Sprintf(`{"now":1750000003000,"entries":[%q]}`, w.OK.Entries[0].ID), own())
 	hear(t, answer, &w)
 	c.store.Put(w.OK.Entries, false)
-	says("journal-count", fmt.Sprintf(`{"now":1750000004000,"hunt":%q,"calls":{"ordinary":2,"keeper":1,"look":1},"metals":{"Bronze":2,"90 %% silver":1},"keepers":{"90 %% silver":1}}`, hunt), &w)
+	says("journal-count", fmt.Sprintf(`{"now":1750000004000,"hunt":%q,"calls":{"ordinary":2,"keeper":1,"look":1},"metals":[{"name":"Bronze","coins":2},{"name":"90 %% silver","coins":1,"keepers":1}]}`, hunt), &w)
 	c.store.Put(w.OK.Entries, false)
 	says("journal-pause", fmt.Sprintf(`{"now":1750000005000,"hunt":%q,"begin":true}`, hunt), &w)
 	c.store.Put(w.OK.Entries, false)

@@ -161,3 +161,48 @@ func TestRefusalsNameTheValue(t *testing.T) {
 		}
 	}
 }
+
+// TestDensityNamesTheCoinThatWasWeighed: a quarter of 6.21 g, of any denomination,
+// is one of silver coins, and among these a quarter stands first.
+func TestDensityNamesTheCoinThatWasWeighed(t *testing.T) {
+	for _, tc := range []struct{ dry, wet, metal, coin string }{
+		{"6.21", "5.61", "90 % silver", "quarter"},
+		{"2.48", "2.24", "90 % silver", "dime"},
+		{"12.44", "11.24", "90 % silver", "half dollar"},
+	} {
+		var got struct {
+			Alloys []struct {
+				Name  string
+				Coins []string
+			}
+		}
+		ask(t, "density", `{"method":"hung","dry_g":"`+tc.dry+`","wet_g":"`+tc.wet+`","water_c":"21"}`, &got)
+		found := false
+		for _, a := range got.Alloys {
+			if a.Name == tc.metal {
+				found = true
+				if len(a.Coins) == 0 || !strings.Contains(a.Coins[0], tc.coin) {
+					t.Errorf("%s g: %s: %v", tc.dry, a.Name, a.Coins)
+				}
+			}
+		}
+		if !found {
+			t.Errorf("%s g: no %s among %+v", tc.dry, tc.metal, got.Alloys)
+		}
+	}
+}
+
+// TestTheSourceOfTheCoinsCounts: a dime of 2.50 g of a jar is silver; from a roll it
+// may as well be a cent that strayed in.
+func TestTheSourceOfTheCoinsCounts(t *testing.T) {
+	for source, call := range map[string]string{"": "ordinary", "jar": "ordinary", "bank-roll": "either", "Bank roll": "either", "inherited": "ordinary"} {
+		var got struct {
+			Call, Headline string
+			Alloys         []struct{ Probability float64 }
+		}
+		ask(t, "judge", `{"denomination":"dime","value":"2.50","keep":[],"source":"`+source+`"}`, &got)
+		if got.Call != call || call == "either" && !(got.Alloys[0].Probability < 0.75) {
+			t.Errorf("%q: %+v", source, got)
+		}
+	}
+}

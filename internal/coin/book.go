@@ -17,6 +17,7 @@ type Book struct {
 	foreignStrikes []ForeignStrike
 	questions      map[string][]Question // by country
 	wants          map[string][]Want     // by country
+	offYears       []OffYear
 	planchets      map[string]Planchet
 	alloys         map[string]Alloy
 	wearRates      map[string]Figure // by wear class
@@ -97,6 +98,17 @@ func (b *Book) ForeignStrikes(country string) []ForeignStrike {
 	for _, g := range b.foreignStrikes {
 		if g.Country == country {
 			of = append(of, g)
+		}
+	}
+	return of
+}
+
+// OffYears lists a country's coins known on planchets of other years.
+func (b *Book) OffYears(country string) []OffYear {
+	var of []OffYear
+	for _, o := range b.offYears {
+		if o.Country == country {
+			of = append(of, o)
 		}
 	}
 	return of

@@ -40,6 +40,15 @@ func (l *loader) check(b *Book) {
 		c.foreignStrike(g)
 	}
 	c.wants()
+	for _, o := range b.offYears {
+		where := "coins of other years on " + o.Planchet
+		_, ok := b.planchets[o.Planchet]
+		c.want(where, ok, "names an unknown planchet")
+		_, ok = b.Denomination(o.Country, o.Denomination)
+		c.want(where, ok, "names the unknown denomination “", o.Denomination, "”")
+		c.origin(where, o.Source, o.Grade)
+		c.years(where, o.Spans)
+	}
 	for id, p := range b.planchets {
 		c.planchet("planchet "+id, p)
 	}

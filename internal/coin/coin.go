@@ -262,7 +262,10 @@ type Issue struct {
 	Planchet     string // planchet id
 	// Circulating is false for collector pieces a hunter may still meet.
 	Circulating bool
-	Note        string // dates that are known to be struck with either, and the like
+	// Kept: sold in a case and mostly left there, so that it turns up where
+	// something was inherited and hardly ever in change.
+	Kept bool
+	Note string // dates that are known to be struck with either, and the like
 	// Sign is what the eye tells the issue by where another weighs the same, in a
 	// few words: “large mint mark above the dome”.
 	Sign   string
@@ -328,10 +331,22 @@ type Country struct {
 type ForeignStrike struct {
 	Name     string // "Belgian 2 francs"
 	Country  string // whose mint struck it
-	Spans    []Span // years; marks aren't given
+	Spans    []Span // years, with the marks of the mints that struck it
+	Where    string // these mints in words
 	Planchet string // planchet id
 	Source   string // of the striking and its years
 	Grade    Grade
+}
+
+// OffYear are coins known on a planchet outside the years in which it was
+// regularly struck.
+type OffYear struct {
+	Country      string
+	Denomination string
+	Planchet     string // planchet id
+	Spans        []Span // with their marks
+	Source       string
+	Grade        Grade
 }
 
 // Denomination is one face value of a country.

@@ -36,7 +36,9 @@ type (
 		StruckForOthers     []foreignStrikeJSON `json:"struck_for_others"`
 		StruckForOthersFrom [2]string           `json:"struck_for_others_from"`
 
-		Questions []Question `json:"questions"`
+		Questions    []Question    `json:"questions"`
+		OffYears     []offYearJSON `json:"off_years"`
+		OffYearsFrom [2]string     `json:"off_years_from"`
 	}
 	denominationJSON struct {
 		ID      string `json:"id"`
@@ -97,6 +99,7 @@ type (
 		Years        string `json:"years"`
 		Planchet     string `json:"planchet"`
 		Collector    bool   `json:"collector"`
+		Kept         bool   `json:"kept"`
 		Sign         string `json:"sign"`
 		Note         string `json:"note"`
 	}
@@ -105,6 +108,12 @@ type (
 		Name     string `json:"name"`
 		Years    string `json:"years"`
 		Planchet string `json:"planchet"`
+		Where    string `json:"where"`
+	}
+	offYearJSON struct {
+		Denomination string `json:"denomination"`
+		Years        string `json:"years"`
+		Planchet     string `json:"planchet"`
 	}
 )
 

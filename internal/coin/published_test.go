@@ -131,10 +131,17 @@ func TestUSCode(t *testing.T) {
 }
 
 // TestUSCodeGold: 31 U.S.C. 5112(a)(7) to (10): the weight follows from the
-// fine troy ounces at 22 carat, which tests the troy ounce of the unit code.
+// fine troy ounces at 22 carat, which tests the troy ounce of the unit code; the
+// diameters are (7) to (10)'s too.
 func TestUSCodeGold(t *testing.T) {
 	for _, r := range table(t, "us-code-gold.csv") {
 		near(t, r["coin"], grams(t, r["fine_ozt"]+" ozt")*12/11, r["mass_g"])
+		for _, p := range planchets(t, r, "planchet") {
+			near(t, p.ID+" mass", p.Mass.Value, r["mass_g"])
+			near(t, p.ID+" diameter", p.Diameter.Value, r["diameter_mm"])
+			graded(t, p.ID+" mass", p.Mass, r["sure"])
+			graded(t, p.ID+" diameter", p.Diameter, r["sure"])
+		}
 	}
 }
 

@@ -135,7 +135,7 @@ func TestUK1870(t *testing.T) {
 			}
 		}
 	}
-	for id, least := range map[string]string{"gb-sovereign": "7.93787", "gb-half-sovereign": "3.96083"} {
+	for id, least := range map[string]string{"gb-sovereign": "7.93787", "gb-half-sovereign": "3.96083", "gb-double-sovereign": "15.87574", "gb-five-pounds-gold": "39.68935"} {
 		if note := b.Planchet(id).Note; !strings.Contains(note, least) {
 			t.Errorf("%s: the note %q lacks the least current weight", id, note)
 		}

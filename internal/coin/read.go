@@ -83,7 +83,13 @@ func (l *loader) country(b *Book, c countryJSON) {
 	for _, g := range c.StruckForOthers {
 		b.foreignStrikes = append(b.foreignStrikes, ForeignStrike{
 			Name: g.Name, Country: c.ID, Spans: l.spans(file+" "+g.Name, g.Years, c.Through),
-			Planchet: g.Planchet, Source: c.StruckForOthersFrom[0], Grade: Grade(c.StruckForOthersFrom[1]),
+			Planchet: g.Planchet, Where: g.Where, Source: c.StruckForOthersFrom[0], Grade: Grade(c.StruckForOthersFrom[1]),
+		})
+	}
+	for _, o := range c.OffYears {
+		b.offYears = append(b.offYears, OffYear{
+			Country: c.ID, Denomination: o.Denomination, Planchet: o.Planchet, Spans: l.spans(file+" off years "+o.Planchet, o.Years, c.Through),
+			Source: c.OffYearsFrom[0], Grade: Grade(c.OffYearsFrom[1]),
 		})
 	}
 	b.questions[c.ID] = l.questions(c.Questions)
@@ -92,7 +98,7 @@ func (l *loader) country(b *Book, c countryJSON) {
 		b.issues = append(b.issues, Issue{
 			ID: i.ID, Country: c.ID, Denomination: i.Denomination, Name: i.Name,
 			Spans: l.spans(where, i.Years, c.Through), Planchet: i.Planchet,
-			Circulating: !i.Collector, Note: i.Note, Sign: i.Sign, Source: c.DatesFrom[0], Grade: Grade(c.DatesFrom[1]),
+			Circulating: !i.Collector, Kept: i.Kept, Note: i.Note, Sign: i.Sign, Source: c.DatesFrom[0], Grade: Grade(c.DatesFrom[1]),
 		})
 	}
 }

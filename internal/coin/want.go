@@ -142,10 +142,11 @@ func (c *checker) wants() {
 		ids[w.Country+w.ID] = true
 		c.want(where, w.Name != "", "has no name")
 		c.want(where, len(w.Takes) > 0, "takes nothing")
-		for _, key := range w.Aliases {
+		for i, key := range w.Aliases {
 			c.want(where, key != "", "has an empty name")
 			_, err := strconv.Atoi(key)
 			c.want(where, err != nil, "“", key, "” would be taken for a year")
+			c.want(where, i < 2 || !slices.Contains(w.Aliases[:i], key), "has “", key, "” twice")
 		}
 		for i := range w.Takes {
 			c.take(where, w, &w.Takes[i])

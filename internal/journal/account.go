@@ -1,6 +1,7 @@
 package journal
 
 import (
+	"maps"
 	"strings"
 
 	"panside/internal/stable"
@@ -14,8 +15,7 @@ type Account struct {
 	Finds    int              `json:"finds"`     // not deleted
 	Kinds    map[string]int   `json:"kinds"`     // finds by kind, "" for none given
 	Counted  map[string]int64 `json:"counted"`   // coins judged hands-free by call
-	Metals   map[string]int64 `json:"metals"`    // and by metal
-	Keepers  map[string]int64 `json:"keepers"`   // those of them that were kept
+	Metals   []MetalCount     `json:"metals"`    // and by metal, the most first
 	// Paid and Returned are face value, Still what was paid and not given back:
 	// finds kept and coins not yet returned. Exact, each currency by itself.
 	Paid     []Face `json:"paid"`
@@ -28,7 +28,7 @@ type Account struct {
 }
 
 func newAccount() Account {
-	return Account{Kinds: map[string]int{}, Counted: map[string]int64{}, Metals: map[string]int64{}, Keepers: map[string]int64{}, paid: purse{}, returned: purse{}, still: purse{}}
+	return Account{Kinds: map[string]int{}, Counted: map[string]int64{}, Metals: []MetalCount{}, paid: purse{}, returned: purse{}, still: purse{}}
 }
 
 // accountOf is one hunt's, finds by kind given.
@@ -39,9 +39,8 @@ func accountOf(h Hunt, kinds map[string]int) Account {
 		a.Kinds[k] = n
 		a.Finds += n
 	}
-	addTo(a.Counted, h.Counted)
-	addTo(a.Metals, h.Metals)
-	addTo(a.Keepers, h.Keepers)
+	maps.Copy(a.Counted, h.Counted)
+	a.Metals = join(a.Metals, h.Metals)
 	a.paid.add(h.Paid, 1)
 	a.returned.add(h.Returned, 1)
 	a.still.add(h.Paid, 1)
@@ -58,9 +57,10 @@ func (a Account) join(o Account) Account {
 	for k, n := range o.Kinds {
 		a.Kinds[k] += n
 	}
-	addTo(a.Counted, o.Counted)
-	addTo(a.Metals, o.Metals)
-	addTo(a.Keepers, o.Keepers)
+	for c, n := range o.Counted {
+		a.Counted[c] += n
+	}
+	a.Metals = join(a.Metals, o.Metals)
 	a.paid.join(o.paid)
 	a.returned.join(o.returned)
 	a.still.join(o.still)

@@ -37,11 +37,9 @@ type Hunt struct {
 	// Counted are the coins judged hands-free by what their verdict called for,
 	// summed over the phones that counted; none below 0.
 	Counted map[string]int64 `json:"counted"`
-	// Metals are those coins by the name of their metal, and Keepers those of them that
-	// went on the pile of what is wanted. Coins without a metal, and those counted by
-	// earlier versions, aren't among them.
-	Metals  map[string]int64 `json:"metals"`
-	Keepers map[string]int64 `json:"keepers"`
+	// Metals are those coins by their metal, the most first. Coins without a metal, and
+	// those counted by earlier versions, aren't among them.
+	Metals []MetalCount `json:"metals"`
 	// Searched is how many coins were searched: what a person wrote, else the
 	// larger of the coins counted hands-free and those of the rolls, because a
 	// coin of a roll is often counted both ways.
@@ -84,8 +82,6 @@ func HuntOf(s *State, id Record, now int64) Hunt {
 		Ended:        sh.number(huntEnded),
 		Progress:     []RollProgress{},
 		Counted:      map[string]int64{},
-		Metals:       map[string]int64{},
-		Keepers:      map[string]int64{},
 	}
 	var pauses [][2]int64
 	var inRolls int64
@@ -109,18 +105,20 @@ func HuntOf(s *State, id Record, now int64) Hunt {
 			call, _, _ := strings.Cut(own, "/")
 			h.Counted[call] += sh.number(name)
 		case huntMetal:
-			m := part[MetalCount](sh, name)
-			h.Metals[m.Name] += m.Coins
-			h.Keepers[m.Name] += m.Keepers
+			h.Metals = join(h.Metals, []MetalCount{*part[MetalCount](sh, name)})
 		}
 		if isCount(name) {
 			delete(h.IDs, name) // each is written by its own phone alone
 		}
 	}
 	stable.Sort(h.Progress, func(a, b RollProgress) int { return a.Number - b.Number })
-	noneBelow0(h.Metals)
-	noneBelow0(h.Keepers)
-	h.Searched = max(inRolls, noneBelow0(h.Counted))
+	h.Metals = onTheTable(h.Metals)
+	counted := int64(0)
+	for call, n := range h.Counted {
+		h.Counted[call] = max(n, 0)
+		counted += max(n, 0)
+	}
+	h.Searched = max(inRolls, counted)
 	if _, ok := sh.fields[huntSearched]; ok {
 		h.Searched = sh.number(huntSearched)
 	}

@@ -12,15 +12,14 @@ import (
 // Counts are coins judged hands-free since the last time, fewer than 0 for those
 // taken back.
 type Counts struct {
-	Calls map[string]int64 // by what their verdicts called for
-	// Metals are the same coins by the name of what they were counted as, such as “90 %
-	// silver”, and Keepers those of them that went on the pile of what is wanted.
-	Metals, Keepers map[string]int64
+	Calls  map[string]int64 // by what their verdicts called for
+	Metals []MetalCount     // the same coins by their metal
 }
 
-// MetalCount is what one writer counted of one metal.
+// MetalCount is how many coins judged hands-free were of one metal, by the name that
+// they were counted under, and how many of them went on the pile of what is wanted.
 type MetalCount struct {
-	Name    string `json:"name"`
+	Name    string `json:"name"` // “90 % silver”
 	Coins   int64  `json:"coins"`
 	Keepers int64  `json:"keepers"`
 }
@@ -50,13 +49,12 @@ func metalField(name string, w Writer) string {
 }
 
 // countMetals adds coins by their metal. What is wrong with more was refused before.
-func (n *Notebook) countMetals(now int64, hunt Record, more Counts) (written []Entry, err error) {
-	for _, name := range stable.Keys(more.Metals) {
-		m := MetalCount{name, more.Metals[name], more.Keepers[name]}
+func (n *Notebook) countMetals(now int64, hunt Record, more []MetalCount) (written []Entry, err error) {
+	for _, m := range more {
 		if m.Coins == 0 && m.Keepers == 0 {
 			continue
 		}
-		field := metalField(name, n.author.writer)
+		field := metalField(m.Name, n.author.writer)
 		if held := n.state.Field(hunt, field); len(held) > 0 {
 			if had, wrong := readAs[MetalCount](held[0].Value); wrong == "" {
 				m.Coins += had.Coins
@@ -79,20 +77,33 @@ func (n *Notebook) countMetals(now int64, hunt Record, more Counts) (written []E
 
 func bounded(n int64) int64 { return max(-maxCoins, min(n, maxCoins)) }
 
-// addTo adds counts to sums.
-func addTo(sums, more map[string]int64) {
-	for name, n := range more {
-		sums[name] += n
+// join adds counts by name, the most first.
+func join(metals, more []MetalCount) []MetalCount {
+	for _, m := range more {
+		n := 0
+		for n < len(metals) && metals[n].Name != m.Name {
+			n++
+		}
+		if n == len(metals) {
+			metals = append(metals, MetalCount{Name: m.Name})
+		}
+		metals[n].Coins += m.Coins
+		metals[n].Keepers += m.Keepers
 	}
+	stable.Sort(metals, func(a, b MetalCount) int { return int(b.Coins - a.Coins) })
+	return metals
 }
 
-// noneBelow0 makes of sums what was counted: more may have been taken back.
-func noneBelow0(sums map[string]int64) (total int64) {
-	for name, n := range sums {
-		sums[name] = max(n, 0)
-		total += max(n, 0)
+// onTheTable is what of metals was counted, none below 0: more may have been taken back.
+func onTheTable(metals []MetalCount) []MetalCount {
+	of := []MetalCount{}
+	for _, m := range metals {
+		m.Coins, m.Keepers = max(m.Coins, 0), max(m.Keepers, 0)
+		if m.Coins+m.Keepers > 0 {
+			of = append(of, m)
+		}
 	}
-	return total
+	return of
 }
 
 // isCount reports whether a field is a running number: written by one writer alone, at

@@ -3,6 +3,7 @@ package journal
 import (
 	"errors"
 	"maps"
+	"slices"
 	"strings"
 	"testing"
 
@@ -10,6 +11,18 @@ import (
 
 	"pgregory.net/rapid"
 )
+
+// sameMetals compares counts in any order.
+func sameMetals(a, b []MetalCount) bool {
+	by := func(list []MetalCount) map[string]MetalCount {
+		m := map[string]MetalCount{}
+		for _, c := range list {
+			m[c.Name] = c
+		}
+		return m
+	}
+	return len(a) == len(b) && maps.Equal(by(a), by(b))
+}
 
 // TestMetalsOfTwoPhonesAddUp, with coins taken back, names that differ in signs only,
 // and phones that were away.
@@ -21,29 +34,24 @@ func TestMetalsOfTwoPhonesAddUp(t *testing.T) {
 		hunt, _ := phones[0].set(KindHunt, "", `{"source":"jar"}`)
 		phones[1].hear(phones[0])
 		phones[2].hear(phones[0])
-		metals, keepers := map[string]int64{}, map[string]int64{}
+		var want []MetalCount
 		for range rapid.IntRange(1, 30).Draw(rt, "steps") {
 			p := rapid.SampledFrom(phones).Draw(rt, "phone")
 			if rapid.Bool().Draw(rt, "hear") {
 				p.hear(rapid.SampledFrom(phones).Draw(rt, "other"))
 				continue
 			}
-			name, coins, kept := rapid.SampledFrom(names).Draw(rt, "name"), rapid.Int64Range(-3, 9).Draw(rt, "coins"), rapid.Int64Range(-1, 2).Draw(rt, "keepers")
-			p.keep(p.Count(p.now, hunt, Counts{map[string]int64{"ordinary": coins}, map[string]int64{name: coins}, map[string]int64{name: kept}}))
-			if coins != 0 || kept != 0 {
-				metals[name] += coins
-				keepers[name] += kept
-			}
+			m := MetalCount{rapid.SampledFrom(names).Draw(rt, "name"), rapid.Int64Range(-3, 9).Draw(rt, "coins"), rapid.Int64Range(-1, 2).Draw(rt, "keepers")}
+			p.keep(p.Count(p.now, hunt, Counts{map[string]int64{"ordinary": m.Coins}, []MetalCount{m}}))
+			want = join(want, []MetalCount{m})
 		}
-		noneBelow0(metals)
-		noneBelow0(keepers)
 		for _, p := range phones {
 			for _, o := range phones {
 				p.hear(o)
 			}
 			h := HuntOf(p.state, hunt, p.now)
-			if !maps.Equal(h.Metals, metals) || !maps.Equal(h.Keepers, keepers) || len(h.Conflicts) != 0 || len(h.Other) != 0 {
-				rt.Fatalf("counted %v, %v, want %v, %v; conflicts %v, other %v", h.Metals, h.Keepers, metals, keepers, h.Conflicts, h.Other)
+			if !sameMetals(h.Metals, onTheTable(want)) || len(h.Conflicts) != 0 || len(h.Other) != 0 {
+				rt.Fatalf("counted %v, want %v; conflicts %v, other %v", h.Metals, want, h.Conflicts, h.Other)
 			}
 			for field := range h.IDs {
 				if isCount(field) {
@@ -62,22 +70,22 @@ func TestMetalsOfTwoPhonesAddUp(t *testing.T) {
 func TestAHuntsSummary(t *testing.T) {
 	p := sit(t, counted())
 	hunt, _ := p.set(KindHunt, "", `{"source":"jar","begun":1750000000000,"ended":1750001500000}`)
-	metals := map[string]int64{"Copper-plated zinc": 30, "Bronze": 10, "90 % silver": 3}
-	p.keep(p.Count(p.now, hunt, Counts{map[string]int64{"ordinary": 40, "keeper": 3, "look": 2, "cannot-tell": 1}, metals, map[string]int64{"90 % silver": 3}}))
+	metals := []MetalCount{{"Copper-plated zinc", 30, 0}, {"Bronze", 10, 0}, {"90 % silver", 3, 3}}
+	p.keep(p.Count(p.now, hunt, Counts{map[string]int64{"ordinary": 40, "keeper": 3, "look": 2, "cannot-tell": 1}, metals}))
 	a := p.Hunts(p.now)[0].Account
-	if !maps.Equal(a.Metals, metals) || a.Keepers["90 % silver"] != 3 || a.Keepers["Bronze"] != 0 {
-		t.Errorf("%v, %v, want %v", a.Metals, a.Keepers, metals)
+	if !slices.Equal(a.Metals, metals) {
+		t.Errorf("%v, want %v", a.Metals, metals)
 	}
 	if a.Counted["keeper"] != 3 || a.Counted["look"] != 2 || a.Searched != 46 || a.Active != 1_500_000 {
 		t.Errorf("%+v", a)
 	}
 	other, _ := p.set(KindHunt, "", `{"source":"jar"}`)
-	p.keep(p.Count(p.now, other, Counts{Metals: map[string]int64{"Bronze": 25}, Keepers: map[string]int64{"Bronze": 5}}))
+	p.keep(p.Count(p.now, other, Counts{Metals: []MetalCount{{"Bronze", 25, 5}}}))
 	sources := BySource(p.Hunts(p.now))
-	if len(sources) != 1 || !maps.Equal(sources[0].Account.Metals, map[string]int64{"Bronze": 35, "Copper-plated zinc": 30, "90 % silver": 3}) || sources[0].Account.Keepers["Bronze"] != 5 {
+	if len(sources) != 1 || !slices.Equal(sources[0].Account.Metals, []MetalCount{{"Bronze", 35, 5}, {"Copper-plated zinc", 30, 0}, {"90 % silver", 3, 3}}) {
 		t.Errorf("by source: %+v", sources)
 	}
-	if a := p.Hunts(p.now)[1].Account; a.Metals["Bronze"] != 10 {
+	if a := p.Hunts(p.now)[1].Account; !sameMetals(a.Metals, metals) {
 		t.Errorf("the sum changed a hunt's own account: %v", a.Metals)
 	}
 }
@@ -91,8 +99,8 @@ func TestAHuntOfBeforeHasNoMetals(t *testing.T) {
 	if h := HuntOf(p.state, hunt, p.now); h.Metals == nil || len(h.Metals) != 0 || h.Searched != 8 {
 		t.Errorf("%+v", h)
 	}
-	p.keep(p.Count(p.now, hunt, Counts{map[string]int64{"keeper": 1}, map[string]int64{"90 % silver": 1}, map[string]int64{"90 % silver": 1}}))
-	if h := HuntOf(p.state, hunt, p.now); len(h.Metals) != 1 || h.Keepers["90 % silver"] != 1 || h.Searched != 9 {
+	p.keep(p.Count(p.now, hunt, Counts{map[string]int64{"keeper": 1}, []MetalCount{{"90 % silver", 1, 1}}}))
+	if h := HuntOf(p.state, hunt, p.now); len(h.Metals) != 1 || h.Metals[0].Keepers != 1 || h.Searched != 9 {
 		t.Errorf("%+v", h)
 	}
 }
@@ -103,13 +111,13 @@ func TestWhatIsNoMetalIsntCounted(t *testing.T) {
 	hunt, _ := p.set(KindHunt, "", `{"source":"jar"}`)
 	before := p.Len()
 	for _, m := range []MetalCount{{"", 1, 0}, {"a\nb", 1, 0}, {strings.Repeat("x", 81), 1, 0}, {"\xff", 1, 0}, {"Copper", maxCoins + 1, 0}, {"Copper", 0, -maxCoins - 1}} {
-		_, err := p.Count(p.now, hunt, Counts{map[string]int64{"ordinary": 1}, map[string]int64{"Bronze": 1, m.Name: m.Coins}, map[string]int64{m.Name: m.Keepers}})
+		_, err := p.Count(p.now, hunt, Counts{map[string]int64{"ordinary": 1}, []MetalCount{{"Bronze", 1, 0}, m}})
 		var fe *fault.Field
 		if !errors.As(err, &fe) || fe.Name != "metals" || p.Len() != before {
 			t.Errorf("%+v: %v, %d entries more", m, err, p.Len()-before)
 		}
 	}
-	p.keep(p.Count(p.now, hunt, Counts{Metals: map[string]int64{"Bronze": 0}}))
+	p.keep(p.Count(p.now, hunt, Counts{Metals: []MetalCount{{"Bronze", 0, 0}}}))
 	if p.Len() != before {
 		t.Error("nothing counted was written")
 	}

@@ -258,8 +258,8 @@ func (n *Notebook) Count(now int64, hunt Record, more Counts) ([]Entry, error) {
 			return nil, fault.InField(call, fault.BadInput, "These are too many coins for one count. Nothing was saved; reload the page.")
 		}
 	}
-	for name, n := range more.Metals {
-		if wrong := (MetalCount{name, n, more.Keepers[name]}).check(); wrong != "" {
+	for _, m := range more.Metals {
+		if wrong := m.check(); wrong != "" {
 			return nil, fault.InField("metals", fault.BadInput, wrong+" Nothing was saved; reload the page.")
 		}
 	}
@@ -283,7 +283,7 @@ func (n *Notebook) Count(now int64, hunt Record, more Counts) ([]Entry, error) {
 		}
 		written = append(written, e)
 	}
-	metals, err := n.countMetals(now, hunt, more)
+	metals, err := n.countMetals(now, hunt, more.Metals)
 	n.index.touch(hunt) // which is there
 	return append(written, metals...), err
 }

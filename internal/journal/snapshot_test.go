@@ -96,7 +96,7 @@ func evening(t *rapid.T) ([]*Notebook, []Entry) {
 			}
 		case "count":
 			if hunts := n.List(Wanted{Kind: KindHunt}).Records; len(hunts) > 0 {
-				made, err = n.Count(clocks[i], rapid.SampledFrom(hunts).Draw(t, "hunt"), Counts{map[string]int64{"ordinary": 3, "look": 1}, map[string]int64{"Bronze": 3}, map[string]int64{"Bronze": int64(i)}})
+				made, err = n.Count(clocks[i], rapid.SampledFrom(hunts).Draw(t, "hunt"), Counts{map[string]int64{"ordinary": 3, "look": 1}, []MetalCount{{"Bronze", 3, int64(i)}}})
 			}
 		case "pause":
 			if hunts := n.List(Wanted{Kind: KindHunt}).Records; len(hunts) > 0 {

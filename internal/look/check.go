@@ -13,7 +13,7 @@ var FixedKinds = []string{
 	"missing-designer-initials", "die-clash", "die-chip", "die-break", "cud", "retained-break",
 	"shattered-die", "die-gouge", "dropped-letter", "filled-die", "double-denomination",
 	"wrong-planchet", "transitional-alloy", "missing-clad-layer", "lamination",
-	"clipped-planchet", "off-centre", "broadstrike", "multiple-strike", "brockage",
+	"split-planchet", "clipped-planchet", "off-centre", "broadstrike", "multiple-strike", "brockage",
 	"rotated-dies", "mule", "edge-error", "low-mintage", "proof-in-circulation",
 	"strike-doubling", "worn-die-doubling", "damage", "environmental-damage",
 	"plating-blister", "altered", "counterfeit",

@@ -43,7 +43,7 @@ type End struct {
 var Explanations = []string{
 	"wear", "damage", "wrong-planchet", "transitional-alloy", "wrong-stock", "missing-layer",
 	"foreign-coin", "double-denomination", "counterfeit", "altered", "unknown",
-	"two-coins",
+	"two-coins", "split-planchet",
 }
 
 // Key returns the identification key.

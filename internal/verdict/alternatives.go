@@ -25,6 +25,7 @@ func (c *compiler) addAlternatives(country string) {
 	own := len(c.issues)
 	for i := range own {
 		c.missingLayers(&c.issues[i])
+		c.splits(i)
 	}
 	c.transitions()
 	c.struckForOthers(country)
@@ -52,12 +53,16 @@ func (c *compiler) neighbour(d coin.Denomination, i coin.Issue) {
 	// Blanks and coins of a year may be fed to a press a year later.
 	at := theirs.grown(1)
 
-	if d.Current {
+	if d.Current && c.nearSize(&q) {
 		t := q.clean
 		t.design = 1 - designRight
+		weight := theirs.weight()
+		if i.Last() < asOf-pickedOutAfter {
+			weight *= c.odds.old
+		}
 		c.add(alternative{
 			kind: OtherCoin, name: q.short, word: a(q.short), blank: n, mu: q.mu, sigma: q.sigma, rate: rate, until: until,
-			observables: t, free: true, weight: theirs.weight(),
+			observables: t, free: true, years: theirs, weight: weight,
 		})
 	}
 
@@ -180,15 +185,10 @@ func (c *compiler) missingLayers(own *issue) {
 			coreColour = colourReads[i]
 		}
 	}
-	layer := func(name, word string, gone, turned float64, confirm string) {
+	layer := func(name, word string, gone float64, colour [colourAnswers]float64, stripe float64, confirm string) {
 		mu := p.mu * (1 - gone)
 		t := p.clean
-		for i := range t.colour {
-			t.colour[i] = turned*coreColour[i] + (1-turned)*t.colour[i]
-		}
-		if gone == face.Share {
-			t.stripe = stripeMistook // one face left still draws its line
-		}
+		t.colour, t.stripe = colour, stripe
 		t.thickness.mean *= 1 - gone
 		c.add(alternative{
 			kind: MissingLayer, name: name, word: word, blank: own.blank, mu: mu, sigma: math.Hypot(p.sigma*(1-gone), 0.01*mu),
@@ -196,59 +196,16 @@ func (c *compiler) missingLayers(own *issue) {
 		})
 	}
 	if face.Part == coin.Plating {
-		layer("plating missing", a(c.noun)+" without its plating", face.Share, 1,
+		layer("plating missing", a(c.noun)+" without its plating", face.Share, coreColour, p.clean.stripe,
 			"Grey all over with full, sharp detail speaks for a coin struck without plating; a coin stripped with acid is dull and grainy. The weight alone can’t tell. Ask an expert.")
 		return
 	}
 	loss := grams(p.mu * face.Share / 2)
 	tell := "A stain or acid burn leaves the weight as it was; a missing layer takes " + loss + " g. "
-	layer("one clad layer missing", a(c.noun)+" without one clad layer", face.Share/2, 0.6,
+	layer("one clad layer missing", a(c.noun)+" without one clad layer", face.Share/2, halved(p.clean.colour, coreColour), oneStripe,
 		tell+"One face must show the core’s colour, smooth and fully struck, and the edge the light line on one side only. Ask an expert.")
-	layer("both clad layers missing", a(c.noun)+" without its clad layers", face.Share, 1,
+	layer("both clad layers missing", a(c.noun)+" without its clad layers", face.Share, coreColour, stripeMistook,
 		tell+"Both faces and the edge must show the core’s colour, smooth and fully struck. Ask an expert.")
-}
-
-// transitions adds left-over planchets of the denomination's own earlier or
-// later alloy in the years next to its run.
-func (c *compiler) transitions() {
-	done := map[int]bool{}
-	for i := range c.issues {
-		n := c.issues[i].blank
-		q := c.blanks[n]
-		if !c.issues[i].Circulating || done[n] {
-			continue
-		}
-		done[n] = true
-		// Years in which coins of this metal and mass were regular, by whatever
-		// law or name.
-		var own, others yearSet
-		for k := range c.issues {
-			p := &c.blanks[c.issues[k].blank]
-			if p.family == q.family && math.Abs(p.mu/q.mu-1) < 0.01 {
-				own = own.or(c.issues[k].years)
-			} else {
-				others = others.or(c.issues[k].years)
-			}
-		}
-		var run yearSet
-		for k := range c.issues {
-			if c.issues[k].blank == n && c.issues[k].Circulating {
-				run = run.or(c.issues[k].years)
-			}
-		}
-		years := run.grown(transitionReach).and(others).minus(own)
-		if years.empty() {
-			continue
-		}
-		t := q.clean
-		metal, _ := metalOf(q.alloy.Name)
-		c.add(alternative{
-			kind: TransitionalAlloy, name: metal + " planchet, outside its years", word: a(metal + " " + c.noun), blank: n,
-			mu: q.mu, sigma: q.sigma, rate: q.alloy.WearRate, until: handledUntil(q.alloy), observables: t, years: years, weight: years.weight(),
-			confirm: "Read the date again with a loupe and look for a figure that was cut, filed or added; that is the usual case. " +
-				"Magnet, edge and colour must be those of " + a(metal+" "+c.noun) + ". Ask an expert.",
-		})
-	}
 }
 
 // foreign adds a foreign coin of the denomination's size.
@@ -285,7 +242,7 @@ func (c *compiler) foreign(k coin.Country, i coin.Issue, neighbour bool) {
 	}
 	c.add(alternative{
 		kind: ForeignCoin, name: k.Name + ": " + i.Name, word: "a foreign coin (" + k.Name + ": " + i.Name + ")", blank: n, mu: q.mu, sigma: q.sigma,
-		rate: q.alloy.WearRate, until: handledUntil(q.alloy), observables: t, free: true, weight: weight,
+		rate: q.alloy.WearRate, until: handledUntil(q.alloy), observables: t, free: true, years: years, weight: weight,
 		confirm: "Read the lettering with a loupe: it names the country." + about(" A ", i.Name, q.Diameter.Value),
 	})
 }
@@ -296,11 +253,15 @@ func (c *compiler) add(s alternative) {
 	if s.weight <= 0 {
 		return
 	}
+	if s.rarer == 0 {
+		s.rarer = 1
+	}
 	for i := range c.alternatives {
 		o := &c.alternatives[i]
-		if o.kind == s.kind && o.blank == s.blank && o.mu == s.mu && o.name == s.name {
+		if o.kind == s.kind && o.blank == s.blank && o.mu == s.mu && o.name == s.name && o.rarer == s.rarer {
 			o.years = o.years.or(s.years)
 			o.weight += s.weight
+			o.alike = append(o.alike, s.alike...)
 			return
 		}
 	}

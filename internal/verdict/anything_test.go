@@ -182,7 +182,7 @@ func TestKindsAreFixed(t *testing.T) {
 	want := []verdict.Kind{
 		"wear", "damage", "wrong-planchet", "transitional-alloy", "wrong-stock", "missing-layer",
 		"foreign-coin", "double-denomination", "counterfeit", "altered", "unknown",
-		"two-coins",
+		"two-coins", "split-planchet",
 	}
 	if !slices.Equal(verdict.Kinds(), want) {
 		t.Errorf("kinds %v: phones and records know the old words", verdict.Kinds())

@@ -45,6 +45,8 @@ func (w *weighing) countAs(v *Verdict, p *posterior, open string) CountAs {
 		return CountAs{SetAside: true}
 	case v.Call == CannotTell:
 		return CountAs{}
+	case v.Call == Either && w.byEye(p):
+		return CountAs{Name: open, Noted: true}
 	case v.Call == Either && !likely || len(p.order) == 0:
 		return CountAs{Name: open, SetAside: true}
 	}

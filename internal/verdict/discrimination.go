@@ -62,7 +62,7 @@ func (w *weighing) discriminationOfAlloys(p *posterior) discrimination {
 	for i := range w.alternatives {
 		s := &w.alternatives[i]
 		g, ok := group[w.blanks[s.blank].family]
-		if x := s.kind.prior() * w.share[i] * w.other[i]; ok && x > 0.01*w.ordinary {
+		if x := w.odds.prior(s.kind) * w.share[i] * w.other[i]; ok && x > 0.01*w.ordinary {
 			c.add(g, x, &s.observables)
 		}
 	}

@@ -40,7 +40,7 @@ const (
 // drafts are the explanations by likelihood ratio against ordinary wear
 // and damage, best first.
 func (w *weighing) drafts(best int, hint Hint) []draft {
-	ordinary := math.Max(w.ordinary, 1e-300)
+	ordinary := math.Max(w.plain, 1e-300)
 	everyday := math.Max(w.everyday(), 1e-300)
 	// What all of a kind make likely together, and the best fitting stray.
 	var ofKind [kindCount]float64
@@ -54,7 +54,7 @@ func (w *weighing) drafts(best int, hint Hint) []draft {
 	}
 	out := make([]draft, 0, 16)
 	add := func(kind Kind, alternative int, likelihood float64) {
-		c := draft{kind: kind, alternative: alternative, ratio: math.Min(likelihood/ordinary, highestRatio), prior: kind.prior()}
+		c := draft{kind: kind, alternative: alternative, ratio: math.Min(likelihood/ordinary, highestRatio), prior: w.odds.prior(kind)}
 		c.ofKind, c.shown = c.ratio, twoDigits(c.ratio)
 		if alternative >= 0 {
 			all := ofKind[w.alternatives[alternative].number]
@@ -63,13 +63,16 @@ func (w *weighing) drafts(best int, hint Hint) []draft {
 		}
 		out = append(out, c)
 	}
-	var wear, damage float64
+	var wear, damage, total float64
 	for i := range w.own {
+		x := w.plainWeight(i)
+		total += x
 		if f := &w.own[i]; f.fits {
-			wear += f.weight / w.ownTotal * f.wear
-			damage += f.weight / w.ownTotal * f.damage
+			wear += x * f.wear
+			damage += x * f.damage
 		}
 	}
+	wear, damage = wear/total, damage/total
 	if hint == Light && wear > 0.01*ordinary {
 		add(Wear, -1, wear)
 	}
@@ -160,6 +163,13 @@ func (w *weighing) explanation(c draft, best int, hint Hint) Explanation {
 	case c.alternative >= 0:
 		s := &w.alternatives[c.alternative]
 		e.Name, e.Expected, e.Confirm = s.name, Figure(s.mu), s.confirm
+		switch s.kind {
+		case TransitionalAlloy:
+			proven, _ := w.proven(s)
+			e.Confirm = proven + e.Confirm
+		case SplitPlanchet:
+			e.Expected = Absent // any weight
+		}
 	case c.kind == Wear:
 		e.Name, e.Expected = "much worn "+p.Name, Figure(w.worn(best, wearNodes-1).Mean())
 		e.Confirm = "The high points must be flat and the lettering thin. A sharp coin doesn’t lose weight by wear."
@@ -194,10 +204,10 @@ func (w *weighing) explanation(c draft, best int, hint Hint) Explanation {
 // everyday is the likelihood of all that a table sees every week: ordinary
 // coins, others under the wrong key, foreign strays, altered and false pieces.
 func (w *weighing) everyday() float64 {
-	sum := w.ordinary + priorAltered*w.altered + priorCounterfeit*w.counterfeit + priorUnknown*w.unknown + priorTwoCoins*w.pair
+	sum := w.plain + w.odds.altered*w.altered + w.odds.counterfeit*w.counterfeit + w.odds.unknown*w.unknown + w.odds.twoCoins*w.pair
 	for i := range w.alternatives {
 		if k := w.alternatives[i].kind; k == OtherCoin || k == ForeignCoin {
-			sum += k.prior() * w.share[i] * w.other[i]
+			sum += w.odds.prior(k) * w.share[i] * w.other[i]
 		}
 	}
 	return sum
@@ -206,14 +216,18 @@ func (w *weighing) everyday() float64 {
 // likelyOther is the coin of another denomination that most likely lies under
 // the wrong key, if that fits, and better than an ordinary coin or a foreign
 // one; −1 if none.
-func (w *weighing) likelyOther() int {
+func (w *weighing) likelyOther() int { return w.otherBeside(1) }
+
+// otherBeside is the same, where it need be only so many times as likely as an
+// ordinary coin.
+func (w *weighing) otherBeside(times float64) int {
 	if w.q.Evidence.Design == Yes {
 		return -1 // the person has looked
 	}
-	best, top := -1, w.ordinary
+	best, top := -1, times*w.ordinary
 	for i := range w.alternatives {
 		if k := w.alternatives[i].kind; k == OtherCoin || k == ForeignCoin {
-			if p := k.prior() * w.share[i] * w.other[i]; p > top && w.suits(i) {
+			if p := w.odds.prior(k) * w.share[i] * w.other[i]; p > top && w.suits(i) {
 				best, top = i, p
 			}
 		}
@@ -235,6 +249,9 @@ func (w *weighing) suits(i int) bool { return w.other[i] >= LookRatio*w.unknown 
 func (w *weighing) named(found []draft) int {
 	best, top := -1, 0.0
 	for _, c := range found {
+		if c.kind == SplitPlanchet && w.q.Evidence.Thickness == 0 {
+			continue // it may have any weight, so weight alone doesn't name it
+		}
 		if !c.looks() || c.alternative < 0 || !w.suits(c.alternative) || w.alternatives[c.alternative].forOthers && w.year == 0 {
 			continue
 		}
@@ -245,13 +262,17 @@ func (w *weighing) named(found []draft) int {
 	return best
 }
 
-// besides is the rare coin that fits as well as the foreign one named, −1 if
+// besideFit is the least likelihood, beside that of the foreign coin named, at
+// which a rare coin is named with it.
+const besideFit = 0.25
+
+// besides is the rare coin that fits about as well as the foreign one named, −1 if
 // none does: a searcher wants to hear of both. Of planchets struck for other countries
 // it is that of the foreign coin itself only.
 func (w *weighing) besides(foreign int, found []draft) int {
 	best, top := -1, 0.0
 	for _, c := range found {
-		if !c.looks() || !c.kind.Rare() || w.alternatives[c.alternative].forOthers && w.alternatives[c.alternative].blank != w.alternatives[foreign].blank || w.other[c.alternative] < w.other[foreign] {
+		if !c.looks() || !c.kind.Rare() || w.alternatives[c.alternative].forOthers && w.alternatives[c.alternative].blank != w.alternatives[foreign].blank || w.other[c.alternative] < besideFit*w.other[foreign] {
 			continue
 		}
 		if p := c.prior * c.fit; p > top {

@@ -210,7 +210,7 @@ func (c *discrimination) date() (float64, func() string) {
 	t := c.table(len(c.eras))
 	for _, x := range c.own {
 		k := &c.issues[x.issue]
-		each := x.weight * k.factor / k.weight
+		each := x.weight / k.years.weight()
 		row := t.p[x.group*len(c.eras):][:len(c.eras)]
 		for e := range c.eras {
 			if era := &c.eras[e]; k.years.has(era.first) {
@@ -246,11 +246,14 @@ func (c *discrimination) tellYears(t table) string {
 				top, best = x, g
 			}
 		}
-		if sum < 1e-4*total {
-			continue // none that anyone meets weighs so
-		}
 		if top < sure*sum {
 			best = -1
+		}
+		// A year of which nobody meets a coin of that weight begins no run, but
+		// may carry one on.
+		goesOn := len(runs) > 0 && runs[len(runs)-1].group == best && best >= 0
+		if sum < 1e-4*total && !goesOn {
+			continue
 		}
 		if n := len(runs); n > 0 && runs[n-1].group == best {
 			runs[n-1].last = firstYear + y

@@ -74,7 +74,7 @@ func TestEras(t *testing.T) {
 	b := data.Coins()
 	for _, c := range b.Countries() {
 		for _, d := range b.Denominations(c.ID) {
-			m, err := modelOf(b, c.ID, d.ID)
+			m, err := modelOf(b, c.ID, d.ID, Jar)
 			if err != nil {
 				t.Fatal(err)
 			}

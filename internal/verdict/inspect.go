@@ -63,12 +63,12 @@ func (w *weighing) inspect(v *Verdict, best int, p *posterior, found []draft) In
 }
 
 // left notes the families that the coin can be of: those that remain, and rare ones
-// that explain the weight.
+// that explain the weight. A split planchet may have any weight, so it tells no metal.
 func (w *weighing) left(i *Inspect, p *posterior) {
 	i.Alloys, i.Years = []string{}, []string{}
 	remains := make([]bool, len(w.families))
 	for k := range w.alternatives {
-		if s := &w.alternatives[k]; w.other[k] > 0 && w.other[k] >= possible*w.ordinary && s.kind.Rare() {
+		if s := &w.alternatives[k]; w.other[k] > 0 && w.other[k] >= possible*w.ordinary && s.kind.Rare() && s.kind != SplitPlanchet {
 			remains[w.blanks[s.blank].family] = true
 		}
 	}

@@ -17,11 +17,11 @@ import (
 //
 // Errors are *fault.Field: fault.BadInput, and the book's fault.NoSuchIssue.
 func Judge(book *coin.Book, q Question) (Verdict, error) {
-	m, err := modelOf(book, q.Country, q.Denomination)
-	if err != nil {
+	if err := q.check(); err != nil {
 		return Verdict{}, err
 	}
-	if err := q.check(); err != nil {
+	m, err := modelOf(book, q.Country, q.Denomination, q.Origin)
+	if err != nil {
 		return Verdict{}, err
 	}
 	if q.Confidence == 0 {
@@ -62,6 +62,7 @@ func Judge(book *coin.Book, q Question) (Verdict, error) {
 	w.words(&v, best, &p, found)
 	w.keep(&v, best, &p)
 	w.askAloud(&v)
+	w.guard(&v, best)
 	if v.Call == CannotTell || v.CountAs.Again {
 		v.Hint = ""
 	}
@@ -108,9 +109,9 @@ func (w *weighing) posterior() posterior {
 	}
 	everyday := 1.0
 	for _, k := range kindOrder {
-		everyday -= k.prior()
+		everyday -= w.odds.prior(k)
 	}
-	total := priorAltered*w.altered + priorCounterfeit*w.counterfeit + priorUnknown*w.unknown + priorTwoCoins*w.pair
+	total := w.odds.altered*w.altered + w.odds.counterfeit*w.counterfeit + w.odds.unknown*w.unknown + w.odds.twoCoins*w.pair
 	for i := range w.own {
 		f := w.blanks[w.issues[i].blank].family
 		share := everyday * w.own[i].weight / w.ownTotal
@@ -123,7 +124,7 @@ func (w *weighing) posterior() posterior {
 			continue
 		}
 		f := w.blanks[w.alternatives[i].blank].family
-		share := w.alternatives[i].kind.prior() * w.share[i]
+		share := w.odds.prior(w.alternatives[i].kind) * w.share[i]
 		prior[f] += share
 		chance[f] += share * w.other[i]
 		total += share * w.other[i]
@@ -147,11 +148,14 @@ func (w *weighing) posterior() posterior {
 	p.told = true
 	bare := w.year == 0 && w.mint == "" // nothing was read
 	for _, f := range p.order[1:] {
-		if chance[f] < shown {
-			break
+		// What nobody would meet isn't named, unless it is so rare only because
+		// others searched before: that is what is hoped for.
+		hoped := bare && w.families[f].plain >= negligible
+		if chance[f] < shown && !hoped {
+			continue
 		}
 		told := chance[first]/prior[first] >= minimumHelp*chance[f]/prior[f]
-		if chance[f] >= negligible || bare && !told && prior[f] >= negligible {
+		if chance[f] >= negligible || !told && (hoped || bare && prior[f] >= negligible) {
 			p.rivals = append(p.rivals, f)
 			p.told = p.told && told
 		}

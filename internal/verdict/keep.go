@@ -220,18 +220,18 @@ func (w *weighing) marks(t *coin.Take, s *coin.Span) float64 {
 		return 1
 	}
 	if w.mint != "" {
-		return w.marked(t, w.mint)
+		return w.hasMark(t, w.mint)
 	}
 	sum := 0.0
 	for _, m := range s.Mints {
-		sum += w.marked(t, m)
+		sum += w.hasMark(t, m)
 	}
 	return sum / math.Max(float64(len(s.Mints)), 1)
 }
 
-// marked is 1 for a mark of the condition's, else 0. Philadelphia’s letter stands for
+// hasMark is 1 for a mark of the condition's, else 0. Philadelphia’s letter stands for
 // its coins without a mark too, but where the letter is on coins of that year.
-func (w *weighing) marked(t *coin.Take, mark string) float64 {
+func (w *weighing) hasMark(t *coin.Take, mark string) float64 {
 	bare := func(m string) bool { return m == coin.NoMark || m == w.unmarked }
 	for _, m := range t.Mints {
 		if m == mark || w.unmarked != "" && bare(m) && bare(mark) && !w.printed(w.year, w.unmarked) {

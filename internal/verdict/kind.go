@@ -20,6 +20,9 @@ const (
 	Unknown            Kind = "unknown"
 	// TwoCoins: not one coin but two of the denomination, put on together.
 	TwoCoins Kind = "two-coins"
+	// SplitPlanchet: half a planchet, split along its plane before it was struck or
+	// after.
+	SplitPlanchet Kind = "split-planchet"
 
 	// OtherCoin is a coin of another denomination under the wrong key. It is
 	// weighed with the rest and told in words, not as an explanation of a find, so
@@ -32,14 +35,14 @@ func Kinds() []Kind {
 	return []Kind{
 		Wear, Damage, WrongPlanchet, TransitionalAlloy, WrongStock, MissingLayer,
 		ForeignCoin, DoubleDenomination, Counterfeit, Altered, Unknown,
-		TwoCoins,
+		TwoCoins, SplitPlanchet,
 	}
 }
 
 // kindOrder numbers the kinds, for counting.
 var kindOrder = append(Kinds(), OtherCoin)
 
-const kindCount = 13
+const kindCount = 14
 
 func (k Kind) index() int { return slices.Index(kindOrder, k) }
 
@@ -47,13 +50,13 @@ func (k Kind) index() int { return slices.Index(kindOrder, k) }
 // for.
 func (k Kind) Rare() bool {
 	switch k {
-	case WrongPlanchet, TransitionalAlloy, WrongStock, MissingLayer, DoubleDenomination:
+	case WrongPlanchet, TransitionalAlloy, WrongStock, MissingLayer, DoubleDenomination, SplitPlanchet:
 		return true
 	}
 	return false
 }
 
-// prior of the kind, per coin.
+// prior of a mint's own error, per coin of any origin; the others' are in odds.
 func (k Kind) prior() float64 {
 	switch k {
 	case WrongPlanchet:
@@ -64,20 +67,10 @@ func (k Kind) prior() float64 {
 		return priorWrongStock
 	case MissingLayer:
 		return priorMissingLayer
-	case ForeignCoin:
-		return priorForeign
 	case DoubleDenomination:
 		return priorDoubleStruckOn
-	case Counterfeit:
-		return priorCounterfeit
-	case Altered:
-		return priorAltered
-	case Unknown:
-		return priorUnknown
-	case TwoCoins:
-		return priorTwoCoins
-	case OtherCoin:
-		return priorOther
+	case SplitPlanchet:
+		return priorSplit
 	}
 	return 0
 }

@@ -12,6 +12,7 @@ import (
 // weighed: its issues, and what else may lie on the pan.
 type model struct {
 	denomination coin.Denomination
+	odds         odds    // of the origin of the coins
 	noun         string  // "cent", "five-cent piece"
 	unmarked     string  // letter of the mint without a mark
 	blanks       []blank // those of the denomination's own issues first
@@ -48,11 +49,15 @@ type issue struct {
 	coin.Issue
 	blank  int
 	years  yearSet
-	weight float64            // chance of turning up, all years
-	factor float64            // 1, less for collector issues
-	rate   float64            // relative wear loss a year
-	until  int                // and the year it goes on to
-	loss   [wearNodes]float64 // mean relative loss when the year isn't known
+	turns  float64 // chance of turning up of all its years by the law of years
+	weight float64 // chance of turning up, all years
+	factor float64 // 1, less for collector issues; that of a year when it was read
+	// scaled and scaledDated are what the origin has made of weight and factor: see
+	// compiler.scarce.
+	scaled, scaledDated float64
+	rate                float64            // relative wear loss a year
+	until               int                // and the year it goes on to
+	loss                [wearNodes]float64 // mean relative loss when the year isn't known
 }
 
 // wearNodes is into how many parts of equal weight an issue's years are cut
@@ -74,13 +79,22 @@ type alternative struct {
 	// the coin; free otherwise.
 	years yearSet
 	free  bool
+	// aYear is the share per year of a free one: see strayShare.
+	aYear float64
+	// alike are the issues whose own planchets weigh the same and are of the same
+	// metal; with the coins that are known, for a transitional alloy.
+	alike []int
+	known []coin.Span
+	// rarer is what the share within its kind is multiplied by when a date is read.
+	rarer float64
 	// weight is its chance beside the others of its kind when no year is given.
 	weight float64
 	// twin is the index of an earlier one with the same mass, or −1.
 	twin      int
 	confirm   string
-	word      string // what the headline calls it
-	forOthers bool   // a planchet of a coin struck for another country
+	word      string      // what the headline calls it
+	forOthers bool        // a planchet of a coin struck for another country
+	struck    []coin.Span // when and, by the marks, where that was
 }
 
 // family is one answer about the metal.
@@ -94,27 +108,32 @@ type family struct {
 	current   bool     // it is struck now
 	regular   bool     // regular issues of this denomination are made of it
 	usual     float64  // their share of the denomination, before anything is read or weighed
+	plain     float64  // and what it would be had nobody searched the coins: see compiler.scarce
 	variants  []variant
 }
 
 type modelKey struct {
 	book                  *coin.Book
 	country, denomination string
+	origin                Origin
 }
 
 var models sync.Map // modelKey -> *model
 
-// modelOf returns the model of a denomination, worked out when first asked
-// for. Errors are the book's: fault.NoSuchIssue.
-func modelOf(b *coin.Book, country, denomination string) (*model, error) {
-	key := modelKey{b, country, denomination}
+// modelOf returns the model of a denomination for an origin of its coins, worked out when first
+// asked for. Errors are the book's: fault.NoSuchIssue.
+func modelOf(b *coin.Book, country, denomination string, origin Origin) (*model, error) {
+	if origin == "" {
+		origin = Jar
+	}
+	key := modelKey{b, country, denomination, origin}
 	if m, ok := models.Load(key); ok {
 		return m.(*model), nil
 	}
 	if _, err := b.Find(country, denomination, 0, ""); err != nil {
 		return nil, err
 	}
-	m, _ := models.LoadOrStore(key, compile(b, country, denomination))
+	m, _ := models.LoadOrStore(key, compile(b, country, denomination, oddsOf[origin]))
 	return m.(*model), nil
 }
 
@@ -126,8 +145,8 @@ type compiler struct {
 	byFamily map[string]int
 }
 
-func compile(b *coin.Book, country, denomination string) *model {
-	c := compiler{&model{}, b, map[string]int{}, map[string]int{}}
+func compile(b *coin.Book, country, denomination string, of odds) *model {
+	c := compiler{&model{odds: of}, b, map[string]int{}, map[string]int{}}
 	c.wants = b.Wants(country)
 	c.denomination, _ = b.Denomination(country, denomination)
 	c.noun = noun(c.denomination)
@@ -139,17 +158,20 @@ func compile(b *coin.Book, country, denomination string) *model {
 	for _, i := range b.Issues(country, denomination) {
 		c.issue(i)
 	}
+	c.scarce()
 	c.ownBlanks = len(c.blanks)
 	for f := range c.families {
 		c.familyYears(f)
 		c.families[f].regular = true
 	}
-	total := 0.0
+	total, plain := 0.0, 0.0
 	for _, k := range c.issues {
 		total += k.weight
+		plain += k.weight / k.scaled
 	}
 	for _, k := range c.issues {
 		c.families[c.blanks[k.blank].family].usual += k.weight / total
+		c.families[c.blanks[k.blank].family].plain += k.weight / k.scaled / plain
 		b := &c.blanks[k.blank]
 		b.usual += k.weight / total
 		for _, loss := range k.loss {
@@ -173,16 +195,28 @@ func compile(b *coin.Book, country, denomination string) *model {
 func (c *compiler) issue(i coin.Issue) {
 	n := c.blankOf(i.Planchet)
 	b := &c.blanks[n]
-	k := issue{Issue: i, blank: n, factor: 1, rate: b.alloy.WearRate, until: handledUntil(b.alloy), years: yearsOf(&i, "", "")}
+	k := issue{Issue: i, blank: n, factor: 1, scaled: 1, scaledDated: 1, rate: b.alloy.WearRate, until: handledUntil(b.alloy), years: yearsOf(&i, "", "")}
 	if !i.Circulating {
-		k.factor, k.rate = collectorWeight, k.rate*collectorWear
+		k.factor, k.rate = c.odds.collector, k.rate*collectorWear
+		k.scaledDated = c.odds.collector / collectorWeight
+		k.scaled = k.scaledDated
 	}
-	k.weight = k.factor * k.years.weight()
+	k.turns = k.years.weight()
+	kept := 1.0
+	if i.Kept {
+		k.factor, kept = max(collectorWeight, c.odds.collector), c.odds.kept
+		k.scaledDated = k.factor / collectorWeight
+		k.scaled = k.scaledDated
+	}
+	k.weight = k.factor * kept * k.years.weight()
 	k.loss = k.losses()
 	c.issues = append(c.issues, k)
 	c.heaviest = max(c.heaviest, b.mu)
 	c.families[b.family].vary(b.alloy)
 }
+
+// perYear is the chance of turning up of a year, as a factor of the law of years.
+func (k *issue) perYear() float64 { return k.weight / k.years.weight() }
 
 // losses are the mean losses of the middle year of each third of the issue, by
 // weight.
@@ -211,7 +245,7 @@ func (c *compiler) blankOf(id string) int {
 func (c *compiler) addBlank(p coin.Planchet, a coin.Alloy) int {
 	t := observablesOf(c.book, p)
 	stain := t
-	stain.colour = stained
+	stain.colour = t.stains
 	b := blank{
 		Planchet: p, short: short(p.Name), alloy: a, mu: p.Mass.Value, sigma: spread(p, a),
 		limit: p.Limit.Known() && p.Limit.Scope == coin.PerPiece,
@@ -297,6 +331,7 @@ func (c *compiler) shares() {
 	c.alternatives = slices.DeleteFunc(c.alternatives, func(s alternative) bool {
 		return s.kind == OtherCoin && s.weight < rareShare || s.kind == ForeignCoin && s.weight < foreignShare
 	})
+	c.strayYears()
 	for i := range c.alternatives {
 		s := &c.alternatives[i]
 		s.twin, s.number = -1, s.kind.index()

@@ -13,11 +13,12 @@ type observables struct {
 	magnet    [magnetAnswers]float64
 	edge      [edgeAnswers]float64
 	colour    [colourAnswers]float64
-	stripe    float64     // probability that a stripe is reported
-	diameter  measurement // mm
-	thickness measurement // mm
-	density   measurement // g/cm³
-	design    float64     // probability that the design is said to be the tapped denomination's
+	stains    [colourAnswers]float64 // the colour when it is stained
+	stripe    float64                // probability that a stripe is reported
+	diameter  measurement            // mm
+	thickness measurement            // mm
+	density   measurement            // g/cm³
+	design    float64                // probability that the design is said to be the tapped denomination's
 }
 
 // measurement is a measured dimension: normal, or not known when the mean is 0.
@@ -55,13 +56,26 @@ var (
 		{0.02, 0.03, 0.08, 0.02, 0.85},
 	}
 	// stained is what people say of a stained, burnt or etched coin of any
-	// metal.
+	// metal but silver.
 	stained = [colourAnswers]float64{0.50, 0.08, 0.05, 0.35, 0.02}
 )
+
+// halved is what people say of a coin with one face of another colour: that it
+// has two, or one of them. Assumed.
+func halved(face, other [colourAnswers]float64) [colourAnswers]float64 {
+	const both, odd = 0.4, 0.5 // the face that is wrong is the one looked at
+	two := colourReads[colourAnswers-1]
+	var reads [colourAnswers]float64
+	for i := range reads {
+		reads[i] = both*two[i] + odd*other[i] + (1-both-odd)*face[i]
+	}
+	return reads
+}
 
 const (
 	stripeSeen    = 0.93 // a stripe that is there is reported
 	stripeMistook = 0.03 // one that isn't
+	oneStripe     = 0.75 // the edge of a coin without one layer: light on one side only
 
 	designRight = 0.9999 // once asked, people know which coin they hold
 
@@ -84,7 +98,7 @@ const (
 // observablesOf gives the observables of a whole coin struck on a planchet.
 func observablesOf(b *coin.Book, p coin.Planchet) observables {
 	t := observables{
-		magnet: flat3, edge: flat4, colour: flat5,
+		magnet: flat3, edge: flat4, colour: flat5, stains: stained,
 		stripe: stripeMistook, design: designRight,
 		diameter:  measurement{p.Diameter.Value, math.Hypot(diameterU, 0.05)},
 		thickness: measurement{p.Thickness.Value, math.Hypot(thicknessU, 0.05)},
@@ -104,6 +118,9 @@ func observablesOf(b *coin.Book, p coin.Planchet) observables {
 			t.colour = colourReads[i]
 		}
 	}
+	if a := b.Alloy(p.Alloy); isFineSilver(&p, &a) {
+		t.colour, t.stains = preciousReads, preciousStained
+	}
 	if p.Stripe {
 		t.stripe = stripeSeen
 	}
@@ -122,7 +139,7 @@ var (
 // and size are less sure.
 func (t observables) damaged() observables {
 	for i := range t.colour {
-		t.colour[i] = (t.colour[i] + stained[i]) / 2
+		t.colour[i] = (t.colour[i] + t.stains[i]) / 2
 	}
 	for i := range t.edge {
 		t.edge[i] = 0.9*t.edge[i] + 0.1*flat4[i]

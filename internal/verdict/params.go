@@ -108,20 +108,16 @@ const (
 	stainShare = 0.02
 )
 
-// Priors of what isn't an ordinary coin of the tapped denomination, per coin.
-// All assumed; the likelihood ratios shown don't depend on them.
+// Priors of the mint's own errors, per coin. All assumed; the likelihood ratios
+// shown don't depend on them. What else isn't an ordinary coin of the tapped
+// denomination depends on the origin: see odds.
 const (
-	priorOther          = 3e-3 // another denomination under the wrong key
-	priorTwoCoins       = 5e-3 // of this denomination, put on together by a fast hand
-	priorForeign        = 1e-3
-	priorAltered        = 1e-3
-	priorCounterfeit    = 2e-4
-	priorUnknown        = 1e-3
 	priorMissingLayer   = 2e-6
 	priorWrongPlanchet  = 1e-6
 	priorTransitional   = 1e-6
 	priorWrongStock     = 1e-6
 	priorDoubleStruckOn = 1e-7
+	priorSplit          = 2e-6
 )
 
 // The broad background: relative spreads of false and altered pieces. Assumed.
@@ -139,7 +135,15 @@ const (
 	misreadTwice   = 1e-4 // read twice, with a loupe
 	misreadGuessed = 0.1
 	misreadReach   = 20 // a misread date is taken to lie this near, in years
-	otherMintMarks = 4  // a misread mark is any of so many others
+
+	// misreadFar is the share of misread dates that may be of any of farYears years: a
+	// date left standing from another coin, a wrong century. farMost bounds how much
+	// oftener, in years of coins, all coins together turn up than those of a date.
+	misreadFar = 0.2
+	farYears   = 150
+	farMost    = 100
+
+	otherMintMarks = 4 // a misread mark is any of so many others
 )
 
 // Size of neighbours.
@@ -147,6 +151,11 @@ const (
 	// transitionReach is how many years beyond its own run an alloy's left-over
 	// planchets may be struck. Assumed.
 	transitionReach = 2
+	// lateReach is how many years after its own run an alloy's left-over planchets
+	// are looked for at all, lateShare how much rarer each later year is. Assumed:
+	// planchets lay forgotten in bins and machines for some years.
+	lateReach = 25
+	lateShare = 0.2
 	// fitsCollar is by how much a planchet may be wider than the coin and still
 	// be struck with its dies, in millimetres. Assumed.
 	fitsCollar = 0.3

@@ -2,6 +2,7 @@ package verdict
 
 import (
 	"math"
+	"slices"
 
 	"panside/internal/coin"
 	"panside/internal/fault"
@@ -28,6 +29,8 @@ type Question struct {
 
 	// Keep is what the hunter wants, as package want reads it; nothing if empty.
 	Keep []coin.Want
+	// Origin of the coins, Jar when empty.
+	Origin Origin
 
 	// Confidence is the probability asked of a tolerance claim, 0 for the
 	// default.
@@ -102,6 +105,8 @@ func (q *Question) check() error {
 		return bad("resolution", "The scale’s step must be a number above zero. Nothing was judged; leave it out to take the last digit of the weight.")
 	case !(q.Repeatability >= 0) || math.IsInf(float64(q.Repeatability), 1):
 		return bad("repeatability", "The repeatability must be a number of grams, zero or more. Nothing was judged; leave it out if it wasn’t measured.")
+	case q.Origin != "" && !slices.Contains(Origins(), q.Origin):
+		return bad("source", "There is no such source of coins. Nothing was judged; say jar, bank-roll or inherited.")
 	case q.Confidence != 0 && !(q.Confidence > 0.5 && q.Confidence < 1):
 		return bad("confidence", "The confidence must lie between 0.5 and 1. Nothing was judged; leave it out for 0.975.")
 	case e.Diameter != 0 && !(e.Diameter >= 5 && e.Diameter <= 100):

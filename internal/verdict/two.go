@@ -46,7 +46,7 @@ func (w *weighing) two(found []draft) bool {
 		return false
 	}
 	for i := range w.alternatives {
-		if w.alternatives[i].kind.prior()*w.share[i]*w.other[i] > priorTwoCoins*w.pair {
+		if w.odds.prior(w.alternatives[i].kind)*w.share[i]*w.other[i] > w.odds.twoCoins*w.pair {
 			return false
 		}
 	}

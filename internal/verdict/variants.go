@@ -87,6 +87,15 @@ func fineness(names []string) (metal, list string) {
 	return metal, orList(parts)
 }
 
+// andList joins likewise: “a, b and c”.
+func andList(s []string) string {
+	if len(s) < 2 {
+		return strings.Join(s, "")
+	}
+	n := len(s) - 1
+	return strings.Join(s[:n], ", ") + " and " + s[n]
+}
+
 // orList joins as people write: “a, b or c”.
 func orList(s []string) string {
 	if len(s) < 2 {

@@ -78,7 +78,9 @@ func TestRegularCoins(t *testing.T) {
 		if v.Tolerance.State != tc.state {
 			t.Errorf("%s %d of %v g: tolerance %+v, want %s", tc.denomination, tc.year, tc.y, v.Tolerance, tc.state)
 		}
-		if len(v.Explanations) > 0 || v.NextTest != nil || v.Hint != verdict.Regular {
+		// Gold and silver dollars get the density to try: see truth_test.go.
+		faked := tc.denomination == "double-eagle" || tc.element == "Ag" && tc.denomination == "dollar"
+		if len(v.Explanations) > 0 || (v.NextTest != nil) != faked || v.Hint != verdict.Regular {
 			t.Errorf("%s %d of %v g needs no explanation: %+v", tc.denomination, tc.year, tc.y, v)
 		}
 	}

@@ -22,6 +22,7 @@ type weighing struct {
 	other    []float64  // likelihood of each alternative, 0 where it isn't looked at
 	share    []float64  // its share within its kind, given the date
 	ordinary float64    // likelihood of an ordinary coin: the mixture of own
+	plain    float64    // the same as if nothing had been taken out: see compiler.scarce
 
 	altered, counterfeit, unknown float64
 	pair, pairMass                float64 // two coins at once: likelihood, and grams
@@ -76,14 +77,26 @@ func (m *model) weigh(q *Question, mint string) *weighing {
 	if w.ownTotal == 0 {
 		return w
 	}
+	plain := 0.0
 	for i := range w.own {
 		w.fitOwn(i)
 		w.ordinary += w.own[i].weight / w.ownTotal * w.own[i].ordinary
+		w.plain += w.plainWeight(i) * w.own[i].ordinary
+		plain += w.plainWeight(i)
 	}
+	w.plain /= plain
 	w.background()
 	w.pair, w.pairMass = w.pairs()
 	w.fitOthers()
 	return w
+}
+
+// plainWeight is an issue's weight as if other hands hadn't searched the coins.
+func (w *weighing) plainWeight(i int) float64 {
+	if w.year != 0 {
+		return w.own[i].weight / w.issues[i].scaledDated
+	}
+	return w.own[i].weight / w.issues[i].scaled
 }
 
 // misread is the probability that a reading of that sureness is wrong.
@@ -97,13 +110,21 @@ func misread(s Care, usual float64) float64 {
 	return usual
 }
 
+// misdated is the weight of coins under a date that isn't theirs: near of their
+// years lie within misreadReach of it; all is how likely they are to turn up, beside
+// a coin of that date, which is bounded so that very old dates aren't disbelieved.
+func misdated(wrong float64, near int, all float64) float64 {
+	return wrong * ((1-misreadFar)/(2*misreadReach)*float64(near) + misreadFar/farYears*math.Min(all, farMost))
+}
+
 // priors weighs the issues by what was read of date and mint mark. A misread
-// date lies within misreadReach years of the true one, a misread mark is any
-// other. An issue that date and mark fit counts in full.
+// date lies within misreadReach years of the true one, or seldom anywhere; a
+// misread mark is any other. An issue that date and mark fit counts in full.
 func (w *weighing) priors() {
 	wrongDate := misread(w.q.Evidence.Date, misreadDate)
 	wrongMint := misread(w.q.Evidence.Mint, misreadMint)
 	unmarked := w.unmarked
+	usual := turnsUp(w.year)
 	if w.mint == unmarked && w.year != 0 && w.printed(w.year, w.mint) {
 		unmarked = "" // the letter is on coins of that year, so it is meant
 	}
@@ -119,7 +140,7 @@ func (w *weighing) priors() {
 			f.weight, f.fits = k.weight, true
 		case w.year == 0:
 			f.fits = !marked.empty()
-			f.weight = k.factor*(1-wrongMint)*marked.weight() + wrongMint/otherMintMarks*k.weight
+			f.weight = k.perYear()*(1-wrongMint)*marked.weight() + wrongMint/otherMintMarks*k.weight
 		default:
 			f.fits = marked.has(w.year)
 			if f.fits {
@@ -131,7 +152,7 @@ func (w *weighing) priors() {
 			if k.years.has(w.year) {
 				near--
 			}
-			f.weight += wrongDate / (2 * misreadReach) * float64(near)
+			f.weight += misdated(wrongDate, near, k.turns/usual)
 			f.weight *= k.factor
 		}
 		w.ownTotal += f.weight
@@ -247,7 +268,7 @@ func (w *weighing) fitOthers() {
 	var count [kindCount]int
 	if w.year != 0 {
 		for i := range w.alternatives {
-			if s := &w.alternatives[i]; s.free || s.years.has(w.year) {
+			if s := &w.alternatives[i]; (s.free || s.years.has(w.year)) && !w.ruledOut(s) {
 				count[s.number]++
 			}
 		}
@@ -255,8 +276,10 @@ func (w *weighing) fitOthers() {
 	for i := range w.alternatives {
 		s := &w.alternatives[i]
 		switch {
+		case w.ruledOut(s):
+			continue
 		case s.free:
-			w.share[i] = s.weight
+			w.share[i] = w.strayShare(s)
 		case w.year == 0:
 			// Without a date no alloy is out of its years.
 			if s.kind == TransitionalAlloy || s.weight < rareShare {
@@ -264,7 +287,7 @@ func (w *weighing) fitOthers() {
 			}
 			w.share[i] = s.weight
 		case s.years.has(w.year):
-			w.share[i] = 1 / float64(count[s.number])
+			w.share[i] = s.rarer / float64(count[s.number])
 		default:
 			continue
 		}

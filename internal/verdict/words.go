@@ -103,6 +103,11 @@ func (w *weighing) undecided(v *Verdict, p *posterior) (called string) {
 	default:
 		v.Headline, v.Spoken = "This scale can’t tell: "+of+".", "Can’t tell."
 	}
+	if v.Call == Either && w.byEye(p) {
+		v.Headline = capital(w.noun) + ", told by its color. " + w.coloursOf(p)
+		v.Spoken = w.coloursOf(p)
+		return called
+	}
 	if v.NextTest != nil {
 		v.Headline += " " + v.NextTest.how
 		v.Spoken += " " + v.NextTest.how
@@ -154,12 +159,21 @@ func (w *weighing) coinOf(alloy string) (headline, spoken string) {
 		spoken = capital(w.noun) + "."
 		return capital(w.noun) + ", " + alloy + ".", spoken
 	}
-	spoken = capital(metal) + " " + w.noun + "."
+	spoken = capital(w.made(metal)) + "."
 	headline = spoken
 	if rest != "" {
 		headline = spoken[:len(spoken)-1] + ", " + rest + "."
 	}
 	return headline, spoken
+}
+
+// made is a coin of a metal: “bronze cent”, and “gold dollar” for a gold dollar of
+// gold.
+func (m *model) made(metal string) string {
+	if strings.HasPrefix(m.noun, metal+" ") {
+		return m.noun
+	}
+	return metal + " " + m.noun
 }
 
 // metalOf splits an alloy's name into what it is called and what it is made of.
@@ -186,7 +200,7 @@ func (w *weighing) exception(p *posterior) string {
 		best, top := -1, 0.0
 		for i := range w.alternatives {
 			s := &w.alternatives[i]
-			if x := s.kind.prior() * w.share[i] * w.other[i]; w.blanks[s.blank].family == f && x > top {
+			if x := w.odds.prior(s.kind) * w.share[i] * w.other[i]; w.blanks[s.blank].family == f && x > top {
 				best, top = i, x
 			}
 		}
@@ -282,7 +296,11 @@ func (w *weighing) find(c *Claim, weight string, best int, p *posterior, found [
 		switch {
 		case s.kind == TransitionalAlloy:
 			c.Planchet = "" // the alloy says it all, as in another year's
-			return weight + " is that of " + s.word + ", not of its year." + again(found, "the date")
+			line := weight + " is that of " + s.word + ", not of its year"
+			if _, short := w.proven(s); short != "" {
+				line += "; " + short
+			}
+			return line + "." + again(found, "the date")
 		case (s.kind == WrongPlanchet || s.kind == DoubleDenomination) && side != "":
 			return weight + " is " + side + " for " + a(w.noun) + ", but right for " + s.word + "."
 		case s.kind == WrongPlanchet || s.kind == DoubleDenomination:
@@ -301,12 +319,25 @@ func (w *weighing) find(c *Claim, weight string, best int, p *posterior, found [
 		}
 		return line + "."
 	}
+	if i := w.otherBeside(wellBeside); i >= 0 {
+		w.claim(c, i)
+		return weight + " is what " + w.alternatives[i].word + " weighs. Is it " + a(w.noun) + "?"
+	}
+	if w.stain(best, w.beside(best)) {
+		c.Kind = Altered
+		b := &w.blanks[w.issues[best].blank]
+		return weight + " is right for " + a(w.made(shortName(b))) + ", but its color isn’t: coated, stained or another metal? Look at its edge."
+	}
 	c.Kind, c.Alloy = Unknown, ""
 	if side != "" {
 		side = ": too " + side
 	}
 	return weight + " fits no regular " + w.noun + side + "."
 }
+
+// wellBeside is how likely, beside an ordinary coin, one of another denomination is
+// that is asked for before it is said that nothing fits.
+const wellBeside = 0.2
 
 // claim notes an alternative as what the headline gives.
 func (w *weighing) claim(c *Claim, i int) {
@@ -323,11 +354,19 @@ func (w *weighing) anotherYear(weight string, p *posterior, found []draft) strin
 	}
 	name, _ := w.metal(p.order[0])
 	metal, _ := metalOf(name)
-	line := weight + " is that of " + a(metal+" "+w.noun) + ", not of its "
+	line := weight + " is that of " + a(w.made(metal)) + ", not of its "
+	what := "the date"
 	if w.mint != "" {
-		return line + "date and mint mark." + again(found, "both")
+		line, what = line+"date and mint mark", "both"
+	} else {
+		line += "year"
 	}
-	return line + "year." + again(found, "the date")
+	if i := w.leftOver(p.order[0]); i >= 0 {
+		if _, short := w.proven(&w.alternatives[i]); short != "" {
+			line += "; " + short
+		}
+	}
+	return line + "." + again(found, what)
 }
 
 // again asks to read something again, or, where all else has been ruled out, to

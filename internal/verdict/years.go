@@ -60,6 +60,19 @@ func (s yearSet) grown(n int) yearSet {
 	return out
 }
 
+// after is the n years after the last.
+func (s yearSet) after(n int) yearSet {
+	last := 0
+	for y := range s.all() {
+		last = y
+	}
+	var out yearSet
+	for y := last + 1; last > 0 && y <= last+n; y++ {
+		out.add(y)
+	}
+	return out
+}
+
 // all yields the years in order.
 func (s *yearSet) all() func(func(int) bool) {
 	return func(yield func(int) bool) {
@@ -75,11 +88,10 @@ func (s *yearSet) all() func(func(int) bool) {
 
 // between counts the years from lo to hi, both included.
 func (s *yearSet) between(lo, hi int) int {
+	lo, hi = max(lo-firstYear, 0), min(hi-firstYear, yearCount-1)
 	n := 0
-	for y := max(lo, firstYear); y <= hi; y++ {
-		if s.has(y) {
-			n++
-		}
+	for i := lo / 64; i <= hi/64 && lo <= hi; i++ {
+		n += onesBetween(s[i], lo-64*i, hi-64*i)
 	}
 	return n
 }
@@ -97,6 +109,9 @@ var turnUp = func() (w [yearCount]float64) {
 	}
 	return w
 }()
+
+// turnsUp is turnUp of a year, that of the nearest one outside its range.
+func turnsUp(year int) float64 { return turnUp[min(max(year-firstYear, 0), yearCount-1)] }
 
 // weight is the sum of turnUp over the set.
 func (s *yearSet) weight() float64 {
@@ -176,4 +191,15 @@ func (c *compiler) alike(x, y int) bool {
 		}
 	}
 	return true
+}
+
+// onesBetween counts the bits from lo to hi, both included, of a word.
+func onesBetween(word uint64, lo, hi int) int {
+	if lo > 0 {
+		word &= ^uint64(0) << lo
+	}
+	if hi < 63 {
+		word &= 1<<(hi+1) - 1
+	}
+	return bits.OnesCount64(word)
 }

@@ -25,6 +25,7 @@ func coreQuestions() map[string][]string {
 			`{"denomination":"cent","value":"3.11","year":1982,"mint":"D"}`,
 			`{"denomination":"cent","value":"3.11","year":1960,"mint":"D","evidence":{"us-cent-1960-date":"large"}}`,
 			`{"denomination":"quarter","value":"2.27"}`,
+			`{"denomination":"dime","value":"2.50","source":"bank-roll"}`,
 			`{"denomination":"dime","value":"37","unit":"gr","repeatability":"0.01","confidence":0.95}`,
 			`{"denomination":"dime","value":"2.49","keep":"silver"}`, `{"denomination":"nickel","value":"5.00","keep":["wartime"]}`, `{"denomination":"dime","value":"2.49","year":1942,"keep":[]}`,
 		},

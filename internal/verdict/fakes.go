@@ -1,0 +1,102 @@
+package verdict
+
+import (
+	"math"
+	"slices"
+
+	"panside/internal/coin"
+)
+
+// Gold and large silver are what fakes are made of, and a maker of fakes owns a
+// scale: the right weight is where he begins. So a right weight alone never makes
+// such a coin ordinary without a word on it.
+
+// largeSilver is the mass from which a silver coin counts as large, in grams:
+// dollars, crowns, ounces. Assumed.
+const largeSilver = 20
+
+// worthFaking reports whether a regular coin of that planchet is often copied in
+// another metal.
+func worthFaking(b *blank) bool {
+	return b.alloy.Share("Au") > 0.5 || b.alloy.Share("Ag") > 0.3 && b.mu >= largeSilver
+}
+
+// notProven are sentences: what is said with a regular coin of gold or large silver: that its
+// weight fits and can't rule out a fake. Empty where there is nothing to say.
+func (w *weighing) notProven(v *Verdict, best int) (long, short string) {
+	if v.Call == Look || v.Call == CannotTell || !worthFaking(&w.blanks[w.issues[best].blank]) {
+		return "", ""
+	}
+	switch {
+	case w.q.Evidence.Density != 0:
+		long = "Weight and density can’t rule out a fake."
+	case v.Call == Either || v.Hint != Regular || v.Tolerance.State == Below || v.Tolerance.State == Above:
+		long = "The weight can’t rule out a fake."
+	default:
+		long = "Weight fits; it can’t rule out a fake."
+	}
+	return long, "A fake isn’t ruled out."
+}
+
+// guard adds to the verdict on a regular coin of gold or large silver that its
+// weight doesn't prove it, and what to do next: the density, with its caution.
+// It comes last, so that it holds whatever call a regular coin gets.
+func (w *weighing) guard(v *Verdict, best int) {
+	long, short := w.notProven(v, best)
+	if long == "" {
+		return
+	}
+	v.Headline += " " + long
+	v.Spoken += " " + short
+	if w.q.Evidence.Density != 0 {
+		return
+	}
+	b := &w.blanks[w.issues[best].blank]
+	h := &howTos[slices.IndexFunc(howTos, func(h howTo) bool { return h.name == testDensity })]
+	t := Test{Test: h.name, Sentence: h.sentence, Caution: h.caution + expertCaution, Evidence: h.evidence, how: h.sentence}
+	c := discrimination{weighing: w, groups: []string{"genuine", "a fake"}, misses: -1}
+	c.add(0, 0.5, &b.clean)
+	c.add(1, 0.5, &w.anything)
+	bits, _ := c.measured(func(t *observables) measurement { return t.density }, "g/cm³", 1)
+	t.Information = math.Round(1000*math.Max(bits, worthwhile)) / 1000
+	if d := b.clean.density.mean; d > 0 {
+		t.Sentence += " " + capital(shortName(b)) + ": about " + decimal(d, 1) + " g/cm³."
+	}
+	if v.NextTest == nil {
+		v.NextTest = &t
+		return
+	}
+	if v.NextTest.Test == testDensity {
+		v.NextTest.Caution += expertCaution
+		return
+	}
+	for i := range v.OtherTests {
+		if v.OtherTests[i].Test == testDensity {
+			v.OtherTests[i].Caution += expertCaution
+			return
+		}
+	}
+	v.OtherTests = append(v.OtherTests, t)
+}
+
+// expertCaution goes with every such test: density excludes metals and proves
+// none.
+const expertCaution = " A right density doesn’t prove it genuine either: gold over tungsten passes. Before you buy, sell or insure it, have a licensed dealer or a professional examiner look at it."
+
+// shortName is what a planchet's metal is called.
+func shortName(b *blank) string {
+	metal, _ := metalOf(b.alloy.Name)
+	return metal
+}
+
+// preciousReads are what people say of clean, solid silver of a high fineness:
+// grey when toned, and red hardly ever, since no silver is. Assumed.
+var preciousReads, preciousStained = [colourAnswers]float64{0.0004, 0.006, 0.80, 0.1886, 0.005}, [colourAnswers]float64{0.02, 0.13, 0.10, 0.72, 0.03}
+
+// fineSilver is the fineness from which silver doesn't turn red: coins of less
+// show the copper in them where they are worn. Assumed.
+const fineSilver = 0.7
+
+func isFineSilver(p *coin.Planchet, a *coin.Alloy) bool {
+	return len(p.Layers) == 1 && a.Share("Ag") >= fineSilver
+}
