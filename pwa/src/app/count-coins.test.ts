@@ -36,7 +36,7 @@ describe("coins weighed one by one", () => {
     const metals: unknown[] = [];
     const counting = new CoinCounting({
       hunt: () => "jar",
-      write: async (_, { metals: of, keepers }) => void metals.push([of, keepers]),
+      write: async (_, counts) => void metals.push(counts.metals),
     });
     let say = (_: HandsEvent): void => {};
     counting.handsFree({
@@ -53,8 +53,11 @@ describe("coins weighed one by one", () => {
     say({ is: "taken-back", coin: silver });
     await counting.flush();
     expect(metals).toEqual([
-      [{ "90 % silver": 1, Clad: 2 }, { "90 % silver": 1 }],
-      [{ "90 % silver": -1 }, { "90 % silver": -1 }],
+      [
+        { name: "90 % silver", coins: 1, keepers: 1 },
+        { name: "Clad", coins: 2, keepers: 0 },
+      ],
+      [{ name: "90 % silver", coins: -1, keepers: -1 }],
     ]);
   });
 

@@ -149,11 +149,17 @@ export interface Find extends Common {
   caution?: string;
 }
 
-/** Coins by their calls, by the metal that they are counted as, and the keepers among these. */
+/** Coins of one metal, by the name that they were counted under, and the keepers among them. */
+export interface MetalCount {
+  name: string;
+  coins: number;
+  keepers: number;
+}
+
+/** Coins that were judged since the last time, fewer than 0 for those taken back. */
 export interface Counts {
   calls: Record<string, number>;
-  metals: Record<string, number>;
-  keepers: Record<string, number>;
+  metals: MetalCount[];
 }
 
 /** Face value in the coins' own currency; never a price. */
@@ -192,9 +198,8 @@ export interface Account {
   finds: number;
   kinds: Record<string, number>;
   counted: Record<string, number>;
-  /** By metal, and the keepers among them; missing from an older core. */
-  metals?: Record<string, number>;
-  keepers?: Record<string, number>;
+  /** The most first; missing from an older core. */
+  metals?: MetalCount[];
   paid: Face[];
   returned: Face[];
   still: Face[];

@@ -1,4 +1,4 @@
-import type { Counts } from "../core/journal";
+import type { Counts, MetalCount } from "../core/journal";
 
 /** What a coin is counted as: by its call, and by its metal if it has one. */
 export interface CountedCoin {
@@ -20,7 +20,7 @@ const flushEveryMs = 5_000;
  */
 export class HuntCounter {
   private hunt = "";
-  private pending: Counts = nothing();
+  private pending: Pending = nothing();
   private timer: ReturnType<typeof setTimeout> | undefined;
   private write: WriteCounts;
 
@@ -54,26 +54,38 @@ export class HuntCounter {
     // Metals may be left where the calls make nothing: one bronze cent more, a zinc one less.
     if (!hunt || names.every((name) => Object.keys(counts[name]).length === 0)) return;
     try {
-      await this.write(hunt, counts);
+      await this.write(hunt, { calls: counts.calls, metals: metalsOf(counts) });
     } catch {
       if (this.hunt === hunt) addTo(this.pending, counts);
     }
   }
 }
 
+/** Coins by their calls, by their metals, and the keepers among these. */
+interface Pending {
+  calls: Record<string, number>;
+  metals: Record<string, number>;
+  keepers: Record<string, number>;
+}
+
 const names = ["calls", "metals", "keepers"] as const;
 
-const nothing = (): Counts => ({ calls: {}, metals: {}, keepers: {} });
+const nothing = (): Pending => ({ calls: {}, metals: {}, keepers: {} });
 
-function addTo(sum: Counts, more: Counts): void {
+function addTo(sum: Pending, more: Pending): void {
   for (const name of names) {
     for (const [of, n] of Object.entries(more[name])) sum[name][of] = (sum[name][of] ?? 0) + n;
   }
 }
 
 /** Without what makes nothing. */
-function some(counts: Counts): Counts {
+function some(counts: Pending): Pending {
   const left = (of: Record<string, number>) =>
     Object.fromEntries(Object.entries(of).filter(([, n]) => n !== 0));
   return { calls: left(counts.calls), metals: left(counts.metals), keepers: left(counts.keepers) };
+}
+
+function metalsOf({ metals, keepers }: Pending): MetalCount[] {
+  const all = new Set([...Object.keys(metals), ...Object.keys(keepers)]);
+  return [...all].map((name) => ({ name, coins: metals[name] ?? 0, keepers: keepers[name] ?? 0 }));
 }

@@ -145,15 +145,22 @@ describe.skipIf(!coreIsBuilt)("Journal over the built core", () => {
     expect((await j.list<Find>({ kind: "find", deleted: true })).total).toBe(1);
     await j.count(hunt.record, {
       calls: { ordinary: 3, look: 1 },
-      metals: { "90 % silver": 1, Clad: 3 },
-      keepers: { "90 % silver": 1 },
+      metals: [
+        { name: "90 % silver", coins: 1, keepers: 1 },
+        { name: "Clad", coins: 3, keepers: 0 },
+      ],
     });
     await j.pause(hunt.record, true);
     const h = (await j.record(hunt.record)).hunt as Hunt;
     expect(h).toMatchObject({ state: "paused", counted: { ordinary: 3, look: 1 }, searched: 4 });
     const { account } = (await j.hunts()).hunts[0] ?? {};
-    expect(account).toMatchObject({ searched: 4, metals: { "90 % silver": 1, Clad: 3 } });
-    expect(account?.keepers?.["90 % silver"]).toBe(1);
+    expect(account).toMatchObject({
+      searched: 4,
+      metals: [
+        { name: "Clad", coins: 3 },
+        { name: "90 % silver", coins: 1, keepers: 1 },
+      ],
+    });
     expect(j.onlyHere.value).toEqual({ finds: 1, hunts: 1, others: 0, photos: 0 });
     expect(j.unreadable.value).toBe(0);
   });

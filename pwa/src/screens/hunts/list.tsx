@@ -1,5 +1,5 @@
 import { useSignal } from "@preact/signals";
-import type { Account, HuntWithAccount, SourceAccount } from "../../core/journal";
+import type { Account, HuntWithAccount, MetalCount, SourceAccount } from "../../core/journal";
 import { text } from "../../text";
 import { useApp } from "../../view/context";
 import { RecordsHead } from "../finds/head";
@@ -164,17 +164,13 @@ export function AccountWords({ account: a }: { account: Account }) {
             </div>
           ))}
       </dl>
-      <Metals metals={a.metals ?? {}} keepers={a.keepers ?? {}} />
+      <Metals of={a.metals ?? []} />
     </>
   );
 }
 
 /** How much silver tonight: what was counted by metal, with the keepers among it. */
-function Metals(props: { metals: Record<string, number>; keepers: Record<string, number> }) {
-  const of = Object.entries(props.metals)
-    .filter(([, coins]) => coins > 0)
-    .sort((a, b) => b[1] - a[1])
-    .map(([name, coins]) => ({ name, coins, keepers: props.keepers[name] ?? 0 }));
+function Metals({ of }: { of: readonly MetalCount[] }) {
   if (of.length === 0) return null;
   const most = Math.max(...of.map((m) => m.coins), 1);
   return (
