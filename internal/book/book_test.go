@@ -94,7 +94,7 @@ func TestEachQuestionAsksForItsOwnFiles(t *testing.T) {
 	if err != nil || withKey.Key().Start != data.Looks().Key().Start {
 		t.Errorf("the key: %v", err)
 	}
-	if _, err := s.LooksOf("US", "half-cent"); err != nil {
+	if _, err := s.LooksOf("US", "penny"); err != nil {
 		t.Errorf("a denomination without look-fors of its own: %v", err)
 	}
 }
@@ -139,7 +139,7 @@ func TestAFileThatCannotBeHadIsToldOnce(t *testing.T) {
 		if _, err := s.LooksOf("US", "cent"); code(err) != want {
 			t.Errorf("gone %v: %v", gone, err)
 		}
-		if _, err := s.LooksOf("US", "half-cent"); err != nil {
+		if _, err := s.LooksOf("US", "penny"); err != nil {
 			t.Errorf("one that doesn't need it: %v", err)
 		}
 		_, err := s.LooksOf("US", "cent")

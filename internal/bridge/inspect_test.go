@@ -107,8 +107,8 @@ func TestTheSheetFollowsTheVerdict(t *testing.T) {
 		{question: `{"denomination":"quarter","year":1970,"mint":"D","value":"4.16"}`, first: "On dime strip", gone: []string{"On a nickel planchet"}},
 		{question: `{"denomination":"quarter","value":"6.20"}`, there: []string{"Silver by the edge"}, gone: []string{"Missing clad layer", "2004", "2019"}},
 		{question: `{"denomination":"quarter","value":"5.67"}`, there: []string{"2004"}, gone: []string{"Silver by the edge"}},
-		{question: `{"denomination":"half","year":1971,"mint":"D","value":"11.50"}`, first: "40 % silver"},
-		{question: `{"denomination":"half","year":1971,"mint":"D","value":"10.95"}`, gone: []string{"40 % silver"}},
+		{question: `{"denomination":"half","year":1971,"mint":"D","value":"11.50"}`, first: "40% silver"},
+		{question: `{"denomination":"half","year":1971,"mint":"D","value":"10.95"}`, gone: []string{"40% silver"}},
 	} {
 		v := verdictOf(t, tc.question)
 		names := v.names()

@@ -36,7 +36,7 @@ const (
 	huntPause        = "pause/"   // MILLIS of its beginning: ms of its end, 0 while it lasts
 	huntRoll         = "roll/"    // NUMBER: Roll
 	huntCount        = "count/"   // CALL/WRITER: coins judged hands-free, by that writer alone
-	huntMetal        = "metal/"   // NAME/WRITER: MetalCount, by that writer alone
+	huntMetal        = "metal/"   // NAME/WRITER: MetalCount, by that writer alone; see metalField
 
 	findHunt      = "hunt"
 	findFound     = "found" // ms since 1970

@@ -245,10 +245,10 @@ func unchanged(held []Held, value json.RawMessage) bool {
 	return len(held) == 1 && string(held[0].Value) == string(value)
 }
 
-// Count adds coins judged hands-free to a hunt, by what their verdicts called
-// for and by their metals; fewer than 0 takes coins back. Each writer counts in fields of its own,
-// so that two phones at one jar add up; such a field is below 0 when its writer
-// took back what another one, or the run before, had counted.
+// Count adds coins judged hands-free to a hunt, by what their verdicts called for
+// and by their metals; fewer than 0 takes coins back. Each writer counts in fields
+// of its own, so that two phones at one jar add up; such a field is below 0 when its
+// writer took back what another one, or the run before, had counted.
 func (n *Notebook) Count(now int64, hunt Record, more Counts) ([]Entry, error) {
 	if err := n.isHunt(hunt); err != nil {
 		return nil, err

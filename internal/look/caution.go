@@ -7,6 +7,8 @@ type Caution struct {
 	ID   string `json:"id"`
 	Text string `json:"text"`
 	Sure string `json:"sure"`
+	// Source is the title of the text it was read in; told as a part of Sure.
+	Source string `json:"source,omitempty"`
 	// When holds: tools, kinds, denominations, or "always". One match is enough.
 	When []string `json:"when"`
 }
@@ -19,6 +21,7 @@ func (b *Book) Cautions(q Query, sheet []LookFor) []Caution {
 			slices.ContainsFunc(sheet, func(l LookFor) bool {
 				return slices.Contains(c.When, l.With) || slices.Contains(c.When, l.Kind)
 			}) {
+			c.Sure, c.Source = sureness(c.Sure, c.Source), ""
 			out = append(out, c)
 		}
 	}
@@ -30,6 +33,9 @@ func (b *Book) checkCautions(bad func(where, what string)) {
 		at := "caution " + c.ID
 		if c.ID == "" || c.Text == "" || c.Sure == "" || len(c.When) == 0 {
 			bad(at, "needs id, text, sure and when")
+		}
+		if problem := knownSureness(c.Sure, c.Source); problem != "" {
+			bad(at, problem)
 		}
 		for _, w := range c.When {
 			_, denomination := b.denominations[w]

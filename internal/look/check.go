@@ -4,6 +4,7 @@ import (
 	"errors"
 	"slices"
 	"strconv"
+	"strings"
 )
 
 // FixedKinds are the kinds other programs may rely on.
@@ -59,13 +60,11 @@ func (b *Book) Check() error {
 			continue
 		}
 		for i := range d.Types {
-			f := &d.Types[i]
-			at := id + " type entry " + strconv.Itoa(i) + " (" + f.Kind + " " + f.Years + ")"
-			b.checkFact(at, f, bad)
+			b.checkFact(d.at("types", &d.Types[i]), &d.Types[i], bad)
 		}
 		for i := range d.Dates {
 			f := &d.Dates[i]
-			at := id + " date entry " + strconv.Itoa(i) + " (" + f.Kind + " " + f.Years + ")"
+			at := d.at("dates", f)
 			b.checkFact(at, f, bad)
 			if f.Years == "" || f.Name == "" || f.See == "" {
 				bad(at, "needs its own years, name and see")
@@ -84,6 +83,40 @@ func (b *Book) Check() error {
 	return errors.Join(errs...)
 }
 
+// at names an entry by the file of its facts, its list and its id.
+func (d *denomination) at(list string, f *Fact) string {
+	return strings.ToLower(d.Country) + "/" + d.Denomination + ".json " + list + " " + f.ID + " (" + f.Kind + " " + f.Years + ")"
+}
+
+// Entry is a fact of a denomination's file.
+type Entry struct {
+	Country, Denomination string
+	At                    string // file, list and id
+	Kind                  string
+	Mints                 []string
+	Runs                  [][2]int // first and last years; to 9999 where there is no end
+}
+
+// FactsOf lists what all the denominations' files hold, in no order, for whoever checks
+// them against the catalogue. Files that can't be read are left out: Check names those.
+// No method of Book, so that the phone's core doesn't carry it.
+func FactsOf(b *Book) []Entry {
+	var all []Entry
+	for _, read := range b.denominations {
+		d, err := read()
+		if err != nil {
+			continue
+		}
+		for list, facts := range map[string][]Fact{"types": d.Types, "dates": d.Dates} {
+			for i := range facts {
+				f := &facts[i]
+				all = append(all, Entry{d.Country, d.Denomination, d.at(list, f), f.Kind, f.Mints, runs(f.spans)})
+			}
+		}
+	}
+	return all
+}
+
 func (b *Book) checkFact(at string, f *Fact, bad func(where, what string)) {
 	k, ok := b.kinds[f.Kind]
 	if !ok {
@@ -100,7 +133,7 @@ func (b *Book) checkFact(at string, f *Fact, bad func(where, what string)) {
 		known(at, *f.RuledOut, bad)
 	}
 	for _, m := range f.Mints {
-		if !slices.Contains([]string{"-", "P", "D", "S", "W", "O", "CC", "C"}, m) {
+		if !slices.Contains([]string{"-", "P", "D", "S", "W", "O", "CC", "C", "H", "KN"}, m) {
 			bad(at, "unknown mint "+m)
 		}
 	}
@@ -113,11 +146,14 @@ func (b *Book) checkFact(at string, f *Fact, bad func(where, what string)) {
 func (w words) complete(at string, bad func(where, what string)) {
 	for _, f := range []struct{ name, text string }{
 		{"where", w.Where}, {"light", w.Light}, {"see", w.See}, {"mimics", w.Mimics},
-		{"decides", w.Decides}, {"weight", w.Weight}, {"sure", w.Sure},
+		{"decides", w.Decides}, {"weight", w.Weight},
 	} {
 		if f.text == "" {
 			bad(at, "no "+f.name)
 		}
+	}
+	if problem := knownSureness(w.Sure, w.Source); problem != "" {
+		bad(at, problem)
 	}
 	if !slices.Contains(sides, w.Side) {
 		bad(at, "side is “"+w.Side+"”")

@@ -30,7 +30,9 @@ func (b *Book) Denominations() map[string]*denomination {
 func (b *Book) DenominationIDs() []string {
 	var ids []string
 	for id := range maps.Keys(b.denominations) {
-		ids = append(ids, strings.TrimPrefix(id, "US/"))
+		if of, ok := strings.CutPrefix(id, "US/"); ok {
+			ids = append(ids, of)
+		}
 	}
 	slices.Sort(ids)
 	return ids
@@ -40,14 +42,5 @@ func (b *Book) KindOf(id string) *Kind { return b.kinds[id] }
 
 // RarityIn is the fact's rarity, or its kind's.
 func (f Fact) RarityIn(b *Book) string { return f.words.or(b.kinds[f.Kind].words).Rarity }
-
-// Runs are the first and last years of the fact.
-func (f Fact) Runs() [][2]int {
-	var runs [][2]int
-	for _, s := range f.spans {
-		runs = append(runs, [2]int{s.first, s.last})
-	}
-	return runs
-}
 
 func (s span) Has(year int) bool { return s.has(year) }

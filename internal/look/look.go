@@ -13,6 +13,8 @@ package look
 
 import (
 	"strings"
+
+	"panside/internal/coin"
 )
 
 // Hint is what the verdict says of the weight, as far as a sheet needs it.
@@ -99,7 +101,9 @@ type words struct {
 	Decides string `json:"decides"`
 	Weight  string `json:"weight"`
 	Rarity  string `json:"rarity"`
-	Sure    string `json:"sure"`
+	Sure    string `json:"sure"` // a grade of package coin
+	// Source is the title of the text that a fact was read in, if it was.
+	Source string `json:"source"`
 }
 
 // Fact is one entry of a denomination's look-fors or of the general ones.
@@ -132,7 +136,7 @@ func (w words) or(k words) words {
 		Side: first(w.Side, k.Side), Where: first(w.Where, k.Where), With: first(w.With, k.With),
 		Light: first(w.Light, k.Light), See: first(w.See, k.See), Mimics: first(w.Mimics, k.Mimics),
 		Decides: first(w.Decides, k.Decides), Weight: first(w.Weight, k.Weight),
-		Rarity: first(w.Rarity, k.Rarity), Sure: first(w.Sure, k.Sure),
+		Rarity: first(w.Rarity, k.Rarity), Sure: first(w.Sure, k.Sure), Source: w.Source,
 	}
 }
 
@@ -150,4 +154,30 @@ func place(where, clock string) string {
 		return where
 	}
 	return where + " (" + strings.ReplaceAll(clock, "-", " to ") + " o’clock)"
+}
+
+// sureness is how sure a look-for is, in words: its grade, and before it the text
+// that it was read in.
+func sureness(sure, source string) string {
+	words := coin.Grade(sure).Words()
+	if source == "" {
+		return words
+	}
+	return source + " (" + words + ")"
+}
+
+// knownSureness reports a grade that isn't one, or that doesn't fit the source: what
+// was read somewhere names it, and nothing else does.
+func knownSureness(grade, source string) string {
+	sure := coin.Grade(grade)
+	read := sure == coin.Primary || sure == coin.Reprint || sure == coin.Computed
+	switch {
+	case sure.Words() == "" || sure == coin.Assumed:
+		return "sure is “" + grade + "”"
+	case read && source == "":
+		return "says it was read, and not where: it needs a source"
+	case sure == coin.Practice && source != "":
+		return "names a source, so it isn’t common practice alone"
+	}
+	return ""
 }

@@ -44,10 +44,25 @@ func parseSpans(s string) ([]span, error) {
 	return out, nil
 }
 
+// YearRuns gives the first and last years of a fact's or design's years as they are
+// written; a run without an end is open to year 9999.
+func YearRuns(s string) ([][2]int, error) {
+	spans, err := parseSpans(s)
+	return runs(spans), err
+}
+
+func runs(spans []span) [][2]int {
+	out := make([][2]int, len(spans))
+	for i, s := range spans {
+		out[i] = [2]int{s.first, s.last}
+	}
+	return out
+}
+
 func parseYear(s string) (int, error) {
 	y, err := strconv.Atoi(s)
 	if err != nil || y < 1793 || y > 2100 {
-		return 0, errors.New("“" + s + "” is not a year of a US coin")
+		return 0, errors.New("“" + s + "” is not a year of a coin in the book")
 	}
 	return y, nil
 }

@@ -245,14 +245,26 @@ func (w *weighing) suits(i int) bool { return w.other[i] >= LookRatio*w.unknown 
 // named is the alternative that a headline names: of those that make the
 // person look, the one that most likely lies on the pan; −1 if none suits.
 // What was struck for another country is named only where a date speaks for
-// it: without one there are too many.
+// it: without one there are too many. A stray that can't bear the date that was
+// read comes after everything that can.
 func (w *weighing) named(found []draft) int {
+	if i := w.likeliest(found, false); i >= 0 {
+		return i
+	}
+	return w.likeliest(found, true)
+}
+
+func (w *weighing) likeliest(found []draft, anyDate bool) int {
 	best, top := -1, 0.0
 	for _, c := range found {
 		if c.kind == SplitPlanchet && w.q.Evidence.Thickness == 0 {
 			continue // it may have any weight, so weight alone doesn't name it
 		}
-		if !c.looks() || c.alternative < 0 || !w.suits(c.alternative) || w.alternatives[c.alternative].forOthers && w.year == 0 {
+		if !c.looks() || c.alternative < 0 || !w.suits(c.alternative) {
+			continue
+		}
+		s := &w.alternatives[c.alternative]
+		if s.forOthers && w.year == 0 || s.free && w.year != 0 && !anyDate && !s.years.has(w.year) {
 			continue
 		}
 		if p := c.prior * c.fit; p > top {

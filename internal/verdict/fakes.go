@@ -21,8 +21,9 @@ func worthFaking(b *blank) bool {
 	return b.alloy.Share("Au") > 0.5 || b.alloy.Share("Ag") > 0.3 && b.mu >= largeSilver
 }
 
-// notProven are sentences: what is said with a regular coin of gold or large silver: that its
-// weight fits and can't rule out a fake. Empty where there is nothing to say.
+// notProven is what is said with a regular coin of gold or large silver, for the
+// glass and for the ear: that its weight can't rule out a fake. Empty where there is
+// nothing to say.
 func (w *weighing) notProven(v *Verdict, best int) (long, short string) {
 	if v.Call == Look || v.Call == CannotTell || !worthFaking(&w.blanks[w.issues[best].blank]) {
 		return "", ""

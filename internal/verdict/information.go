@@ -249,17 +249,17 @@ func (c *discrimination) tellYears(t table) string {
 		if top < sure*sum {
 			best = -1
 		}
-		// A year of which nobody meets a coin of that weight begins no run, but
-		// may carry one on.
-		goesOn := len(runs) > 0 && runs[len(runs)-1].group == best && best >= 0
-		if sum < 1e-4*total && !goesOn {
-			continue
-		}
-		if n := len(runs); n > 0 && runs[n-1].group == best {
+		// A year of which nobody meets a coin of that weight begins no run, but may
+		// carry one on.
+		n := len(runs)
+		carried := n > 0 && runs[n-1].group == best
+		switch {
+		case sum < 1e-4*total && !(carried && best >= 0):
+		case carried:
 			runs[n-1].last = firstYear + y
-			continue
+		default:
+			runs = append(runs, run{firstYear + y, firstYear + y, best})
 		}
-		runs = append(runs, run{firstYear + y, firstYear + y, best})
 	}
 	const most = 6
 	if n := len(runs); n < 2 || n > most {

@@ -213,8 +213,8 @@ func (w *weighing) call(p *posterior, looks bool) Call {
 		// from another coin of it: a copper-nickel cent is rarer on the pan
 		// than a five-cent piece under the wrong key.
 		return Look
-	case p.decisive && w.misfits(p.order[0]):
-		return Look // the metal is sure and never was used on that date and mark
+	case len(p.order) > 0 && p.chance[p.order[0]] >= likelyEnough && w.misfits(p.order[0]):
+		return Look // the metal is the likeliest and never was used on that date and mark
 	case p.decisive:
 		return Ordinary
 	case w.finerWouldTell():
@@ -222,6 +222,10 @@ func (w *weighing) call(p *posterior, looks bool) Call {
 	}
 	return Either
 }
+
+// likelyEnough is how likely a metal must be for a date that it doesn't fit to be
+// read again.
+const likelyEnough = 0.5
 
 // misfits reports whether a date or mark was read that, if read rightly, rules the
 // metal out: what speaks for it comes from issues of other dates and marks.

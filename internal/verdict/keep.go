@@ -12,10 +12,6 @@ import (
 // leave nothing but what is wanted.
 const Keeper Call = "keeper"
 
-// Regular reports whether the call is that of a regular coin of a sure metal, wanted
-// or not.
-func (c Call) Regular() bool { return c == Ordinary || c == Keeper }
-
 // Wanted names something of the hunter's list or of the book.
 type Wanted struct {
 	ID   string `json:"id"`

@@ -84,7 +84,7 @@ type alternative struct {
 	// alike are the issues whose own planchets weigh the same and are of the same
 	// metal; with the coins that are known, for a transitional alloy.
 	alike []int
-	known []coin.Span
+	known coin.OffYear
 	// rarer is what the share within its kind is multiplied by when a date is read.
 	rarer float64
 	// weight is its chance beside the others of its kind when no year is given.
@@ -120,8 +120,8 @@ type modelKey struct {
 
 var models sync.Map // modelKey -> *model
 
-// modelOf returns the model of a denomination for an origin of its coins, worked out when first
-// asked for. Errors are the book's: fault.NoSuchIssue.
+// modelOf returns the model of a denomination for an origin of its coins, worked out
+// when first asked for. Errors are the book's: fault.NoSuchIssue.
 func modelOf(b *coin.Book, country, denomination string, origin Origin) (*model, error) {
 	if origin == "" {
 		origin = Jar

@@ -89,8 +89,8 @@ func (o *odds) prior(k Kind) float64 {
 }
 
 // scarce takes out of the model's issues what other hands took out before: see
-// odds. An issue keeps in plain what its chance would be without, so that the
-// likelihood ratios that are shown don't depend on the origin.
+// odds. An issue keeps in scaled by how much, so that the likelihood ratios that are
+// shown don't depend on the origin.
 func (c *compiler) scarce() {
 	var precious, total float64
 	for i := range c.issues {

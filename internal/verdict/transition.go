@@ -71,17 +71,17 @@ func (c *compiler) transition(n int) {
 	add(late, lateShare)
 }
 
-// known are the years and marks of which coins on a planchet outside its run have
-// been proven, as far as the book knows.
-func (c *compiler) known(planchet string) []coin.Span {
+// known are the coins that have been proven on a planchet outside its run, as far as
+// the book knows.
+func (c *compiler) known(planchet string) coin.OffYear {
 	q := c.book.Planchet(planchet)
 	for _, o := range c.book.OffYears(c.denomination.Country) {
 		p := c.book.Planchet(o.Planchet)
 		if c.book.Alloy(p.Alloy).Family == c.book.Alloy(q.Alloy).Family && o.Denomination == c.denomination.ID && math.Abs(p.Mass.Value/q.Mass.Value-1) < 0.01 {
-			return o.Spans
+			return o
 		}
 	}
-	return nil
+	return coin.OffYear{}
 }
 
 // regularly reports whether, by date and mark as read, coins on the alternative's
@@ -115,11 +115,15 @@ const knownNear = 15
 // that was read: one sentence, empty where the book knows of none at all. short is
 // the same in a few words.
 func (w *weighing) proven(s *alternative) (long, short string) {
-	if len(s.known) == 0 || w.year == 0 {
+	if len(s.known.Spans) == 0 || w.year == 0 {
 		return "", ""
 	}
+	sure := ""
+	if s.known.Grade == coin.Memory {
+		sure = " (from memory)"
+	}
 	var all []string
-	for _, k := range s.known {
+	for _, k := range s.known.Spans {
 		if k.Holds(w.year) && carries(&k, w.mint, w.unmarked) {
 			of, mark := strconv.Itoa(w.year), w.mint
 			if mark == "" && len(k.Mints) == 1 {
@@ -128,7 +132,7 @@ func (w *weighing) proven(s *alternative) (long, short string) {
 			if mark != "" && mark != coin.NoMark {
 				of += "-" + mark
 			}
-			return "A few of " + of + " are known (from memory). ", "some of " + of + " are known"
+			return "A few of " + of + " are known" + sure + ". ", "some of " + of + " are known"
 		}
 		for y := max(k.First, w.year-knownNear); y <= min(k.Last, w.year+knownNear); y++ {
 			for _, m := range k.Mints {
@@ -143,7 +147,7 @@ func (w *weighing) proven(s *alternative) (long, short string) {
 	is := strconv.Itoa(w.year)
 	long = "The book knows of none of " + is
 	if len(all) > 0 {
-		long += ", but of those of " + andList(all) + " (from memory)"
+		long += ", but of those of " + andList(all) + sure
 	}
 	return long + ". The weight speaks all the same. ", "none of " + is + " is in the book"
 }

@@ -21,9 +21,12 @@ const (
 	wantsSource   = "wants"     // beside it, where the trade has names for what hunters keep
 	looksFolder   = "looks"
 	keySource     = "looks/key"
+	designsSource = "designs" // of a country, in its folder: where things stand on its coins
+	looksSources  = "looks/sources"
 )
 
-// generalLooks are joined into one file: every sheet needs all of them.
+// generalLooks are joined into one file, as kinds, facts and cautions: every sheet
+// needs all of them.
 var generalLooks = []string{"looks/kinds", "looks/any", "looks/cautions"}
 
 // Build makes the files that are sent and loaded: for each language, facts and
@@ -88,6 +91,7 @@ type builder struct {
 	language string
 	out      map[string][]byte
 	strays   map[string][]string // by country
+	sources  map[string]string   // titles by id
 	problems []error
 }
 
@@ -95,9 +99,14 @@ func (b *builder) bad(err error) { b.problems = append(b.problems, err) }
 
 // edition builds all files of the builder's language.
 func (b *builder) edition() book.Edition {
+	b.sources = b.titles()
+	looks := b.joined(generalLooks...)
+	for n, list := range []string{"kinds", "facts", "cautions"} {
+		b.sourced(generalLooks[n]+".json", looks, list)
+	}
 	e := book.Edition{
 		Metals: b.file("metals", b.joined(metalsSource, originsSource)),
-		Looks:  b.file("looks", b.joined(generalLooks...)),
+		Looks:  b.file("looks", looks),
 		Key:    b.file("key", b.joined(keySource)),
 	}
 	folders, err := fs.ReadDir(b.from, ".")
@@ -137,6 +146,7 @@ func (b *builder) country(folder string) book.Country {
 	if strings.ToLower(c.ID) != folder {
 		b.bad(fmt.Errorf("%s/: holds the country %q, so it should be named %s/", folder, c.ID, strings.ToLower(c.ID)))
 	}
+	designs := b.designsOf(folder)
 	names, err := fs.Glob(b.from, folder+"/*.json")
 	if err != nil {
 		b.bad(err)
@@ -144,13 +154,16 @@ func (b *builder) country(folder string) book.Country {
 	for _, name := range names {
 		source := strings.TrimSuffix(name, ".json")
 		of := path.Base(source)
-		if _, _, text := textFile(name); text || slices.Contains([]string{coinsSource, asksSource, wantsSource}, of) {
+		if _, _, text := textFile(name); text || slices.Contains([]string{coinsSource, asksSource, wantsSource, designsSource}, of) {
 			continue
 		}
 		facts := b.joined(source)
 		if facts["denomination"] != of || facts["country"] != c.ID {
 			b.bad(fmt.Errorf("%s: holds %v of %v, so it should be named %v/%v.json", name, facts["denomination"], facts["country"], facts["country"], facts["denomination"]))
 		}
+		b.eachOnce(name, facts)
+		b.sourced(name, facts, factLists...)
+		b.placed(name, facts, designs)
 		c.Denominations[of] = b.file(folder+"/"+of, facts)
 	}
 	return c

@@ -91,6 +91,17 @@ func Check(files map[string][]byte) error {
 		if err := s.Check(); err != nil {
 			return fmt.Errorf("in %s: %w", language, err)
 		}
+		coins, err := s.Coins()
+		if err != nil {
+			return err
+		}
+		looks, err := s.Looks()
+		if err != nil {
+			return err
+		}
+		if err := ofKnownCoins(looks, coins); err != nil {
+			return fmt.Errorf("in %s: %w", language, err)
+		}
 	}
 	return nil
 }

@@ -88,7 +88,18 @@ func TestWhatIsWrongIsNamed(t *testing.T) {
 		{"unknown kind", "us/cent.json", `"kind":"overdate"`, `"kind":"over-date"`, "unknown kind"},
 		{"years run backwards", "us/cent.json", `"years":"1865-1909"`, `"years":"1909-1865"`, "run backwards"},
 		{"no such mint", "us/cent.json", `"mints":["S"]`, `"mints":["X"]`, "unknown mint X"},
-		{"no such hour", "us/cent.json", `"clock":"4"`, `"clock":"13"`, "clock must be"},
+		{"no such hour", "us/cent.json", `"at":"bust-tip"`, `"at":"bust-tip","clock":"13"`, "clock must be"},
+		{"the mouth behind the head", "us/half.json", `"at":"mouth"`, `"at":"mouth","clock":"9"`, "die-clash-1955 says  9; on half-franklin-obverse the mouth stands on the obverse at 3"},
+		{"the mouth on the other side", "us/half.json", `"at":"mouth"`, `"at":"mouth","side":"reverse"`, "us/half.json:"},
+		{"a table that turns the head", "us/designs.json", `"faces":"right","places":{"date":"3-4"`, `"faces":"left","places":{"date":"3-4"`, "half-franklin-obverse: mouth at 3 lies behind a head that faces left"},
+		{"an hour and no place", "us/half.json", `"at":"mouth"`, `"clock":"3"`, "gives an hour, and no place"},
+		{"a place the design lacks", "us/half.json", `"at":"mouth"`, `"at":"wing"`, `none has the place "wing"`},
+		{"the mint mark on the wrong side", "us/nickel.json", `"side":"reverse"`, `"side":"obverse"`, "stands on the reverse"},
+		{"an unknown source", "us/cent.json", `"source":"us-1864"`, `"source":"us-1846"`, `transitional-alloy-1864 names the unknown source "us-1846"`},
+		{"read, but not said where", "us/cent.json", `"sure":"P","source":"us-code"`, `"sure":"P"`, "it needs a source"},
+		{"no such grade", "us/cent.json", `"sure":"from memory"`, `"sure":"quite"`, "sure is “quite”"},
+		{"a year outside the issue", "us/half.json", `"years":"1955"`, `"years":"1975"`, "us/half.json dates die-clash-1955 (die-clash 1975): the catalogue has no such coin"},
+		{"one id in two lists", "us/cent.json", `"id":"repunched-date-1857-1909"`, `"id":"low-mintage-1872"`, `: two entries are called "low-mintage-1872"`},
 		{"no such tool", "us/cent.json", `"with":"eye"`, `"with":"nose"`, "with is"},
 		{"no such rarity", "us/cent.json", `"rarity":"rare"`, `"rarity":"dear"`, "rarity is"},
 		{"a kind lost", "looks/kinds.json", `"id":"cud"`, `"id":"crud"`, "no such entry"},
@@ -143,9 +154,10 @@ func lookFiles() ([]string, error) {
 // Words in capitals are what is written on coins, or signs of chemistry and
 // law; anything else would be a catalogue's code or a firm's name.
 var capitals = []string{
-	"AMERICA", "AM", "AW", "BE", "CC", "CENT", "CENTS", "CFR", "DIME", "DOLLAR", "DOLLARS", "ES", "FG", "FIVE", "FS", "GOD", "IN", "IND",
-	"JS", "LIB", "LIBERTY", "MONTICELLO", "OF", "ONE", "PLURIBUS", "QUARTER", "RTY", "RUST", "STATES", "TRUST", "TWENTY", "UNITED",
+	"AMERICA", "AM", "AW", "BE", "CA", "CC", "CENT", "CENTS", "CFR", "DEI", "DIME", "DOLLAR", "DOLLARS", "ES", "EU", "FG", "FIVE", "FS", "GB", "GOD", "GRATIA", "IN", "IND",
+	"JS", "KN", "LIB", "LIBERTY", "MONTICELLO", "OF", "ONE", "PLURIBUS", "QUARTER", "RTY", "RUST", "STATES", "TRUST", "TRVST", "TWENTY", "UNITED",
 	"UNUM", "US", "WE", "DE", "AB",
+	"EF", "HALF", "NEW", "PENCE", "PENNY", "POUNDS", "REGINA", "SIXPENCE", "TWO",
 }
 
 func TestNoCodesPricesOrNames(t *testing.T) {
@@ -175,6 +187,41 @@ func TestNoCodesPricesOrNames(t *testing.T) {
 			for _, r := range banned {
 				if m := r.FindString(line); m != "" {
 					t.Errorf("%s:%d: %q", n, i+1, m)
+				}
+			}
+		}
+	}
+}
+
+// The texts of the look-fors are American English with the trade's words, and typed as
+// a printer sets them.
+func TestTextsAreOneEnglish(t *testing.T) {
+	bad := []*regexp.Regexp{
+		regexp.MustCompile(`(?i)\b(colour\w*|grey|neighbour\w*|honour\w*|favour\w*|lustre|centred?|off-centre|aluminium|jewellery|jeweller|vice|mould|metres?|recognis\w*|maize|ribbed|ribs)\b`),
+		regexp.MustCompile(`\d %`),
+		regexp.MustCompile(`\w'\w`),
+		regexp.MustCompile(`(?i)\b(melted|kept|worn|relief|only|use) struck\b`),
+		regexp.MustCompile(`(?i)\b(few made|a inverted|lying [SDO]\b|turned [SDO]\b|wheat-ears|a sure (one|coin))`),
+	}
+	names, err := lookFiles()
+	if err != nil {
+		t.Fatal(err)
+	}
+	texts := regexp.MustCompile(`": ?"((?:[^"\\]|\\.)*)"|"((?:[^"\\]|\\.)*)"[,\]]`)
+	for _, n := range names {
+		if !strings.HasSuffix(n, ".en.json") {
+			continue
+		}
+		raw, err := fs.ReadFile(data.Sources(), n)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for i, line := range strings.Split(string(raw), "\n") {
+			for _, m := range texts.FindAllStringSubmatch(line, -1) {
+				for _, r := range bad {
+					if found := r.FindString(m[1] + m[2]); found != "" {
+						t.Errorf("%s:%d: %q in %q", n, i+1, found, m[1]+m[2])
+					}
 				}
 			}
 		}

@@ -19,7 +19,7 @@ type object = map[string]any
 // and nowhere else.
 var textFields = []string{
 	"name", "plural", "short", "note", "edge_note", "sign", "rule", "title",
-	"where", "light", "see", "mimics", "decides", "weight", "sure", "text",
+	"where", "light", "see", "mimics", "decides", "weight", "text",
 	"ask", "help", "say", "photograph", "aliases",
 }
 

@@ -1,0 +1,78 @@
+package look_test
+
+import (
+	"slices"
+	"strings"
+	"testing"
+
+	"panside/internal/book/data"
+	. "panside/internal/look" // the data imports it, so the tests stand outside
+)
+
+// Statements that were once told backwards or in the wrong place; a hunter who acts on
+// such a line throws the find away. Known by people who are sure of them.
+func TestToldTheRightWayAround(t *testing.T) {
+	const cent, nickel, dime, quarter, half, dollar = "cent", "nickel", "dime", "quarter", "half", "dollar"
+	for _, c := range []struct {
+		denomination string
+		year         int
+		mint, name   string
+		says         string // in where, see or decides
+		never        string
+	}{
+		{cent, 1992, "D", "Close AM", "FG stands farther from the building", "closer"},
+		{cent, 1993, "-", "Close AM is normal", "FG stands farther from the building", "nearer"},
+		{cent, 1998, "S", "Close AM on a proof", "FG stands farther from the building", "closer"},
+		{cent, 1999, "S", "Close AM on a proof", "FG stands farther from the building", "closer"},
+		{cent, 1998, "-", "Wide AM", "FG closer to the building, its G with a serif", "farther"},
+		{cent, 1999, "-", "Wide AM", "FG closer to the building, its G with a serif", "farther"},
+		{cent, 2000, "-", "Wide AM", "FG closer to the building, its G with a serif", "farther"},
+		{cent, 1988, "D", "Reverse of 1989", "upright with serifs", "straight upright bar"},
+		{cent, 1922, "D", "No D, or a weak D", "(5 o’clock)", ""},
+		{cent, 1990, "D", "V.D.B. on the shoulder is normal", "Its absence proves nothing", "on every cent"},
+		{nickel, 1937, "D", "Three legs", "(7 o’clock)", "(5 o’clock)"},
+		{nickel, 1912, "S", "First mint marks on the nickel", "below the dot", "left of the dot"},
+		{dime, 1860, "S", "Legend around Seated Liberty is normal", "all S dimes of 1860 have stars", "some S dimes"},
+		{dime, 1916, "D", "Low mintage", "(7 o’clock)", "(8 o’clock)"},
+		{dime, 1970, "D", "Reverse of 1968", "two deep valleys", "leaf"},
+		{quarter, 2004, "D", "Wisconsin, extra leaf high", "(3 o’clock)", "(8 o’clock)"},
+		{quarter, 2005, "P", "Kansas, RUST for TRUST", "(3 to 4 o’clock)", ""},
+		{half, 1955, "-", "Clash at the mouth", "(3 o’clock)", "(9 o’clock)"},
+		{dollar, 2008, "P", "Date on the edge is normal", "Presidential dollars from 2007", ""},
+		{dollar, 2000, "P", "Early reverse with sharp tail feathers", "(3 to 4 o’clock)", "(7 o’clock)"},
+		{"CA/quarter", 1973, "", "Large head", "large head has 132 beads", "large head has 120"},
+		{"CA/cent", 2006, "", "Mark and magnet that don’t go together", "not pulled with P", ""},
+		{"GB/two-pence", 1983, "", "NEW PENCE on 1983", "The date 1983, and no other", ""},
+		{"GB/two-pence", 1975, "", "NEW PENCE is normal", "All 2p to 1981", ""},
+		{"EU/two-euro", 2002, "", "S in a star, Greece", "struck in Finland: normal", ""},
+	} {
+		country, denomination, abroad := strings.Cut(c.denomination, "/")
+		if !abroad {
+			country, denomination = "US", c.denomination
+		}
+		sheet := data.Looks().Sheet(Query{Country: country, Denomination: denomination, Year: c.year, Mint: c.mint})
+		i := slices.IndexFunc(sheet, func(l LookFor) bool { return l.Name == c.name })
+		if i < 0 {
+			t.Errorf("%s %d %s: no %q", c.denomination, c.year, c.mint, c.name)
+			continue
+		}
+		told := strings.Join([]string{sheet[i].Where, sheet[i].See, sheet[i].Decides}, " | ")
+		if !strings.Contains(told, c.says) || c.never != "" && strings.Contains(told, c.never) {
+			t.Errorf("%s %d %s: %q tells %q; it must say %q and never %q", c.denomination, c.year, c.mint, c.name, told, c.says, c.never)
+		}
+	}
+	for _, c := range []struct {
+		denomination string
+		year         int
+		mint, name   string
+	}{
+		{dime, 1950, "D", "D over S"}, // mixed up with the quarter of that year
+		{dollar, 2006, "P", "Date on the edge is normal"},
+	} {
+		for _, l := range data.Looks().Sheet(Query{Country: "US", Denomination: c.denomination, Year: c.year, Mint: c.mint}) {
+			if l.Name == c.name {
+				t.Errorf("%s %d %s: %q was never so", c.denomination, c.year, c.mint, c.name)
+			}
+		}
+	}
+}
