@@ -9,11 +9,11 @@ type Metal struct {
 }
 
 // settledMetal is the metal that the verdict's claim settles on, nil where it
-// leaves several open or names none. What is counted as its likeliest alloy is
-// of that one.
+// leaves several open or names none. What is counted as its likeliest alloy is of
+// that one, where the alloy is as likely as that.
 func (w *weighing) settledMetal(v *Verdict, p *posterior) *Metal {
 	id := v.Claim.Alloy
-	if v.CountAs.Noted {
+	if v.CountAs.Noted && p.chance[p.order[0]] >= mostly {
 		id = w.families[p.order[0]].id
 	}
 	if id == "" || strings.Contains(id, "+") {

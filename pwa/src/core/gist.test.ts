@@ -24,6 +24,7 @@ describe("gistOf", () => {
     const alloys = [{ name: "bronze, 95 % copper" }, { name: "brass" }];
     expect(gistOf({ call: "ordinary", decisive: true, alloys })?.metal).toBe("bronze, 95 % copper");
     expect(gistOf({ call: "either", decisive: false, alloys })?.metal).toBeUndefined();
+    expect(gistOf({ call: "either", metal: { id: "bronze", name: "bronze" } })?.metal).toBeUndefined();
   });
 
   it("says nothing of what isn't there, or is longer than can be kept", () => {

@@ -9,7 +9,8 @@ export function gistOf(verdict: unknown): GistOf | null {
   const gist: GistOf = { call };
   // Of a find kept before verdicts named their metal, the likeliest alloy, where it was sure.
   const likeliest = v.decisive === true ? words(fields(list(v.alloys)[0]).name) : "";
-  const metal = words(fields(v.metal).name) || likeliest;
+  // A coin of one of two metals is called neither, though it is counted as one.
+  const metal = call === "either" ? "" : words(fields(v.metal).name) || likeliest;
   if (metal && metal.length <= mostMetal) gist.metal = metal;
   const seen = list(v.answered).flatMap((a) => {
     const { choice, choices } = fields(a);

@@ -28,9 +28,8 @@ export interface Kind {
 export function kindOf({ verdict: v, question: q }: Shown): Kind {
   const { name, aside, noted, current, keeper } = v.tally;
   const doubt = v.call === "either" && !noted;
-  const metal = v.metal?.id ?? v.alloys[0]?.name ?? name;
   // By what doesn't change with the language, nor with the words of a new version.
-  const of = name && (doubt ? name : metal);
+  const of = name && (v.metal?.id ?? (v.call === "either" ? name : (v.alloys[0]?.name ?? name)));
   const wanted = keeper ? v.wanted : [];
   const keyOf = (...parts: string[]) =>
     [noted ? "noted" : v.call, q.denomination, ...parts].filter(Boolean).join("/");
@@ -47,7 +46,7 @@ export function kindOf({ verdict: v, question: q }: Shown): Kind {
       .map((w) => w.name)
       .filter((w) => !name.toLowerCase().includes(w.toLowerCase()))
       .join(", "),
-    sign: name && !doubt ? metalSign(v.alloys[0]?.fractions ?? {}) : "",
+    sign: name && (v.metal || v.call !== "either") ? metalSign(v.alloys[0]?.fractions ?? {}) : "",
     current,
   };
 }

@@ -605,9 +605,9 @@ describe("kindOf", () => {
     expect(kindOf(t.shown(coins[coin]))).toMatchObject({ tone, aside });
   });
 
-  it("keeps each kind's key, for the choices that are kept by it", () => {
+  it("keeps each kind's key of before, for the choices that are kept by it", () => {
     const keys = (["bronze", "nickel", "half", "odd", "unclear"] as const).map(
-      (c) => kindOf(t.shown(coins[c])).key,
+      (c) => kindOf(t.shown(coins[c])).keyBefore,
     );
     expect(keys).toEqual([
       "ordinary/cent/bronze, 95 % copper",

@@ -1,6 +1,7 @@
 import type { Call } from "../../core/types";
 import { text } from "../../text";
 import { Mark } from "../../view/icons";
+import "./trophy.css";
 
 /** What the weight called for when the coin was kept, by its mark and its word. */
 export function CallBadge({ call }: { call: Call | undefined }) {

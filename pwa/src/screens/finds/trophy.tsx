@@ -12,6 +12,7 @@ import {
   whenWords,
   wordFor,
 } from "./words";
+import "./trophy.css";
 
 /** What somebody who is shown a find wants to know of it, without a field in sight. */
 export function Trophy({ find, names }: { find: Find; names: Names }) {
