@@ -11,9 +11,9 @@ export function AskSource(props: { onPick(source: string): void; onClose?(): voi
   }, [asked]);
   return (
     <section class="card" aria-labelledby="ask-source" data-part="ask-source">
-      <h3 id="ask-source" ref={heading} tabIndex={-1}>
+      <h2 id="ask-source" ref={heading} tabIndex={-1}>
         {text.hunts.askSource}
-      </h3>
+      </h2>
       <p class="quiet small">{text.hunts.askSourceHint}</p>
       <div class="choice-row">
         {huntSources.map((source) => (
