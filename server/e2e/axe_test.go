@@ -299,6 +299,7 @@ var openers = map[string]string{
 	"keyboard":      `[data-do="keyboard"]`, // in the settings
 	"rejoin":        "",
 	"hands-options": "",
+	"hands-summary": "",
 	"aside":         "",
 }
 
