@@ -10,6 +10,7 @@ import { JoinScreen } from "./screens/join/join";
 import { DenominationsSheet } from "./screens/sheets/denominations";
 import { AsideSheet } from "./screens/sheets/hands-aside";
 import { HandsOptionsSheet } from "./screens/sheets/hands-options";
+import { HandsSummarySheet } from "./screens/sheets/hands-summary";
 import { KeepListSheet } from "./screens/sheets/keep-list";
 import { KeyboardSheet } from "./screens/sheets/keyboard";
 import { PracticeSheet } from "./screens/sheets/practice";
@@ -45,12 +46,14 @@ export function Root() {
   const tool = toolAt(view.place.value);
   const records = recordsAt(view.place.value);
   const desk = state.device.role === "desk" && view.place.value !== "weigh";
+  // There it would push the coins down in the middle of them; it stands below what is counted.
+  const sitting = !tool && !records && !desk && app.handsFree.on.value;
   return (
     <div class="page" data-screen={tool || records ? "tool" : desk ? "desk" : "weigh"}>
       <TopBar desk={state.device.role === "desk"} />
       <NewerBar />
       <StrangerBar />
-      <OnlyHereBar weighing={!tool && !records && !desk} />
+      {!sitting && <OnlyHereBar weighing={!tool && !records && !desk} />}
       <WantedBar />
       <RecordsBar desk={state.device.role === "desk"} />
       <SharedBar />
@@ -74,6 +77,7 @@ export function Root() {
       <ToolsSheet />
       <KeepListSheet />
       <HandsOptionsSheet />
+      <HandsSummarySheet />
       <AsideSheet />
       <RejoinSheet />
     </div>

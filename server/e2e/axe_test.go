@@ -217,6 +217,7 @@ func TestNothingInTheWayOnTheSideWays(t *testing.T) {
 	phone.axe(source, "a typed weight, kept")
 	phone.details()
 	phone.addPhoto(1)
+	phone.edit()
 	phone.do(chromedp.Evaluate[chromedp.Void](`for (const d of document.querySelectorAll("details")) d.open = true; undefined`))
 	phone.axe(source, "a find, all opened")
 	phone.press(`[data-photo-link]`)
@@ -224,8 +225,13 @@ func TestNothingInTheWayOnTheSideWays(t *testing.T) {
 	phone.axe(source, "a photo")
 	phone.goTo("hunts")
 	phone.press(`[data-do="new-hunt"]`)
-	phone.press(`[data-part="hunt"] [data-do="begin"]`)
+	phone.until("the question for its source", `document.querySelector('[data-do="begin-hunt"]')`)
+	phone.axe(source, "a hunt, its source asked")
+	phone.press(`[data-do="begin-hunt"]`)
+	phone.until("the hunt", `document.querySelector('[data-part="hunt"] [data-do="end"]')`)
 	phone.axe(source, "a hunt")
+	phone.edit()
+	phone.axe(source, "a hunt, its fields")
 	phone.goTo("weigh")
 	phone.press(`[data-do="settings"]`)
 	phone.press(`[data-do="leave"]`)
@@ -294,6 +300,7 @@ var openers = map[string]string{
 	"practice":      `[data-tool="practice"]`,
 	"rejoin":        "",
 	"hands-options": "",
+	"hands-summary": "",
 	"aside":         "",
 }
 

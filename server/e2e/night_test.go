@@ -40,8 +40,7 @@ func TestANightOfFindsIsOnTheLaptopInTheMorning(t *testing.T) {
 
 	// A hunt goes on, so what is weighed is counted for it.
 	phone.goTo("hunts")
-	phone.tap(`[data-do="new-hunt"]`)
-	phone.tap(`[data-do="begin"]`)
+	phone.newHunt("rolls")
 	phone.until("the hunt going on", `document.querySelector('[data-part="hunt-state"]') && document.querySelector('[data-do="end"]')`)
 	phone.shoot("hunt")
 	phone.goTo("weigh")
@@ -178,6 +177,13 @@ func (d *device) details() {
 	d.until("the find", `document.querySelector('[data-part="find"] [data-part="photos"]')`)
 }
 
+// edit opens the fields of the find or hunt on the screen.
+func (d *device) edit() {
+	d.t.Helper()
+	d.tap(`[data-do="edit"][aria-expanded="false"]`)
+	d.until("its fields", `document.querySelector('[data-part="fields"] [name="note"]')`)
+}
+
 // typeFinds keeps finds from one number to another, each with a photo.
 func (d *device) typeFinds(from, to int) {
 	d.t.Helper()
@@ -198,6 +204,14 @@ func (d *device) addPhoto(n int) {
 	}
 	d.do(chromedp.SetUploadFiles(chromedp.CSS(`input[name="file"]`), []string{file}))
 	d.until("the photo", `document.querySelector('[data-photo-link]')`)
+}
+
+// newHunt begins a hunt of a source.
+func (d *device) newHunt(source string) {
+	d.t.Helper()
+	d.tap(`[data-do="new-hunt"]`)
+	d.tap(fmt.Sprintf(`[data-do="begin-hunt"][data-source=%q]`, source))
+	d.until("the hunt going on", `document.querySelector('[data-part="hunt"] [data-do="end"]')`)
 }
 
 func (d *device) onlyHere() string {

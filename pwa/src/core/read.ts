@@ -64,6 +64,7 @@ export function readVerdict(x: unknown): Verdict | null {
     spoken: words(v.spoken) || headline,
     decisive: v.decisive === true,
     alloys: list(v.alloys).map(readAlloy),
+    metal: readNamed(v.metal)[0] ?? null,
     tolerance: readTolerance(v.tolerance),
     explanations: list(v.explanations).map(readExplanation),
     next_test: readTest(v.next_test),

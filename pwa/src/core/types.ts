@@ -10,6 +10,7 @@ export type Method =
   | "look"
   | "coins"
   | "key"
+  | "dated"
   | "density"
   | "roll"
   | "scale-check"
@@ -146,6 +147,24 @@ export interface Want extends Named {
   start: boolean;
 }
 
+/** Something of a list with its words. */
+export interface Named {
+  id: string;
+  name: string;
+}
+
+/** The one thing to see between ordinary and rare; answered by the evidence of its id. */
+export interface OpenQuestion {
+  id: string;
+  sentence: string;
+  choices: Named[];
+}
+
+/** A question that the evidence has answered. */
+export interface AnsweredQuestion extends OpenQuestion {
+  choice: string;
+}
+
 /** One thing to inspect; the core gives them in the order to take them. */
 export interface LookFor {
   kind: string;
@@ -186,6 +205,8 @@ export interface Verdict {
   spoken: string;
   decisive: boolean;
   alloys: AlloyChance[];
+  /** The one that it names; null for none or several. The id is the same in every language. */
+  metal: Named | null;
   tolerance: Tolerance | null;
   explanations: Explanation[];
   next_test: Test | null;

@@ -16,6 +16,7 @@ export type SheetName =
   | "keep-list"
   | "rejoin"
   | "hands-options"
+  | "hands-summary"
   | "aside";
 
 /** What is open on this page; gone when it is left. */

@@ -24,6 +24,8 @@ export interface KeepableCoin {
   trace: TraceOf | null;
   coin: CoinOf | null;
   verdict: Verdict | null;
+  /** What was found out beside the weight when that was judged. */
+  evidence?: Record<string, string> | undefined;
 }
 
 /**
@@ -71,6 +73,7 @@ export class KeepableCoins {
       trace: t,
       coin: same ? before.coin : null,
       verdict: same ? before.verdict : null,
+      evidence: same ? before.evidence : undefined,
     });
   }
 
@@ -93,7 +96,8 @@ export class KeepableCoins {
   verdict(shown: Shown | null): void {
     const held = this.coin.peek();
     if (!shown?.settled || !held || held.placement !== shown.placement) return;
-    this.hold({ ...held, coin: coinOf(shown.question), verdict: shown.verdict });
+    const { question, verdict } = shown;
+    this.hold({ ...held, coin: coinOf(question), verdict, evidence: question.evidence });
   }
 
   /** A typed weight with its verdict; without one its digits are no weight now, and what they were before isn't held any more. */
@@ -118,6 +122,7 @@ export class KeepableCoins {
       trace: null,
       coin: coinOf(q),
       verdict: shown.verdict,
+      evidence: q.evidence,
     };
   }
 }
