@@ -46,7 +46,7 @@ func usageOf(err error) error {
 		}
 		return usageError("--dialect takes one of " + strings.Join(names, ", "))
 	case "pattern":
-		return usageError("--pattern: " + strings.TrimSuffix(wrong.Fault.Sentence, " Nothing was changed."))
+		return usageError("--pattern: " + wrong.Fault.Reason())
 	case "unit":
 		return usageError("--unit takes a unit of mass such as g, ct or gr")
 	}

@@ -4,13 +4,12 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
-	"io/fs"
 	"slices"
 	"strings"
 	"testing"
-	"testing/fstest"
 
 	"panside/internal/book"
+	"panside/internal/book/booktest"
 	"panside/internal/book/data"
 	"panside/internal/fault"
 	"panside/internal/look"
@@ -179,22 +178,7 @@ func TestAManifestOfAnotherVersion(t *testing.T) {
 // TestAJudgementNeedsNoOtherCountry: with strays from fewer countries it takes
 // fewer files, and another country's come when they are asked for.
 func TestAJudgementNeedsNoOtherCountry(t *testing.T) {
-	fewer := fstest.MapFS{}
-	err := fs.WalkDir(data.Sources(), ".", func(name string, e fs.DirEntry, err error) error {
-		if err != nil || e.IsDir() {
-			return err
-		}
-		raw, err := fs.ReadFile(data.Sources(), name)
-		fewer[name] = &fstest.MapFile{Data: bytes.Replace(raw, []byte(`"strays_from": ["CA","GB","EU"]`), []byte(`"strays_from": ["CA"]`), 1)}
-		return err
-	})
-	if err != nil {
-		t.Fatal(err)
-	}
-	files, err := data.Build(fewer)
-	if err != nil {
-		t.Fatal(err)
-	}
+	files := booktest.FewerStrays(t)
 	s := book.NewShelf()
 	if err := s.Open(files[book.ManifestName], "en"); err != nil {
 		t.Fatal(err)

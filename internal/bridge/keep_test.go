@@ -8,6 +8,8 @@ import (
 	"testing"
 
 	"panside/internal/bridge"
+
+	"panside/internal/book/booktest"
 )
 
 // kept is what the answer of "judge" says of the hunter's list.
@@ -138,7 +140,7 @@ func TestTheBookListsWhatCanBeKept(t *testing.T) {
 // TestOtherCountriesWantsAreKnown where a judgement takes fewer files: they are
 // fetched then, and the list isn't refused.
 func TestOtherCountriesWantsAreKnown(t *testing.T) {
-	p := newBookPhone(t, filesWithFewerStrays(t))
+	p := newBookPhone(t, booktest.FewerStrays(t))
 	if got := p.ask("judge", `{"denomination":"dime","value":"2.49","keep":["silver"]}`); !strings.Contains(got, `"call":"keeper"`) || strings.Contains(strings.Join(p.fetched, " "), "/gb-") {
 		t.Errorf("fetched %v: %.200s", p.fetched, got)
 	}

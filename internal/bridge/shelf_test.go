@@ -4,12 +4,11 @@ import (
 	"bytes"
 	"encoding/json"
 	"fmt"
-	"io/fs"
 	"strings"
 	"testing"
-	"testing/fstest"
 
 	"panside/internal/book"
+	"panside/internal/book/booktest"
 	"panside/internal/book/data"
 	"panside/internal/bridge"
 )
@@ -79,33 +78,10 @@ func TestAPhoneAnswersAsTheServerDoes(t *testing.T) {
 	}
 }
 
-// filesWithFewerStrays are the book's, with strays from Canada only for a judgement in
-// the United States.
-func filesWithFewerStrays(t *testing.T) map[string][]byte {
-	t.Helper()
-	fewer := fstest.MapFS{}
-	err := fs.WalkDir(data.Sources(), ".", func(name string, e fs.DirEntry, err error) error {
-		if err != nil || e.IsDir() {
-			return err
-		}
-		raw, err := fs.ReadFile(data.Sources(), name)
-		fewer[name] = &fstest.MapFile{Data: bytes.Replace(raw, []byte(`"strays_from": ["CA","GB","EU"]`), []byte(`"strays_from": ["CA"]`), 1)}
-		return err
-	})
-	if err != nil {
-		t.Fatal(err)
-	}
-	files, err := data.Build(fewer)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return files
-}
-
 // TestAJudgementDoesNotDependOnWhatElseIsLoaded: with strays from one country only,
 // a coin gets the same verdict before and after another country is opened.
 func TestAJudgementDoesNotDependOnWhatElseIsLoaded(t *testing.T) {
-	files := filesWithFewerStrays(t)
+	files := booktest.FewerStrays(t)
 	before := newBookPhone(t, files)
 	after := newBookPhone(t, files)
 	after.ask("coins", `{}`) // opens all countries

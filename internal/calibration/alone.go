@@ -3,7 +3,6 @@ package calibration
 import (
 	"slices"
 	"strconv"
-	"strings"
 
 	"panside/internal/fault"
 	"panside/internal/mass"
@@ -59,7 +58,7 @@ func (g *Guide) alone(e Event, rests bool) {
 		After: plain.Text(strconv.FormatFloat(w.Seconds, 'f', -1, 64)), Shown: plain.Text(e.Shown),
 	})
 	if _, err := longer.Check().Evaluate(); err != nil {
-		g.disturbed(fault.Of(err).Sentence)
+		g.disturbed(fault.Of(err).Reason())
 		return
 	}
 	*d = longer
@@ -74,5 +73,5 @@ func (g *Guide) alone(e Event, rests bool) {
 func (g *Guide) disturbed(why string) {
 	g.Draft.Untouched = nil
 	g.calm()
-	g.Moment.Said = &Said{Is: SaidDisturbed, Sentence: strings.TrimSuffix(why, " Nothing was computed.")}
+	g.Moment.Said = &Said{Is: SaidDisturbed, Sentence: why}
 }

@@ -3,7 +3,6 @@ package calibration
 import (
 	"slices"
 	"strconv"
-	"strings"
 
 	"panside/internal/fault"
 	"panside/internal/mass"
@@ -20,10 +19,10 @@ type rest struct {
 	Since int64      `json:"since"` // since when it shows this, without a sign of motion
 }
 
-// refuse says why something can't be. The core speaks of a whole computation; here
+// refuse says why something can't be. A check speaks of a whole computation; here
 // one value is refused.
 func (g *Guide) refuse(err error) {
-	g.Moment.Said = &Said{Is: SaidRefused, Sentence: strings.TrimSuffix(fault.Of(err).Sentence, " Nothing was computed.")}
+	g.Moment.Said = &Said{Is: SaidRefused, Sentence: fault.Of(err).Reason()}
 }
 
 // show takes in what the scale shows.

@@ -40,7 +40,7 @@ type Record struct {
 }
 
 func refuse(field, sentence string) error {
-	return fault.InField(field, fault.BadInput, sentence+" Nothing was computed.")
+	return &fault.Field{Name: field, Fault: fault.WithEnding(fault.BadInput, sentence, "Nothing was computed.")}
 }
 
 // Bounds of what is taken.

@@ -8,11 +8,13 @@ package fault
 
 import "errors"
 
-// Error is a fault with its two texts. Make one with New or Wrap.
+// Error is a fault with its two texts. Make one with New, Wrap or WithEnding.
 type Error struct {
 	Code     Code
 	Sentence string
 	Cause    error
+
+	reason string // what happened, without what became of it; empty if it was made as one
 }
 
 // New returns a fault with a sentence for the person and no deeper cause.
@@ -23,6 +25,21 @@ func New(code Code, sentence string) *Error {
 // Wrap returns a fault with a sentence for the person and the cause for the log.
 func Wrap(code Code, sentence string, cause error) *Error {
 	return &Error{Code: code, Sentence: sentence, Cause: cause}
+}
+
+// WithEnding returns a fault of which the sentence is a reason and an ending: what
+// happened, and what became of what was asked. A place where something else
+// becomes of it gives the reason alone.
+func WithEnding(code Code, reason, ending string) *Error {
+	return &Error{Code: code, Sentence: reason + " " + ending, reason: reason}
+}
+
+// Reason is what happened, without the ending if that was given apart.
+func (e *Error) Reason() string {
+	if e.reason == "" {
+		return e.Sentence
+	}
+	return e.reason
 }
 
 // Error gives the log's text: the code, the sentence and the cause.

@@ -29,6 +29,16 @@ func TestOfKeepsTheSentenceThroughWrapping(t *testing.T) {
 	}
 }
 
+func TestReasonStandsWithoutTheEnding(t *testing.T) {
+	f := fault.WithEnding(fault.BadInput, "The place is empty.", "Nothing was computed.")
+	if f.Sentence != "The place is empty. Nothing was computed." || f.Reason() != "The place is empty." {
+		t.Errorf("sentence %q, reason %q", f.Sentence, f.Reason())
+	}
+	if f := fault.New(fault.BadInput, "Nothing was computed."); f.Reason() != f.Sentence {
+		t.Errorf("reason %q of one sentence", f.Reason())
+	}
+}
+
 func TestOfNeverShowsARawError(t *testing.T) {
 	f := fault.Of(errors.New("open /secret/path: EACCES"))
 	if f.Code != fault.Internal {

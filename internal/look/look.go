@@ -61,8 +61,8 @@ type LookFor struct {
 	Weight  string `json:"weight"`
 	Rarity  string `json:"rarity"`
 	Sure    string `json:"sure"`
-	// Light is how to hold the lamp. LookAlike marks what no mint made, told
-	// so that it isn't taken for a find.
+	// Light is how to hold the lamp. LookAlike marks what looks like a find and is
+	// none, told so that it isn't taken for one.
 	Light     string `json:"light"`
 	LookAlike bool   `json:"look_alike"`
 	// ExplainsWeight: it would bear out an explanation of the verdict; without one,
@@ -76,7 +76,8 @@ type LookFor struct {
 type Kind struct {
 	ID   string `json:"id"`
 	Name string `json:"name"`
-	// LookAlike is what wear, damage or people do to coins.
+	// LookAlike is what wear, damage or people do to coins, and what often happens
+	// at the mint without making a coin scarce, such as strike doubling.
 	LookAlike bool `json:"look_alike"`
 	// Any puts the kind on every coin's sheet; the others are only on the
 	// sheets whose facts name them.

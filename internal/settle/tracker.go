@@ -99,7 +99,7 @@ func (t *Tracker) Feed(r mass.Reading) mass.Estimate {
 	t.stands = t.flat.stands(t.rest.band(d))
 	t.sign.see(r.Status, t.stands.seconds)
 	switch {
-	case t.unseen || gap:
+	case t.unseen || gap || t.woken(s):
 		if t.startUnseen(s); t.move == nil {
 			return t.est
 		}
@@ -188,8 +188,9 @@ func (t *Tracker) startUnseen(s sample) {
 		t.numbered, t.fresh = t.numbered+uint64(t.fresh), 0
 		t.woke, t.before, t.coin, t.back = t.numbered, math.NaN(), false, false
 		t.dropTail()
-		t.zero, t.zeroShown, t.zeroAt = s.z, s.z, s.t
-		t.rest.begin(s.z, s)
+		t.zero, t.zeroAt = t.wokenZero(s.z), s.t
+		t.zeroShown = t.zero
+		t.rest.begin(t.zero, s)
 		t.show(mass.PhaseEmpty)
 		return
 	}
@@ -256,6 +257,7 @@ func (t *Tracker) follow(s sample, status mass.Status) {
 	o := t.move.opinion(t.known.shapes, t.known.caution())
 	t.count(o)
 	t.moving(s, o)
+	t.passes()
 	still, lines, level := t.stands.seconds, t.stands.lines, t.stands.level
 	displays := t.displays()
 	if lit := t.est.ScaleStable && t.sign.works; (lit && displays > 1 || still > layStill && displays >= flatDisplays) && level-t.zero > t.move.test.least {
@@ -363,6 +365,7 @@ func (t *Tracker) finish(level float64, o opinion, s sample) {
 	}
 	t.rest.begin(level, s)
 	if empty {
+		t.emptyAt(level)
 		t.gone(s)
 	}
 	t.showRest(s)

@@ -162,7 +162,7 @@ func (m *Machine) begin(now int64) {
 		m.due, m.until = false, 0
 		m.round = round{}
 		if m.alone { // one right after the other
-			m.beginRound(now)
+			m.beginPush(now)
 			return
 		}
 		m.give(&Step{Do: Alone}, m.rounds)

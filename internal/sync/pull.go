@@ -52,13 +52,14 @@ func (m *Machine) pageAnswered(now int64, body []byte) {
 	m.doing = Doing{Is: "entries"}
 
 	change := &Change{Forget: a.Restart, Added: true, Cursor: &a.Cursor}
+	unknown := 0
 	for _, raw := range a.Entries {
 		e, added, err := m.book.Add(raw)
 		switch {
 		case errors.Is(err, journal.ErrFork):
 			p.forked = true
 		case err != nil:
-			m.shown.Unreadable, m.told = m.shown.Unreadable+1, false
+			unknown++
 		case added:
 			row := e.Row()
 			row.Raw = string(raw)
@@ -74,12 +75,25 @@ func (m *Machine) pageAnswered(now int64, body []byte) {
 		return
 	}
 	m.store(change, func(now int64) {
+		m.counted(unknown, a.Restart)
 		if a.More {
 			m.nextPage(now)
 			return
 		}
 		m.pulled(now)
 	})
+}
+
+// counted adds entries that can't be read to those of earlier pages, which the
+// laptop doesn't send again unless it begins anew.
+func (m *Machine) counted(unknown int, anew bool) {
+	n := m.shown.Unreadable + unknown
+	if anew {
+		n = unknown
+	}
+	if n != m.shown.Unreadable {
+		m.shown.Unreadable, m.told = n, false
+	}
 }
 
 // escape writes a text into a query (RFC 3986, section 2.1). net/url would be

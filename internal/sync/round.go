@@ -28,11 +28,6 @@ func (m *Machine) rounds(now int64, r *Reply) {
 		return
 	}
 	m.alone = true
-	m.beginRound(now)
-}
-
-func (m *Machine) beginRound(now int64) {
-	m.shown.Unreadable = 0
 	m.beginPush(now)
 }
 

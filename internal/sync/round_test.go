@@ -369,13 +369,24 @@ func TestTheLaptopsOwnWordsAreShown(t *testing.T) {
 	}
 }
 
+// TestEntriesThatCannotBeReadAreCounted: until the laptop begins anew, for no
+// later round sends them again.
 func TestEntriesThatCannotBeReadAreCounted(t *testing.T) {
 	p := newPhone(t, 1, nil)
-	p.with(func(q synctest.Request) (int, []byte) {
-		return 200, []byte(`{"v":1,"entries":[{"id":"x.1","of":"a newer version"}],"cursor":"1.aa"}`)
-	})
+	answer := `{"v":1,"entries":[{"id":"x.1","of":"a newer version"}],"cursor":"1.aa"}`
+	round := func() { p.with(func(synctest.Request) (int, []byte) { return 200, []byte(answer) }) }
+	round()
 	same(t, "unreadable", p.shown.Unreadable, 1)
 	same(t, "cursor", p.store.Cursor, "1.aa")
+	answer = `{"v":1,"entries":[],"cursor":"1.aa"}`
+	round()
+	same(t, "unreadable after a round without", p.shown.Unreadable, 1)
+	answer = `{"v":1,"entries":[{"id":"x.2","of":"a newer version"}],"cursor":"2.aa"}`
+	round()
+	same(t, "unreadable with one more", p.shown.Unreadable, 2)
+	answer = `{"v":1,"restart":true,"entries":[{"id":"x.2","of":"a newer version"}],"cursor":"2.bb"}`
+	round()
+	same(t, "unreadable of a journal begun anew", p.shown.Unreadable, 1)
 }
 
 // TestPatience: when the next round comes by itself.

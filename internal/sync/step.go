@@ -163,13 +163,14 @@ type Ended struct {
 	Sentence string `json:"sentence,omitempty"` // Refused: for the person; empty if none is known
 }
 
-// Shown is what a screen says of the last round.
+// Shown is what a screen says of the rounds so far.
 type Shown struct {
 	Ended Ended `json:"ended"`
 	// LeftOver is what the laptop doesn't take, in its own words; empty if there
 	// is nothing.
 	LeftOver string `json:"left_over"`
-	// Unreadable counts entries that the laptop has and this app can't read.
+	// Unreadable counts entries that the laptop sent since the page was opened and
+	// this app can't read. The laptop keeps them.
 	Unreadable int `json:"unreadable"`
 	// Wanted are photos that should be on the laptop and aren't, as it last said.
 	Wanted []Wanted `json:"wanted"`

@@ -11,6 +11,7 @@ import { text } from "./text";
 import { createView, Provide } from "./view/context";
 import { listenToKeys } from "./view/keyboard";
 import { whenPainted } from "./view/when-painted";
+import { keepFiguresWhole } from "./view/whole-figures";
 import "./view/style/index.css";
 
 // A one-time secret leaves the address bar, and with it the history, before
@@ -134,6 +135,7 @@ listenToKeys(app, view);
 const copied = Boolean(navigator.serviceWorker?.controller);
 if (copied) void app.core.load();
 
+keepFiguresWhole();
 const mount = document.getElementById("app");
 if (!mount) throw new Error("the page has no place for the app");
 render(

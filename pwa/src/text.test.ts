@@ -80,6 +80,12 @@ describe("texts", () => {
     for (const n of needed) expect(words, n).toHaveProperty([n]);
   });
 
+  it("don’t say of a look-alike that no mint made it: strike doubling happens at the mint", () => {
+    expect(
+      leaves(en as unknown as Tree).filter(([, v]) => typeof v === "string" && /no mint made/i.test(v)),
+    ).toEqual([]);
+  });
+
   it("use typographic quotes and apostrophes", () => {
     const source = readdirSync(join(import.meta.dirname, "text"))
       .map((file) => readFileSync(join(import.meta.dirname, "text", file), "utf8"))

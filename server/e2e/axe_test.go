@@ -296,12 +296,16 @@ func sheetNames(t *testing.T) []string {
 // hands-free), which is looked at apart.
 var openers = map[string]string{
 	"denominations": `[data-do="more"]`,
-	"keyboard":      `[data-do="keyboard"]`, // in the settings
+	"keyboard":      `[data-do="keyboard"]`,
+	"practice":      `[data-tool="practice"]`,
 	"rejoin":        "",
 	"hands-options": "",
 	"hands-summary": "",
 	"aside":         "",
 }
+
+// behind are the buttons of the sheets that have a sheet's own button inside.
+var behind = map[string]string{"keyboard": `[data-do="settings"]`, "practice": `[data-do="tools"]`}
 
 // handsFree begins a sitting with the odd coin on the list of those set aside.
 func (d *device) handsFree(s *server) {
@@ -332,8 +336,8 @@ func (d *device) openSheet(name string) bool {
 	if button == "" {
 		return false
 	}
-	if name == "keyboard" {
-		d.press(`[data-do="settings"]`)
+	if from := behind[name]; from != "" {
+		d.press(from)
 	}
 	d.press(button)
 	d.until("the sheet "+name, fmt.Sprintf(`document.querySelector('dialog[open]')?.getAttribute("aria-labelledby") === "sheet-%s"`, name))

@@ -226,3 +226,20 @@ func TestSharedPhotosWait(t *testing.T) {
 	phone.tap(`[data-do="forget-shared"]`)
 	phone.until("none to wait", `!document.querySelector('[data-part="shared"]')`)
 }
+
+// TestAnUnpluggedScaleIsSaidNoLongerThanItIs: in a sitting with a coin on the
+// pan, the caption tells of the pulled cable, and goes once the coin rests again.
+func TestAnUnpluggedScaleIsSaidNoLongerThanItIs(t *testing.T) {
+	_, s, phone := atTheTable(t, phoneScreen)
+	phone.press(`button[data-denomination="cent"]`)
+	phone.handsFree(s)
+	const said = `document.querySelector('[data-part="said"]').textContent`
+	before := phone.ask(said)
+	s.pan("unplug")
+	phone.until("word of the cable", fmt.Sprintf(`%s !== %q && /cable|plug/.test(%[1]s)`, said, before))
+	pulled := phone.ask(said)
+	s.pan("plug")
+	phone.until("the coin at rest", `document.querySelector('[data-part="phase"]')?.dataset.phase === "settled"`)
+	phone.until("another caption", fmt.Sprintf(`%s !== %q && !/cable|plug/.test(%[1]s)`, said, pulled))
+	phone.shoot("plugged-in-again")
+}

@@ -101,7 +101,7 @@ func TestEvidenceFollowsTheNextTest(t *testing.T) {
 	const next = `document.querySelector('[data-part="next-test"]')?.dataset.test`
 	const givens = `document.querySelectorAll("[data-given]").length`
 	phone.until("a test to make", next)
-	phone.until("how to make it", `document.querySelector(".next-test .how li")`)
+	phone.until("how to make it", `document.querySelector(".verdict .how li")`)
 	phone.do(chromedp.Evaluate[chromedp.Void](`document.querySelector('[data-part="evidence"]').scrollIntoView(); undefined`))
 	phone.shoot("next-test")
 	phone.until("whose result is asked", next+` === "design"`)

@@ -93,6 +93,7 @@ var coreMayImport = map[string][]string{
 	"moment":          {},
 	"book":            {"coin", "look"},
 	"book/data":       {"book", "coin", "look"},
+	"book/booktest":   {"book/data"}, // for tests
 	"bulk":            {},
 	"coin":            {},
 	"density":         {},

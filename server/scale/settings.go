@@ -31,7 +31,7 @@ func trimmed(s Settings) Settings {
 
 // wrongSetting is a setting that can't be, with nothing changed.
 func wrongSetting(field string, code fault.Code, sentence string) error {
-	return &fault.Field{Name: field, Fault: fault.New(code, sentence+" Nothing was changed.")}
+	return &fault.Field{Name: field, Fault: fault.WithEnding(code, sentence, "Nothing was changed.")}
 }
 
 // check refuses what can't be. Whether the port is there isn't asked. Error:

@@ -363,11 +363,12 @@ describe("Sync, by itself", () => {
   it("shows what the core says of the last round", async () => {
     const lost = { photo: "a", why: "gone" as const, record: "", here: false, waiting_for: [] };
     const ended = { is: "well" as const, at: 5000 };
-    const shown = { ended, left_over: "a gap", unreadable: 0, wanted: [lost], unread: 3 };
+    const shown = { ended, left_over: "a gap", unreadable: 2, wanted: [lost], unread: 3 };
     const { sync } = phone(new Script([{ do: "wait", shown }]));
     await sync.start();
     expect(sync.ended.value).toEqual(ended);
     expect([sync.leftOver.value, sync.unread.value, sync.wanted.value]).toEqual(["a gap", 3, [lost]]);
+    expect(sync.unreadable.value).toBe(2);
   });
 
   it("does nothing before it is started", async () => {

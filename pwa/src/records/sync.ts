@@ -44,6 +44,8 @@ export class Sync {
   readonly wanted: Signal<WantedPhoto[]> = signal([]);
   /** Photos that the laptop has and hasn't read back from its disk yet. */
   readonly unread: Signal<number> = signal(0);
+  /** Entries that the laptop sent and this app can’t read. */
+  readonly unreadable: Signal<number> = signal(0);
 
   private o: SyncOptions;
   private started = false;
@@ -189,11 +191,12 @@ export class Sync {
     this.body = bytes && new Uint8Array(bytes);
     this.doing.value = step.doing;
     if (step.shown) {
-      const { ended, left_over, wanted, unread } = step.shown;
+      const { ended, left_over, wanted, unread, unreadable } = step.shown;
       this.ended.value = ended as Ended;
       this.leftOver.value = left_over;
       this.wanted.value = wanted;
       this.unread.value = unread;
+      this.unreadable.value = unreadable;
     }
     return step;
   }

@@ -48,6 +48,10 @@ export const findTexts = {
     sendNow: "Send now",
     unreadable: (n: number) =>
       `${count(n, "entry", "entries")} on this phone can’t be read. What the laptop has is not touched by this.`,
+    unreadableThere: (n: number) =>
+      `The laptop has ${count(n, "entry", "entries")} that this app can’t read, so a find or hunt may lack something here. Nothing is lost: the laptop keeps ${n === 1 ? "it" : "them"}.`,
+    unreadableThereWhy:
+      "A newer version of the app may have written them. Close this app on every tab, open it again within reach of the laptop, and take the new version it offers.",
 
     storing: "How finds are kept here",
     askAgain: "Ask the browser again",

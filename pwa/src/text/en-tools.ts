@@ -185,7 +185,7 @@ export const toolTexts = {
     fits: "fits the weight",
     loading: "Loading the questions …",
     kind: "This looks like",
-    lookAlike: "no mint made this: it is not a find",
+    lookAlike: "a look-alike: it is not a find",
     end: "This can’t be told from here",
     photograph: "What to photograph",
     see: "You see",

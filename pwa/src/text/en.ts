@@ -307,6 +307,7 @@ export const en = {
       `Does the phone warn? Your own laptop made the certificate, so go on for now: “Advanced” or “Show details”, then the way on at the end. Or end the warning for good: open ${address} on the phone.`,
     address: "Address for the phone",
     left: (clock: string) => `A fresh code comes in ${clock}`,
+    renew: "Show a new code",
     fetching: "Making a code …",
     offerFailed: "No code could be made just now. It tries again by itself.",
     paused: "The code is hidden while this page is in the background.",

@@ -3,6 +3,7 @@ import { useEffect, useMemo, useRef } from "preact/hooks";
 import type { Offer } from "../../laptop/api";
 import { text } from "../../text";
 import { useApp } from "../../view/context";
+import { Select } from "../form/controls";
 import { Offering } from "./offering";
 import { clockText } from "./time";
 
@@ -99,25 +100,26 @@ function Code({ offering, hidden }: { offering: Offering; hidden: boolean }) {
         <div>
           <p>{text.desk.offerHow}</p>
           {o && o.addresses.length > 1 && (
-            <label class="field">
-              <span>{text.desk.address}</span>
-              <select
-                name="address"
-                value={offering.address.value || o.addresses[0]}
-                onChange={(e) => offering.choose(e.currentTarget.value)}
-              >
-                {o.addresses.map((a) => (
-                  <option key={a} value={a}>
-                    {bareAddress(a)}
-                  </option>
-                ))}
-              </select>
-            </label>
+            <Select
+              name="address"
+              label={text.desk.address}
+              none={null}
+              value={offering.address.value || (o.addresses[0] ?? "")}
+              options={o.addresses.map((a) => ({ id: a, words: bareAddress(a) }))}
+              onPick={(address) => offering.choose(address)}
+            />
           )}
           {o && o.addresses.length <= 1 && <p class="figures offer-address">{bareAddress(o.url)}</p>}
           <p class="quiet figures" data-part="offer-left">
             {words(o, (offering.endsAt.value - now.value) / 1000, offering.failed.value, hidden)}
           </p>
+          {!hidden && (
+            <p>
+              <button type="button" class="button" data-do="offer-renew" onClick={() => offering.renew()}>
+                {text.desk.renew}
+              </button>
+            </p>
+          )}
         </div>
       </div>
       {o && <p class="quiet small">{text.desk.warns(`http://${bareAddress(o.url)}`)}</p>}

@@ -125,6 +125,29 @@ describe("the code on the desk", () => {
     expect(offering.failed.value).toBe(false);
   });
 
+  it("goes while the server is away, and is tried for again", async () => {
+    laptop.away = true;
+    await pass(lookEveryMs);
+    expect(code()).toBeNull();
+    expect(offering.failed.value).toBe(true);
+    laptop.away = false;
+    laptop.run++;
+    await pass(retryMs);
+    expect(code()).toBe("usual 2");
+    expect(offering.failed.value).toBe(false);
+  });
+
+  it("is another one at a tap, and joining that wrong codes closed stays closed", async () => {
+    offering.renew();
+    await pass(0);
+    expect(code()).toBe("usual 2");
+    laptop.closed = true;
+    offering.renew();
+    await pass(0);
+    expect(code()).toBeNull();
+    expect(laptop.asked).not.toContain("person");
+  });
+
   it("is a fresh one soon after the server was started again", async () => {
     expect(code()).toBe("usual 1");
     laptop.away = true;

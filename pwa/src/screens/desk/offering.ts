@@ -54,6 +54,11 @@ export class Offering {
     void this.ask("page");
   }
 
+  /** Another code in place of this one, such as one that somebody has used. */
+  renew(): void {
+    void this.ask("page");
+  }
+
   /** A person asks for a code, which opens joining where it was closed. */
   open(): Promise<void> {
     return this.ask("person");
@@ -64,6 +69,13 @@ export class Offering {
     this.asking = false;
     clearTimeout(this.renewal);
     this.offer.value = null;
+  }
+
+  /** The code goes; it is asked for again soon. */
+  private lost(): void {
+    this.drop();
+    this.failed.value = true;
+    this.renewal = setTimeout(() => void this.ask("page"), retryMs);
   }
 
   private async ask(by: "page" | "person"): Promise<void> {
@@ -104,7 +116,9 @@ export class Offering {
     try {
       now = await this.api.joining();
     } catch {
-      return; // the code itself tells when the laptop can’t be reached
+      // A server that is away may come back as another run, which refuses the code.
+      if (mine === this.turn && this.offer.value) this.lost();
+      return;
     }
     if (mine !== this.turn) {
       // What it says of closing may be older than what was learnt meanwhile.

@@ -5,7 +5,7 @@ import { useRecords } from "./use";
 export function SyncPanel() {
   const records = useRecords();
   const n = records.journal.onlyHere.value;
-  const { doing, ended, leftOver } = records.sync;
+  const { doing, ended, leftOver, unreadable } = records.sync;
   const waiting = n.finds + n.hunts + n.others + n.photos > 0;
   const e = ended.value;
   const d = doing.value;
@@ -48,6 +48,14 @@ export function SyncPanel() {
         )}
         {records.journal.unreadable.value > 0 && (
           <p class="problem">{text.finds.unreadable(records.journal.unreadable.value)}</p>
+        )}
+        {unreadable.value > 0 && (
+          <>
+            <p class="problem" data-part="unreadable">
+              {text.finds.unreadableThere(unreadable.value)}
+            </p>
+            <p class="quiet">{text.finds.unreadableThereWhy}</p>
+          </>
         )}
       </div>
       {waiting && d.is === "nothing" && (

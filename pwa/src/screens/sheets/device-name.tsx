@@ -2,6 +2,7 @@ import { useSignal } from "@preact/signals";
 import { Refusal } from "../../laptop/api";
 import { text } from "../../text";
 import { useApp } from "../../view/context";
+import { Entry } from "../form/controls";
 
 /** The name under which the laptop lists this device. */
 export function DeviceName({ name }: { name: string }) {
@@ -23,19 +24,17 @@ export function DeviceName({ name }: { name: string }) {
 
   return (
     <form class="device-name" onSubmit={(e) => void save(e)}>
-      <label class="field">
-        <span>{text.settings.name}</span>
-        <input
-          name="device-name"
-          maxLength={40}
-          autocomplete="off"
-          value={typed.value}
-          onInput={(e) => {
-            typed.value = e.currentTarget.value;
-            said.value = "";
-          }}
-        />
-      </label>
+      <Entry
+        name="device-name"
+        label={text.settings.name}
+        mode="text"
+        most={40}
+        value={typed.value}
+        onType={(name) => {
+          typed.value = name;
+          said.value = "";
+        }}
+      />
       <button type="submit" class="button">
         {text.settings.save}
       </button>

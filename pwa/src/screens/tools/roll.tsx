@@ -5,10 +5,10 @@ import { text } from "../../text";
 import { useApp } from "../../view/context";
 import { useForm } from "../form/kept";
 import { barsOf } from "./bars";
-import { yearsWords } from "./coin-words";
 import { AnswerCard, askFilled, Entry, Fault, Pick, WeightEntry, wrongField } from "./form";
 import { ToolPage, toWeighing } from "./page";
 import { rollQuestion } from "./questions";
+import { rollIssues } from "./roll-issues";
 import { useAsking } from "./use-asking";
 
 const mostBars = 60;
@@ -31,12 +31,7 @@ export function RollScreen() {
     else coins.clear();
   }, [coins, country, denomination, waiting]);
   const listed = coins.view.value;
-  const issues =
-    listed.is === "answer"
-      ? listed.value.coins
-          .filter((c) => c.denomination === denomination)
-          .map((c) => ({ id: c.id, words: `${c.name}, ${yearsWords(c)}` }))
-      : [];
+  const issues = listed.is === "answer" ? rollIssues(listed.value.coins, denomination) : [];
   const view = asking.view.value;
   const wrong = wrongField(view);
   const issue = form.value.issue ?? "";

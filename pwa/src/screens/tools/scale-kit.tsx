@@ -2,6 +2,7 @@ import { useSignal } from "@preact/signals";
 import type { ScaleGuide } from "../../scale/scale-guide";
 import { classes, type KitWeight, nominals } from "../../scale/scale-record";
 import { text } from "../../text";
+import { Choices, Entry, Select } from "../form/controls";
 
 const most = 5;
 const empty: KitWeight = { nominal: "", class: "", value: "", expanded: "" };
@@ -28,7 +29,7 @@ export function KitForm({ guide }: { guide: ScaleGuide }) {
     fault.value = wrong && { ...wrong, sentence: wrong.sentence || text.scale.failed };
   }
 
-  const wrong = (i: number, name: string) => fault.value?.field === `weights.${i}.${name}` || undefined;
+  const wrong = (i: number, name: string) => fault.value?.field === `weights.${i}.${name}`;
   return (
     <>
       <p>{text.scale.kitIntro}</p>
@@ -36,63 +37,41 @@ export function KitForm({ guide }: { guide: ScaleGuide }) {
         {weights.value.map((w, i) => (
           <fieldset key={i} class="tool-form kit-weight">
             <legend class="unseen">{text.scale.kitLabel(i + 1)}</legend>
-            <label class="field">
-              <span>{text.scale.nominal}</span>
-              <select
-                name={`nominal-${i}`}
-                value={w.nominal}
-                aria-invalid={wrong(i, "nominal_g")}
-                onChange={(e) => change(i, { nominal: e.currentTarget.value })}
-              >
-                <option value="">{text.scale.nominalNone}</option>
-                {nominals.map((g) => (
-                  <option key={g} value={g}>
-                    {text.scale.grams(g)}
-                  </option>
-                ))}
-              </select>
-            </label>
-            <label class="field">
-              <span>{text.scale.class}</span>
-              <select
-                name={`class-${i}`}
-                value={w.class}
-                aria-invalid={wrong(i, "class")}
-                onChange={(e) => change(i, { class: e.currentTarget.value })}
-              >
-                <option value="">{text.scale.classNone}</option>
-                {classes.map((c) => (
-                  <option key={c} value={c}>
-                    {c}
-                  </option>
-                ))}
-              </select>
-            </label>
+            <Select
+              name={`nominal-${i}`}
+              label={text.scale.nominal}
+              none={text.scale.nominalNone}
+              value={w.nominal}
+              wrong={wrong(i, "nominal_g")}
+              options={nominals.map((g) => ({ id: g, words: text.scale.grams(g) }))}
+              onPick={(nominal) => change(i, { nominal })}
+            />
+            <Select
+              name={`class-${i}`}
+              label={text.scale.class}
+              none={text.scale.classNone}
+              value={w.class}
+              wrong={wrong(i, "class")}
+              options={classes.map((c) => ({ id: c, words: c }))}
+              onPick={(picked) => change(i, { class: picked })}
+            />
             <details class="wide" open={w.value !== "" || undefined}>
               <summary>{text.scale.certificate}</summary>
               <div class="tool-form">
-                <label class="field">
-                  <span>{text.scale.value}</span>
-                  <input
-                    name={`value-${i}`}
-                    inputMode="decimal"
-                    autocomplete="off"
-                    value={w.value}
-                    aria-invalid={wrong(i, "value_g")}
-                    onInput={(e) => change(i, { value: e.currentTarget.value })}
-                  />
-                </label>
-                <label class="field">
-                  <span>{text.scale.expanded}</span>
-                  <input
-                    name={`expanded-${i}`}
-                    inputMode="decimal"
-                    autocomplete="off"
-                    value={w.expanded}
-                    aria-invalid={wrong(i, "u_g")}
-                    onInput={(e) => change(i, { expanded: e.currentTarget.value })}
-                  />
-                </label>
+                <Entry
+                  name={`value-${i}`}
+                  label={text.scale.value}
+                  value={w.value}
+                  wrong={wrong(i, "value_g")}
+                  onType={(value) => change(i, { value })}
+                />
+                <Entry
+                  name={`expanded-${i}`}
+                  label={text.scale.expanded}
+                  value={w.expanded}
+                  wrong={wrong(i, "u_g")}
+                  onType={(expanded) => change(i, { expanded })}
+                />
               </div>
             </details>
             {!w.class && !w.value && <p class="quiet small">{text.scale.object}</p>}
@@ -123,23 +102,16 @@ export function KitForm({ guide }: { guide: ScaleGuide }) {
           </button>
         )}
         <p class="quiet small">{text.scale.kitAdvice}</p>
-        <fieldset class="choice-row">
-          <legend>{text.scale.times}</legend>
-          {[3, 5, 10].map((n) => (
-            <label key={n} class="chip">
-              <input
-                type="radio"
-                name="times"
-                value={n}
-                checked={times.value === n}
-                onChange={() => {
-                  times.value = n;
-                }}
-              />
-              <span>{text.scale.timesValue(n)}</span>
-            </label>
-          ))}
-        </fieldset>
+        <Choices
+          name="times"
+          legend={text.scale.times}
+          of={[3, 5, 10]}
+          picked={times.value}
+          words={text.scale.timesValue}
+          onPick={(n) => {
+            times.value = n;
+          }}
+        />
         <div role="alert">{fault.value && <p class="problem">{fault.value.sentence}</p>}</div>
         <button type="submit" class="button main wide" data-do="begin">
           {text.scale.begin}

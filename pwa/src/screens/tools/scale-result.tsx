@@ -5,6 +5,7 @@ import type { ScaleGuide } from "../../scale/scale-guide";
 import { text } from "../../text";
 import { useApp } from "../../view/context";
 import { addressOf } from "../../view/places";
+import { Entry } from "../form/controls";
 import { uncertaintyText } from "../weigh/figures";
 
 /** Half of the interval that holds 95 %. */
@@ -140,19 +141,18 @@ function Keep({ guide }: { guide: ScaleGuide }) {
   return (
     <form class="tool-form" noValidate onSubmit={(e) => void keep(e)}>
       {!scale && (
-        <label class="field wide">
-          <span>{text.scale.keepName}</span>
-          <input
-            name="scale-name"
-            autocomplete="off"
-            maxLength={60}
-            placeholder={text.scale.keepNameHint}
-            value={name.value}
-            onInput={(e) => {
-              name.value = e.currentTarget.value;
-            }}
-          />
-        </label>
+        <Entry
+          wide
+          name="scale-name"
+          label={text.scale.keepName}
+          mode="text"
+          most={60}
+          hint={text.scale.keepNameHint}
+          value={name.value}
+          onType={(typed) => {
+            name.value = typed;
+          }}
+        />
       )}
       <div class="wide" role="alert">
         {fault.value && <p class="problem">{fault.value}</p>}

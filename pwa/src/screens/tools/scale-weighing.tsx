@@ -6,6 +6,7 @@ import { countOf, edges, type Said } from "../../scale/scale-record";
 import { text } from "../../text";
 import { useApp } from "../../view/context";
 import { clockText } from "../desk/time";
+import { Entry } from "../form/controls";
 import { weightName } from "./scale-words";
 
 /** One weight after the other, on and off. */
@@ -71,7 +72,7 @@ function Display() {
         text.scale.noWeightNow
       ) : (
         <>
-          <span class="quiet">{text.scale.shows}</span> {shown} {r.unit}{" "}
+          <span class="quiet">{text.scale.shows}</span> {`${shown}\u00a0${r.unit}`}{" "}
           <span class="quiet">{text.phase[r.phase]}</span>
         </>
       )}
@@ -95,32 +96,24 @@ function TypedDisplay({ guide }: { guide: ScaleGuide }) {
   }
   return (
     <form class="tool-form" noValidate onSubmit={(e) => void take(e)}>
-      <label class="field">
-        <span>{text.scale.shownField}</span>
-        <input
-          name="shown"
-          inputMode="decimal"
-          autocomplete="off"
-          value={shown.value}
-          onInput={(e) => {
-            shown.value = e.currentTarget.value;
-            typedOn.current = true;
-          }}
-        />
-      </label>
-      <label class="field">
-        <span>{text.scale.zeroField}</span>
-        <input
-          name="zero"
-          inputMode="decimal"
-          autocomplete="off"
-          placeholder={text.scale.zeroHint}
-          value={zero.value}
-          onInput={(e) => {
-            zero.value = e.currentTarget.value;
-          }}
-        />
-      </label>
+      <Entry
+        name="shown"
+        label={text.scale.shownField}
+        value={shown.value}
+        onType={(typed) => {
+          shown.value = typed;
+          typedOn.current = true;
+        }}
+      />
+      <Entry
+        name="zero"
+        label={text.scale.zeroField}
+        hint={text.scale.zeroHint}
+        value={zero.value}
+        onType={(typed) => {
+          zero.value = typed;
+        }}
+      />
       <button type="submit" class="button main" data-do="take-typed">
         {text.scale.takeTyped}
       </button>
@@ -267,32 +260,26 @@ export function Further({ guide }: { guide: ScaleGuide }) {
           void guide.finish(plainNumber(temperature.value), place.value.trim());
         }}
       >
-        <label class="field">
-          <span>{text.scale.temperature}</span>
-          <input
-            name="temperature"
-            inputMode="decimal"
-            autocomplete="off"
-            placeholder={text.scale.optional}
-            value={temperature.value}
-            onInput={(e) => {
-              temperature.value = e.currentTarget.value;
-            }}
-          />
-        </label>
-        <label class="field">
-          <span>{text.scale.place}</span>
-          <input
-            name="place"
-            autocomplete="off"
-            maxLength={60}
-            placeholder={text.scale.optional}
-            value={place.value}
-            onInput={(e) => {
-              place.value = e.currentTarget.value;
-            }}
-          />
-        </label>
+        <Entry
+          name="temperature"
+          label={text.scale.temperature}
+          hint={text.scale.optional}
+          value={temperature.value}
+          onType={(typed) => {
+            temperature.value = typed;
+          }}
+        />
+        <Entry
+          name="place"
+          label={text.scale.place}
+          mode="text"
+          most={60}
+          hint={text.scale.optional}
+          value={place.value}
+          onType={(typed) => {
+            place.value = typed;
+          }}
+        />
         <button type="submit" class="button main" data-do="finish">
           {text.scale.finish}
         </button>

@@ -1,3 +1,4 @@
+import { useEffect, useRef } from "preact/hooks";
 import type { Denomination } from "../../core/types";
 import { text } from "../../text";
 import { useApp, useView } from "../../view/context";
@@ -44,11 +45,24 @@ function DenominationKeys() {
   const keys = app.denominationButtons.value;
   const picked = app.denomination.value;
   const widest = Math.max(1, ...keys.map((d) => d.diameter_mm ?? 0));
-  if (app.catalogue.countries.value === null) return <p class="quiet keys-empty">{text.keys.loading}</p>;
+  const row = useRef<HTMLDivElement>(null);
+  // The picked key of a long row is in sight.
+  useEffect(() => {
+    row.current
+      ?.querySelector('[aria-pressed="true"]')
+      ?.scrollIntoView({ block: "nearest", inline: "nearest" });
+  }, [picked, keys]);
   const several = keys.some((d) => d.country !== keys[0]?.country);
   const outside = picked !== null && !keys.includes(picked);
+  if (app.catalogue.countries.value === null) return <p class="quiet keys-empty">{text.keys.loading}</p>;
   return (
-    <div class="keys" role="group" aria-label={text.keys.label} data-many={keys.length > 8 || undefined}>
+    <div
+      ref={row}
+      class="keys"
+      role="group"
+      aria-label={text.keys.label}
+      data-many={keys.length > 8 || undefined}
+    >
       {keys.map((d) => (
         <button
           key={`${d.country}/${d.id}`}

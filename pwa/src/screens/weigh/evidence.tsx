@@ -21,7 +21,6 @@ import {
   testOf,
 } from "../../weigh/evidence-tests";
 import type { Shown } from "../../weigh/live-verdict";
-import { together } from "./figures";
 import { Answered, Question } from "./question";
 
 /** No coin is wider, or thicker, than this many millimetres. */
@@ -82,7 +81,7 @@ export function MoreTests({ shown }: { shown: Shown }) {
   );
 }
 
-/** What is to be done and its answers; a caution for people is read before the magnet is in the hand. */
+/** What is to be done and its answers, with what can hurt a person; what can hurt a coin is told with how it is done. */
 function NextTest({ test, tellable }: { test: Test; tellable: boolean }) {
   const known = isEvidenceTest(test.test) ? test.test : null;
   const caution = known === "magnet" ? text.evidence.tests.magnet.caution : "";
@@ -91,12 +90,12 @@ function NextTest({ test, tellable }: { test: Test; tellable: boolean }) {
       <I name={known ? iconOf(known) : "next"} />
       <div class="next-test-words">
         <p class="next-test-act">{parts(test).act}</p>
+        {tellable && (test.choices.length > 0 ? <TestChoices test={test} /> : known && <Tell t={known} />)}
         {caution && (
           <p class="quiet small" data-part="test-caution">
             {caution}
           </p>
         )}
-        {tellable && (test.choices.length > 0 ? <TestChoices test={test} /> : known && <Tell t={known} />)}
       </div>
     </div>
   );
@@ -104,7 +103,7 @@ function NextTest({ test, tellable }: { test: Test; tellable: boolean }) {
 
 /** What is to be done, then what each answer would mean: only the first is needed at a glance. */
 function parts(test: Test): { act: string; means: string } {
-  const [act = "", ...rest] = together(test.sentence).split(/(?<=\.) (?=\p{Lu})/u);
+  const [act = "", ...rest] = test.sentence.split(/(?<=\.) (?=\p{Lu})/u);
   return { act, means: rest.join(" ") };
 }
 

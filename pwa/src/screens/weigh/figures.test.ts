@@ -1,14 +1,9 @@
 import { describe, expect, it } from "vitest";
 import type { Support } from "../../core/types";
-import { massText, meanText, stepText, together, uncertaintyText } from "./figures";
+import { massText, meanText, stepText, uncertaintyText } from "./figures";
 import { supportWords } from "./ratio";
 
 describe("figures", () => {
-  it("stay in one line with their units, and with nothing else", () => {
-    expect(together("2.27 g fits bronze, 95 % copper.")).toBe("2.27\u00a0g fits bronze, 95\u00a0% copper.");
-    expect(together("Of 2 grades, 1 good.")).toBe("Of 2 grades, 1 good.");
-  });
-
   it.each([
     [0.1, "0.1"],
     [0.01, "0.01"],

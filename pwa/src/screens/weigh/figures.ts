@@ -23,11 +23,6 @@ export function uncertaintyText(u: number): string {
   return u.toFixed(Math.max(0, Math.min(6, 1 - place)));
 }
 
-/** A sentence whose figures stay in one line with their units. */
-export function together(sentence: string): string {
-  return sentence.replace(/(\d) (%|g\b)/g, "$1\u00a0$2");
-}
-
 /** A mean with as many decimals as its uncertainty has, no more than the scale could ever carry. */
 export function meanText(mean: number, u: number): string {
   const decimals = uncertaintyText(u).split(".")[1]?.length ?? 0;

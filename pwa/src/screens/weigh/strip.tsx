@@ -2,7 +2,6 @@ import { text } from "../../text";
 import { useApp } from "../../view/context";
 import { I, type IconName, Mark } from "../../view/icons";
 import { coinGrams } from "../../weigh/one-weight";
-import { together } from "./figures";
 
 /**
  * Weight and verdict in one row, while what stands below them is read; a tap
@@ -13,13 +12,17 @@ export function Strip({ onTap }: { onTap(): void }) {
   const { weight, phase } = useWeight();
   const verdict = useVerdict();
   return (
-    <button type="button" class="reading-strip" data-part="strip" onClick={onTap}>
+    <button
+      type="button"
+      class="reading-strip"
+      data-part="strip"
+      data-call={verdict?.on ? verdict.call : undefined}
+      onClick={onTap}
+    >
       <span class="unseen">{text.nav.toTop}: </span>
       {verdict && !phase ? <Mark call={verdict.call} /> : <I name={phase ?? "none"} />}
       {weight && <span class="strip-weight figures">{weight}</span>}
-      <span class="strip-words" data-call={verdict?.call}>
-        {verdict?.words || (phase && phaseWords(phase))}
-      </span>
+      <span class="strip-words">{verdict?.words || (phase && phaseWords(phase))}</span>
     </button>
   );
 }
@@ -55,13 +58,14 @@ function useVerdict() {
   const on = current.value;
   if (on && (app.manualWeight.on.value || (r.is === "weight" && !r.stale))) {
     const { call, headline } = on.verdict;
-    return { call, words: `${text.call[call]}: ${together(headline)}` };
+    return { call, on: true, words: `${text.call[call]}: ${headline}` };
   }
   const { value: before } = last;
   if (before && r.is === "weight" && !r.stale) {
     return {
       call: before.verdict.call,
-      words: `${text.verdict.lastCoin}: ${together(before.verdict.headline)}`,
+      on: false,
+      words: `${text.verdict.lastCoin}: ${before.verdict.headline}`,
     };
   }
   return null;

@@ -31,27 +31,33 @@ export function useReading(): {
     return () => box.removeEventListener("scroll", look);
   }, [reading]);
   const toTop = () => {
-    const box = scroller.current;
-    if (!box) return;
-    // Whichever of them scrolls on a screen of this size.
-    for (const part of [box, ...box.querySelectorAll(".reading, .verdict, .inspect")]) part.scrollTop = 0;
+    const up = () => {
+      const box = scroller.current;
+      // Whichever of them scrolls on a screen of this size.
+      for (const part of box ? [box, ...box.querySelectorAll(".reading, .verdict, .inspect")] : [])
+        part.scrollTop = 0;
+    };
+    up();
+    // And when what has changed with it is drawn, which may move the list once more.
+    requestAnimationFrame(() => requestAnimationFrame(up));
   };
-  const before = useRef("");
+  const before = useRef({ load: 0, emptied: false, told: "{}", call: "" });
   useSignalEffect(() => {
-    const { live, manualWeight, evidence } = app;
+    const { live, liveVerdict, manualWeight, evidence } = app;
     const r = live.reading.value;
-    const load = manualWeight.on.value
-      ? manualWeight.coin
-      : r.is === "weight"
-        ? (r.load?.placement ?? null)
-        : null;
+    const typed = manualWeight.on.value;
+    const on = typed ? manualWeight.coin : r.is === "weight" ? (r.load?.placement ?? null) : null;
+    const shown = (typed ? manualWeight : liveVerdict).current.value;
+    const was = before.current;
+    const empty = !typed && r.is === "weight" && r.phase === "empty";
+    const rests = typed || (r.is === "weight" && r.phase === "settled");
+    // An empty pan is no new coin: the last one is being looked at. Nor is a load
+    // that moves before the pan was empty: that is the coin being lifted.
+    const load = on !== null && (was.emptied || rests) ? on : was.load;
     const told = JSON.stringify(evidence.given.value);
-    const [coin = "", answers = ""] = before.current.split("/", 2);
-    // An empty pan is no new coin: the last one is being looked at.
-    const now = load === null ? coin : String(load);
-    const isNews = before.current !== "" && (now !== coin || (told !== answers && told !== "{}"));
-    before.current = `${now}/${told}`;
-    if (isNews) toTop();
+    const call = shown?.settled ? shown.verdict.call : was.call;
+    before.current = { load, emptied: empty || (was.emptied && on === null), told, call };
+    if (load !== was.load || (told !== was.told && told !== "{}") || call !== was.call) toTop();
   });
   return { scroller, reading, toTop };
 }

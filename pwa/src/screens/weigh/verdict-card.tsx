@@ -8,7 +8,6 @@ import type { Shown } from "../../weigh/live-verdict";
 import type { Reading } from "../../weigh/reading";
 import { ToleranceBand } from "./band";
 import { AskNext, HowTo, MoreTests } from "./evidence";
-import { together } from "./figures";
 import { FirstLook } from "./first-look";
 import { Wanted } from "./question";
 import { Alloys, Explanations, ToleranceWords } from "./verdict-parts";
@@ -126,9 +125,12 @@ export function VerdictOf({
   );
 }
 
+/** Above as many letters they are smaller, or what is asked would fall off a small screen. */
+const longHeadline = 55;
+
 function Headline({ verdict, last, provisional }: { verdict: Verdict; last: string; provisional: boolean }) {
   // Its first sentence says what it is, in letters that are read at arm's length.
-  const [what = "", ...more] = together(verdict.headline).split(/(?<=\.) (?=\p{Lu})/u);
+  const [what = "", ...more] = verdict.headline.split(/(?<=\.) (?=\p{Lu})/u);
   return (
     <div class="headline" data-call={verdict.call} data-last={last !== "" || undefined}>
       <Mark call={verdict.call} />
@@ -138,7 +140,12 @@ function Headline({ verdict, last, provisional }: { verdict: Verdict; last: stri
           {last && <span class="tag">{last}</span>}
           {provisional && <span class="tag">{text.verdict.provisional}</span>}
         </p>
-        <h2 data-part="headline" data-call={verdict.call} data-last={last !== "" || undefined}>
+        <h2
+          data-part="headline"
+          data-long={what.length > longHeadline || undefined}
+          data-call={verdict.call}
+          data-last={last !== "" || undefined}
+        >
           {what}
           {more.length > 0 && <span class="headline-more"> {more.join(" ")}</span>}
         </h2>

@@ -110,7 +110,7 @@ function Trust({ r, display }: { r: WeightReading; display: string | null }) {
       )}
       {r.scale &&
         (r.scale.kind === "virtual" ? (
-          <li>
+          <li class="practice-way">
             <button
               type="button"
               class="quiet-button"
