@@ -103,8 +103,9 @@ type words struct {
 	Weight  string `json:"weight"`
 	Rarity  string `json:"rarity"`
 	Sure    string `json:"sure"` // a grade of package coin
-	// Source is the title of the text that a fact was read in, if it was.
-	Source string `json:"source"`
+	// Source is the title of the text that a fact was read in, if it was; answers tell
+	// it as a part of Sure.
+	Source string `json:"source,omitempty"`
 }
 
 // Fact is one entry of a denomination's look-fors or of the general ones.
