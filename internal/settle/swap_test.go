@@ -12,8 +12,10 @@ import (
 // while the display is still on its way: the one that rests is weighed alone. It
 // is the only one on the pan, so its weight is the pile's.
 func TestQuickSwap(t *testing.T) {
-	scales := 24
-	if raceEnabled {
+	scales := 12
+	if long {
+		scales = 24
+	} else if slow {
 		scales = 3
 	}
 	swaps, wrong := 0, 0
