@@ -124,6 +124,16 @@ const (
 	silence      = 1.0  // of unusable lines after which nothing is known
 )
 
+// What a weight rests on before it is told.
+const (
+	layBelow      = 1.2  // since the load below changed: longer than one is held half put down
+	zeroStood     = 0.3  // of an empty pan, since the lines came
+	restsFor      = 0.35 // of a display that stands still
+	restsDisplays = 3
+	disproved     = 2.0  // of a display that stands still and contradicts the weight
+	nearPart      = 0.35 // of the band of readings, by which a weight may differ from the display's difference
+)
+
 // Zero, drift and span.
 const (
 	unprovenSpan = 4e-4       // standard deviation of the span of a scale without a check, as a part of the load

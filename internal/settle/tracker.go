@@ -34,15 +34,15 @@ type Tracker struct {
 	absent   float64 // g·s by which the display was lower than at its begin
 	emptied  bool    // the pan is empty, though the display may still creep
 
-	shownBefore float64 // display at rest before this move
-	zero        float64 // level of the empty pan
-	zeroShown   float64 // display at it
-	zeroAt      float64 // when that was
-	before      float64 // the zero before a tared cup, or what lay there at power-on, was lifted; NaN if none was
-	woke        uint64  // loads numbered when lines came for the first time, or again
-	coin        bool    // what was lifted may have been a coin that lay there unseen
-	back        bool    // and it, or one like it, came back
-	doubt       bool    // nothing is a load by difference until the pan was seen empty
+	below  ground  // what rested before this move
+	zero   float64 // level of the empty pan
+	bare   ground  // the empty pan as the display showed it
+	zeroAt float64 // when that was
+	before float64 // the zero before a tared cup, or what lay there at power-on, was lifted; NaN if none was
+	woke   uint64  // loads numbered when lines came for the first time, or again
+	coin   bool    // what was lifted may have been a coin that lay there unseen
+	back   bool    // and it, or one like it, came back
+	doubt  bool    // nothing is a load by difference until the pan was seen empty
 
 	unseen   bool      // the next reading tells nothing of how the load got there
 	lastGood time.Time // arrival of the last usable line
@@ -179,7 +179,10 @@ func (t *Tracker) startUnseen(s sample) {
 	if !t.rest.known {
 		t.rest.level = t.zero
 	}
-	t.shownBefore = t.nearest(t.rest.level)
+	t.below = onDisplay(t.rest.level, t.nearest(t.rest.level))
+	if t.newest == nil {
+		t.bare.level = t.zero
+	}
 	t.breakOff()
 	t.discard(t.move)
 	if math.Abs(s.z) < wokenSteps*t.d || t.newest == nil && math.Abs(s.z-t.zero) < wokenSteps*t.d {
@@ -188,8 +191,9 @@ func (t *Tracker) startUnseen(s sample) {
 		t.numbered, t.fresh = t.numbered+uint64(t.fresh), 0
 		t.woke, t.before, t.coin, t.back = t.numbered, math.NaN(), false, false
 		t.dropTail()
-		t.zero, t.zeroShown, t.zeroAt = s.z, s.z, s.t
-		t.rest.begin(s.z, s)
+		t.zero, t.zeroAt = s.z, s.t
+		t.bare = ground{level: s.z, shown: s.z}
+		t.rest.begin(s.z, s, 0)
 		t.show(mass.PhaseEmpty)
 		return
 	}
@@ -204,7 +208,7 @@ func (t *Tracker) breakOff() {
 	}
 	lay := t.move.over
 	if t.newest = nil; !t.emptied {
-		t.newest = &lying{base: t.zero, baseShown: t.zeroShown, alone: true, withheld: lay > leastLoad, belief: t.best}
+		t.newest = &lying{base: t.bare, alone: true, withheld: lay > leastLoad, belief: t.best}
 		t.rest.level = t.zero + lay + t.best.mean
 	}
 }
@@ -216,9 +220,9 @@ func (t *Tracker) start(s sample) {
 		t.newest = nil // the pan is empty there, until what was lifted comes back
 	}
 	level, before := t.rest.beforeChange()
-	t.shownBefore = t.flat.nearest(level, before[0].t)
+	t.below = ground{level: level, shown: t.flat.nearest(level, before[0].t), stood: before[len(before)-1].t - t.rest.from}
 	if t.newest == nil {
-		t.zeroShown = t.flat.nearest(t.zero, before[0].t)
+		t.bare.level = t.zero
 	}
 	t.move = newMove(level, t.over(), t.loadTest(), before[0], &t.known)
 	for _, b := range before[1:] {
@@ -295,7 +299,7 @@ func (t *Tracker) rests(all belief, s sample, still float64) bool {
 		quiet = restSigned
 	}
 	quiet = math.Max(quiet, restLines*t.clock.period)
-	return all.sd <= 0.4*t.d && all.quiet > quiet && still > restStill*quiet && math.Abs(s.z-t.move.base-all.mean) < 1.6*t.d
+	return all.sd <= 0.4*t.d && all.quiet > quiet && still > math.Max(restsFor, restStill*quiet) && t.displays() >= restsDisplays && math.Abs(s.z-t.move.base-all.mean) < 1.6*t.d
 }
 
 // count gives numbers to the loads that the branches agree on, and takes back
@@ -343,15 +347,17 @@ func (t *Tracker) finish(level float64, o opinion, s sample) {
 	empty := math.Abs(level-t.zero) < t.zeroTolerance(s.t)
 	if math.Abs(level-t.before) < t.zeroTolerance(s.t) {
 		if t.back = t.coin && t.newest == nil; !t.back {
-			empty, t.zero, t.zeroShown = true, level, t.nearest(level) // a cup that was lifted is back
+			empty = true // a cup that was lifted is back
+			t.setZero(level, s)
 		}
 	}
 	if t.move.isUnseen() && math.Abs(level) < minSteps*t.d {
 		empty = true // a scale that was switched on again has set itself to zero
-		t.zero, t.zeroShown = level, t.nearest(level)
+		t.setZero(level, s)
 	}
 	if t.newest == nil && level < t.zero && t.zero-level < leastOnTop {
-		empty, t.zero, t.zeroShown = true, level, t.nearest(level) // no cup is so light: the scale has zeroed itself
+		empty = true // no cup is so light: the scale has zeroed itself
+		t.setZero(level, s)
 	}
 	if !empty {
 		t.resolve(level, o, s)
@@ -361,11 +367,17 @@ func (t *Tracker) finish(level float64, o opinion, s sample) {
 	if math.Abs(t.tail.base+o.all.mean-level) > t.d || o.all.sd > t.d {
 		t.dropTail()
 	}
-	t.rest.begin(level, s)
+	t.rest.begin(level, s, math.Max(t.stands.seconds, o.all.quiet))
 	if empty {
 		t.gone(s)
 	}
 	t.showRest(s)
+}
+
+// setZero takes a level at which the display rests for the empty pan.
+func (t *Tracker) setZero(level float64, s sample) {
+	t.zero, t.zeroAt = level, s.t
+	t.bare = ground{level: level, shown: t.nearest(level), stood: t.stands.seconds}
 }
 
 // gone says that the pan was seen empty.
@@ -396,6 +408,10 @@ func (t *Tracker) atRest(s sample) {
 		}
 	}
 	if t.newest == nil {
+		t.bare.stood = math.Max(t.bare.stood, s.t-t.rest.from)
+		if t.stands.seconds >= restsFor {
+			t.bare.shown = t.flat.nearest(t.zero, s.t) // else it may still be on its way there
+		}
 		after := zeroTime // slowly: the display may still be on its way from the last load
 		if s.t-t.rest.since > zeroSoon {
 			after = zeroSoon
