@@ -161,3 +161,23 @@ func leanOn(p *tape, average, coins int, lean, leans float64) {
 		}
 	}
 }
+
+// TestAHandThatLeftIsNoCoin: a finger leans on a coin by many times its weight and lets
+// go, which a slow filter shows as a rise and a long fall. It is one coin. The courses
+// are the first world's, since it takes a hand's tremble and what was learnt of a scale.
+func TestAHandThatLeftIsNoCoin(t *testing.T) {
+	for _, which := range []struct {
+		seed  uint64
+		index int
+	}{{70016, 7}, {70199, 6}} {
+		t.Run(fmt.Sprintf("%d:%d", which.seed, which.index), func(t *testing.T) {
+			w := newWideTable(which.seed)
+			for i := range which.index {
+				w.play(i)
+			}
+			if c := w.play(which.index); c.got != len(c.coins) {
+				t.Errorf("%s: %d numbers for %d coins", c.style, c.got, len(c.coins))
+			}
+		})
+	}
+}

@@ -31,6 +31,7 @@ type Tracker struct {
 	best     belief  // the surest belief of the newest of these
 	lowest   float64 // display in this move,
 	highest  float64
+	sank     float64 // the lowest display since it first fell in this move
 	absent   float64 // g·s by which the display was lower than at its begin
 	emptied  bool    // the pan is empty, though the display may still creep
 
@@ -238,7 +239,8 @@ func (t *Tracker) begin() {
 	t.move.single = t.newest != nil && t.newest.alone && t.move.over > leastLoad
 	t.numbered += uint64(t.fresh)
 	t.fresh, t.stood, t.best, t.emptied = 0, 0, belief{}, false
-	t.lowest, t.highest, t.absent = math.Inf(1), math.Inf(-1), 0
+	t.lowest, t.highest, t.sank = math.Inf(1), math.Inf(-1), math.Inf(1)
+	t.absent = 0
 }
 
 // discard gives a move's branches back for use in the next.
@@ -256,8 +258,14 @@ func (t *Tracker) dropTail() {
 // follow draws the conclusions after a reading of a move.
 func (t *Tracker) follow(s sample, status mass.Status) {
 	t.lowest, t.highest = math.Min(t.lowest, s.z), math.Max(t.highest, s.z)
+	if s.z < t.highest-t.slight() {
+		t.sank = math.Min(t.sank, s.z)
+	}
 	t.absent += math.Max(0, t.move.base-s.z) * t.clock.dt
 	o := t.move.opinion(t.known.shapes, t.known.caution())
+	if t.handLeft(s.z, o) {
+		o.count = min(o.count, max(1, t.stood))
+	}
 	t.count(o)
 	t.moving(s, o)
 	still, lines, level := t.stands.seconds, t.stands.lines, t.stands.level
@@ -318,6 +326,14 @@ func (t *Tracker) count(o opinion) {
 	if t.fresh == o.count && o.has > agreed && o.own.sd < t.best.sd {
 		t.best = o.own
 	}
+}
+
+// handLeft reports whether a display has only fallen from its highest, where nothing
+// stood still: then a hand has left the load that it leant on. Two loads, of
+// which one was taken before the other came, would have shown less between them.
+func (t *Tracker) handLeft(z float64, o opinion) bool {
+	fell := z < t.highest-t.slight() && z > t.zero+t.slight()
+	return t.newest == nil && o.alone > agreed*o.has && fell && z-t.sank <= t.slight()
 }
 
 // moving tells of a load that isn't at rest yet.
