@@ -83,14 +83,15 @@ func (t *Tracker) resolve(level float64, o opinion, s sample) {
 func (t *Tracker) sawEmpty() bool { return t.lowest-t.zero < deepDip*t.move.over }
 
 // replaced reports whether a single load was taken and one like it put in its place,
-// by the branches' opinion and by the display: a knock swings to both sides, and
-// a filter, whatever it does to a load's absence, keeps its area.
+// by the branches' opinion and by the display: a knock swings to both sides by as
+// much, which a finger's press before it lifts does not, and a filter, whatever it
+// does to a load's absence, keeps its area.
 func (t *Tracker) replaced(fresh float64) bool {
 	if t.absent < emptyLeast*absentPart*t.move.over {
 		return false
 	}
 	rise := t.highest - t.move.base
-	oneSided := rise < slightDip*t.dip()*t.move.over
+	oneSided := rise < slightDip*t.dip()*t.move.over || t.excess < swing*t.absent
 	return t.taken() && oneSided || fresh > likeBefore && t.dip() > slightDip && (oneSided || t.taken())
 }
 

@@ -32,7 +32,8 @@ type Tracker struct {
 	lowest   float64 // display in this move,
 	highest  float64
 	sank     float64 // the lowest display since it first fell in this move
-	absent   float64 // g·s by which the display was lower than at its begin
+	absent   float64 // g·s by which the display was lower than at its begin,
+	excess   float64 // and by which it was higher
 	emptied  bool    // the pan is empty, though the display may still creep
 
 	below  ground  // what rested before this move
@@ -240,7 +241,7 @@ func (t *Tracker) begin() {
 	t.numbered += uint64(t.fresh)
 	t.fresh, t.stood, t.best, t.emptied = 0, 0, belief{}, false
 	t.lowest, t.highest, t.sank = math.Inf(1), math.Inf(-1), math.Inf(1)
-	t.absent = 0
+	t.absent, t.excess = 0, 0
 }
 
 // discard gives a move's branches back for use in the next.
@@ -262,6 +263,7 @@ func (t *Tracker) follow(s sample, status mass.Status) {
 		t.sank = math.Min(t.sank, s.z)
 	}
 	t.absent += math.Max(0, t.move.base-s.z) * t.clock.dt
+	t.excess += math.Max(0, s.z-t.move.base) * t.clock.dt
 	o := t.move.opinion(t.known.shapes, t.known.caution())
 	if t.handLeft(s.z, o) {
 		o.count = min(o.count, max(1, t.stood))
