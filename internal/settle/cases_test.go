@@ -162,34 +162,22 @@ func leanOn(p *tape, average, coins int, lean, leans float64) {
 	}
 }
 
-// play plays a placement of the first world, after those before it on the same scale.
-func play(seed uint64, index int) *wideCourse {
-	w := newWideTable(seed)
-	for i := range index {
-		w.play(i)
-	}
-	return w.play(index)
-}
-
 // TestAHandThatLeftIsNoCoin: a finger leans on a coin by many times its weight and lets
 // go, which a slow filter shows as a rise and a long fall. It is one coin. The courses
 // are the first world's, since it takes a hand's tremble and what was learnt of a scale.
 func TestAHandThatLeftIsNoCoin(t *testing.T) {
-	for _, at := range []struct {
+	for _, which := range []struct {
 		seed  uint64
 		index int
 	}{{70016, 7}, {70199, 6}} {
-		if c := play(at.seed, at.index); c.got != len(c.coins) {
-			t.Errorf("%d:%d, %s: %d numbers for %d coins", at.seed, at.index, c.style, c.got, len(c.coins))
-		}
-	}
-}
-
-// TestOnTopOfWhatWasTaken: a coin of 2.50 g goes before the slow sign has come on, and
-// 5.60 g comes 0.2 s later; the display falls to 1.50 g between. The newest isn't
-// called 3.10 g on top of 2.50 g.
-func TestOnTopOfWhatWasTaken(t *testing.T) {
-	if c := play(70167, 11); c.wrong != "" {
-		t.Errorf("%s: %s", c.style, c.wrong)
+		t.Run(fmt.Sprintf("%d:%d", which.seed, which.index), func(t *testing.T) {
+			w := newWideTable(which.seed)
+			for i := range which.index {
+				w.play(i)
+			}
+			if c := w.play(which.index); c.got != len(c.coins) {
+				t.Errorf("%s: %d numbers for %d coins", c.style, c.got, len(c.coins))
+			}
+		})
 	}
 }

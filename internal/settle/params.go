@@ -100,30 +100,29 @@ const (
 
 // Rest.
 const (
-	restQuiet     = 1.0 // without a change before a load rests, longer than one is held half put down
-	restSigned    = 0.2 // the same under a stable sign that is known to work
-	restLines     = 2.5 // line periods that a rest lasts at least
-	restStill     = 0.5 // part of that for which the display must have stood still, too
-	refine        = 2.0 // of rest over which the weight is still refined
-	flatFor       = 1.2 // of equal readings after which all rests, whatever the model says
-	flatSigned    = 0.4 // the same under a stable sign that is known to work
-	flatLines     = 5
-	flatTells     = 0.25 // of equal readings after which they say more than the model
-	flatDisplays  = 3.0  // equal displays that it takes for that
-	flatSure      = 1.3  // in ln, that each equal display tells of no trembling hand
-	flatLooks     = 6.0
-	justBefore    = 0.6  // a change, in which displays tell what a level showed
-	fellPart      = 0.3  // of a single load: how unsure the display is at a part of it
-	fellFor       = 2.0  // of equal readings at a part of a load that nobody took, before they are a rest
-	signLate      = 4.0  // of equal readings that a working sign calls unstable
-	signSlow      = 1.5  // that the stable sign usually waits for, from which it is slow
-	stillSlow     = 1.5  // of equal readings that a slow sign calls unstable, after which it isn't believed
-	stillDisplays = 3.5  // and displays
-	mostBand      = 3.0  // steps that the band of readings at rest is at most
-	coinHides     = 0.01 // g that it may be on a finer scale
-	foundPart     = 0.05 // part of a load found on the pan by which it may still change
-	wokenSteps    = 1.5  // by which the first display of an empty pan may miss its zero
-	silence       = 1.0  // of unusable lines after which nothing is known
+	restQuiet    = 1.0 // without a change before a load rests, longer than one is held half put down
+	restSigned   = 0.2 // the same under a stable sign that is known to work
+	restLines    = 2.5 // line periods that a rest lasts at least
+	restStill    = 0.5 // part of that for which the display must have stood still, too
+	refine       = 2.0 // of rest over which the weight is still refined
+	flatFor      = 1.2 // of equal readings after which all rests, whatever the model says
+	flatSigned   = 0.4 // the same under a stable sign that is known to work
+	flatLines    = 5
+	flatTells    = 0.25 // of equal readings after which they say more than the model
+	flatDisplays = 3.0  // equal displays that it takes for that
+	flatSure     = 1.3  // in ln, that each equal display tells of no trembling hand
+	flatLooks    = 6.0
+	justBefore   = 0.6  // a change, in which displays tell what a level showed
+	fellPart     = 0.3  // of a single load: how unsure the display is at a part of it
+	fellFor      = 2.0  // of equal readings at a part of a load that nobody took, before they are a rest
+	signLate     = 4.0  // of equal readings that a working sign calls unstable
+	signSlow     = 2.5  // that the stable sign waits for at its quickest, from which it is slow
+	stillSlow    = 1.5  // of equal readings that a slow sign calls unstable, after which it isn't believed
+	mostBand     = 3.0  // steps that the band of readings at rest is at most
+	coinHides    = 0.01 // g that it may be on a finer scale
+	foundPart    = 0.05 // part of a load found on the pan by which it may still change
+	wokenSteps   = 1.5  // by which the first display of an empty pan may miss its zero
+	silence      = 1.0  // of unusable lines after which nothing is known
 )
 
 // What a weight rests on before it is told.

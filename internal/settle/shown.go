@@ -13,9 +13,6 @@ func (t *Tracker) shown(o opinion) belief {
 		b.mean += t.move.base - t.zero
 	case t.newest == nil || o.has > agreed:
 		b = o.cautious.own
-		if sank := t.sankBelow(o); sank > 0 {
-			b.sd = math.Hypot(b.sd, sank)
-		}
 	default:
 		b = t.newest.belief
 		b.sd = math.Sqrt(b.sd*b.sd + o.cautious.all.mean*o.cautious.all.mean + o.cautious.all.sd*o.cautious.all.sd)
@@ -27,20 +24,6 @@ func (t *Tracker) shown(o opinion) belief {
 		}
 	}
 	return b
-}
-
-// sankBelow is by how much the display fell, in this move, below what the newest load
-// is said to lie on, if that is so much that the load below may have been taken before
-// the newest came; else 0.
-func (t *Tracker) sankBelow(o opinion) float64 {
-	if t.newest != nil || o.alone > agreed*o.has {
-		return 0
-	}
-	below := t.move.base + o.all.mean - o.own.mean
-	if sank := below - t.sank; sank > deepDip*(below-t.zero) && below-t.zero > leastLoad {
-		return sank
-	}
-	return 0
 }
 
 // dip is the part of a single load at rest by which the display fell since it

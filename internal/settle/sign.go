@@ -2,7 +2,6 @@ package settle
 
 import (
 	"math"
-	"slices"
 
 	"panside/internal/mass"
 )
@@ -16,9 +15,8 @@ type sign struct {
 	moving, stable bool // it has said so
 	works          bool
 	now            mass.Status
-	came           int        // times that it has come on after motion
-	waited         [5]float64 // the last standstills that it waited for then, s
-	late           float64    // their median: one may be short by chance
+	came           bool    // it has come on after motion
+	late           float64 // the shortest standstill that it waited for then, s
 }
 
 // see takes a line's status, and for how long the display has stood still.
@@ -30,24 +28,19 @@ func (g *sign) see(status mass.Status, still float64) {
 		g.stable = true
 	}
 	if status == mass.StatusStable && g.now == mass.StatusMoving {
-		g.waited[g.came%len(g.waited)] = still
-		g.came++
-		n := min(g.came, len(g.waited))
-		sorted := g.waited
-		slices.Sort(sorted[:n])
-		g.late = sorted[(n-1)/2]
+		if !g.came || still < g.late {
+			g.came, g.late = true, still
+		}
 	}
 	g.now = status
 	g.works = g.moving && g.stable
 }
 
 // patience is for how long a display must stand still under an unlit sign before
-// that says nothing any more, s; a display lasts for so long. A sign that itself waits
-// longer than a hand holds a coin half put down tells no more than a display that
-// has stood still for as long.
+// that says nothing any more, s; a display lasts for so long.
 func (g *sign) patience(display float64) float64 {
 	if g.late > signSlow {
-		return math.Max(stillSlow, stillDisplays*display)
+		return math.Max(stillSlow, flatLines*display)
 	}
 	return signLate
 }
