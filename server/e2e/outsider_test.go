@@ -359,6 +359,7 @@ func TestAClientFromTheDocumentAlone(t *testing.T) {
 	phone.tap(`[data-find]`)
 	phone.until("its coin and weight", `(w => w.includes("1944") && w.includes("2.70"))(document.querySelector('[data-part="find"]').innerText)`)
 	phone.until("what was claimed", fmt.Sprintf(`document.querySelector('[data-part="find"]').innerText.replaceAll("\u00a0", " ").includes(%s)`, quoted(verdict.OK.Headline)))
+	phone.edit()
 	phone.until("its note", fmt.Sprintf(`document.querySelector('textarea[name="note"]').value === %s`, quoted(note)))
 	phone.until("where it lies", `document.querySelector('[name="lies-label"]').value === "A-17"`)
 	phone.until("its photo", fmt.Sprintf(`document.querySelector('[data-photo-link="%s"] img')?.naturalWidth > 0`, sum))
