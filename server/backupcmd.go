@@ -36,7 +36,7 @@ func (c *BackupCmd) Run(ctx context.Context, std *stdio) error {
 	if err != nil {
 		return err
 	}
-	fmt.Fprintf(std.Out, "%s holds %s, %s and the key of this computer's certificate authority; every byte was read back.\n", c.File, backup.Counted(made.Entries, "entry", "entries"), backup.Counted(made.Photos, "photo", "photos"))
+	fmt.Fprintf(std.Out, "%s holds %s, %s and the key of this computer’s certificate authority; every byte was read back.\n", c.File, backup.Counted(made.Entries, "entry", "entries"), backup.Counted(made.Photos, "photo", "photos"))
 	fmt.Fprintln(std.Out, "Keep it where only you can read it, on another disk than the records.")
 	if len(made.Damaged) > 0 {
 		fmt.Fprintln(std.Err, "panside: These photos are damaged on this disk and are not in the backup. While the server runs it sets them apart by itself, and a phone that still has them sends them again:")
@@ -55,15 +55,15 @@ func existingFolder(data string) (string, error) {
 		return "", err
 	}
 	if _, err := os.Stat(filepath.Join(dir, backup.RecordsFile)); err != nil {
-		return "", fault.Wrap(fault.DataFolder, "There are no records in “"+dir+"”. Nothing was written; name the server's folder with --data.", err)
+		return "", fault.Wrap(fault.DataFolder, "There are no records in “"+dir+"”. Nothing was written; name the server’s folder with --data.", err)
 	}
 	return dir, nil
 }
 
 // RestoreCmd puts a backup back.
 type RestoreCmd struct {
-	File  string `arg:"" help:"The backup: a file made by backup, or one of the folder's own daily ones."`
-	Data  string `placeholder:"DIR" help:"The data folder to put it into (default: the server's own)."`
+	File  string `arg:"" help:"The backup: a file made by backup, or one of the folder’s own daily ones."`
+	Data  string `placeholder:"DIR" help:"The data folder to put it into (default: the server’s own)."`
 	Force bool   `help:"Put it in the place of records that are there; those are set aside, not removed."`
 }
 
@@ -82,10 +82,10 @@ func (c *RestoreCmd) Run(ctx context.Context, std *stdio) error {
 	if err != nil {
 		return err
 	}
-	fmt.Fprintf(std.Out, "Put back into %s as of %s: %s and %s.\n", dir, done.Made.Local().Format("2 January 2006, 15:04"), backup.Counted(done.Entries, "entry", "entries"), backup.Counted(done.Photos, "photo", "photos"))
+	fmt.Fprintf(std.Out, "Put back into %s as of %s: %s and %s.\n", dir, done.Made.Local().Format("January 2, 2006, 15:04"), backup.Counted(done.Entries, "entry", "entries"), backup.Counted(done.Photos, "photo", "photos"))
 	if done.Replaced != "" {
 		fmt.Fprintf(std.Out, "What was there before is in %s.\n", done.Replaced)
 	}
-	fmt.Fprintln(std.Out, "Start the server; phones that connect send again whatever the backup doesn't have. A phone that joined after the backup was made scans a fresh code.")
+	fmt.Fprintln(std.Out, "Start the server; phones that connect send again whatever the backup doesn’t have. A phone that joined after the backup was made scans a fresh code.")
 	return nil
 }

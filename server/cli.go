@@ -43,9 +43,9 @@ type cli struct {
 	Listen     ListenCmd     `cmd:"" help:"Print what the scale says."`
 	Look       LookCmd       `cmd:"" help:"Print what to inspect on a coin."`
 	Coins      CoinsCmd      `cmd:"" help:"Print and search the coin book, with sources."`
-	Density    DensityCmd    `cmd:"" help:"Work out a coin's density from its weights in air and in water."`
+	Density    DensityCmd    `cmd:"" help:"Work out a coin’s density from its weights in air and in water."`
 	Roll       RollCmd       `cmd:"" help:"Say what the weight of a roll or pile can tell."`
-	CheckScale CheckScaleCmd `cmd:"" help:"Find out with check weights how far a scale errs, and keep it."`
+	CheckScale CheckScaleCmd `cmd:"" help:"Check the scale against check weights and save the correction."`
 	Backup     BackupCmd     `cmd:"" help:"Write records and photos into one file, also while the server runs."`
 	Restore    RestoreCmd    `cmd:"" help:"Put a backup back."`
 	Version    VersionCmd    `cmd:"" help:"Print the version."`
@@ -74,7 +74,7 @@ func run(ctx context.Context, args []string, std *stdio) int {
 	exited := -1
 	parser, err := kong.New(&cli{},
 		kong.Name("panside"),
-		kong.Description("Reads a lab scale and tells phones at the table what a coin's weight means."),
+		kong.Description("Reads a lab scale and tells phones at the table what a coin’s weight means."),
 		kong.Writers(std.Out, std.Err),
 		// Help exits in the middle of parsing; remember it instead.
 		kong.Exit(func(code int) { exited = code }),

@@ -162,7 +162,7 @@ func (b bookPlanchet) print(w io.Writer, from func(bookOrigin) string) {
 	for _, l := range b.Layers {
 		share := "share not published"
 		if l.Share > 0 {
-			share = strconv.FormatFloat(100*l.Share, 'f', 1, 64) + " % of the weight"
+			share = strconv.FormatFloat(100*l.Share, 'f', 1, 64) + "% of the weight"
 		}
 		fmt.Fprintf(w, "              %s: %s, %s\n", l.Part, l.Alloy.Name, share)
 	}
@@ -184,7 +184,7 @@ func (b bookPlanchet) print(w io.Writer, from func(bookOrigin) string) {
 	if magnet == "" {
 		magnet = "not known"
 	}
-	fmt.Fprintf(w, "   magnet     %s; colour %s (%s)\n", magnet, b.Colour, from(b.LooksBy))
+	fmt.Fprintf(w, "   magnet     %s; color %s (%s)\n", magnet, b.Colour, from(b.LooksBy))
 	if b.Note != "" {
 		fmt.Fprintln(w, "   note      ", b.Note)
 	}

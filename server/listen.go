@@ -25,7 +25,7 @@ type ListenCmd struct {
 	JSON  bool          `help:"Print JSON objects: raw, value, unit, grams, resolution, status, dialect, problem."`
 	For   time.Duration `placeholder:"TIME" help:"Stop after this time, such as 30s."`
 	Count int           `placeholder:"N" help:"Stop after so many lines."`
-	Speed float64       `default:"1" placeholder:"X" help:"How many times as fast a replay runs; 0 leaves the pauses out."`
+	Speed float64       `default:"1" placeholder:"X" help:"Replay speed (default 1; 0 skips the pauses)."`
 	Loop  bool          `help:"Begin a replay again at its end."`
 
 	Record    string `placeholder:"FILE" help:"Write what the scale sends into a capture file, with its times, until Ctrl+C."`

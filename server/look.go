@@ -12,9 +12,9 @@ import (
 // --json one for each line of standard input.
 type LookCmd struct {
 	Denomination string `arg:"" optional:"" help:"Such as cent, nickel, dime, quarter, half, dollar."`
-	Year         int    `arg:"" optional:"" help:"The coin's year."`
+	Year         int    `arg:"" optional:"" help:"The coin’s year."`
 	Mint         string `arg:"" optional:"" help:"Its mint mark; none for a coin without one, ? when not known."`
-	Country      string `default:"US" help:"The coin's country."`
+	Country      string `default:"US" help:"The coin’s country."`
 	Hint         string `enum:",light,heavy,regular" default:"" help:"What the weight says: light, heavy or regular."`
 	JSON         bool   `name:"json" help:"Read one JSON object a line, write one sheet a line. A verdict’s inspect is such an object."`
 }

@@ -13,8 +13,8 @@ type RollCmd struct {
 	Total    string `arg:"" optional:"" help:"The whole weight, in grams; digits count."`
 	Other    string `help:"The coin looked for among them, as “dime 1960”; needs --count."`
 	Count    string `help:"How many coins there are, if they were counted."`
-	Wrapper  string `help:"The wrapper's weight, in grams."`
-	WrapperU string `name:"wrapper-u" help:"How well the wrapper's weight is known, ± grams."`
+	Wrapper  string `help:"The wrapper’s weight, in grams."`
+	WrapperU string `name:"wrapper-u" help:"How well the wrapper’s weight is known, ± grams."`
 	Expected string `help:"The share of the other kind to expect, such as 0.001; otherwise every number counts as likely."`
 	JSON     bool   `name:"json" help:"Read one JSON object a line, write one answer a line."`
 }
@@ -27,7 +27,7 @@ of the other kind, and how little the weight can tell.
 JSON fields: issue and total_g; optional other with count, expected_share,
 resolution_g, u_g, wrapper_g and u_wrapper_g.
 
-A line that can't be worked out is answered with its error, which names the wrong
+A line that can’t be worked out is answered with its error, which names the wrong
 value, and the rest go on; the exit code is then 1.`
 }
 

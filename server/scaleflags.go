@@ -18,7 +18,7 @@ type ScaleFlags struct {
 	Baud      int    `placeholder:"N" help:"Line speed of a serial port in bits per second."`
 	Framing   string `placeholder:"8N1" help:"Data bits, parity and stop bits of a serial port."`
 	Practice  bool   `help:"With --scale auto: take the virtual scale if none is plugged in at the start."`
-	KeepAwake bool   `help:"Ask the scale for a weight now and then so that it doesn't switch itself off, where its format has a command for that."`
+	KeepAwake bool   `help:"Ask the scale for a weight now and then so that it doesn’t switch itself off, where its format has a command for that."`
 }
 
 // settings are what the flags mean; from here on nothing asks for flags.

@@ -63,7 +63,7 @@ func (c *ServeCmd) Run(ctx context.Context, std *stdio) error {
 		desk.say("No scale is plugged in, so the virtual one stands in, with a tray of practice coins.", "Plug a scale in and start again to weigh; name a built-in port with --scale.")
 	}
 	if !appBuilt(pwa.Files()) {
-		desk.say("This program was built without the phone app: phones and this computer's browser get a page that says so.", "The weight is read all the same. Stop it and start it with what builds the app first (it needs Node): go run ./server/up", "")
+		desk.say("This program was built without the phone app: phones and this computer’s browser get a page that says so.", "The weight is read all the same. Stop it and start it with what builds the app first (it needs Node): go run ./server/up", "")
 	}
 	typed := make(chan string)
 	if desk.keys {
@@ -83,7 +83,7 @@ func (c *ServeCmd) Run(ctx context.Context, std *stdio) error {
 		}
 		break
 	}
-	desk.say("\nStopping; the phones are told, and what is new in the records is copied.")
+	desk.say("\nStopping; phones are being notified, and new records are copied.")
 	if stopErr := app.Stop(); err == nil {
 		err = stopErr
 	}
@@ -131,7 +131,7 @@ func (t *terminal) showStart(app *App) {
 	t.showCodes(app)
 	if !app.ownCert {
 		t.say(append([]string{
-			"A phone that warns of the address can learn to trust this computer: " + app.TrustAddress(),
+			"To stop the phone’s security warning, open on the phone: " + app.TrustAddress(),
 			"There, compare these lines (SHA-256 of the certificate):",
 		}, httpapi.FingerprintLines(app.authority.DER())...)...)
 		t.say("")
@@ -146,7 +146,7 @@ func (t *terminal) showStart(app *App) {
 func (t *terminal) showCodes(app *App) {
 	phone := app.Invite(device.Phone)
 	t.say("",
-		"This computer's own browser:",
+		"This computer’s own browser:",
 		"  "+app.Invite(device.Desk),
 		"",
 		"Phones scan this code, or open the address below it:",
@@ -165,7 +165,7 @@ func (t *terminal) showCodes(app *App) {
 func (t *terminal) showMoved(addresses []string) {
 	lines := []string{"", "The network changed. This computer now has: " + strings.Join(addresses, "  ")}
 	if t.keys {
-		lines = append(lines, "A phone that doesn't find it again scans a fresh code: press Enter.")
+		lines = append(lines, "A phone that doesn’t find it again scans a fresh code: press Enter.")
 	}
 	t.say(append(lines, "")...)
 }
@@ -220,7 +220,7 @@ func (t *terminal) question(a livehub.Ask) string {
 	if dialect.Ask(a.Of) == dialect.AskGr {
 		text = "it sends “gr”, which may be gram (g) or grain (gr). Which does its display show?"
 	}
-	text += " There is no weight until that is known. Answer on a phone or on this computer's page"
+	text += " There is no weight until that is known. Answer on a phone or on this computer’s page"
 	if t.keys {
 		text += ", or type " + strings.Join(units, ", ") + " and press Enter"
 	}

@@ -202,14 +202,12 @@ func mixOut(m bulk.Mix, n int, weighed bool) rollOut {
 	default:
 		out.Sentence = "Between " + strconv.Itoa(a.Low) + " and " + strconv.Itoa(a.High) + " of the other kind."
 	}
-	out.Sentence += " Of piles with none, " + percent(m.Pure) + " weigh as far off; with a single one " + percent(m.OneSeen) + " would be noticed (and 5 % of those with none)"
+	out.Sentence += " A pile with none of them is this far off " + percent(m.Pure) + " of the time. One odd coin would show up " + percent(m.OneSeen) + " of the time (false alarms: 5%)."
 	switch {
 	case m.Least == 0:
-		out.Sentence += ", and even a pile of nothing else might not be."
+		out.Sentence += " Even a pile of nothing else might not show up."
 	case m.Least > 1:
-		out.Sentence += "; it takes " + strconv.Itoa(m.Least) + " to be noticed in 80 %."
-	default:
-		out.Sentence += "."
+		out.Sentence += " It takes " + strconv.Itoa(m.Least) + " to show up 80% of the time."
 	}
 	return out
 }
@@ -218,9 +216,9 @@ func mixOut(m bulk.Mix, n int, weighed bool) rollOut {
 func percent(p float64) string {
 	switch {
 	case p < 0.005:
-		return "under 1 %"
+		return "under 1%"
 	case p > 0.995:
-		return "over 99 %"
+		return "over 99%"
 	}
-	return strconv.Itoa(int(math.Round(100*p))) + " %"
+	return strconv.Itoa(int(math.Round(100*p))) + "%"
 }

@@ -82,7 +82,7 @@ func (w *Want) Called(key string) bool { return slices.Contains(w.Aliases, key) 
 func (b *Book) Wants(country string) []Want { return b.wants[country] }
 
 // WantKey brings the ways people write a want to one form: lower case, words in
-// the singular, blanks for hyphens, one before a percent sign.
+// the singular, blanks for hyphens, none before a percent sign.
 func WantKey(s string) string {
 	words := strings.FieldsFunc(strings.ToLower(s), func(r rune) bool { return r == ' ' || r == '-' || r == '–' || r == '‑' || r == '_' })
 	out := ""
@@ -90,9 +90,13 @@ func WantKey(s string) string {
 		number, percent := strings.CutSuffix(w, "%")
 		switch {
 		case percent:
-			w = strings.TrimSpace(number + " %")
+			if number == "" {
+				out += w // as of “40 percent”
+				continue
+			}
 		case w == "percent":
-			w = "%"
+			out += "%"
+			continue
 		case strings.HasSuffix(w, "ies"):
 			w = w[:len(w)-3] + "y"
 		case strings.HasSuffix(w, "lves"):

@@ -30,7 +30,7 @@ var broken = map[Outcome]*fault.Error{
 	NotMine:     fault.New(fault.Garbled, "The scale sent a line that is not in its usual format. It was left out and nothing is lost; the next good line counts."),
 	Cut:         fault.New(fault.Garbled, "A line from the scale arrived incomplete. It was left out and nothing is lost; the next good line counts."),
 	BadLength:   fault.New(fault.Garbled, "A line from the scale has the wrong length, as if characters went missing or two lines ran together. It was left out and nothing is lost; the next good line counts."),
-	BadChecksum: fault.New(fault.Garbled, "A line from the scale does not agree with its check sum. It was left out and nothing is lost; if this goes on, look at the cable."),
+	BadChecksum: fault.New(fault.Garbled, "A line from the scale fails its checksum. It was left out and nothing is lost; if this goes on, look at the cable."),
 	Impossible:  fault.New(fault.Garbled, "A line from the scale holds a number that can’t be. It was left out and nothing is lost; if this goes on, look at the cable and the line speed."),
 }
 

@@ -39,7 +39,7 @@ func wrongSetting(field string, code fault.Code, sentence string) error {
 func check(s Settings) error {
 	if s.Baud != 0 || s.Framing != "" {
 		if p := portSettings(s); serialport.Check(p) != nil {
-			return wrongSetting("baud", fault.BadInput, "“"+p.String()+"” are no port settings. Write them like 9600 and 8N1, as the scale's manual gives them.")
+			return wrongSetting("baud", fault.BadInput, "“"+p.String()+"” aren’t valid serial settings. Write them like 9600 and 8N1, as the scale’s manual gives them.")
 		}
 	}
 	if _, known := dialect.ByName(s.Format); s.Format != "" && !known {
@@ -47,7 +47,7 @@ func check(s Settings) error {
 	}
 	if s.Pattern != "" {
 		if s.Format != "" {
-			return wrongSetting("pattern", fault.BadInput, "A format and a pattern can't both hold. Leave one of them out.")
+			return wrongSetting("pattern", fault.BadInput, "A format and a pattern can’t both hold. Leave one of them out.")
 		}
 		if _, err := dialect.Compile(s.Pattern); err != nil {
 			return wrongSetting("pattern", fault.BadInput, fault.Of(err).Sentence)
