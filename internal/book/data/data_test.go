@@ -193,8 +193,8 @@ func TestNoCodesPricesOrNames(t *testing.T) {
 	}
 }
 
-// The texts of the look-fors are American English with the trade's words, and typed as
-// a printer sets them.
+// The texts of the book are American English with the trade's words, and typed as a
+// printer sets them.
 func TestTextsAreOneEnglish(t *testing.T) {
 	bad := []*regexp.Regexp{
 		regexp.MustCompile(`(?i)\b(colour\w*|grey|neighbour\w*|honour\w*|favour\w*|lustre|centred?|off-centre|aluminium|jewellery|jeweller|vice|mould|metres?|recognis\w*|maize|ribbed|ribs)\b`),
@@ -203,9 +203,13 @@ func TestTextsAreOneEnglish(t *testing.T) {
 		regexp.MustCompile(`(?i)\b(melted|kept|worn|relief|only|use) struck\b`),
 		regexp.MustCompile(`(?i)\b(few made|a inverted|lying [SDO]\b|turned [SDO]\b|wheat-ears|a sure (one|coin))`),
 	}
-	names, err := lookFiles()
-	if err != nil {
-		t.Fatal(err)
+	var names []string
+	for _, pattern := range []string{"*.json", "*/*.json"} {
+		found, err := fs.Glob(data.Sources(), pattern)
+		if err != nil {
+			t.Fatal(err)
+		}
+		names = append(names, found...)
 	}
 	texts := regexp.MustCompile(`": ?"((?:[^"\\]|\\.)*)"|"((?:[^"\\]|\\.)*)"[,\]]`)
 	for _, n := range names {
