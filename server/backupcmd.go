@@ -22,6 +22,11 @@ type BackupCmd struct {
 	firstProgress, nextProgress time.Duration // 0 for the usual; tests don't wait
 }
 
+// Help is shown under the command's flags.
+func (BackupCmd) Help() string {
+	return `Example: panside backup /media/disk/panside.zip`
+}
+
 // Run writes the backup and says what is in it.
 func (c *BackupCmd) Run(ctx context.Context, std *stdio) error {
 	dir, err := existingFolder(c.Data)
@@ -30,6 +35,9 @@ func (c *BackupCmd) Run(ctx context.Context, std *stdio) error {
 	}
 	if _, err := os.Stat(c.File); err == nil && !c.Force {
 		return fault.New(fault.DataFolder, "“"+c.File+"” is there already. Nothing was changed; choose another name, or add --force to write over it.")
+	}
+	if folder := filepath.Dir(c.File); !isFolder(folder) {
+		return fault.New(fault.DataFolder, "The folder “"+folder+"” doesn’t exist, so no backup was written. Create it or choose another.")
 	}
 	shown := &backup.Progress{Out: std.Err, First: c.firstProgress, Every: c.nextProgress, Now: time.Now}
 	made, err := backup.Make(ctx, backup.Job{Dir: dir, File: c.File, Whole: true, Now: time.Now(), Version: version(), Progress: shown})
@@ -46,6 +54,11 @@ func (c *BackupCmd) Run(ctx context.Context, std *stdio) error {
 		return exitCode(exitBad)
 	}
 	return nil
+}
+
+func isFolder(path string) bool {
+	info, err := os.Stat(path)
+	return err == nil && info.IsDir()
 }
 
 // existingFolder is the data folder, which a backup must not make.
@@ -65,6 +78,11 @@ type RestoreCmd struct {
 	File  string `arg:"" help:"The backup: a file made by backup, or one of the folder’s own daily ones."`
 	Data  string `placeholder:"DIR" help:"The data folder to put it into (default: the server’s own)."`
 	Force bool   `help:"Put it in the place of records that are there; those are set aside, not removed."`
+}
+
+// Help is shown under the command's flags.
+func (RestoreCmd) Help() string {
+	return `Example: panside restore /media/disk/panside.zip`
 }
 
 // Run checks the backup whole before it changes anything.

@@ -32,6 +32,8 @@ JSON fields: method (hung, cup), dry_g, wet_g, water_c; optional thread_g,
 resolution_g, u_g (of one weighing), u_water_c (0.5), denomination and country, and
 pressure_hpa, humidity_pct and air_c together.
 
+Example: panside density 12.50 11.29 21 --denomination half
+
 A line that can’t be worked out is answered with its error, which names the wrong
 value, and the rest go on; the exit code is then 1.`
 }

@@ -32,6 +32,8 @@ CSV (RFC 4180, commas, first row the column names): the same names; evidence has
 no column of its own, its fields are columns beside the others. Columns with other
 names are kept as they are. Added: ` + columnList() + `.
 
+Example: echo '{"denomination":"cent","year":1982,"value":"3.11"}' | panside judge
+
 A line that can’t be judged is answered with its error and the rest go on; the
 exit code is then 1.`
 }

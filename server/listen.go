@@ -32,6 +32,13 @@ type ListenCmd struct {
 	Overwrite bool   `help:"Let --record replace a file that is there already."`
 }
 
+// Help is shown under the command's flags.
+func (ListenCmd) Help() string {
+	return `Example: panside listen --scale virtual --for 20s --json
+
+The exit code is 1 if any line was an error.`
+}
+
 // Validate refuses what can never work; the command line calls it.
 func (c *ListenCmd) Validate() error {
 	switch {

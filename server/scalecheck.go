@@ -40,6 +40,11 @@ type CheckScaleCmd struct {
 // mostWatch bounds the time the scale is left alone.
 const mostWatch = 12 * time.Hour
 
+// Help is shown under the command's flags.
+func (CheckScaleCmd) Help() string {
+	return `Example: panside check-scale --weight '50 F2' --weight '20 F2'`
+}
+
 // Validate refuses what can never work; the command line calls it.
 func (c *CheckScaleCmd) Validate() error {
 	switch {

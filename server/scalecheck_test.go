@@ -174,12 +174,12 @@ func TestACheckByTheTerminalCorrectsTheServer(t *testing.T) {
 	}
 	for _, want := range []string{
 		"Put the 50 g weight (F2) in the middle of the pan (1 of 3).",
-		"g” can't be the display with 50 g F2 on the pan: another weight, or a finger on it?",
+		"g” can’t be the display with 50 g F2 on the pan: another weight, or a finger on it?",
 		"Take it off; this one doesn’t count.",
 		"g — take it off.",
 		"Put the 20 g weight (F2) in the middle of the pan (3 of 3).",
-		"leave it there: don't touch the table for 0 seconds",
-		"The scale shows too much: 0.1", "+0.3 %. Its weights are corrected by that.",
+		"leave it there: don’t touch the table for 0 seconds",
+		"The scale shows too much: 0.1", "+0.3%. Its weights are corrected by that.",
 		"Kept for “virtual scale” (status-comma).",
 	} {
 		if !strings.Contains(out, want) {

@@ -32,14 +32,22 @@ type ServeCmd struct {
 	ScaleFlags
 }
 
+// Help is shown under the command's flags.
+func (ServeCmd) Help() string {
+	return `Example: panside serve --scale virtual --listen :8311`
+}
+
 // Run serves until ctx ends.
 func (c *ServeCmd) Run(ctx context.Context, std *stdio) error {
 	// Whoever reads what is printed may end first, as in a closed terminal; that
 	// must not kill the server in the middle of its stop.
 	signal.Ignore(syscall.SIGPIPE)
 	level := slog.LevelInfo
-	if c.Verbose {
+	switch {
+	case c.Verbose:
 		level = slog.LevelDebug
+	case isTerminal(std.Err):
+		level = slog.LevelWarn // the sentences below are for the person there
 	}
 	log := slog.New(slog.NewTextHandler(std.Err, &slog.HandlerOptions{Level: level}))
 	folder, err := c.Folder()
@@ -51,7 +59,7 @@ func (c *ServeCmd) Run(ctx context.Context, std *stdio) error {
 		return usageOf(err)
 	}
 	app := New(c.Config, sc, log)
-	desk := &terminal{out: std.Out, colours: isTerminal(std.Out), keys: isTerminal(std.In)}
+	desk := &terminal{out: std.Out, colours: colored(isTerminal(std.Out)), keys: isTerminal(std.In)}
 	app.Watch = desk.showScale
 	app.Moved = desk.showMoved
 	app.Said = func(sentence string) { desk.say("", sentence, "") }
@@ -103,6 +111,10 @@ func eachLine(in io.Reader, typed chan<- string) {
 		typed <- lines.Text()
 	}
 }
+
+// colored reports whether a terminal gets colors, which NO_COLOR in the environment
+// refuses, whatever it says.
+func colored(terminal bool) bool { return terminal && os.Getenv("NO_COLOR") == "" }
 
 func isTerminal(v any) bool {
 	f, ok := v.(*os.File)

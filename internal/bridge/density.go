@@ -80,9 +80,16 @@ func callDensity(s *book.Shelf, in []byte) (any, error) {
 	if err != nil {
 		return nil, err
 	}
-	metals, coins := struckMetals(book, string(j.Country), string(j.Denomination), float64(w.Dry))
+	country, denomination := string(j.Country), string(j.Denomination)
+	if d, ok := book.Called(coin.CountryID(country), denomination); ok {
+		denomination = d.ID
+	}
+	if country != "" {
+		country = coin.CountryID(country)
+	}
+	metals, coins := struckMetals(book, country, denomination, float64(w.Dry))
 	if len(metals) == 0 {
-		if _, err := book.Find(cmp.Or(string(j.Country), "US"), string(j.Denomination), 0, ""); err != nil {
+		if _, err := book.Find(coin.CountryID(country), denomination, 0, ""); err != nil {
 			return nil, err // which lists those that there are
 		}
 		return nil, bad("denomination", fault.NoSuchIssue, "The coin book has no alloys for this. Leave the denomination out to compare with every alloy.")

@@ -123,11 +123,15 @@ func issueOf(book *coin.Book, field, name string) (coin.Issue, error) {
 	if year == 0 {
 		return coin.Issue{}, bad(field, fault.NoSuchIssue, "The coin book has no issue “"+quoteable(name)+"”. Nothing was computed; write the denomination and a year, like dime 1998, or an id of the coin book.")
 	}
-	country := "US"
-	if len(words) > 2 {
-		country, words = strings.ToUpper(words[0]), words[1:]
+	country, called := "US", words[:len(words)-1]
+	if _, ok := book.Country(coin.CountryID(called[0])); ok && len(called) > 1 {
+		country, called = coin.CountryID(called[0]), called[1:]
 	}
-	found, err := book.Find(country, words[0], year, "")
+	denomination := strings.Join(called, " ")
+	if d, ok := book.Called(country, denomination); ok {
+		denomination = d.ID
+	}
+	found, err := book.Find(country, denomination, year, "")
 	if err != nil {
 		return coin.Issue{}, inField(field, err)
 	}
@@ -135,7 +139,7 @@ func issueOf(book *coin.Book, field, name string) (coin.Issue, error) {
 	if len(found) != 1 {
 		ids := ""
 		for _, i := range found {
-			ids += " " + i.ID
+			ids += " " + i.ID + " (" + i.Name + ")"
 		}
 		return coin.Issue{}, bad(field, fault.NoSuchIssue, strconv.Itoa(len(found))+" coins made for circulation are of that year. Nothing was computed; name one by its id:"+ids+".")
 	}

@@ -53,6 +53,18 @@ func (t *Take) Piece(i *Issue, a *Alloy) bool {
 	return among(t.Alloys, a.ID) && among(t.Families, a.Family) && !(t.Collector && i.Circulating)
 }
 
+// among reports whether the condition takes a year of the issue.
+func (t *Take) among(i *Issue) bool {
+	for _, s := range i.Spans {
+		for y := s.First; y <= s.Last; y++ {
+			if t.InYear(y) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
 // InYear reports whether the condition of the year holds.
 func (t *Take) InYear(year int) bool {
 	for i := range t.Years {
@@ -97,6 +109,8 @@ func WantKey(s string) string {
 		case w == "percent":
 			out += "%"
 			continue
+		case strings.HasSuffix(w, "ie") && len(w) > 4:
+			w = w[:len(w)-2] + "y" // of “steelies”
 		case strings.HasSuffix(w, "ies"):
 			w = w[:len(w)-3] + "y"
 		case strings.HasSuffix(w, "lves"):

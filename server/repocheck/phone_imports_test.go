@@ -289,7 +289,7 @@ func TestPhoneImportFaultsAreFound(t *testing.T) {
 		}, "circle: weigh/a.ts -> weigh/b.ts -> weigh/c.ts -> weigh/a.ts"},
 		"a file imports the entry":      {map[string]string{"screens/parts.tsx": `import "../main";`}, "above all rooms"},
 		"a new room":                    {map[string]string{"coins/coin.ts": ``}, "place coins in rooms"},
-		"a file that isn't there":       {map[string]string{"weigh/judge.ts": `import { x } from "./gone";`}, "isn’t there"},
+		"a file that isn't there":       {map[string]string{"weigh/judge.ts": `import { x } from "./gone";`}, "isn't there"},
 		"a room draws":                  {map[string]string{"weigh/judge.ts": `import { h } from "preact/hooks";`}, "imports preact, which only"},
 		"a package without a reason":    {map[string]string{"weigh/judge.ts": `import _ from "lodash";`}, "place it in phonePackages"},
 		"the app imports a test's tool": {map[string]string{"weigh/judge.ts": `import { vi } from "vitest";`}, "place it in phonePackages"},
