@@ -47,7 +47,7 @@ func (c *BackupCmd) Run(ctx context.Context, std *stdio) error {
 	fmt.Fprintf(std.Out, "%s holds %s, %s and the key of this computer’s certificate authority; every byte was read back.\n", c.File, backup.Counted(made.Entries, "entry", "entries"), backup.Counted(made.Photos, "photo", "photos"))
 	fmt.Fprintln(std.Out, "Keep it where only you can read it, on another disk than the records.")
 	if len(made.Damaged) > 0 {
-		fmt.Fprintln(std.Err, "panside: These photos are damaged on this disk and are not in the backup. While the server runs it sets them apart by itself, and a phone that still has them sends them again:")
+		fmt.Fprintln(std.Err, "panside: These photos are damaged on this disk and are not in the backup. The running server sets them aside, and a phone that still has them sends them again:")
 		for _, path := range made.Damaged {
 			fmt.Fprintln(std.Err, "  "+path)
 		}

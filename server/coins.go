@@ -103,7 +103,7 @@ Example: panside coins silver 1964
          panside coins --denomination dime --year 1916 --mint D
 
 Nothing found is said on standard error; the exit code is then 1, as with a country,
-denomination, year or mark that the book hasn’t got. --json prints an empty list.`
+denomination, year or mark that the book doesn’t have. --json prints an empty list.`
 }
 
 // Run prints what was found.

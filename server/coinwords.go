@@ -73,7 +73,7 @@ func readCoin(args []string, country string) (typedCoin, error) {
 		}
 	}
 	if len(rest) > 0 {
-		return c, usageError("“" + strings.Join(rest, " ") + "” is no part of a coin; write it like cent 1955-D")
+		return c, usageError("“" + strings.Join(rest, " ") + "” isn’t part of a coin; write it like cent 1955-D")
 	}
 	return c, nil
 }

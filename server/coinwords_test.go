@@ -41,9 +41,9 @@ func TestATypedCoinIsRefusedInWords(t *testing.T) {
 		"cent 19555":       "four digits",
 		"cent 55":          "four digits",
 		"cent 1955 1956":   "second one",
-		"cent 1955 fuzzy":  "“fuzzy” is no part",
-		"cent abc":         "“abc” is no part",
-		"dime 1964 S mint": "is no part",
+		"cent 1955 fuzzy":  "“fuzzy” isn’t part",
+		"cent abc":         "“abc” isn’t part",
+		"dime 1964 S mint": "isn’t part",
 	} {
 		var usage usageError
 		if _, err := readCoin(strings.Fields(typed), ""); !errors.As(err, &usage) || !strings.Contains(string(usage), want) {

@@ -23,7 +23,7 @@ func (LookCmd) Help() string {
 
 Example: panside look cent 1955
 
-A coin that the book hasn’t got is named on standard error; the exit code is then 1.`
+A coin that the book doesn’t have is named on standard error; the exit code is then 1.`
 }
 
 // Run prints the sheet, or answers every line.

@@ -102,7 +102,7 @@ func (w Weight) check(field string) error {
 	case !(nominal >= 0 && nominal <= 50_000):
 		return refuse(field+".nominal_g", "“"+written(nominal)+" g” can’t be a weight’s nominal value.")
 	case w.Class != "" && !slices.Contains(Classes, w.Class):
-		return refuse(field+".class", "“"+string(w.Class)+"” is no class of weights that is known here; they are E2, F1, F2 and M1.")
+		return refuse(field+".class", "“"+string(w.Class)+"” isn’t a known weight class; they are E2, F1, F2 and M1.")
 	case value == 0 && (u != 0 || w.Density != 0):
 		return refuse(field+".value_g", "An uncertainty or a density is given without the value it belongs to. Give the certificate’s value too.")
 	case value == 0 && w.Class == "":

@@ -63,7 +63,7 @@ func (c *compiler) transition(n int) {
 			kind: TransitionalAlloy, name: name, word: a(c.made(metal)), blank: n, alike: alike, rarer: rarer,
 			known: c.known(q.ID),
 			mu:    q.mu, sigma: q.sigma, rate: q.alloy.WearRate, until: handledUntil(q.alloy), observables: q.clean, years: years, weight: years.weight(),
-			confirm: "Read the date again with a loupe and look for a figure that was cut, filed or added; that is the usual case. " +
+			confirm: "Read the date again with a loupe and look for a digit that was cut, filed or added; that is the usual case. " +
 				"Magnet, edge and color must be those of " + a(c.made(metal)) + ". Ask an expert.",
 		})
 	}

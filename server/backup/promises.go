@@ -276,7 +276,7 @@ func lackingWords(lacks []lack, heads []journal.Head, answered int) string {
 	}
 	what := fmt.Sprintf("The laptop’s records lack %s that it had confirmed: %s", Counted(int(count), "entry", "entries"), strings.Join(parts, "; "))
 	if answered == 0 {
-		return what + " — a phone that still has them sends them again by itself once it connects."
+		return what + " — a phone that still has them sends them again once it connects."
 	}
 	return what + " — " + Counted(answered, "phone has", "phones have") + " connected since and didn’t have them; connect the others, or put back a copy."
 }

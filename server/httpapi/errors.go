@@ -84,7 +84,7 @@ var noSuchPath = fault.New(fault.NotFound, "There is nothing at this address. No
 func upgradeFailed(w http.ResponseWriter, _ *http.Request, status int, reason error) {
 	var e wireError
 	e.Error.Code = fault.BadInput
-	e.Error.Sentence = "This address is for the live stream, which the page opens by itself. Nothing was changed; go back to the first page."
+	e.Error.Sentence = "This address is for the live stream, which the page opens on its own. Nothing was changed; go back to the first page."
 	w.Header().Set("Content-Type", "application/json; charset=utf-8")
 	w.Header().Set("Cache-Control", "no-store")
 	w.WriteHeader(status)

@@ -120,7 +120,7 @@ func (s *Store) whole(sum string) (Photo, error) {
 	case !errors.Is(err, fs.ErrNotExist):
 		return Photo{}, s.explain(err)
 	case s.isApart(sum):
-		return Photo{}, fault.New(fault.NotFound, "This photo was damaged on the laptop’s disk and is set apart there. A phone that still has it sends it again by itself when it is near.")
+		return Photo{}, fault.New(fault.NotFound, "This photo was damaged on the laptop’s disk and is set aside there. A phone that still has it sends it again when it is near.")
 	}
 	return Photo{}, notHereYet
 }

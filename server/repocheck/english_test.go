@@ -25,7 +25,7 @@ var unprinted = regexp.MustCompile(`\d %|^ %|\pL'\pL`)
 
 // riddles are turns of phrase that were read as riddles, and pieces of a sentence
 // that a machine once put in the wrong place.
-var riddles = regexp.MustCompile(`(?i)\b(is no (backup|program)|how far (a|the|this) scale errs|goes on by itself|(melted|kept|worn|relief|only|use) struck|five-cent piece, shield|wrong key|a sure coin)\b`)
+var riddles = regexp.MustCompile(`(?i)\b(is no (backup|program)|how far (a|the|this) scale errs|goes on by itself|(melted|kept|worn|relief|only|use) struck|five-cent piece, shield|wrong key|a sure coin|line speed|is no (number|class|check weight|address|format))\b`)
 
 // wireNames are names and values of the wire that keep their spelling, with which
 // clients were written.

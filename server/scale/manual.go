@@ -67,7 +67,7 @@ func find(s Settings, o Options) (*Manual, Choice, error) {
 			c.Source, c.Handling = source, how
 			return m, c, nil
 		}
-		o.Log.Warn("the scale’s settings no longer work; it is found by itself", "cause", err)
+		o.Log.Warn("the scale’s settings no longer work; back to automatic", "cause", err)
 	}
 	c.learnt(m.lastPort, m.units.of)
 	m.source = c.Source

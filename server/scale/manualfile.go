@@ -71,7 +71,7 @@ func (m manualFile) content() (f manualSettings) {
 	}
 	if err != nil {
 		if !errors.Is(err, fs.ErrNotExist) {
-			m.log.Warn("the scale’s settings can’t be read; it is found by itself", "cause", err)
+			m.log.Warn("the scale’s settings can’t be read; back to automatic", "cause", err)
 		}
 		return manualSettings{}
 	}

@@ -43,7 +43,7 @@ func check(s Settings) error {
 		}
 	}
 	if _, known := dialect.ByName(s.Format); s.Format != "" && !known {
-		return wrongSetting("format", fault.BadInput, "“"+s.Format+"” is no format of the list.")
+		return wrongSetting("format", fault.BadInput, "“"+s.Format+"” isn’t a format of the list.")
 	}
 	if s.Pattern != "" {
 		if s.Format != "" {
@@ -60,7 +60,7 @@ func check(s Settings) error {
 	}
 	if s.Resolution != "" {
 		if d, err := mass.ParseDecimal(s.Resolution); err != nil || d.Sign() <= 0 {
-			return wrongSetting("resolution", fault.BadNumber, "“"+s.Resolution+"” is no step of a scale. Write it like 0.05.")
+			return wrongSetting("resolution", fault.BadNumber, "“"+s.Resolution+"” isn’t a scale’s step. Write it like 0.05.")
 		}
 	}
 	return nil

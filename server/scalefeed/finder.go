@@ -366,7 +366,7 @@ func (f *Finder) remember(s *searched) {
 var (
 	lookingFor = fault.New(fault.Recognising, "Looking for a scale at this computer’s ports. No weight yet; this can take half a minute. Turn the scale on and set it to continuous output. No scale? Try --scale virtual.")
 	noPorts    = fault.New(fault.NoScale, "No scale was found: nothing is plugged in that could be one. Nothing is lost; plug a scale in and weighing begins. No scale? Try --scale virtual.")
-	notHere    = fault.New(fault.NotAScale, "Something speaks on this port, but at no line speed like a scale. No weight is shown; choose another port, or give the speed, framing and format by hand.")
+	notHere    = fault.New(fault.NotAScale, "Something speaks on this port, but at no baud rate like a scale. No weight is shown; choose another port, or set its baud rate, framing and format.")
 )
 
 // nothing says why no scale was found.

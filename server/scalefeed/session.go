@@ -36,7 +36,7 @@ const (
 var (
 	neverSpoke = fault.New(fault.ScaleSilent, "The port is open, but the scale sends nothing. Nothing is lost; turn the scale on, set it to continuous output, and check the cable and baud rate.")
 	fellSilent = fault.New(fault.ScaleSilent, "The scale has stopped sending; many switch themselves off after two minutes. Nothing that was saved is lost; press its power button and weighing resumes.")
-	noLines    = fault.New(fault.NotAScale, "Something arrives on this port, but it never makes a line. No weight is shown; check the line speed, or choose another port.")
+	noLines    = fault.New(fault.NotAScale, "Something arrives on this port, but it never makes a line. No weight is shown; check the baud rate, or choose another port.")
 )
 
 // chunk is what one read gave.

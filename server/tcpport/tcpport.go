@@ -38,7 +38,7 @@ func Address(s string) error {
 }
 
 func badAddress(s string) error {
-	return fault.New(fault.BadInput, "“"+s+"” is no address of a serial server. Nothing was opened; write it like tcp://192.168.1.20:4001.")
+	return fault.New(fault.BadInput, "“"+s+"” isn’t the address of a serial server. Nothing was opened; write it like tcp://192.168.1.20:4001.")
 }
 
 // Conn is an open connection.
