@@ -70,8 +70,8 @@ type bookFigure struct {
 	bookOrigin
 }
 
-// in is the figure in a unit, with the law's own in brackets where that is another.
-// Digits are those that the law's figure is worth, at least two.
+// in is the figure in grams or millimeters, with the law's own in brackets where that
+// is in another unit: thousandths of a gram, hundredths of a millimeter.
 func (f bookFigure) in(unit string) string {
 	if strings.HasSuffix(f.Text, " "+unit) {
 		return f.Text
