@@ -229,7 +229,7 @@ func listen(ctx context.Context, address string) (net.Listener, error) {
 	var l net.ListenConfig
 	ln, err := l.Listen(ctx, "tcp", address)
 	if err != nil {
-		return nil, fault.Wrap(fault.AddressBusy, "The server can't listen on “"+address+"”: another program has it, this computer doesn't, or this user may not. Nothing is lost; stop the other program, or choose another address with --listen.", err)
+		return nil, fault.Wrap(fault.AddressBusy, "The server can’t listen on “"+address+"”: another program has it, this computer doesn’t, or this user may not. Nothing is lost; stop the other program, or choose another address with --listen.", err)
 	}
 	return ln, nil
 }

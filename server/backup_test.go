@@ -163,7 +163,7 @@ func TestBackupSaysWhatItCanNot(t *testing.T) {
 	if _, ok := back.Find(backup.PhotosIn + sha(photos[1]) + ".jpg"); !ok {
 		t.Error("the good photo isn't in the backup")
 	}
-	if code, _, errOut := call(t, "backup", filepath.Join(t.TempDir(), "none", "b.zip"), "--data", k.folder); code != exitBad || !strings.Contains(errOut, "isn't there") {
+	if code, _, errOut := call(t, "backup", filepath.Join(t.TempDir(), "none", "b.zip"), "--data", k.folder); code != exitBad || !strings.Contains(errOut, "doesn’t exist") {
 		t.Errorf("no such folder: %d %s", code, errOut)
 	}
 }

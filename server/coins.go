@@ -65,8 +65,28 @@ type bookPlanchet struct {
 type bookOrigin struct{ Source, Sure string }
 
 type bookFigure struct {
-	Text string
+	Text  string
+	Value float64 // grams or millimeters
 	bookOrigin
+}
+
+// in is the figure in grams or millimeters, with the law's own in brackets where that
+// is in another unit: thousandths of a gram, hundredths of a millimeter.
+func (f bookFigure) in(unit string) string {
+	if strings.HasSuffix(f.Text, " "+unit) {
+		return f.Text
+	}
+	law := f.Text
+	if grains, ok := strings.CutSuffix(law, " gr"); ok {
+		law = grains + " grains by law"
+	} else if inches, ok := strings.CutSuffix(law, " in"); ok {
+		law = inches + " inch"
+	}
+	digits := 3
+	if unit == "mm" {
+		digits = 2
+	}
+	return strconv.FormatFloat(f.Value, 'f', digits, 64) + " " + unit + " (" + law + ")"
 }
 
 type bookLimit struct {
@@ -74,7 +94,19 @@ type bookLimit struct {
 	Scope, Batch string
 }
 
-// Run prints what was found. Nothing found is said, and is no error.
+// Help is shown under the command's flags.
+func (CoinsCmd) Help() string {
+	return `Words are names, metals, years and what the trade says: penny 1943, steelie, war
+nickel. Weights are in grams, with the law’s own figure in brackets.
+
+Example: panside coins silver 1964
+         panside coins --denomination dime --year 1916 --mint D
+
+Nothing found is said on standard error; the exit code is then 1, as with a country,
+denomination, year or mark that the book doesn’t have. --json prints an empty list.`
+}
+
+// Run prints what was found.
 func (c CoinsCmd) Run(std *stdio) error {
 	if c.Mint == "none" {
 		c.Mint = "-" // a lone dash is awkward to type on a command line
@@ -103,14 +135,15 @@ func (c CoinsCmd) Run(std *stdio) error {
 	if err := json.Unmarshal(a.OK, &page); err != nil {
 		return err
 	}
+	if len(page.Coins)+len(page.StruckForOthers) == 0 {
+		fmt.Fprintln(std.Err, "panside: No coin matches. Try a denomination (cent), a metal (silver) or a year.")
+		return exitCode(exitBad)
+	}
 	return page.print(std.Out)
 }
 
 func (p bookPage) print(to io.Writer) error {
 	w := bufio.NewWriter(to)
-	if len(p.Coins)+len(p.StruckForOthers) == 0 {
-		fmt.Fprintln(w, "The coin book has nothing of that kind. Try a denomination (cent), a metal (silver) or a year.")
-	}
 	number := map[string]int{}
 	for i, s := range p.Sources {
 		number[s.ID] = i + 1
@@ -149,20 +182,20 @@ func (p bookPage) print(to io.Writer) error {
 // print writes the figures; from says how sure an origin is and where it is
 // listed.
 func (b bookPlanchet) print(w io.Writer, from func(bookOrigin) string) {
-	fmt.Fprintf(w, "   weight     %s (%s)\n", b.Mass.Text, from(b.Mass.bookOrigin))
+	fmt.Fprintf(w, "   weight     %s (%s)\n", b.Mass.in("g"), from(b.Mass.bookOrigin))
 	switch {
 	case b.Limit == nil:
 		fmt.Fprintln(w, "   limit      none published")
 	case b.Limit.Scope == "batch":
-		fmt.Fprintf(w, "   limit      of a batch, not of a piece: %s, %s (%s)\n", b.Limit.Text, b.Limit.Batch, from(b.Limit.bookOrigin))
+		fmt.Fprintf(w, "   limit      of a batch, not of a piece: %s, %s (%s)\n", b.Limit.in("g"), b.Limit.Batch, from(b.Limit.bookOrigin))
 	default:
-		fmt.Fprintf(w, "   limit      ± %s a piece (%s)\n", b.Limit.Text, from(b.Limit.bookOrigin))
+		fmt.Fprintf(w, "   limit      ± %s a piece (%s)\n", b.Limit.in("g"), from(b.Limit.bookOrigin))
 	}
 	fmt.Fprintf(w, "   metal      %s (%s)\n", b.Alloy.Name, from(b.Alloy.bookOrigin))
 	for _, l := range b.Layers {
 		share := "share not published"
 		if l.Share > 0 {
-			share = strconv.FormatFloat(100*l.Share, 'f', 1, 64) + " % of the weight"
+			share = strconv.FormatFloat(100*l.Share, 'f', 1, 64) + "% of the weight"
 		}
 		fmt.Fprintf(w, "              %s: %s, %s\n", l.Part, l.Alloy.Name, share)
 	}
@@ -171,7 +204,7 @@ func (b bookPlanchet) print(w io.Writer, from func(bookOrigin) string) {
 		figure *bookFigure
 	}{{"diameter  ", b.Diameter}, {"thickness ", b.Thickness}} {
 		if f.figure != nil {
-			fmt.Fprintf(w, "   %s %s (%s)\n", f.name, f.figure.Text, from(f.figure.bookOrigin))
+			fmt.Fprintf(w, "   %s %s (%s)\n", f.name, f.figure.in("mm"), from(f.figure.bookOrigin))
 		}
 	}
 	if b.EdgeBy != nil {
@@ -184,11 +217,14 @@ func (b bookPlanchet) print(w io.Writer, from func(bookOrigin) string) {
 	if magnet == "" {
 		magnet = "not known"
 	}
-	fmt.Fprintf(w, "   magnet     %s; colour %s (%s)\n", magnet, b.Colour, from(b.LooksBy))
+	fmt.Fprintf(w, "   magnet     %s; color %s (%s)\n", magnet, colors[b.Colour], from(b.LooksBy))
 	if b.Note != "" {
 		fmt.Fprintln(w, "   note      ", b.Note)
 	}
 }
+
+// colors are what those of the book are called.
+var colors = map[string]string{"red": "copper-red", "yellow": "golden", "white": "silvery", "grey": "gray", "two-hue": "two colors"}
 
 func years(first, last int, open bool) string {
 	switch {

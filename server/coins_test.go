@@ -46,8 +46,8 @@ func TestCoinsSearch(t *testing.T) {
 	if err := json.Unmarshal([]byte(out), &page); err != nil || len(page.Coins) == 0 {
 		t.Fatalf("searching steel of 1943: %d coins, %v", len(page.Coins), err)
 	}
-	if out, _, err := coins(t, CoinsCmd{Text: []string{"unobtainium"}}); err != nil || !strings.Contains(out, "nothing of that kind") {
-		t.Errorf("nothing found: %q, %v", out, err)
+	if out, said, err := coins(t, CoinsCmd{Text: []string{"unobtainium"}}); err == nil || out != "" || !strings.Contains(said, "No coin matches") {
+		t.Errorf("nothing found: %q, %q, %v", out, said, err)
 	}
 }
 

@@ -12,19 +12,19 @@ import (
 type DensityCmd struct {
 	Dry          string `arg:"" optional:"" help:"The coin in air, in grams; digits count."`
 	Wet          string `arg:"" optional:"" help:"What the scale shows with the coin in water, in grams."`
-	Water        string `arg:"" optional:"" help:"The water's temperature, in °C."`
+	Water        string `arg:"" optional:"" help:"The water’s temperature, in °C."`
 	How          string `enum:"hung,cup" default:"hung" help:"hung: the coin hangs under the scale. cup: it is lowered into a tared cup on the pan."`
 	Thread       string `help:"What the thread alone shows in water, in grams."`
-	Denomination string `help:"Compare with this denomination's alloys only, such as half."`
-	Country      string `default:"US" help:"The coin's country."`
-	Resolution   string `help:"The scale's step in grams; otherwise the last digit of the dry weight."`
+	Denomination string `help:"Compare with this denomination’s alloys only, such as half."`
+	Country      string `default:"US" help:"The coin’s country."`
+	Resolution   string `help:"The scale’s step in grams; otherwise the last digit of the dry weight."`
 	JSON         bool   `name:"json" help:"Read one JSON object a line, write one answer a line."`
 }
 
 // Help is shown under the command's flags.
 func (DensityCmd) Help() string {
 	return `Weigh the coin dry. Then weigh it wholly under water, free of bubbles, touching
-neither bottom nor wall: hung from the scale's hook (the scale shows less), or on a
+neither bottom nor wall: hung from the scale’s hook (the scale shows less), or on a
 thread in a cup that stands on the pan and was tared with its water (the scale shows
 only what the water carries).
 
@@ -32,7 +32,9 @@ JSON fields: method (hung, cup), dry_g, wet_g, water_c; optional thread_g,
 resolution_g, u_g (of one weighing), u_water_c (0.5), denomination and country, and
 pressure_hpa, humidity_pct and air_c together.
 
-A line that can't be worked out is answered with its error, which names the wrong
+Example: panside density 12.50 11.29 21 --denomination half
+
+A line that can’t be worked out is answered with its error, which names the wrong
 value, and the rest go on; the exit code is then 1.`
 }
 
@@ -45,7 +47,7 @@ func (c DensityCmd) Run(std *stdio) error {
 		return answerLines(std, "density")
 	}
 	if c.Water == "" {
-		return usageError("give the dry weight, the weight in water and the water's temperature, such as: density 12.50 11.29 21; or use --json")
+		return usageError("give the dry weight, the weight in water and the water’s temperature, such as: density 12.50 11.29 21; or use --json")
 	}
 	question := map[string]string{"method": c.How, "dry_g": c.Dry, "wet_g": c.Wet, "water_c": c.Water}
 	for name, value := range map[string]string{"thread_g": c.Thread, "resolution_g": c.Resolution, "denomination": c.Denomination} {
@@ -65,7 +67,7 @@ func (c DensityCmd) Run(std *stdio) error {
 		return err
 	}
 	w := bufio.NewWriter(std.Out)
-	fmt.Fprintf(w, "%.3f g/cm³, between %.3f and %.3f (95 %%); volume %.4f cm³.\n", a.Density, a.Low, a.High, a.Volume)
+	fmt.Fprintf(w, "%.3f g/cm³, between %.3f and %.3f (95%%); volume %.4f cm³.\n", a.Density, a.Low, a.High, a.Volume)
 	printMetals(w, "Alloys that remain:", a.Alloys)
 	printMetals(w, "Other metals of that density:", a.Others)
 	fmt.Fprintln(w, a.Advice)

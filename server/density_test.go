@@ -11,7 +11,7 @@ import (
 func TestDensityForAPerson(t *testing.T) {
 	t.Parallel()
 	code, out, errOut := call(t, "density", "12.500", "11.292", "21", "--denomination", "half")
-	if code != 0 || errOut != "" || !strings.Contains(out, "\n   90 % silver") || strings.Contains(out, "clad") {
+	if code != 0 || errOut != "" || !strings.Contains(out, "\n   90% silver") || strings.Contains(out, "clad") {
 		t.Errorf("code %d\n%s%s", code, out, errOut)
 	}
 	// The same coin lowered into a cup: the water carries 1.208 g.

@@ -7,7 +7,7 @@ type JudgeCmd struct {
 	JSON bool `name:"json" xor:"form" help:"One JSON object a line, in and out (the default)."`
 	CSV  bool `name:"csv" xor:"form" help:"A spreadsheet as comma-separated values; adds the verdict’s columns."`
 	// Keep is nil when it wasn't given.
-	Keep []string `name:"keep" sep:"none" placeholder:"WORDS" help:"What you keep, for lines that don’t say it: \"silver, wheat ears, cent 1909-S\". May be given again; \"\" keeps nothing. Left out: silver, 40 % silver and the wartime alloy."`
+	Keep []string `name:"keep" sep:"none" placeholder:"WORDS" help:"What you keep, for lines that don’t say it: \"silver, wheat ears, cent 1909-S\". May be given again; \"\" keeps nothing. Left out: silver, 40% silver and the wartime alloy."`
 }
 
 // Help is shown under the command's flags.
@@ -19,7 +19,7 @@ diameter_mm, thickness_mm, density, date, mint, design}, keep. Digits count: 3.1
 a finer weighing than 3.11, unless resolution is given.
 
 keep is what you keep, a list or one text with commas: names that the trade has
-(silver, 40 %, wartime, bronze cents, wheat ears, buffalo …), denominations, and dates
+(silver, 40%, wartime, bronze cents, wheat ears, buffalo …), denominations, and dates
 and mint marks (1955, 1909-S, cent 1909-1958, cent S, S). A regular coin of it has the
 call keeper. The answer’s wanted says what of it the coin is, could_keep what else of
 it people keep.
@@ -32,7 +32,9 @@ CSV (RFC 4180, commas, first row the column names): the same names; evidence has
 no column of its own, its fields are columns beside the others. Columns with other
 names are kept as they are. Added: ` + columnList() + `.
 
-A line that can't be judged is answered with its error and the rest go on; the
+Example: echo '{"denomination":"cent","year":1982,"value":"3.11"}' | panside judge
+
+A line that can’t be judged is answered with its error and the rest go on; the
 exit code is then 1.`
 }
 

@@ -33,7 +33,7 @@ func TestJudgeLines(t *testing.T) {
 		if code != 1 || errOut != "" || len(lines) != 6 {
 			t.Fatalf("%v: code %d, %d lines, stderr %q\n%s", args, code, len(lines), errOut, out)
 		}
-		for i, want := range []string{`"headline":"Bronze cent`, `{"line":3,"error":"`, `{"line":4,"error":"`, `"headline":"90 % silver dime`, `{"line":6,"error":"`, `"headline":"Copper-plated zinc cent`} {
+		for i, want := range []string{`"headline":"Bronze cent`, `{"line":3,"error":"`, `{"line":4,"error":"`, `"headline":"90% silver dime`, `{"line":6,"error":"`, `"headline":"Copper-plated zinc cent`} {
 			if !json.Valid([]byte(lines[i])) || !strings.Contains(lines[i], want) {
 				t.Errorf("answer %d is %.200s, want %s", i+1, lines[i], want)
 			}
@@ -90,7 +90,7 @@ func TestJudgeCSV(t *testing.T) {
 		row        int
 		name, want string
 	}{
-		{1, "Box", "Box"}, {2, "Box", "1"}, {2, "note", "plain"}, {2, "call", "ordinary"}, {2, "alloy", "bronze, 95 % copper"},
+		{1, "Box", "Box"}, {2, "Box", "1"}, {2, "note", "plain"}, {2, "call", "ordinary"}, {2, "alloy", "bronze, 95% copper"},
 		{2, "tolerance", "within"}, {2, "error", ""}, {3, "note", "a “find”, they say"}, {3, "call", "look"},
 		{3, "explanation_kind", "transitional-alloy"}, {4, "call", ""}, {5, "note", "two\nlines"}, {5, "tolerance", "unpublished"}, {5, "limit_g", ""},
 		{5, "decisive", "true"}, {9, "explanation_kind", "missing-layer"}, {9, "note", "last"},
@@ -195,7 +195,7 @@ func TestJudgeCSVHeaders(t *testing.T) {
 		{"denomination,value,value\n", "Two columns"},
 	} {
 		code, _, errOut := feed(t, tc.in, "judge", "--csv")
-		if code != 2 || !strings.Contains(errOut, tc.want) {
+		if code != exitBad || !strings.Contains(errOut, tc.want) {
 			t.Errorf("%q: code %d, %q", tc.in, code, errOut)
 		}
 	}

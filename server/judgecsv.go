@@ -63,6 +63,7 @@ type sheet struct {
 // rows are reported by their number, the header being row 1, in the error
 // column and on standard error. Columns of an earlier run are written over.
 func judgeCSV(std *stdio, keep []string) error {
+	std.await("Waiting for a spreadsheet as CSV, its first row the column names")
 	buffered := bufio.NewReader(std.In)
 	if mark, err := buffered.Peek(3); err == nil && string(mark) == "\ufeff" {
 		buffered.Discard(3) // spreadsheets write it in front
@@ -101,14 +102,14 @@ func judgeCSV(std *stdio, keep []string) error {
 func (s *sheet) header() error {
 	names, err := s.in.Read()
 	if err != nil {
-		return usageError("The spreadsheet has no header row. Its first row must name the columns, at least denomination and value.")
+		return fault.New(fault.BadInput, "The spreadsheet has no header row. Nothing was judged; its first row must name the columns, at least denomination and value.")
 	}
 	header := append([]string{}, names...)
 	seen := map[string]bool{}
 	for _, n := range names {
 		n = strings.ToLower(strings.TrimSpace(n))
 		if _, known := column(n); known && seen[n] {
-			return usageError("Two columns are called " + n + ". Keep one of them.")
+			return fault.New(fault.BadInput, "Two columns are called "+n+". Nothing was judged; keep one of them.")
 		}
 		seen[n] = true
 		s.names = append(s.names, n)
@@ -118,7 +119,7 @@ func (s *sheet) header() error {
 		if len(names) == 1 && strings.ContainsAny(names[0], ";\t") {
 			hint = " The columns must be separated by commas."
 		}
-		return usageError("The header row must name the columns denomination and value." + hint)
+		return fault.New(fault.BadInput, "The header row must name the columns denomination and value. Nothing was judged."+hint)
 	}
 	for _, name := range added {
 		at := -1

@@ -67,6 +67,7 @@ func answerLines(std *stdio, method string) error {
 
 // answerLinesOf does so with questions that fill completes.
 func answerLinesOf(std *stdio, method string, fill func(line []byte) []byte) error {
+	std.await("Waiting for one JSON object a line")
 	in := bufio.NewReader(std.In)
 	out := bufio.NewWriter(std.Out)
 	allGood := true

@@ -25,11 +25,18 @@ type ListenCmd struct {
 	JSON  bool          `help:"Print JSON objects: raw, value, unit, grams, resolution, status, dialect, problem."`
 	For   time.Duration `placeholder:"TIME" help:"Stop after this time, such as 30s."`
 	Count int           `placeholder:"N" help:"Stop after so many lines."`
-	Speed float64       `default:"1" placeholder:"X" help:"How many times as fast a replay runs; 0 leaves the pauses out."`
+	Speed float64       `default:"1" placeholder:"X" help:"Replay speed (default 1; 0 skips the pauses)."`
 	Loop  bool          `help:"Begin a replay again at its end."`
 
 	Record    string `placeholder:"FILE" help:"Write what the scale sends into a capture file, with its times, until Ctrl+C."`
 	Overwrite bool   `help:"Let --record replace a file that is there already."`
+}
+
+// Help is shown under the command's flags.
+func (ListenCmd) Help() string {
+	return `Example: panside listen --scale virtual --for 20s --json
+
+The exit code is 1 if any line was an error.`
 }
 
 // Validate refuses what can never work; the command line calls it.

@@ -11,30 +11,38 @@ import (
 // LookCmd prints what to inspect on a coin: one sheet for a person, or with
 // --json one for each line of standard input.
 type LookCmd struct {
-	Denomination string `arg:"" optional:"" help:"Such as cent, nickel, dime, quarter, half, dollar."`
-	Year         int    `arg:"" optional:"" help:"The coin's year."`
-	Mint         string `arg:"" optional:"" help:"Its mint mark; none for a coin without one, ? when not known."`
-	Country      string `default:"US" help:"The coin's country."`
-	Hint         string `enum:",light,heavy,regular" default:"" help:"What the weight says: light, heavy or regular."`
-	JSON         bool   `name:"json" help:"Read one JSON object a line, write one sheet a line. A verdict’s inspect is such an object."`
+	Coin    []string `arg:"" optional:"" help:"Such as cent 1955, or dime 1964-D."`
+	Country string   `default:"US" help:"The coin’s country, such as US, CA, GB, EU."`
+	Hint    string   `enum:",light,heavy,regular" default:"" help:"What the weight says: light, heavy or regular."`
+	JSON    bool     `name:"json" help:"Read one JSON object a line, write one sheet a line. A verdict’s inspect is such an object."`
+}
+
+// Help is shown under the command's flags.
+func (LookCmd) Help() string {
+	return coinSyntax + `
+
+Example: panside look cent 1955
+
+A coin that the book doesn’t have is named on standard error; the exit code is then 1.`
 }
 
 // Run prints the sheet, or answers every line.
 func (c LookCmd) Run(std *stdio) error {
 	if c.JSON {
-		if c.Denomination != "" {
+		if len(c.Coin) > 0 {
 			return usageError("with --json the coins come from standard input, not from the command line")
 		}
 		return answerLines(std, "look")
 	}
-	if c.Denomination == "" {
+	if len(c.Coin) == 0 {
 		return usageError("say which coin, such as: look cent 1955; or use --json")
 	}
-	if c.Mint == "none" {
-		c.Mint = "-" // a lone dash is awkward to type on a command line
+	typed, err := readCoin(c.Coin, c.Country)
+	if err != nil {
+		return err
 	}
 	in, err := json.Marshal(map[string]any{
-		"country": c.Country, "denomination": c.Denomination, "year": c.Year, "mint": c.Mint, "hint": c.Hint,
+		"country": typed.Country, "denomination": typed.Denomination, "year": typed.Year, "mint": typed.Mint, "hint": c.Hint,
 	})
 	if err != nil {
 		return err

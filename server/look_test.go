@@ -48,11 +48,11 @@ not json
 }
 
 func TestLookPrintsASheet(t *testing.T) {
-	out, _, err := runLook(t, LookCmd{Denomination: "dime", Year: 1982, Mint: "none", Country: "US"}, "")
+	out, _, err := runLook(t, LookCmd{Coin: []string{"dime", "1982", "none"}}, "")
 	if err != nil || !strings.HasPrefix(out, "1. No P [scarce]") || !strings.Contains(out, "Caution: ") || strings.Count(out, "After these:\n") != 1 {
 		t.Errorf("%v\n%.400s", err, out)
 	}
-	_, errs, err := runLook(t, LookCmd{Denomination: "quarter", Year: 1975, Country: "US"}, "")
+	_, errs, err := runLook(t, LookCmd{Coin: []string{"quarter 1975"}}, "")
 	var code exitCode
 	if !errors.As(err, &code) || !strings.Contains(errs, "1975") {
 		t.Errorf("%v %q", err, errs)

@@ -84,7 +84,7 @@ func (a *App) settleIn(ctx context.Context, list []card) {
 		r, err := a.network.announce(opt)
 		if err != nil {
 			// Everything else works; phones use the plain addresses.
-			a.log.Warn("no .local name: "+opt.Name+" can't be answered for", "cause", err)
+			a.log.Warn("no .local name: "+opt.Name+" can’t be answered for", "cause", err)
 		} else {
 			a.network.mu.Lock()
 			a.network.answering = r
@@ -130,7 +130,7 @@ func (a *App) forgetName() {
 	a.network.mu.Unlock()
 	if r != nil {
 		if err := r.Close(); err != nil {
-			a.log.Warn("can't stop answering for the .local name", "cause", err)
+			a.log.Warn("can’t stop answering for the .local name", "cause", err)
 		}
 	}
 }

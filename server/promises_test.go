@@ -161,7 +161,7 @@ func TestWhatNobodyHas(t *testing.T) {
 		other.push()
 		other.pull()
 		last := s.all()[strings.LastIndex("\n"+s.all(), "\n"):]
-		for _, part := range []string{"7 entries that", "(numbers 1 to 7 of ", "confirmed until " + time.Now().Format("2 January 2006"), "1 phone has connected since and didn't have them"} {
+		for _, part := range []string{"7 entries that", "(numbers 1 to 7 of ", "confirmed until " + time.Now().Format("January 2, 2006"), "1 phone has connected since and didn’t have them"} {
 			if !strings.Contains(last, part) {
 				t.Errorf("it says %q, without %q", last, part)
 			}

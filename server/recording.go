@@ -57,7 +57,7 @@ func newRecording(name string, replace bool, unit mass.Unit, say io.Writer) (*re
 	case errors.Is(err, fs.ErrExist):
 		return nil, fault.Wrap(fault.BadInput, "“"+name+"” is there already. Nothing was recorded; take another name, or replace it with --overwrite.", err)
 	case err != nil:
-		return nil, fault.Wrap(fault.BadInput, "“"+name+"” can't be written. Nothing was recorded; see that its folder is there and yours to write in.", err)
+		return nil, fault.Wrap(fault.BadInput, "“"+name+"” can’t be written. Nothing was recorded; see that its folder is there and yours to write in.", err)
 	}
 	r := &recording{file: file, name: name, say: say, now: time.Now}
 	r.begun = r.now()
@@ -133,11 +133,11 @@ func (r *recording) close() error {
 		err = r.finish()
 	}
 	if err != nil {
-		return fault.Wrap(fault.BadInput, "The recording broke off: “"+r.name+"” holds what came before. See that its disk isn't full, and record again.", err)
+		return fault.Wrap(fault.BadInput, "The recording broke off: “"+r.name+"” holds what came before. See that its disk isn’t full, and record again.", err)
 	}
 	fmt.Fprintln(r.say, r.soFar()+" into "+r.name+".")
 	if r.lines == 0 {
-		fmt.Fprintln(r.say, "Nothing came that could be recorded: a scale that sends no lines, such as a USB weighing device, can't be.")
+		fmt.Fprintln(r.say, "Nothing came that could be recorded: a scale that sends no lines, such as a USB weighing device, can’t be.")
 	} else {
 		fmt.Fprintln(r.say, "Write down beside it what was put on and when; testdata/courses/README.md says how.")
 	}

@@ -14,10 +14,10 @@ func TestRollForAPerson(t *testing.T) {
 		says string // on standard output, or on standard error
 	}{
 		{[]string{"dime 1998", "113.2"}, 0, "50  "},
-		{[]string{"us-dime-clad", "113.9", "--other", "dime 1960", "--count", "50", "--wrapper", "0.7", "--wrapper-u", "0.15"}, 0, "would be noticed"},
+		{[]string{"us-dime-clad", "113.9", "--other", "dime 1960", "--count", "50", "--wrapper", "0.7", "--wrapper-u", "0.15"}, 0, "would show up"},
 		{[]string{"dime 1998", "113.2", "--other", "dime 1960", "--count", "50", "--expected", "0.001"}, 0, "At least one of the other kind: "},
 		{[]string{"dime 1998", "113.2", "--other", "dime 1960", "--count", "0"}, 1, "number of coins"},
-		{[]string{"dime 1998", "-3"}, 2, "unknown flag"},
+		{[]string{"dime 1998", "-3"}, 2, "above zero"},
 		{[]string{"cent 1982", "113.2"}, 1, "us-cent-zinc"},
 		{[]string{"dime", "113.2"}, 1, "like dime 1998"},
 		{[]string{"dime 1998"}, 2, "what they weigh"},

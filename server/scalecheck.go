@@ -28,7 +28,7 @@ import (
 type CheckScaleCmd struct {
 	ScaleFlags
 	Weight      []string      `placeholder:"WEIGHT" help:"A check weight: grams and class (E2, F1, F2, M1), such as '50 F2'; from a certificate also value and standard uncertainty in grams, '50 F2 50.00012 0.00004'. 'object' is anything, for repeatability alone. May be repeated."`
-	Times       int           `default:"5" placeholder:"N" help:"How often each weight is put on."`
+	Times       int           `default:"5" placeholder:"N" help:"Times to weigh each weight."`
 	Edges       bool          `help:"Put the heaviest weight also near the edges of the pan (eccentricity)."`
 	Watch       time.Duration `default:"3m" placeholder:"TIME" help:"How long the scale is left alone to see its drift; 0 leaves that out."`
 	Temperature string        `placeholder:"C" help:"Temperature at the table in degrees Celsius."`
@@ -39,6 +39,11 @@ type CheckScaleCmd struct {
 
 // mostWatch bounds the time the scale is left alone.
 const mostWatch = 12 * time.Hour
+
+// Help is shown under the command's flags.
+func (CheckScaleCmd) Help() string {
+	return `Example: panside check-scale --weight '50 F2' --weight '20 F2'`
+}
 
 // Validate refuses what can never work; the command line calls it.
 func (c *CheckScaleCmd) Validate() error {
@@ -171,7 +176,7 @@ func parseWeight(s string) (calibration.SheetWeight, error) {
 	if len(fields) == 1 && strings.EqualFold(fields[0], "object") {
 		return calibration.SheetWeight{}, nil
 	}
-	wrong := usageError("--weight takes grams and class such as '50 F2', then perhaps a certificate's value and standard uncertainty; not “" + s + "”")
+	wrong := usageError("--weight takes grams and class such as '50 F2', then perhaps a certificate’s value and standard uncertainty; not “" + s + "”")
 	if len(fields) < 2 || len(fields) > 4 {
 		return calibration.SheetWeight{}, wrong
 	}
@@ -212,7 +217,7 @@ func printResult(out io.Writer, r calibration.Result) error {
 	}
 	b.WriteString("\n")
 	t := tabwriter.NewWriter(&b, 0, 0, 3, ' ', tabwriter.AlignRight)
-	fmt.Fprintln(t, "load\tcorrection\t95 %\tunchecked\t")
+	fmt.Fprintln(t, "load\tcorrection\t95%\tunchecked\t")
 	for _, a := range r.ByLoad() {
 		note := ""
 		if a.Assumed {

@@ -174,12 +174,12 @@ func TestACheckByTheTerminalCorrectsTheServer(t *testing.T) {
 	}
 	for _, want := range []string{
 		"Put the 50 g weight (F2) in the middle of the pan (1 of 3).",
-		"g” can't be the display with 50 g F2 on the pan: another weight, or a finger on it?",
-		"Take it off; this one doesn't count.",
+		"g” can’t be the display with 50 g F2 on the pan: another weight, or a finger on it?",
+		"Take it off; this one doesn’t count.",
 		"g — take it off.",
 		"Put the 20 g weight (F2) in the middle of the pan (3 of 3).",
-		"leave it there: don't touch the table for 0 seconds",
-		"The scale shows too much: 0.1", "+0.3 %. Its weights are corrected by that.",
+		"leave it there: don’t touch the table for 0 seconds",
+		"The scale shows too much: 0.1", "+0.3%. Its weights are corrected by that.",
 		"Kept for “virtual scale” (status-comma).",
 	} {
 		if !strings.Contains(out, want) {
@@ -323,7 +323,7 @@ func TestAKeptCheckThatCanNotBeReadIsPassedOver(t *testing.T) {
 		t.Fatal(err)
 	}
 	k := openWith(t, config.Config{Data: dir}, make(fakeScale).scale())
-	if !strings.Contains(k.log.String(), "can't be read") {
+	if !strings.Contains(k.log.String(), "can’t be read") {
 		t.Error("nothing in the log")
 	}
 }

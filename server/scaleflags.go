@@ -15,10 +15,10 @@ type ScaleFlags struct {
 	Dialect   string `placeholder:"NAME" xor:"format" help:"Line format of the scale (default: found from its lines)."`
 	Pattern   string `placeholder:"TEXT" xor:"format" help:"Shape of the lines of a format nobody knows."`
 	Unit      string `placeholder:"UNIT" help:"Unit of lines that carry none, and what “gr” means."`
-	Baud      int    `placeholder:"N" help:"Line speed of a serial port in bits per second."`
+	Baud      int    `placeholder:"N" help:"Baud rate of a serial port."`
 	Framing   string `placeholder:"8N1" help:"Data bits, parity and stop bits of a serial port."`
 	Practice  bool   `help:"With --scale auto: take the virtual scale if none is plugged in at the start."`
-	KeepAwake bool   `help:"Ask the scale for a weight now and then so that it doesn't switch itself off, where its format has a command for that."`
+	KeepAwake bool   `help:"Ask the scale for a weight now and then so that it doesn’t switch itself off, where its format has a command for that."`
 }
 
 // settings are what the flags mean; from here on nothing asks for flags.
@@ -38,7 +38,7 @@ func usageOf(err error) error {
 	case "port":
 		return usageError("--scale takes auto, virtual, virtual:SCRIPT, replay:FILE, tcp://HOST:PORT such as tcp://192.168.1.20:4001, or a port such as /dev/ttyUSB0")
 	case "baud":
-		return usageError("--baud takes a line speed such as 9600, and --framing data bits, parity and stop bits such as 8N1 or 7E1")
+		return usageError("--baud takes a baud rate such as 9600, and --framing data bits, parity and stop bits such as 8N1 or 7E1")
 	case "format":
 		var names []string
 		for _, d := range dialect.All() {

@@ -176,7 +176,7 @@ func (g *scaleGuide) tell() error {
 		}
 		return g.hands.put(a.Weight)
 	case calibration.DoLeave:
-		g.say("Put the " + weight + " on once more and leave it there: don't touch the table for " + minutes(g.Ask().Left) + ".")
+		g.say("Put the " + weight + " on once more and leave it there: don’t touch the table for " + minutes(g.Ask().Left) + ".")
 		return g.hands.put(a.Weight)
 	case calibration.DoLift:
 		if before.Do == calibration.DoWatch {
@@ -193,15 +193,15 @@ func saidWords(s calibration.Said) string {
 	case calibration.SaidTaken:
 		return s.Shown + " " + s.Unit + " — take it off."
 	case calibration.SaidRefused:
-		return s.Sentence + " Take it off; this one doesn't count."
+		return s.Sentence + " Take it off; this one doesn’t count."
 	case calibration.SaidUnit:
-		return "The scale shows another unit than before. Take the weight off and set the unit back; this one doesn't count."
+		return "The scale shows another unit than before. Take the weight off and set the unit back; this one doesn’t count."
 	case calibration.SaidStep:
-		return "The scale shows another number of decimals than before. Take the weight off and set its step back; this one doesn't count."
+		return "The scale shows another number of decimals than before. Take the weight off and set its step back; this one doesn’t count."
 	case calibration.SaidScale:
-		return "Another scale weighs than before. Connect the first one again; this one doesn't count."
+		return "Another scale weighs than before. Connect the first one again; this one doesn’t count."
 	case calibration.SaidWithheld:
-		return "Can't tell this one's weight. Lift it and put it on again."
+		return "Can’t tell this one’s weight. Lift it and put it on again."
 	case calibration.SaidDisturbed:
 		return "The scale was disturbed, so its drift is left out."
 	}

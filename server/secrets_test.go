@@ -83,7 +83,7 @@ func TestNoSecretInAnyLog(t *testing.T) {
 	until(t, k.socket(phone.Token), "the goodbye", isBye)
 
 	log := k.log.String()
-	for _, sign := range []string{"a device joined", "a code was refused", "a token was refused", "request failed", "level=DEBUG", "can't check a token"} {
+	for _, sign := range []string{"a device joined", "a code was refused", "a token was refused", "request failed", "level=DEBUG", "can’t check a token"} {
 		if !strings.Contains(log, sign) {
 			t.Errorf("the log lacks %q, so this test looks at too little", sign)
 		}

@@ -32,14 +32,22 @@ type ServeCmd struct {
 	ScaleFlags
 }
 
+// Help is shown under the command's flags.
+func (ServeCmd) Help() string {
+	return `Example: panside serve --scale virtual --listen :8311`
+}
+
 // Run serves until ctx ends.
 func (c *ServeCmd) Run(ctx context.Context, std *stdio) error {
 	// Whoever reads what is printed may end first, as in a closed terminal; that
 	// must not kill the server in the middle of its stop.
 	signal.Ignore(syscall.SIGPIPE)
 	level := slog.LevelInfo
-	if c.Verbose {
+	switch {
+	case c.Verbose:
 		level = slog.LevelDebug
+	case isTerminal(std.Err):
+		level = slog.LevelWarn // the sentences below are for the person there
 	}
 	log := slog.New(slog.NewTextHandler(std.Err, &slog.HandlerOptions{Level: level}))
 	folder, err := c.Folder()
@@ -51,7 +59,7 @@ func (c *ServeCmd) Run(ctx context.Context, std *stdio) error {
 		return usageOf(err)
 	}
 	app := New(c.Config, sc, log)
-	desk := &terminal{out: std.Out, colours: isTerminal(std.Out), keys: isTerminal(std.In)}
+	desk := &terminal{out: std.Out, colours: colored(isTerminal(std.Out)), keys: isTerminal(std.In)}
 	app.Watch = desk.showScale
 	app.Moved = desk.showMoved
 	app.Said = func(sentence string) { desk.say("", sentence, "") }
@@ -63,7 +71,7 @@ func (c *ServeCmd) Run(ctx context.Context, std *stdio) error {
 		desk.say("No scale is plugged in, so the virtual one stands in, with a tray of practice coins.", "Plug a scale in and start again to weigh; name a built-in port with --scale.")
 	}
 	if !appBuilt(pwa.Files()) {
-		desk.say("This program was built without the phone app: phones and this computer's browser get a page that says so.", "The weight is read all the same. Stop it and start it with what builds the app first (it needs Node): go run ./server/up", "")
+		desk.say("This program was built without the phone app: phones and this computer’s browser get a page that says so.", "The weight is read all the same. Stop it and start it with what builds the app first (it needs Node): go run ./server/up", "")
 	}
 	typed := make(chan string)
 	if desk.keys {
@@ -83,7 +91,7 @@ func (c *ServeCmd) Run(ctx context.Context, std *stdio) error {
 		}
 		break
 	}
-	desk.say("\nStopping; the phones are told, and what is new in the records is copied.")
+	desk.say("\nStopping; phones are being notified, and new records are copied.")
 	if stopErr := app.Stop(); err == nil {
 		err = stopErr
 	}
@@ -103,6 +111,10 @@ func eachLine(in io.Reader, typed chan<- string) {
 		typed <- lines.Text()
 	}
 }
+
+// colored reports whether a terminal gets colors, which NO_COLOR in the environment
+// refuses, whatever it says.
+func colored(terminal bool) bool { return terminal && os.Getenv("NO_COLOR") == "" }
 
 func isTerminal(v any) bool {
 	f, ok := v.(*os.File)
@@ -131,7 +143,7 @@ func (t *terminal) showStart(app *App) {
 	t.showCodes(app)
 	if !app.ownCert {
 		t.say(append([]string{
-			"A phone that warns of the address can learn to trust this computer: " + app.TrustAddress(),
+			"To stop the phone’s security warning, open on the phone: " + app.TrustAddress(),
 			"There, compare these lines (SHA-256 of the certificate):",
 		}, httpapi.FingerprintLines(app.authority.DER())...)...)
 		t.say("")
@@ -146,7 +158,7 @@ func (t *terminal) showStart(app *App) {
 func (t *terminal) showCodes(app *App) {
 	phone := app.Invite(device.Phone)
 	t.say("",
-		"This computer's own browser:",
+		"This computer’s own browser:",
 		"  "+app.Invite(device.Desk),
 		"",
 		"Phones scan this code, or open the address below it:",
@@ -165,7 +177,7 @@ func (t *terminal) showCodes(app *App) {
 func (t *terminal) showMoved(addresses []string) {
 	lines := []string{"", "The network changed. This computer now has: " + strings.Join(addresses, "  ")}
 	if t.keys {
-		lines = append(lines, "A phone that doesn't find it again scans a fresh code: press Enter.")
+		lines = append(lines, "A phone that doesn’t find it again scans a fresh code: press Enter.")
 	}
 	t.say(append(lines, "")...)
 }
@@ -220,7 +232,7 @@ func (t *terminal) question(a livehub.Ask) string {
 	if dialect.Ask(a.Of) == dialect.AskGr {
 		text = "it sends “gr”, which may be gram (g) or grain (gr). Which does its display show?"
 	}
-	text += " There is no weight until that is known. Answer on a phone or on this computer's page"
+	text += " There is no weight until that is known. Answer on a phone or on this computer’s page"
 	if t.keys {
 		text += ", or type " + strings.Join(units, ", ") + " and press Enter"
 	}

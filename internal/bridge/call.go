@@ -57,7 +57,7 @@ func call(methods map[string]func(in []byte) (any, error), shelf *func() *book.S
 	f, ok := methods[method]
 	if of, is := bookMethods[method]; is {
 		if shelf == nil {
-			return failed(fault.New(fault.BookMissing, "This program was built without its coin book, so it can't judge. Nothing was done; install it again.")), nil
+			return failed(fault.New(fault.BookMissing, "This program was built without its coin book, so it can’t judge. Nothing was done; install it again.")), nil
 		}
 		f, ok = func(in []byte) (any, error) { return of((*shelf)(), in) }, true
 	}

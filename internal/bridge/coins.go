@@ -135,6 +135,9 @@ func callCoins(s *book.Shelf, in []byte) (any, error) {
 	if err != nil {
 		return nil, err
 	}
+	if q.Country != "" {
+		q.Country = coin.CountryID(q.Country)
+	}
 	found, err := q.find(b)
 	if err != nil {
 		return nil, err
@@ -144,7 +147,7 @@ func callCoins(s *book.Shelf, in []byte) (any, error) {
 	for _, i := range found {
 		out.Coins = append(out.Coins, shape.coin(i))
 	}
-	if q.Denomination == "" {
+	if q.Denomination == "" && q.Mint == "" {
 		for _, g := range b.SearchForeignStrikes(q.Text) {
 			if p := b.Planchet(g.Planchet); q.Country == "" || q.Country == g.Country {
 				if (coin.Issue{Spans: g.Spans}).Struck(q.Year) {
@@ -163,12 +166,11 @@ func callCoins(s *book.Shelf, in []byte) (any, error) {
 func (q coinsIn) find(b *coin.Book) ([]coin.Issue, error) {
 	found := b.Search(q.Text)
 	if q.Denomination == "" {
-		return slices.DeleteFunc(found, func(i coin.Issue) bool {
-			return q.Country != "" && i.Country != q.Country || !i.Struck(q.Year)
-		}), nil
+		return q.ofAll(b, found)
 	}
-	if q.Country == "" {
-		q.Country = "US"
+	q.Country = coin.CountryID(q.Country)
+	if d, ok := b.Called(q.Country, q.Denomination); ok {
+		q.Denomination = d.ID
 	}
 	of, err := b.Find(q.Country, q.Denomination, q.Year, q.Mint)
 	if err != nil {
@@ -177,6 +179,41 @@ func (q coinsIn) find(b *coin.Book) ([]coin.Issue, error) {
 	return slices.DeleteFunc(slices.Clone(of), func(i coin.Issue) bool {
 		return !slices.ContainsFunc(found, func(f coin.Issue) bool { return f.ID == i.ID })
 	}), nil
+}
+
+// ofAll narrows issues of all denominations down. A country that the book hasn't got,
+// and a mark that none of its coins has, are errors.
+func (q coinsIn) ofAll(b *coin.Book, found []coin.Issue) ([]coin.Issue, error) {
+	if q.Country != "" {
+		if _, ok := b.Country(q.Country); !ok {
+			_, err := b.Find(q.Country, "", 0, "") // which lists those that there are
+			return nil, err
+		}
+	}
+	marked := q.Mint == ""
+	found = slices.DeleteFunc(found, func(i coin.Issue) bool {
+		if q.Country != "" && i.Country != q.Country || !i.Struck(q.Year) {
+			return true
+		}
+		return q.Mint != "" && !q.bears(b, i, q.Year)
+	})
+	for _, i := range b.All() {
+		marked = marked || q.bears(b, i, 0)
+	}
+	if !marked {
+		return nil, bad("mint", fault.NoSuchIssue, "The coin book has no coin with the mint mark “"+quoteable(q.Mint)+"”. Check the mark, or leave it out.")
+	}
+	return found, nil
+}
+
+// bears reports whether coins of the issue are known with the mark. Where the book
+// leaves the marks out nothing is known.
+func (q coinsIn) bears(b *coin.Book, i coin.Issue, year int) bool {
+	if slices.ContainsFunc(i.Spans, func(s coin.Span) bool { return s.Mints == nil }) {
+		return false
+	}
+	of, _ := b.Find(i.Country, i.Denomination, year, q.Mint)
+	return slices.ContainsFunc(of, func(o coin.Issue) bool { return o.ID == i.ID })
 }
 
 // shaper turns issues into their JSON and notes the sources they name.

@@ -80,9 +80,19 @@ func callDensity(s *book.Shelf, in []byte) (any, error) {
 	if err != nil {
 		return nil, err
 	}
-	metals, coins := struckMetals(book, string(j.Country), string(j.Denomination), float64(w.Dry))
+	country, denomination := string(j.Country), string(j.Denomination)
+	if d, ok := book.Called(coin.CountryID(country), denomination); ok {
+		denomination = d.ID
+	}
+	if country != "" {
+		country = coin.CountryID(country)
+	}
+	metals, coins := struckMetals(book, country, denomination, float64(w.Dry))
 	if len(metals) == 0 {
-		return nil, bad("denomination", fault.NoSuchIssue, "The catalogue has no such denomination. Nothing was computed; leave it out to compare with every alloy.")
+		if _, err := book.Find(coin.CountryID(country), denomination, 0, ""); err != nil {
+			return nil, err // which lists those that there are
+		}
+		return nil, bad("denomination", fault.NoSuchIssue, "The coin book has no alloys for this. Leave the denomination out to compare with every alloy.")
 	}
 	out.Alloys = metalsOut(density.Compare(result, metals), coins)
 	out.Advice = "Shake every bubble off, let the coin hang free, and weigh twice: the two densities should agree within their uncertainty. Dry the coin by dabbing only. Density can exclude a metal; it can’t prove a coin genuine."

@@ -23,7 +23,7 @@ type phoneJournal struct {
 func header(in []byte, into any) (rest []byte, err error) {
 	line, rest, _ := bytes.Cut(in, []byte("\n"))
 	if err := json.Unmarshal(line, into); err != nil {
-		return nil, fault.Wrap(fault.BadInput, "The page asked the journal something it doesn't understand. Nothing was changed; load the page again.", err)
+		return nil, fault.Wrap(fault.BadInput, "The page asked the journal something it doesn’t understand. Nothing was changed; load the page again.", err)
 	}
 	return rest, nil
 }
@@ -34,7 +34,7 @@ func stored(lines []byte) ([]journal.Entry, error) {
 	for line := range bytes.Lines(lines) {
 		e, err := journal.ParseEntry(bytes.TrimSuffix(line, []byte("\n")))
 		if err != nil {
-			return nil, fault.Wrap(fault.Damaged, "An entry on this phone can't be read. Nothing was changed; what the laptop has is not touched by this.", err)
+			return nil, fault.Wrap(fault.Damaged, "An entry on this phone can’t be read. Nothing was changed; what the laptop has is not touched by this.", err)
 		}
 		entries = append(entries, e)
 	}

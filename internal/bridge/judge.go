@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"panside/internal/book"
+	"panside/internal/coin"
 	"panside/internal/fault"
 	"panside/internal/json"
 	"panside/internal/look"
@@ -113,19 +114,13 @@ func readQuestion(s *book.Shelf, in []byte) (q verdict.Question, brief bool, err
 	if err := json.Unmarshal(in, &j); err != nil {
 		return q, false, bad("", fault.BadInput, "The question is not a plain JSON object. Nothing was judged; check quotes and commas.")
 	}
-	q.Country = strings.ToUpper(string(j.Country))
-	switch q.Country {
-	case "", "USA":
-		q.Country = "US"
-	case "UK":
-		q.Country = "GB"
-	}
+	q.Country = coin.CountryID(string(j.Country))
 	q.Denomination = strings.ToLower(string(j.Denomination))
 	coins, err := s.Judging(q.Country)
 	if err != nil {
 		return q, false, err
 	}
-	if d, ok := called(coins)(q.Country, q.Denomination); ok {
+	if d, ok := coins.Called(q.Country, q.Denomination); ok {
 		q.Denomination = d.ID
 	}
 	if q.Answers, err = readAnswers(given.Evidence, coins.Questions(q.Country)); err != nil {

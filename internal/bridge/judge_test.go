@@ -71,7 +71,7 @@ func TestJudgeContract(t *testing.T) {
 	if v == nil {
 		t.Fatal(r.Error)
 	}
-	if v.Call != "ordinary" || v.Headline != "Bronze cent, 95 % copper." || v.Spoken != "Bronze cent." || v.Hint != "regular" {
+	if v.Call != "ordinary" || v.Headline != "Bronze cent, 95% copper." || v.Spoken != "Bronze cent." || v.Hint != "regular" {
 		t.Errorf("%+v", v)
 	}
 	if !v.Decisive || v.Alloys[0].Fractions["Cu"] != 0.95 || v.Alloys[0].Probability < 0.99 || len(v.Alloys[0].Years) == 0 {
@@ -117,7 +117,7 @@ func TestDigitsCount(t *testing.T) {
 	if v := ask(t, `{"denomination":"Half Dollars","year":"1776-1976","value":"11.34"}`).OK; v == nil || !strings.HasPrefix(v.Headline, "Clad half dollar") {
 		t.Errorf("a half dollar dated 1776–1976: %+v", v)
 	}
-	if v := ask(t, `{"denomination":"cent","value":"48.0","unit":"gr"}`).OK; v.Headline != "Bronze cent, 95 % copper." {
+	if v := ask(t, `{"denomination":"cent","value":"48.0","unit":"gr"}`).OK; v.Headline != "Bronze cent, 95% copper." {
 		t.Errorf("48 grains: %+v", v)
 	}
 }

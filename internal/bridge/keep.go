@@ -2,7 +2,6 @@ package bridge
 
 import (
 	"slices"
-	"strings"
 	"sync/atomic"
 
 	"panside/internal/book"
@@ -47,13 +46,13 @@ func readKeep(s *book.Shelf, coins *coin.Book, country string, raw json.RawMessa
 	if err != nil || len(words) > mostKept || slices.Contains(entries, string(notPlain)) {
 		return nil, bad("keep", fault.BadInput, "What you keep must be a list of at most 500 words, like silver, wheat ears or 1909-S. Nothing was judged; an empty list keeps nothing.")
 	}
-	kept, unknown := want.Parse(coins, country, entries, called(coins))
+	kept, unknown := want.Parse(coins, country, entries, coins.Called)
 	if unknown != "" {
 		// It may be another country's, whose coins this judgement doesn't take.
 		if coins, err = s.Coins(); err != nil {
 			return nil, err
 		}
-		kept, unknown = want.Parse(coins, country, entries, called(coins))
+		kept, unknown = want.Parse(coins, country, entries, coins.Called)
 	}
 	if unknown != "" {
 		return nil, bad("keep", fault.BadInput, "“"+quoteable(unknown)+"” is nothing that the coin book knows. Nothing was judged; write what you keep like silver, wheat ears, 1909-S, cent 1909-1958 or S.")
@@ -61,26 +60,4 @@ func readKeep(s *book.Shelf, coins *coin.Book, country string, raw json.RawMessa
 	list.kept = kept
 	lastKept.Store(&list)
 	return kept, nil
-}
-
-// called finds a country's denomination by what people call it, in lower case.
-func called(b *coin.Book) want.Denominations {
-	return func(country, word string) (none coin.Denomination, ok bool) {
-		if everyday, ok := everydayNames[country+"/"+word]; ok {
-			word = everyday
-		}
-		one := strings.TrimSuffix(word, "s")
-		for _, d := range b.Denominations(country) {
-			if word == d.ID || word == d.Name || word == d.Plural || one == d.ID {
-				return d, true
-			}
-		}
-		return none, false
-	}
-}
-
-// everydayNames are what people call some denominations.
-var everydayNames = map[string]string{
-	"US/penny": "cent", "US/pennies": "cent", "US/quarter dollar": "quarter", "US/five-cent": "nickel", "US/five cents": "nickel", "US/half-dollar": "half", "US/half dollar": "half", "US/halves": "half",
-	"CA/penny": "cent", "CA/half-dollar": "half", "CA/half dollar": "half",
 }

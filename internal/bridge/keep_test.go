@@ -56,7 +56,7 @@ func TestKeepIsWritten(t *testing.T) {
 		if got != want || a.OK.Wanted == nil || a.OK.CouldKeep == nil || a.OK.Claim != a.OK.Call+"/silver-900//" {
 			t.Errorf("%s: %s, %s, want %s", keep, got, a.OK.Claim, want)
 		}
-		if keeper := a.OK.Tally.Keeper == true; keeper != (a.OK.Call == "keeper") || a.OK.Tally.Name != "90 % silver" {
+		if keeper := a.OK.Tally.Keeper == true; keeper != (a.OK.Call == "keeper") || a.OK.Tally.Name != "90% silver" {
 			t.Errorf("%s: %s is counted as %+v", keep, got, a.OK.Tally)
 		}
 	}

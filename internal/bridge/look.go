@@ -50,9 +50,7 @@ func callLook(s *book.Shelf, in []byte) (any, error) {
 	if err := json.Unmarshal(in, &l); err != nil {
 		return nil, fault.Wrap(fault.BadInput, "The question for a sheet couldn’t be read. Nothing was saved; write country, denomination, year as a number, and mint.", err)
 	}
-	if l.Country == "" {
-		l.Country = "US"
-	}
+	l.Country = coin.CountryID(l.Country)
 	q := l.query()
 	if err := q.Check(); err != nil {
 		return nil, err
@@ -60,6 +58,9 @@ func callLook(s *book.Shelf, in []byte) (any, error) {
 	coins, err := s.Judging(q.Country)
 	if err != nil {
 		return nil, err
+	}
+	if d, ok := coins.Called(q.Country, q.Denomination); ok {
+		q.Denomination = d.ID
 	}
 	book, err := s.LooksOf(q.Country, q.Denomination)
 	if err != nil {

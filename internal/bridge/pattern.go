@@ -76,7 +76,7 @@ func tried(p *dialect.Pattern, line string) lineOut {
 	case r.Problem != nil:
 		out.Problem = r.Problem.Sentence
 	case r.Outcome == dialect.Impossible:
-		out.Problem = "The pattern fits, but what stands in the value's place is no number."
+		out.Problem = "The pattern fits, but what is in the value’s place isn’t a number."
 	}
 	if r.Outcome != dialect.Read {
 		return out

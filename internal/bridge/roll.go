@@ -123,11 +123,15 @@ func issueOf(book *coin.Book, field, name string) (coin.Issue, error) {
 	if year == 0 {
 		return coin.Issue{}, bad(field, fault.NoSuchIssue, "The coin book has no issue “"+quoteable(name)+"”. Nothing was computed; write the denomination and a year, like dime 1998, or an id of the coin book.")
 	}
-	country := "US"
-	if len(words) > 2 {
-		country, words = strings.ToUpper(words[0]), words[1:]
+	country, called := "US", words[:len(words)-1]
+	if _, ok := book.Country(coin.CountryID(called[0])); ok && len(called) > 1 {
+		country, called = coin.CountryID(called[0]), called[1:]
 	}
-	found, err := book.Find(country, words[0], year, "")
+	denomination := strings.Join(called, " ")
+	if d, ok := book.Called(country, denomination); ok {
+		denomination = d.ID
+	}
+	found, err := book.Find(country, denomination, year, "")
 	if err != nil {
 		return coin.Issue{}, inField(field, err)
 	}
@@ -135,7 +139,7 @@ func issueOf(book *coin.Book, field, name string) (coin.Issue, error) {
 	if len(found) != 1 {
 		ids := ""
 		for _, i := range found {
-			ids += " " + i.ID
+			ids += " " + i.ID + " (" + i.Name + ")"
 		}
 		return coin.Issue{}, bad(field, fault.NoSuchIssue, strconv.Itoa(len(found))+" coins made for circulation are of that year. Nothing was computed; name one by its id:"+ids+".")
 	}
@@ -202,14 +206,12 @@ func mixOut(m bulk.Mix, n int, weighed bool) rollOut {
 	default:
 		out.Sentence = "Between " + strconv.Itoa(a.Low) + " and " + strconv.Itoa(a.High) + " of the other kind."
 	}
-	out.Sentence += " Of piles with none, " + percent(m.Pure) + " weigh as far off; with a single one " + percent(m.OneSeen) + " would be noticed (and 5 % of those with none)"
+	out.Sentence += " A pile with none of them is this far off " + percent(m.Pure) + " of the time. One odd coin would show up " + percent(m.OneSeen) + " of the time (false alarms: 5%)."
 	switch {
 	case m.Least == 0:
-		out.Sentence += ", and even a pile of nothing else might not be."
+		out.Sentence += " Even a pile of nothing else might not show up."
 	case m.Least > 1:
-		out.Sentence += "; it takes " + strconv.Itoa(m.Least) + " to be noticed in 80 %."
-	default:
-		out.Sentence += "."
+		out.Sentence += " It takes " + strconv.Itoa(m.Least) + " to show up 80% of the time."
 	}
 	return out
 }
@@ -218,9 +220,9 @@ func mixOut(m bulk.Mix, n int, weighed bool) rollOut {
 func percent(p float64) string {
 	switch {
 	case p < 0.005:
-		return "under 1 %"
+		return "under 1%"
 	case p > 0.995:
-		return "over 99 %"
+		return "over 99%"
 	}
-	return strconv.Itoa(int(math.Round(100*p))) + " %"
+	return strconv.Itoa(int(math.Round(100*p))) + "%"
 }

@@ -43,7 +43,7 @@ func callShown(s *book.Shelf, in []byte) (any, error) {
 	err := json.Unmarshal(in, &j)
 	asks := j.On != nil && len(j.Question) > 0
 	if err != nil || asks && (j.N < 1 || math.Abs(j.AtMS) > 1e12) {
-		return nil, bad("", fault.BadInput, "This page and its program don't fit together. Nothing was changed; load the page again.")
+		return nil, bad("", fault.BadInput, "This page and its program don’t fit together. Nothing was changed; load the page again.")
 	}
 	if j.State == nil {
 		j.State = &shown.Glass{}

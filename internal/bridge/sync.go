@@ -22,7 +22,7 @@ func (j *phoneJournal) wake(in []byte) (any, error) {
 	case "notice":
 		j.sync.Notice(q.Cursor)
 	default:
-		return nil, fault.New(fault.BadInput, "This page and its program don't fit together. Nothing was changed; load the page again.")
+		return nil, fault.New(fault.BadInput, "This page and its program don’t fit together. Nothing was changed; load the page again.")
 	}
 	return struct{}{}, nil
 }

@@ -35,5 +35,5 @@ func percent(b float64) string {
 		sign = "−"
 	}
 	text, _ := pair(100*b, 100*b)
-	return sign + text + " %"
+	return sign + text + "%"
 }

@@ -80,10 +80,10 @@ func (r *Record) check() error {
 		return refuse("untouched", strconv.Itoa(len(r.Untouched))+" readings of the untouched pan are more than a check takes; "+strconv.Itoa(maxMoments)+" at most.")
 	}
 	if d := float64(r.Resolution); !(d >= 1e-6 && d <= 10) {
-		return refuse("resolution", "A step of "+written(d)+" g can't be that of this kind of scale; it must be from 0.000001 to 10 g.")
+		return refuse("resolution", "A step of "+written(d)+" g can’t be that of this kind of scale; it must be from 0.000001 to 10 g.")
 	}
 	if !math.IsNaN(r.Temperature) && !(r.Temperature >= -40 && r.Temperature <= 60) {
-		return refuse("temperature_c", "“"+written(r.Temperature)+" °C” can't be the temperature at the table.")
+		return refuse("temperature_c", "“"+written(r.Temperature)+" °C” can’t be the temperature at the table.")
 	}
 	for i, w := range r.Weights {
 		if err := w.check("weights." + strconv.Itoa(i)); err != nil {
@@ -100,26 +100,26 @@ func (w Weight) check(field string) error {
 	nominal, value, u := float64(w.Nominal), float64(w.Value), float64(w.U)
 	switch {
 	case !(nominal >= 0 && nominal <= 50_000):
-		return refuse(field+".nominal_g", "“"+written(nominal)+" g” can't be a weight's nominal value.")
+		return refuse(field+".nominal_g", "“"+written(nominal)+" g” can’t be a weight’s nominal value.")
 	case w.Class != "" && !slices.Contains(Classes, w.Class):
-		return refuse(field+".class", "“"+string(w.Class)+"” is no class of weights that is known here; they are E2, F1, F2 and M1.")
+		return refuse(field+".class", "“"+string(w.Class)+"” isn’t a known weight class; they are E2, F1, F2 and M1.")
 	case value == 0 && (u != 0 || w.Density != 0):
-		return refuse(field+".value_g", "An uncertainty or a density is given without the value it belongs to. Give the certificate's value too.")
+		return refuse(field+".value_g", "An uncertainty or a density is given without the value it belongs to. Give the certificate’s value too.")
 	case value == 0 && w.Class == "":
 		return nil // some object
 	case value == 0:
 		if _, ok := Limit(w.Nominal, w.Class); !ok {
-			return refuse(field+".nominal_g", "“"+written(nominal)+" g” is none of the weights whose limits are known here: 1, 2, 5, 10, 20, 50, 100 and 200 g. Give its certificate's value and uncertainty.")
+			return refuse(field+".nominal_g", "“"+written(nominal)+" g” is none of the weights whose limits are known here: 1, 2, 5, 10, 20, 50, 100 and 200 g. Give its certificate’s value and uncertainty.")
 		}
 		return nil
 	case !(value > 0 && value <= 50_000):
-		return refuse(field+".value_g", "“"+written(value)+" g” can't be a weight's value.")
+		return refuse(field+".value_g", "“"+written(value)+" g” can’t be a weight’s value.")
 	case nominal != 0 && math.Abs(value/nominal-1) > 0.01:
-		return refuse(field+".value_g", "“"+written(value)+" g” can't be the value of a weight of "+written(nominal)+" g.")
+		return refuse(field+".value_g", "“"+written(value)+" g” can’t be the value of a weight of "+written(nominal)+" g.")
 	case !(u > 0 && u <= 0.01*value):
-		return refuse(field+".u_g", "“"+written(u)+" g” can't be the standard uncertainty of a weight of "+written(value)+" g. Take half of what its certificate gives with k = 2.")
+		return refuse(field+".u_g", "“"+written(u)+" g” can’t be the standard uncertainty of a weight of "+written(value)+" g. Take half of what its certificate gives with k = 2.")
 	case w.Density != 0 && !(w.Density >= 1 && w.Density <= 23):
-		return refuse(field+".density", "“"+written(w.Density)+" g/cm³” can't be a weight's density.")
+		return refuse(field+".density", "“"+written(w.Density)+" g/cm³” can’t be a weight’s density.")
 	}
 	return nil
 }
@@ -130,18 +130,18 @@ func (r *Record) checkPlacements() error {
 		for i, p := range list {
 			field := name + "." + strconv.Itoa(i)
 			if p.Weight < 0 || p.Weight >= len(r.Weights) {
-				return refuse(field+".weight", "A reading is of weight number "+strconv.Itoa(p.Weight)+", which isn't in the list; the first has number 0.")
+				return refuse(field+".weight", "A reading is of weight number "+strconv.Itoa(p.Weight)+", which isn’t in the list; the first has number 0.")
 			}
 			for _, v := range []struct {
 				name string
 				g    mass.Grams
 			}{{"shown", p.Shown}, {"zero", p.Zero}} {
 				if !r.isStep(v.g) {
-					return refuse(field+"."+v.name, "“"+written(float64(v.g))+" g” can't be read on a scale with steps of "+written(float64(r.Resolution))+" g.")
+					return refuse(field+"."+v.name, "“"+written(float64(v.g))+" g” can’t be read on a scale with steps of "+written(float64(r.Resolution))+" g.")
 				}
 			}
 			if math.Abs(float64(p.Zero)) > strays*float64(r.Resolution)*exactly {
-				return refuse(field+".zero", "“"+written(float64(p.Zero))+" g” can't be the empty pan. Take everything off and zero the scale.")
+				return refuse(field+".zero", "“"+written(float64(p.Zero))+" g” can’t be the empty pan. Take everything off and zero the scale.")
 			}
 		}
 	}
@@ -170,9 +170,9 @@ func (r *Record) checkNets(j int, middle float64) error {
 	err := r.each(j, func(field string, p Placement) error {
 		switch net := p.net(); {
 		case net <= 0:
-			return refuse(field, "“"+written(float64(p.Shown))+" g” can't be the display with "+w.Name()+" on the pan: it shows nothing.")
+			return refuse(field, "“"+written(float64(p.Shown))+" g” can’t be the display with "+w.Name()+" on the pan: it shows nothing.")
 		case math.Abs(net-m) > math.Max(farOff*m, farSteps*d)*exactly:
-			return refuse(field, "“"+written(float64(p.Shown))+" g” can't be the display with "+w.Name()+" on the pan: another weight, or a finger on it? If the scale shows that indeed, adjust it first, as its manual says.")
+			return refuse(field, "“"+written(float64(p.Shown))+" g” can’t be the display with "+w.Name()+" on the pan: another weight, or a finger on it? If the scale shows that indeed, adjust it first, as its manual says.")
 		}
 		return nil
 	})
@@ -209,13 +209,13 @@ func (r *Record) checkUntouched() error {
 		field := "untouched." + strconv.Itoa(i)
 		switch {
 		case !(m.After >= 0 && m.After <= secondsMost):
-			return refuse(field+".after_s", "“"+written(m.After)+" s” can't be a time since the pan was left alone; it must be from 0 to a day.")
+			return refuse(field+".after_s", "“"+written(m.After)+" s” can’t be a time since the pan was left alone; it must be from 0 to a day.")
 		case !(m.After > last):
-			return refuse(field+".after_s", "“"+written(m.After)+" s” isn't later than the reading before it.")
+			return refuse(field+".after_s", "“"+written(m.After)+" s” isn’t later than the reading before it.")
 		case !r.isStep(m.Shown):
-			return refuse(field+".shown", "“"+written(float64(m.Shown))+" g” can't be read on a scale with steps of "+written(float64(r.Resolution))+" g.")
+			return refuse(field+".shown", "“"+written(float64(m.Shown))+" g” can’t be read on a scale with steps of "+written(float64(r.Resolution))+" g.")
 		case math.Abs(float64(m.Shown-r.Untouched[0].Shown)) > strays*float64(r.Resolution)*exactly:
-			return refuse(field+".shown", "“"+written(float64(m.Shown))+" g” can't be the untouched pan that showed "+written(float64(r.Untouched[0].Shown))+" g before: something was put on, taken off or knocked.")
+			return refuse(field+".shown", "“"+written(float64(m.Shown))+" g” can’t be the untouched pan that showed "+written(float64(r.Untouched[0].Shown))+" g before: something was put on, taken off or knocked.")
 		}
 		last = m.After
 	}

@@ -148,7 +148,7 @@ func readClass(field string, t plain.Text) (Class, error) {
 	case "coin", "nickel", "five-cent", "cent", "penny", "dime", "quarter", "half", "dollar":
 		return "", refuse(field, CoinWarning)
 	case string(plain.Not):
-		return "", fault.InField(field, fault.BadInput, "A weight's class must be one of E2, F1, F2 and M1. Nothing was computed; leave it out if it isn't known.")
+		return "", fault.InField(field, fault.BadInput, "A weight’s class must be one of E2, F1, F2 and M1. Nothing was computed; leave it out if it isn’t known.")
 	}
 	return Class(strings.ToUpper(plain.Quotable(string(t)))), nil
 }
@@ -209,7 +209,7 @@ func readPlacements(list string, from []SheetShown, unit mass.Unit) ([]Placement
 		var err error
 		if p.Weight != "" {
 			if out.Weight, err = strconv.Atoi(string(p.Weight)); err != nil {
-				return nil, refuse(field+"weight", "A reading's weight must be its number in the list; the first has number 0.")
+				return nil, refuse(field+"weight", "A reading’s weight must be its number in the list; the first has number 0.")
 			}
 		}
 		if out.Shown, err = grams(field+"shown", p.Shown, unit); err != nil {
@@ -253,7 +253,7 @@ func ReadTime(field string, t plain.Text) (moment.Time, error) {
 		return moment.Time{}, err
 	}
 	if !(ms > 0 && ms < 1e14) {
-		return moment.Time{}, fault.InField(field, fault.BadInput, "A time must be in milliseconds since 1970. Nothing was computed; leave it out if it isn't known.")
+		return moment.Time{}, fault.InField(field, fault.BadInput, "A time must be in milliseconds since 1970. Nothing was computed; leave it out if it isn’t known.")
 	}
 	return moment.UnixMilli(int64(ms)).UTC(), nil
 }

@@ -54,7 +54,7 @@ func (r Result) Findings() []string {
 func (r Result) sayError() string {
 	l := r.Fit
 	if !l.Measured {
-		return "How far the scale errs isn't known: no check weight was on it. That stays assumed from its step."
+		return "Accuracy not measured: no check weight was used, so it is still assumed from the step."
 	}
 	at := float64(l.To)
 	off, u := pair(at*l.Slope, k95*at*l.USlope)
@@ -73,11 +73,11 @@ func (r Result) saySpread() string {
 	times := strconv.Itoa(s.Placements) + " placements"
 	high, _ := pair(float64(s.High), float64(s.High))
 	if s.Low == 0 {
-		return "Repeated placements scatter by less than " + high + " g (95 %, " + times + "); the display's step hides what is finer."
+		return "Repeated placements scatter by less than " + high + " g (95%, " + times + "); the display’s step hides what is finer."
 	}
 	shown, _ := pair(float64(s.S), float64(s.S))
 	low, _ := pair(float64(s.Low), float64(s.Low))
-	return "Repeated placements scatter by " + shown + " g (standard deviation; 95 %: " + low + " to " + high + " g, " + times + ")."
+	return "Repeated placements scatter by " + shown + " g (standard deviation; 95%: " + low + " to " + high + " g, " + times + ")."
 }
 
 func (r Result) sayLinear() string {
@@ -89,9 +89,9 @@ func (r Result) sayLinear() string {
 	}
 	off, _ := pair(float64(worst.Residual), 2*float64(r.Resolution))
 	if r.Fit.Linear {
-		return "It is straight as far as these weights can tell."
+		return "The scale is linear, as far as these weights can show."
 	}
-	return "It isn't straight: with " + worst.Weight.Name() + " it is off the line by " + off + " g, more than weights and rounding explain."
+	return "It isn’t linear: with " + worst.Weight.Name() + " it is off the line by " + off + " g, more than weights and rounding explain."
 }
 
 func (r Result) sayDrift() string {
@@ -111,7 +111,7 @@ func (r Result) sayDrift() string {
 
 func (r Result) sayWorth() string {
 	small := r.worth(5)
-	text := "At 5 g one weighing is good to ±" + half(small.U) + " g (95 %)"
+	text := "At 5 g one weighing is good to ±" + half(small.U) + " g (95%)"
 	if large := r.worth(20); half(large.U) != half(small.U) {
 		text += ", at 20 g to ±" + half(large.U) + " g"
 	}
@@ -138,21 +138,21 @@ func (r Result) Advice() []string {
 		}
 	}
 	s, l := r.Spread, r.Fit
-	say(!s.Measured, "Repeatability isn't measured by so few readings: put one weight on and take it off five times. Until then it stays assumed.")
-	say(!l.Measured, "For the scale's error weigh a check weight of class M1 or finer. "+CoinWarning)
-	say(len(l.Points) == 1, "With one weight nobody knows whether the scale is straight: half a step is assumed. A second weight, half as heavy, would tell.")
+	say(!s.Measured, "Repeatability isn’t measured by so few readings: put one weight on and take it off five times. Until then it stays assumed.")
+	say(!l.Measured, "For the scale’s error weigh a check weight of class M1 or finer. "+CoinWarning)
+	say(len(l.Points) == 1, "One weight can’t show whether the scale is linear. Add a second one, about half as heavy.")
 	say(r.Drift.Seconds > 0 && !r.Drift.Measured, "The scale was watched too briefly to see its drift: leave it alone for two minutes at least.")
 	for _, p := range l.Points {
 		off, _ := pair(float64(p.Error), 2*float64(r.Resolution))
 		say(math.Abs(float64(p.Error)) > 2*float64(mass.MaximumError(r.Resolution, p.Mass))+k95*float64(p.UError),
-			"With "+p.Weight.Name()+" the scale is off by "+off+" g, beyond what a class II balance in service may be. Adjust it as its manual says and check again; if a second weight doesn't agree, the weight may be the wrong one.")
+			"With "+p.Weight.Name()+" the scale is off by "+off+" g, beyond what a class II balance in service may be. Adjust it as its manual says and check again; if a second weight doesn’t agree, the weight may be the wrong one.")
 		say(float64(p.U) > float64(r.Resolution)/3, "The weight "+p.Weight.Name()+" is known too coarsely for this scale: its uncertainty is more than a third of a step (common practice). A finer class would help.")
 		limit, inTable := Limit(p.Weight.Nominal, p.Weight.Class)
-		say(inTable && p.Weight.Value != 0 && math.Abs(float64(p.Mass-p.Weight.Nominal)) > float64(limit), "By its certificate, "+p.Weight.Name()+" lies outside the limits of its class. The certificate's value is used; have the weight looked at.")
+		say(inTable && p.Weight.Value != 0 && math.Abs(float64(p.Mass-p.Weight.Nominal)) > float64(limit), "By its certificate, "+p.Weight.Name()+" lies outside the limits of its class. The certificate’s value is used; have the weight looked at.")
 	}
 	spread := mass.MaximumError(r.Resolution, l.To)
 	apart, _ := pair(float64(s.Range), 2*float64(r.Resolution))
 	say(s.Measured && float64(s.Range) > float64(r.Resolution)*1.5 && s.Range > spread,
-		"Readings of one weight lie "+apart+" g apart, more than a class II balance may show. Look for draughts, a soft or shaking table, a warm lamp, or a weight that isn't put in the middle.")
+		"Readings of one weight lie "+apart+" g apart, more than a class II balance may show. Look for drafts, a soft or shaking table, a warm lamp, or a weight that isn’t put in the middle.")
 	return all
 }

@@ -30,11 +30,11 @@ func TestWhatTheCheckSays(t *testing.T) {
 	}
 	r := evaluate(t, rec)
 	says(t, r.Findings(),
-		"shows too much: 0.150 g at 50 g (±0.003 g), +0.3 %. Its weights are corrected by that.",
-		"scatter by 0.003 g (standard deviation; 95 %: 0.0019 to 0.005 g, 12 placements)",
-		"straight as far as these weights can tell",
+		"shows too much: 0.150 g at 50 g (±0.003 g), +0.3%. Its weights are corrected by that.",
+		"scatter by 0.003 g (standard deviation; 95%: 0.0019 to 0.005 g, 12 placements)",
+		"linear, as far as these weights can show",
 		"drifts up by 0.060 g an hour",
-		"At 5 g one weighing is good to ±0.007 g (95 %)",
+		"At 5 g one weighing is good to ±0.007 g (95%)",
 		"unchecked, ±0.0015 g would have been assumed",
 	)
 	says(t, r.Advice(),
@@ -63,11 +63,11 @@ func TestAGoodScaleHearsLittle(t *testing.T) {
 
 func TestAdviceForAThinCheck(t *testing.T) {
 	one := evaluate(t, calibration.Record{Resolution: 0.01, Weights: []calibration.Weight{{Nominal: 50, Class: calibration.M1}}, Placements: placements(0, 50.01, 50)})
-	says(t, one.Advice(), "isn't measured by so few readings", "With one weight nobody knows")
+	says(t, one.Advice(), "isn’t measured by so few readings", "One weight can’t show")
 	says(t, one.Findings(), "Part of that is still assumed")
 	coin := evaluate(t, calibration.Record{Resolution: 0.01, Weights: []calibration.Weight{{}}, Placements: placements(0, 5.01, 5, 5, 5, 5)})
 	says(t, coin.Advice(), "5113")
-	says(t, coin.Findings(), "no check weight was on it")
+	says(t, coin.Findings(), "no check weight was used")
 	outside := evaluate(t, calibration.Record{
 		Resolution: 0.01, Weights: []calibration.Weight{{Nominal: 50, Class: calibration.M1, Value: 50.02, U: 0.001}}, Placements: placements(0, 50.02, 50.02, 50.02, 50.02, 50.02),
 	})
@@ -104,17 +104,17 @@ func TestImpossibleValuesAreNamed(t *testing.T) {
 		{"readings.6.weight", "number -1", func(r *calibration.Record) { r.Placements[6].Weight = -1 }},
 		{"readings.2.shown", "“50.005 g”", func(r *calibration.Record) { r.Placements[2].Shown = 50.005 }},
 		{"readings.2.shown", "“NaN g”", func(r *calibration.Record) { r.Placements[2].Shown = nan }},
-		{"readings.2.shown", "“20 g” can't be the display with 50 g F2", func(r *calibration.Record) { r.Placements[2].Shown = 20 }},
+		{"readings.2.shown", "“20 g” can’t be the display with 50 g F2", func(r *calibration.Record) { r.Placements[2].Shown = 20 }},
 		{"readings.2.shown", "“50.6 g” is more than 50 steps", func(r *calibration.Record) { r.Placements[2].Shown = 50.6 }},
 		{"readings.2.shown", "“0 g”", func(r *calibration.Record) { r.Placements[2].Shown = 0 }},
-		{"readings.2.zero", "“1 g” can't be the empty pan", func(r *calibration.Record) { r.Placements[2].Zero = 1 }},
+		{"readings.2.zero", "“1 g” can’t be the empty pan", func(r *calibration.Record) { r.Placements[2].Zero = 1 }},
 		{"readings.2.zero", "“+Inf g”", func(r *calibration.Record) { r.Placements[2].Zero = mass.Grams(math.Inf(1)) }},
 		{"off_centre.0.shown", "“70 g”", func(r *calibration.Record) { r.OffCentre[0].Shown = 70 }},
 		{"off_centre.0.weight", "number 9", func(r *calibration.Record) { r.OffCentre[0].Weight = 9 }},
 		{"weights.0.nominal_g", "“30 g”", func(r *calibration.Record) { r.Weights[0].Nominal = 30 }},
 		{"weights.0.nominal_g", "“-50 g”", func(r *calibration.Record) { r.Weights[0].Nominal = -50 }},
 		{"weights.0.class", "“M7”", func(r *calibration.Record) { r.Weights[0].Class = "M7" }},
-		{"weights.0.value_g", "“5.0001 g” can't be the value of a weight of 50 g", func(r *calibration.Record) { r.Weights[0].Value, r.Weights[0].U = 5.0001, 0.001 }},
+		{"weights.0.value_g", "“5.0001 g” can’t be the value of a weight of 50 g", func(r *calibration.Record) { r.Weights[0].Value, r.Weights[0].U = 5.0001, 0.001 }},
 		{"weights.0.value_g", "without the value", func(r *calibration.Record) { r.Weights[0].U = 0.001 }},
 		{"weights.0.u_g", "“0 g”", func(r *calibration.Record) { r.Weights[0].Value = 50.0001 }},
 		{"weights.0.u_g", "“3 g”", func(r *calibration.Record) { r.Weights[0].Value, r.Weights[0].U = 50.0001, 3 }},
@@ -123,7 +123,7 @@ func TestImpossibleValuesAreNamed(t *testing.T) {
 		}},
 		{"untouched.1.after_s", "“0 s”", func(r *calibration.Record) { r.Untouched[1].After = 0 }},
 		{"untouched.0.after_s", "“-1 s”", func(r *calibration.Record) { r.Untouched[0].After = -1 }},
-		{"untouched.1.shown", "“50 g” can't be the untouched pan", func(r *calibration.Record) { r.Untouched[1].Shown = 50 }},
+		{"untouched.1.shown", "“50 g” can’t be the untouched pan", func(r *calibration.Record) { r.Untouched[1].Shown = 50 }},
 		{"untouched.1.shown", "“0.003 g”", func(r *calibration.Record) { r.Untouched[1].Shown = 0.003 }},
 		{"untouched", "1001 readings", func(r *calibration.Record) { r.Untouched = make([]calibration.Moment, 1001) }},
 		{"temperature_c", "“72 °C”", func(r *calibration.Record) { r.Temperature = 72 }},

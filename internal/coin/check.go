@@ -24,8 +24,8 @@ func (l *loader) check(b *Book) {
 	}
 	for _, k := range b.countries {
 		_, ok := b.country(k.Neighbour)
-		c.want("country "+k.ID, ok || k.Neighbour == "", "has the unknown neighbour “", k.Neighbour, "”")
-		c.want("country "+k.ID, k.Neighbour == "" || slices.Contains(k.Strays, k.Neighbour), "its neighbour isn’t among those it has strays from")
+		c.want("country "+k.ID, ok || k.Neighbour == "", "has the unknown neighbor “", k.Neighbour, "”")
+		c.want("country "+k.ID, k.Neighbour == "" || slices.Contains(k.Strays, k.Neighbour), "its neighbor isn’t among those it has strays from")
 		for _, id := range k.Strays {
 			_, ok := b.country(id)
 			c.want("country "+k.ID, ok && id != k.ID, "has strays from the unknown country “", id, "”, or from itself")
@@ -167,7 +167,7 @@ func (c *checker) planchet(where string, p Planchet) {
 	_, known := pull[p.Magnetic]
 	c.want(where, known || p.Magnetic == MagnetUnknown, "has the unknown magnetism “", string(p.Magnetic), "”")
 	c.origin(where+" layers", p.LayersSource, p.LayersGrade)
-	c.want(where, slices.Contains([]Colour{Red, Yellow, White, Grey, TwoHue}, p.Colour), "its outer layer's alloy has no colour")
+	c.want(where, slices.Contains([]Colour{Red, Yellow, White, Grey, TwoHue}, p.Colour), "its outer layer’s alloy has no color")
 	c.layers(where, p)
 }
 
@@ -194,18 +194,18 @@ func (c *checker) layers(where string, p Planchet) {
 		return
 	}
 	c.want(where, len(whole.Fractions) > 0, "its layers have shares but its whole has no fractions")
-	c.want(where, math.Abs(total-1) <= sumTolerance, "its layers' shares don't sum to 1")
+	c.want(where, math.Abs(total-1) <= sumTolerance, "its layers' shares don’t sum to 1")
 	for _, f := range whole.Fractions {
 		sum[f.Element] -= f.Share
 	}
 	for e, d := range sum {
-		c.want(where, math.Abs(d) <= splitTolerance, "its layers don't give the whole's share of ", string(e))
+		c.want(where, math.Abs(d) <= splitTolerance, "its layers don’t give the whole’s share of ", string(e))
 	}
 }
 
 func (c *checker) figure(where string, f Figure, low, high float64) {
 	c.origin(where, f.Source, f.Grade)
-	c.want(where, f.Value >= low && f.Value <= high, "“", f.Text, "” is not of a coin's size")
+	c.want(where, f.Value >= low && f.Value <= high, "“", f.Text, "” is not of a coin’s size")
 }
 
 func (c *checker) alloy(where string, a Alloy) {
@@ -220,12 +220,12 @@ func (c *checker) alloy(where string, a Alloy) {
 		total += f.Share
 	}
 	if len(a.Fractions) > 0 {
-		c.want(where, math.Abs(total-1) <= sumTolerance, "its shares don't sum to 1")
+		c.want(where, math.Abs(total-1) <= sumTolerance, "its shares don’t sum to 1")
 	}
 	_, known := pull[a.Magnetic]
 	c.want(where, known, "has the unknown magnetism “", string(a.Magnetic), "”")
 	c.want(where, slices.Contains([]WearClass{WearHard, WearMedium, WearSoft, WearGold}, a.Wear), "has the unknown wear class “", string(a.Wear), "”")
 	c.want(where, (a.Wear == WearGold) == (a.Share("Au") > 0.5), "gold has the wear class gold, and nothing else has")
 	c.want(where, a.WearRate > 0, "its wear class has no rate")
-	c.want(where, -0.1 < a.DensityBand[0] && a.DensityBand[0] < 0 && 0 < a.DensityBand[1] && a.DensityBand[1] < 0.1, "has a density band that isn't around its value")
+	c.want(where, -0.1 < a.DensityBand[0] && a.DensityBand[0] < 0 && 0 < a.DensityBand[1] && a.DensityBand[1] < 0.1, "has a density band that isn’t around its value")
 }

@@ -8,7 +8,7 @@ import (
 )
 
 // The smallest sound catalogue: a solid coin with a limit, a clad one with a
-// remedy, a bimetal one whose split isn't published, and a foreign strike.
+// remedy, a bimetal one whose split isn’t published, and a foreign strike.
 const (
 	soundSources = `{"sources":[{"id":"act","title":"An act"},{"id":"talk","title":"What is told"}]}`
 	soundAlloys  = `{"looks_from":["talk","common practice"],"wear_rates":[{"id":"soft","a_year":["0.0006","talk","assumed"]},{"id":"hard","a_year":["0.0003","talk","assumed"]}],"alloys":[
@@ -85,8 +85,8 @@ func TestLoadNamesWhatIsWrong(t *testing.T) {
 		{`"planchet":"p-foreign"`, `"planchet":"p-ghost"`, "coin struck for others, Abland bit: names the unknown planchet “p-ghost”"},
 		{`"diameter":["20 mm","act","P"],`, ``, "coin struck for others, Abland bit: is on a planchet without a diameter"},
 		{`"years":"1910-1911"`, `"years":""`, "coin struck for others, Abland bit: has no years"},
-		{`"order":1,`, `"order":1,"neighbour":"XZ",`, "country XY: has the unknown neighbour “XZ”"},
-		{`"order":1,`, `"order":1,"neighbour":"XZ",`, "country XY: its neighbour isn’t among those it has strays from"},
+		{`"order":1,`, `"order":1,"neighbour":"XZ",`, "country XY: has the unknown neighbor “XZ”"},
+		{`"order":1,`, `"order":1,"neighbour":"XZ",`, "country XY: its neighbor isn’t among those it has strays from"},
 		{`"order":1,`, `"order":1,"strays_from":["XZ"],`, "country XY: has strays from the unknown country “XZ”"},
 		{`"id":"p-two"`, `"id":"p-clad"`, "p-clad is there twice"},
 		{`"id":"i-two"`, `"id":"i-clad"`, "issue i-clad: id is empty or there twice"},
@@ -96,11 +96,11 @@ func TestLoadNamesWhatIsWrong(t *testing.T) {
 		{`"planchet":"p-two"`, `"planchet":"p-clad"`, "planchet p-two: no issue or foreign strike uses it"},
 		{`{"id":"bit","name":"bit"`, `{"id":"bot","name":"bot","plural":"bots","short":"b"},{"id":"bit","name":"bit"`, "denomination XY/bot: has no issue"},
 		// shares
-		{`{"Cu":0.75,"Ni":0.25}`, `{"Cu":0.75,"Ni":0.26}`, "alloy white: its shares don't sum to 1"},
+		{`{"Cu":0.75,"Ni":0.25}`, `{"Cu":0.75,"Ni":0.26}`, "alloy white: its shares don’t sum to 1"},
 		{`{"Cu":0.75,"Ni":0.25}`, `{"Cu":1.25,"Ni":-0.25}`, "alloy white: has a share outside 0 to 1"},
 		{`{"Cu":0.75,"Ni":0.25}`, `{"Cu":0.75,"Kr":0.25}`, "element without a density, Kr"},
-		{`"share":0.4`, `"share":0.5`, "planchet p-clad: its layers' shares don't sum to 1"},
-		{`"share":0.4},{"part":"core","alloy":"copper","share":0.6}`, `"share":0.5},{"part":"core","alloy":"copper","share":0.5}`, "its layers don't give the whole's share of Ni"},
+		{`"share":0.4`, `"share":0.5`, "planchet p-clad: its layers' shares don’t sum to 1"},
+		{`"share":0.4},{"part":"core","alloy":"copper","share":0.6}`, `"share":0.5},{"part":"core","alloy":"copper","share":0.5}`, "its layers don’t give the whole’s share of Ni"},
 		{`"alloy":"white","share":0.4`, `"alloy":"white"`, "gives the shares of some layers only"},
 		{`{"part":"ring","alloy":"white"},{"part":"core","alloy":"copper"}`, `{"part":"ring","alloy":"white","share":0.5},{"part":"core","alloy":"copper","share":0.5}`, "planchet p-two: its layers have shares but its whole has no fractions"},
 		{`"alloy":"clad","mass"`, `"alloy":"two","mass"`, "planchet p-clad: its layers have shares but its whole has no fractions"},
@@ -111,10 +111,10 @@ func TestLoadNamesWhatIsWrong(t *testing.T) {
 		// figures
 		{`"48 gr"`, `"48 stone"`, "xy/coins p-solid mass: unknown-unit"},
 		{`"48 gr"`, `"forty gr"`, "xy/coins p-solid mass: bad-number"},
-		{`"48 gr"`, `"0.48 gr"`, "planchet p-solid mass: “0.48 gr” is not of a coin's size"},
-		{`"2 gr"`, `"20 gr"`, "planchet p-solid limit: “20 gr” is not of a coin's size"},
+		{`"48 gr"`, `"0.48 gr"`, "planchet p-solid mass: “0.48 gr” is not of a coin’s size"},
+		{`"2 gr"`, `"20 gr"`, "planchet p-solid limit: “20 gr” is not of a coin’s size"},
 		{`"0.75 in"`, `"0.75 cm"`, "a length must be in mm or in"},
-		{`"0.75 in"`, `"75 in"`, "planchet p-solid diameter: “75 in” is not of a coin's size"},
+		{`"0.75 in"`, `"75 in"`, "planchet p-solid diameter: “75 in” is not of a coin’s size"},
 		{`"1.5 mm"`, `"15 mm"`, "planchet p-clad thickness"},
 		{`["48 gr","act","P"]`, `["48 gr","act","M-low"]`, "has the unknown grade “M-low”"},
 		{`"pieces":200`, `"pieces":0`, "a remedy needs its number of pieces"},
@@ -122,14 +122,14 @@ func TestLoadNamesWhatIsWrong(t *testing.T) {
 		// words
 		{`"edge":"plain"`, `"edge":"milled"`, "has the unknown edge “milled”"},
 		{`"part":"face"`, `"part":"skin"`, "has the unknown layer “skin”"},
-		{`"colour":"white",`, `"colour":"silvery",`, "its outer layer's alloy has no colour"},
+		{`"colour":"white",`, `"colour":"silvery",`, "its outer layer’s alloy has no color"},
 		{`"wear":"soft"`, `"wear":"fast"`, "has the unknown wear class “fast”"},
 		{`"wear":"soft"`, `"wear":"medium"`, "alloy copper: its wear class has no rate"},
 		{`"wear":"soft"`, `"wear":"gold"`, "gold has the wear class gold, and nothing else has"},
-		{`"0.0006"`, `"0.6"`, "wear rate soft: “0.6” is not of a coin's size"},
+		{`"0.0006"`, `"0.6"`, "wear rate soft: “0.6” is not of a coin’s size"},
 		{`["0.0003","talk"`, `["0.0003","walk"`, "wear rate hard: names the unknown source “walk”"},
 		{`"colour":"red",`, `"colour":"red","magnetic":"maybe",`, "alloy copper: has the unknown magnetism “maybe”"},
-		{`"colour":"red",`, `"colour":"red","band":[0.1,0.2],`, "has a density band that isn't around its value"},
+		{`"colour":"red",`, `"colour":"red","band":[0.1,0.2],`, "has a density band that isn’t around its value"},
 		// years
 		{`1900-1950:-,D 1952:D,(-)`, `1952:D 1900-1950:-,D`, "issue i-solid: its years are out of order near 1900"},
 		{`1900-1950:-,D 1952`, `1900-1952:-,D 1952`, "its years are out of order near 1952"},
@@ -150,7 +150,7 @@ func TestLoadNamesWhatIsWrong(t *testing.T) {
 			}
 		}
 		if !hit {
-			t.Errorf("%s isn't in the sound catalogue", tc.old)
+			t.Errorf("%s isn’t in the sound catalogue", tc.old)
 			continue
 		}
 		_, err := load(broken[0], broken[1], broken[2])

@@ -42,6 +42,9 @@ type Case struct {
 	Kind    string `json:"kind"`
 	Ask     string `json:"ask"`     // the question, as a sentence
 	Decides string `json:"decides"` // what to check on the rare one
+	// Unless says in a headline what the coin shows that isn't of the likely metal:
+	// “the mark is above the dome”. Empty where nothing short does.
+	Unless string `json:"unless"`
 
 	spans []Span
 }

@@ -1,6 +1,7 @@
 package coin
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 )
@@ -8,14 +9,43 @@ import (
 // Search finds the issues that every word of the text fits, in the catalogue's
 // order; an empty text fits all. A number of four digits is a year; any other
 // word fits if a word of the issue's country, denomination, name, planchet or
-// metals begins with it, or if it is the issue's or its planchet's id. Case
+// metals begins with it, if it is the issue's or its planchet's id, or what people
+// call its denomination. Where nothing fits, the text is the name of a want. Case
 // doesn't matter.
 func (b *Book) Search(text string) []Issue {
 	asked := words(text)
 	described := b.described()
 	var found []Issue
 	for n, i := range b.issues {
-		if fits(i, described[n], asked) {
+		if b.fits(i, described[n], asked) {
+			found = append(found, i)
+		}
+	}
+	if len(found) == 0 {
+		return b.traded(asked)
+	}
+	return found
+}
+
+// traded finds the issues of a want by any of its names, “steelie” or “war nickel”,
+// with years beside it.
+func (b *Book) traded(asked []string) (found []Issue) {
+	var years []int
+	name := ""
+	for _, w := range asked {
+		if year, err := strconv.Atoi(w); err == nil && len(w) == 4 {
+			years = append(years, year)
+		} else {
+			name += " " + w
+		}
+	}
+	key := WantKey(name)
+	for _, i := range b.issues {
+		alloy := b.alloys[b.planchets[i.Planchet].Alloy]
+		wanted := slices.ContainsFunc(b.wants[i.Country], func(w Want) bool {
+			return key != "" && w.Called(key) && slices.ContainsFunc(w.Takes, func(t Take) bool { return t.Piece(&i, &alloy) && t.among(&i) })
+		})
+		if wanted && !slices.ContainsFunc(years, func(y int) bool { return !i.Struck(y) }) {
 			found = append(found, i)
 		}
 	}
@@ -31,14 +61,14 @@ func (b *Book) SearchForeignStrikes(text string) []ForeignStrike {
 		p := b.planchets[g.Planchet]
 		c, _ := b.country(g.Country)
 		own := words("struck for others " + c.ID + " " + c.Name + " " + g.Name + " " + p.Name + " " + b.alloys[p.Alloy].Name)
-		if fits(Issue{Spans: g.Spans, Planchet: g.Planchet}, own, asked) {
+		if b.fits(Issue{Spans: g.Spans, Planchet: g.Planchet}, own, asked) {
 			found = append(found, g)
 		}
 	}
 	return found
 }
 
-func fits(i Issue, own, asked []string) bool {
+func (b *Book) fits(i Issue, own, asked []string) bool {
 	for _, w := range asked {
 		if year, err := strconv.Atoi(w); err == nil && len(w) == 4 {
 			if !i.Struck(year) {
@@ -46,7 +76,10 @@ func fits(i Issue, own, asked []string) bool {
 			}
 			continue
 		}
-		if !begins(own, w) && w != i.ID && w != i.Planchet {
+		if begins(own, w) || w == i.ID || w == i.Planchet {
+			continue
+		}
+		if d, ok := b.Called(i.Country, w); !ok || d.ID != i.Denomination {
 			return false
 		}
 	}

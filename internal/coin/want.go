@@ -53,6 +53,18 @@ func (t *Take) Piece(i *Issue, a *Alloy) bool {
 	return among(t.Alloys, a.ID) && among(t.Families, a.Family) && !(t.Collector && i.Circulating)
 }
 
+// among reports whether the condition takes a year of the issue.
+func (t *Take) among(i *Issue) bool {
+	for _, s := range i.Spans {
+		for y := s.First; y <= s.Last; y++ {
+			if t.InYear(y) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
 // InYear reports whether the condition of the year holds.
 func (t *Take) InYear(year int) bool {
 	for i := range t.Years {
@@ -82,7 +94,7 @@ func (w *Want) Called(key string) bool { return slices.Contains(w.Aliases, key) 
 func (b *Book) Wants(country string) []Want { return b.wants[country] }
 
 // WantKey brings the ways people write a want to one form: lower case, words in
-// the singular, blanks for hyphens, one before a percent sign.
+// the singular, blanks for hyphens, none before a percent sign.
 func WantKey(s string) string {
 	words := strings.FieldsFunc(strings.ToLower(s), func(r rune) bool { return r == ' ' || r == '-' || r == '–' || r == '‑' || r == '_' })
 	out := ""
@@ -90,9 +102,15 @@ func WantKey(s string) string {
 		number, percent := strings.CutSuffix(w, "%")
 		switch {
 		case percent:
-			w = strings.TrimSpace(number + " %")
+			if number == "" {
+				out += w // as of “40 percent”
+				continue
+			}
 		case w == "percent":
-			w = "%"
+			out += "%"
+			continue
+		case strings.HasSuffix(w, "ie") && len(w) > 4:
+			w = w[:len(w)-2] + "y" // of “steelies”
 		case strings.HasSuffix(w, "ies"):
 			w = w[:len(w)-3] + "y"
 		case strings.HasSuffix(w, "lves"):

@@ -84,7 +84,7 @@ func Air(p, h float64, t Celsius) (GramsPerCC, error) {
 	case !(p >= 600 && p <= 1100):
 		return 0, badField("pressure_hpa", "the air pressure", p, "hPa", "it must lie between 600 and 1100 hPa; take the station’s own, not the one reduced to sea level")
 	case !(h >= 0 && h <= 100):
-		return 0, badField("humidity_pct", "the humidity", h, "%", "it must lie between 0 and 100 %")
+		return 0, badField("humidity_pct", "the humidity", h, "%", "it must lie between 0 and 100%")
 	case !(t >= -5 && t <= 45):
 		return 0, badField("air_c", "the air’s temperature", float64(t), "°C", "it must lie between −5 and 45 °C")
 	}

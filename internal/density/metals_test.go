@@ -8,9 +8,9 @@ import (
 )
 
 func TestCompare(t *testing.T) {
-	metals := append([]density.Metal{{Name: "90 % silver", Low: 10.30, High: 10.35}, {Name: "copper-nickel", Low: 8.92, High: 8.97}}, density.Foreign...)
+	metals := append([]density.Metal{{Name: "90% silver", Low: 10.30, High: 10.35}, {Name: "copper-nickel", Low: 8.92, High: 8.97}}, density.Foreign...)
 	got := density.Compare(density.Result{Density: 10.32, U: 0.03}, metals)
-	if got[0].Name != "90 % silver" || got[0].Misfit != 0 {
+	if got[0].Name != "90% silver" || got[0].Misfit != 0 {
 		t.Errorf("best match %+v", got[0])
 	}
 	remaining := map[string]bool{}

@@ -12,7 +12,7 @@ var (
 
 	// recognising is said while lines fit a format and it isn't sure yet.
 	recognising   = fault.New(fault.Recognising, "Lines arrive from the scale; their format is not certain yet. No weight is shown until it is; this takes a few lines.")
-	notAScale     = fault.New(fault.NotAScale, "Something arrives on this port, but in no scale format this program knows. No weight is shown; check the line speed, pick the scale’s format by hand, or describe its lines with a pattern.")
+	notAScale     = fault.New(fault.NotAScale, "Something arrives on this port, but in no scale format this program knows. No weight is shown; check the baud rate, pick the scale’s format by hand, or describe its lines with a pattern.")
 	noUnit        = fault.New(fault.UnknownUnit, "The scale sends numbers without a unit. No weight is shown; tell the program which unit the scale shows.")
 	gramOrGrain   = fault.New(fault.AmbiguousUnit, "The scale sends “gr”, which can mean grams or grains. No weight is shown; tell the program which of the two the scale shows.")
 	unsureOver    = fault.New(fault.Overload, "The scale shows dashes or an error where the weight would be, as most do with too much on the pan. No weight is shown; take something off, and see the scale’s manual if it stays.")
@@ -22,7 +22,7 @@ var (
 	grossHeld     = fault.New(fault.NotTheLoad, "The scale sent a gross weight, and a net weight may follow. It is waited for; nothing is lost.")
 	nameless      = fault.New(fault.NotTheLoad, "The scale printed several weights without saying which of them lies on the pan. None is shown; set its printout to the net weight alone.")
 	busy          = fault.New(fault.NotTheLoad, "The scale can’t give a weight at this moment; it is adjusting itself or waiting for rest. Nothing is lost.")
-	notUnderstood = fault.New(fault.NotTheLoad, "The scale did not understand the question for its weight. Nothing is lost; let it send by itself, or pick its format by hand.")
+	notUnderstood = fault.New(fault.NotTheLoad, "The scale did not understand the question for its weight. Nothing is lost; set it to continuous output, or pick its format by hand.")
 )
 
 // broken gives the words for the outcomes that yield no reading.
@@ -30,8 +30,8 @@ var broken = map[Outcome]*fault.Error{
 	NotMine:     fault.New(fault.Garbled, "The scale sent a line that is not in its usual format. It was left out and nothing is lost; the next good line counts."),
 	Cut:         fault.New(fault.Garbled, "A line from the scale arrived incomplete. It was left out and nothing is lost; the next good line counts."),
 	BadLength:   fault.New(fault.Garbled, "A line from the scale has the wrong length, as if characters went missing or two lines ran together. It was left out and nothing is lost; the next good line counts."),
-	BadChecksum: fault.New(fault.Garbled, "A line from the scale does not agree with its check sum. It was left out and nothing is lost; if this goes on, look at the cable."),
-	Impossible:  fault.New(fault.Garbled, "A line from the scale holds a number that can’t be. It was left out and nothing is lost; if this goes on, look at the cable and the line speed."),
+	BadChecksum: fault.New(fault.Garbled, "A line from the scale fails its checksum. It was left out and nothing is lost; if this goes on, look at the cable."),
+	Impossible:  fault.New(fault.Garbled, "A line from the scale holds a number that can’t be. It was left out and nothing is lost; if this goes on, look at the cable and the baud rate."),
 }
 
 // problem is what a person reads of a result that yields no value.

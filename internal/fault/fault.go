@@ -55,7 +55,7 @@ func (e *Error) Error() string {
 func (e *Error) Unwrap() error { return e.Cause }
 
 // unexpected is what a person reads when an error brought no sentence along.
-const unexpected = "Something unexpected went wrong. Nothing that was saved is lost; try again, and look at the laptop's log if it stays."
+const unexpected = "Something unexpected went wrong. Nothing that was saved is lost; try again, and look at the laptop’s log if it stays."
 
 // Of returns the fault inside err. An error without one becomes Internal with
 // a general sentence, so that no raw error text ever reaches a screen. Of(nil)

@@ -112,7 +112,7 @@ func ParseDescriptor(descriptor []byte) (*Layout, error) {
 			return l, nil
 		}
 	}
-	return nil, fault.New(fault.NotAScale, "This device is no scale, or one that doesn’t tell its unit. Nothing was changed on it; pick another device.")
+	return nil, fault.New(fault.NotAScale, "This device isn’t a scale, or doesn’t tell its unit. Nothing was changed on it; pick another device.")
 }
 
 // global is the state that items of type global set.

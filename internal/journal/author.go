@@ -17,7 +17,7 @@ type Author struct {
 // name.
 func NewAuthor(w Writer, s *State) (*Author, error) {
 	if !isWriter(string(w)) {
-		return nil, errors.New("journal: not a writer's name")
+		return nil, errors.New("journal: not a writer’s name")
 	}
 	a := &Author{writer: w}
 	if c := s.chains[w]; c != nil {

@@ -154,7 +154,7 @@ func (e Entry) Check() error {
 	case len(e.Replaces) > MaxReplaces:
 		return bad(RuleReplaces, "replaces too many")
 	case (e.ID.Seq == 1) != (e.Prev == ""):
-		return bad(RulePrev, "only a writer's first entry has no previous one")
+		return bad(RulePrev, "only a writer’s first entry has no previous one")
 	case e.Prev != "" && !isHash(string(e.Prev)):
 		return bad(RulePrev, "previous hash is no SHA-256")
 	}

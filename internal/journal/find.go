@@ -80,7 +80,7 @@ const counterfeit = "counterfeit"
 // coin believed to be false is an offence in most countries.
 func caution(kind, fate string) string {
 	if kind == counterfeit && oneOf(fate, "trade", "spend", "bank") {
-		return "A coin that may be a counterfeit is not to be spent, traded or paid in. Keep it apart and ask your bank, the police or the mint what your country's law wants."
+		return "A coin that may be a counterfeit is not to be spent, traded or paid in. Keep it apart and ask your bank, the police or the mint what your country’s law wants."
 	}
 	return ""
 }

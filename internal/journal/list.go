@@ -149,7 +149,7 @@ func (n *Notebook) Detail(id Record, entries []Entry, now int64) (Detail, error)
 		}
 	}
 	if len(own) == 0 {
-		return Detail{}, fault.New(fault.NotFound, "This record isn't in the journal. Nothing was changed; go back to the list.")
+		return Detail{}, fault.New(fault.NotFound, "This record isn’t in the journal. Nothing was changed; go back to the list.")
 	}
 	d := Detail{Kind: s.Kind(id)}
 	switch d.Kind {

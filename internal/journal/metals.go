@@ -26,7 +26,7 @@ type MetalCount struct {
 
 func (m MetalCount) check() string {
 	if m.Name == "" || !utf8.ValidString(m.Name) || !isLine(m.Name, 80) {
-		return "A metal's name is one short line."
+		return "A metal’s name is one short line."
 	}
 	if bounded(m.Coins) != m.Coins || bounded(m.Keepers) != m.Keepers {
 		return "These are too many coins for one count."

@@ -75,7 +75,7 @@ func NewRecord(now int64, random func([]byte)) Record {
 
 // ErrRebuild says that a snapshot can't be used and the notebook has to be
 // opened from all entries.
-var ErrRebuild = errors.New("journal: the snapshot doesn't fit; open from the entries")
+var ErrRebuild = errors.New("journal: the snapshot doesn’t fit; open from the entries")
 
 // Open makes the notebook that of a stored snapshot, "" for none, and gives it a
 // new writer. Entries written or received since the snapshot was made are added
@@ -172,7 +172,7 @@ func (n *Notebook) Write(now int64, c Change) (Record, []Entry, error) {
 		return "", nil, fault.New(fault.BadInput, "This kind of record has no name. Nothing was saved; reload the page.")
 	}
 	if c.Record != "" && n.state.Kind(c.Record) != c.Kind {
-		return "", nil, fault.New(fault.BadInput, "This record isn't in the journal. Nothing was saved; go back to the list.")
+		return "", nil, fault.New(fault.BadInput, "This record isn’t in the journal. Nothing was saved; go back to the list.")
 	}
 	set := map[string]json.RawMessage{}
 	for field, value := range c.Set {
@@ -232,7 +232,7 @@ func readyValue(kind, field string, value json.RawMessage, held []Held) (json.Ra
 	}
 	compact, err := json.Marshal(value)
 	if err != nil || !compactJSON(compact) || len(compact) > MaxValue {
-		return nil, &fault.Field{Name: field, Fault: fault.Wrap(fault.BadInput, "This can't be kept: it is too long or no text. Nothing was saved; shorten it and save again.", err)}
+		return nil, &fault.Field{Name: field, Fault: fault.Wrap(fault.BadInput, "This can’t be kept: it is too long or no text. Nothing was saved; shorten it and save again.", err)}
 	}
 	return compact, nil
 }
@@ -324,7 +324,7 @@ func (n *Notebook) Pause(now int64, hunt Record, begin bool) ([]Entry, error) {
 
 func (n *Notebook) isHunt(id Record) error {
 	if n.state.Kind(id) != KindHunt {
-		return fault.New(fault.BadInput, "This hunt isn't in the journal. Nothing was saved; go back to the list of hunts.")
+		return fault.New(fault.BadInput, "This hunt isn’t in the journal. Nothing was saved; go back to the list of hunts.")
 	}
 	return nil
 }

@@ -27,11 +27,11 @@ func (n *Notebook) Undo(now int64, ids []ID, entries []Entry) ([]Entry, error) {
 	for _, id := range ids {
 		e, ok := known[id]
 		if !ok {
-			return nil, fault.New(fault.NotFound, "What was to be undone isn't in the journal. Nothing was changed.")
+			return nil, fault.New(fault.NotFound, "What was to be undone isn’t in the journal. Nothing was changed.")
 		}
 		held := n.state.Field(e.Record, e.Field)
 		if !slices.ContainsFunc(held, func(h Held) bool { return h.ID == id }) {
-			return nil, fault.New(fault.BadInput, "This was changed again since, so it can't be undone in one step. Nothing was changed; its history has every earlier value.")
+			return nil, fault.New(fault.BadInput, "This was changed again since, so it can’t be undone in one step. Nothing was changed; its history has every earlier value.")
 		}
 		undone[e.Record]++
 	}

@@ -22,9 +22,9 @@ func (c Coin) check() string {
 	case len(c.Country) != 2 || strings.Trim(c.Country, "ABCDEFGHIJKLMNOPQRSTUVWXYZ") != "":
 		return "A country is two capital letters, such as US."
 	case !isName(c.Denomination, 1, 40):
-		return "Choose the coin's denomination."
+		return "Choose the coin’s denomination."
 	case c.Year != 0 && (c.Year < 1000 || c.Year > 2999):
-		return "A year has four digits; leave it out when it can't be read."
+		return "A year has four digits; leave it out when it can’t be read."
 	case len(c.Mint) > 4 || len(c.Issue) > 80:
 		return "A mint mark has at most four letters."
 	}
@@ -73,7 +73,7 @@ func (w Weight) check() string {
 		return "A weight is a plain number as the scale shows it, with a unit such as g."
 	}
 	if w.UG < 0 || w.ResolutionG < 0 || w.At < 0 {
-		return "An uncertainty, a resolution and a time can't be negative."
+		return "An uncertainty, a resolution and a time can’t be negative."
 	}
 	return ""
 }
@@ -205,7 +205,7 @@ type Roll struct {
 
 func (r Roll) check() string {
 	if r.Coins < 0 || r.Coins > maxCoins {
-		return "A roll's coins are counted from 0 up."
+		return "A roll’s coins are counted from 0 up."
 	}
 	return ""
 }
@@ -234,7 +234,7 @@ type shape interface{ check() string }
 func readAs[T shape](v json.RawMessage) (T, string) {
 	var t T
 	if err := json.Unmarshal(v, &t); err != nil {
-		return t, "It isn't written as this field needs it."
+		return t, "It isn’t written as this field needs it."
 	}
 	return t, t.check()
 }

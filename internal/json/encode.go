@@ -77,7 +77,7 @@ func (e *encoder) value(v reflect.Value) {
 	case reflect.Array:
 		e.list(v)
 	default:
-		e.fail("can't write a " + v.Kind().String())
+		e.fail("can’t write a " + v.Kind().String())
 	}
 }
 
@@ -208,7 +208,7 @@ func keyOf(k reflect.Value) (string, error) {
 	case k.CanUint():
 		return strconv.FormatUint(k.Uint(), 10), nil
 	}
-	return "", errors.New("can't write a map by " + k.Kind().String())
+	return "", errors.New("can’t write a map by " + k.Kind().String())
 }
 
 func (e *encoder) list(v reflect.Value) {
@@ -230,7 +230,7 @@ func (e *encoder) list(v reflect.Value) {
 // 1e21, with the fewest digits that read back the same.
 func (e *encoder) float(x float64, bits int) {
 	if math.IsNaN(x) || math.IsInf(x, 0) {
-		e.fail("a number that isn't finite")
+		e.fail("a number that isn’t finite")
 		return
 	}
 	format := byte('f')

@@ -49,7 +49,7 @@ func Open(general []byte) (*Book, error) {
 	}
 	b := &Book{
 		kinds: map[string]*Kind{}, denominations: map[string]func() (*denomination, error){}, cautions: file.Cautions,
-		key: func() (Key, error) { return Key{}, errors.New("the key isn't at hand") },
+		key: func() (Key, error) { return Key{}, errors.New("the key isn’t at hand") },
 	}
 	for _, k := range file.Kinds {
 		b.kinds[k.ID] = k

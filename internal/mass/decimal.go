@@ -92,11 +92,11 @@ func quoteable(s string) string {
 }
 
 func badNumber(s string) error {
-	return fault.New(fault.BadNumber, "“"+quoteable(s)+"” is not a plain decimal number. Nothing was judged; write it like 3.11.")
+	return fault.New(fault.BadNumber, "“"+quoteable(s)+"” isn’t a number. Write it like 3.11.")
 }
 
 func tooLong(s string) error {
-	return fault.New(fault.BadNumber, "“"+quoteable(s)+"” has more digits than a scale shows. Nothing was judged; check the number.")
+	return fault.New(fault.BadNumber, "“"+quoteable(s)+"” has more digits than a scale shows. Check the number.")
 }
 
 // Places is the number of digits after the point.

@@ -74,16 +74,16 @@ func ParseUnit(s string) (Unit, error) {
 		return u, nil
 	}
 	if name, ok := refused[key]; ok {
-		return "", fault.New(fault.RefusedUnit, "The scale is showing "+name+", which can't be turned into grams safely. No weight is shown; press the scale's unit key until it shows g.")
+		return "", fault.New(fault.RefusedUnit, "The scale is showing "+name+", which can’t be turned into grams safely. No weight is shown; press the scale’s unit key until it shows g.")
 	}
-	return "", fault.New(fault.UnknownUnit, "“"+quoteable(s)+"” is not a unit this program knows. No weight is shown; press the scale's unit key until it shows g.")
+	return "", fault.New(fault.UnknownUnit, "“"+quoteable(s)+"” is not a unit this program knows. No weight is shown; press the scale’s unit key until it shows g.")
 }
 
 // Factor is the exact number of grams in one unit. Error: fault.UnknownUnit.
 func (u Unit) Factor() (Decimal, error) {
 	f, ok := factors[u]
 	if !ok {
-		return Decimal{}, fault.New(fault.UnknownUnit, "“"+quoteable(string(u))+"” is not a unit this program knows. No weight is shown; press the scale's unit key until it shows g.")
+		return Decimal{}, fault.New(fault.UnknownUnit, "“"+quoteable(string(u))+"” is not a unit this program knows. No weight is shown; press the scale’s unit key until it shows g.")
 	}
 	return f, nil
 }

@@ -18,8 +18,8 @@ type standard struct {
 var standards = map[string][]standard{
 	"cent":    {{3.11, 0.13, "bronze"}, {2.5, 0.13, "copper-plated zinc"}},
 	"nickel":  {{5, 0.194, "copper-nickel"}},
-	"dime":    {{2.268, 0.091, "clad"}, {2.5, 0.097, "90 % silver"}},
-	"quarter": {{5.67, 0.227, "clad"}, {6.25, 0.097, "90 % silver"}},
+	"dime":    {{2.268, 0.091, "clad"}, {2.5, 0.097, "90% silver"}},
+	"quarter": {{5.67, 0.227, "clad"}, {6.25, 0.097, "90% silver"}},
 }
 
 // Foreign coins that lie in the same jars. Masses from memory.

@@ -220,7 +220,7 @@ func refusalIn(r *Reply) *Ended {
 	return &Ended{Is: Refused, Code: said.Error.Code, Sentence: said.Error.Sentence}
 }
 
-var unreadable = fault.New(fault.BadInput, "The laptop's answer can't be read. Nothing is lost; it is tried again.")
+var unreadable = fault.New(fault.BadInput, "The laptop’s answer can’t be read. Nothing is lost; it is tried again.")
 
 func refused(f *fault.Error) *Ended {
 	return &Ended{Is: Refused, Code: string(f.Code), Sentence: f.Sentence}
@@ -231,7 +231,7 @@ func read(body []byte, into any) *fault.Error {
 	var v struct{ V int }
 	err := json.Unmarshal(body, &v)
 	if err == nil && v.V != journal.WireVersion {
-		return fault.New(fault.WireVersion, "The laptop runs another version than this page. Nothing is lost; load the page again, and update the laptop's program if this stays.")
+		return fault.New(fault.WireVersion, "The laptop runs another version than this page. Nothing is lost; load the page again, and update the laptop’s program if this stays.")
 	}
 	if err == nil {
 		err = json.Unmarshal(body, into)

@@ -33,7 +33,7 @@ func TestAPhotoGoesOnFromWhereTheLaptopHasIt(t *testing.T) {
 	laptop.Before, laptop.Asked = nil, nil
 	p.round()
 	same(t, "parts", puts(laptop), 2)
-	same(t, "the laptop's", laptop.Photos[synctest.SumOf(photo)], photo)
+	same(t, "the laptop’s", laptop.Photos[synctest.SumOf(photo)], photo)
 }
 
 func TestADamagedPartIsSentAnew(t *testing.T) {
@@ -48,7 +48,7 @@ func TestADamagedPartIsSentAnew(t *testing.T) {
 		t.Errorf("%+v", end)
 	}
 	for _, whole := range [][]byte{a, b} {
-		same(t, "the laptop's", laptop.Photos[synctest.SumOf(whole)], whole)
+		same(t, "the laptop’s", laptop.Photos[synctest.SumOf(whole)], whole)
 	}
 	p.allSent("damaged parts")
 }
@@ -178,7 +178,7 @@ func TestWantedPhotos(t *testing.T) {
 		{Photo: "y", Why: "in a way of its own", WaitingFor: []string{}},
 	}
 	p.round()
-	same(t, "the laptop's", laptop.Photos[sum], a)
+	same(t, "the laptop’s", laptop.Photos[sum], a)
 	same(t, "shown", p.shown.Wanted, []sync.Wanted{
 		{Photo: sum, Why: "damaged", Record: "r", Here: true, WaitingFor: both},
 		{Photo: x, Why: "gone", WaitingFor: []string{"another phone"}},

@@ -90,8 +90,8 @@ func (m *Machine) batchRead(now int64, r *Reply) {
 }
 
 var (
-	damaged = fault.New(fault.Damaged, "An entry on this phone can't be read. Nothing was changed; what the laptop has is not touched by this.")
-	unkept  = fault.New(fault.Internal, "This phone doesn't keep what the laptop has confirmed. Nothing is lost; it is tried again.")
+	damaged = fault.New(fault.Damaged, "An entry on this phone can’t be read. Nothing was changed; what the laptop has is not touched by this.")
+	unkept  = fault.New(fault.Internal, "This phone doesn’t keep what the laptop has confirmed. Nothing is lost; it is tried again.")
 )
 
 func (m *Machine) batchAnswered(now int64, body []byte) {

@@ -83,7 +83,7 @@ func (c *compiler) neighbour(d coin.Denomination, i coin.Issue) {
 			kind: WrongPlanchet, name: "planchet of the " + q.Name, word: a(q.short), blank: n,
 			mu: q.mu, sigma: q.sigma, rate: rate, until: until, observables: t, years: years, weight: years.weight(),
 			confirm: "First make sure the design is a " + c.noun + "’s." + about(" Then measure: a ", q.short, q.Diameter.Value) +
-				" Colour, edge and magnet must be those of that planchet, and lettering often runs off the rim. Don’t clean it; ask an expert.",
+				" Color, edge and magnet must be those of that planchet, and lettering often runs off the rim. Don’t clean it; ask an expert.",
 		})
 		t.edge = mix(q.clean.edge, c.edgeOf(years))
 		c.add(alternative{
@@ -197,15 +197,15 @@ func (c *compiler) missingLayers(own *issue) {
 	}
 	if face.Part == coin.Plating {
 		layer("plating missing", a(c.noun)+" without its plating", face.Share, coreColour, p.clean.stripe,
-			"Grey all over with full, sharp detail speaks for a coin struck without plating; a coin stripped with acid is dull and grainy. The weight alone can’t tell. Ask an expert.")
+			"Gray all over with full, sharp detail speaks for a coin struck without plating; a coin stripped with acid is dull and grainy. The weight alone can’t tell. Ask an expert.")
 		return
 	}
 	loss := grams(p.mu * face.Share / 2)
 	tell := "A stain or acid burn leaves the weight as it was; a missing layer takes " + loss + " g. "
 	layer("one clad layer missing", a(c.noun)+" without one clad layer", face.Share/2, halved(p.clean.colour, coreColour), oneStripe,
-		tell+"One face must show the core’s colour, smooth and fully struck, and the edge the light line on one side only. Ask an expert.")
+		tell+"One face must show the core’s color, smooth and fully struck, and the edge the light line on one side only. Ask an expert.")
 	layer("both clad layers missing", a(c.noun)+" without its clad layers", face.Share, coreColour, stripeMistook,
-		tell+"Both faces and the edge must show the core’s colour, smooth and fully struck. Ask an expert.")
+		tell+"Both faces and the edge must show the core’s color, smooth and fully struck. Ask an expert.")
 }
 
 // foreign adds a foreign coin of the denomination's size.
@@ -241,7 +241,7 @@ func (c *compiler) foreign(k coin.Country, i coin.Issue, neighbour bool) {
 		weight *= neighbourWeight
 	}
 	c.add(alternative{
-		kind: ForeignCoin, name: k.Name + ": " + i.Name, word: "a foreign coin (" + k.Name + ": " + i.Name + ")", blank: n, mu: q.mu, sigma: q.sigma,
+		kind: ForeignCoin, name: i.Name + " (" + k.Name + ")", word: "a foreign coin: " + q.short + " (" + k.Name + ")", blank: n, mu: q.mu, sigma: q.sigma,
 		rate: q.alloy.WearRate, until: handledUntil(q.alloy), observables: t, free: true, years: years, weight: weight,
 		confirm: "Read the lettering with a loupe: it names the country." + about(" A ", i.Name, q.Diameter.Value),
 	})

@@ -166,6 +166,7 @@ func (w *weighing) asks(v *Verdict, p *posterior) {
 		k := &w.questions[i]
 		if c := w.caseOf(k); c != nil && w.open(v, p, k, c) {
 			v.Question = &Asked{k.ID, c.Ask, choicesOf(k)}
+			w.unless, w.seenOn = c.Unless, w.shownBy(k)
 			return
 		}
 	}
@@ -206,6 +207,16 @@ func (w *weighing) open(v *Verdict, p *posterior, k *coin.Question, c *coin.Case
 		}
 	}
 	return named >= shown*rest && rest >= shown*named && named > 0 && rest > 0
+}
+
+// shownBy is the family of the question's issues, −1 if it names none.
+func (w *weighing) shownBy(k *coin.Question) int {
+	for i := range w.own {
+		if showing(k, w.issues[i].ID) >= 0 {
+			return w.blanks[w.issues[i].blank].family
+		}
+	}
+	return -1
 }
 
 // ofAlloys reports whether the likeliest metal is one that the case is about.
@@ -251,11 +262,7 @@ func choicesOf(k *coin.Question) []Choice {
 func (w *weighing) called(p *posterior, seen string) string {
 	var parts []string
 	if w.year != 0 {
-		date := strconv.Itoa(w.year)
-		if w.mint != "" && w.mint != coin.NoMark && w.printed(w.year, w.mint) {
-			date += "-" + w.mint
-		}
-		parts = append(parts, date)
+		parts = append(parts, w.dated())
 	}
 	if len(p.order) > 0 && w.singled() {
 		parts = append(parts, w.shortMetal(p.order[0]))
@@ -264,6 +271,15 @@ func (w *weighing) called(p *posterior, seen string) string {
 		parts = append(parts, seen)
 	}
 	return strings.Join(parts, ", ")
+}
+
+// dated is the date as read, with a mark that is on the coin: “1982-D”.
+func (w *weighing) dated() string {
+	date := strconv.Itoa(w.year)
+	if w.mint != "" && w.mint != coin.NoMark && w.printed(w.year, w.mint) {
+		date += "-" + w.mint
+	}
+	return date
 }
 
 // singled reports whether date and mark as read leave more than one metal, so that

@@ -111,7 +111,7 @@ func TestAnsweredRare(t *testing.T) {
 		if len(v.Answered) != 1 || v.Answered[0].Choice != tc.choice || v.Answered[0].Name != tc.name || v.Answered[0].Rarity == "" || v.Answered[0].Kind != string(v.Claim.Kind) {
 			t.Fatalf("%s: answered %+v", tc.name, v.Answered)
 		}
-		if !strings.HasPrefix(v.Headline, tc.name+": "+v.Answered[0].Rarity) || !strings.Contains(v.Headline, "expert decides") {
+		if !strings.HasPrefix(v.Headline, tc.name+": "+v.Answered[0].Rarity) || !strings.Contains(v.Headline, "then ask an expert") {
 			t.Errorf("%s: %q", tc.name, v.Headline)
 		}
 	}
@@ -162,9 +162,9 @@ func TestAnswersNameTheCoin(t *testing.T) {
 		{dated("cent", 1982, "D", 2.50, verdict.Answer{Question: "us-cent-1982-date", Choice: "small"}), "1982-D, copper-plated zinc, small date"},
 		{dated("cent", 1982, "", 3.11, verdict.Answer{Question: "us-cent-1982-date", Choice: "small"}), "1982, bronze, small date"},
 		{dated("cent", 1960, "P", 3.11, verdict.Answer{Question: "us-cent-1960-date", Choice: "large"}), "1960, large date"},
-		{dated("nickel", 1942, "", 5, verdict.Answer{Question: "us-nickel-mark", Choice: "above-dome"}), "1942, 35 % silver, above the dome"},
+		{dated("nickel", 1942, "", 5, verdict.Answer{Question: "us-nickel-mark", Choice: "above-dome"}), "1942, 35% silver, above the dome"},
 		{dated("nickel", 1942, "", 5, verdict.Answer{Question: "us-nickel-mark", Choice: "beside"}), "1942, copper-nickel"},
-		{dated("nickel", 0, "", 5, verdict.Answer{Question: "us-nickel-mark", Choice: "above-dome"}), "35 % silver, above the dome"},
+		{dated("nickel", 0, "", 5, verdict.Answer{Question: "us-nickel-mark", Choice: "above-dome"}), "35% silver, above the dome"},
 	} {
 		if v := judge(t, tc.q); len(v.Answered) != 1 || v.Answered[0].Name != tc.name || v.Question != nil {
 			t.Errorf("%+v, asks %v; want %q", v.Answered, v.Question, tc.name)

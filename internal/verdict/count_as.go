@@ -4,7 +4,7 @@ package verdict
 // the screen: as what it is counted, and whether it is set aside for the eye.
 type CountAs struct {
 	// Name of the kind that is counted, in the singular with a capital: “Bronze”,
-	// “Half dollar, clad or 40 % silver”. Empty for a coin to look at and for one
+	// “Half dollar, clad or 40% silver”. Empty for a coin to look at and for one
 	// that the scale can't tell, which are counted by their call.
 	Name string `json:"name"`
 	// SetAside for a look with the eye.

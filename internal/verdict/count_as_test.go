@@ -24,9 +24,9 @@ func TestHowASittingCounts(t *testing.T) {
 		{"struck now", "US/quarter", 0, 5.67, 0.01, verdict.Ordinary, verdict.CountAs{Name: "Clad", Current: true}},
 		{"three alloys", "CA/nickel", 0, 4.54, 0.001, verdict.Either, verdict.CountAs{Name: "Copper-nickel, nickel or steel", SetAside: true}},
 		{"a likely one, a rival of the same weight", "US/nickel", 0, 5.00, 0.01, verdict.Either, verdict.CountAs{Name: "Copper-nickel", Noted: true, Current: true}},
-		{"likely by its year, which was read", "US/nickel", 1943, 5.00, 0.01, verdict.Ordinary, verdict.CountAs{Name: "35 % silver"}},
-		{"real doubt", "US/half", 0, 11.42, 0.01, verdict.Either, verdict.CountAs{Name: "Clad, 40 % silver or 90 % silver", SetAside: true}},
-		{"a doubt with a decimal point in its name", "US/dime", 0, 2.54, 0.01, verdict.Either, verdict.CountAs{Name: "Silver dime, 90 % or 99.9 %", SetAside: true}},
+		{"likely by its year, which was read", "US/nickel", 1943, 5.00, 0.01, verdict.Ordinary, verdict.CountAs{Name: "35% silver"}},
+		{"real doubt", "US/half", 0, 11.42, 0.01, verdict.Either, verdict.CountAs{Name: "Clad, 40% or 90% silver", SetAside: true}},
+		{"a doubt with a decimal point in its name", "US/dime", 0, 2.54, 0.01, verdict.Either, verdict.CountAs{Name: "Silver dime, 90% or 99.9%", SetAside: true}},
 		{"to look at", "US/cent", 0, 2.27, 0.01, verdict.Look, verdict.CountAs{SetAside: true}},
 		{"too coarse a scale", "US/dime", 0, 2.4, 0.1, verdict.CannotTell, verdict.CountAs{}},
 	} {

@@ -72,7 +72,7 @@ func (w *weighing) discriminationOfAlloys(p *posterior) discrimination {
 
 // discriminationOfFinds sets the explanations and the ordinary coin side by side.
 func (w *weighing) discriminationOfFinds(found []draft) discrimination {
-	c := discrimination{weighing: w, groups: []string{"an ordinary coin, damaged or worn"}, misses: -1}
+	c := discrimination{weighing: w, groups: []string{"an ordinary worn or damaged coin"}, misses: -1}
 	var fits, misses float64
 	for i := range w.own {
 		if x := w.own[i].weight / w.ownTotal * w.own[i].ordinary; w.own[i].fits {
@@ -100,7 +100,7 @@ func (w *weighing) discriminationOfFinds(found []draft) discrimination {
 	if i := w.likelyOther(); i >= 0 {
 		s := &w.alternatives[i]
 		c.add(len(c.groups), 1, &s.observables)
-		c.groups = append(c.groups, a(s.name)+" under the wrong key")
+		c.groups = append(c.groups, a(s.name)+" (wrong denomination picked)")
 	}
 	// An altered or false piece may give any result, so it would make every test
 	// look useless; it stands aside where there is a definite explanation.

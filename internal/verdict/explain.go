@@ -175,9 +175,9 @@ func (w *weighing) explanation(c draft, best int, hint Hint) Explanation {
 		e.Confirm = "The high points must be flat and the lettering thin. A sharp coin doesn’t lose weight by wear."
 	case c.kind == Damage && hint == Regular:
 		e.Name, e.Expected = "stained or etched surface, nothing missing", Figure(p.mu)
-		e.Confirm = "The weight is that of a whole coin, so the colour lies on the surface: a stain, heat, acid or a coating put on later. A missing layer would show on the scale."
+		e.Confirm = "The weight is that of a whole coin, so the color lies on the surface: a stain, heat, acid or a coating put on later. A missing layer would show on the scale."
 		if p.Layers[0].Part == coin.Plating {
-			e.Confirm = "The colour lies on the surface: a stain, heat, acid or a coating put on later. Missing plating weighs too little for a scale to tell: look for full, sharp detail without pits."
+			e.Confirm = "The color lies on the surface: a stain, heat, acid or a coating put on later. Missing plating weighs too little for a scale to tell: look for full, sharp detail without pits."
 		}
 	case c.kind == Damage && hint == Heavy:
 		e.Name = "dirty or soldered " + p.Name
@@ -193,10 +193,10 @@ func (w *weighing) explanation(c draft, best int, hint Hint) Explanation {
 		e.Confirm = "Look for tool marks, a coat of another metal, solder, a seam or a ground edge."
 	case c.kind == Counterfeit:
 		e.Name = "counterfeit"
-		e.Confirm = "Compare edge, lettering and size with a sure coin of the type. Don’t spend or sell a doubtful piece; ask an expert."
+		e.Confirm = "Compare edge, lettering and size with a known genuine coin. Don’t spend or sell a doubtful piece; ask an expert."
 	default:
-		e.Name = "nothing the coin book has"
-		e.Confirm = "Weigh it again, alone and in the middle of the pan. If it stays, photograph both sides and the edge and ask."
+		e.Name = "no known match"
+		e.Confirm = "Weigh it again, alone and in the middle of the pan. If it still reads the same, photograph both faces and the edge and ask an expert."
 	}
 	return e
 }

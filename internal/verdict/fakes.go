@@ -54,7 +54,7 @@ func (w *weighing) guard(v *Verdict, best int) {
 	}
 	b := &w.blanks[w.issues[best].blank]
 	h := &howTos[slices.IndexFunc(howTos, func(h howTo) bool { return h.name == testDensity })]
-	t := Test{Test: h.name, Sentence: h.sentence, Caution: h.caution + expertCaution, Evidence: h.evidence, how: h.sentence}
+	t := Test{Test: h.name, Sentence: h.sentence, Caution: h.caution + expertCaution, Evidence: h.evidence, brief: h.brief}
 	c := discrimination{weighing: w, groups: []string{"genuine", "a fake"}, misses: -1}
 	c.add(0, 0.5, &b.clean)
 	c.add(1, 0.5, &w.anything)

@@ -201,7 +201,7 @@ func (c *discrimination) date() (float64, func() string) {
 			t.p[x.group*2] += x.weight * confirmed
 			t.p[x.group*2+1] += x.weight * (1 - confirmed)
 		}
-		return t.mutualInformation(), func() string { return "If it isn’t what was read, this is an ordinary coin." }
+		return t.mutualInformation(), func() string { return "If you misread it, this is an ordinary coin." }
 	}
 	if len(c.own) == 0 {
 		return 0, nil
@@ -348,13 +348,13 @@ func (c *discrimination) tell(t table, results int, words []string) string {
 		}
 		// More than two names would tell the person nothing.
 		if n := len(for_); n > 0 && n <= 2 && n < len(c.groups) {
-			parts = append(parts, words[r]+": "+strings.Join(for_, " or "))
+			parts = append(parts, "if "+words[r]+": "+strings.Join(for_, "; or "))
 		}
 	}
 	return sentenceOf(parts)
 }
 
-// sentenceOf joins parts into a sentence of the form “Red: x; white: y.”
+// sentenceOf joins parts into a sentence of the form “If red: x; if white: y.”
 func sentenceOf(parts []string) string {
 	if len(parts) == 0 {
 		return ""

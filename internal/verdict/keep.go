@@ -63,7 +63,7 @@ func (w *weighing) keep(v *Verdict, best int, p *posterior) {
 		if v.Call != Ordinary {
 			v.Claim.Alloy = w.familyIDs(remaining(p))
 			if v.CountAs.Name == "" {
-				v.CountAs.Name = capital(orList(w.choices(p)))
+				v.CountAs.Name = capital(metalList(w.choices(p)))
 			}
 			v.Headline = v.CountAs.Name
 			if !strings.Contains(v.Headline, w.noun) {
@@ -78,8 +78,15 @@ func (w *weighing) keep(v *Verdict, best int, p *posterior) {
 		}
 		v.Call, v.Claim.Call = Keeper, Keeper
 		v.CountAs.Keeper, v.CountAs.SetAside, v.CountAs.Noted = true, false, false
+	case v.Call == Either && len(metals) == 1 && w.unless != "" && metals[0] == w.shortMetal(w.seenOn):
+		for _, s := range []*string{&v.Headline, &v.Spoken} {
+			*s, _, _ = strings.Cut(strings.TrimRight(strings.Replace(*s, untold, "?", 1), ".?"), " – unless ")
+			*s += "."
+		}
+		line = " Keep it if " + w.unless
 	case v.Call == Either && len(metals) > 0:
-		line = " Keep it if it’s " + orList(metals) // what to see stands before it
+		v.Headline = strings.Replace(v.Headline, untold, "?", 1)
+		line = " Keep it if it’s " + w.short(metals, p) // what to see stands before it
 	default:
 		v.Wanted = v.Wanted[:0]
 		if line = w.perhaps(likely[0]); line == "" || v.Call != Ordinary {
@@ -88,6 +95,24 @@ func (w *weighing) keep(v *Verdict, best int, p *posterior) {
 	}
 	v.Headline += line + "."
 	v.Spoken += line + "."
+}
+
+// short joins the metals wanted, “silver” for all those of silver that remain.
+func (w *weighing) short(metals []string, p *posterior) string {
+	metal, _ := fineness(metals)
+	if metal == "" || len(metals) < 2 {
+		return metalList(metals)
+	}
+	of := 0
+	for _, name := range w.choices(p) {
+		if strings.HasSuffix(name, "% "+metal) {
+			of++
+		}
+	}
+	if of > len(metals) {
+		return metalList(metals)
+	}
+	return metal
 }
 
 // perhaps asks for what of a dated coin isn't read yet, its mark or its design, where

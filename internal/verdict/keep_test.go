@@ -72,7 +72,7 @@ func TestKeeperIsTheCall(t *testing.T) {
 		{"CA/dime", 0, "", 2.33, 0.01, "sterling", verdict.Either, "sterling", "silver", "either/silver-500+silver-800+silver-925//"},
 		// Some of them are.
 		{"US/half", 0, "", 11.5, 0.01, "start", verdict.Either, "silver-40, silver", "", "either/clad+silver-400+silver-900//"},
-		{"US/half", 0, "", 11.5, 0.01, "40 %", verdict.Either, "silver-40", "", "either/clad+silver-400+silver-900//"},
+		{"US/half", 0, "", 11.5, 0.01, "40%", verdict.Either, "silver-40", "", "either/clad+silver-400+silver-900//"},
 		{"US/half", 1967, "-", 11.5, 0.01, "start", verdict.Keeper, "silver-40", "", "keeper/silver-400//"},
 		{"US/half", 1967, "-", 11.5, 0.01, "silver", verdict.Ordinary, "", "silver-40", "ordinary/silver-400//"},
 		{"US/nickel", 0, "", 5.00, 0.01, "start", verdict.Either, "wartime", "", "either/cupronickel//"},
@@ -174,7 +174,7 @@ func TestAKeeperGoesToThePile(t *testing.T) {
 	if v := judge(t, keeping(t, q, "steel cents")); v.Call != verdict.Keeper || v.CountAs != (verdict.CountAs{Name: "Zinc-coated steel", Keeper: true}) {
 		t.Errorf("%s: %+v", v.Call, v.CountAs)
 	}
-	if v := judge(t, keeping(t, on(0.01, 2.54, "dime"), "start")); v.CountAs != (verdict.CountAs{Name: "Silver dime, 90 % or 99.9 %", Keeper: true}) {
+	if v := judge(t, keeping(t, on(0.01, 2.54, "dime"), "start")); v.CountAs != (verdict.CountAs{Name: "Silver dime, 90% or 99.9%", Keeper: true}) {
 		t.Errorf("%s: %+v", v.Call, v.CountAs)
 	}
 	if v := judge(t, keeping(t, on(0.01, 5.00, "nickel"), "start")); v.CountAs.Keeper || !v.CountAs.Noted {

@@ -13,7 +13,7 @@ import (
 type model struct {
 	denomination coin.Denomination
 	odds         odds    // of the origin of the coins
-	noun         string  // "cent", "five-cent piece"
+	noun         string  // "cent", "nickel"
 	unmarked     string  // letter of the mint without a mark
 	blanks       []blank // those of the denomination's own issues first
 	ownBlanks    int
@@ -149,7 +149,7 @@ func compile(b *coin.Book, country, denomination string, of odds) *model {
 	c := compiler{&model{odds: of}, b, map[string]int{}, map[string]int{}}
 	c.wants = b.Wants(country)
 	c.denomination, _ = b.Denomination(country, denomination)
-	c.noun = noun(c.denomination)
+	c.noun = c.denomination.Name
 	for _, k := range b.Countries() {
 		if k.ID == country {
 			c.unmarked = k.Unmarked
@@ -343,12 +343,4 @@ func (c *compiler) shares() {
 			}
 		}
 	}
-}
-
-// noun is what a coin of the denomination is called in a sentence.
-func noun(d coin.Denomination) string {
-	if d.ID == "nickel" {
-		return "five-cent piece" // “a copper-nickel nickel” helps nobody
-	}
-	return d.Name
 }

@@ -40,28 +40,29 @@ type howTo struct {
 	evidence string // the field of the evidence that the answer goes into
 	effort   float64
 	sentence string
+	brief    string // the same for a headline
 	caution  string
 	choices  []Outcome // answered by a button; nil for a number
 }
 
 // reread is for a date that was read and fits nothing.
-var reread = howTo{testDate, "date", byLoupe, "Read the date again, with a loupe.", "", nil}
+var reread = howTo{testDate, "date", byLoupe, "Read the date again, with a loupe.", "Recheck the date.", "", nil}
 
 // howTos are the tests; between those worth as much, the earlier is taken.
 var howTos = []howTo{
-	{testDesign, "design", byEye, "Make sure which coin it is: read the denomination on it.", "", nil},
-	{testDate, "date", byEye, "Read the date.", "", nil},
-	{testColour, "colour", byEye, "Look at the colour of the bare metal in daylight.", "Don’t clean or scratch the coin to see it.",
+	{testDesign, "design", byEye, "Read the denomination on the coin.", "Read the denomination.", "", nil},
+	{testDate, "date", byEye, "Read the date.", "Read the date.", "", nil},
+	{testColour, "colour", byEye, "Look at the color of the bare metal in daylight.", "Look at its color.", "Don’t clean or scratch the coin to see it.",
 		[]Outcome{{"red", "Copper-red"}, {"yellow", "Golden"}, {"white", "Silvery"}, {"grey", "Gray"}, {"two-hue", "Two colors"}}},
-	{testStripe, "stripe", byEye, "Look along the edge for a line of another colour.", "", []Outcome{{"yes", "A line"}, {"no", "None"}}},
-	{testEdge, "edge", byEye, "Look how the edge is made.", "",
+	{testStripe, "stripe", byEye, "Look along the edge for a line of another color.", "Check the edge.", "", []Outcome{{"yes", "A line"}, {"no", "None"}}},
+	{testEdge, "edge", byEye, "Look at the edge: plain, reeded or lettered?", "Check the edge.", "",
 		[]Outcome{{"plain", "Plain"}, {"reeded", "Reeded"}, {"lettered", "Lettered"}, {"other", "Another"}}},
-	{testMagnet, "magnetic", byMagnet, "Hang a small, weak magnet beside the coin and see whether it is drawn.", "Keep magnets from pacemakers, cards and children: two swallowed magnets are an emergency.",
-		[]Outcome{{"no", "Not drawn"}, {"weak", "Leans a little"}, {"yes", "Drawn"}}},
-	{testMint, "mint", byLoupe, "Look for the mint mark, its letter and its place.", "", nil},
-	{testDiameter, "diameter_mm", byCalipers, "Measure the diameter with calipers.", "Close the jaws without pressing; metal jaws scratch.", nil},
-	{testThickness, "thickness_mm", byCalipers, "Measure the thickness at the rim with calipers.", "Close the jaws without pressing; metal jaws scratch.", nil},
-	{testDensity, "density", byWater, "Weigh it in air, then hanging in water, for its density.", "Plain water only, pat dry; not for a coin whose surface matters. Solvents and acids don’t belong at the table.", nil},
+	{testMagnet, "magnetic", byMagnet, "Hold a small, weak magnet near the coin. Does it stick?", "Try a magnet.", "Keep magnets from pacemakers, cards and children: two swallowed magnets are an emergency.",
+		[]Outcome{{"no", "Doesn’t stick"}, {"weak", "Slight pull"}, {"yes", "Sticks"}}},
+	{testMint, "mint", byLoupe, "Look for the mint mark, its letter and its place.", "Find the mint mark.", "", nil},
+	{testDiameter, "diameter_mm", byCalipers, "Measure the diameter with calipers.", "Measure the diameter.", "Close the jaws without pressing; metal jaws scratch.", nil},
+	{testThickness, "thickness_mm", byCalipers, "Measure the thickness at the rim with calipers.", "Measure the thickness.", "Close the jaws without pressing; metal jaws scratch.", nil},
+	{testDensity, "density", byWater, "Weigh it in air, then hanging in water, for its density.", "Weigh it in water.", "Plain water only, pat dry; not for a coin whose surface matters. Solvents and acids don’t belong at the table.", nil},
 }
 
 // choicesOfTest are the buttons of a test whose answers hang on the coin, of the
@@ -136,7 +137,7 @@ func (w *weighing) tests(v *Verdict, best int, p *posterior, found []draft) {
 	for i, x := range trials[:min(len(trials), mostTests)] {
 		t := Test{
 			Test: x.name, Sentence: x.sentence, Caution: x.caution, Information: math.Round(1000*x.bits) / 1000,
-			Evidence: x.evidence, Choices: c.choicesOfTest(x.howTo), how: x.sentence,
+			Evidence: x.evidence, Choices: c.choicesOfTest(x.howTo), brief: x.brief,
 		}
 		if tells := x.tell(); tells != "" {
 			t.Sentence += " " + tells
@@ -154,22 +155,22 @@ func (c *discrimination) worth(name string) (bits float64, tell func() string) {
 	e := &c.q.Evidence
 	switch {
 	case name == testDesign && e.Design == "":
-		return c.yesNo(func(t *observables) float64 { return t.design }, "that of a "+c.noun, "another")
+		return c.yesNo(func(t *observables) float64 { return t.design }, "it’s "+a(c.noun), "it’s another coin")
 	case name == testDate && e.Date != ReadTwice:
 		return c.date()
 	case name == testMint && c.mint == "":
 		return c.mintMark()
 	case name == testColour && e.Colour == "":
 		return c.answers(colourAnswers, func(t *observables, r int) float64 { return t.colour[r] },
-			[]string{"copper-red", "golden", "silvery", "grey", "two colours"})
+			[]string{"copper-red", "golden", "silvery", "gray", "two colors"})
 	case name == testStripe && e.Stripe == "":
-		return c.yesNo(func(t *observables) float64 { return t.stripe }, "a stripe", "none")
+		return c.yesNo(func(t *observables) float64 { return t.stripe }, "a line shows", "none does")
 	case name == testEdge && e.Edge == "":
 		return c.answers(edgeAnswers, func(t *observables, r int) float64 { return t.edge[r] },
 			[]string{"plain", "reeded", "lettered", "other"})
 	case name == testMagnet && e.Magnetic == "":
 		return c.answers(magnetAnswers, func(t *observables, r int) float64 { return t.magnet[r] },
-			[]string{"not drawn", "weakly drawn", "drawn"})
+			[]string{"it doesn’t stick", "it pulls slightly", "it sticks"})
 	case name == testDiameter && e.Diameter == 0:
 		return c.measured(func(t *observables) measurement { return t.diameter }, "mm", 1)
 	case name == testThickness && e.Thickness == 0:

@@ -39,9 +39,9 @@ func (w *weighing) tolerance(book *coin.Book, best int, p *posterior) Tolerance 
 	whose := ""
 	switch {
 	case len(p.order) > 0 && p.order[0] != b.family:
-		whose = " Held against the " + b.Name + ", the regular coin."
+		whose = " Compared with the normal coin, the " + b.Name + "."
 	case t.Assumed:
-		whose = " Held against the likeliest, the " + b.Name + "."
+		whose = " Compared with the most likely coin, the " + b.Name + "."
 	}
 	if b.Limit.Known() {
 		t.LimitSource = source(book, b.Limit.Figure)
@@ -81,7 +81,7 @@ func (w *weighing) tolerance(book *coin.Book, best int, p *posterior) Tolerance 
 	t.WornOK = w.y < low && (t.State == Below || t.State == Inconclusive) && lost.CDF(w.y) >= wornTail
 	t.Sentence = verdictOn(&t, b, w.flat(best)) + whose
 	if t.State == Inconclusive && math.Max(light, heavy) >= c {
-		t.Sentence = "The reading lies outside the limit for a new coin, but this scale is too coarse to say so of the coin." + whose
+		t.Sentence = "The reading is out of tolerance, but this scale is too coarse to be sure." + whose
 	}
 	if t.State == Inconclusive {
 		t.Settle = w.settle(low, high)
@@ -94,19 +94,19 @@ func verdictOn(t *Tolerance, b *blank, flat bool) string {
 	s := ""
 	switch t.State {
 	case Within:
-		s = "Within the limits for a new coin."
+		s = "Within tolerance for a new coin."
 	case Above:
-		s = "Heavier than a new coin may be."
+		s = "Heavier than tolerance allows."
 	case Below:
-		s = "Lighter than a new coin may be, by more than wear explains."
+		s = "Lighter than tolerance allows, and too light for wear."
 		if t.WornOK {
-			s = "Lighter than a new coin may be; wear explains it."
+			s = "Below tolerance for a new coin; normal for a worn one."
 			if flat {
-				s = "Lighter than a new coin may be, by more than a sharp coin loses; only a coin worn flat would weigh so little."
+				s = "Below tolerance for a new coin; only one worn flat weighs this little."
 			}
 		}
 	default:
-		s = "Too near the limit for a new coin to tell on which side it is."
+		s = "Too close to the tolerance limit to call."
 		if t.WornOK {
 			s += " Wear would explain the loss."
 		}
@@ -185,7 +185,7 @@ func (w *weighing) settle(low, high float64) string {
 	}
 	d := float64(w.q.Resolution)
 	if d > 0 && w.u > 3*float64(mass.UnprovenScale(w.q.Resolution, w.q.Mean).U()) {
-		return "Wait until the weight rests."
+		return "Wait for the reading to settle."
 	}
 	if r := float64(w.q.Repeatability); r > 0 {
 		fixed := w.u*w.u - r*r
@@ -200,7 +200,7 @@ func (w *weighing) settle(low, high float64) string {
 			return "A scale with a step of " + strconv.FormatFloat(finer, 'f', -1, 64) + " g would settle it."
 		}
 	}
-	return "It lies on the limit itself: no weighing at a table will settle it."
+	return "It is right on the limit; no table scale can settle it."
 }
 
 // source tells where a figure is from.

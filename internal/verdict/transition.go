@@ -51,7 +51,7 @@ func (c *compiler) transition(n int) {
 	near := run.grown(transitionReach).and(others).minus(regular)
 	late := run.after(lateReach).and(others).minus(regular).minus(near)
 	metal, _ := metalOf(q.alloy.Name)
-	name := metal + " planchet, outside its years"
+	name := "wrong-year " + metal + " planchet"
 	if collector {
 		name = metal + " planchet, made for collector coins"
 	}
@@ -63,8 +63,8 @@ func (c *compiler) transition(n int) {
 			kind: TransitionalAlloy, name: name, word: a(c.made(metal)), blank: n, alike: alike, rarer: rarer,
 			known: c.known(q.ID),
 			mu:    q.mu, sigma: q.sigma, rate: q.alloy.WearRate, until: handledUntil(q.alloy), observables: q.clean, years: years, weight: years.weight(),
-			confirm: "Read the date again with a loupe and look for a figure that was cut, filed or added; that is the usual case. " +
-				"Magnet, edge and colour must be those of " + a(c.made(metal)) + ". Ask an expert.",
+			confirm: "Read the date again with a loupe and look for a digit that was cut, filed or added; that is the usual case. " +
+				"Magnet, edge and color must be those of " + a(c.made(metal)) + ". Ask an expert.",
 		})
 	}
 	add(near, 1)
@@ -126,13 +126,17 @@ func (w *weighing) proven(s *alternative) (long, short string) {
 	for _, k := range s.known.Spans {
 		if k.Holds(w.year) && carries(&k, w.mint, w.unmarked) {
 			of, mark := strconv.Itoa(w.year), w.mint
+			which := ""
 			if mark == "" && len(k.Mints) == 1 {
 				mark = k.Mints[0]
 			}
 			if mark != "" && mark != coin.NoMark {
 				of += "-" + mark
 			}
-			return "A few of " + of + " are known" + sure + ". ", "some of " + of + " are known"
+			if of != w.dated() {
+				which = " of " + of
+			}
+			return "A few of " + of + " are known" + sure + ". ", "a few" + which + " are known"
 		}
 		for y := max(k.First, w.year-knownNear); y <= min(k.Last, w.year+knownNear); y++ {
 			for _, m := range k.Mints {
@@ -149,7 +153,7 @@ func (w *weighing) proven(s *alternative) (long, short string) {
 	if len(all) > 0 {
 		long += ", but of those of " + andList(all) + sure
 	}
-	return long + ". The weight speaks all the same. ", "none of " + is + " is in the book"
+	return long + ". The weight speaks all the same. ", ""
 }
 
 // leftOver is the alternative of a family whose planchets were left over, given the

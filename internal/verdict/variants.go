@@ -2,6 +2,7 @@ package verdict
 
 import (
 	"math"
+	"slices"
 	"strings"
 
 	"panside/internal/coin"
@@ -77,12 +78,12 @@ func (w *weighing) metal(f int) (name string, fractions []coin.Fraction) {
 func fineness(names []string) (metal, list string) {
 	var parts []string
 	for _, n := range names {
-		part, of, ok := strings.Cut(n, " % ")
+		part, of, ok := strings.Cut(n, "% ")
 		if !ok || metal != "" && of != metal || strings.Contains(of, " ") {
 			return "", ""
 		}
 		metal = of
-		parts = append(parts, part+" %")
+		parts = append(parts, part+"%")
 	}
 	return metal, orList(parts)
 }
@@ -94,6 +95,20 @@ func andList(s []string) string {
 	}
 	n := len(s) - 1
 	return strings.Join(s[:n], ", ") + " and " + s[n]
+}
+
+// metalList joins the names of metals, each metal named once: “clad, 40% or 90%
+// silver” for clad, 40% silver and 90% silver.
+func metalList(names []string) string {
+	for n := 2; n <= len(names); n++ {
+		at := len(names) - n
+		if metal, list := fineness(names[at:]); metal == "" {
+			break
+		} else if n == len(names) || !strings.HasSuffix(names[at-1], "% "+metal) {
+			return strings.Join(append(slices.Clone(names[:at]), list+" "+metal), ", ")
+		}
+	}
+	return orList(names)
 }
 
 // orList joins as people write: “a, b or c”.

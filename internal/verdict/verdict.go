@@ -186,7 +186,7 @@ type Test struct {
 	Evidence string    `json:"evidence"`
 	Choices  []Outcome `json:"choices,omitempty"`
 
-	how string // the sentence, without what the results tell
+	brief string // the same for a headline
 }
 
 // Outcome is one answer to a test: what goes into the evidence, and what stands

@@ -225,7 +225,7 @@ func TestCoarseScales(t *testing.T) {
 	}
 	// A load that still settles has a large u, whatever the step.
 	v := judge(t, verdict.Question{Mean: 2.9, U: 0.5, Resolution: 0.01, Country: "US", Denomination: "cent"})
-	if v.Call != verdict.CannotTell || v.Tolerance.Settle != "Wait until the weight rests." {
+	if v.Call != verdict.CannotTell || v.Tolerance.Settle != "Wait for the reading to settle." {
 		t.Errorf("moving: %s %+v", v.Call, v.Tolerance)
 	}
 }

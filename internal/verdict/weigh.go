@@ -29,6 +29,8 @@ type weighing struct {
 
 	variety *Answered // the rare one that an answer makes of the coin, nil for none
 	remark  string    // what was seen on an everyday one
+	unless  string    // what the open question's coin shows, “the mark is above the dome”
+	seenOn  int       // the family that shows it
 }
 
 // ownFit is how one regular issue fits.

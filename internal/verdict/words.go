@@ -26,20 +26,22 @@ func (w *weighing) words(v *Verdict, best int, p *posterior, found []draft) {
 		v.Headline, v.Spoken = w.coinOf(name)
 		switch {
 		case w.contradiction(best) != "":
+			v.Headline = v.Spoken
 			more(&v.Headline, "; "+w.contradiction(best))
 			more(&v.Spoken, ", but look again")
 		case w.stain(best, v.Hint):
 			v.Claim.Kind = Damage
+			v.Headline = v.Spoken
 			if slices.ContainsFunc(found, func(c draft) bool { return c.kind == MissingLayer }) {
 				more(&v.Headline, "; weight can’t tell a stain from missing plating")
 				break
 			}
-			more(&v.Headline, "; full weight, so the colour is a stain or a coating")
+			more(&v.Headline, "; full weight, so the color is a stain or a coating")
 		case v.Tolerance.WornOK && v.Tolerance.State == Below && w.flat(best):
 			v.Headline = v.Headline[:len(v.Headline)-1] + "; light: " + weight + ". Is it worn flat?"
 			more(&v.Spoken, ", light")
 		case v.Tolerance.State == Below && v.Tolerance.WornOK:
-			more(&v.Headline, "; light by wear")
+			more(&v.Headline, "; light from wear")
 		case v.Hint == Light || v.Hint == Heavy:
 			more(&v.Headline, "; "+string(v.Hint)+": "+weight)
 			more(&v.Spoken, ", "+string(v.Hint))
@@ -68,20 +70,29 @@ func (w *weighing) words(v *Verdict, best int, p *posterior, found []draft) {
 // twoAtOnce is the headline of two coins on the pan, with the coin of another
 // denomination that weighs as much.
 func (w *weighing) twoAtOnce(weight string) string {
-	line := "Two coins at once? " + weight + " is right for two of them"
+	line := weight + " fits two " + w.denomination.Plural
 	if i := w.likelyOther(); i >= 0 {
-		line += ", and for " + w.alternatives[i].word
+		return line + " or " + w.alternatives[i].word + ". Weigh each alone."
 	}
-	return line + ". Weigh each alone."
+	return line + " at once. Weigh each alone."
 }
 
+// untold follows the metals that weight can’t tell apart.
+const untold = "? Weight can’t tell."
+
+// room is how many characters a headline has on a phone before it takes a third line.
+const room = 70
+
 // undecided writes the lines of an answer that leaves more than one metal, and
-// gives what such a coin is called: “Half dollar, clad or 40 % silver”.
+// gives what such a coin is called: “Half dollar, clad or 40% silver”.
 func (w *weighing) undecided(v *Verdict, p *posterior) (called string) {
 	if v.Call == Either {
 		if but := w.exception(p); but != "" {
 			name, _ := w.metal(p.order[0])
 			_, short := w.coinOf(name)
+			if v.Question != nil && w.unless != "" {
+				but = " – unless " + w.unless
+			}
 			v.Spoken = short[:len(short)-1] + but + "."
 			v.Headline = v.Spoken
 			return ""
@@ -90,16 +101,19 @@ func (w *weighing) undecided(v *Verdict, p *posterior) (called string) {
 	v.Claim.Alloy = w.familyIDs(remaining(p))
 	names := w.choices(p)
 	metal, rest := fineness(names)
-	of := orList(names)
+	of := metalList(names)
 	switch {
 	case of == "":
 		v.Headline, v.Spoken = "This weight can’t tell what it is.", "Can’t tell."
 	case v.Call == Either && metal != "":
 		called = capital(metal) + " " + w.noun + ", " + rest
-		v.Headline, v.Spoken = called+": weight can’t tell which.", called+"."
+		v.Headline, v.Spoken = called+untold, called+"?"
+	case v.Call == Either && len(names) == 1:
+		called = capital(of)
+		v.Headline, v.Spoken = called+", most likely.", called+", most likely."
 	case v.Call == Either:
 		called = capital(of)
-		v.Headline, v.Spoken = called+": weight can’t tell.", called+"."
+		v.Headline, v.Spoken = called+untold, called+"?"
 	default:
 		v.Headline, v.Spoken = "This scale can’t tell: "+of+".", "Can’t tell."
 	}
@@ -108,19 +122,15 @@ func (w *weighing) undecided(v *Verdict, p *posterior) (called string) {
 		v.Spoken = w.coloursOf(p)
 		return called
 	}
+	if v.Question != nil {
+		return called // which stands below and asks for what to see
+	}
 	if v.NextTest != nil {
-		v.Headline += " " + v.NextTest.how
-		v.Spoken += " " + v.NextTest.how
-	}
-	if v.Call != Either {
-		return called
-	}
-	for _, f := range remaining(p) {
-		if sign := w.signs(f); sign != "" {
-			line := " " + capital(w.shortMetal(f)) + sign + "."
-			v.Headline += line
-			v.Spoken += line
+		if utf8.RuneCountInString(v.Headline+" "+v.NextTest.brief) > room {
+			v.Headline = strings.TrimSuffix(v.Headline, untold[1:])
 		}
+		v.Headline += " " + v.NextTest.brief
+		v.Spoken += " " + v.NextTest.brief
 	}
 	return called
 }
@@ -134,9 +144,9 @@ func (w *weighing) contradiction(best int) string {
 		only   Evidence
 		remark string
 	}{
-		{Evidence{Magnetic: e.Magnetic}, "but the magnet says otherwise: try it again"},
-		{Evidence{Edge: e.Edge}, "but its edge should be another: look again"},
-		{Evidence{Stripe: e.Stripe}, "but the line on its edge says otherwise: look again"},
+		{Evidence{Magnetic: e.Magnetic}, "but the magnet disagrees: try it again"},
+		{Evidence{Edge: e.Edge}, "but the edge is wrong for it: look again"},
+		{Evidence{Stripe: e.Stripe}, "but the line on its edge disagrees: look again"},
 	} {
 		if t.likelihood(&c.only) < seldom {
 			return c.remark
@@ -159,6 +169,10 @@ func (w *weighing) coinOf(alloy string) (headline, spoken string) {
 		spoken = capital(w.noun) + "."
 		return capital(w.noun) + ", " + alloy + ".", spoken
 	}
+	if w.alike(metal) {
+		spoken = capital(w.noun) + ", " + metal + "."
+		return spoken, spoken
+	}
 	spoken = capital(w.made(metal)) + "."
 	headline = spoken
 	if rest != "" {
@@ -170,11 +184,18 @@ func (w *weighing) coinOf(alloy string) (headline, spoken string) {
 // made is a coin of a metal: “bronze cent”, and “gold dollar” for a gold dollar of
 // gold.
 func (m *model) made(metal string) string {
-	if strings.HasPrefix(m.noun, metal+" ") {
+	switch {
+	case strings.HasPrefix(m.noun, metal+" "):
 		return m.noun
+	case m.alike(metal):
+		return m.noun + " of " + metal
 	}
 	return metal + " " + m.noun
 }
+
+// alike reports whether the metal's name ends with the coin's, as copper-nickel does
+// with the nickel's.
+func (m *model) alike(metal string) bool { return strings.HasSuffix(metal, m.noun) }
 
 // metalOf splits an alloy's name into what it is called and what it is made of.
 func metalOf(alloy string) (metal, rest string) {
@@ -280,10 +301,10 @@ func (w *weighing) shortMetal(f int) string {
 func (w *weighing) find(c *Claim, weight string, best int, p *posterior, found []draft) string {
 	if i := w.likelyOther(); i >= 0 {
 		w.claim(c, i)
-		return weight + " is what " + w.alternatives[i].word + " weighs. Is it " + a(w.noun) + "?"
+		return weight + ": the weight of " + w.alternatives[i].word + ". Is this really " + a(w.noun) + "?"
 	}
 	if years := w.seldomMet(p); years != "" {
-		return weight + " is that of " + a(w.noun) + " of " + years + ". Read the date."
+		return weight + " matches " + a(w.noun) + " of " + years + ". Read the date."
 	}
 	if line := w.anotherYear(weight, p, found); line != "" {
 		c.Kind = TransitionalAlloy
@@ -296,22 +317,19 @@ func (w *weighing) find(c *Claim, weight string, best int, p *posterior, found [
 		switch {
 		case s.kind == TransitionalAlloy:
 			c.Planchet = "" // the alloy says it all, as in another year's
-			line := weight + " is that of " + s.word + ", not of its year"
-			if _, short := w.proven(s); short != "" {
-				line += "; " + short
-			}
-			return line + "." + again(found, "the date")
+			_, short := w.proven(s)
+			return w.wrongYear(weight, w.shortMetal(w.blanks[s.blank].family), short, found)
 		case (s.kind == WrongPlanchet || s.kind == DoubleDenomination) && side != "":
 			return weight + " is " + side + " for " + a(w.noun) + ", but right for " + s.word + "."
 		case s.kind == WrongPlanchet || s.kind == DoubleDenomination:
-			return weight + " is right for " + s.word + " too. Look at its colour and edge."
+			return weight + " is right for " + s.word + " too. Look at its color and edge."
 		}
 		line := weight + " fits " + s.word
 		if s.kind == ForeignCoin {
 			if o := w.besides(i, found); o >= 0 && w.alternatives[o].blank == s.blank {
 				line += " or its planchet"
 			} else if o >= 0 {
-				line += " or " + w.alternatives[o].word
+				line = weight + " fits a foreign coin " + s.name[strings.LastIndexByte(s.name, '('):] + " or " + w.alternatives[o].word
 				if k := w.alternatives[o].kind; k == WrongPlanchet || k == DoubleDenomination {
 					line += "’s planchet"
 				}
@@ -321,7 +339,7 @@ func (w *weighing) find(c *Claim, weight string, best int, p *posterior, found [
 	}
 	if i := w.otherBeside(wellBeside); i >= 0 {
 		w.claim(c, i)
-		return weight + " is what " + w.alternatives[i].word + " weighs. Is it " + a(w.noun) + "?"
+		return weight + ": the weight of " + w.alternatives[i].word + ". Is this really " + a(w.noun) + "?"
 	}
 	if w.stain(best, w.beside(best)) {
 		c.Kind = Altered
@@ -354,30 +372,28 @@ func (w *weighing) anotherYear(weight string, p *posterior, found []draft) strin
 	}
 	name, _ := w.metal(p.order[0])
 	metal, _ := metalOf(name)
-	line := weight + " is that of " + a(w.made(metal)) + ", not of its "
-	what := "the date"
-	if w.mint != "" {
-		line, what = line+"date and mint mark", "both"
-	} else {
-		line += "year"
-	}
+	known := ""
 	if i := w.leftOver(p.order[0]); i >= 0 {
-		if _, short := w.proven(&w.alternatives[i]); short != "" {
-			line += "; " + short
-		}
+		_, known = w.proven(&w.alternatives[i])
 	}
-	return line + "." + again(found, what)
+	return w.wrongYear(weight, metal, known, found)
 }
 
-// again asks to read something again, or, where all else has been ruled out, to
-// ask an expert.
-func again(found []draft, what string) string {
-	for _, c := range found {
-		if c.expert {
-			return " Ask an expert."
-		}
+// wrongYear is the headline of a metal that the date as read has no coins of, with
+// what is known of exceptions. It asks to read the date again, or, where all else has
+// been ruled out, an expert.
+func (w *weighing) wrongYear(weight, metal, known string, found []draft) string {
+	line := weight + " matches " + a(w.made(metal)) + ", wrong for " + w.dated()
+	if known != "" {
+		line += "; " + known
 	}
-	return " Read " + what + " again."
+	switch {
+	case slices.ContainsFunc(found, func(c draft) bool { return c.expert }):
+		return line + ". Ask an expert."
+	case w.mint != "":
+		return line + ". Recheck date and mark."
+	}
+	return line + ". Recheck the date."
 }
 
 // seldomMet is the years of regular issues that are rarely met any more, that

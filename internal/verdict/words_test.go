@@ -10,6 +10,7 @@ import (
 	"strings"
 	"sync"
 	"testing"
+	"unicode/utf8"
 
 	"panside/internal/verdict"
 )
@@ -74,5 +75,26 @@ func holdWords(t *testing.T, q verdict.Question, v verdict.Verdict) {
 	}
 	if want := golden()[question]; words != want {
 		t.Errorf("%s\n%s\nwant\n%s", question, words, want)
+	}
+}
+
+// TestHeadlinesAreShort: a phone shows some 70 characters in two lines; few headlines
+// may take a third, and none a fourth.
+func TestHeadlinesAreShort(t *testing.T) {
+	const room, most = 70, 100
+	long := 0
+	for question, words := range golden() {
+		_, headline, _ := strings.Cut(words, "headline: ")
+		headline, _, _ = strings.Cut(headline, "\n")
+		switch n := utf8.RuneCountInString(headline); {
+		case n > most:
+			t.Errorf("%s: %d characters: %s", question, n, headline)
+		case n > room:
+			long++
+		}
+	}
+	t.Logf("%d of %d headlines have more than %d characters", long, len(golden()), room)
+	if len(golden()) == 0 || 7*long > len(golden()) {
+		t.Errorf("%d of %d headlines have more than %d characters", long, len(golden()), room)
 	}
 }

@@ -34,8 +34,8 @@ func parse(country string, entries ...string) (ids []string, unknown string) {
 // or in the country named before a slash.
 func TestWaysToWriteAWant(t *testing.T) {
 	for entry, ids := range map[string]string{
-		"silver": "silver", "SILVER": "silver", "Silver coins": "silver", "90%": "silver", "90 percent": "silver", "90 % silver": "silver", "junk silver": "silver", "pre-1965": "silver",
-		"40%": "silver-40", "40 %": "silver-40", "40 % silver": "silver-40", "40% Silver": "silver-40", "40 percent silver": "silver-40", "silver-40": "silver-40", "forty percent": "silver-40",
+		"silver": "silver", "SILVER": "silver", "Silver coins": "silver", "90%": "silver", "90 percent": "silver", "90% silver": "silver", "junk silver": "silver", "pre-1965": "silver",
+		"40%": "silver-40", "40 %": "silver-40", "40% silver": "silver-40", "40% Silver": "silver-40", "40 percent silver": "silver-40", "silver-40": "silver-40", "forty percent": "silver-40",
 		"wartime": "wartime", "Wartime alloy": "wartime", "war nickels": "wartime", "war nickel": "wartime", "wartime silver": "wartime", "35 %": "wartime",
 		"bronze": "bronze-cents", "bronze cents": "bronze-cents", "copper cents": "bronze-cents", "copper": "bronze-cents", "copper pennies": "bronze-cents", "bronze-cents": "bronze-cents",
 		"wheat": "wheat-ears", "wheat ears": "wheat-ears", "Wheat-ears": "wheat-ears", "wheats": "wheat-ears", "wheaties": "wheat-ears", "wheat pennies": "wheat-ears", "wheat cent": "wheat-ears",
@@ -54,7 +54,7 @@ func TestWaysToWriteAWant(t *testing.T) {
 		"half dime 1837": "half-dime 1837", "half 1964": "half 1964", "half dollars 1964-D": "half 1964-D", "three-cent": "three-cent", "two-cent pieces": "two-cent", "nickel 1950-D": "nickel 1950-D",
 		"ca cent 1936": "", "CA cent H": "", "penny 1933": "", "EU two-euro 2004": "", "two-euro 2004": "",
 		"cent 1909-S, 1914-D": "cent 1909-S|cent 1914-D", "1909-S; 1914-D": "1909-S|1914-D", "cent 1909-S, dime 1916-D": "cent 1909-S|dime 1916-D", "cent 1909-S, silver": "cent 1909-S|silver",
-		"silver, 40 %": "silver silver-40", "silver dimes, 1909-S": "dime silver|1909-S", "": "", " , ": "",
+		"silver, 40%": "silver silver-40", "silver dimes, 1909-S": "dime silver|1909-S", "": "", " , ": "",
 
 		"CA/silver": "silver", "CA/Canadian silver": "silver", "CA/wheat ears": "", "CA/nickel metal": "nickel-metal", "CA/silver nickels": "silver-five-cents", "CA/silver dollars": "dollar silver", "CA/CA cent H": "CA cent H", "CA/cent 1936": "cent 1936",
 		"CA/bronze": "bronze-cents", "CA/S": "", "CA/tombac": "tombac", "CA/fish scales": "silver-five-cents",

@@ -248,11 +248,11 @@ func (a *Archive) check(ctx context.Context, path string) error {
 		return fault.New(fault.WireVersion, "The backup “"+path+"” was made by a newer version of this program. Nothing was changed; use that version to put it back.")
 	}
 	if len(a.zip.File) != len(a.Files)+1 {
-		return damaged(path, errors.New("files that the list doesn't have"))
+		return damaged(path, errors.New("files that the list doesn’t have"))
 	}
 	for i, f := range a.Files {
 		if a.zip.File[i].Name != f.Name || !fs.ValidPath(f.Name) {
-			return damaged(path, errors.New("files in another order than the list's, or with impossible names"))
+			return damaged(path, errors.New("files in another order than the list’s, or with impossible names"))
 		}
 		a.at[f.Name] = i
 		if err := a.copy(ctx, f, io.Discard); err != nil {
@@ -382,7 +382,7 @@ func (a *Archive) Find(name string) (File, bool) {
 func (a *Archive) Close() error { return a.file.Close() }
 
 func damaged(path string, err error) error {
-	return fault.Wrap(fault.Damaged, "The backup “"+path+"” is damaged or is no backup of this program. Nothing was changed; use another one.", err)
+	return fault.Wrap(fault.Damaged, "The backup “"+path+"” is damaged or isn’t a Panside backup. Nothing was changed; use another one.", err)
 }
 
 // explain turns what the system says into a sentence. A fault passes through.
@@ -392,9 +392,9 @@ func explain(path string, err error) error {
 	case err == nil || errors.As(err, &f):
 		return err
 	case errors.Is(err, fs.ErrNotExist):
-		return fault.Wrap(fault.DataFolder, "“"+path+"” isn't there. Nothing was changed; check the name and the folder.", err)
+		return fault.Wrap(fault.DataFolder, "“"+path+"” isn’t there. Nothing was changed; check the name and the folder.", err)
 	case errors.Is(err, fs.ErrPermission):
-		return fault.Wrap(fault.DataFolder, "“"+path+"” can't be used: this user isn't allowed to. Nothing was changed; choose another place.", err)
+		return fault.Wrap(fault.DataFolder, "“"+path+"” can’t be used: this user isn’t allowed to. Nothing was changed; choose another place.", err)
 	}
-	return fault.Wrap(fault.DataFolder, "“"+path+"” can't be read or written, perhaps because the disk is full or read-only. Nothing that was there is changed; free some space or choose another place.", err)
+	return fault.Wrap(fault.DataFolder, "“"+path+"” can’t be read or written, perhaps because the disk is full or read-only. Nothing that was there is changed; free some space or choose another place.", err)
 }

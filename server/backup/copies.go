@@ -116,7 +116,7 @@ func (c *Copies) Make(ctx context.Context, mark string, place int64, now time.Ti
 	folder := filepath.Join(c.dir, CopiesFolder)
 	// Not its parents: a data folder that was taken away isn't made again.
 	if err := os.Mkdir(folder, 0o700); err != nil && !errors.Is(err, fs.ErrExist) {
-		return made, fault.Wrap(fault.DataFolder, "The folder “"+folder+"” can't be made. Nothing is lost; give this user the right to it.", err)
+		return made, fault.Wrap(fault.DataFolder, "The folder “"+folder+"” can’t be made. Nothing is lost; give this user the right to it.", err)
 	}
 	file := c.file(now)
 	if err := c.keepBeforeLoss(file); err != nil {

@@ -88,7 +88,7 @@ func OpenPromises(ctx context.Context, dir string, db *sqlite.DB, now func() tim
 	}
 	beside, _, err := promised.Read(NoteFile(dir))
 	if err != nil {
-		log.Warn("the note beside the data folder can't be read", "cause", err)
+		log.Warn("the note beside the data folder can’t be read", "cause", err)
 	}
 	for w, h := range beside.Heads {
 		if h.Seq > state.Heads[w].Seq {
@@ -274,11 +274,11 @@ func lackingWords(lacks []lack, heads []journal.Head, answered int) string {
 	if more := len(parts) - most; more > 0 {
 		parts = append(parts[:most], fmt.Sprintf("and %d more phones", more))
 	}
-	what := fmt.Sprintf("The laptop's records lack %s that it had confirmed: %s", Counted(int(count), "entry", "entries"), strings.Join(parts, "; "))
+	what := fmt.Sprintf("The laptop’s records lack %s that it had confirmed: %s", Counted(int(count), "entry", "entries"), strings.Join(parts, "; "))
 	if answered == 0 {
-		return what + " — a phone that still has them sends them again by itself once it connects."
+		return what + " — a phone that still has them sends them again once it connects."
 	}
-	return what + " — " + Counted(answered, "phone has", "phones have") + " connected since and didn't have them; connect the others, or put back a copy."
+	return what + " — " + Counted(answered, "phone has", "phones have") + " connected since and didn’t have them; connect the others, or put back a copy."
 }
 
 func (l lack) words() string {
@@ -295,7 +295,7 @@ func (l lack) words() string {
 
 // when says between which times the entries were confirmed.
 func (l lack) when() string {
-	const day, hour = "2 January 2006", "15:04"
+	const day, hour = "January 2, 2006", "15:04"
 	since, until := time.UnixMilli(l.Since), time.UnixMilli(l.Until)
 	switch {
 	case l.Since == 0 || since.After(until):
@@ -323,7 +323,7 @@ func (p *Promises) CompareAgain(ctx context.Context) error {
 // unseen.
 func (p *Promises) NoteBeside() {
 	if err := promised.Write(NoteFile(p.dir), p.book.State()); err != nil {
-		p.log.Debug("the note beside the data folder can't be written", "cause", fault.Of(err).Cause)
+		p.log.Debug("the note beside the data folder can’t be written", "cause", fault.Of(err).Cause)
 	}
 }
 

@@ -123,7 +123,7 @@ func (r *restoring) explain(err error) error {
 	if err == nil || errors.As(err, &f) {
 		return err
 	}
-	return fault.Wrap(fault.DataFolder, "The backup can't be put into “"+r.dir+"”, perhaps because the disk is full or the folder is read-only. The records that were there are still there; free some space and try again.", err)
+	return fault.Wrap(fault.DataFolder, "The backup can’t be put into “"+r.dir+"”, perhaps because the disk is full or the folder is read-only. The records that were there are still there; free some space and try again.", err)
 }
 
 // run brings everything into the folder first, checked and on the disk. Until

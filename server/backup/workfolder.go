@@ -74,7 +74,7 @@ func sweepWork(folder string) error {
 			}
 		}
 		if err := os.RemoveAll(dir); err != nil {
-			return fault.Wrap(fault.DataFolder, "What an interrupted backup left in “"+dir+"” can't be removed. Nothing is lost; remove it by hand.", err)
+			return fault.Wrap(fault.DataFolder, "What an interrupted backup left in “"+dir+"” can’t be removed. Nothing is lost; remove it by hand.", err)
 		}
 	}
 	return nil

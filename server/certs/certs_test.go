@@ -415,7 +415,7 @@ func TestBroughtCertificate(t *testing.T) {
 		"no file":        {filepath.Join(l.dir, "none"), pair, start},
 		"another's key":  {pair, filepath.Join(l.dir, keyFile), start},
 		"ended":          {pair, pair, start.AddDate(2, 0, 0)},
-		"an authority's": {ca, filepath.Join(l.dir, keyFile), start},
+		"an authority’s": {ca, filepath.Join(l.dir, keyFile), start},
 	} {
 		_, _, err := Load(tc.cert, tc.key, tc.at)
 		if err == nil || fault.Of(err).Code != fault.Certificate || !strings.Contains(fault.Of(err).Sentence, tc.cert) {

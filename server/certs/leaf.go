@@ -175,7 +175,7 @@ func (l *Leaf) Certificate(hello *tls.ClientHelloInfo) (*tls.Certificate, error)
 	if l.stale(by) {
 		if err := l.issue(by); err != nil {
 			// The old one still serves the other addresses.
-			l.log.Error("can't issue a server certificate", "cause", err)
+			l.log.Error("can’t issue a server certificate", "cause", err)
 			if l.current == nil {
 				return nil, err
 			}
@@ -191,13 +191,13 @@ func Load(certFile, keyFile string, now time.Time) (get func(*tls.ClientHelloInf
 	if err == nil {
 		switch {
 		case now.After(cert.Leaf.NotAfter):
-			err = errors.New("it ended on " + cert.Leaf.NotAfter.Format("2 January 2006"))
+			err = errors.New("it ended on " + cert.Leaf.NotAfter.Format("January 2, 2006"))
 		case bytes.Equal(cert.Leaf.RawIssuer, cert.Leaf.RawSubject) && cert.Leaf.IsCA:
-			err = errors.New("it is an authority's certificate, not a server's")
+			err = errors.New("it is an authority’s certificate, not a server’s")
 		}
 	}
 	if err != nil {
-		return nil, nil, fault.Wrap(fault.Certificate, "The certificate “"+certFile+"” with the key “"+keyFile+"” can't be used. Nothing is lost; check that both are PEM files, belong together and are still valid, or start without --cert and --key.", err)
+		return nil, nil, fault.Wrap(fault.Certificate, "The certificate “"+certFile+"” with the key “"+keyFile+"” can’t be used. Nothing is lost; check that both are PEM files, belong together and are still valid, or start without --cert and --key.", err)
 	}
 	return func(*tls.ClientHelloInfo) (*tls.Certificate, error) { return &cert, nil }, cert.Leaf.DNSNames, nil
 }

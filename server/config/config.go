@@ -15,16 +15,16 @@ import (
 
 // Config are the settings of serve. The tags are the command line's.
 type Config struct {
-	Listen  string   `default:":8311" placeholder:"[HOST]:PORT" help:"Address to listen on; without a host on every network card."`
+	Listen  string   `default:":8311" placeholder:"[HOST]:PORT" help:"Address to listen on (default :8311, all interfaces)."`
 	Data    string   `placeholder:"DIR" help:"Folder for the records and the certificate authority (default: panside in your own configuration folder)."`
 	Name    string   `placeholder:"NAME" help:"How phones list this computer (default: its own name); also makes its address on the home network, panside-NAME.local."`
 	Host    []string `placeholder:"NAME" help:"A further name this computer is reached by; may be repeated. Phones are offered it if it ends in .local."`
-	Cert    string   `placeholder:"FILE" and:"cert" help:"Your own certificate (PEM, with its chain) instead of the built-in authority's; read at the start."`
+	Cert    string   `placeholder:"FILE" and:"cert" help:"Your own certificate (PEM, with its chain) instead of the built-in authority’s; read at the start."`
 	Key     string   `placeholder:"FILE" and:"cert" help:"The key of --cert (PEM)."`
 	Copies  string   `placeholder:"DIR" help:"A second folder for the copies of the records, on another disk best; remembered for later starts, none ends it."`
 	Verbose bool     `help:"Log every request."`
 
-	DeskAnywhere bool `help:"Let the code for this computer's own browser join from another computer too."`
+	DeskAnywhere bool `help:"Let the code for this computer’s own browser join from another computer too."`
 }
 
 // Validate refuses settings that can never work; the command line calls it.
@@ -73,7 +73,7 @@ func (c Config) Folder() (string, error) {
 }
 
 func noFolder(dir string, err error) error {
-	return fault.Wrap(fault.DataFolder, "The folder “"+dir+"” can't be written. Nothing is lost; give this user the right to it, or choose another one with --data.", err)
+	return fault.Wrap(fault.DataFolder, "The folder “"+dir+"” can’t be written. Nothing is lost; give this user the right to it, or choose another one with --data.", err)
 }
 
 func tryWriting(dir string) error {

@@ -241,7 +241,7 @@ func TestTwoHuntsGoOn(t *testing.T) {
 	phone.until("its two times", `document.querySelector('[name="ended"]')`)
 	was := phone.ask(`document.querySelector('[name="ended"]').value`)
 	phone.write("ended", "2020-01-02T03:04")
-	phone.says(`[data-part="trouble"]`, "A hunt can't end before it begins. Nothing was saved")
+	phone.says(`[data-part="trouble"]`, "A hunt can’t end before it begins. Nothing was saved")
 	phone.until("the time marked as wrong", `document.querySelector('[name="ended"][aria-invalid="true"]')`)
 	phone.inBothThemes("ends-before", `[name="ended"]`)
 	phone.write("ended", was)

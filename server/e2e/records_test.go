@@ -45,7 +45,7 @@ func TestALossOfRecordsIsSaidAndMended(t *testing.T) {
 	desk.open(s.desk)
 	other.cutOff(false)
 	for _, d := range []*device{desk, other} {
-		d.says(`[data-part="records"]`, "The laptop's records lack", "that it had confirmed", one.name())
+		d.says(`[data-part="records"]`, "The laptop’s records lack", "that it had confirmed", one.name())
 	}
 	desk.inBothThemes("records-desk", `[data-part="records"]`)
 	other.inBothThemes("records", `[data-part="records"]`)

@@ -35,7 +35,7 @@ func Hold(dir string) (*Lock, error) {
 	case busy:
 		return nil, fault.Wrap(fault.DataFolder, "Another Panside is running with the folder “"+dir+"”. Nothing was changed; stop that one first, or choose another folder with --data.", err)
 	case err != nil:
-		return nil, fault.Wrap(fault.DataFolder, "The folder “"+dir+"” can't be written. Nothing is lost; give this user the right to it, or choose another one with --data.", err)
+		return nil, fault.Wrap(fault.DataFolder, "The folder “"+dir+"” can’t be written. Nothing is lost; give this user the right to it, or choose another one with --data.", err)
 	}
 	return &Lock{f, folder}, nil
 }

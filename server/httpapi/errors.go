@@ -71,11 +71,11 @@ func httpFault(h *fiber.Error) *fault.Error {
 	case fiber.StatusRequestTimeout, fiber.StatusBadGateway:
 		// Browsers open connections ahead and may never use them, phones leave
 		// the network in the middle, and a stop cuts off: nothing to log.
-		return fault.New(fault.BadInput, "The request didn't arrive whole in time. Nothing was changed; try again.")
+		return fault.New(fault.BadInput, "The request didn’t arrive whole in time. Nothing was changed; try again.")
 	case fiber.StatusInternalServerError:
 		return fault.Of(h)
 	}
-	return fault.Wrap(fault.BadInput, "The laptop didn't understand this request. Nothing was changed; reload the page.", h)
+	return fault.Wrap(fault.BadInput, "The laptop didn’t understand this request. Nothing was changed; reload the page.", h)
 }
 
 var noSuchPath = fault.New(fault.NotFound, "There is nothing at this address. Nothing was changed; go back to the first page.")
@@ -84,7 +84,7 @@ var noSuchPath = fault.New(fault.NotFound, "There is nothing at this address. No
 func upgradeFailed(w http.ResponseWriter, _ *http.Request, status int, reason error) {
 	var e wireError
 	e.Error.Code = fault.BadInput
-	e.Error.Sentence = "This address is for the live stream, which the page opens by itself. Nothing was changed; go back to the first page."
+	e.Error.Sentence = "This address is for the live stream, which the page opens on its own. Nothing was changed; go back to the first page."
 	w.Header().Set("Content-Type", "application/json; charset=utf-8")
 	w.Header().Set("Cache-Control", "no-store")
 	w.WriteHeader(status)

@@ -19,7 +19,7 @@ import (
 // rebound, so every local one is good.
 func (s *api) checkHost(c *fiber.Ctx) error {
 	if !s.ownHost(hostOf(c), c.Context().LocalAddr()) {
-		return fault.New(fault.WrongOrigin, "This laptop doesn't know itself by that name. Nothing was changed; open the address the laptop shows, or start the server with --host and the name.")
+		return fault.New(fault.WrongOrigin, "This laptop doesn’t know itself by that name. Nothing was changed; open the address the laptop shows, or start the server with --host and the name.")
 	}
 	return c.Next()
 }
@@ -100,7 +100,7 @@ func noOtherOrigin(c *fiber.Ctx) error {
 	return foreign
 }
 
-var foreign = fault.New(fault.WrongOrigin, "Another website tried to talk to this laptop and was refused. Nothing was changed; close that page if you don't know it.")
+var foreign = fault.New(fault.WrongOrigin, "Another website tried to talk to this laptop and was refused. Nothing was changed; close that page if you don’t know it.")
 
 // alreadyChecked leaves the origin to checkOrigin, which ran before.
 func alreadyChecked(*http.Request) bool { return true }

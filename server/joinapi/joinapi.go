@@ -217,7 +217,7 @@ func (a *API) answerOffer(c *fiber.Ctx, makeSecret func() (string, error)) error
 	case address == "" && len(addresses) > 0:
 		address = addresses[0]
 	case !slices.Contains(addresses, address):
-		return fault.New(fault.BadInput, "The laptop doesn't have this address any more. Nothing was changed; choose another one.")
+		return fault.New(fault.BadInput, "The laptop doesn’t have this address any more. Nothing was changed; choose another one.")
 	}
 	secret, err := makeSecret()
 	if err != nil {

@@ -219,7 +219,7 @@ func (h *Hub) End(deviceID string) {
 
 var (
 	ended    = fault.New(fault.NotJoined, "This device was ended on the laptop. Nothing stored on it is lost; show a fresh code on the laptop and scan it to join again.")
-	stopping = fault.New(fault.Stopping, "The laptop's server was stopped. Nothing stored on the phone is lost; it connects again by itself once the server runs.")
+	stopping = fault.New(fault.Stopping, "The laptop’s server was stopped. Nothing stored on the phone is lost; it reconnects once the server runs.")
 	crowded  = fault.New(fault.TooManyTries, "The laptop has too many connections open. Nothing is lost; close other pages and try again.")
 )
 

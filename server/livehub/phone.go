@@ -99,14 +99,14 @@ func (h *Hub) Serve(conn *websocket.Conn) *fault.Error {
 func (h *Hub) told(err error) *fault.Error {
 	f := fault.Of(err)
 	if f.Cause != nil {
-		h.opt.Log.Error("can't check a token", "cause", err)
+		h.opt.Log.Error("can’t check a token", "cause", err)
 	}
 	return f
 }
 
 // hello reads the first message.
 func hello(conn *websocket.Conn) (token string, refusal *fault.Error) {
-	refusal = fault.New(fault.NotJoined, "This connection didn't say who it is within five seconds. Nothing is lost; reload the page, and scan a fresh code if it stays.")
+	refusal = fault.New(fault.NotJoined, "This connection didn’t say who it is within five seconds. Nothing is lost; reload the page, and scan a fresh code if it stays.")
 	if conn.SetReadDeadline(time.Now().Add(helloWithin)) != nil {
 		return "", refusal
 	}

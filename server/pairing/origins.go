@@ -72,13 +72,13 @@ func (o *Origins) Learn(ctx context.Context, origin string) {
 	_, known = o.served[origin]
 	o.served[origin] = now
 	if err := o.store.KeepOrigin(ctx, origin, now); err != nil {
-		o.log.Warn("can't note the address served under", "origin", origin, "cause", err)
+		o.log.Warn("can’t note the address served under", "origin", origin, "cause", err)
 	}
 	if !known && len(o.served) > maxOrigins {
 		oldest := o.newestFirst()[maxOrigins]
 		delete(o.served, oldest)
 		if err := o.store.DropOrigin(ctx, oldest); err != nil {
-			o.log.Warn("can't forget an address served under", "origin", oldest, "cause", err)
+			o.log.Warn("can’t forget an address served under", "origin", oldest, "cause", err)
 		}
 	}
 }

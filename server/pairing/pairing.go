@@ -91,7 +91,7 @@ func (p *Pairing) OfferWhileOpen(role device.Role, life time.Duration) (string, 
 	p.mu.Lock()
 	defer p.mu.Unlock()
 	if p.closed() {
-		return "", fault.New(fault.TooManyTries, "Too many wrong codes were tried, so joining is closed. Nobody got in by them and nothing is lost; open it again on the laptop's page when you expect a phone.")
+		return "", fault.New(fault.TooManyTries, "Too many wrong codes were tried, so joining is closed. Nobody got in by them and nothing is lost; open it again on the laptop’s page when you expect a phone.")
 	}
 	return p.offer(role, life), nil
 }
@@ -161,7 +161,7 @@ func (p *Pairing) Join(ctx context.Context, text, name string, here bool) (token
 	}
 	role := p.open[i].role
 	if role == device.Desk && !here && !p.opt.DeskAnywhere {
-		return "", device.Device{}, fault.New(fault.DeskOnly, "This code is for the laptop's own browser, and this is another device. Nothing was changed; scan the code for phones, or start the server with --desk-anywhere.")
+		return "", device.Device{}, fault.New(fault.DeskOnly, "This code is for the laptop’s own browser, and this is another device. Nothing was changed; scan the code for phones, or start the server with --desk-anywhere.")
 	}
 	list, err := p.store.Devices(ctx)
 	if err != nil {
@@ -215,7 +215,7 @@ func (p *Pairing) Who(ctx context.Context, token string) (device.Device, error) 
 	if due {
 		// Not worth refusing the request for.
 		if err := p.store.SawDevice(ctx, d.ID, now); err != nil {
-			p.opt.Log.Warn("can't note when a device was seen", "id", d.ID, "cause", err)
+			p.opt.Log.Warn("can’t note when a device was seen", "id", d.ID, "cause", err)
 		}
 		d.LastSeen = now
 	}

@@ -185,7 +185,7 @@ func (c *Care) Look(ctx context.Context) error {
 	}
 	for _, sum := range slices.Sorted(maps.Keys(before)) {
 		if now[sum] == "" {
-			c.o.Log.Info("a photo isn't asked for any more", "photo", sum)
+			c.o.Log.Info("a photo isn’t asked for any more", "photo", sum)
 		}
 	}
 	c.o.Changed()

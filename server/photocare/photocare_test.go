@@ -149,7 +149,7 @@ func TestWhatIsWanted(t *testing.T) {
 	if got := l.sees(); got != "" {
 		t.Errorf("after they came: %s", got)
 	}
-	if l.changed != 2 || strings.Count(l.log.String(), "is asked for from the phones") != 2 || strings.Count(l.log.String(), "isn't asked for any more") != 2 {
+	if l.changed != 2 || strings.Count(l.log.String(), "is asked for from the phones") != 2 || strings.Count(l.log.String(), "isn’t asked for any more") != 2 {
 		t.Errorf("told %d times:\n%s", l.changed, &l.log)
 	}
 	l.now = l.now.Add(time.Hour) // and b hasn't come

@@ -73,7 +73,7 @@ func (p Photo) Intact() (bool, error) {
 	return sum == p.Sum, err
 }
 
-var notHereYet = fault.New(fault.NotFound, "This photo isn't on the laptop yet. It is on the phone that took it and comes when that one is near.")
+var notHereYet = fault.New(fault.NotFound, "This photo isn’t on the laptop yet. It is on the phone that took it and comes when that one is near.")
 
 // Find gives a kept photo. Errors: fault.BadInput, fault.NotFound,
 // fault.DataFolder.
@@ -120,7 +120,7 @@ func (s *Store) whole(sum string) (Photo, error) {
 	case !errors.Is(err, fs.ErrNotExist):
 		return Photo{}, s.explain(err)
 	case s.isApart(sum):
-		return Photo{}, fault.New(fault.NotFound, "This photo was damaged on the laptop's disk and is set apart there. A phone that still has it sends it again by itself when it is near.")
+		return Photo{}, fault.New(fault.NotFound, "This photo was damaged on the laptop’s disk and is set aside there. A phone that still has it sends it again when it is near.")
 	}
 	return Photo{}, notHereYet
 }

@@ -275,7 +275,7 @@ func (s *Store) Put(sum string, offset, total int64, chunk []byte) (journal.Phot
 	case total > journal.MaxPhoto:
 		return journal.PhotoProgress{}, fault.New(fault.PhotoRefused, "A photo may have at most 25 MB. It stays on the phone; make it smaller and add it again.")
 	case offset < 0 || total <= 0 || offset > total || int64(len(chunk)) > total-offset:
-		return journal.PhotoProgress{}, fault.New(fault.BadInput, "These bytes don't fit into the photo's size. Nothing was changed; the upload begins again.")
+		return journal.PhotoProgress{}, fault.New(fault.BadInput, "These bytes don’t fit into the photo’s size. Nothing was changed; the upload begins again.")
 	}
 	s.partCame()
 	defer s.lock(sum)()

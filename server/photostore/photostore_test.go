@@ -464,7 +464,7 @@ func TestAFolderThatCanNotBeWritten(t *testing.T) {
 	for want, err := range map[string]error{
 		"full":        &fs.PathError{Op: "write", Err: fullDisk},
 		"not allowed": fs.ErrPermission,
-		"isn't":       fs.ErrPermission,
+		"isn’t":       fs.ErrPermission,
 		"check the":   errors.New("I/O error"),
 	} {
 		if f := fault.Of(s.explain(err)); f.Code != fault.DataFolder || (!strings.Contains(f.Sentence, want) && want != "not allowed") {

@@ -212,5 +212,5 @@ func explain(file string, err error) error {
 	if err == nil || errors.As(err, &f) {
 		return err
 	}
-	return fault.Wrap(fault.DataFolder, "The laptop can't note in “"+file+"” what it has saved, perhaps because the disk is full or was taken away. Nothing is lost, it stays on the phone; free some space or check the disk, and try again.", err)
+	return fault.Wrap(fault.DataFolder, "The laptop can’t note in “"+file+"” what it has saved, perhaps because the disk is full or was taken away. Nothing is lost, it stays on the phone; free some space or check the disk, and try again.", err)
 }

@@ -34,9 +34,9 @@ func Load(file string) (capture.Capture, error) {
 	raw, err := os.ReadFile(file)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
-		return capture.Capture{}, fault.Wrap(fault.PortMissing, "There is no capture “"+file+"”. Nothing was replayed; check the file's name.", err)
+		return capture.Capture{}, fault.Wrap(fault.PortMissing, "There is no capture “"+file+"”. Nothing was replayed; check the file’s name.", err)
 	case err != nil:
-		return capture.Capture{}, fault.Wrap(fault.BadInput, "The capture “"+file+"” can't be opened. Nothing was replayed; check that it is a file you may read.", err)
+		return capture.Capture{}, fault.Wrap(fault.BadInput, "The capture “"+file+"” can’t be opened. Nothing was replayed; check that it is a file you may read.", err)
 	}
 	c, err := capture.Parse(raw)
 	if err != nil {

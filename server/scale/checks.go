@@ -38,7 +38,7 @@ func (s *Checks) Load(ctx context.Context, db *sqlite.DB, log *slog.Logger) erro
 		scale := scaleapi.ScaleName{Name: c.Scale, Format: c.Dialect}
 		r, err := bridge.ScaleCheck(c.Record)
 		if err != nil {
-			log.Warn("a kept check of the scale can't be read", "scale", c.Scale, "check", c.ID, "cause", err)
+			log.Warn("a kept check of the scale can’t be read", "scale", c.Scale, "check", c.ID, "cause", err)
 			continue
 		}
 		r.Taken = c.Taken
@@ -132,5 +132,5 @@ func CheckedWords(at, now time.Time) string {
 	if age := (calibration.Result{Taken: at}).Age(now, math.NaN(), ""); len(age.Reasons) > 0 {
 		return age.Reasons[0]
 	}
-	return "It was checked with weights on " + at.Local().Format("2 January 2006") + "."
+	return "It was checked with weights on " + at.Local().Format("January 2, 2006") + "."
 }

@@ -93,7 +93,7 @@ func TestTheTerminalSaysHowOldTheCheckIs(t *testing.T) {
 	for at, want := range map[time.Time]string{
 		{}:                            "never checked",
 		now.Add(-40 * 24 * time.Hour): "40 days old",
-		now.Add(-5 * 24 * time.Hour):  "on 24 February 2026.",
+		now.Add(-5 * 24 * time.Hour):  "on February 24, 2026.",
 		now.Add(9 * 24 * time.Hour):   "in the future",
 	} {
 		if got := CheckedWords(at, now); !strings.Contains(got, want) {

@@ -105,7 +105,7 @@ func (c *Choice) chooseVirtual(script string, log *slog.Logger) error {
 
 func (c *Choice) chooseReplay(file string, play replay.Options) error {
 	if file == "" {
-		return wrongSetting("port", fault.BadInput, "Which capture is to be played isn't said. Write it like replay:FILE.")
+		return wrongSetting("port", fault.BadInput, "Which capture is to be played isn’t said. Write it like replay:FILE.")
 	}
 	rec, err := replay.Load(file)
 	if err != nil {

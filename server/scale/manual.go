@@ -67,7 +67,7 @@ func find(s Settings, o Options) (*Manual, Choice, error) {
 			c.Source, c.Handling = source, how
 			return m, c, nil
 		}
-		o.Log.Warn("the scale's settings no longer work; it is found by itself", "cause", err)
+		o.Log.Warn("the scale’s settings no longer work; back to automatic", "cause", err)
 	}
 	c.learnt(m.lastPort, m.units.of)
 	m.source = c.Source
@@ -114,7 +114,7 @@ func (m *Manual) prepare(s Settings, anyPort bool) (scalefeed.Source, scalefeed.
 	case s.Port == scaleapi.Virtual && m.virtual != nil:
 		return virtualSource{m.virtual}, how, nil
 	case !allowed && !anyPort && !slices.ContainsFunc(found, named):
-		return nil, how, wrongSetting("port", fault.DeskOnly, "“"+s.Port+"” isn't one of the ports found. Another one can be named on the laptop's own page only.")
+		return nil, how, wrongSetting("port", fault.DeskOnly, "“"+s.Port+"” isn’t one of the ports found. Another one can be named on the laptop’s own page only.")
 	case slices.ContainsFunc(found, func(c scalefeed.Candidate) bool { return named(c) && c.Certain }):
 		// A weighing device by its own name, looked for again whenever it is back.
 		return &scalefeed.Finder{

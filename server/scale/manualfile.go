@@ -71,7 +71,7 @@ func (m manualFile) content() (f manualSettings) {
 	}
 	if err != nil {
 		if !errors.Is(err, fs.ErrNotExist) {
-			m.log.Warn("the scale's settings can't be read; it is found by itself", "cause", err)
+			m.log.Warn("the scale’s settings can’t be read; back to automatic", "cause", err)
 		}
 		return manualSettings{}
 	}
@@ -96,7 +96,7 @@ func (m manualFile) keep(s Settings) error {
 		err = durable.WriteFile(m.file, append(raw, '\n'))
 	}
 	if err != nil {
-		return fault.Wrap(fault.DataFolder, "The scale's settings can't be written into the data folder. Nothing was changed; see that its disk isn't full, and set them again.", err)
+		return fault.Wrap(fault.DataFolder, "The scale’s settings can’t be written into the data folder. Nothing was changed; see that its disk isn’t full, and set them again.", err)
 	}
 	return nil
 }

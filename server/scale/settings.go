@@ -39,15 +39,15 @@ func wrongSetting(field string, code fault.Code, sentence string) error {
 func check(s Settings) error {
 	if s.Baud != 0 || s.Framing != "" {
 		if p := portSettings(s); serialport.Check(p) != nil {
-			return wrongSetting("baud", fault.BadInput, "“"+p.String()+"” are no port settings. Write them like 9600 and 8N1, as the scale's manual gives them.")
+			return wrongSetting("baud", fault.BadInput, "“"+p.String()+"” aren’t valid serial settings. Write them like 9600 and 8N1, as the scale’s manual gives them.")
 		}
 	}
 	if _, known := dialect.ByName(s.Format); s.Format != "" && !known {
-		return wrongSetting("format", fault.BadInput, "“"+s.Format+"” is no format of the list.")
+		return wrongSetting("format", fault.BadInput, "“"+s.Format+"” isn’t a format of the list.")
 	}
 	if s.Pattern != "" {
 		if s.Format != "" {
-			return wrongSetting("pattern", fault.BadInput, "A format and a pattern can't both hold. Leave one of them out.")
+			return wrongSetting("pattern", fault.BadInput, "A format and a pattern can’t both hold. Leave one of them out.")
 		}
 		if _, err := dialect.Compile(s.Pattern); err != nil {
 			return wrongSetting("pattern", fault.BadInput, fault.Of(err).Sentence)
@@ -60,7 +60,7 @@ func check(s Settings) error {
 	}
 	if s.Resolution != "" {
 		if d, err := mass.ParseDecimal(s.Resolution); err != nil || d.Sign() <= 0 {
-			return wrongSetting("resolution", fault.BadNumber, "“"+s.Resolution+"” is no step of a scale. Write it like 0.05.")
+			return wrongSetting("resolution", fault.BadNumber, "“"+s.Resolution+"” isn’t a scale’s step. Write it like 0.05.")
 		}
 	}
 	return nil

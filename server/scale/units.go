@@ -57,7 +57,7 @@ func newUnits(folder string, log *slog.Logger) *units {
 	}
 	if err != nil {
 		if !errors.Is(err, fs.ErrNotExist) {
-			log.Warn("the units of the scales can't be read; they are asked for again", "cause", err)
+			log.Warn("the units of the scales can’t be read; they are asked for again", "cause", err)
 		}
 		u.said = map[string]unitsSaid{}
 	}
@@ -91,7 +91,7 @@ func (u *units) say(scale string, what dialect.Ask, unit mass.Unit) error {
 			err = durable.WriteFile(u.file, append(raw, '\n'))
 		}
 		if err != nil {
-			return fault.Wrap(fault.DataFolder, "The scale's unit can't be written into the data folder. Nothing was changed; see that its disk isn't full, and say it again.", err)
+			return fault.Wrap(fault.DataFolder, "The scale’s unit can’t be written into the data folder. Nothing was changed; see that its disk isn’t full, and say it again.", err)
 		}
 	}
 	u.said = next
@@ -106,7 +106,7 @@ func (m *Manual) SetUnit(a scaleapi.Answer) error {
 	}
 	what := dialect.Ask(a.Of)
 	if what != dialect.AskUnit && what != dialect.AskGr {
-		return wrongSetting("of", fault.BadInput, "That isn't a question about a unit.")
+		return wrongSetting("of", fault.BadInput, "That isn’t a question about a unit.")
 	}
 	var unit mass.Unit
 	if a.Unit != "" {
@@ -122,7 +122,7 @@ func (m *Manual) SetUnit(a scaleapi.Answer) error {
 	if err := m.units.say(a.Scale, what, unit); err != nil {
 		return err
 	}
-	m.log.Info("the scale's unit was named", "scale", a.Scale, "of", a.Of, "unit", string(unit))
+	m.log.Info("the scale’s unit was named", "scale", a.Scale, "of", a.Of, "unit", string(unit))
 	m.feed.Answered()
 	return nil
 }

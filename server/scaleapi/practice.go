@@ -67,7 +67,7 @@ func (a *API) move(c *fiber.Ctx, _ device.Device) error {
 	}
 	var in struct{ Do, Coin string }
 	if err := json.Unmarshal(c.Body(), &in); err != nil {
-		return fault.Wrap(fault.BadInput, "The laptop didn't understand what the page sent. Nothing was changed; reload the page.", err)
+		return fault.Wrap(fault.BadInput, "The laptop didn’t understand what the page sent. Nothing was changed; reload the page.", err)
 	}
 	if err := a.Practice.Do(in.Do, in.Coin); err != nil {
 		return err

@@ -179,7 +179,7 @@ func (a *API) set(c *fiber.Ctx, by device.Device) error {
 	}
 	var s Settings
 	if err := json.Unmarshal(c.Body(), &s); err != nil {
-		return fault.Wrap(fault.BadInput, "The laptop didn't understand these settings. Nothing was changed; reload the page and set them again.", err)
+		return fault.Wrap(fault.BadInput, "The laptop didn’t understand these settings. Nothing was changed; reload the page and set them again.", err)
 	}
 	return a.changed(c, a.Scale.Set(s, by.Role == device.Desk))
 }
@@ -190,7 +190,7 @@ func (a *API) setUnit(c *fiber.Ctx, _ device.Device) error {
 	}
 	var said Answer
 	if err := json.Unmarshal(c.Body(), &said); err != nil {
-		return fault.Wrap(fault.BadInput, "The laptop didn't understand this answer. Nothing was changed; reload the page and answer again.", err)
+		return fault.Wrap(fault.BadInput, "The laptop didn’t understand this answer. Nothing was changed; reload the page and answer again.", err)
 	}
 	return a.changed(c, a.Scale.SetUnit(said))
 }

@@ -359,14 +359,14 @@ func (f *Finder) remember(s *searched) {
 	}
 	// It will be looked for next time; that is all there is to lose.
 	if err := f.Memory.Remember(r); err != nil && f.Log != nil {
-		f.Log.Warn("the scale can't be remembered", "cause", err)
+		f.Log.Warn("the scale can’t be remembered", "cause", err)
 	}
 }
 
 var (
-	lookingFor = fault.New(fault.Recognising, "Looking for a scale at this computer's ports. No weight yet; this can take half a minute. Switch the scale on and set it to send by itself; without one, --scale virtual shows the program.")
-	noPorts    = fault.New(fault.NoScale, "No scale was found: nothing is plugged in that could be one. Nothing is lost; plug a scale in and weighing begins by itself, or try the program with --scale virtual.")
-	notHere    = fault.New(fault.NotAScale, "Something speaks on this port, but at no line speed like a scale. No weight is shown; choose another port, or give the speed, framing and format by hand.")
+	lookingFor = fault.New(fault.Recognising, "Looking for a scale at this computer’s ports. No weight yet; this can take half a minute. Turn the scale on and set it to continuous output. No scale? Try --scale virtual.")
+	noPorts    = fault.New(fault.NoScale, "No scale was found: nothing is plugged in that could be one. Nothing is lost; plug a scale in and weighing begins. No scale? Try --scale virtual.")
+	notHere    = fault.New(fault.NotAScale, "Something speaks on this port, but at no baud rate like a scale. No weight is shown; choose another port, or set its baud rate, framing and format.")
 )
 
 // nothing says why no scale was found.
@@ -394,7 +394,7 @@ func (f *Finder) nothing(places []*searched) (Info, error) {
 	}
 	ports := "The one port of this computer does not answer like a scale."
 	if len(places) > 1 {
-		ports = "None of this computer's " + strconv.Itoa(len(places)) + " ports answers like a scale."
+		ports = "None of this computer’s " + strconv.Itoa(len(places)) + " ports answers like a scale."
 	}
-	return Info{}, fault.Wrap(fault.NoScale, ports+" Nothing is lost; switch the scale on and set it to send by itself, or name its port, speed and format by hand. It is looked for again by itself; without one, --scale virtual shows the program.", errors.Join(causes...))
+	return Info{}, fault.Wrap(fault.NoScale, ports+" Nothing is lost; turn the scale on and set it to continuous output, or set its port, baud rate and format. The search keeps running. No scale? Try --scale virtual.", errors.Join(causes...))
 }

@@ -34,9 +34,9 @@ const (
 )
 
 var (
-	neverSpoke = fault.New(fault.ScaleSilent, "The port is open, but the scale sends nothing. Nothing is lost; switch the scale on, see that it is set to send by itself, and check the cable and the line speed.")
-	fellSilent = fault.New(fault.ScaleSilent, "The scale has stopped sending; many switch themselves off after two minutes. Nothing that was saved is lost; press its on key and weighing goes on by itself.")
-	noLines    = fault.New(fault.NotAScale, "Something arrives on this port, but it never makes a line. No weight is shown; check the line speed, or choose another port.")
+	neverSpoke = fault.New(fault.ScaleSilent, "The port is open, but the scale sends nothing. Nothing is lost; turn the scale on, set it to continuous output, and check the cable and baud rate.")
+	fellSilent = fault.New(fault.ScaleSilent, "The scale has stopped sending; many switch themselves off after two minutes. Nothing that was saved is lost; press its power button and weighing resumes.")
+	noLines    = fault.New(fault.NotAScale, "Something arrives on this port, but it never makes a line. No weight is shown; check the baud rate, or choose another port.")
 )
 
 // chunk is what one read gave.
@@ -137,7 +137,7 @@ func (s *session) close() {
 	select {
 	case <-closed:
 	case <-t.C:
-		s.feed.log.Warn("the scale's port hangs and was abandoned", "name", s.info.Name)
+		s.feed.log.Warn("the scale’s port hangs and was abandoned", "name", s.info.Name)
 	}
 }
 
@@ -179,7 +179,7 @@ func lost(err error) error {
 	if f := fault.Of(err); f.Code != fault.Internal {
 		return f
 	}
-	return fault.Wrap(fault.PortLost, "The connection to the scale broke off. Nothing that was saved is lost; weighing goes on by itself when it is back.", err)
+	return fault.Wrap(fault.PortLost, "The connection to the scale broke off. Nothing that was saved is lost; weighing resumes when it is back.", err)
 }
 
 // take decodes what arrived.

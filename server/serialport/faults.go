@@ -22,16 +22,16 @@ func openFault(name string, s Settings, err error) error {
 	}
 	switch kind(err) {
 	case serial.PortNotFound:
-		return fault.Wrap(fault.PortMissing, "There is no port "+name+". Nothing is lost; plug the scale in, or choose another port. It is looked for again by itself.", err)
+		return fault.Wrap(fault.PortMissing, "There is no port "+name+". Nothing is lost; plug the scale in, or choose another port. The search keeps running.", err)
 	case serial.PortBusy:
-		return fault.Wrap(fault.PortBusy, "Another program is using "+name+". Nothing is lost; close that program and weighing goes on by itself.", err)
+		return fault.Wrap(fault.PortBusy, "Another program is using "+name+". Nothing is lost; close that program and weighing resumes.", err)
 	case serial.PermissionDenied:
 		return fault.Wrap(fault.PortPermission, permissionSentence(name, groupOf(name)), err)
 	}
 	if errors.Is(err, errNotSerial) || errors.Is(err, syscall.ENOTTY) {
 		return fault.Wrap(fault.PortSettings, name+" is not a serial port. Nothing was changed; choose the port the scale is plugged into.", err)
 	}
-	return fault.Wrap(fault.PortSettings, name+" does not take the port settings "+s.String()+". No weight is read; choose the speed and framing the scale's manual gives.", err)
+	return fault.Wrap(fault.PortSettings, name+" does not take the port settings "+s.String()+". No weight is read; choose the speed and framing the scale’s manual gives.", err)
 }
 
 // kind sorts an error of the library or of the operating system.

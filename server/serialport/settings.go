@@ -44,5 +44,5 @@ func Check(s Settings) error {
 }
 
 func badSettings(s Settings) error {
-	return fault.New(fault.BadInput, "“"+s.String()+"” are no port settings. The port was not opened; write them like 9600 and 8N1, as the scale's manual gives them.")
+	return fault.New(fault.BadInput, "“"+s.String()+"” aren’t valid serial settings. The port was not opened; write them like 9600 and 8N1, as the scale’s manual gives them.")
 }

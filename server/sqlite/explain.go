@@ -43,11 +43,11 @@ func explain(file string, err error) error {
 }
 
 func readOnly(file string, err error) error {
-	return fault.Wrap(fault.DataFolder, "The records in “"+file+"” can't be written: this user isn't allowed to. Nothing is lost; give the user the right to the folder, or choose another one with --data.", err)
+	return fault.Wrap(fault.DataFolder, "The records in “"+file+"” can’t be written: this user isn’t allowed to. Nothing is lost; give the user the right to the folder, or choose another one with --data.", err)
 }
 
 func unusable(file string, err error) error {
-	return fault.Wrap(fault.DataFolder, "The records in “"+file+"” can't be opened. Nothing was changed; check that the folder is there and that this name in it is a plain file, or choose another folder with --data.", err)
+	return fault.Wrap(fault.DataFolder, "The records in “"+file+"” can’t be opened. Nothing was changed; check that the folder is there and that this name in it is a plain file, or choose another folder with --data.", err)
 }
 
 func damaged(file string, err error) error {

@@ -90,5 +90,5 @@ func (db *DB) Present() error {
 			return nil
 		}
 	}
-	return fault.Wrap(fault.DataFolder, "The laptop's folder with the records was moved, replaced or removed while it was in use, so nothing more can be saved there. What this phone sent stays on the phone; stop the laptop's program, put the folder back, and start it again.", err)
+	return fault.Wrap(fault.DataFolder, "The laptop’s folder with the records was moved, replaced or removed while it was in use, so nothing more can be saved there. What this phone sent stays on the phone; stop the laptop’s program, put the folder back, and start it again.", err)
 }

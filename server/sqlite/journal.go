@@ -188,7 +188,7 @@ func (a *appender) run(text string, args []any) error {
 func (a *appender) add(raw []byte) (bool, error) {
 	e, err := journal.ParseEntry(raw)
 	if err != nil {
-		unreadable := &refused{why: fault.New(fault.BadInput, "The laptop can't read this entry, perhaps because the phone's app is newer. It stays on the phone; update the laptop's program.")}
+		unreadable := &refused{why: fault.New(fault.BadInput, "The laptop can’t read this entry, perhaps because the phone’s app is newer. It stays on the phone; update the laptop’s program.")}
 		if rule := new(journal.RuleError); errors.As(err, &rule) {
 			unreadable.broken = rule.Rule
 		}
@@ -218,7 +218,7 @@ func (a *appender) add(raw []byte) (bool, error) {
 		}
 		return false, nil
 	case e.ID.Seq > w.head+1:
-		return false, refuse(id, fault.Gap, "An earlier entry of this phone hasn't arrived. This one stays on the phone and is sent again after it.")
+		return false, refuse(id, fault.Gap, "An earlier entry of this phone hasn’t arrived. This one stays on the phone and is sent again after it.")
 	case w.head > 0 && string(e.Prev) != hex.EncodeToString(w.hash[:]):
 		return false, refuse(id, fault.Forked, forked)
 	}
@@ -229,7 +229,7 @@ func (a *appender) add(raw []byte) (bool, error) {
 		}
 		// The one of that id here is another one, which this writer has not seen.
 		if r.Seq > o.head || a.clashed[r] {
-			return false, refuse(id, fault.Gap, "This entry changes one of another phone that hasn't arrived. It stays on the phone and is sent again after it.")
+			return false, refuse(id, fault.Gap, "This entry changes one of another phone that hasn’t arrived. It stays on the phone and is sent again after it.")
 		}
 	}
 	return true, a.append(e, w, raw, sum)

@@ -90,15 +90,15 @@ func (a *API) Routes() []route.Route {
 func sameVersion(v int) error {
 	switch {
 	case v < journal.WireVersion:
-		return fault.New(fault.WireVersion, "This phone's app is older than the laptop's program. Nothing is lost, its records stay on the phone; close the app and open it again near the laptop, which brings it up to date.")
+		return fault.New(fault.WireVersion, "This phone’s app is older than the laptop’s program. Nothing is lost, its records stay on the phone; close the app and open it again near the laptop, which brings it up to date.")
 	case v > journal.WireVersion:
-		return fault.New(fault.WireVersion, "This phone's app is newer than the laptop's program. Nothing is lost, its records stay on the phone; update the program on the laptop.")
+		return fault.New(fault.WireVersion, "This phone’s app is newer than the laptop’s program. Nothing is lost, its records stay on the phone; update the program on the laptop.")
 	}
 	return nil
 }
 
 func notUnderstood(cause error) error {
-	return fault.Wrap(fault.BadInput, "The laptop didn't understand what the phone sent. Nothing was stored and nothing is lost; reload the page.", cause)
+	return fault.Wrap(fault.BadInput, "The laptop didn’t understand what the phone sent. Nothing was stored and nothing is lost; reload the page.", cause)
 }
 
 func (a *API) push(c *fiber.Ctx, by device.Device) error {
@@ -242,7 +242,7 @@ func (a *API) putPhoto(c *fiber.Ctx, _ device.Device) error {
 	if r := c.Get(fiber.HeaderContentRange); r != "" {
 		var ok bool
 		if offset, total, ok = readRange(r, int64(len(body))); !ok {
-			return fault.New(fault.BadInput, "These bytes don't fit their Content-Range. Nothing was stored and nothing is lost; the upload begins again.")
+			return fault.New(fault.BadInput, "These bytes don’t fit their Content-Range. Nothing was stored and nothing is lost; the upload begins again.")
 		}
 	}
 	p, err := a.Photos.Put(c.Params("sha256"), offset, total, body)

@@ -142,7 +142,7 @@ func (s *Scale) Name() (string, error) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	if s.line == nil {
-		return "", fault.New(fault.PortMissing, "The virtual scale is unplugged. Nothing is lost; plug it in again and weighing goes on by itself.")
+		return "", fault.New(fault.PortMissing, "The virtual scale is unplugged. Nothing is lost; plug it in again and weighing resumes.")
 	}
 	return s.line.Name(), nil
 }
@@ -323,7 +323,7 @@ func (s *Scale) Perform(step Step) error {
 		s.Garbage()
 	case Again:
 	default:
-		return fault.Wrap(fault.BadInput, "The virtual scale can't do that. Nothing was moved.", errors.New(string(step.Do)))
+		return fault.Wrap(fault.BadInput, "The virtual scale can’t do that. Nothing was moved.", errors.New(string(step.Do)))
 	}
 	return nil
 }

@@ -101,7 +101,7 @@ func ParseScript(name, text string, tray []Coin) (Script, error) {
 			continue
 		}
 		bad := func(why string) (Script, error) {
-			return Script{}, fault.New(fault.BadInput, "Line "+strconv.Itoa(i+1)+" of the script can't be read: "+why+". Nothing was started; mend the line.")
+			return Script{}, fault.New(fault.BadInput, "Line "+strconv.Itoa(i+1)+" of the script can’t be read: "+why+". Nothing was started; mend the line.")
 		}
 		if n := len(s.Steps); n > 0 && s.Steps[n-1].Do == Again {
 			return bad("nothing comes after “again”")

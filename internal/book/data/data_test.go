@@ -98,7 +98,7 @@ func TestWhatIsWrongIsNamed(t *testing.T) {
 		{"an unknown source", "us/cent.json", `"source":"us-1864"`, `"source":"us-1846"`, `transitional-alloy-1864 names the unknown source "us-1846"`},
 		{"read, but not said where", "us/cent.json", `"sure":"P","source":"us-code"`, `"sure":"P"`, "it needs a source"},
 		{"no such grade", "us/cent.json", `"sure":"from memory"`, `"sure":"quite"`, "sure is “quite”"},
-		{"a year outside the issue", "us/half.json", `"years":"1955"`, `"years":"1975"`, "us/half.json dates die-clash-1955 (die-clash 1975): the catalogue has no such coin"},
+		{"a year outside the issue", "us/half.json", `"years":"1955"`, `"years":"1975"`, "us/half.json dates die-clash-1955 (die-clash 1975): the coin book has no such coin"},
 		{"one id in two lists", "us/cent.json", `"id":"repunched-date-1857-1909"`, `"id":"low-mintage-1872"`, `: two entries are called "low-mintage-1872"`},
 		{"no such tool", "us/cent.json", `"with":"eye"`, `"with":"nose"`, "with is"},
 		{"no such rarity", "us/cent.json", `"rarity":"rare"`, `"rarity":"dear"`, "rarity is"},
@@ -193,8 +193,8 @@ func TestNoCodesPricesOrNames(t *testing.T) {
 	}
 }
 
-// The texts of the look-fors are American English with the trade's words, and typed as
-// a printer sets them.
+// The texts of the book are American English with the trade's words, and typed as a
+// printer sets them.
 func TestTextsAreOneEnglish(t *testing.T) {
 	bad := []*regexp.Regexp{
 		regexp.MustCompile(`(?i)\b(colour\w*|grey|neighbour\w*|honour\w*|favour\w*|lustre|centred?|off-centre|aluminium|jewellery|jeweller|vice|mould|metres?|recognis\w*|maize|ribbed|ribs)\b`),
@@ -203,9 +203,13 @@ func TestTextsAreOneEnglish(t *testing.T) {
 		regexp.MustCompile(`(?i)\b(melted|kept|worn|relief|only|use) struck\b`),
 		regexp.MustCompile(`(?i)\b(few made|a inverted|lying [SDO]\b|turned [SDO]\b|wheat-ears|a sure (one|coin))`),
 	}
-	names, err := lookFiles()
-	if err != nil {
-		t.Fatal(err)
+	var names []string
+	for _, pattern := range []string{"*.json", "*/*.json"} {
+		found, err := fs.Glob(data.Sources(), pattern)
+		if err != nil {
+			t.Fatal(err)
+		}
+		names = append(names, found...)
 	}
 	texts := regexp.MustCompile(`": ?"((?:[^"\\]|\\.)*)"|"((?:[^"\\]|\\.)*)"[,\]]`)
 	for _, n := range names {

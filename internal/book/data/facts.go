@@ -103,7 +103,7 @@ func ofKnownCoins(looks *look.Book, coins *coin.Book) error {
 	for _, f := range look.FactsOf(looks) {
 		issues := coins.Issues(f.Country, f.Denomination)
 		if len(issues) == 0 {
-			problems = append(problems, fmt.Errorf("%s: the catalogue has no such denomination", f.At))
+			problems = append(problems, fmt.Errorf("%s: the coin book has no such denomination", f.At))
 			continue
 		}
 		first, last := issues[0].First(), issues[0].Last()
@@ -131,7 +131,7 @@ func ofKnownCoins(looks *look.Book, coins *coin.Book) error {
 			}
 			// One year: it must be right. A run of years may have gaps.
 			if years > 0 && (found == 0 || years == 1 && found != 1) {
-				problems = append(problems, fmt.Errorf("%s: the catalogue has no such coin with the mark %q", f.At, m))
+				problems = append(problems, fmt.Errorf("%s: the coin book has no such coin with the mark %q", f.At, m))
 			}
 		}
 	}

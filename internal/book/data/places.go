@@ -67,7 +67,7 @@ func (b *builder) designsOf(folder string) []design {
 		for _, p := range slices.Sorted(maps.Keys(places)) {
 			h, ok := readHours(text(places[p]))
 			if !ok {
-				bad("%s: %q isn't an hour or a stretch of them", p, text(places[p]))
+				bad("%s: %q isn’t an hour or a stretch of them", p, text(places[p]))
 			}
 			if slices.Contains(facing, p) && !h.on(d.Faces) {
 				bad("%s at %s lies behind a head that faces %s", p, h, d.Faces)

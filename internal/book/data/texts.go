@@ -20,7 +20,7 @@ type object = map[string]any
 var textFields = []string{
 	"name", "plural", "short", "note", "edge_note", "sign", "rule", "title",
 	"where", "light", "see", "mimics", "decides", "weight", "text",
-	"ask", "help", "say", "photograph", "aliases",
+	"ask", "unless", "help", "say", "photograph", "aliases",
 }
 
 // merged is a source's facts with the texts of a language put in, English where
@@ -122,7 +122,7 @@ func putEntries(at string, entries []any, words object) error {
 		id := entryID(e)
 		if o, ok := e.(object); ok && id != "" {
 			if byID[id] != nil {
-				return fmt.Errorf("%s: two entries are called %q, so their texts can't be told apart", at, id)
+				return fmt.Errorf("%s: two entries are called %q, so their texts can’t be told apart", at, id)
 			}
 			byID[id] = o
 		}
