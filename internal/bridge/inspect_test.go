@@ -134,7 +134,7 @@ var shownBy = map[string][]string{
 	"wrong-planchet": {"wrong-planchet", "wrong-stock"}, "double-denomination": {"double-denomination"},
 	"transitional-alloy": {"transitional-alloy"}, "missing-clad-layer": {"missing-layer"},
 	"lamination": {"damage"}, "clipped-planchet": {"damage"}, "damage": {"damage", "wear"}, "environmental-damage": {"damage"},
-	"split-planchet": {"split-planchet"}, "altered": {"altered"}, "counterfeit": {"counterfeit"},
+	"split-planchet": {"split-planchet"}, "wrong-thickness": {"wrong-stock"}, "altered": {"altered"}, "counterfeit": {"counterfeit"},
 }
 
 // TestWouldExplainTheWeightIsTrue over many coins: it is said only of an odd weight, and
