@@ -147,7 +147,9 @@ func TestEveryUSCoinHasTheGeneralSet(t *testing.T) {
 	b := data.Looks()
 	want := []string{"doubled-die", "die-clash", "die-chip", "die-break", "cud", "filled-die", "lamination", "clipped-planchet", "off-centre",
 		"broadstrike", "multiple-strike", "brockage", "rotated-dies", "edge-error", "wrong-planchet", "double-denomination",
-		"strike-doubling", "worn-die-doubling", "damage", "environmental-damage", "altered", "counterfeit"}
+		"strike-doubling", "worn-die-doubling", "damage", "environmental-damage", "altered", "counterfeit",
+		"struck-through", "wrong-thickness", "blank-planchet", "planchet-crack", "gas-bubble", "misaligned-die", "partial-collar",
+		"weak-strike", "die-cap", "indent", "counting-machine-damage", "dryer-coin", "road-damage"}
 	for _, d := range []string{"cent", "nickel", "dime", "quarter", "half", "dollar"} {
 		var kinds []string
 		for _, l := range b.Sheet(Query{Country: "US", Denomination: d, Year: 1976, Mint: "D"}) {
