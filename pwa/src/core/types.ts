@@ -113,6 +113,8 @@ export interface Test {
 
 /** One thing to inspect; the core gives them in the order to take them. */
 export interface LookFor {
+  /** The fact’s own, which stays. */
+  id: string;
   kind: string;
   name: string;
   scope: string; // date | type | any
@@ -127,6 +129,8 @@ export interface LookFor {
   rarity: string;
   sure: string;
   look_alike: boolean;
+  /** Names of drawings: what to look for first, then what is taken for it. */
+  drawings: string[];
   explains_weight: boolean;
 }
 

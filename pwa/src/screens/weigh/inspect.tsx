@@ -4,7 +4,7 @@ import { text } from "../../text";
 import { useApp } from "../../view/context";
 import { I, type IconName, isIconName } from "../../view/icons";
 import { partIds } from "../../view/keyboard";
-import { Drawing } from "./drawing";
+import { Drawings } from "./drawing";
 
 /** How many points stand open before “show more”. */
 const firstPoints = 8;
@@ -110,7 +110,7 @@ function Point({ l, dated, opened }: { l: LookFor; dated: boolean; opened: Opene
             {l.look_alike && <span class="tag">{text.inspect.lookAlike}</span>}
           </span>
         </summary>
-        {seen.value && <Drawing name={l.kind} />}
+        {seen.value && <Drawings names={l.drawings} />}
         <dl class="facts inside">
           <Fact name={text.inspect.see} words={l.appearance} />
           <Fact name={text.inspect.light} words={l.light} />
