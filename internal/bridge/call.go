@@ -21,6 +21,7 @@ var bookMethods = map[string]func(s *book.Shelf, in []byte) (any, error){
 	"shown": callShown,
 	"look":  callLook,
 	"key":   callKey,
+	"dated": callDated,
 	"book":  callBook,
 	"coins": callCoins,
 

@@ -65,7 +65,7 @@ func TestAPhoneAnswersAsTheServerDoes(t *testing.T) {
 		{"judge", `{"country":"GB","denomination":"penny","value":"3.56"}`},
 		{"judge", `{"country":"ZZ","denomination":"cent","value":"3"}`},
 		{"look", `{"denomination":"dime","year":1982,"mint":"-"}`},
-		{"key", `{"hint":"light"}`}, {"book", `{}`}, {"coins", `{"text":"silver"}`},
+		{"key", `{"hint":"light"}`}, {"dated", `{"denomination":"dime","kind":"doubled-die"}`}, {"book", `{}`}, {"coins", `{"text":"silver"}`},
 		{"roll", `{"issue":"dime 1998","total_g":"113.40"}`},
 		{"density", `{"method":"hung","dry_g":"3.11","wet_g":"2.76","water_c":"20"}`},
 	} {

@@ -44,7 +44,9 @@ const (
 	findWeight    = "weight"
 	findTrace     = "trace"
 	findVerdict   = "verdict"
-	findKind      = "kind" // of the look-for list
+	findGist      = "gist"     // of the verdict, short enough for lists
+	findEvidence  = "evidence" // what was found out beside the weight
+	findKind      = "kind"     // of the look-for list
 	findCertainty = "certainty"
 	findPhoto     = "photo/" // SHA-256: Photo
 	findLies      = "lies"
@@ -83,6 +85,8 @@ var rules = map[string]map[string]rule{
 		findWeight:    wantShape[Weight],
 		findTrace:     wantShape[Trace],
 		findVerdict:   wantShape[Verdict],
+		findGist:      wantShape[Gist],
+		findEvidence:  wantShape[Evidence],
 		findKind:      wantName,
 		findCertainty: wantWord("A find is certain, likely or a guess.", "certain", "likely", "guess"),
 		findPhoto:     wantShape[Photo],

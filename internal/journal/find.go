@@ -14,6 +14,8 @@ type Find struct {
 	Weight    *Weight  `json:"weight,omitempty"`
 	Trace     *Trace   `json:"trace,omitempty"`
 	Verdict   *Claimed `json:"verdict,omitempty"`
+	Gist      *Gist    `json:"gist,omitempty"` // of the verdict, in lists too
+	Evidence  Evidence `json:"evidence,omitempty"`
 	Kind      string   `json:"kind,omitempty"`      // of the look-for list
 	Certainty string   `json:"certainty,omitempty"` // certain, likely, guess
 	Photos    []Photo  `json:"photos"`
@@ -43,6 +45,7 @@ func FindOf(s *State, id Record) Find {
 		Coin:      part[Coin](sh, findCoin),
 		Weight:    part[Weight](sh, findWeight),
 		Trace:     part[Trace](sh, findTrace),
+		Gist:      part[Gist](sh, findGist),
 		Kind:      sh.text(findKind),
 		Certainty: sh.text(findCertainty),
 		Photos:    []Photo{},
@@ -51,6 +54,9 @@ func FindOf(s *State, id Record) Find {
 	}
 	if v := part[Verdict](sh, findVerdict); v != nil {
 		f.Verdict = &Claimed{*v, sh.fields[findVerdict]}
+	}
+	if e := part[Evidence](sh, findEvidence); e != nil {
+		f.Evidence = *e
 	}
 	for _, name := range stable.Keys(sh.fields) {
 		if familyOf(name) == findPhoto {

@@ -12,8 +12,11 @@ import (
 // Hunt is one search of one source.
 type Hunt struct {
 	Common
-	Source       string `json:"source,omitempty"` // jar, rolls, box, inherited, shop
-	Place        string `json:"place,omitempty"`  // the branch's nickname, the jar's name
+	Source string `json:"source,omitempty"` // jar, rolls, box, inherited, shop
+	// JudgeSource is the source as the judge takes it: jar, bank-roll or inherited;
+	// empty where none was said.
+	JudgeSource  string `json:"judge_source,omitempty"`
+	Place        string `json:"place,omitempty"` // the branch's nickname, the jar's name
 	Country      string `json:"country,omitempty"`
 	Denomination string `json:"denomination,omitempty"`
 	Rolls        int64  `json:"rolls,omitempty"` // how many there are
@@ -67,6 +70,7 @@ func HuntOf(s *State, id Record, now int64) Hunt {
 	h := Hunt{
 		Common:       sh.Common,
 		Source:       sh.text(huntSource),
+		JudgeSource:  judgeSource[sh.text(huntSource)],
 		Place:        sh.text(huntPlace),
 		Country:      sh.text(huntCountry),
 		Denomination: sh.text(huntDenomination),
@@ -122,6 +126,14 @@ func HuntOf(s *State, id Record, now int64) Hunt {
 	h.EndsBeforeBegin = endsBefore(h.Begun, h.Ended)
 	h.Active = activeTime(h.Begun, h.Ended, now, pauses)
 	return h
+}
+
+// judgeSource says how sources are alike in what is rare in them: a bank's box
+// is its rolls, and a shop's lot somebody's jar (common practice).
+var judgeSource = map[string]string{
+	"jar": "jar", "shop": "jar",
+	"rolls": "bank-roll", "box": "bank-roll",
+	"inherited": "inherited",
 }
 
 func endsBefore(begun, ended int64) bool { return begun != 0 && ended != 0 && ended < begun }

@@ -177,3 +177,33 @@ func TestRecordIDsAreVersion7(t *testing.T) {
 		t.Error("refused by its own check")
 	}
 }
+
+// TestAListSaysWhatTheVerdictSaid of each find, though the verdict itself is too
+// long to be at hand.
+func TestAListSaysWhatTheVerdictSaid(t *testing.T) {
+	p := sit(t, counted())
+	long := `{"call":"look","headline":"Bronze. With a small date it would be very rare.","alloys":[` + strings.Repeat(`{"name":"bronze"},`, 20) + `{}]}`
+	find, _ := p.set(KindFind, "", `{"verdict":`+long+`,
+		"gist":{"call":"look","metal":"bronze","seen":["small date"]},"evidence":{"us-cent-1982-date":"small"}}`)
+	listed := FindOf(p.Notebook.state, find)
+	if listed.Verdict != nil {
+		t.Error("the list holds a whole verdict")
+	}
+	if want := (&Gist{"look", "bronze", []string{"small date"}}); !reflect.DeepEqual(listed.Gist, want) || listed.Evidence["us-cent-1982-date"] != "small" {
+		t.Errorf("listed: %+v, %v", listed.Gist, listed.Evidence)
+	}
+}
+
+func TestWhatAHuntSearchesIsToldToTheJudge(t *testing.T) {
+	p := sit(t, counted())
+	for source, told := range map[string]string{"jar": "jar", "rolls": "bank-roll", "box": "bank-roll", "inherited": "inherited", "shop": "jar"} {
+		hunt, _ := p.set(KindHunt, "", `{"source":"`+source+`"}`)
+		if h := HuntOf(p.state, hunt, p.now); h.JudgeSource != told {
+			t.Errorf("%s is told as %q, want %q", source, h.JudgeSource, told)
+		}
+	}
+	hunt, _ := p.set(KindHunt, "", `{"place":"the blue one"}`)
+	if h := HuntOf(p.state, hunt, p.now); h.JudgeSource != "" {
+		t.Errorf("no source is told as %q", h.JudgeSource)
+	}
+}

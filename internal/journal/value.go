@@ -109,6 +109,41 @@ func (v Verdict) check() string {
 	return ""
 }
 
+// Gist is what a list says of a verdict, which itself is too long to be at hand
+// for thousands of finds.
+type Gist struct {
+	Call  string `json:"call"`            // the judge's call
+	Metal string `json:"metal,omitempty"` // as the judge names it: “bronze”
+	// Seen is what was answered to the judge's questions, in words: “small date”.
+	Seen []string `json:"seen,omitempty"`
+}
+
+func (g Gist) check() string {
+	const wrong = "What a list says of a verdict is its call, a metal and a few words."
+	if !isName(g.Call, 1, 40) || !isLine(g.Metal, 60) || len(g.Seen) > 4 {
+		return wrong
+	}
+	for _, s := range g.Seen {
+		if s == "" || !isLine(s, 40) {
+			return wrong
+		}
+	}
+	return ""
+}
+
+// Evidence is what was found out beside the weight, by the judge's names for
+// it: answers to its tests and questions.
+type Evidence map[string]string
+
+func (e Evidence) check() string {
+	for field, answer := range e {
+		if len(e) > 24 || field == "" || !isLine(field, 60) || answer == "" || !isLine(answer, 60) {
+			return "Evidence is a few words, each under what it answers."
+		}
+	}
+	return ""
+}
+
 // Photo is one picture of a find. The picture itself is kept by its hash.
 type Photo struct {
 	SHA256 string  `json:"sha256"`

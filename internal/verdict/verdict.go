@@ -49,6 +49,8 @@ type Verdict struct {
 	OtherTests []Test  `json:"other_tests,omitempty"`
 	Hint       Hint    `json:"hint"`
 	CountAs    CountAs `json:"tally"`
+	// Metal is the one it names, whatever the call; nil for none or several.
+	Metal *Metal `json:"metal"`
 
 	// Question is the one thing left to see between ordinary and rare, nil for
 	// none; Answered are those that the question has answers to.

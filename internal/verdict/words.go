@@ -62,6 +62,7 @@ func (w *weighing) words(v *Verdict, best int, p *posterior, found []draft) {
 		open = w.undecided(v, p)
 	}
 	v.CountAs = w.countAs(v, p, open)
+	v.Metal = w.settledMetal(v, p)
 }
 
 // twoAtOnce is the headline of two coins on the pan, with the coin of another

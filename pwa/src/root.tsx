@@ -10,8 +10,9 @@ import { JoinScreen } from "./screens/join/join";
 import { DenominationsSheet } from "./screens/sheets/denominations";
 import { AsideSheet } from "./screens/sheets/hands-aside";
 import { HandsOptionsSheet } from "./screens/sheets/hands-options";
+import { HandsSummarySheet } from "./screens/sheets/hands-summary";
+import { KeepListSheet } from "./screens/sheets/keep-list";
 import { KeyboardSheet } from "./screens/sheets/keyboard";
-import { MenuSheet } from "./screens/sheets/menu";
 import { PracticeSheet } from "./screens/sheets/practice";
 import { RejoinSheet } from "./screens/sheets/rejoin";
 import { SettingsSheet } from "./screens/sheets/settings";
@@ -45,12 +46,14 @@ export function Root() {
   const tool = toolAt(view.place.value);
   const records = recordsAt(view.place.value);
   const desk = state.device.role === "desk" && view.place.value !== "weigh";
+  // There it would push the coins down in the middle of them; it stands below what is counted.
+  const sitting = !tool && !records && !desk && app.handsFree.on.value;
   return (
     <div class="page" data-screen={tool || records ? "tool" : desk ? "desk" : "weigh"}>
       <TopBar desk={state.device.role === "desk"} />
       <NewerBar />
       <StrangerBar />
-      <OnlyHereBar weighing={!tool && !records && !desk} />
+      {!sitting && <OnlyHereBar weighing={!tool && !records && !desk} />}
       <WantedBar />
       <RecordsBar desk={state.device.role === "desk"} />
       <SharedBar />
@@ -72,8 +75,9 @@ export function Root() {
       <PracticeSheet />
       <DenominationsSheet />
       <ToolsSheet />
-      <MenuSheet />
+      <KeepListSheet />
       <HandsOptionsSheet />
+      <HandsSummarySheet />
       <AsideSheet />
       <RejoinSheet />
     </div>

@@ -117,7 +117,7 @@ func (d *device) goTo(place string) {
 	}
 	d.until("a screen at "+place, fmt.Sprintf(`document.querySelector('main[data-screen="%s"]')?.innerText.length > 10 && !document.querySelector(".records-state")`, screen))
 	if place == "type" {
-		d.until("the number pad", `document.querySelector('[data-do="type"]')?.getAttribute("aria-pressed") === "true"`)
+		d.until("the number pad", `document.querySelector('[data-is="typed"]')`)
 	}
 }
 
@@ -217,6 +217,7 @@ func TestNothingInTheWayOnTheSideWays(t *testing.T) {
 	phone.axe(source, "a typed weight, kept")
 	phone.details()
 	phone.addPhoto(1)
+	phone.edit()
 	phone.do(chromedp.Evaluate[chromedp.Void](`for (const d of document.querySelectorAll("details")) d.open = true; undefined`))
 	phone.axe(source, "a find, all opened")
 	phone.press(`[data-photo-link]`)
@@ -224,8 +225,13 @@ func TestNothingInTheWayOnTheSideWays(t *testing.T) {
 	phone.axe(source, "a photo")
 	phone.goTo("hunts")
 	phone.press(`[data-do="new-hunt"]`)
-	phone.press(`[data-part="hunt"] [data-do="begin"]`)
+	phone.until("the question for its source", `document.querySelector('[data-do="begin-hunt"]')`)
+	phone.axe(source, "a hunt, its source asked")
+	phone.press(`[data-do="begin-hunt"]`)
+	phone.until("the hunt", `document.querySelector('[data-part="hunt"] [data-do="end"]')`)
 	phone.axe(source, "a hunt")
+	phone.edit()
+	phone.axe(source, "a hunt, its fields")
 	phone.goTo("weigh")
 	phone.press(`[data-do="settings"]`)
 	phone.press(`[data-do="leave"]`)
@@ -290,18 +296,24 @@ func sheetNames(t *testing.T) []string {
 // hands-free), which is looked at apart.
 var openers = map[string]string{
 	"denominations": `[data-do="more"]`,
+	"keyboard":      `[data-do="keyboard"]`,
+	"practice":      `[data-tool="practice"]`,
 	"rejoin":        "",
 	"hands-options": "",
+	"hands-summary": "",
 	"aside":         "",
 }
+
+// behind are the buttons of the sheets that have a sheet's own button inside.
+var behind = map[string]string{"keyboard": `[data-do="settings"]`, "practice": `[data-do="tools"]`}
 
 // handsFree begins a sitting with the odd coin on the list of those set aside.
 func (d *device) handsFree(s *server) {
 	d.t.Helper()
 	s.pan("clear")
 	d.goTo("weigh")
-	d.do(chromedp.Evaluate[chromedp.Void](`document.querySelector('[data-do="type"][aria-pressed="true"]')?.click(); undefined`))
-	d.until("the live weight", `document.querySelector('[data-do="type"]')?.getAttribute("aria-pressed") !== "true"`)
+	d.do(chromedp.Evaluate[chromedp.Void](`document.querySelector('[data-do="back-to-scale"]')?.click(); undefined`))
+	d.until("the live weight", `!document.querySelector('[data-is="typed"]')`)
 	d.press(`[data-do="hands"]`)
 	d.until("the sitting, or its beginning", `document.querySelector('[data-do="begin-hands"], [data-part="hands-start"], main[data-hands]')`)
 	d.do(chromedp.Evaluate[chromedp.Void](`(document.querySelector('[data-do="begin-hands"]') ?? document.querySelector('button[data-denomination="cent"]'))?.click(); undefined`))
@@ -323,6 +335,9 @@ func (d *device) openSheet(name string) bool {
 	}
 	if button == "" {
 		return false
+	}
+	if from := behind[name]; from != "" {
+		d.press(from)
 	}
 	d.press(button)
 	d.until("the sheet "+name, fmt.Sprintf(`document.querySelector('dialog[open]')?.getAttribute("aria-labelledby") === "sheet-%s"`, name))

@@ -28,9 +28,10 @@ func twoPhonesAtOneFind(t *testing.T) (one, two *device) {
 	one.tap(`button[data-denomination="cent"]`)
 	one.typeFind("3.11")
 	one.details()
+	one.edit()
 	two.goTo("finds")
 	two.tap(`[data-find]`)
-	two.until("the find on the other phone", `document.querySelector('[data-part="find"] textarea[name="note"]')`)
+	two.edit()
 	one.until("the find on the laptop", `!document.querySelector('[data-part="only-here"]')`)
 	return one, two
 }
@@ -157,7 +158,8 @@ func TestADeletionThatOverlookedAPhoto(t *testing.T) {
 		return err
 	}))
 	one.do(chromedp.Evaluate[chromedp.Void](`location.reload(); undefined`))
-	one.until("the find by the wrong clock", `Date.now() - performance.timeOrigin > 24 * 3600 * 1000 && document.querySelector('[data-part="find"] [data-do="delete"]')`)
+	one.until("the find by the wrong clock", `Date.now() - performance.timeOrigin > 24 * 3600 * 1000 && document.querySelector('[data-part="find"] [data-do="edit"]')`)
+	one.edit()
 	one.until("the core on the phone", `document.documentElement.dataset.core === "phone"`)
 	apart(phones, func() {
 		two.addPhoto(1)
@@ -212,11 +214,10 @@ func TestTwoHuntsGoOn(t *testing.T) {
 	begin := func(place string) {
 		t.Helper()
 		phone.goTo("hunts")
-		phone.tap(`[data-do="new-hunt"]`)
-		phone.until("the new hunt", `document.querySelector('[data-part="hunt"] [name="place"]')`)
+		phone.newHunt("jar")
+		phone.edit()
 		phone.write("place", place)
-		phone.tap(`[data-do="begin"]`)
-		phone.until("the hunt going on", `document.querySelector('[data-do="end"]')`)
+		phone.until("its name", fmt.Sprintf(`document.querySelector('[data-part="hunt"] h2')?.innerText === %q`, place))
 	}
 	begin("Old jar")
 	phone.until("nothing said of one hunt", `!document.querySelector('[data-part="two-going"]')`)
@@ -236,6 +237,7 @@ func TestTwoHuntsGoOn(t *testing.T) {
 	phone.tap(`[data-do="end-other"]`)
 
 	phone.do(chromedp.Evaluate[chromedp.Void](`[...document.querySelectorAll("[data-hunt]")].find((h) => h.innerText.includes("Old jar")).click(); undefined`))
+	phone.edit()
 	phone.until("its two times", `document.querySelector('[name="ended"]')`)
 	was := phone.ask(`document.querySelector('[name="ended"]').value`)
 	phone.write("ended", "2020-01-02T03:04")

@@ -27,6 +27,7 @@ func TestEntriesOnTopOfOneAnother(t *testing.T) {
 	phone := phoneForCents(t)
 	phone.typeFind("3.11")
 	phone.details()
+	phone.edit()
 	phone.do(chromedp.Evaluate[chromedp.Void](`(() => {
 		const set = (name, value) => {
 			const input = document.querySelector('[name="' + name + '"]');
@@ -77,6 +78,7 @@ func TestOnePictureGivenTwice(t *testing.T) {
 	phone := phoneForCents(t)
 	phone.typeFind("3.11")
 	phone.details()
+	phone.edit()
 	dir, bytes := t.TempDir(), picture(t, 1)
 	var files []string
 	for _, name := range []string{"one.jpg", "two.jpg"} {
@@ -144,7 +146,7 @@ func TestTheDesksPanesReachTheBottom(t *testing.T) {
 	_, _, desk := atTheTable(t, laptopScreen)
 	desk.until("the core here", `document.documentElement.dataset.core === "phone"`)
 	desk.goTo("hunts")
-	desk.tap(`[data-do="new-hunt"]`)
+	desk.newHunt("rolls")
 	desk.until("the hunt beside the list", `document.querySelector('.records-page [data-part="hunt"]')`)
 	for _, place := range []string{"finds", "hunts"} {
 		desk.goTo(place)

@@ -30,7 +30,7 @@ func TestAKeyboardAloneDoesEverything(t *testing.T) {
 	d.do(chromedp.KeyEvent(kb.Enter))
 
 	d.do(chromedp.KeyEvent("t"))
-	d.until("the number pad", `document.querySelector('[data-do="type"]')?.getAttribute("aria-pressed") === "true"`)
+	d.until("the number pad", `document.querySelector('[data-is="typed"]')`)
 	d.do(chromedp.KeyEvent("2.26"))
 	d.until("the typed weight's verdict", `document.querySelector('[data-part="headline"]:not([data-last])')?.dataset.call === "look"`)
 	d.do(chromedp.KeyEvent(kb.Escape))

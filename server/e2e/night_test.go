@@ -40,8 +40,7 @@ func TestANightOfFindsIsOnTheLaptopInTheMorning(t *testing.T) {
 
 	// A hunt goes on, so what is weighed is counted for it.
 	phone.goTo("hunts")
-	phone.tap(`[data-do="new-hunt"]`)
-	phone.tap(`[data-do="begin"]`)
+	phone.newHunt("rolls")
 	phone.until("the hunt going on", `document.querySelector('[data-part="hunt-state"]') && document.querySelector('[data-do="end"]')`)
 	phone.shoot("hunt")
 	phone.goTo("weigh")
@@ -157,11 +156,10 @@ func (d *device) write(name, value string) {
 // typeFind types a weight and keeps the coin.
 func (d *device) typeFind(grams string) {
 	d.t.Helper()
-	d.until("the scale's line or its lack", `document.querySelector('[data-do="type"]')`)
+	d.until("the scale's line or its lack", `document.querySelector('[data-do="type"], [data-is="typed"]')`)
 	d.do(chromedp.Evaluate[chromedp.Void](fmt.Sprintf(`
 		(() => {
-			const type = document.querySelector('[data-do="type"]');
-			if (type.getAttribute("aria-pressed") !== "true") type.click();
+			document.querySelector('[data-do="type"]')?.click();
 			const press = (key) => document.body.dispatchEvent(new KeyboardEvent("keydown", { key, bubbles: true }));
 			press("Enter");
 			for (const key of %q) press(key);
@@ -177,6 +175,13 @@ func (d *device) details() {
 	d.t.Helper()
 	d.tap(`[data-do="open-find"]`)
 	d.until("the find", `document.querySelector('[data-part="find"] [data-part="photos"]')`)
+}
+
+// edit opens the fields of the find or hunt on the screen.
+func (d *device) edit() {
+	d.t.Helper()
+	d.tap(`[data-do="edit"][aria-expanded="false"]`)
+	d.until("its fields", `document.querySelector('[data-part="fields"] [name="note"]')`)
 }
 
 // typeFinds keeps finds from one number to another, each with a photo.
@@ -199,6 +204,14 @@ func (d *device) addPhoto(n int) {
 	}
 	d.do(chromedp.SetUploadFiles(chromedp.CSS(`input[name="file"]`), []string{file}))
 	d.until("the photo", `document.querySelector('[data-photo-link]')`)
+}
+
+// newHunt begins a hunt of a source.
+func (d *device) newHunt(source string) {
+	d.t.Helper()
+	d.tap(`[data-do="new-hunt"]`)
+	d.tap(fmt.Sprintf(`[data-do="begin-hunt"][data-source=%q]`, source))
+	d.until("the hunt going on", `document.querySelector('[data-part="hunt"] [data-do="end"]')`)
 }
 
 func (d *device) onlyHere() string {

@@ -80,7 +80,7 @@ func TestJoinedTheAppOpensAndJudgesWithTheLaptopClosed(t *testing.T) {
 	phone.open(s.api + "/#/type")
 	phone.do(chromedp.Reload())
 	phone.tap(`button[data-denomination="cent"]`)
-	phone.until("the number pad", `document.querySelector('[data-do="type"]')?.getAttribute("aria-pressed") === "true"`)
+	phone.until("the number pad", `document.querySelector('[data-is="typed"]')`)
 	phone.do(chromedp.KeyEvent("3.11"))
 	phone.untilVerdict("bronze", "ordinary")
 	phone.until("the core on the phone itself", `document.documentElement.dataset.core === "phone"`)

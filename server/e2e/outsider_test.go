@@ -372,6 +372,7 @@ func TestAClientFromTheDocumentAlone(t *testing.T) {
 	phone.typeFind("3.11")
 	phone.details()
 	phone.addPhoto(9)
+	phone.edit()
 	phone.write("note", "from the blue jar")
 
 	var entries []change

@@ -23,8 +23,8 @@ func (d *device) rested(call string) {
 		document.querySelector('[data-part="headline"]:not([data-last])')?.dataset.call === %q`, call))
 }
 
-// TestDateByTapsAndByKeys: a phone's date is four taps with the one that opens
-// it, none of them small; a keyboard types it; the last one is one tap.
+// TestDateByTapsAndByKeys: a phone's date and mint are three taps with the one
+// that opens it, none of them small; a keyboard types it; the last one is one tap.
 func TestDateByTapsAndByKeys(t *testing.T) {
 	browser := startBrowser(t)
 	s := startServer(t, t.TempDir(), "--scale", "virtual")
@@ -32,18 +32,18 @@ func TestDateByTapsAndByKeys(t *testing.T) {
 	phone.open(s.phone)
 	phone.press(`button[data-denomination="cent"]`)
 	const given = `document.querySelector('[data-part="date"]')?.textContent`
-	phone.press(`[data-do="enter-date"]`)
-	phone.until("decades", `document.querySelector('.date-panel')?.dataset.stage === "decade"`)
-	phone.until("nothing small, nothing off the glass", `[...document.querySelectorAll(".date-panel button")].every((b) => {
+	const large = `(buttons => buttons.length > 4 && buttons.every((b) => {
 		const r = b.getBoundingClientRect();
 		return r.height >= 44 && r.width >= 44 && r.left >= 0 && r.right <= innerWidth && r.top >= innerHeight * 0.4 && r.bottom <= innerHeight;
-	})`)
-	phone.shoot("decade")
-	phone.press(`.date-key[data-value="195"]`)
-	phone.shoot("year")
-	phone.press(`.date-key[data-value="1955"]`)
-	phone.shoot("mint")
-	phone.press(`.date-key[data-value="-"]`)
+	}))`
+	phone.tap(`[data-do="enter-date"]`)
+	phone.until("the years, those of a jar in sight without a swipe", `document.querySelector('.date-panel')?.dataset.stage === "run" &&
+		`+large+`([...document.querySelectorAll(".date-panel button")].filter((b) => !b.dataset.run || b.dataset.run >= 1950))`)
+	phone.shoot("years")
+	phone.tap(`.date-key[data-run="1955"]`)
+	phone.until("the dates with their mints", large+`([...document.querySelectorAll(".date-panel button")])`)
+	phone.shoot("dates")
+	phone.tap(`.date-key[data-year="1955"][data-mint="-"]`)
 	phone.until("the date", given+` === "1955, no mark"`)
 
 	// The sheet of that very date, closest first and what the eye sees first.
@@ -64,8 +64,8 @@ func TestDateByTapsAndByKeys(t *testing.T) {
 	phone.press(`button[data-denomination="quarter"]`)
 	phone.until("the date to be gone with the denomination", given+` === "any"`)
 	phone.press(`[data-do="enter-date"]`)
-	phone.press(`.date-key[data-value="197"]`)
-	phone.until("no 1975", `document.querySelector('.date-key[data-value="1976"]') && !document.querySelector('.date-key[data-value="1975"]')`)
+	phone.press(`.date-key[data-run="1975"]`)
+	phone.until("no 1975", `document.querySelector('.date-key[data-year="1976"]') && !document.querySelector('.date-key[data-year="1975"]')`)
 	phone.press(`[data-do="date-back"]`)
 	phone.press(`[data-do="any-date"]`)
 	phone.until("the keys again", `document.querySelector('button[data-denomination="cent"]')`)
@@ -101,7 +101,7 @@ func TestEvidenceFollowsTheNextTest(t *testing.T) {
 	const next = `document.querySelector('[data-part="next-test"]')?.dataset.test`
 	const givens = `document.querySelectorAll("[data-given]").length`
 	phone.until("a test to make", next)
-	phone.until("how to make it", `document.querySelector(".next-test .how li")`)
+	phone.until("how to make it", `document.querySelector(".verdict .how li")`)
 	phone.do(chromedp.Evaluate[chromedp.Void](`document.querySelector('[data-part="evidence"]').scrollIntoView(); undefined`))
 	phone.shoot("next-test")
 	phone.until("whose result is asked", next+` === "design"`)

@@ -244,7 +244,7 @@ func TestTheEngineOfTheOtherPhones(t *testing.T) {
 	w.shoot("bronze")
 
 	w.call(http.MethodPost, "/url", map[string]string{"url": s.api + "/#/type"}, nil)
-	w.until("the number pad", `document.querySelector('[data-do="type"]')?.getAttribute("aria-pressed") === "true"`)
+	w.until("the number pad", `document.querySelector('[data-is="typed"]')`)
 	w.keys("2.50")
 	w.until("the typed weight's verdict", headline("zinc"))
 	w.shoot("typed")

@@ -264,7 +264,7 @@ describe("the store", () => {
     await t.weigh({ phase: "none", problem });
     expect(t.app.handsFree.caption.value.words).toBe(problem.sentence);
     await t.weigh({ phase: "none", mean_g: null, u_g: null, shown: null });
-    expect(t.app.handsFree.caption.value.words).toBe(problem.sentence);
+    expect(t.app.handsFree.caption.value.words).toBe(text.hands.said.scaleBack);
     await t.weigh({ phase: "settled", placement: 17 });
     expect(t.app.handsFree.caption.value.words).toBe(text.hands.said.weighsAgain);
   });

@@ -15,6 +15,7 @@ import { DateEntry } from "../weigh/coin-date-entry";
 import { LastDates } from "../weigh/coin-date-last";
 import { Evidence, isEmpty } from "../weigh/evidence";
 import { judgeLiftedAgain } from "../weigh/evidence-again";
+import { KeepList } from "../weigh/keep-list";
 import { KeepableCoins } from "../weigh/keepable-coin";
 import { LiveVerdict, type OnFrame } from "../weigh/live-verdict";
 import { ManualWeight } from "../weigh/manual-weight";
@@ -48,7 +49,7 @@ export function createApp(deps: AppDeps): App {
   );
   const live = new LiveReading(clock);
   const liveVerdict = new LiveVerdict(core, deps.onFrame, () => clock.now().steady);
-  const date = new CoinDate();
+  const date = new CoinDate(deps.storage);
   const evidence = new Evidence();
   const manualWeight = new ManualWeight(core, deps.storage, () => {
     const { country, denomination } = prefs;
@@ -59,9 +60,11 @@ export function createApp(deps: AppDeps): App {
       year: date.askYear,
       mint: date.mint.value,
       ...found(),
+      ...hunter(),
     };
   });
   const catalogue = new Catalogue(core);
+  const keepList = new KeepList(prefs.keep, catalogue.countries);
   const announcer = new Announcer();
   const keptCheck = new KeptScaleCheck(api);
   /** The coin that could be kept as a find now. */
@@ -117,12 +120,16 @@ export function createApp(deps: AppDeps): App {
     newId: () => newId(deps.crypto),
   });
 
-  /** The keys of the chosen country that are still struck, in the book's order. */
+  /** The picked country's denominations, and the keys: those of the chosen countries that are still struck, in the book's order. */
   const denominations = computed<Denomination[]>(() => {
     const country = catalogue.countries.value?.find((c) => c.id === prefs.country.value);
     return country?.denominations ?? [];
   });
-  const denominationButtons = computed(() => denominations.value.filter((d) => d.current));
+  const denominationButtons = computed(() =>
+    (catalogue.countries.value ?? [])
+      .filter((c) => prefs.countries.value.includes(c.id))
+      .flatMap((c) => c.denominations.filter((d) => d.current)),
+  );
   const denomination = computed(
     () => denominations.value.find((d) => d.id === prefs.denomination.value) ?? null,
   );
@@ -133,6 +140,12 @@ export function createApp(deps: AppDeps): App {
     () => `${prefs.country.value}/${prefs.denomination.value}`,
     new LastDates(deps.storage),
   );
+
+  /** Who asks, and of what coins: what is kept, and the source that the going hunt searches. */
+  function hunter() {
+    const source = records.value?.going.running.value?.judge_source;
+    return { ...keepList.asked, ...(source ? { source } : {}) };
+  }
 
   /** What was found out beside the weight, as a part of a question. */
   function found() {
@@ -151,13 +164,14 @@ export function createApp(deps: AppDeps): App {
   }
 
   /** Picks a denomination; a tap that doesn't count while another device holds the pan. */
-  function pick(id: string): void {
+  function pick(id: string, country = prefs.country.peek()): void {
     if (!manualWeight.on.peek() && panControl.watching) {
       panControl.tap(null);
       return;
     }
     batch(() => {
-      if (prefs.denomination.value !== id) date.clear();
+      if (prefs.denomination.value !== id || prefs.country.value !== country) date.clear();
+      prefs.country.value = country;
       prefs.denomination.value = id;
     });
     if (manualWeight.on.peek()) return;
@@ -222,25 +236,33 @@ export function createApp(deps: AppDeps): App {
           u_g: load.u,
           resolution_g: load.resolution,
           ...found(),
+          ...hunter(),
         },
       });
     });
   });
 
-  judgeLiftedAgain(core, evidence, () => (manualWeight.on.value ? manualWeight : liveVerdict));
+  judgeLiftedAgain(core, evidence, () => (manualWeight.on.value ? manualWeight : liveVerdict), hunter);
 
-  // What to inspect follows the verdict's hint, and stays with the last coin.
+  // What to inspect follows the verdict, and stays with the last coin.
   effect(() => {
     const from = manualWeight.on.value ? manualWeight : liveVerdict;
     const shown = from.current.value ?? from.last.value;
-    const mine = shown && shown.question.denomination === prefs.denomination.value ? shown : null;
+    const mine =
+      shown?.settled &&
+      shown.question.country === prefs.country.value &&
+      shown.question.denomination === prefs.denomination.value &&
+      shown.question.year === date.askYear &&
+      shown.question.mint === date.mint.value
+        ? shown.verdict
+        : null;
     void coreHost.value; // a core that has come within reach may answer what failed before
     void catalogue.want({
       country: prefs.country.value,
       denomination: prefs.denomination.value,
       year: date.askYear,
       mint: date.mint.value,
-      hint: mine?.settled ? mine.verdict.hint : "",
+      ...(mine?.inspect ?? { hint: mine?.hint ?? "" }),
     });
   });
 
@@ -264,7 +286,7 @@ export function createApp(deps: AppDeps): App {
   effect(() => {
     if (manualWeight.on.value)
       keepable.typed(manualWeight.current.value, manualWeight.digits.peek(), manualWeight.placement);
-    else keepable.verdict(liveVerdict.current.value);
+    else keepable.verdict(liveVerdict.current.value ?? liveVerdict.last.value); // a lifted coin's may change by an answer
   });
 
   effect(() => {
@@ -309,6 +331,7 @@ export function createApp(deps: AppDeps): App {
     enterDate,
     evidence,
     catalogue,
+    keepList,
     announcer,
     keptCheck,
     client,

@@ -8,8 +8,9 @@ import { CoinCounting } from "./count-coins";
 beforeEach(() => void vi.useFakeTimers());
 afterEach(() => void vi.useRealTimers());
 
-const shown = (placement: number, call: string) => ({ placement, verdict: { call } }) as Shown;
-const handsCoin = (id: string, call: string) => ({ id, verdict: { call } }) as HandsCoin;
+const tally = { name: "", keeper: false };
+const shown = (placement: number, call: string) => ({ placement, verdict: { call, tally } }) as Shown;
+const handsCoin = (id: string, call: string) => ({ id, verdict: { call, tally } }) as HandsCoin;
 
 class Table {
   hunt = "jar";
@@ -17,7 +18,7 @@ class Table {
   say = (_: HandsEvent): void => {};
   counting = new CoinCounting({
     hunt: () => this.hunt,
-    write: async (hunt, calls) => void this.written.push([hunt, calls]),
+    write: async (hunt, { calls }) => void this.written.push([hunt, calls]),
   });
 
   constructor() {
@@ -31,6 +32,35 @@ class Table {
 }
 
 describe("coins weighed one by one", () => {
+  it("are counted by metal and keeper too, and taken back so", async () => {
+    const metals: unknown[] = [];
+    const counting = new CoinCounting({
+      hunt: () => "jar",
+      write: async (_, counts) => void metals.push(counts.metals),
+    });
+    let say = (_: HandsEvent): void => {};
+    counting.handsFree({
+      listen: (l) => {
+        say = l;
+        return () => {};
+      },
+    });
+    const of = (id: string, name: string, keeper: boolean) =>
+      ({ id, verdict: { call: keeper ? "keeper" : "ordinary", tally: { name, keeper } } }) as HandsCoin;
+    const silver = of("1", "90 % silver", true);
+    for (const coin of [silver, of("2", "Clad", false), of("3", "Clad", false)]) say({ is: "counted", coin });
+    await counting.flush();
+    say({ is: "taken-back", coin: silver });
+    await counting.flush();
+    expect(metals).toEqual([
+      [
+        { name: "90 % silver", coins: 1, keepers: 1 },
+        { name: "Clad", coins: 2, keepers: 0 },
+      ],
+      [{ name: "90 % silver", coins: -1, keepers: -1 }],
+    ]);
+  });
+
   it("are counted once each, when their verdict is retired", async () => {
     const t = new Table();
     const last = signal<Shown | null>(null);

@@ -1,13 +1,14 @@
 import { effect, type ReadonlySignal } from "@preact/signals";
+import type { Verdict } from "../core/types";
 import { type HandsCoin, type HandsFree, mostUndo } from "../hands/hands";
-import { HuntCounter } from "../records/hunts-count";
+import { type CountedCoin, HuntCounter, type WriteCounts } from "../records/hunts-count";
 import type { Shown } from "../weigh/live-verdict";
 
 export interface CoinCountingDeps {
   /** The record of the hunt that goes on; empty for none. */
   hunt(): string;
-  /** Writes coins by their calls; rejects when nothing was written. */
-  write(hunt: string, calls: Record<string, number>): Promise<void>;
+  /** Writes coins by their calls and metals; rejects when nothing was written. */
+  write: WriteCounts;
 }
 
 /** Counts coins for the hunt that goes on, each once, by what its verdict called for. */
@@ -19,7 +20,7 @@ export class CoinCounting {
 
   constructor(deps: CoinCountingDeps) {
     this.deps = deps;
-    this.counter = new HuntCounter((hunt, calls) => deps.write(hunt, calls));
+    this.counter = new HuntCounter((hunt, counts) => deps.write(hunt, counts));
   }
 
   /** Counts each coin whose verdict is retired, where counts says so at that moment. */
@@ -29,7 +30,7 @@ export class CoinCounting {
       const shown = last.value;
       if (!shown || shown.placement === counted) return;
       counted = shown.placement;
-      if (counts()) this.count(shown.verdict.call);
+      if (counts()) this.count(countedAs(shown.verdict));
     });
   }
 
@@ -46,14 +47,14 @@ export class CoinCounting {
     return this.counter.flush();
   }
 
-  private count(call: string): string {
+  private count(coin: CountedCoin): string {
     const hunt = this.deps.hunt();
-    if (hunt) this.counter.add(hunt, call, 1);
+    if (hunt) this.counter.add(hunt, coin, 1);
     return hunt;
   }
 
   private add(coin: HandsCoin): void {
-    const hunt = this.count(coin.verdict.call);
+    const hunt = this.count(countedAs(coin.verdict));
     if (!hunt) return;
     this.countedIn.set(coin.id, hunt);
     const [oldest] = this.countedIn.keys();
@@ -62,7 +63,11 @@ export class CoinCounting {
 
   private takeBack(coin: HandsCoin): void {
     const hunt = this.countedIn.get(coin.id) || this.deps.hunt();
-    if (hunt) this.counter.add(hunt, coin.verdict.call, -1);
+    if (hunt) this.counter.add(hunt, countedAs(coin.verdict), -1);
     this.countedIn.delete(coin.id);
   }
+}
+
+function countedAs({ call, tally }: Verdict): CountedCoin {
+  return { call, metal: tally.name, keeper: tally.keeper };
 }

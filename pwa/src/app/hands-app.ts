@@ -132,9 +132,12 @@ export function wireHands(
   // A coin that can't be judged is no coin that was lifted too soon.
   effect(() => {
     const fault = liveVerdict.fault.value;
-    if (!fault) return;
+    if (!fault) {
+      handsFree.over("coin");
+      return;
+    }
     const { nobody, failed } = text.judge;
-    handsFree.tell(fault.sentence || (fault.code === nobodyAnswers ? nobody : failed));
+    handsFree.tell(fault.sentence || (fault.code === nobodyAnswers ? nobody : failed), "coin");
   });
 
   // What a sitting must not pass over in silence, nor begin with.
@@ -148,14 +151,16 @@ export function wireHands(
     }
     const words = lost ? lineLostWords(session) : r.is === "problem" ? r.problem.sentence : "";
     if (words !== "") {
-      if (words !== told) handsFree.tell(words);
+      if (words !== told) handsFree.tell(words, "line");
       told = words;
       return;
     }
-    // It is over, and what was said of it must not stay beside a weight.
-    if (told === "" || r.is !== "weight" || r.stale || r.phase === "none") return;
-    if (handsFree.caption.peek().words === told) handsFree.tell(text.hands.said.weighsAgain);
+    // It is over, and what was said of it must not stay beside a weight, nor
+    // before one.
     told = "";
+    if (r.is !== "weight") return;
+    if (r.stale || r.phase === "none") handsFree.meanwhile("line", text.hands.said.scaleBack);
+    else if (handsFree.over("line")) handsFree.tell(text.hands.said.weighsAgain);
   });
 
   // Typing weights is another way of weighing.

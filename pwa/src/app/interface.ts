@@ -14,6 +14,7 @@ import type { Catalogue } from "../weigh/catalogue";
 import type { CoinDate } from "../weigh/coin-date";
 import type { DateEntry } from "../weigh/coin-date-entry";
 import type { Evidence } from "../weigh/evidence";
+import type { KeepList } from "../weigh/keep-list";
 import type { KeepableCoins } from "../weigh/keepable-coin";
 import type { LiveVerdict } from "../weigh/live-verdict";
 import type { ManualWeight } from "../weigh/manual-weight";
@@ -45,6 +46,8 @@ export interface App {
   readonly dateEntry: DateEntry;
   readonly evidence: Evidence;
   readonly catalogue: Catalogue;
+  /** What this hunter keeps. */
+  readonly keepList: KeepList;
   readonly announcer: Announcer;
   /** Who holds the pan that several devices share. */
   readonly panControl: PanControl;
@@ -53,9 +56,9 @@ export interface App {
   readonly keepable: KeepableCoins;
   readonly keptCheck: KeptScaleCheck;
 
-  /** The chosen country's denominations, in the book's order. */
+  /** The picked country's denominations, in the book's order. */
   readonly denominations: ReadonlySignal<Denomination[]>;
-  /** Those that are still struck; each is a button below the glass. */
+  /** Those of the chosen countries that are still struck; each is a key below the glass. */
   readonly denominationButtons: ReadonlySignal<Denomination[]>;
   /** The picked one; null before. */
   readonly denomination: ReadonlySignal<Denomination | null>;
@@ -71,8 +74,8 @@ export interface App {
 
   /** Opens the date’s entry; false for a tap that doesn't count while another device holds the pan. */
   enterDate(): boolean;
-  /** Picks a denomination; a tap that doesn't count while another device holds the pan. */
-  pick(id: string): void;
+  /** Picks a denomination, of the picked country if none is named; a tap that doesn't count while another device holds the pan. */
+  pick(id: string, country?: string): void;
   /** Begins a sitting hands-free, at a tap; without a denomination that tap is still to come. */
   beginHands(): void;
   /** Takes the pan over from another device, with the question it asks. */

@@ -70,7 +70,13 @@ class Table {
         await this.gate;
         if (this.full) throw new Error("full");
         this.written.push(change);
-        return this.entry(`find-${this.written.length}`);
+        const entry = this.entry(change.record || `find-${this.written.length}`);
+        for (const field of ["coin", "verdict", "gist", "evidence"]) {
+          if (!(field in change.set)) continue;
+          const id = `${entry.record}/${field}/${this.written.length}`;
+          entry.entries.push({ id, record: entry.record, kind: "find", field, raw: "" });
+        }
+        return entry;
       },
       undo: async (ids) => {
         this.undone.push(ids);
@@ -127,11 +133,72 @@ describe("keeping a coin", () => {
           trace: held.trace,
           coin: held.coin,
           verdict,
+          gist: { call: "look" },
           hunt: "hunt-1",
         },
       },
     ]);
     expect(t.onKept).toBe(1);
+  });
+
+  it("keeps what was answered about it, as the judge was told it and as a list says it", async () => {
+    const t = new Table();
+    const choices = [
+      { id: "small", name: "small date" },
+      { id: "large", name: "large date" },
+    ];
+    const answered = [{ id: "us-cent-1982-date", sentence: "Which is it?", choices, choice: "small" }];
+    const found = { ...verdict, metal: { id: "bronze", name: "bronze" }, answered };
+    await t.keeper.keep({ ...coin("1-900"), verdict: found, evidence: { "us-cent-1982-date": "small" } });
+    expect(t.written[0]?.set).toMatchObject({
+      gist: { call: "look", metal: "bronze", seen: ["small date"] },
+      evidence: { "us-cent-1982-date": "small" },
+    });
+    await t.keeper.keep({ ...coin("2-950"), verdict, evidence: {} });
+    expect(t.written[1]?.set).not.toHaveProperty("evidence");
+  });
+
+  it("tells the find what was answered after it was kept, over its own words, and once", async () => {
+    const t = new Table();
+    const cent = { country: "US", denomination: "cent" };
+    const held = { ...coin("1-900"), coin: cent, verdict, evidence: {} };
+    await t.keeper.follow(held); // no find yet
+    await t.keeper.keep(held);
+    await t.keeper.follow({ ...held, verdict: { ...verdict, headline: "Weighed better." } });
+    expect(t.written).toHaveLength(1);
+    const answer = { "us-cent-1982-date": "large" };
+    const answered = { ...held, verdict: { ...verdict, call: "ordinary" as const }, evidence: answer };
+    await t.keeper.follow(answered);
+    await t.keeper.follow(answered);
+    expect(t.written).toHaveLength(2);
+    expect(t.written[1]).toMatchObject({
+      record: "find-1",
+      set: { gist: { call: "ordinary" }, evidence: answer },
+      saw: { verdict: ["find-1/verdict/1"], gist: ["find-1/gist/1"] },
+    });
+    await t.keeper.follow(held); // the answer taken back
+    expect(t.written[2]).toMatchObject({ set: { evidence: {} }, saw: { verdict: ["find-1/verdict/2"] } });
+
+    // What is asked for the next coin, while this one still lies there, isn't about it.
+    await t.keeper.follow({ ...answered, coin: { country: "US", denomination: "dime" } });
+    expect(t.written).toHaveLength(3);
+    // The date of a coin that was kept without one is.
+    const dated = { ...cent, year: 1982, mint: "D" };
+    await t.keeper.follow({ ...answered, coin: dated });
+    expect(t.written[3]?.set).toMatchObject({ coin: dated, evidence: answer });
+    await t.keeper.follow({ ...answered, coin: { ...dated, year: 1983 } });
+    expect(t.written).toHaveLength(4);
+
+    // Answered and answered otherwise before the first is stored: the last one counts.
+    let open = () => {};
+    t.gate = new Promise((resolve) => {
+      open = resolve;
+    });
+    const first = t.keeper.follow({ ...answered, coin: dated, evidence: {} });
+    await t.keeper.follow({ ...answered, coin: dated, evidence: { "us-cent-1982-date": "small" } });
+    open();
+    await first;
+    expect(t.written.at(-1)?.set).toMatchObject({ evidence: { "us-cent-1982-date": "small" } });
   });
 
   it("puts no scale's errors to a weight of another scale, nor to a typed one", async () => {

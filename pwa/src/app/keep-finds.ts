@@ -1,5 +1,6 @@
 import { type Signal, signal } from "@preact/signals";
-import type { WeightOf } from "../core/journal";
+import { gistOf } from "../core/gist";
+import type { CoinOf, WeightOf, Written } from "../core/journal";
 import { strings } from "../core/json";
 import { type LocalStorage, storedSignal } from "../device/local-storage";
 import type { AsideCoin } from "../hands/hands";
@@ -30,6 +31,33 @@ interface KeptMarks {
   aside: string;
 }
 
+interface Claim {
+  record: string;
+  coin: CoinOf | null;
+  /** Coin and evidence that the find has. */
+  told: string;
+  newest: KeepableCoin;
+  saw: Record<string, string[]>;
+  writing: boolean;
+}
+
+const told = (held: KeepableCoin): string => JSON.stringify([held.coin, held.evidence ?? {}]);
+
+/** Whether a coin may be the one before, of which more is known now. */
+function sameCoin(was: CoinOf | null, now: CoinOf | null): boolean {
+  if (!was || !now) return was === now;
+  const { country, denomination, year, mint } = was;
+  if (country !== now.country || denomination !== now.denomination) return false;
+  return (!year || year === now.year) && (!mint || mint === now.mint);
+}
+
+const claimFields = ["coin", "verdict", "gist", "evidence"];
+
+const sawOf = (w: Written): Record<string, string[]> =>
+  Object.fromEntries(w.entries.filter((e) => claimFields.includes(e.field)).map((e) => [e.field, [e.id]]));
+
+const claimOf = ({ verdict }: KeepableCoin) => (verdict ? { verdict, gist: gistOf(verdict) } : {});
+
 /** Makes finds of coins, each once. */
 export class FindKeeper {
   /** The find that each coin was kept as, by the coin’s id on this page. */
@@ -38,6 +66,8 @@ export class FindKeeper {
   /** Coins of the set-aside list that are finds by now, by their ids. */
   readonly asideKept: Signal<string[]>;
 
+  /** What this page wrote of each coin’s verdict, and had seen of it, by the coin’s id. */
+  private claims = new Map<string, Claim>();
   private deps: FindKeeperDeps;
   /** The coin set aside that became a find last, so that it can be taken back. */
   private asideRecord = { record: "", coin: "" };
@@ -50,10 +80,10 @@ export class FindKeeper {
   }
 
   /**
-   * Keeps a coin as a find and returns its record; that of before if it is one
-   * already. Null while another is being kept, and if it couldn't be saved.
+   * Keeps a coin as a find, with what more is said of it, and returns its record;
+   * that of before if it is one already. Null while another is being kept, and if it couldn't be saved.
    */
-  async keep(held: KeepableCoin): Promise<string | null> {
+  async keep(held: KeepableCoin, more: Record<string, unknown> = {}): Promise<string | null> {
     if (this.keeping.peek()) return null;
     const already = this.kept.peek().get(held.coinId);
     if (already) return already;
@@ -62,15 +92,62 @@ export class FindKeeper {
       const written = await this.deps.acts.write("kept", {
         kind: "find",
         record: "",
-        set: this.fieldsOf(held),
+        set: { ...this.fieldsOf(held), ...more },
       });
       if (!written) return null;
       this.kept.value = new Map(this.kept.peek()).set(held.coinId, written.record);
+      this.claims.set(held.coinId, {
+        record: written.record,
+        coin: held.coin,
+        told: told(held),
+        saw: sawOf(written),
+        newest: held,
+        writing: false,
+      });
       this.deps.onKept?.();
       return written.record;
     } finally {
       this.keeping.value = false;
     }
+  }
+
+  /** Keeps a coin that was never weighed; null while another is being kept, and if it couldn't be saved. */
+  async keepUnweighed(set: Record<string, unknown>): Promise<string | null> {
+    if (this.keeping.peek()) return null;
+    this.keeping.value = true;
+    try {
+      const { deps } = this;
+      const hunt = deps.hunt();
+      const found = { found: deps.now(), ...(hunt ? { hunt } : {}), ...set };
+      const written = await deps.acts.write("kept", { kind: "find", record: "", set: found });
+      if (written) deps.onKept?.();
+      return written?.record ?? null;
+    } finally {
+      this.keeping.value = false;
+    }
+  }
+
+  /**
+   * More was found out about a coin that is a find: an answer, or the date of one
+   * kept without. It goes to the find, over what this page itself wrote of it.
+   */
+  async follow(held: KeepableCoin | null): Promise<void> {
+    const was = held && this.claims.get(held.coinId);
+    if (!was || !held?.verdict || !this.kept.peek().has(held.coinId)) return;
+    if (!sameCoin(was.coin, held.coin)) return; // asked for the next coin, while this one still lies there
+    was.newest = held;
+    if (was.writing) return;
+    was.writing = true;
+    while (told(was.newest) !== was.told) {
+      const { newest, record, saw } = was;
+      const set = { ...claimOf(newest), coin: newest.coin, evidence: newest.evidence ?? {} };
+      const written = await this.deps.acts.write("saved", { kind: "find", record, set, saw });
+      if (!written) break; // said where it is looked at; the next answer tries again
+      was.told = told(newest);
+      was.coin = newest.coin;
+      was.saw = { ...saw, ...sawOf(written) };
+    }
+    was.writing = false;
   }
 
   /** Makes finds of coins that were set aside, each once; how many were made. */
@@ -79,7 +156,13 @@ export class FindKeeper {
     for (const coin of coins) {
       if (this.asideKept.peek().includes(coin.id)) continue;
       const held = this.deps.earlier(coin.placement, coin.at) ?? heldOf(coin);
-      const record = await this.keep({ ...held, coin: coinOf(coin.question), verdict: coin.verdict });
+      const { question, verdict } = coin;
+      const record = await this.keep({
+        ...held,
+        coin: coinOf(question),
+        verdict,
+        evidence: question.evidence,
+      });
       if (!record) return made;
       this.asideKept.value = [...this.asideKept.peek().slice(1 - mostAsideKept), coin.id];
       this.asideRecord = { record, coin: coin.id };
@@ -113,7 +196,8 @@ export class FindKeeper {
     const set: Record<string, unknown> = { found: deps.now(), weight };
     if (held.trace) set.trace = held.trace;
     if (held.coin) set.coin = held.coin;
-    if (held.verdict) set.verdict = held.verdict;
+    Object.assign(set, claimOf(held));
+    if (held.evidence && Object.keys(held.evidence).length > 0) set.evidence = held.evidence;
     const hunt = deps.hunt();
     if (hunt) set.hunt = hunt;
     return set;

@@ -58,7 +58,7 @@ class Page {
       notice: signal(""),
       photoNews: signal(0),
       check: signal(null),
-      coins: { earlier: () => null },
+      coins: { earlier: () => null, coin: signal(null) },
       weighed: this.weighed,
       typed: signal(null),
       counts: () => true,

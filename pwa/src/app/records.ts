@@ -1,6 +1,6 @@
 import { effect, type ReadonlySignal, type Signal, signal } from "@preact/signals";
 import type { CoreClient } from "../core/client";
-import type { Find, PhotoOf, PhotoSide } from "../core/journal";
+import type { CoinOf, Find, PhotoOf, PhotoSide } from "../core/journal";
 import type { KeptCheck } from "../core/scale-check";
 import { type LocalStorage, storedSignal } from "../device/local-storage";
 import { browserLock } from "../device/lock";
@@ -17,7 +17,7 @@ import { browserPhotos } from "../records/photos-browser";
 import { PhotoShelf } from "../records/photos-shelf";
 import { type Ask, Sync } from "../records/sync";
 import { type Trouble, troubleOf } from "../records/trouble";
-import type { KeepableCoins } from "../weigh/keepable-coin";
+import type { KeepableCoin, KeepableCoins } from "../weigh/keepable-coin";
 import type { Shown } from "../weigh/live-verdict";
 import { CoinCounting } from "./count-coins";
 import { FindKeeper } from "./keep-finds";
@@ -41,7 +41,7 @@ export interface RecordsDeps {
   photoNews: ReadonlySignal<number>;
   /** The kept check of the connected scale. */
   check: ReadonlySignal<KeptCheck | null>;
-  coins: Pick<KeepableCoins, "earlier">;
+  coins: Pick<KeepableCoins, "earlier" | "coin">;
   /** The verdict retired last, of the scale's coins and of those typed in. */
   weighed: ReadonlySignal<Shown | null>;
   typed: ReadonlySignal<Shown | null>;
@@ -118,8 +118,8 @@ export class RecordsController {
     });
     this.counting = new CoinCounting({
       hunt,
-      write: async (to, calls) => {
-        const written = await this.journal.count(to, calls).catch((cause) => {
+      write: async (to, counts) => {
+        const written = await this.journal.count(to, counts).catch((cause) => {
           this.acts.failed(cause);
           throw cause;
         });
@@ -150,6 +150,7 @@ export class RecordsController {
       void this.journal.changed.value;
       if (this.ready.value === "ready") void this.going.refresh();
     });
+    effect(() => void this.keeper.follow(deps.coins.coin.value));
     this.counting.each(deps.weighed, () => deps.counts());
     this.counting.each(deps.typed, () => true);
     this.counting.handsFree(deps.handsFree);
@@ -186,6 +187,26 @@ export class RecordsController {
     if (by) this.keeper.undone(act, by);
   }
 
+  /**
+   * Keeps a coin as what it was found to be: the weighed one, of which it is said
+   * if it is a find already, or one without a weight. Null if that failed.
+   */
+  async keepAs(kind: string, coin: CoinOf, held: KeepableCoin | null): Promise<string | null> {
+    if (!held) return this.keeper.keepUnweighed({ kind, coin });
+    const record = this.keeper.kept.peek().get(held.coinId);
+    if (!record) return this.keeper.keep(held, { kind, coin });
+    try {
+      const { find } = await this.journal.record(record);
+      if (!find) return null;
+      const set = { kind, coin: { ...find.coin, ...coin } };
+      const written = await this.acts.write("saved", { kind: "find", record, set, saw: find.ids });
+      return written && record;
+    } catch (cause) {
+      this.acts.failed(cause);
+      return null;
+    }
+  }
+
   /** Takes a photo of a file and puts it to a find, of which a screen writes more; null if that failed. */
   async addPhoto(find: Find, file: Blob, spot: PhotoSpot, edits: PendingEdits): Promise<PhotoOf | null> {
     try {
@@ -215,7 +236,7 @@ export class RecordsController {
   /** Counts one coin less for a hunt, at a tap. */
   async oneLess(hunt: string, call: string): Promise<void> {
     await this.counting.flush();
-    await this.acts.try("hunt", "hunt", () => this.journal.count(hunt, { [call]: -1 }));
+    await this.acts.try("hunt", "hunt", () => this.journal.count(hunt, { calls: { [call]: -1 } }));
   }
 
   /** Several acts after one another go in one round; it doesn't wait for the last of them. */

@@ -124,6 +124,13 @@ export const certainties = ["certain", "likely", "guess"] as const;
 export const fates = ["keep", "second-opinion", "trade", "spend", "bank"] as const;
 export const huntSources = ["jar", "rolls", "box", "inherited", "shop"] as const;
 
+/** What a list says of a verdict: its call, the metal that it names, and what was answered to its questions. */
+export interface GistOf {
+  call: string;
+  metal?: string;
+  seen?: string[];
+}
+
 export interface Find extends Common {
   hunt?: string;
   found?: number;
@@ -131,12 +138,28 @@ export interface Find extends Common {
   weight?: WeightOf;
   trace?: TraceOf;
   verdict?: { call: string; headline: string } & Record<string, unknown>;
+  gist?: GistOf;
+  /** What was found out beside the weight, by the judge's names. */
+  evidence?: Record<string, string>;
   kind?: string;
   certainty?: string;
   photos: PhotoOf[];
   lies?: PlaceOf;
   fate?: string;
   caution?: string;
+}
+
+/** Coins of one metal, by the name that they were counted under, and the keepers among them. */
+export interface MetalCount {
+  name: string;
+  coins: number;
+  keepers: number;
+}
+
+/** Coins that were judged since the last time, fewer than 0 for those taken back. */
+export interface Counts {
+  calls: Record<string, number>;
+  metals: MetalCount[];
 }
 
 /** Face value in the coins' own currency; never a price. */
@@ -147,6 +170,8 @@ export interface Face {
 
 export interface Hunt extends Common {
   source?: string;
+  /** The source as the judge takes it: jar, bank-roll or inherited. */
+  judge_source?: string;
   place?: string;
   country?: string;
   denomination?: string;
@@ -173,6 +198,8 @@ export interface Account {
   finds: number;
   kinds: Record<string, number>;
   counted: Record<string, number>;
+  /** The most first; missing from an older core. */
+  metals?: MetalCount[];
   paid: Face[];
   returned: Face[];
   still: Face[];

@@ -3,6 +3,7 @@ import { marksFor, yearsOf } from "./marks";
 import type { Denomination } from "./types";
 
 const nickel: Denomination = {
+  country: "US",
   id: "nickel",
   name: "nickel",
   short: "5¢",

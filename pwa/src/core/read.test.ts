@@ -11,6 +11,60 @@ describe("readVerdict", () => {
     expect(readVerdict(null)).toBeNull();
   });
 
+  it("reads what is wanted of it, and what could be", () => {
+    const v = readVerdict({
+      call: "keeper",
+      headline: "Bronze cent.",
+      wanted: [{ id: "bronze-cents", name: "bronze cents" }, { name: "nameless" }],
+      could_keep: [{ id: "wheat-ears" }],
+      tally: { name: "bronze", keeper: true },
+    });
+    expect(v).toMatchObject({
+      call: "keeper",
+      wanted: [{ id: "bronze-cents", name: "bronze cents" }],
+      could_keep: [{ id: "wheat-ears", name: "wheat-ears" }],
+    });
+    expect(v?.tally.keeper).toBe(true);
+  });
+
+  it("reads the open question, what was answered, and a test's answers", () => {
+    const choices = [
+      { id: "small", name: "Small date" },
+      { id: "large", name: "Large date" },
+    ];
+    const q = { id: "us-cent-1982-date", sentence: "Which is it?", choices };
+    const v = readVerdict({
+      ...least,
+      question: q,
+      answered: [{ ...q, choice: "large" }, q],
+      next_test: {
+        test: "magnet",
+        sentence: "Hold a magnet to it.",
+        evidence: "magnetic",
+        choices: [{ value: "yes", name: "Drawn" }, { value: true, name: "Strongly" }, {}],
+      },
+      inspect: { hint: "regular", alloy: "bronze" },
+    });
+    expect(v?.question).toEqual(q);
+    expect(v?.answered).toEqual([{ ...q, choice: "large" }]);
+    expect(v?.next_test).toMatchObject({
+      evidence: "magnetic",
+      choices: [
+        { value: "yes", name: "Drawn" },
+        { value: "true", name: "Strongly" },
+      ],
+    });
+    expect(v?.inspect).toEqual({ hint: "regular", alloy: "bronze" });
+    expect(readVerdict({ ...least, question: { ...q, choices: choices.slice(1) } })?.question).toBeNull();
+    expect(readVerdict(least)).toMatchObject({
+      wanted: [],
+      could_keep: [],
+      question: null,
+      answered: [],
+      inspect: null,
+    });
+  });
+
   it("speaks the headline when there are no other words for the ear", () => {
     expect(readVerdict(least)?.spoken).toBe(least.headline);
   });
@@ -41,7 +95,14 @@ describe("readVerdict", () => {
       hint: "regular",
       tally: { name: "Bronze", aside: false, noted: true, current: true },
     });
-    expect(v?.tally).toEqual({ name: "Bronze", aside: false, noted: true, current: true, again: false });
+    expect(v?.tally).toEqual({
+      name: "Bronze",
+      aside: false,
+      noted: true,
+      current: true,
+      again: false,
+      keeper: false,
+    });
     expect(v?.alloys[0]).toMatchObject({
       name: "bronze",
       probability: 0.99,
@@ -54,8 +115,10 @@ describe("readVerdict", () => {
       test: "magnet",
       sentence: "Hold a weak magnet to it.",
       caution: "Pacemakers.",
+      evidence: "",
+      choices: [],
     });
-    expect(v?.other_tests).toEqual([{ test: "edge", sentence: "Look at the edge.", caution: "" }]);
+    expect(v?.other_tests).toMatchObject([{ test: "edge", sentence: "Look at the edge.", caution: "" }]);
     expect(v).toMatchObject({ decisive: true, hint: "regular" });
   });
 

@@ -1,4 +1,4 @@
-import { type Fields, fields, list, number, oneOf, words } from "./json";
+import { type Fields, fields, isFields, list, number, oneOf, words } from "./json";
 import {
   type AlloyChance,
   type Answer,
@@ -12,6 +12,8 @@ import {
   type Explanation,
   type FigureSource,
   type LookFor,
+  type Named,
+  type OpenQuestion,
   type Sheet,
   type ShownStep,
   type Subject,
@@ -21,6 +23,7 @@ import {
   toleranceStates,
   type Verdict,
   type View,
+  type Want,
   type YearSpan,
 } from "./types";
 
@@ -61,13 +64,37 @@ export function readVerdict(x: unknown): Verdict | null {
     spoken: words(v.spoken) || headline,
     decisive: v.decisive === true,
     alloys: list(v.alloys).map(readAlloy),
+    metal: readNamed(v.metal)[0] ?? null,
     tolerance: readTolerance(v.tolerance),
     explanations: list(v.explanations).map(readExplanation),
     next_test: readTest(v.next_test),
     other_tests: list(v.other_tests).flatMap((t) => readTest(t) ?? []),
     hint: words(v.hint),
     tally: readCountAs(v.tally, call),
+    wanted: list(v.wanted).flatMap(readNamed),
+    could_keep: list(v.could_keep).flatMap(readNamed),
+    question: readQuestion(v.question),
+    answered: list(v.answered).flatMap((a) => {
+      const q = readQuestion(a);
+      const choice = words(fields(a).choice);
+      return q && choice ? [{ ...q, choice }] : [];
+    }),
+    inspect: isFields(v.inspect) ? v.inspect : null,
   };
+}
+
+function readNamed(x: unknown): Named[] {
+  const n = fields(x);
+  const id = words(n.id);
+  return id ? [{ id, name: words(n.name) || id }] : [];
+}
+
+/** null where fewer than two answers could be given. */
+function readQuestion(x: unknown): OpenQuestion | null {
+  const q = fields(x);
+  const id = words(q.id);
+  const choices = list(q.choices).flatMap(readNamed);
+  return id && choices.length > 1 ? { id, sentence: words(q.sentence), choices } : null;
 }
 
 /** A laptop's older core doesn't say how to count: then what isn't ordinary is set aside. */
@@ -79,6 +106,7 @@ function readCountAs(x: unknown, call: Call): CountAs {
     noted: t.noted === true,
     current: t.current === true,
     again: t.again === true,
+    keeper: typeof t.keeper === "boolean" ? t.keeper : call === "keeper",
   };
 }
 
@@ -113,7 +141,21 @@ export const emptyGlass: View = { of: null, now: 0, last: 0, after: 0, waiting: 
 function readTest(x: unknown): Test | null {
   const t = fields(x);
   const sentence = words(t.sentence);
-  return sentence ? { test: words(t.test), sentence, caution: words(t.caution) } : null;
+  if (!sentence) return null;
+  const evidence = words(t.evidence);
+  const choices = list(t.choices).flatMap((c) => {
+    const f = fields(c);
+    // The core's yes and no may be JSON's own.
+    const value = typeof f.value === "boolean" ? String(f.value) : words(f.value);
+    return value ? [{ value, name: words(f.name) || value }] : [];
+  });
+  return {
+    test: words(t.test),
+    sentence,
+    caution: words(t.caution),
+    evidence,
+    choices: evidence ? choices : [],
+  };
 }
 
 /** An alloy's shares by mass, by the elements' symbols. */
@@ -201,6 +243,7 @@ function readLookFor(x: unknown): LookFor {
     look_alike: l.look_alike === true,
     drawings: list(l.drawings).map(words).filter(Boolean),
     explains_weight: l.explains_weight === true,
+    first: l.first === true,
   };
 }
 
@@ -213,18 +256,30 @@ export function readCountries(x: unknown): Country[] {
   return list(fields(x).countries).flatMap((c) => {
     const f = fields(c);
     const id = words(f.id);
-    return id
-      ? [{ id, name: words(f.name) || id, denominations: list(f.denominations).flatMap(readDenomination) }]
-      : [];
+    if (!id) return [];
+    return [
+      {
+        id,
+        name: words(f.name) || id,
+        denominations: list(f.denominations).flatMap((d) => readDenomination(d, id)),
+        wants: list(f.wants).flatMap(readWant),
+      },
+    ];
   });
 }
 
-function readDenomination(x: unknown): Denomination[] {
+function readWant(x: unknown): Want[] {
+  const w = fields(x);
+  return readNamed(x).map((n) => ({ ...n, note: words(w.note), start: w.start === true }));
+}
+
+function readDenomination(x: unknown, country: string): Denomination[] {
   const d = fields(x);
   const id = words(d.id);
   if (!id) return [];
   return [
     {
+      country,
       id,
       name: words(d.name) || id,
       short: words(d.short),

@@ -10,6 +10,7 @@ export type Method =
   | "look"
   | "coins"
   | "key"
+  | "dated"
   | "density"
   | "roll"
   | "scale-check"
@@ -45,7 +46,7 @@ export interface CoreFault {
 
 export type Answer<T> = { ok: T } | { error: CoreFault };
 
-export const calls = ["ordinary", "either", "look", "cannot-tell"] as const;
+export const calls = ["ordinary", "keeper", "either", "look", "cannot-tell"] as const;
 export type Call = (typeof calls)[number];
 
 export const toleranceStates = ["within", "below", "above", "inconclusive", "unpublished"] as const;
@@ -109,6 +110,59 @@ export interface Test {
   test: string;
   sentence: string;
   caution: string;
+  /** The field of the evidence that its answer goes into; empty where it isn't answered by a button. */
+  evidence: string;
+  choices: TestChoice[];
+}
+
+/** One answer to a test: what goes into the evidence, and its words. */
+export interface TestChoice {
+  value: string;
+  name: string;
+}
+
+/** Something of a list with its words. */
+export interface Named {
+  id: string;
+  name: string;
+}
+
+/** The one thing to see between ordinary and rare; answered by the evidence of its id. */
+export interface OpenQuestion {
+  id: string;
+  sentence: string;
+  choices: Named[];
+}
+
+/** A question that the evidence has answered. */
+export interface AnsweredQuestion extends OpenQuestion {
+  choice: string;
+}
+
+/** Something to keep that the coin book knows, such as silver. */
+export interface Want extends Named {
+  /** Which coins those are; may be empty. */
+  note: string;
+  /** On the list that a hunter begins with. */
+  start: boolean;
+}
+
+/** Something of a list with its words. */
+export interface Named {
+  id: string;
+  name: string;
+}
+
+/** The one thing to see between ordinary and rare; answered by the evidence of its id. */
+export interface OpenQuestion {
+  id: string;
+  sentence: string;
+  choices: Named[];
+}
+
+/** A question that the evidence has answered. */
+export interface AnsweredQuestion extends OpenQuestion {
+  choice: string;
 }
 
 /** One thing to inspect; the core gives them in the order to take them. */
@@ -132,6 +186,8 @@ export interface LookFor {
   /** Names of drawings: what to look for first, then what is taken for it. */
   drawings: string[];
   explains_weight: boolean;
+  /** One of the few to begin with. */
+  first: boolean;
 }
 
 export interface Caution {
@@ -153,6 +209,8 @@ export interface Verdict {
   spoken: string;
   decisive: boolean;
   alloys: AlloyChance[];
+  /** The one that it names; null for none or several. The id is the same in every language. */
+  metal: Named | null;
   tolerance: Tolerance | null;
   explanations: Explanation[];
   next_test: Test | null;
@@ -161,6 +219,14 @@ export interface Verdict {
   /** What the weight is to the look-fors: light, heavy, regular, or empty. */
   hint: string;
   tally: CountAs;
+  /** What it is of the hunter's list; with "either", what it may be. */
+  wanted: Named[];
+  /** What it is that the list hasn't got. */
+  could_keep: Named[];
+  question: OpenQuestion | null;
+  answered: AnsweredQuestion[];
+  /** The question for the sheet that follows this verdict, to be handed on as it is; null from an older core. */
+  inspect: Record<string, unknown> | null;
 }
 
 /** What a hands-free sitting does with the coin. */
@@ -175,6 +241,7 @@ export interface CountAs {
   current: boolean;
   /** Two coins at once, most likely: not counted, each is to be weighed alone. */
   again: boolean;
+  keeper: boolean;
 }
 
 /** One load with one question about it. */
@@ -214,6 +281,7 @@ export interface YearSpan {
 }
 
 export interface Denomination {
+  country: string;
   id: string;
   name: string;
   short: string;
@@ -227,6 +295,7 @@ export interface Country {
   id: string;
   name: string;
   denominations: Denomination[];
+  wants: Want[];
 }
 
 export interface JudgeQuestion {
@@ -239,4 +308,8 @@ export interface JudgeQuestion {
   resolution_g: number;
   /** What was found out beside the weight, by the core’s names for it. */
   evidence?: Record<string, string>;
+  /** What the hunter keeps; left out for the list to begin with. */
+  keep?: string[];
+  /** Where the coins come from, which says how often silver is among them; left out for a jar. */
+  source?: string;
 }

@@ -8,10 +8,17 @@ export type Theme = (typeof themes)[number];
 export const handSides = ["right", "left"] as const;
 export type Handedness = (typeof handSides)[number];
 
+const strings = (k: unknown): string[] =>
+  Array.isArray(k) ? k.filter((w): w is string => typeof w === "string") : [];
+
 /** The person's choices on this device. */
 export interface Prefs {
   theme: Signal<Theme>;
   country: Signal<string>;
+  /** Those whose coins have a key below the scale; never empty. */
+  countries: Signal<string[]>;
+  /** What this hunter keeps, by the coin book's names for it; null for the list to begin with. */
+  keep: Signal<string[] | null>;
   /** Empty until one was tapped. */
   denomination: Signal<string>;
   handedness: Signal<Handedness>;
@@ -24,6 +31,13 @@ export function createPrefs(storage: LocalStorage): Prefs {
   return {
     theme: storedSignal<Theme>(storage, "panside.theme", (k) => themes.find((t) => t === k) ?? "auto"),
     country: storedSignal<string>(storage, "panside.country", (k) => (typeof k === "string" && k ? k : "US")),
+    countries: storedSignal<string[]>(storage, "panside.countries", (k) => {
+      const chosen = strings(k);
+      return chosen.length > 0 ? chosen : ["US"];
+    }),
+    keep: storedSignal<string[] | null>(storage, "panside.keep", (k) =>
+      Array.isArray(k) ? strings(k) : null,
+    ),
     denomination: storedSignal<string>(storage, "panside.denomination", (k) =>
       typeof k === "string" ? k : "",
     ),

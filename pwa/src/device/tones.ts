@@ -2,10 +2,10 @@ import { type Signal, signal } from "@preact/signals";
 
 /**
  * The tones of a sitting: the older of the two usual alloys, the one struck
- * today, “look at this”, and “can’t tell”. They differ in pitch and in the
+ * today, a keeper, “look at this”, and “can’t tell”. They differ in pitch and in the
  * number and length of their notes, so that pitch alone needn't be told.
  */
-export const tones = ["older", "newer", "look", "unsure"] as const;
+export const tones = ["older", "newer", "keeper", "look", "unsure"] as const;
 export type Tone = (typeof tones)[number];
 
 interface Note {
@@ -24,6 +24,8 @@ export const notes: Record<Tone, readonly Note[]> = {
     { hz: 784, at: 0, long: 0.09 },
     { hz: 784, at: 0.14, long: 0.09 },
   ],
+  // One long high one.
+  keeper: [{ hz: 932, at: 0, long: 0.6 }],
   // Three rising ones, and again.
   look: [0, 0.55].flatMap((again) => [
     { hz: 523, at: again, long: 0.13 },
@@ -41,6 +43,7 @@ export const notes: Record<Tone, readonly Note[]> = {
 export const shakes: Record<Tone, number[]> = {
   older: [140],
   newer: [45, 60, 45],
+  keeper: [420],
   look: [220, 80, 220, 80, 220],
   unsure: [30, 60, 90],
 };

@@ -34,12 +34,18 @@ export interface AsideCoin extends HandsCoin {
 /** How often one kind was counted. */
 export interface Row {
   key: string;
+  keyBefore: string;
   label: string;
   denomination: string;
   call: Call;
   noted: boolean;
   /** Such coins are usually set aside. */
   aside: boolean;
+  keeper: boolean;
+  wanted: string;
+  /** See Kind. */
+  sign: string;
+  current: boolean;
   count: number;
 }
 
@@ -163,8 +169,9 @@ export class HandsList {
   }
 
   /** Whether coins of a kind are set aside. */
-  sets(kind: Pick<Kind, "key" | "aside">): boolean {
-    return this.choices.value[kind.key] ?? kind.aside;
+  sets(kind: Pick<Kind, "key" | "keyBefore" | "aside">): boolean {
+    const chosen = this.choices.value;
+    return chosen[kind.key] ?? chosen[kind.keyBefore] ?? kind.aside;
   }
 
   choose(key: string, aside: boolean): void {
@@ -172,14 +179,15 @@ export class HandsList {
   }
 }
 
-function changed(rows: Row[], coin: HandsCoin, usual: Kind | null, by: 1 | -1): Row[] {
+/** The rows with a coin more or less of a kind; usual says what a kind is that has no row yet. */
+export function changed(rows: Row[], coin: HandsCoin, usual: Kind | null, by: 1 | -1): Row[] {
   const old = rows.find((r) => r.key === coin.kind);
   if (old) {
     return rows.map((r) => (r === old ? { ...r, count: r.count + by } : r)).filter((r) => r.count > 0);
   }
   if (!usual) return rows; // counted before the counts were set to nothing
-  const { key, label, call, noted, aside } = usual;
-  return [...rows, { key, label, denomination: coin.question.denomination, call, noted, aside, count: 1 }];
+  const { tone: _, ...kind } = usual;
+  return [...rows, { ...kind, denomination: coin.question.denomination, count: 1 }];
 }
 
 function readCounts(kept: unknown): Counts {
@@ -190,7 +198,22 @@ function readCounts(kept: unknown): Counts {
     if (typeof r.key !== "string" || typeof r.label !== "string" || !call || !isCount(r.count)) return [];
     const denomination = words(r.denomination);
     const { key, label, count } = r as { key: string; label: string; count: number };
-    return [{ key, label, denomination, call, noted: r.noted === true, aside: r.aside === true, count }];
+    return [
+      {
+        key,
+        keyBefore: words(r.keyBefore) || key,
+        label,
+        denomination,
+        call,
+        noted: r.noted === true,
+        aside: r.aside === true,
+        keeper: r.keeper === true,
+        wanted: words(r.wanted),
+        sign: words(r.sign),
+        current: r.current === true,
+        count,
+      },
+    ];
   });
   return { rows, missed: isCount(k.missed) ? k.missed : 0, unseen: isCount(k.unseen) ? k.unseen : 0 };
 }

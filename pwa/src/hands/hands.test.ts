@@ -20,12 +20,18 @@ const verdict = (tally: Partial<V["tally"]>, v: Partial<V>): V => ({
   spoken: "Bronze cent.",
   decisive: true,
   alloys: [],
+  metal: null,
   tolerance: null,
   explanations: [],
   next_test: null,
   other_tests: [],
   hint: "",
-  tally: { name: "", aside: false, noted: false, current: false, again: false, ...tally },
+  tally: { name: "", aside: false, noted: false, current: false, again: false, keeper: false, ...tally },
+  wanted: [],
+  could_keep: [],
+  question: null,
+  answered: [],
+  inspect: null,
   ...v,
 });
 const alloy = (name: string, years: string, probability = 0.999) => ({
@@ -46,6 +52,20 @@ const coins = {
       headline: "Copper-plated zinc cent.",
       spoken: "Copper-plated zinc cent.",
       alloys: [alloy("copper-plated zinc", "1982–")],
+    },
+  ),
+  silver: verdict(
+    { name: "90 % silver", keeper: true },
+    {
+      call: "keeper",
+      headline: "90 % silver dime. Keep it.",
+      spoken: "90 % silver dime. Keep it.",
+      metal: { id: "silver-900", name: "90 % silver" },
+      alloys: [{ ...alloy("90 % silver", "1873–1964"), fractions: { Ag: 0.9, Cu: 0.1 } }],
+      wanted: [
+        { id: "silver", name: "silver" },
+        { id: "mercury", name: "Mercury dimes" },
+      ],
     },
   ),
   steel: verdict(
@@ -234,6 +254,87 @@ describe("a sitting", () => {
     t.see("settled", t.shown(coins.zinc));
     expect(t.said).toEqual(["Bronze cent.", "Copper-plated zinc cent."]);
     expect(t.counts()).toEqual(["Copper-plated zinc 1"]);
+  });
+
+  it("has a tone and a word of its own for a keeper, counts it by what is wanted, and goes on", () => {
+    t.placement++;
+    t.see("moving", t.shown(coins.silver, false)); // as soon as it is sure
+    expect(t.toned).toEqual(["keeper"]);
+    t.see("settled", t.shown(coins.silver));
+    t.see("empty", null);
+    t.weigh("silver");
+    expect(t.toned).toEqual(["keeper", "keeper"]);
+    expect(t.said).toEqual(["90 per cent silver dime. Keep it.", "90 per cent silver dime. Keep it."]);
+    expect(t.handsFree.caption.value).toMatchObject({
+      call: "keeper",
+      kind: { sign: "Ag 90", keeper: true },
+    });
+    expect(t.handsFree.list.aside.value).toEqual([]);
+    expect(t.handsFree.list.counts.value.rows).toMatchObject([
+      { key: "keeper/cent/silver-900/silver+mercury", keeper: true, wanted: "Mercury dimes", count: 2 },
+    ]);
+  });
+
+  it("counts by the metal's id, whatever it is called", () => {
+    const renamed = (name: string): V => ({
+      ...coins.bronze,
+      metal: { id: "bronze", name },
+      alloys: [alloy(name, "")],
+    });
+    t.placement++;
+    t.see("settled", t.shown(renamed("bronze, 95 % copper")));
+    t.see("empty", null);
+    t.placement++;
+    t.see("settled", t.shown(renamed("bronce, 95 % de cobre")));
+    expect(t.counts()).toEqual(["Bronze 2"]);
+    const row = t.handsFree.list.counts.value.rows[0];
+    expect(row?.key).toBe("ordinary/cent/bronze");
+    // What was chosen for it under the key of before still holds.
+    t.handsFree.list.choose("ordinary/cent/bronze, 95 % copper", true);
+    expect(row && t.handsFree.list.sets(row)).toBe(true);
+    t.handsFree.list.choose("ordinary/cent/bronze", false);
+    expect(row && t.handsFree.list.sets(row)).toBe(false);
+  });
+
+  it("says at its end what it came to, and nothing of the sitting before", () => {
+    t.weigh("bronze");
+    t.handsFree.end();
+    expect(t.handsFree.summary.value).toMatchObject({ coins: 1, minutes: 1, keepers: 0, aside: [] });
+    t.begin();
+    expect(t.handsFree.summary.value).toBeNull();
+    for (const coin of ["silver", "zinc", "zinc", "odd", "bronze", "zinc"] as const) t.weigh(coin);
+    t.handsFree.takeBack();
+    t.clock.pass(11 * 60_000);
+    t.handsFree.list.reset(); // of the list, not of the sitting
+    t.handsFree.end();
+    const { summary } = t.handsFree;
+    expect(summary.value).toMatchObject({ coins: 5, minutes: 11, keepers: 1, aside: [1] });
+    expect(summary.value?.rows.map((r) => `${r.label} ${r.count}`)).toEqual([
+      "Copper-plated zinc 2",
+      "90 % silver 1",
+      "Look closer 1",
+      "Bronze 1",
+    ]);
+    expect(t.said.at(-1)).toBe("5 coins in 11 minutes, 1 keeper, 1 to look at.");
+    t.begin();
+    t.handsFree.end(); // nothing was weighed
+    expect(t.handsFree.summary.value).toBeNull();
+  });
+
+  it("takes words back that are about a load once the pan is empty", () => {
+    t.handsFree.end();
+    t.placement++;
+    t.handsFree.start("cent", t.message("settled"));
+    expect(t.handsFree.caption.value.words).toBe(text.hands.lying);
+    t.see("empty", null);
+    expect(t.handsFree.caption.value.words).toBe("");
+    t.placement++;
+    t.see("withheld", null);
+    expect(t.handsFree.caption.value.words).toBe(text.phaseHint.withheld);
+    t.see("empty", null);
+    expect(t.handsFree.caption.value.words).toBe("");
+    t.weigh("bronze"); // what was said of a coin stays until the next
+    expect(t.handsFree.caption.value.words).toBe("Bronze cent.");
   });
 
   it("puts what deserves a look on the list, numbered as it is said, and goes on", () => {
@@ -504,9 +605,9 @@ describe("kindOf", () => {
     expect(kindOf(t.shown(coins[coin]))).toMatchObject({ tone, aside });
   });
 
-  it("keeps each kind's key, for the choices that are kept by it", () => {
+  it("keeps each kind's key of before, for the choices that are kept by it", () => {
     const keys = (["bronze", "nickel", "half", "odd", "unclear"] as const).map(
-      (c) => kindOf(t.shown(coins[c])).key,
+      (c) => kindOf(t.shown(coins[c])).keyBefore,
     );
     expect(keys).toEqual([
       "ordinary/cent/bronze, 95 % copper",

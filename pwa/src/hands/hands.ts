@@ -14,6 +14,7 @@ import { type CountEvent, Counter, type Seen } from "./hands-counter";
 import { type Kind, kindOf } from "./hands-kind";
 import { type AsideCoin, type HandsCoin, HandsList } from "./hands-list";
 import { type HandsPrefs, handsPrefs } from "./hands-prefs";
+import { Sitting, type Summary } from "./hands-sitting";
 
 export type { AsideCoin, HandsCoin } from "./hands-list";
 
@@ -25,10 +26,17 @@ export type HandsEvent =
   | { is: "set-aside"; coin: AsideCoin }
   | { is: "removed"; coin: AsideCoin };
 
+/** What a caption may end with: the scale is heard again, the coin can be judged, the pan is empty. */
+export type Reason = "line" | "coin" | "load";
+
 /** What was said last, for the eye. */
 export interface Caption {
   words: string;
   call: Call | null;
+  /** As what the coin is counted that it is about. */
+  kind: Kind | null;
+  /** What it is about, if it is to end with that. */
+  until: Reason | null;
   /** Tells one caption from the next with the same words. */
   n: number;
 }
@@ -66,13 +74,17 @@ export class HandsFree {
   readonly offered: Signal<boolean> = signal(false);
   readonly prefs: HandsPrefs;
   readonly list: HandsList;
-  readonly caption: Signal<Caption> = signal({ words: "", call: null, n: 0 });
+  readonly caption: Signal<Caption> = signal({ words: "", call: null, kind: null, until: null, n: 0 });
   /** Counting waits while another device holds the pan. */
   readonly paused: ReadonlySignal<boolean>;
   /** Why nothing is heard, although it should be; null if it is heard. */
   readonly silent: ReadonlySignal<"missing" | "muted" | "off" | null>;
 
+  /** What the sitting that ended last came to, until it was read. */
+  readonly summary: Signal<Summary | null> = signal(null);
+
   readonly devices: HandsDevices;
+  private sitting: Sitting;
   private deps: HandsDeps;
   private counter: Counter | null = null;
   private listeners = new Set<(e: HandsEvent) => void>();
@@ -87,6 +99,7 @@ export class HandsFree {
     this.devices = deps;
     this.prefs = handsPrefs(deps.storage);
     this.list = new HandsList(deps.storage);
+    this.sitting = new Sitting(deps.clock.now().steady);
     this.paused = computed(() => deps.panControl.state.value.is === "other");
     this.silent = computed(() => {
       if (this.prefs.mute.value) return "muted";
@@ -109,10 +122,13 @@ export class HandsFree {
     batch(() => {
       this.on.value = true;
       this.offered.value = false;
+      this.summary.value = null;
+      this.sitting = new Sitting(this.deps.clock.now().steady);
       this.begin(message);
       this.toldOf.clear();
       const lying = message && (message.phase === "settled" || message.phase === "moving");
-      this.say(lying ? text.hands.lying : text.hands.began(name), null, "asked");
+      if (lying) this.say(text.hands.lying, null, "asked", { until: "load" });
+      else this.say(text.hands.began(name), null, "asked");
     });
   }
 
@@ -122,7 +138,10 @@ export class HandsFree {
       this.on.value = false;
       this.counter = null;
       this.deps.speaker.hush();
-      this.show(text.hands.went, null);
+      const summary = this.sitting.summary(this.deps.clock.now().steady);
+      this.summary.value = summary;
+      if (summary) this.say(text.hands.said.summary(summary), null, "asked");
+      else this.show(text.hands.went, null);
     });
     void this.deps.awake.letGo();
   }
@@ -139,6 +158,7 @@ export class HandsFree {
   take(message: WeightMessage, age: number, shown: Shown | null): void {
     if (!this.on.peek() || !this.counter || this.deps.panControl.state.peek().is === "other") return;
     if (message.problem || isStale(age)) return;
+    if (message.phase === "empty") this.over("load");
     this.follow(message);
     this.tellWithheld(message);
     for (const e of this.counter.step(seenOf(message), shown)) this.act(e);
@@ -152,13 +172,26 @@ export class HandsFree {
   }
 
   /** Says what happened beside the coins, such as a cable that came loose. */
-  tell(words: string): void {
-    if (this.on.peek()) this.say(words, null, "aside", true);
+  tell(words: string, until: Reason | null = null): void {
+    if (this.on.peek()) this.say(words, null, "aside", { important: true, until });
+  }
+
+  /** What a caption was about is over: it ends, and is gone; false if another stands there. */
+  over(reason: Reason): boolean {
+    if (this.caption.peek().until !== reason) return false;
+    this.show("", null);
+    return true;
+  }
+
+  /** Other words for what a caption is about, in silence. */
+  meanwhile(reason: Reason, words: string): void {
+    const now = this.caption.peek();
+    if (now.until === reason && now.words !== words) this.show(words, null, { until: reason });
   }
 
   again(): void {
-    const { words, call } = this.caption.peek();
-    if (words) this.say(words, call, "asked");
+    const { words, call, until, kind } = this.caption.peek();
+    if (words) this.say(words, call, "asked", kind ? { until, kind } : { until });
   }
 
   takeBack(): void {
@@ -184,12 +217,16 @@ export class HandsFree {
 
   remove(id: string): void {
     const coin = this.list.remove(id);
-    if (coin) this.emit({ is: "removed", coin });
+    if (!coin) return;
+    this.sitting.removed(coin);
+    this.emit({ is: "removed", coin });
   }
 
   undoRemove(): void {
     const coin = this.list.undoRemove();
-    if (coin) this.emit({ is: "set-aside", coin });
+    if (!coin) return;
+    this.sitting.setAside(coin);
+    this.emit({ is: "set-aside", coin });
   }
 
   /** Lets a tone be heard, in the options. */
@@ -247,7 +284,7 @@ export class HandsFree {
     if (phase !== "withheld" || this.withheld === placement) return;
     this.withheld = placement;
     this.play("unsure");
-    this.say(text.phaseHint.withheld, "cannot-tell", "aside", true);
+    this.say(text.phaseHint.withheld, "cannot-tell", "aside", { important: true, until: "load" });
   }
 
   private act(e: CountEvent): void {
@@ -255,7 +292,8 @@ export class HandsFree {
       case "heard": {
         // What deserves a look is told at rest only: a hand still on the pan weighs too.
         const kind = kindOf(e.shown);
-        if (kind.call === "ordinary" && !this.list.sets(kind)) this.announce(e.shown, kind, null, "");
+        if ((kind.call === "ordinary" || kind.keeper) && !this.list.sets(kind))
+          this.announce(e.shown, kind, null, "");
         return;
       }
       case "counted":
@@ -281,12 +319,14 @@ export class HandsFree {
       }
       case "missed":
         this.list.missed();
+        this.sitting.missed++;
         this.play("unsure");
         this.say(text.hands.said.missed, "cannot-tell", "every");
         return;
       case "unseen":
         this.list.unseen(e.coins);
-        this.say(text.hands.said.unseen(e.coins), "cannot-tell", "aside", true);
+        this.sitting.unseen += e.coins;
+        this.say(text.hands.said.unseen(e.coins), "cannot-tell", "aside", { important: true });
         return;
     }
   }
@@ -294,7 +334,7 @@ export class HandsFree {
   private count(shown: Shown, early: boolean, amended: boolean): void {
     if (shown.verdict.tally.again) {
       this.play("unsure");
-      this.say(shown.verdict.spoken, "cannot-tell", "aside", true);
+      this.say(shown.verdict.spoken, "cannot-tell", "aside", { important: true });
       return;
     }
     const kind = kindOf(shown);
@@ -316,6 +356,7 @@ export class HandsFree {
     this.counted.push(coin);
     if (this.counted.length > mostUndo) this.counted.shift();
     this.list.add(coin, kind);
+    this.sitting.add(coin, kind);
     this.emit({ is: "counted", coin });
     const entry = this.list.sets(kind) ? this.put(coin, false) : null;
     this.announce(shown, kind, entry, amended ? "amended" : "");
@@ -327,12 +368,13 @@ export class HandsFree {
     const better = { ...coin, question, verdict, mean_g: question.mean_g, u_g: question.u_g };
     this.counted[this.counted.length - 1] = better;
     this.list.renew(better);
-    this.show(verdict.headline, verdict.call);
+    this.show(verdict.headline, verdict.call, { kind: kindOf(shown) });
   }
 
   /** Takes a count back, and what it brought with it. */
   private uncount(coin: HandsCoin): void {
     this.list.takeBack(coin);
+    this.sitting.takeBack(coin);
     const entry = this.list.aside.value.find((a) => a.id === coin.id && !a.byHand);
     if (entry) this.remove(entry.id);
     this.emit({ is: "taken-back", coin });
@@ -341,8 +383,11 @@ export class HandsFree {
   private put(coin: HandsCoin, byHand: boolean): AsideCoin | null {
     const there = this.list.aside.value.some((a) => a.id === coin.id);
     const entry = this.list.put(coin, byHand);
-    if (!entry) this.say(text.hands.full, "look", "aside", true);
-    else if (!there) this.emit({ is: "set-aside", coin: entry });
+    if (!entry) this.say(text.hands.full, "look", "aside", { important: true });
+    else if (!there) {
+      this.sitting.setAside(entry);
+      this.emit({ is: "set-aside", coin: entry });
+    }
     return entry;
   }
 
@@ -351,7 +396,7 @@ export class HandsFree {
     const before = this.heard;
     this.heard = { placement: shown.placement, key: kind.key };
     if (as === "" && before?.placement === shown.placement && before.key === kind.key && !entry) return;
-    this.play(this.list.sets(kind) ? "look" : kind.tone === "look" ? "unsure" : kind.tone);
+    this.play(this.toneOf(kind));
     let words = shown.verdict.spoken;
     if (as === "amended") words = text.hands.said.amended(words);
     if (entry) words = `${text.hands.asideAs(entry.number)} ${words}`;
@@ -360,14 +405,21 @@ export class HandsFree {
       kind.noted || kind.call === "cannot-tell" || (kind.call === "either" && !this.list.sets(kind));
     if (repeats && as === "") {
       if (this.toldOf.has(kind.key)) {
-        this.show(shown.verdict.headline, kind.call);
+        this.show(shown.verdict.headline, kind.call, { kind });
         return;
       }
       this.toldOf.add(kind.key);
-      this.say(`${words} ${text.hands.said.onlyCounted}`, kind.call, "every");
+      this.say(`${words} ${text.hands.said.onlyCounted}`, kind.call, "every", { kind });
       return;
     }
-    this.say(words, kind.call, entry ? "aside" : "every", entry !== null);
+    this.say(words, kind.call, entry ? "aside" : "every", { important: entry !== null, kind });
+  }
+
+  /** What is set aside asks for a look, but a keeper is heard as one wherever it goes. */
+  private toneOf(kind: Kind): Tone {
+    if (kind.keeper) return "keeper";
+    if (this.list.sets(kind)) return "look";
+    return kind.tone === "look" ? "unsure" : kind.tone;
   }
 
   private play(tone: Tone): void {
@@ -376,15 +428,25 @@ export class HandsFree {
   }
 
   /** want: whether it is part of every coin, of what is set aside, or was asked for by a key. */
-  private say(words: string, call: Call | null, want: "every" | "aside" | "asked", important = false): void {
-    this.show(words, call);
+  private say(
+    words: string,
+    call: Call | null,
+    want: "every" | "aside" | "asked",
+    more: { important?: boolean; until?: Reason | null; kind?: Kind } = {},
+  ): void {
+    this.show(words, call, more);
+    const { important = false } = more;
     const { say, mute, rate, voice } = this.prefs;
     if (mute.value || say.value === "nothing" || (say.value === "aside" && want === "every")) return;
     this.deps.speaker.say(words, { rate: rate.value, voice: voice.value, important });
   }
 
-  private show(words: string, call: Call | null): void {
-    this.caption.value = { words, call, n: this.caption.peek().n + 1 };
+  private show(
+    words: string,
+    call: Call | null,
+    { until = null, kind = null }: { until?: Reason | null; kind?: Kind | null } = {},
+  ): void {
+    this.caption.value = { words, call, kind, until, n: this.caption.peek().n + 1 };
   }
 
   private emit(e: HandsEvent): void {

@@ -135,14 +135,32 @@ describe.skipIf(!coreIsBuilt)("Journal over the built core", () => {
     await j.undo(fate.entries.map((e) => e.id));
     expect((await j.record(record)).find?.fate).toBeUndefined();
     d = await j.record(record);
+    const gist = { call: "look", metal: "bronze", seen: ["Small date"] };
+    const evidence = { "us-cent-1982-date": "small" };
+    await j.write({ kind: "find", record, set: { gist, evidence }, saw: d.find?.ids ?? {} });
+    expect((await j.list<Find>({ kind: "find" })).records[0]).toMatchObject({ gist, evidence });
+    d = await j.record(record);
     await j.write({ kind: "find", record, set: { deleted: true }, saw: d.find?.ids ?? {} });
     expect((await j.list<Find>({ kind: "find" })).total).toBe(0);
     expect((await j.list<Find>({ kind: "find", deleted: true })).total).toBe(1);
-    await j.count(hunt.record, { ordinary: 3, look: 1 });
+    await j.count(hunt.record, {
+      calls: { ordinary: 3, look: 1 },
+      metals: [
+        { name: "90 % silver", coins: 1, keepers: 1 },
+        { name: "Clad", coins: 3, keepers: 0 },
+      ],
+    });
     await j.pause(hunt.record, true);
     const h = (await j.record(hunt.record)).hunt as Hunt;
     expect(h).toMatchObject({ state: "paused", counted: { ordinary: 3, look: 1 }, searched: 4 });
-    expect((await j.hunts()).hunts[0]?.account.searched).toBe(4);
+    const { account } = (await j.hunts()).hunts[0] ?? {};
+    expect(account).toMatchObject({
+      searched: 4,
+      metals: [
+        { name: "Clad", coins: 3 },
+        { name: "90 % silver", coins: 1, keepers: 1 },
+      ],
+    });
     expect(j.onlyHere.value).toEqual({ finds: 1, hunts: 1, others: 0, photos: 0 });
     expect(j.unreadable.value).toBe(0);
   });
@@ -151,6 +169,7 @@ describe.skipIf(!coreIsBuilt)("Journal over the built core", () => {
     const j = start("core-5");
     const { record } = await j.write({ kind: "hunt", record: "", set: { source: "rolls" } });
     const hunt = async () => (await j.record(record)).hunt as Hunt;
+    expect((await hunt()).judge_source).toBe("bank-roll");
     const paid = { amount: "25.00", currency: "USD" };
     for (const set of [{ rolls: 50 }, { coins: 2500 }, { paid }, { returned: paid }, { searched: 12 }]) {
       const before = await hunt();
@@ -165,14 +184,14 @@ describe.skipIf(!coreIsBuilt)("Journal over the built core", () => {
       const now = await hunt();
       await j.write({ kind: "hunt", record, set: { searched: null }, saw: now.ids });
     }
-    await j.count(record, { ordinary: 3 });
-    const less = await j.count(record, { ordinary: -1 });
+    await j.count(record, { calls: { ordinary: 3 } });
+    const less = await j.count(record, { calls: { ordinary: -1 } });
     expect((await hunt()).counted).toEqual({ ordinary: 2 });
     await j.undo(less.entries.map((e) => e.id));
     expect((await hunt()).counted).toEqual({ ordinary: 3 });
     // Another start writes under another name, and still takes back what is counted.
     const again = start("core-5");
-    await again.count(record, { ordinary: -2 });
+    await again.count(record, { calls: { ordinary: -2 } });
     expect((await again.record(record)).hunt?.counted).toEqual({ ordinary: 1 });
   });
 

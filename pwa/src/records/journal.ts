@@ -1,6 +1,6 @@
 import { type Signal, signal } from "@preact/signals";
 import { type Heard, noCoreHere } from "../core/client";
-import type { Detail, Hunts, Listed, RawEntry, ToDecide, Written } from "../core/journal";
+import type { Counts, Detail, Hunts, Listed, RawEntry, ToDecide, Written } from "../core/journal";
 import type { SyncChange } from "../core/sync";
 import type { CoreFault, JournalMethod, SyncMethod } from "../core/types";
 import type { Lock } from "../device/lock";
@@ -108,9 +108,9 @@ export class Journal {
     }, photos);
   }
 
-  async count(hunt: string, calls: Record<string, number>): Promise<Written> {
+  async count(hunt: string, counts: Partial<Counts>): Promise<Written> {
     return this.writing(async () =>
-      this.ask<Written>("journal-count", { hunt, calls, ...(await this.signed()) }),
+      this.ask<Written>("journal-count", { hunt, ...counts, ...(await this.signed()) }),
     );
   }
 

@@ -125,6 +125,9 @@ export const findTexts = {
     tagDeleted: "deleted",
 
     unnamed: "Coin",
+    /** A choice's name amid a title: “small date”, but “S as before”. */
+    within: (name: string) =>
+      /^\p{Lu}\p{Ll}/u.test(name) ? name.charAt(0).toLowerCase() + name.slice(1) : name,
     coin: "Coin",
     country: "Country",
     denomination: "Denomination",
@@ -144,7 +147,10 @@ export const findTexts = {
     typedWeight: "typed by hand",
     trace: (n: number, seconds: string) => `${count(n, "reading", "readings")} in ${seconds}\u00a0s`,
     tracePicture: (from: string, to: string) => `The scale’s readings, between ${from} and ${to}.`,
-    claimed: "What was claimed then",
+    weighing: "How it was weighed",
+    noWeight: "not weighed",
+    edit: "Edit",
+    editDone: "Done",
     found: "Found",
 
     what: "What it is",
@@ -154,6 +160,7 @@ export const findTexts = {
     note: "Note",
 
     photos: "Photos",
+    noPhoto: "No photo yet.",
     camera: "Camera",
     file: "From a file",
     photoBusy: "Reading the photo …",
@@ -251,6 +258,8 @@ export const findTexts = {
       weight: "Weight",
       trace: "Readings",
       verdict: "Claim",
+      gist: "Claim",
+      evidence: "Seen and tested",
       kind: "Kind",
       certainty: "How sure",
       photo: "Photo",
@@ -279,11 +288,13 @@ export const findTexts = {
     emptyHint:
       "A hunt is one jar, one box or one set of rolls, searched from begin to end. It counts what you weigh.",
     start: "New hunt",
+    askSource: "Where do the coins come from?",
+    askSourceHint: "Asked once. Silver is rarer in bank rolls than in a jar, and the odds are told by that.",
     backToList: "All hunts",
     choose: "Choose a hunt to see all of it.",
     states: { planned: "not begun", going: "going on", paused: "paused", ended: "ended" },
     source: "Where the coins come from",
-    sources: { jar: "jar", rolls: "bank rolls", box: "box", inherited: "inherited", shop: "shop" },
+    sources: { jar: "jar", rolls: "bank rolls", box: "bank box", inherited: "inherited", shop: "shop" },
     places: {
       jar: "Which jar",
       rolls: "Branch, by a nickname",
@@ -321,6 +332,7 @@ export const findTexts = {
     oneLessOf: (call: string) => `One less, ${call}`,
     calls: {
       ordinary: "ordinary",
+      keeper: "keepers",
       either: "either of two",
       look: "worth a look",
       "cannot-tell": "can’t tell",
@@ -329,6 +341,11 @@ export const findTexts = {
     accountHint: "Face value only. What a find is worth is for an expert to say.",
     searchedTotal: "Coins searched",
     findsTotal: "Finds",
+    keepersTotal: "Keepers",
+    lookTotal: "To look at",
+    metals: "By metal",
+    allKeepers: "keepers",
+    keepersOf: (n: number) => count(n, "keeper", "keepers"),
     perThousand: "Finds in 1,000 coins",
     still: "Still here",
     bySource: "By source",
@@ -337,7 +354,13 @@ export const findTexts = {
     findsNone: "None yet. What you keep while the hunt goes on is listed here.",
     delete: "Delete this hunt",
     deleted: "This hunt is deleted. Nothing of it is gone, and its finds stay.",
-    searchedRow: (coins: number, finds: number) =>
-      `${count(coins, "coin", "coins")}, ${count(finds, "find", "finds")}`,
+    searchedRow: (coins: number, finds: number, keepers: number) =>
+      [
+        count(coins, "coin", "coins"),
+        keepers > 0 ? count(keepers, "keeper", "keepers") : "",
+        count(finds, "find", "finds"),
+      ]
+        .filter(Boolean)
+        .join(", "),
   },
 };

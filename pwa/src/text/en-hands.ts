@@ -1,5 +1,7 @@
 /** What hands-free weighing, the pan's holder and the ways onto the home screen say, in English. */
 
+const minutes = (n: number) => `${n} ${n === 1 ? "minute" : "minutes"}`;
+const keepers = (n: number) => `${n} ${n === 1 ? "keeper" : "keepers"}`;
 const coins = (n: number) => `${n} ${n === 1 ? "coin" : "coins"}`;
 
 export const handsTexts = {
@@ -24,6 +26,12 @@ export const handsTexts = {
     lying: "What lies on the pan isn’t counted. Lift it, then put a coin on.",
     paused: (name: string) => `${name} holds the pan: nothing is counted here.`,
     caption: "Last said",
+    tally: "So far",
+    summaryTitle: "This sitting",
+    keepersTotal: keepers,
+    toLookAt: (numbers: number[]) =>
+      `${numbers.length} to look at: ${numbers.map((n) => `no. ${n}`).join(", ")}`,
+    summaryFinds: "To the finds",
     countTitle: "Counted",
     total: coins,
     none: "Nothing is counted yet.",
@@ -54,6 +62,16 @@ export const handsTexts = {
       missed: "Lifted too soon. Weigh that one again.",
       unseen: (n: number) => `${coins(n)} went unseen. Weigh again.`,
       weighsAgain: "The scale weighs again.",
+      scaleBack: "The scale is back. It shows no weight yet.",
+      summary: (s: { coins: number; minutes: number; keepers: number; aside: number[] }) =>
+        [
+          `${coins(s.coins)} in ${minutes(s.minutes)}`,
+          s.keepers > 0 ? keepers(s.keepers) : "",
+          s.aside.length > 0 ? `${s.aside.length} to look at` : "",
+        ]
+          .filter(Boolean)
+          .join(", ")
+          .concat("."),
       onlyCounted: "From now on these are only counted.",
       amended: (words: string) => `Now: ${words}`,
       takenBack: (words: string) => `Taken back: ${words}`,
@@ -89,6 +107,7 @@ export const handsTexts = {
     toneNames: {
       older: "Older alloy: one low note",
       newer: "Alloy struck today: two high notes",
+      keeper: "Keeper: one long high note",
       look: "Look at this: three rising, twice",
       unsure: "Can’t tell: a low one that falls",
     },

@@ -196,6 +196,20 @@ export const toolTexts = {
     weight: "Weight",
     rarity: "Rarity",
     sure: "Source",
+    dates: (coin: string) => `Known on these dates: ${coin}`,
+    noDates: "No dates are listed for this coin. It may turn up on any.",
+    date: (years: string, mints: string[]) => {
+      const span = years.replace("-", "–");
+      const [only = ""] = mints;
+      if (mints.length === 1 && only !== "-" && span === years) return `${years}-${only}`;
+      const named = mints.map((m) => (m === "-" ? "no mark" : m)).join(", ");
+      return named ? `${span} (${named})` : span;
+    },
+    allDates: (n: number) => `All ${n} dates`,
+    keepAs: "Keep as this",
+    keepWeighed: (label: string) => `Keep ${label} as this`,
+    keepUnweighed: "Another coin, not weighed",
+    keptAs: (kind: string) => `Kept as: ${kind}`,
     expert: "What it is worth and whether it is genuine is for licensed or expert people. Never clean it.",
   },
 };

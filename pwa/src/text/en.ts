@@ -1,5 +1,6 @@
 import { findTexts } from "./en-finds";
 import { handsTexts } from "./en-hands";
+import { keepTexts } from "./en-keep";
 import { scaleTexts } from "./en-scale";
 import { sheetTexts } from "./en-sheets";
 import { toolTexts } from "./en-tools";
@@ -28,13 +29,16 @@ export const en = {
     p > 0.995 ? "over 99\u00a0%" : p < 0.005 ? "under 1\u00a0%" : `${Math.round(p * 100)}\u00a0%`,
 
   nav: {
-    label: "Screens",
+    label: "Places",
     weigh: "Weigh",
     desk: "Phones",
+    finds: "Finds",
+    keepList: "Keepers",
     settings: "Settings",
-    keyboard: "Keyboard",
+    keyboard: "Keyboard shortcuts",
     practice: "Practice pan",
     tools: "Tools",
+    toTop: "Back to the verdict",
     close: "Close",
     skip: "Skip to the verdict",
   },
@@ -53,16 +57,20 @@ export const en = {
     assumed: "assumed",
     assumedHint: "How far this scale errs was assumed from its step, not measured with check weights.",
     asGrams: (grams: string) => `${grams}\u00a0g`,
+    onScale: (shown: string, unit: string) =>
+      unit === "g" ? `scale: ${shown}` : `(scale: ${shown}\u00a0${unit})`,
   },
 
   typed: {
     title: "Typed weight",
     open: "Type a weight",
+    openShort: "Type",
     back: "Back to the scale",
     next: "Next coin",
     pad: "Number pad",
     point: "Point",
     undo: "Undo the last digit",
+    undoShort: "Undo",
     step: "Step",
     stepTitle: "The smallest step your scale shows. As typed: the last digit you give.",
     asTyped: "as typed",
@@ -113,15 +121,16 @@ export const en = {
   keys: {
     label: "Denomination",
     loading: "Loading the coin book …",
-    more: "More",
+    others: "other coins",
+    countries: "Keys below the scale",
+    all: "Every coin in the book",
   },
 
   date: {
     label: "Year and mint, if you can read them",
     clear: "Clear",
-    scopeCoin: "this coin",
-    scopeEvery: "every coin",
-    scopeLabel: "Year and mint hold for",
+    search: "Pin date",
+    searching: "Pinned",
   },
 
   verdict: {
@@ -140,6 +149,7 @@ export const en = {
 
   call: {
     ordinary: "Ordinary",
+    keeper: "Keeper",
     either: "Either",
     look: "Look closer",
     "cannot-tell": "Can’t tell",
@@ -207,6 +217,8 @@ export const en = {
 
   inspect: {
     title: "What to inspect",
+    first: "Look first",
+    searched: (year: string) => (year ? `On every ${year}` : "On every coin"),
     none: "Tap a denomination to see what to inspect.",
     loading: "Looking it up …",
     empty: "Nothing particular is listed for this coin.",
@@ -412,6 +424,7 @@ export const en = {
   },
 
   ...handsTexts,
+  ...keepTexts,
   ...scaleTexts,
   ...sheetTexts,
   ...toolTexts,

@@ -13,9 +13,10 @@ export type SheetName =
   | "practice"
   | "denominations"
   | "tools"
+  | "keep-list"
   | "rejoin"
-  | "menu"
   | "hands-options"
+  | "hands-summary"
   | "aside";
 
 /** What is open on this page; gone when it is left. */
@@ -23,6 +24,8 @@ export interface View {
   sheet: Signal<SheetName | null>;
   /** The set-aside coin that is open, by its id. */
   aside: Signal<string>;
+  /** The points of what to inspect that stand open, by their keys: a settled weight may move one on the list. */
+  openPoints: Signal<ReadonlySet<string>>;
   /** The address's part after #/, which names the screen. */
   place: Signal<string>;
   /** The copy of the app on this device. */
@@ -41,6 +44,7 @@ export function createView(): View {
   return {
     sheet: signal(null),
     aside: signal(""),
+    openPoints: signal(new Set<string>()),
     place: signal(""),
     copy: new OfflineCopy(() => location.reload()),
     install: browserInstall(),

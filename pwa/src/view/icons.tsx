@@ -155,8 +155,18 @@ const drawings = {
   ),
   takeBack: <path d="M9 5.500L4.500 10 9 14.500M4.500 10h9a5.500 5.500 0 0 1 0 9H9" />,
   stop: <path d="M6.5 6.500h11v11h-11z" />,
-  more: <path d="M5 12v.1M12 12v.1M19 12v.1" stroke-width="3.2" />,
   clear: <path d="M8 5.500h12.500v13H8L2.5 12zM11.5 9.500l5 5M16.5 9.500l-5 5" />,
+  others: (
+    <g>
+      <circle cx="8" cy="9" r="4.500" />
+      <circle cx="16.500" cy="8" r="3" />
+      <circle cx="15" cy="16.500" r="4" />
+    </g>
+  ),
+  // A coin going onto a pile.
+  always: (
+    <path d="M12 3v6M9 6h6M4.5 13c0-2.700 15-2.700 15 0s-15 2.700-15 0zM4.5 13v3.500c0 2.700 15 2.700 15 0V13M4.5 16.500V20c0 2.700 15 2.700 15 0v-3.500" />
+  ),
   next: <path d="M4 12h14M13 6.500l5.5 5.5-5.5 5.5" />,
 } satisfies Record<string, JSX.Element>;
 
@@ -170,10 +180,10 @@ export function I({ name }: { name: IconName }) {
 
 /**
  * The marks of a verdict. Each has an outline of its own, so that they are told
- * apart without colour: a whole coin, a coin in two halves, a jagged star with
- * a loupe's ring, a broken ring.
+ * apart without colour: a whole coin, a pile of coins, a coin in two halves, a
+ * jagged star with a loupe's ring, a broken ring.
  */
-export function Mark({ call }: { call: "ordinary" | "either" | "look" | "cannot-tell" }) {
+export function Mark({ call }: { call: "ordinary" | "keeper" | "either" | "look" | "cannot-tell" }) {
   return (
     <svg class={`mark mark-${call}`} viewBox="0 0 48 48" aria-hidden="true" focusable="false">
       {marks[call]}
@@ -202,6 +212,16 @@ const marks = {
         stroke-linecap="round"
         stroke-linejoin="round"
       />
+    </g>
+  ),
+  keeper: (
+    <g>
+      <path
+        d="M5 33v6c0 8 38 8 38 0v-6c0 6.500-38 6.500-38 0zM5 22.500v6c0 8 38 8 38 0v-6c0 6.500-38 6.500-38 0z"
+        fill="currentColor"
+      />
+      <ellipse cx="24" cy="14" rx="19" ry="8.500" fill="currentColor" />
+      <ellipse cx="24" cy="14" rx="13.500" ry="5.400" fill="none" stroke="var(--hole)" stroke-width="1.500" />
     </g>
   ),
   either: (

@@ -8,7 +8,9 @@ export interface SheetQuestion {
   denomination: string;
   year: number;
   mint: string;
-  hint: string;
+  /** From an older core's verdict; what a newer one leaves to inspect is in fields of its own. */
+  hint?: string;
+  [inspect: string]: unknown;
 }
 
 /** What the inspection list shows; a sheet says what it was asked of, since it may still be the one before. */
@@ -18,7 +20,7 @@ export type SheetView =
   | { is: "failed"; sentence: string }
   | { is: "sheet"; sheet: Sheet; of: SheetQuestion };
 
-const sheetKey = (q: SheetQuestion): string => [q.country, q.denomination, q.year, q.mint, q.hint].join("/");
+const sheetKey = (q: SheetQuestion): string => JSON.stringify(q);
 
 const keptSheets = 60;
 

@@ -3,10 +3,11 @@ import { beforeEach, describe, expect, it } from "vitest";
 import type { Denomination, YearSpan } from "../core/types";
 import { type LocalStorage, memoryStorage } from "../device/local-storage";
 import { CoinDate } from "./coin-date";
-import { DateEntry, decadesOf, yearsIn } from "./coin-date-entry";
+import { DateEntry, runsOf, yearsIn } from "./coin-date-entry";
 import { LastDates } from "./coin-date-last";
 
 const denomination = (spans: YearSpan[]): Denomination => ({
+  country: "US",
   id: "quarter",
   name: "quarter",
   short: "25¢",
@@ -36,42 +37,34 @@ beforeEach(() => {
 
 describe("what there is to pick", () => {
   it("is only what was struck", () => {
-    expect(decadesOf(quarter)).toEqual(["187", "196", "197", "198"]);
-    expect(yearsIn(quarter, "197")).not.toContain("1975");
-    expect(yearsIn(quarter, "187")).toEqual(["1873", "1874"]);
+    expect(runsOf(quarter)).toEqual([1870, 1965, 1970, 1975, 1980]);
+    expect(yearsIn(quarter, 1975)).toEqual(["1976", "1977", "1978", "1979"]);
+    expect(yearsIn(quarter, 1870)).toEqual(["1873", "1874"]);
   });
 });
 
 describe("by tapping", () => {
-  it("takes decade, year and mint, then closes", () => {
-    entry.pickDecade("197");
-    expect(entry.stage.value).toBe("year");
-    entry.pickYear("1976");
-    expect([entry.stage.value, entry.marks.value]).toEqual(["mint", ["-", "D", "P", "S"]]);
-    entry.pickMint("D");
+  it("takes five years, then the date with its mint, and closes", () => {
+    entry.pickRun(1975);
+    expect([entry.stage.value, entry.marksOf("1976")]).toEqual(["date", ["-", "D", "P", "S"]]);
+    entry.pick("1976", "D");
     expect([picked(), entry.open.value]).toEqual(["1976/D", false]);
   });
 
-  it("asks for no mint where only one struck that year", () => {
-    entry.pickDecade("196");
-    entry.pickYear("1966");
-    expect([picked(), entry.open.value]).toEqual(["1966/-", false]);
-  });
-
-  it("keeps the year while the mint isn't said, and forgets the coin before's mint", () => {
+  it("takes a date whose mint can't be read, and forgets the coin before's mint", () => {
     date.setMint("S");
-    entry.pickYear("1976");
-    expect(picked()).toBe("1976/");
-    entry.close();
-    expect(picked()).toBe("1976/");
+    entry.pickRun(1975);
+    entry.pick("1976", "");
+    expect([picked(), entry.open.value]).toEqual(["1976/", false]);
   });
 
-  it("goes back a step at a time", () => {
-    entry.pickYear("1976");
+  it("goes back to the years", () => {
+    entry.pickRun(1975);
     entry.back();
-    expect([entry.stage.value, entry.figures.value]).toEqual(["year", "197"]);
+    expect(entry.stage.value).toBe("run");
+    type("1976");
     entry.back();
-    expect(entry.stage.value).toBe("decade");
+    expect([entry.stage.value, entry.figures.value]).toEqual(["run", ""]);
   });
 
   it("any date is one tap", () => {
@@ -81,8 +74,7 @@ describe("by tapping", () => {
   });
 
   it("gives the last date of the denomination again, also after a new start", () => {
-    entry.pickYear("1976");
-    entry.pickMint("S");
+    entry.pick("1976", "S");
     date.clear();
     const later = new DateEntry(date, signal(quarter), () => "US/quarter", new LastDates(storage));
     later.again();
@@ -103,8 +95,19 @@ describe("by keyboard", () => {
     expect([picked(), entry.open.value]).toEqual(["1976/D", false]);
   });
 
-  it("figures go on from a tapped decade", () => {
-    entry.pickDecade("197");
+  it("asks for no mint where only one struck that year", () => {
+    type("1966");
+    expect([picked(), entry.open.value]).toEqual(["1966/-", false]);
+  });
+
+  it("keeps the year while the mint isn't said", () => {
+    type("1976");
+    entry.close();
+    expect(picked()).toBe("1976/");
+  });
+
+  it("a figure goes on from tapped years", () => {
+    entry.pickRun(1975);
     type("8-");
     expect(picked()).toBe("1978/-");
   });

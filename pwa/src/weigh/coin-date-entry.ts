@@ -4,46 +4,54 @@ import type { Denomination } from "../core/types";
 import type { CoinDate } from "./coin-date";
 import type { LastDates, PickedDate } from "./coin-date-last";
 
-/** What is asked for next. */
-export type DateStage = "decade" | "year" | "mint";
+/** What is asked for next: a run of years, a date of that run, or the mint of a year that was typed. */
+export type DateStage = "run" | "date" | "mint";
 
-/** The decades a denomination was struck in, as their first three figures, in order. */
-export function decadesOf(d: Denomination): string[] {
+/** A run is as many years as have room for their mint marks beside them. */
+const runYears = 5;
+
+/** The runs a denomination was struck in, by their first years, in order. */
+export function runsOf(d: Denomination): number[] {
   const found = new Set<number>();
   for (const s of d.spans) {
-    for (let x = Math.floor(s.first / 10); x <= Math.floor(s.last / 10); x++) found.add(x);
+    for (let run = runOf(s.first); run <= s.last; run += runYears) found.add(run);
   }
-  return [...found].sort((a, b) => a - b).map(String);
+  return [...found].sort((a, b) => a - b);
 }
+
+const runOf = (year: number): number => year - (year % runYears);
+
+export const lastOf = (run: number): number => run + runYears - 1;
 
 export const struckIn = (d: Denomination, year: number): boolean =>
   d.spans.some((s) => s.first <= year && year <= s.last);
 
-/** The years of a decade that a denomination was struck in. */
-export function yearsIn(d: Denomination, decade: string): string[] {
-  return [..."0123456789"].map((n) => decade + n).filter((y) => struckIn(d, Number(y)));
+/** The years of a run that a denomination was struck in. */
+export function yearsIn(d: Denomination, run: number): string[] {
+  return Array.from({ length: runYears }, (_, i) => run + i)
+    .filter((y) => struckIn(d, y))
+    .map(String);
 }
 
 /**
- * The year and mint of a coin in three taps: decade, year, mint. Only those
- * that there are can be tapped; figures typed on a keyboard give the year
- * directly, and letters the mint.
+ * The year and mint of a coin in two taps after the one that opens this: five
+ * years, then the date with its mint. Only those that there are can be tapped;
+ * figures typed on a keyboard give the year directly, and letters the mint.
  */
 export class DateEntry {
   readonly open: Signal<boolean> = signal(false);
-  /** The year's first figures; four of them once it is picked. */
+  /** The first year of the run that was picked; 0 before. */
+  readonly run: Signal<number> = signal(0);
+  /** The first figures of a year that is typed. */
   readonly figures: Signal<string> = signal("");
   /** Letters of a mint mark that others begin with too, as C of CC. */
   readonly letters: Signal<string> = signal("");
-  readonly stage: ReadonlySignal<DateStage> = computed(() => {
-    const n = this.figures.value.length;
-    return n === 4 ? "mint" : n === 3 ? "year" : "decade";
-  });
-  readonly marks: ReadonlySignal<string[]> = computed(() => {
-    const d = this.denomination.value;
-    return d ? marksFor(d, Number(this.figures.value)) : [];
-  });
-  /** The year has been picked, and the book has none of it. */
+  readonly stage: ReadonlySignal<DateStage> = computed(() =>
+    this.figures.value.length === 4 ? "mint" : this.run.value ? "date" : "run",
+  );
+  /** Of the year that was typed. */
+  readonly marks: ReadonlySignal<string[]> = computed(() => this.marksOf(this.figures.value));
+  /** The year was typed, and the book has none of it. */
   readonly unknownYear: ReadonlySignal<boolean> = computed(() => {
     const d = this.denomination.value;
     return this.stage.value === "mint" && d !== null && !struckIn(d, Number(this.figures.value));
@@ -70,12 +78,11 @@ export class DateEntry {
     this.last = computed(() => lastDates.of(coin()));
   }
 
-  /** Opens at the decades; nothing to pick from without a denomination. */
+  /** Opens at the runs; nothing to pick from without a denomination. */
   begin(): boolean {
     if (!this.denomination.value) return false;
     batch(() => {
-      this.figures.value = "";
-      this.letters.value = "";
+      this.restart();
       this.open.value = true;
     });
     return true;
@@ -85,26 +92,23 @@ export class DateEntry {
     this.open.value = false;
   }
 
-  pickDecade(decade: string): void {
-    this.figures.value = decade;
+  /** The mint marks of a year, “-” for none. */
+  marksOf(year: string): string[] {
+    const d = this.denomination.value;
+    return d ? marksFor(d, Number(year)) : [];
   }
 
-  /** The year is the coin's from now on; a mint that alone struck it is too. */
-  pickYear(year: string): void {
+  pickRun(first: number): void {
     batch(() => {
-      this.figures.value = year;
-      this.letters.value = "";
-      this.date.setYear(year);
-      this.date.setMint("");
-      const [only, ...others] = this.marks.value;
-      if (only !== undefined && others.length === 0 && !this.unknownYear.value) this.pickMint(only);
-      else this.remember();
+      this.restart();
+      this.run.value = first;
     });
   }
 
-  /** Empty for one that can't be read. */
-  pickMint(mint: string): void {
+  /** A date of the run; an empty mint is one that can't be read. */
+  pick(year: string, mint: string): void {
     batch(() => {
+      this.date.setYear(year);
       this.date.setMint(mint);
       this.remember();
       this.close();
@@ -114,12 +118,7 @@ export class DateEntry {
   /** The date of the last coin holds for this one too. */
   again(): void {
     const last = this.last.value;
-    if (!last) return;
-    batch(() => {
-      this.date.setYear(last.year);
-      this.date.setMint(last.mint);
-      this.close();
-    });
+    if (last) this.pick(last.year, last.mint);
   }
 
   any(): void {
@@ -129,12 +128,9 @@ export class DateEntry {
     });
   }
 
-  /** One step back: from the mint to the year's decade, from there to all decades. */
+  /** Back to the runs. */
   back(): void {
-    batch(() => {
-      this.letters.value = "";
-      this.figures.value = this.stage.value === "mint" ? this.figures.value.slice(0, 3) : "";
-    });
+    batch(() => this.restart());
   }
 
   /** What a key of a keyboard does while this is open; false if nothing. */
@@ -146,36 +142,56 @@ export class DateEntry {
     if (key === "Backspace") {
       if (this.letters.value) this.letters.value = "";
       else if (this.figures.value) this.figures.value = this.figures.value.slice(0, -1);
+      else if (this.run.value) this.run.value = 0;
       else this.close();
       return true;
     }
     if (this.stage.value === "mint") return this.letter(key);
     if (!/^\d$/.test(key)) return false;
-    const figures = this.figures.value + key;
-    if (figures.length === 4) this.pickYear(figures);
-    else this.figures.value = figures;
+    batch(() => {
+      // After a tapped run only the last figure is missing.
+      if (this.run.value) this.figures.value = String(this.run.value).slice(0, 3);
+      this.run.value = 0;
+      this.figures.value += key;
+      if (this.figures.value.length === 4) this.typedYear(this.figures.value);
+    });
     return true;
   }
 
+  /** The year is the coin's from now on; a mint that alone struck it is too. */
+  private typedYear(year: string): void {
+    this.letters.value = "";
+    this.date.setYear(year);
+    this.date.setMint("");
+    const [only, ...others] = this.marks.value;
+    if (only !== undefined && others.length === 0 && !this.unknownYear.value) this.pick(year, only);
+    else this.remember();
+  }
+
   private letter(key: string): boolean {
+    const year = this.figures.value;
     const marks = this.marks.value;
     if (key === "Enter") {
-      const exact = marks.find((m) => m === this.letters.value);
-      this.pickMint(exact ?? "");
+      this.pick(year, marks.find((m) => m === this.letters.value) ?? "");
       return true;
     }
     if ((key === "-" || key === "0") && marks.includes("-")) {
-      this.pickMint("-");
+      this.pick(year, "-");
       return true;
     }
-    const letters = this.letters.value + key.toUpperCase();
-    const fitting = marks.filter((m) => m.startsWith(letters));
-    const [only, ...others] = fitting;
     if (!/^[a-z]$/i.test(key)) return false;
+    const letters = this.letters.value + key.toUpperCase();
+    const [only, ...others] = marks.filter((m) => m.startsWith(letters));
     if (only === undefined) return true; // no such mint: nothing happens
-    if (others.length === 0) this.pickMint(only);
+    if (others.length === 0) this.pick(year, only);
     else this.letters.value = letters;
     return true;
+  }
+
+  private restart(): void {
+    this.run.value = 0;
+    this.figures.value = "";
+    this.letters.value = "";
   }
 
   private remember(): void {

@@ -1,4 +1,5 @@
 import { beforeEach, describe, expect, it } from "vitest";
+import { memoryStorage } from "../device/local-storage";
 import type { Placement } from "../live/wire";
 import { CoinDate } from "./coin-date";
 
@@ -30,11 +31,24 @@ describe("CoinDate", () => {
     expect(date.askYear).toBe(0);
   });
 
-  it("holds for every coin if the person says so", () => {
-    date.setYear("1964");
-    date.everyCoin.value = true;
-    for (const n of [1, 2, 3]) date.load(coin(n));
-    expect(date.askYear).toBe(1964);
+  it("that is searched stays, coin after coin and over a visit, until it is taken off", () => {
+    const storage = memoryStorage();
+    date = new CoinDate(storage);
+    date.setYear("1909");
+    date.setMint("S");
+    date.searched.value = true;
+    for (const n of [1, 2, 3]) {
+      date.load(coin(n));
+      date.load(null);
+    }
+    expect([date.askYear, date.mint.value]).toEqual([1909, "S"]);
+    const again = new CoinDate(storage);
+    again.load(coin(1));
+    again.load(coin(2));
+    expect([again.askYear, again.mint.value, again.searched.value]).toEqual([1909, "S", true]);
+    again.clear();
+    expect([again.askYear, again.searched.value]).toEqual([0, false]);
+    expect(new CoinDate(storage).askYear).toBe(0);
   });
 
   it("asks only with a whole year, of figures only", () => {

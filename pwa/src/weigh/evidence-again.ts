@@ -1,6 +1,7 @@
 import { effect, type Signal } from "@preact/signals";
 import type { CoreClient } from "../core/client";
 import { readVerdict } from "../core/read";
+import type { JudgeQuestion } from "../core/types";
 import { type Evidence, isEmpty } from "./evidence";
 import { askedFor, type Shown } from "./live-verdict";
 
@@ -11,24 +12,27 @@ interface Glass {
 }
 
 /**
- * Judges a lifted coin again when something is found out about it: magnet,
- * edge and calipers want it in the hand, not on the pan.
+ * Judges a lifted coin again when something is found out about it, since magnet,
+ * edge and calipers want it in the hand, not on the pan; and when the hunter
+ * wants something else than before.
  */
 export function judgeLiftedAgain(
   core: Pick<CoreClient, "call">,
   evidence: Evidence,
   glass: () => Glass,
+  hunter: () => Pick<JudgeQuestion, "keep" | "source"> = () => ({}),
 ): () => void {
   let turn = 0;
   return effect(() => {
     const given = evidence.given.value;
+    const wants = hunter();
     const { current, last } = glass();
     const on = current.value;
     const lifted = last.value;
     const mine = ++turn;
     if (on || !lifted || lifted.placement !== evidence.coin) return;
-    const { evidence: _, ...question } = lifted.question;
-    const now = isEmpty(given) ? question : { ...question, evidence: given };
+    const { evidence: _, keep: __, source: ___, ...question } = lifted.question;
+    const now = { ...question, ...wants, ...(isEmpty(given) ? {} : { evidence: given }) };
     const asked = askedFor(now);
     if (asked === lifted.asked) return;
     void core.call("judge", now).then((answer) => {

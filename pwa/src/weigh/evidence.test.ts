@@ -47,6 +47,34 @@ describe("Evidence", () => {
     expect(e.given.value).toEqual({ density: "10.32" });
   });
 
+  it("isn't offered long after the coin was last seen or told about, nor at another denomination", () => {
+    let now = 0;
+    e = new Evidence(() => now);
+    e.load(coin(1), "quarter");
+    e.set("stripe", "yes");
+    e.load(null);
+    now += 10 * 60_000; // the pan stood empty
+    e.load(coin(2), "quarter");
+    expect(e.before.value).toEqual({});
+
+    e.set("stripe", "yes");
+    e.load(coin(2), "cent"); // the next denomination is tapped while the quarter lies there yet
+    e.load(null);
+    e.load(coin(3), "cent");
+    expect(e.before.value).toEqual({});
+  });
+
+  it("answers questions too, by their ids", () => {
+    e.set("us-cent-1982-date", "small");
+    e.load(coin(1));
+    expect(e.given.value).toEqual({ "us-cent-1982-date": "small" });
+    e.remove("us-cent-1982-date");
+    expect(e.given.value).toEqual({});
+    e.set("us-cent-1982-date", "large");
+    e.load(coin(2));
+    expect([e.given.value, e.before.value]).toEqual([{}, { "us-cent-1982-date": "large" }]);
+  });
+
   it("is offered for a coin that comes back soon and is of the same denomination", () => {
     let now = 0;
     const told = (minutes: number, denomination: string) => {
@@ -73,12 +101,14 @@ describe("Evidence", () => {
     expect(e.before.value).toEqual({});
   });
 
-  it("is of the denomination picked last while the coin lay there", () => {
-    e.load(coin(1), "cent");
+  it("is of the denomination that it was told at last", () => {
+    e = new Evidence(() => 0);
+    e.load(coin(1), "quarter");
     e.set("edge", "plain");
     e.load(coin(1), "dime");
+    e.set("stripe", "yes");
     e.load(coin(2), "dime");
-    expect(e.before.value).toEqual({ edge: "plain" });
+    expect(e.before.value).toEqual({ edge: "plain", stripe: "yes" });
   });
 
   it("is undone step by step, changes and removals too", () => {

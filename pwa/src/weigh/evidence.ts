@@ -14,7 +14,11 @@ export const evidenceFields = [
 ] as const;
 export type EvidenceField = (typeof evidenceFields)[number];
 
-export type Given = Partial<Record<EvidenceField, string>>;
+/** What was found out, by the core's names: the fields above, and the ids of its questions. */
+export type Given = Record<string, string>;
+
+export const isEvidenceField = (name: string): name is EvidenceField =>
+  evidenceFields.some((f) => f === name);
 
 export const isEmpty = (given: Given): boolean => Object.keys(given).length === 0;
 
@@ -27,7 +31,8 @@ const broughtWithinMs = 10 * 60_000;
  * What was found out about one coin. It goes with the coin: a new load begins
  * with nothing, and what was said of the one before can be taken over, for a
  * coin that was lifted to be looked at and put back. That is offered for a few
- * minutes and for the same denomination, since later it is another coin's.
+ * minutes after it was last seen or told about, and for the denomination it was
+ * told of, since later it is another coin's.
  */
 export class Evidence {
   readonly given: Signal<Given> = signal({});
@@ -40,6 +45,10 @@ export class Evidence {
   private history: Signal<Given[]> = signal([]);
   /** The denomination picked while the coin lay there; empty for none. */
   private denomination = "";
+  /** That at which something was told last. */
+  private toldAs = "";
+  /** When the coin was on the pan, or told about, last. */
+  private seen = 0;
   /** What stands before is of this denomination, any if empty, and good until then. */
   private offer = { denomination: "", until: 0 };
   private now: () => number;
@@ -48,12 +57,12 @@ export class Evidence {
     this.now = now;
   }
 
-  set(field: EvidenceField, value: string): void {
+  set(field: string, value: string): void {
     if (this.given.value[field] === value) return;
     this.become({ ...this.given.value, [field]: value });
   }
 
-  remove(field: EvidenceField): void {
+  remove(field: string): void {
     const { [field]: gone, ...rest } = this.given.value;
     if (gone !== undefined) this.become(rest);
   }
@@ -88,6 +97,7 @@ export class Evidence {
   /** A load is on the pan, weighed as a denomination; null when it is empty. */
   load(placement: Placement | null, denomination = ""): void {
     if (placement === null) {
+      if (!this.lifted) this.seen = this.now();
       this.lifted = true;
       return;
     }
@@ -95,13 +105,14 @@ export class Evidence {
       this.denomination = denomination;
       return;
     }
+    if (!this.lifted) this.seen = this.now();
     this.lifted = false;
     batch(() => {
       const was = this.given.peek();
-      const known = evidenceFields.every((f) => was[f] === undefined || was[f] === this.before.peek()[f]);
-      if (!known) {
+      const before = this.before.peek();
+      if (Object.keys(was).some((f) => was[f] !== before[f])) {
         this.before.value = was;
-        this.offer = { denomination: this.denomination, until: this.now() + backWithinMs };
+        this.offer = { denomination: this.toldAs, until: this.seen + backWithinMs };
       }
       const { denomination: of, until } = this.offer;
       if ((of && of !== denomination) || this.now() > until) this.before.value = {};
@@ -113,6 +124,8 @@ export class Evidence {
   }
 
   private become(given: Given): void {
+    this.toldAs = this.denomination;
+    this.seen = this.now();
     batch(() => {
       this.history.value = [...this.history.value, this.given.value];
       this.given.value = given;

@@ -4,6 +4,7 @@ import type { Verdict } from "../core/types";
 import type { Received } from "../live/age";
 import type { Placement, WeightMessage } from "../live/wire";
 import type { Shown } from "./live-verdict";
+import { coinGrams } from "./one-weight";
 
 /** Coins of a sitting that can still be kept with their readings. */
 const mostRecent = 150;
@@ -23,6 +24,8 @@ export interface KeepableCoin {
   trace: TraceOf | null;
   coin: CoinOf | null;
   verdict: Verdict | null;
+  /** What was found out beside the weight when that was judged. */
+  evidence?: Record<string, string> | undefined;
 }
 
 /**
@@ -65,11 +68,12 @@ export class KeepableCoins {
     this.hold({
       coinId: `${m.placement}-${t.from}`,
       placement: m.placement,
-      label: `${m.shown}\u00a0${unit}`,
+      label: `${m.resolution_g ? coinGrams(m.mean_g, m.resolution_g) : m.mean_g.toFixed(2)}\u00a0g`,
       weight: weightOf(m, at),
       trace: t,
       coin: same ? before.coin : null,
       verdict: same ? before.verdict : null,
+      evidence: same ? before.evidence : undefined,
     });
   }
 
@@ -92,7 +96,8 @@ export class KeepableCoins {
   verdict(shown: Shown | null): void {
     const held = this.coin.peek();
     if (!shown?.settled || !held || held.placement !== shown.placement) return;
-    this.hold({ ...held, coin: coinOf(shown.question), verdict: shown.verdict });
+    const { question, verdict } = shown;
+    this.hold({ ...held, coin: coinOf(question), verdict, evidence: question.evidence });
   }
 
   /** A typed weight with its verdict; without one its digits are no weight now, and what they were before isn't held any more. */
@@ -117,6 +122,7 @@ export class KeepableCoins {
       trace: null,
       coin: coinOf(q),
       verdict: shown.verdict,
+      evidence: q.evidence,
     };
   }
 }

@@ -9,7 +9,7 @@ export interface Shown {
   verdict: Verdict;
   placement: Placement;
   settled: boolean;
-  /** Denomination, year, mint and evidence it was asked for. */
+  /** All that it was asked for beside the weight. */
   asked: string;
   question: JudgeQuestion;
 }
@@ -27,7 +27,15 @@ export interface Load {
 export type OnFrame = (act: () => void) => void;
 
 export const askedFor = (q: JudgeQuestion): string =>
-  [q.country, q.denomination, q.year, q.mint, JSON.stringify(q.evidence ?? {})].join("/");
+  [
+    q.country,
+    q.denomination,
+    q.year,
+    q.mint,
+    JSON.stringify(q.evidence ?? {}),
+    ...(q.keep ? [JSON.stringify(q.keep)] : []),
+    ...(q.source ? [q.source] : []),
+  ].join("/");
 
 /**
  * Asks the core about each estimate and shows what it says is to stand: one

@@ -14,6 +14,8 @@ export interface Subject {
   year: number;
   mint: string;
   evidence?: Record<string, string>;
+  keep?: string[];
+  source?: string;
 }
 
 /** Only digits that have rested this long are announced, so that half a number isn't. In ms. */

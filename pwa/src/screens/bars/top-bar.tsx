@@ -1,26 +1,14 @@
 import { text } from "../../text";
-import { useApp, useView } from "../../view/context";
+import { useApp } from "../../view/context";
 import { I } from "../../view/icons";
 import { partIds } from "../../view/keyboard";
-import { recordsAt, toolAt } from "../../view/places";
+import { Places } from "./places";
 
-/** Name, line to the laptop, and the ways out of the screen. */
+/** The name, the line to the laptop while it isn't well, and the places, which a phone has under the thumb. */
 export function TopBar({ desk }: { desk: boolean }) {
-  const app = useApp();
-  const view = useView();
-  const line = app.live.connection.value;
-  const reading = app.live.reading.value;
-  const scale = "scale" in reading ? reading.scale : null;
-  const here = recordsAt(view.place.value)
-    ? "finds"
-    : toolAt(view.place.value)
-      ? "tool"
-      : view.place.value === "weigh"
-        ? "weigh"
-        : "desk";
-  const weighing = here !== "tool" && here !== "finds" && !(desk && here === "desk");
+  const line = useApp().live.connection.value;
   return (
-    <header class="top-bar" data-desk={desk || undefined}>
+    <header class="top-bar">
       <button type="button" class="skip" onClick={skip}>
         {text.nav.skip}
       </button>
@@ -43,92 +31,9 @@ export function TopBar({ desk }: { desk: boolean }) {
           <span>{text.line[line]}</span>
         </p>
       )}
-      <nav aria-label={text.nav.label}>
-        {desk && (
-          <>
-            <a class="tab" href="#/desk" aria-current={here === "desk" ? "page" : undefined}>
-              {text.nav.desk}
-            </a>
-            <a class="tab" href="#/weigh" aria-current={here === "weigh" ? "page" : undefined}>
-              {text.nav.weigh}
-            </a>
-          </>
-        )}
-        {weighing && (
-          <button
-            type="button"
-            class="icon-button"
-            data-do="hands"
-            aria-pressed={app.handsFree.on.value}
-            onClick={() => (app.handsFree.on.value ? app.handsFree.end() : app.beginHands())}
-          >
-            <I name="hands" />
-            <span class="unseen">{text.hands.open}</span>
-          </button>
-        )}
-        {weighing && (
-          <button
-            type="button"
-            class="icon-button"
-            data-do="type"
-            aria-pressed={app.manualWeight.on.value}
-            onClick={() => {
-              app.manualWeight.on.value = !app.manualWeight.on.value;
-            }}
-          >
-            <I name="digits" />
-            <span class="unseen">{text.typed.open}</span>
-          </button>
-        )}
-        <a
-          class="icon-button"
-          href="#/finds"
-          data-do="finds"
-          aria-current={here === "finds" ? "page" : undefined}
-        >
-          <I name="finds" />
-          <span class="unseen">{text.finds.pages}</span>
-        </a>
-        <button
-          type="button"
-          class="icon-button"
-          data-do="tools"
-          data-here={here === "tool" || undefined}
-          onClick={() => open("tools")}
-        >
-          <I name="tools" />
-          <span class="unseen">{text.nav.tools}</span>
-        </button>
-        {scale?.kind === "virtual" && weighing && (
-          <button type="button" class="icon-button" data-do="practice" onClick={() => open("practice")}>
-            <I name="practice" />
-            <span class="unseen">{text.nav.practice}</span>
-          </button>
-        )}
-        <button
-          type="button"
-          class="icon-button only-with-keyboard"
-          data-do="keyboard"
-          onClick={() => open("keyboard")}
-        >
-          <I name="keyboard" />
-          <span class="unseen">{text.nav.keyboard}</span>
-        </button>
-        <button type="button" class="icon-button" data-do="settings" onClick={() => open("settings")}>
-          <I name="settings" />
-          <span class="unseen">{text.nav.settings}</span>
-        </button>
-        <button type="button" class="icon-button" data-do="menu" onClick={() => open("menu")}>
-          <I name="more" />
-          <span class="unseen">{text.menu.title}</span>
-        </button>
-      </nav>
+      <Places desk={desk} />
     </header>
   );
-
-  function open(sheet: NonNullable<typeof view.sheet.value>) {
-    view.sheet.value = sheet;
-  }
 }
 
 function skip() {

@@ -23,7 +23,7 @@ function ConflictOf(props: { names: Names; conflict: Conflict; write: Write }) {
   const choose = (v: ConflictValue) => void props.write("saved", { [conflict.field]: v.value });
   return (
     <section class="problem-box conflict" data-part="conflict" data-field={conflict.field}>
-      <h3>{text.finds.conflict(fieldWords(conflict.field))}</h3>
+      <h2>{text.finds.conflict(fieldWords(conflict.field))}</h2>
       <p class="small">{text.finds.conflictHint(conflict.others.length)}</p>
       <ul class="plain">
         {[conflict.shown, ...conflict.others].map((v, i) => (

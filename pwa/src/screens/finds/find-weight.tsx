@@ -3,15 +3,15 @@ import { text } from "../../text";
 import { meanText, uncertaintyText } from "../weigh/figures";
 import { dayWords, weightWords } from "./words";
 
-/** The weight with everything that says how good it is, and what was claimed of it then. */
+/** The weight with everything that says how good it is. */
 export function FindWeight({ find }: { find: Find }) {
   const w = find.weight;
   if (!w) return null;
   const { scale, calibration } = w;
   return (
-    <section class="card" aria-label={text.finds.weight} data-part="find-weight">
-      <h3>{text.finds.weight}</h3>
-      <p class="find-weight figures">{weightWords(find)}</p>
+    <details class="more-panel" data-part="find-weight">
+      <summary>{text.finds.weighing}</summary>
+      <p class="figures">{weightWords(find)}</p>
       <p class="quiet small">
         {scale ? text.finds.asShown : text.finds.typedWeight}
         {w.mean_g !== undefined && w.u_g !== undefined && (
@@ -27,13 +27,7 @@ export function FindWeight({ find }: { find: Find }) {
           {calibration?.at ? `, ${text.finds.scaleChecked(dayWords(calibration.at))}` : ""}
         </p>
       )}
-      {find.verdict && (
-        <>
-          <h3>{text.finds.claimed}</h3>
-          <p data-part="claimed">{find.verdict.headline}</p>
-        </>
-      )}
-    </section>
+    </details>
   );
 }
 

@@ -1,3 +1,4 @@
+import { useSignal } from "@preact/signals";
 import { certainties, type Find, fates, lyingIn, type PlaceOf } from "../../core/journal";
 import { text } from "../../text";
 import { Chips, Select } from "../form/controls";
@@ -10,14 +11,16 @@ import { FindWeight } from "./find-weight";
 import { History } from "./history";
 import { FindPhotos } from "./photos";
 import type { Save, Write } from "./save";
+import { Trophy } from "./trophy";
 import { useNames, usePendingEdits, useRecord, useRecords } from "./use";
-import { coinWords, dayWords, whenWords } from "./words";
+import { dayWords, type Names } from "./words";
 
-/** One find, whole. Everything is saved as it is entered. */
+/** One find: a trophy to be looked at, and behind one button all that can be said of it. */
 export function FindPage({ record }: { record: string }) {
   const records = useRecords();
   const names = useNames();
   const edits = usePendingEdits(record);
+  const editing = useSignal(false);
   const read = useRecord(record).value;
   if (read.is === "reading") return <p class="quiet">{text.finds.loading}</p>;
   if (read.is === "failed") {
@@ -36,11 +39,6 @@ export function FindPage({ record }: { record: string }) {
   return (
     <article class="find" data-part="find" data-record={record}>
       <Back />
-      <header class="find-head">
-        <h2>{coinWords(find.coin, names.countries)}</h2>
-        <p class="quiet">{whenWords(find.found)}</p>
-        {records.journal.unsentRecords.value.has(record) && <span class="tag">{text.finds.tagOnlyHere}</span>}
-      </header>
       <Deleted record={find} names={names} plain={text.finds.deleted} write={write} />
       {find.caution && (
         <p class="problem-box" role="alert" data-part="caution">
@@ -49,65 +47,94 @@ export function FindPage({ record }: { record: string }) {
       )}
       <Conflicts record={find} names={names} write={write} />
       <Held record={find}>
-        <FindPhotos find={find} edits={edits} />
-        <CoinForm find={find} save={save} />
-        <section class="card" aria-label={text.finds.what}>
-          <h3>{text.finds.what}</h3>
-          <KindInput find={find} save={save} />
-          <Chips
-            name="certainty"
-            label={text.finds.certainty}
-            value={find.certainty}
-            options={certainties}
-            words={text.finds.certainties}
-            onPick={(certainty) => save({ certainty })}
-          />
-          <NoteInput value={find.note} lines={3} onSave={(note) => save({ note })} />
-        </section>
-        {find.weight && <FindWeight find={find} />}
-        <Lies find={find} save={save} />
-        <section class="card" aria-label={text.finds.fate}>
-          <Chips
-            name="fate"
-            label={text.finds.fate}
-            value={find.fate}
-            options={fates}
-            words={text.finds.fates}
-            onPick={(fate) => save({ fate })}
-          />
-          <FateCaution fate={find.fate} />
-        </section>
-        <Select
-          name="hunt"
-          label={text.finds.hunt}
-          value={find.hunt ?? ""}
-          none={text.finds.noHunt}
-          options={records.going.all.value
-            .filter((h) => !h.deleted || h.record === find.hunt)
-            .map((h) => ({
-              id: h.record,
-              words: [names.hunt?.(h.record), dayWords(h.begun), h.deleted ? text.finds.tagDeleted : ""]
-                .filter(Boolean)
-                .join(", "),
-            }))}
-          onPick={(hunt) => save({ hunt: hunt || null })}
-        />
-        <History history={read.value.history} names={names} write={write} />
-      </Held>
-      {!find.deleted && (
-        <div class="find-delete">
+        <div class="trophy">
+          <FindPhotos find={find} edits={edits} editing={editing.value} />
+          <Trophy find={find} names={names} />
+        </div>
+        <FindWeight find={find} />
+        {!find.deleted && (
           <button
             type="button"
-            class="button danger"
-            data-do="delete"
-            onClick={() => void write("deleted", { deleted: true })}
+            class="button wide"
+            data-do="edit"
+            aria-expanded={editing.value}
+            aria-controls="find-fields"
+            onClick={() => {
+              editing.value = !editing.value;
+            }}
           >
-            {text.finds.delete}
+            {editing.value ? text.finds.editDone : text.finds.edit}
           </button>
-          <p class="quiet small">{text.finds.deleteHint}</p>
-        </div>
-      )}
+        )}
+        {editing.value && (
+          <div class="find-fields" id="find-fields" data-part="fields">
+            <Fields find={find} names={names} save={save} />
+            <History history={read.value.history} names={names} write={write} />
+            <div class="find-delete">
+              <button
+                type="button"
+                class="button danger"
+                data-do="delete"
+                onClick={() => void write("deleted", { deleted: true })}
+              >
+                {text.finds.delete}
+              </button>
+              <p class="quiet small">{text.finds.deleteHint}</p>
+            </div>
+          </div>
+        )}
+      </Held>
     </article>
+  );
+}
+
+/** Everything is saved as it is entered. */
+function Fields({ find, names, save }: { find: Find; names: Names; save: Save }) {
+  const records = useRecords();
+  return (
+    <>
+      <CoinForm find={find} save={save} />
+      <section class="card" aria-label={text.finds.what}>
+        <h3>{text.finds.what}</h3>
+        <KindInput find={find} save={save} />
+        <Chips
+          name="certainty"
+          label={text.finds.certainty}
+          value={find.certainty}
+          options={certainties}
+          words={text.finds.certainties}
+          onPick={(certainty) => save({ certainty })}
+        />
+        <NoteInput value={find.note} lines={3} onSave={(note) => save({ note })} />
+      </section>
+      <Lies find={find} save={save} />
+      <section class="card" aria-label={text.finds.fate}>
+        <Chips
+          name="fate"
+          label={text.finds.fate}
+          value={find.fate}
+          options={fates}
+          words={text.finds.fates}
+          onPick={(fate) => save({ fate })}
+        />
+        <FateCaution fate={find.fate} />
+      </section>
+      <Select
+        name="hunt"
+        label={text.finds.hunt}
+        value={find.hunt ?? ""}
+        none={text.finds.noHunt}
+        options={records.going.all.value
+          .filter((h) => !h.deleted || h.record === find.hunt)
+          .map((h) => ({
+            id: h.record,
+            words: [names.hunt?.(h.record), dayWords(h.begun), h.deleted ? text.finds.tagDeleted : ""]
+              .filter(Boolean)
+              .join(", "),
+          }))}
+        onPick={(hunt) => save({ hunt: hunt || null })}
+      />
+    </>
   );
 }
 

@@ -1,5 +1,4 @@
 import { useSignal } from "@preact/signals";
-import { useEffect } from "preact/hooks";
 import { type PhotoOf, photoSides } from "../../core/journal";
 import { text } from "../../text";
 import { Chips } from "../form/controls";
@@ -7,6 +6,7 @@ import { Held } from "./deleted";
 import { photoWords } from "./photos";
 import { placeWords, spotOf } from "./spot";
 import { usePendingEdits, useRecord, useRecords } from "./use";
+import { NotShown, useWhole } from "./whole-photo";
 
 /** One photo whole, with what it shows and where on the coin. */
 export function PhotoPage({ record, sha256 }: { record: string; sha256: string }) {
@@ -72,32 +72,6 @@ export function PhotoPage({ record, sha256 }: { record: string; sha256: string }
       </Held>
     </article>
   );
-}
-
-function useWhole(sha256: string, wanted: boolean) {
-  const records = useRecords();
-  const state = useSignal<{ address: string | null; failed: boolean }>({ address: null, failed: false });
-  useEffect(() => {
-    if (!wanted) return;
-    let address: string | null = null;
-    let gone = false;
-    void records.shelf.whole(sha256).then((blob) => {
-      if (gone) return;
-      address = blob && URL.createObjectURL(blob);
-      state.value = { address, failed: !blob };
-    });
-    return () => {
-      gone = true;
-      if (address) URL.revokeObjectURL(address);
-    };
-  }, [records, sha256, wanted, state]);
-  return state.value;
-}
-
-/** Why a photo isn't shown. */
-function NotShown({ sha256 }: { sha256: string }) {
-  const lost = useRecords().sync.wanted.value.some((w) => w.photo === sha256);
-  return <p class="quiet">{lost ? text.wanted.page : text.finds.photoGone}</p>;
 }
 
 function WholePhoto({ sha256, words }: { sha256: string; words: string }) {

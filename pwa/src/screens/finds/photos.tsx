@@ -7,6 +7,7 @@ import { I } from "../../view/icons";
 import { nextSide, sidesFirst } from "./photo-order";
 import { Thumb } from "./row";
 import { useRecords } from "./use";
+import { NotShown, useWhole } from "./whole-photo";
 import { wordFor } from "./words";
 
 export const photoWords = (p: PhotoOf): string => {
@@ -14,8 +15,9 @@ export const photoWords = (p: PhotoOf): string => {
   return side ? text.finds.photoOf(side) : text.finds.photoPlain;
 };
 
-/** A find's photos, and the camera. */
-export function FindPhotos({ find, edits }: { find: Find; edits: PendingEdits }) {
+/** A find's photos, the first of them large, and the camera. */
+export function FindPhotos(props: { find: Find; edits: PendingEdits; editing: boolean }) {
+  const { find, edits } = props;
   const records = useRecords();
   const { shared } = useView();
   const busy = useSignal(false);
@@ -46,12 +48,20 @@ export function FindPhotos({ find, edits }: { find: Find; edits: PendingEdits })
     const put = await takeAll(waiting.map((w) => w.file));
     await shared.drop(waiting.filter((_, i) => put[i]).map((w) => w.key));
   };
+  const [first, ...others] = sidesFirst(find.photos);
   return (
-    <section class="card" aria-label={text.finds.photos} data-part="photos">
-      <h3>{text.finds.photos}</h3>
-      {find.photos.length > 0 && (
+    <section class="trophy-photos" aria-label={text.finds.photos} data-part="photos">
+      {first ? (
+        <LargePhoto key={first.sha256} record={find.record} photo={first} />
+      ) : (
+        <p class="no-photo quiet" data-part="no-photo">
+          <I name="camera" />
+          {text.finds.noPhoto}
+        </p>
+      )}
+      {others.length > 0 && (
         <ul class="plain photo-grid">
-          {sidesFirst(find.photos).map((p) => (
+          {others.map((p) => (
             <li key={p.sha256}>
               <a href={`#/finds/${find.record}/${p.sha256}`} data-photo-link={p.sha256}>
                 <Thumb sha256={p.sha256} words={photoWords(p)} />
@@ -61,21 +71,23 @@ export function FindPhotos({ find, edits }: { find: Find; edits: PendingEdits })
           ))}
         </ul>
       )}
-      <div class="choice-row one-row" role="group" aria-label={text.finds.side}>
-        {photoSides.map((s) => (
-          <button
-            key={s}
-            type="button"
-            class="chip-button"
-            aria-pressed={side === s}
-            onClick={() => {
-              wanted.value = s;
-            }}
-          >
-            {text.finds.sides[s]}
-          </button>
-        ))}
-      </div>
+      {props.editing && (
+        <div class="choice-row one-row" role="group" aria-label={text.finds.side}>
+          {photoSides.map((s) => (
+            <button
+              key={s}
+              type="button"
+              class="chip-button"
+              aria-pressed={side === s}
+              onClick={() => {
+                wanted.value = s;
+              }}
+            >
+              {text.finds.sides[s]}
+            </button>
+          ))}
+        </div>
+      )}
       <div class="photo-takes">
         <Take words={text.finds.camera} name="camera" camera busy={busy.value} onFiles={take} />
         <Take words={text.finds.file} name="file" busy={busy.value} onFiles={take} />
@@ -97,6 +109,24 @@ export function FindPhotos({ find, edits }: { find: Find; edits: PendingEdits })
         </p>
       )}
     </section>
+  );
+}
+
+/** Large from the start: the small picture fills the place until the whole one is there. */
+function LargePhoto({ record, photo }: { record: string; photo: PhotoOf }) {
+  const { address, failed } = useWhole(photo.sha256, true);
+  return (
+    <a class="large-photo" href={`#/finds/${record}/${photo.sha256}`} data-photo-link={photo.sha256}>
+      {address ? (
+        <span class="thumb" data-photo={photo.sha256} data-part="whole">
+          <img src={address} alt={photoWords(photo)} />
+        </span>
+      ) : (
+        <Thumb sha256={photo.sha256} words={photoWords(photo)} />
+      )}
+      {failed && <NotShown sha256={photo.sha256} />}
+      <span class="small">{wordFor(text.finds.sides, photo.side)}</span>
+    </a>
   );
 }
 

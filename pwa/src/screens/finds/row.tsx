@@ -3,8 +3,9 @@ import { useEffect, useRef } from "preact/hooks";
 import type { Find } from "../../core/journal";
 import { text } from "../../text";
 import { I } from "../../view/icons";
+import { CallBadge } from "./call-badge";
 import { useRecords } from "./use";
-import { coinWords, dayWords, kindName, type Names, weightWords, wordFor } from "./words";
+import { callOf, dayWords, kindName, type Names, titleWords, weightWords, wordFor } from "./words";
 
 /** A small picture, fetched when it comes into sight. */
 export function Thumb({ sha256, words }: { sha256: string | undefined; words: string }) {
@@ -46,6 +47,7 @@ export function FindRow({ find, names, chosen }: { find: Find; names: Names; cho
   ].filter(Boolean);
   // A row of which nothing is said yet is told from the next by its day.
   if (more.length === 0) more.push(dayWords(find.found));
+  const { title, coin } = titleWords(find, names.countries);
   return (
     <a
       class="find-row"
@@ -55,11 +57,12 @@ export function FindRow({ find, names, chosen }: { find: Find; names: Names; cho
     >
       <Thumb sha256={find.photos[0]?.sha256} words="" />
       <span class="find-row-words">
-        <span class="find-row-name">{coinWords(find.coin, names.countries)}</span>
-        <span class="quiet figures">{[weightWords(find), ...more].filter(Boolean).join(" · ")}</span>
+        <span class="find-row-name">{title}</span>
+        <span class="quiet figures">{[coin, weightWords(find), ...more].filter(Boolean).join(" · ")}</span>
         {find.note && <span class="quiet find-row-note">{find.note}</span>}
       </span>
       <span class="find-row-tags">
+        <CallBadge call={callOf(find)} />
         {find.conflicts.length > 0 && <span class="tag warn">{text.finds.tagConflict}</span>}
         {onlyHere && <span class="tag">{text.finds.tagOnlyHere}</span>}
         {find.deleted && <span class="tag">{text.finds.tagDeleted}</span>}

@@ -15,6 +15,7 @@ const find = (record: string, over: Partial<Find>): Find => ({
 const cent = find("3", {
   coin: { country: "US", denomination: "cent", year: 1969, mint: "S" },
   note: "Kitchen jar",
+  gist: { call: "look", metal: "bronze", seen: ["wide AM"] },
 });
 const dime = find("2", {
   coin: { country: "US", denomination: "dime", year: 1964 },
@@ -27,6 +28,8 @@ const all = [cent, dime, bare];
 describe("arrange", () => {
   it.each([
     ["1969 s", ["3"]],
+    ["1969-s bronze", ["3"]],
+    ["wide am", ["3"]],
     ["JAR", ["3"]],
     ["a-17 flip", ["2"]],
     ["2.50", ["2"]],

@@ -1,6 +1,6 @@
 import type { Find } from "../../core/journal";
 import { text } from "../../text";
-import { coinWords, kindName, type Names, weightWords, wordFor } from "./words";
+import { coinWords, kindName, type Names, titleWords, weightWords, wordFor } from "./words";
 
 export const sorts = ["newest", "oldest", "coin", "weight"] as const;
 export type Sort = (typeof sorts)[number];
@@ -28,6 +28,8 @@ const keyOf = ({ coin: c }: Find): string =>
 function fits(f: Find, words: string[], names: Names): boolean {
   const all = [
     coinWords(f.coin, names.countries),
+    f.coin?.mint ?? "",
+    titleWords(f, names.countries).title.replaceAll("\u00a0", " "),
     f.coin?.country ?? "",
     weightWords(f),
     kindName(names.key, f.kind),

@@ -1,7 +1,8 @@
+import { gistOf } from "../../core/gist";
 import type { IdentificationKey } from "../../core/identification";
 import type { CoinOf, Face, Find, PastEntry } from "../../core/journal";
-import { isFields } from "../../core/json";
-import type { Country } from "../../core/types";
+import { isFields, oneOf } from "../../core/json";
+import { type Call, type Country, calls } from "../../core/types";
 import { text } from "../../text";
 
 /** Finds and hunts in words. */
@@ -11,13 +12,36 @@ export function denominationName(countries: Country[] | null, country: string, i
   return d?.name ?? id;
 }
 
-/** “1969 S cent”, as far as it is known. */
+/** “1969-S cent”, as far as it is known. */
 export function coinWords(coin: CoinOf | undefined, countries: Country[] | null): string {
   if (!coin) return text.finds.unnamed;
-  const mint = coin.mint && coin.mint !== "-" ? coin.mint : "";
   const name = denominationName(countries, coin.country, coin.denomination);
-  return [coin.year || "", mint, name].filter(Boolean).join(" ");
+  return [dateWords(coin), name].filter(Boolean).join(" ");
 }
+
+/** “1969-S”, “1969”, “S”; nothing where neither year nor mark is known. */
+function dateWords({ year, mint }: CoinOf): string {
+  return [year || "", mint && mint !== "-" ? mint : ""].filter(Boolean).join("-");
+}
+
+/**
+ * What a find is in one line, from its date, the metal that was claimed and what
+ * was answered: “1982-D, bronze, small date”; and which denomination that is,
+ * where the line has a date in its place.
+ */
+export function titleWords(find: Find, countries: Country[] | null): { title: string; coin: string } {
+  const { coin } = find;
+  const gist = find.gist ?? gistOf(find.verdict);
+  const more = [gist?.metal ?? "", ...(gist?.seen ?? []).map(text.finds.within)].filter(Boolean);
+  const date = coin?.year ? dateWords(coin) : "";
+  const name =
+    coin && date ? denominationName(countries, coin.country, coin.denomination) : coinWords(coin, countries);
+  return { title: [date || name, ...more].join(", "), coin: date ? name : "" };
+}
+
+/** The call of what was claimed then, where this version knows it. */
+export const callOf = (find: Find): Call | undefined =>
+  oneOf(calls, (find.gist ?? gistOf(find.verdict))?.call);
 
 export function weightWords(f: Pick<Find, "weight">): string {
   return f.weight ? `${f.weight.value}\u00a0${f.weight.unit}` : "";
@@ -72,6 +96,10 @@ export function valueWords(field: string, value: unknown, names: Names): string 
       return weightWords({ weight: value as NonNullable<Find["weight"]> });
     case "verdict":
       return String(v.headline ?? "");
+    case "gist":
+      return [v.metal, ...(Array.isArray(v.seen) ? v.seen : [])].filter(Boolean).join(", ");
+    case "evidence":
+      return Object.values(v).join(", ");
     case "photo":
       return wordFor(text.finds.sides, String(v.side ?? "")) || text.finds.photoPlain;
     case "lies":

@@ -13,15 +13,17 @@ import { spanWords, wordFor } from "../finds/words";
 import { Chips, Select } from "../form/controls";
 import { NoteInput, TextInput, TimeInput } from "../form/saving";
 import { TroubleWords } from "../weigh/trouble-words";
+import { AskSource } from "./ask-source";
 import { AccountWords } from "./list";
 import { coinsPerRoll, currencyOf, plainAmount, wholeNumber } from "./rolls";
 import { endFrom, endingNow, TwoGoing } from "./two-going";
 
-/** One hunt: where the coins come from, how far it is, and what it gave. */
+/** One hunt: what it gave so far, and behind one button all that can be said of it. */
 export function HuntPage({ record }: { record: string }) {
   const records = useRecords();
   const names = useNames();
   const edits = usePendingEdits(record);
+  const editing = useSignal(false);
   const read = useRecord(record).value;
   const back = (
     <a class="back" href="#/hunts">
@@ -64,23 +66,42 @@ export function HuntPage({ record }: { record: string }) {
       {hunt.state === "going" && <TwoGoing />}
       <Held record={hunt}>
         <Course hunt={hunt} save={save} />
-        <Counted hunt={hunt} />
-        {(hunt.source === "rolls" || hunt.progress.length > 0) && <Rolls hunt={hunt} save={save} />}
-        <SourceForm hunt={hunt} save={save} />
+        {!hunt.source && <AskSource onPick={(source) => void save({ source })} />}
         <AccountCard record={record} />
+        {(hunt.source === "rolls" || hunt.progress.length > 0) && (
+          <Rolls hunt={hunt} save={save} editing={editing.value} />
+        )}
         <FindsOf record={record} />
-        <History history={read.value.history} names={names} write={write} />
+        {!hunt.deleted && (
+          <button
+            type="button"
+            class="button wide"
+            data-do="edit"
+            aria-expanded={editing.value}
+            aria-controls="hunt-fields"
+            onClick={() => {
+              editing.value = !editing.value;
+            }}
+          >
+            {editing.value ? text.finds.editDone : text.finds.edit}
+          </button>
+        )}
+        {editing.value && (
+          <div class="find-fields" id="hunt-fields" data-part="fields">
+            <SourceForm hunt={hunt} save={save} />
+            <Counted hunt={hunt} />
+            <History history={read.value.history} names={names} write={write} />
+            <button
+              type="button"
+              class="button danger"
+              data-do="delete"
+              onClick={() => void write("deleted", { deleted: true })}
+            >
+              {text.hunts.delete}
+            </button>
+          </div>
+        )}
       </Held>
-      {!hunt.deleted && (
-        <button
-          type="button"
-          class="button danger"
-          data-do="delete"
-          onClick={() => void write("deleted", { deleted: true })}
-        >
-          {text.hunts.delete}
-        </button>
-      )}
     </article>
   );
 }
@@ -153,7 +174,7 @@ function Counted({ hunt }: { hunt: Hunt }) {
 }
 
 /** One tap per roll: the next one is done. The newest come first, so that the button stays where it is. */
-function Rolls({ hunt, save }: { hunt: Hunt; save: Save }) {
+function Rolls({ hunt, save, editing }: { hunt: Hunt; save: Save; editing: boolean }) {
   const usual = coinsPerRoll(hunt);
   const coins = useSignal(0);
   const each = coins.value || usual;
@@ -169,18 +190,20 @@ function Rolls({ hunt, save }: { hunt: Hunt; save: Save }) {
         />
       )}
       <div class="tool-form">
-        <TextInput
-          name="coins-per-roll"
-          label={text.hunts.coinsPerRoll}
-          value={String(each)}
-          inputMode="numeric"
-          most={5}
-          onSave={(v) => {
-            const typed = wholeNumber(v);
-            coins.value = typeof typed === "number" ? typed : 0;
-            return typeof typed === "string" ? null : undefined;
-          }}
-        />
+        {editing && (
+          <TextInput
+            name="coins-per-roll"
+            label={text.hunts.coinsPerRoll}
+            value={String(each)}
+            inputMode="numeric"
+            most={5}
+            onSave={(v) => {
+              const typed = wholeNumber(v);
+              coins.value = typeof typed === "number" ? typed : 0;
+              return typeof typed === "string" ? null : undefined;
+            }}
+          />
+        )}
         <button
           type="button"
           class="button"

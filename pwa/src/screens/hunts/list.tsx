@@ -1,5 +1,5 @@
 import { useSignal } from "@preact/signals";
-import type { Account, HuntWithAccount, SourceAccount } from "../../core/journal";
+import type { Account, HuntWithAccount, MetalCount, SourceAccount } from "../../core/journal";
 import { text } from "../../text";
 import { useApp } from "../../view/context";
 import { RecordsHead } from "../finds/head";
@@ -10,6 +10,7 @@ import { useRead, useRecords } from "../finds/use";
 import { dayWords, denominationName, faceWords, wordFor } from "../finds/words";
 import { Check } from "../form/controls";
 import { TroubleWords } from "../weigh/trouble-words";
+import { AskSource } from "./ask-source";
 import { TwoGoing } from "./two-going";
 
 /** All hunts, and what each source has given so far. */
@@ -21,12 +22,15 @@ export function HuntsList({ chosen }: { chosen: string }) {
   const all = read.is === "read" ? read.value.hunts : [];
   const hunts = all.filter((h) => h.deleted === deleted.value);
   const anyDeleted = all.some((h) => h.deleted);
-  const start = async () => {
+  const asking = useSignal(false);
+  const start = async (source: string) => {
     const { country, denomination } = app.prefs;
-    const set: Record<string, unknown> = { source: "rolls", country: country.value };
+    const set: Record<string, unknown> = { source, begun: Date.now(), country: country.value };
     if (denomination.value) set.denomination = denomination.value;
     const written = await records.acts.write("hunt", { kind: "hunt", record: "", set });
-    if (written) location.hash = `#/hunts/${written.record}`;
+    if (!written) return;
+    asking.value = false;
+    location.hash = `#/hunts/${written.record}`;
   };
   return (
     <>
@@ -42,9 +46,25 @@ export function HuntsList({ chosen }: { chosen: string }) {
           <p class="quiet">{text.hunts.emptyHint}</p>
         </div>
       )}
-      <button type="button" class="button main wide" data-do="new-hunt" onClick={() => void start()}>
-        {text.hunts.start}
-      </button>
+      {asking.value ? (
+        <AskSource
+          onPick={(source) => void start(source)}
+          onClose={() => {
+            asking.value = false;
+          }}
+        />
+      ) : (
+        <button
+          type="button"
+          class="button main wide"
+          data-do="new-hunt"
+          onClick={() => {
+            asking.value = true;
+          }}
+        >
+          {text.hunts.start}
+        </button>
+      )}
       <ul class="plain find-rows">
         {hunts.map((h) => (
           <li key={h.record}>
@@ -87,7 +107,9 @@ function HuntRow({ hunt, chosen }: { hunt: HuntWithAccount; chosen: boolean }) {
             .filter(Boolean)
             .join(" · ")}
         </span>
-        <span class="quiet figures">{text.hunts.searchedRow(hunt.searched, hunt.account.finds)}</span>
+        <span class="quiet figures">
+          {text.hunts.searchedRow(hunt.searched, hunt.account.finds, hunt.account.counted.keeper ?? 0)}
+        </span>
       </span>
       <span class="find-row-tags">
         <span class={hunt.state === "going" ? "tag going" : "tag"}>{text.hunts.states[hunt.state]}</span>
@@ -121,6 +143,8 @@ export function AccountWords({ account: a }: { account: Account }) {
   const minutes = Math.round(a.active_ms / 60_000);
   const rows: [string, string][] = [
     [text.hunts.searchedTotal, String(a.searched)],
+    [text.hunts.keepersTotal, a.counted.keeper ? String(a.counted.keeper) : ""],
+    [text.hunts.lookTotal, a.counted.look ? String(a.counted.look) : ""],
     [text.hunts.findsTotal, String(a.finds)],
     [text.hunts.perThousand, a.searched > 0 ? String(Number(a.finds_per_thousand.toPrecision(2))) : ""],
     [text.hunts.time, minutes > 0 ? text.hunts.minutes(minutes) : ""],
@@ -129,15 +153,42 @@ export function AccountWords({ account: a }: { account: Account }) {
     [text.hunts.still, a.still.map(faceWords).join(", ")],
   ];
   return (
-    <dl class="account figures">
-      {rows
-        .filter(([, value]) => value)
-        .map(([label, value]) => (
-          <div key={label}>
-            <dt>{label}</dt>
-            <dd>{value}</dd>
-          </div>
-        ))}
-    </dl>
+    <>
+      <dl class="account figures">
+        {rows
+          .filter(([, value]) => value)
+          .map(([label, value]) => (
+            <div key={label}>
+              <dt>{label}</dt>
+              <dd>{value}</dd>
+            </div>
+          ))}
+      </dl>
+      <Metals of={a.metals ?? []} />
+    </>
+  );
+}
+
+/** How much silver tonight: what was counted by metal, with the keepers among it. */
+function Metals({ of }: { of: readonly MetalCount[] }) {
+  if (of.length === 0) return null;
+  const most = Math.max(...of.map((m) => m.coins), 1);
+  return (
+    <ul class="plain metals" aria-label={text.hunts.metals} data-part="metals">
+      {of.map((m) => (
+        <li key={m.name} class="count-row" data-metal={m.name} data-coins={m.coins}>
+          <span class="count-label">
+            {m.name}
+            {m.keepers > 0 && (
+              <span class="tag keeper" data-call="keeper">
+                {m.keepers === m.coins ? text.hunts.allKeepers : text.hunts.keepersOf(m.keepers)}
+              </span>
+            )}
+            <span class="count-bar" style={{ inlineSize: `${(100 * m.coins) / most}%` }} />
+          </span>
+          <span class="figures count-number">{m.coins}</span>
+        </li>
+      ))}
+    </ul>
   );
 }

@@ -41,6 +41,28 @@ export function SettingsSheet() {
           {text.hands.title}: {text.handsOptions.title}
         </button>
       </p>
+      <p class="sheet-act">
+        <button
+          type="button"
+          class="button"
+          data-do="keep-list-settings"
+          onClick={() => {
+            view.sheet.value = "keep-list";
+          }}
+        >
+          {text.keepList.title}
+        </button>
+        <button
+          type="button"
+          class="button only-with-keyboard"
+          data-do="keyboard"
+          onClick={() => {
+            view.sheet.value = "keyboard";
+          }}
+        >
+          {text.nav.keyboard}
+        </button>
+      </p>
       <Choices
         name="shortcuts"
         legend={text.settings.shortcuts}

@@ -17,6 +17,10 @@ export function Sheet(props: { name: SheetName; title: string; children: Compone
   const close = () => {
     if (view.sheet.value === props.name) view.sheet.value = null;
   };
+  // The browser tells of it later, when the sheet may have been opened again.
+  const closed = () => {
+    if (!dialog.current?.open) close();
+  };
   const titleId = `sheet-${props.name}`;
   return (
     // biome-ignore lint/a11y/useKeyWithClickEvents: a tap beside the sheet closes it; with keys, Esc does
@@ -24,7 +28,7 @@ export function Sheet(props: { name: SheetName; title: string; children: Compone
       ref={dialog}
       class="sheet"
       aria-labelledby={titleId}
-      onClose={close}
+      onClose={closed}
       onClick={(e) => e.target === dialog.current && close()}
     >
       {open && (

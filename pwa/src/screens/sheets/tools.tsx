@@ -1,5 +1,5 @@
 import { text } from "../../text";
-import { useView } from "../../view/context";
+import { useApp, useView } from "../../view/context";
 import { I } from "../../view/icons";
 import { addressOf, tools } from "../../view/places";
 import { Sheet } from "./sheet";
@@ -7,9 +7,26 @@ import { Sheet } from "./sheet";
 /** What there is beside the weighing screen. */
 export function ToolsSheet() {
   const view = useView();
+  const reading = useApp().live.reading.value;
+  const virtual = "scale" in reading && reading.scale?.kind === "virtual";
   return (
     <Sheet name="tools" title={text.toolbox.title}>
       <ul class="plain choices">
+        {virtual && (
+          <li>
+            <button
+              type="button"
+              class="choice"
+              data-tool="practice"
+              onClick={() => {
+                view.sheet.value = "practice";
+              }}
+            >
+              <I name="practice" />
+              <span>{text.nav.practice}</span>
+            </button>
+          </li>
+        )}
         {tools.map((t) => (
           <li key={t}>
             <a

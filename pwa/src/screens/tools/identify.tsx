@@ -14,6 +14,7 @@ import {
 import { text } from "../../text";
 import { useApp } from "../../view/context";
 import { Drawing } from "../weigh/drawing";
+import { Identified } from "./identified";
 import { ToolPage, toWeighing } from "./page";
 import { saidByScale } from "./said";
 import { useAsking } from "./use-asking";
@@ -154,6 +155,7 @@ function Kind({ kind, heading }: { kind: KeyKind; heading: Heading }) {
           </div>
         ))}
       </dl>
+      <Identified kind={kind} />
       <p>{text.identify.expert}</p>
     </>
   );

@@ -1,7 +1,8 @@
 import type { Tolerance } from "../../core/types";
 import { text } from "../../text";
+import { coinGrams, decimalsOf } from "../../weigh/one-weight";
 import { bandGeometry } from "./band-geometry";
-import { decimalsOf, meanText, uncertaintyText } from "./figures";
+import { meanText, uncertaintyText } from "./figures";
 
 const percent = (x: number): string => `${(100 * x).toFixed(2)}%`;
 const anchor = (x: number) => (x < 0.22 ? "start" : x > 0.78 ? "end" : "middle");
@@ -84,7 +85,7 @@ export function ToleranceBand(p: { tolerance: Tolerance; mean: number; u: number
       </svg>
       <text class="band-label strong" x={percent(b.mean)} y="1em" text-anchor={anchor(b.mean)}>
         {b.off === null
-          ? `${said.weight} ± ${said.u} g`
+          ? text.weight.asGrams(coinGrams(mean, p.resolution))
           : b.off === "low"
             ? text.tolerance.offLow
             : text.tolerance.offHigh}

@@ -1,19 +1,15 @@
 import { text } from "../../text";
-import { useApp, useView } from "../../view/context";
-import { I } from "../../view/icons";
+import { useApp } from "../../view/context";
 import { partIds } from "../../view/keyboard";
 import type { PickedDate } from "../../weigh/coin-date-last";
 
-/** The year and mint given, the last ones for one tap, and for how long they hold. */
+/** The year and mint given, the last ones for one tap, and whether they stay for every coin. */
 export function DateLine() {
   const app = useApp();
-  const view = useView();
   const { date, dateEntry } = app;
   const d = app.denomination.value;
   const given = date.year.value !== "" || date.mint.value !== "";
   const last = dateEntry.last.value;
-  const more = app.denominations.value.length > app.denominationButtons.value.length;
-  const outside = d !== null && !app.denominationButtons.value.includes(d);
   return (
     <div class="date-line" role="group" aria-label={text.date.label}>
       <button
@@ -43,36 +39,16 @@ export function DateLine() {
         </button>
       )}
       {given && (
-        <>
-          <button
-            type="button"
-            class="field-button"
-            data-do="every-coin"
-            aria-pressed={date.everyCoin.value}
-            onClick={() => {
-              date.everyCoin.value = !date.everyCoin.value;
-            }}
-          >
-            <span class="unseen">{text.date.scopeLabel}</span>
-            {date.everyCoin.value ? text.date.scopeEvery : text.date.scopeCoin}
-          </button>
-          <button type="button" class="icon-button" data-do="clear-date" onClick={() => date.clear()}>
-            <I name="clear" />
-            <span class="unseen">{text.date.clear}</span>
-          </button>
-        </>
-      )}
-      {!given && more && (
         <button
           type="button"
-          class="field-button"
-          data-do="more"
-          data-outside={outside || undefined}
+          class="field-button date-search"
+          data-do="search-date"
+          aria-pressed={date.searched.value}
           onClick={() => {
-            view.sheet.value = "denominations";
+            date.searched.value = !date.searched.value;
           }}
         >
-          {outside && d ? d.name : text.keys.more}
+          {date.searched.value ? text.date.searching : text.date.search}
         </button>
       )}
     </div>

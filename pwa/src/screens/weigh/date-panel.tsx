@@ -1,11 +1,12 @@
 import { useEffect, useLayoutEffect, useRef } from "preact/hooks";
 import { text } from "../../text";
 import { useApp, useView } from "../../view/context";
-import { decadesOf, yearsIn } from "../../weigh/coin-date-entry";
+import { lastOf, runsOf, yearsIn } from "../../weigh/coin-date-entry";
 
 /**
- * Decade, year, mint: three taps in the place of the keys, the newest nearest
- * to the thumb. Figures and letters of a keyboard do the same.
+ * Five years, then the date with its mint: two taps in the place of the keys.
+ * The years a jar holds stand there first, nearest to the thumb; older ones are
+ * a swipe away. Figures and letters of a keyboard do the same.
  */
 export function DatePanel() {
   const app = useApp();
@@ -56,45 +57,33 @@ export function DatePanel() {
           {text.dateEntry.unknownYear(d.name, figures)}
         </p>
       )}
-      <div class="date-keys">
-        {stage === "decade" &&
-          decadesOf(d)
-            .filter((x) => x.startsWith(figures))
-            .map((x) => (
-              <DateKey
-                key={x}
-                words={text.dateEntry.decade(x)}
-                value={x}
-                last={entry.last.value?.year.startsWith(x)}
-                onTap={() => entry.pickDecade(x)}
-              />
-            ))}
-        {stage === "year" &&
-          yearsIn(d, figures).map((y) => (
-            <DateKey
-              key={y}
-              words={y}
-              value={y}
-              last={entry.last.value?.year === y}
-              onTap={() => entry.pickYear(y)}
-            />
+      {stage === "run" ? (
+        <div class="date-keys" ref={newestFirst}>
+          {runsOf(d).map((run) => (
+            <button
+              key={run}
+              type="button"
+              class="date-key figures"
+              data-run={run}
+              data-last={
+                (Number(entry.last.value?.year) >= run && Number(entry.last.value?.year) <= lastOf(run)) ||
+                undefined
+              }
+              onClick={() => entry.pickRun(run)}
+            >
+              {text.dateEntry.run(String(run), String(lastOf(run)))}
+            </button>
           ))}
-        {stage === "mint" &&
-          entry.marks.value.map((m) => (
-            <DateKey
-              key={m}
-              words={m === "-" ? text.dateEntry.noMark : m}
-              value={m}
-              last={false}
-              onTap={() => entry.pickMint(m)}
-            />
+        </div>
+      ) : (
+        <div class="date-rows">
+          {(stage === "mint" ? [figures] : yearsIn(d, entry.run.value)).map((y) => (
+            <DateRow key={y} year={y} />
           ))}
-        {stage === "mint" && (
-          <DateKey words={text.dateEntry.noRead} value="" last={false} onTap={() => entry.pickMint("")} />
-        )}
-      </div>
+        </div>
+      )}
       <div class="date-acts">
-        {stage === "decade" ? (
+        {stage === "run" ? (
           <button type="button" class="button" data-do="any-date" onClick={() => entry.any()}>
             {text.dateEntry.anyDate}
           </button>
@@ -111,16 +100,45 @@ export function DatePanel() {
   );
 }
 
-function DateKey(props: { words: string; value: string; last: boolean | undefined; onTap: () => void }) {
+/** The years that a jar holds are the newest. */
+function newestFirst(keys: HTMLElement | null): void {
+  if (keys) keys.scrollTop = keys.scrollHeight;
+}
+
+/** One year and its mint marks, each a whole date. */
+function DateRow({ year }: { year: string }) {
+  const entry = useApp().dateEntry;
+  const marks = entry.marksOf(year);
+  const last = entry.last.value;
   return (
-    <button
-      type="button"
-      class="date-key figures"
-      data-value={props.value}
-      data-last={props.last || undefined}
-      onClick={props.onTap}
-    >
-      {props.words}
-    </button>
+    <div class="date-row" role="group" aria-label={year}>
+      <span class="figures date-row-year">{year}</span>
+      {marks.map((m) => (
+        <button
+          key={m}
+          type="button"
+          class="date-key"
+          data-year={year}
+          data-mint={m}
+          data-last={(last?.year === year && last.mint === m) || undefined}
+          onClick={() => entry.pick(year, m)}
+        >
+          <span class="unseen">{year} </span>
+          {m === "-" ? text.dateEntry.noMark : m}
+        </button>
+      ))}
+      {marks.length !== 1 && (
+        <button
+          type="button"
+          class="date-key date-unread"
+          data-year={year}
+          data-mint=""
+          aria-label={text.dateEntry.noReadLong(year)}
+          onClick={() => entry.pick(year, "")}
+        >
+          {text.dateEntry.noRead}
+        </button>
+      )}
+    </div>
   );
 }

@@ -1,6 +1,8 @@
+import { useEffect, useRef } from "preact/hooks";
 import type { Denomination } from "../../core/types";
 import { text } from "../../text";
-import { useApp } from "../../view/context";
+import { useApp, useView } from "../../view/context";
+import { I } from "../../view/icons";
 import { DateLine } from "./date-line";
 import { DatePanel } from "./date-panel";
 import { WatchBar } from "./hands-pan";
@@ -28,8 +30,10 @@ export function Dock() {
   return (
     <div class="dock">
       {app.manualWeight.on.value && <NumberPad />}
-      <KeepLine />
-      <DateLine />
+      <div class="dock-line">
+        <KeepLine />
+        <DateLine />
+      </div>
       <DenominationKeys />
     </div>
   );
@@ -37,38 +41,86 @@ export function Dock() {
 
 function DenominationKeys() {
   const app = useApp();
+  const view = useView();
   const keys = app.denominationButtons.value;
-  const picked = app.prefs.denomination.value;
+  const picked = app.denomination.value;
   const widest = Math.max(1, ...keys.map((d) => d.diameter_mm ?? 0));
-  if (keys.length === 0) return <p class="quiet keys-empty">{text.keys.loading}</p>;
+  const row = useRef<HTMLDivElement>(null);
+  // The picked key of a long row is in sight.
+  useEffect(() => {
+    row.current
+      ?.querySelector('[aria-pressed="true"]')
+      ?.scrollIntoView({ block: "nearest", inline: "nearest" });
+  }, [picked, keys]);
+  const several = keys.some((d) => d.country !== keys[0]?.country);
+  const outside = picked !== null && !keys.includes(picked);
+  if (app.catalogue.countries.value === null) return <p class="quiet keys-empty">{text.keys.loading}</p>;
   return (
-    <div class="keys" role="group" aria-label={text.keys.label} data-count={Math.min(8, keys.length)}>
+    <div
+      ref={row}
+      class="keys"
+      role="group"
+      aria-label={text.keys.label}
+      data-many={keys.length > 8 || undefined}
+    >
       {keys.map((d) => (
         <button
-          key={d.id}
+          key={`${d.country}/${d.id}`}
           type="button"
           class="key"
           data-denomination={d.id}
-          aria-pressed={d.id === picked}
-          onClick={() => app.pick(d.id)}
+          data-country={d.country}
+          aria-pressed={d === picked}
+          onClick={() => app.pick(d.id, d.country)}
         >
-          <Outline d={d} widest={widest} />
-          <span class="key-short">{d.short || d.name}</span>
-          <span class="key-name">{d.name}</span>
+          <Face d={d} widest={widest} country={several} />
         </button>
       ))}
+      <button
+        type="button"
+        class="key key-others"
+        data-do="more"
+        data-outside={outside || undefined}
+        onClick={() => {
+          view.sheet.value = "denominations";
+        }}
+      >
+        {outside && picked ? (
+          <Face d={picked} widest={picked.diameter_mm ?? 1} country={picked.country !== keys[0]?.country} />
+        ) : (
+          <>
+            <I name="others" />
+            <span class="key-name">{text.keys.others}</span>
+          </>
+        )}
+      </button>
     </div>
   );
 }
 
-/** The coin's outline at its true size beside the other keys, reeded or plain. */
+/** No longer name has room on a key; its value says enough. */
+const longestName = 12;
+
+/** The coin at its true size beside the other keys, and its value below it: neither lies over the other. */
+function Face({ d, widest, country }: { d: Denomination; widest: number; country: boolean }) {
+  const long = d.name.length > longestName;
+  return (
+    <>
+      <Outline d={d} widest={widest} />
+      <span class="key-short">{d.short || d.name}</span>
+      {country && <span class="key-name">{d.country}</span>}
+      <span class={country || long ? "unseen" : "key-name"}>{d.name}</span>
+    </>
+  );
+}
+
 function Outline({ d, widest }: { d: Denomination; widest: number }) {
   if (d.diameter_mm === null) return null;
-  const r = (23 * d.diameter_mm) / widest;
+  const r = (22 * d.diameter_mm) / widest;
   return (
     <svg class="key-outline" viewBox="0 0 48 48" aria-hidden="true" focusable="false">
-      <circle cx="24" cy="24" r={r} />
-      {d.edge === "reeded" && <circle class="reeds" cx="24" cy="24" r={r - 1.4} />}
+      <circle cx="24" cy={47 - r} r={r} />
+      {d.edge === "reeded" && <circle class="reeds" cx="24" cy={47 - r} r={r - 2} />}
     </svg>
   );
 }

@@ -1,11 +1,17 @@
 import { useSignal } from "@preact/signals";
 import { plainNumber } from "../../core/plain-number";
-import type { Test } from "../../core/types";
+import type { Test, Verdict } from "../../core/types";
 import { text } from "../../text";
 import { useApp } from "../../view/context";
 import { I, type IconName, isIconName } from "../../view/icons";
 import { addressOf } from "../../view/places";
-import { type EvidenceField, evidenceFields, type Given, isEmpty } from "../../weigh/evidence";
+import {
+  type EvidenceField,
+  evidenceFields,
+  type Given,
+  isEmpty,
+  isEvidenceField,
+} from "../../weigh/evidence";
 import {
   answersOf,
   type EvidenceTest,
@@ -15,57 +21,134 @@ import {
   testOf,
 } from "../../weigh/evidence-tests";
 import type { Shown } from "../../weigh/live-verdict";
+import { Answered, Question } from "./question";
 
 /** No coin is wider, or thicker, than this many millimetres. */
 const widest = 120;
 
-/** The test that would tell most, with its answers under the thumb; what was told; and the other tests. */
-export function EvidenceGuide({ shown }: { shown: Shown }) {
+/** Whose answers count: those of the device that holds the pan, on the coin that lies there or lay there last. */
+function useTelling(shown: Shown): { elsewhere: string | null; mine: boolean } {
   const { evidence, panControl, manualWeight } = useApp();
-  const next = shown.verdict.next_test;
   const holder = manualWeight.on.value ? null : panControl.state.value;
   const elsewhere = holder?.is === "other" ? holder.name : null;
-  const mine = elsewhere === null && shown.placement === evidence.coin;
-  const rest = evidenceTests.filter((t) => t !== next?.test);
+  return { elsewhere, mine: elsewhere === null && shown.placement === evidence.coin };
+}
+
+/**
+ * The one thing to find out next, to be answered at once: the open question, or
+ * the test that tells most for the effort. Below it what was answered and told.
+ */
+export function AskNext({ shown }: { shown: Shown }) {
+  const { evidence, panControl } = useApp();
+  const { elsewhere, mine } = useTelling(shown);
+  const { question, next_test, answered } = shown.verdict;
   return (
     <div class="evidence" data-part="evidence">
+      <Answered list={answered} tellable={mine} />
       {/* A press held while the coin or the question changes answers neither. */}
-      {next && <NextTest key={`${shown.placement}/${next.test}`} test={next} tellable={mine} />}
-      {elsewhere !== null && <ToldThere name={elsewhere} given={panControl.followed.value?.evidence ?? {}} />}
-      {mine && <GivenList given={evidence.given.value} />}
-      {mine && <SameCoin />}
-      {mine && (
-        <details class="evidence-more">
-          <summary>{text.evidence.more}</summary>
-          <div class="inside">
-            {rest.map((t) => (
-              <OtherTest key={t} t={t} />
-            ))}
-          </div>
-        </details>
+      {question && <Question key={`${shown.placement}/${question.id}`} q={question} tellable={mine} />}
+      {!question && next_test && (
+        <NextTest key={`${shown.placement}/${next_test.test}`} test={next_test} tellable={mine} />
       )}
+      {elsewhere !== null && (
+        <ToldThere
+          name={elsewhere}
+          given={panControl.followed.value?.evidence ?? {}}
+          verdict={shown.verdict}
+        />
+      )}
+      {mine && <GivenList given={evidence.given.value} verdict={shown.verdict} />}
+      {mine && <SameCoin />}
     </div>
   );
 }
 
+/** The other tests, for what a person has found out anyway. */
+export function MoreTests({ shown }: { shown: Shown }) {
+  const { mine } = useTelling(shown);
+  const { question, next_test } = shown.verdict;
+  if (!mine) return null;
+  const rest = evidenceTests.filter((t) => question || t !== next_test?.test);
+  return (
+    <details class="evidence-more">
+      <summary>{text.evidence.more}</summary>
+      <div class="inside">
+        {rest.map((t) => (
+          <OtherTest key={t} t={t} />
+        ))}
+      </div>
+    </details>
+  );
+}
+
+/** What is to be done and its answers, with what can hurt a person; what can hurt a coin is told with how it is done. */
 function NextTest({ test, tellable }: { test: Test; tellable: boolean }) {
   const known = isEvidenceTest(test.test) ? test.test : null;
+  const caution = known === "magnet" ? text.evidence.tests.magnet.caution : "";
   return (
     <div class="next-test" data-part="next-test" data-test={test.test}>
       <I name={known ? iconOf(known) : "next"} />
       <div class="next-test-words">
-        <p>
-          <strong>{text.next.title}:</strong> {test.sentence}
-        </p>
-        {known ? (
-          <>
-            {tellable && <Tell t={known} />}
-            <How t={known} />
-          </>
-        ) : (
-          test.caution && <p class="quiet">{test.caution}</p>
+        <p class="next-test-act">{parts(test).act}</p>
+        {tellable && (test.choices.length > 0 ? <TestChoices test={test} /> : known && <Tell t={known} />)}
+        {caution && (
+          <p class="quiet small" data-part="test-caution">
+            {caution}
+          </p>
         )}
       </div>
+    </div>
+  );
+}
+
+/** What is to be done, then what each answer would mean: only the first is needed at a glance. */
+function parts(test: Test): { act: string; means: string } {
+  const [act = "", ...rest] = test.sentence.split(/(?<=\.) (?=\p{Lu})/u);
+  return { act, means: rest.join(" ") };
+}
+
+/** How the next test is done, what its answers would mean, and what not to do to a coin. */
+export function HowTo({ shown }: { shown: Shown }) {
+  const { question, next_test: test } = shown.verdict;
+  if (question || !test) return null;
+  const words = isEvidenceTest(test.test) ? text.evidence.tests[test.test] : null;
+  const caution = words?.caution || test.caution;
+  return (
+    <details class="how">
+      <summary>{text.evidence.how}</summary>
+      <div class="inside">
+        {words && (
+          <ol>
+            {words.steps.map((s) => (
+              <li key={s}>{s}</li>
+            ))}
+          </ol>
+        )}
+        <p>{parts(test).means}</p>
+        {caution && <p class="quiet small">{caution}</p>}
+      </div>
+    </details>
+  );
+}
+
+/** The core's answers to its test. */
+function TestChoices({ test }: { test: Test }) {
+  const { evidence } = useApp();
+  return (
+    <div class="tell" role="group" aria-label={test.sentence}>
+      {test.choices.map((c) => (
+        <button
+          key={c.value}
+          type="button"
+          class="button"
+          data-field={test.evidence}
+          data-answer={c.value}
+          aria-pressed={evidence.given.value[test.evidence] === c.value}
+          onClick={() => evidence.set(test.evidence, c.value)}
+        >
+          {c.name}
+        </button>
+      ))}
     </div>
   );
 }
@@ -82,28 +165,6 @@ function iconOf(t: EvidenceTest): IconName {
   };
   const name = byTest[t] ?? "eye";
   return isIconName(name) ? name : "next";
-}
-
-/** The caution first: it must be read before the magnet is in the hand. */
-function How({ t }: { t: EvidenceTest }) {
-  const words = text.evidence.tests[t];
-  return (
-    <>
-      {words.caution && (
-        <p class="quiet small" data-part="test-caution">
-          {words.caution}
-        </p>
-      )}
-      <details class="how">
-        <summary>{text.evidence.how}</summary>
-        <ol class="inside">
-          {words.steps.map((s) => (
-            <li key={s}>{s}</li>
-          ))}
-        </ol>
-      </details>
-    </>
-  );
 }
 
 function OtherTest({ t }: { t: EvidenceTest }) {
@@ -214,8 +275,8 @@ function Size({ field, name }: { field: "diameter_mm" | "thickness_mm"; name: st
 }
 
 /** On a device that only watches: what the pan's holder told, and who may tell more. */
-function ToldThere({ name, given }: { name: string; given: Given }) {
-  const told = evidenceFields.flatMap((f) => (given[f] === undefined ? [] : toldWords(f, given[f])));
+function ToldThere({ name, given, verdict }: { name: string; given: Given; verdict: Verdict }) {
+  const told = toldOf(given, verdict);
   return (
     <p class="quiet small" data-part="told-there">
       {told.length > 0 && `${text.evidence.saidThere(told.join(", "))} `}
@@ -224,9 +285,12 @@ function ToldThere({ name, given }: { name: string; given: Given }) {
   );
 }
 
-function GivenList({ given }: { given: Given }) {
+function GivenList({ given, verdict }: { given: Given; verdict: Verdict }) {
   const { evidence } = useApp();
   const told = evidenceFields.filter((f) => given[f] !== undefined);
+  const answered = Object.keys(given).filter((f) => verdict.answered.some((a) => a.id === f));
+  // An answer is taken back, and given anew, where its question stands.
+  if (told.length === 0 && (answered.length > 0 || verdict.question)) return null;
   if (told.length === 0 && !evidence.canUndo) return null;
   return (
     <div class="given" data-part="given">
@@ -270,7 +334,7 @@ function SameCoin() {
   const { evidence } = useApp();
   const before = evidence.before.value;
   if (isEmpty(before)) return null;
-  const words = evidenceFields.flatMap((f) => (before[f] === undefined ? [] : toldWords(f, before[f])));
+  const words = toldOf(before, null);
   return (
     <button
       type="button"
@@ -282,6 +346,15 @@ function SameCoin() {
       <span class="quiet small">{words.join(", ")}</span>
     </button>
   );
+}
+
+/** What was told, in words; an answer to a question by its name, where the verdict has it. */
+function toldOf(given: Given, verdict: Verdict | null): string[] {
+  return Object.entries(given).map(([f, value]) => {
+    if (isEvidenceField(f)) return toldWords(f, value);
+    const a = verdict?.answered.find((q) => q.id === f);
+    return a?.choices.find((c) => c.id === value)?.name ?? value;
+  });
 }
 
 /** “magnet: not drawn”, “diameter: 19.05 mm”. */

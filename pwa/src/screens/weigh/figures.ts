@@ -1,13 +1,6 @@
-/** Numbers as they stand on the glass. */
+import { decimalsOf } from "../../weigh/one-weight";
 
-/** Decimals that a step of d grams shows: 2 for 0.01. At most 4. */
-export function decimalsOf(resolution: number): number {
-  for (let n = 0; n < 4; n++) {
-    const scaled = resolution * 10 ** n;
-    if (Math.abs(scaled - Math.round(scaled)) < 1e-6) return n;
-  }
-  return 4;
-}
+/** Numbers as they stand on the glass. */
 
 /** A mass with the decimals its source gives it: at least 2, at most 3, no idle zeros. */
 export function massText(g: number): string {

@@ -3,24 +3,32 @@ import type { Row } from "../../hands/hands-list";
 import { text } from "../../text";
 import { useApp, useView } from "../../view/context";
 import { I, Mark } from "../../view/icons";
+import { OnlyHereBar } from "../bars/only-here";
 import { WatchBar } from "./hands-pan";
+import { Tally } from "./hands-tally";
 import { HuntWords } from "./hunt-words";
+import { MetalDisc } from "./metal-disc";
 
 /** In the place of the verdict while a sitting goes on: what was said, what was counted, what is set aside. */
 export function HandsPanel() {
   return (
     <div class="reading hands">
       <CaptionCard />
+      <Tally />
       <AsideList />
       <CountCard />
+      <OnlyHereBar />
     </div>
   );
 }
 
+/** More characters than this are shown smaller, so that the caption keeps its height. */
+const longWords = 75;
+
 /** What was said last, for those who can't or won't hear it; a tap says it again. */
 function CaptionCard() {
   const { handsFree, panControl } = useApp();
-  const { words, call } = handsFree.caption.value;
+  const { words, call, kind } = handsFree.caption.value;
   const silent = handsFree.silent.value;
   const other = panControl.state.value;
   return (
@@ -33,10 +41,12 @@ function CaptionCard() {
     >
       {other.is === "other" && <p class="problem">{text.hands.paused(other.name)}</p>}
       <button type="button" class="caption-words" data-do="again" onClick={() => handsFree.again()}>
-        {call && <Mark call={call} />}
+        {kind?.sign ? <MetalDisc of={kind} /> : call && <Mark call={call} />}
         <span>
-          {call && <span class="call">{text.call[call]}</span>}
-          <span data-part="said">{words || text.hands.waiting}</span>
+          {call && <span class="call">{text.call[kind?.noted ? "ordinary" : call]}</span>}
+          <span data-part="said" data-long={words.length > longWords || undefined}>
+            {words || text.hands.waiting}
+          </span>
           <span class="unseen">{text.hands.again}</span>
         </span>
       </button>
@@ -106,12 +116,13 @@ function CountCard() {
 /** One kind: its mark, its name, how many, and whether its coins are set aside. */
 function CountRow({ r, most }: { r: Row; most: number }) {
   const { list } = useApp().handsFree;
-  const aside = list.sets({ key: r.key, aside: r.aside });
+  const aside = list.sets(r);
   return (
     <li class="count-row" data-kind={r.key} data-count={r.count} data-call={r.call}>
-      <Mark call={r.noted ? "ordinary" : r.call} />
+      <MetalDisc of={r} />
       <span class="count-label">
         {r.label}
+        {r.wanted && <span class="tag">{r.wanted}</span>}
         {r.noted && <span class="tag">{text.hands.noted}</span>}
         <span class="count-bar" style={{ inlineSize: `${(100 * r.count) / most}%` }} />
       </span>

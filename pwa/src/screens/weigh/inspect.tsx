@@ -1,12 +1,12 @@
-import { type Signal, useSignal } from "@preact/signals";
+import { useSignal } from "@preact/signals";
 import type { Caution, LookFor, Sheet } from "../../core/types";
 import { text } from "../../text";
-import { useApp } from "../../view/context";
+import { useApp, useView } from "../../view/context";
 import { I, type IconName, isIconName } from "../../view/icons";
 import { partIds } from "../../view/keyboard";
 import { Drawings } from "./drawing";
 
-/** How many points stand open before “show more”. */
+/** How many points stand there before “show more”, where the core doesn't say which come first. */
 const firstPoints = 8;
 
 /** What to inspect next, in the core's order. */
@@ -37,19 +37,22 @@ export function InspectList() {
 
 function SheetList({ sheet, dated }: { sheet: Sheet; dated: boolean }) {
   const all = useSignal(false);
-  const opened = useSignal<ReadonlySet<string>>(new Set());
+  const { openPoints } = useView();
   const { look } = sheet;
   if (look.length === 0) return <p class="quiet">{text.inspect.empty}</p>;
-  const shown = all.value ? look : look.slice(0, firstPoints);
+  const marked = look.filter((l) => l.first);
+  const first = marked.length > 0 ? marked : look.slice(0, firstPoints);
+  // What is being read stays, also when the next verdict puts it further down.
+  const shown = all.value ? look : look.filter((l) => first.includes(l) || openPoints.value.has(pointKey(l)));
   const explaining = shown.filter((l) => l.explains_weight);
   const others = shown.filter((l) => !l.explains_weight);
   return (
     <>
       {explaining.length > 0 && <h3>{text.inspect.explains}</h3>}
-      <Points list={explaining} dated={dated} opened={opened} />
+      <Points list={explaining} dated={dated} />
       {explaining.length > 0 && others.length > 0 && <h3>{text.inspect.besides}</h3>}
-      <Points list={others} dated={dated} opened={opened} />
-      {look.length > firstPoints && (
+      <Points list={others} dated={dated} />
+      {look.length > first.length && (
         <button
           type="button"
           class="button wide"
@@ -58,7 +61,7 @@ function SheetList({ sheet, dated }: { sheet: Sheet; dated: boolean }) {
             all.value = !all.value;
           }}
         >
-          {all.value ? text.inspect.showFewer : text.inspect.showMore(look.length - firstPoints)}
+          {all.value ? text.inspect.showFewer : text.inspect.showMore(look.length - shown.length)}
         </button>
       )}
       {sheet.cautions.length > 0 && <Cautions list={sheet.cautions} />}
@@ -66,28 +69,26 @@ function SheetList({ sheet, dated }: { sheet: Sheet; dated: boolean }) {
   );
 }
 
-/** The points that stand open, above the lists: a settled weight may move a point from one to the other. */
-type Opened = Signal<ReadonlySet<string>>;
+export const pointKey = (l: LookFor): string => l.kind + l.name;
 
-const pointKey = (l: LookFor): string => l.kind + l.name;
-
-function Points({ list, dated, opened }: { list: LookFor[]; dated: boolean; opened: Opened }) {
+function Points({ list, dated }: { list: LookFor[]; dated: boolean }) {
   if (list.length === 0) return null;
   return (
     <ol class="points">
       {list.map((l) => (
-        <Point key={pointKey(l)} l={l} dated={dated} opened={opened} />
+        <Point key={pointKey(l)} l={l} dated={dated} />
       ))}
     </ol>
   );
 }
 
-function Point({ l, dated, opened }: { l: LookFor; dated: boolean; opened: Opened }) {
+function Point({ l, dated }: { l: LookFor; dated: boolean }) {
+  const opened = useView().openPoints;
   const tool: IconName = isIconName(l.tool) ? l.tool : "eye";
   const open = opened.value.has(pointKey(l));
   const seen = useSignal(open); // a drawing is fetched only once somebody looks
   return (
-    <li class="point" data-kind={l.kind} data-scope={l.scope} data-with={l.tool}>
+    <li class="point" data-kind={l.kind} data-point={pointKey(l)} data-scope={l.scope} data-with={l.tool}>
       <details
         open={open}
         onToggle={(e) => {
@@ -126,7 +127,7 @@ function Point({ l, dated, opened }: { l: LookFor; dated: boolean; opened: Opene
 }
 
 /** Side and spot; the side only once. */
-function placeOf(l: LookFor): string {
+export function placeOf(l: LookFor): string {
   if (!l.where || !l.side || l.where.includes(l.side)) return l.where || l.side;
   return `${l.side}, ${l.where}`;
 }

@@ -23,7 +23,7 @@ export function KeepLine() {
             {text.finds.kept(held.label)}
           </p>
           {act?.what === "kept" && act.record === record && (
-            <button type="button" class="field-button" data-do="undo" onClick={() => void records?.undo(act)}>
+            <button type="button" class="quiet-button" data-do="undo" onClick={() => void records?.undo(act)}>
               {text.finds.undo}
             </button>
           )}

@@ -1,10 +1,9 @@
 import { text } from "../../text";
 import { useApp } from "../../view/context";
-import { I } from "../../view/icons";
 import { press } from "../../weigh/digits";
 
-const upper = ["1", "2", "3", "4", "5", "6"];
-const lower = ["7", "8", "9", ".", "0"];
+/** In the order of a phone's keys. */
+const figures = ["1", "2", "3", "4", "5", "6", "7", "8", "9", ".", "0"];
 
 /** Figures under the thumb. A key that wouldn't fit the scale's step is off. */
 export function NumberPad() {
@@ -12,22 +11,21 @@ export function NumberPad() {
   const digits = manualWeight.digits.value;
   return (
     <div class="pad" role="group" aria-label={text.typed.pad}>
-      {upper.map((k) => (
-        <Figure key={k} k={k} />
-      ))}
-      <button
-        type="button"
-        class="pad-key"
-        data-do="undo"
-        aria-disabled={digits === ""}
-        onClick={() => manualWeight.undo()}
-      >
-        <I name="clear" />
-        <span class="unseen">{text.typed.undo}</span>
-      </button>
-      {lower.map((k) => (
-        <Figure key={k} k={k} />
-      ))}
+      <div class="pad-figures">
+        {figures.map((k) => (
+          <Figure key={k} k={k} />
+        ))}
+        <button
+          type="button"
+          class="pad-key"
+          data-do="undo"
+          aria-disabled={digits === ""}
+          onClick={() => manualWeight.undo()}
+        >
+          <span aria-hidden="true">{text.typed.undoShort}</span>
+          <span class="unseen">{text.typed.undo}</span>
+        </button>
+      </div>
       <button
         type="button"
         class="pad-key pad-next"

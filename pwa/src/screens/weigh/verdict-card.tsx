@@ -7,7 +7,9 @@ import { partIds } from "../../view/keyboard";
 import type { Shown } from "../../weigh/live-verdict";
 import type { Reading } from "../../weigh/reading";
 import { ToleranceBand } from "./band";
-import { EvidenceGuide } from "./evidence";
+import { AskNext, HowTo, MoreTests } from "./evidence";
+import { FirstLook } from "./first-look";
+import { Wanted } from "./question";
 import { Alloys, Explanations, ToleranceWords } from "./verdict-parts";
 
 /** What the glass says below the weight. */
@@ -37,7 +39,7 @@ export function VerdictCard() {
         </p>
       )}
       {view.is === "verdict" && view.above && <p class="verdict-words">{view.above}</p>}
-      {view.is === "verdict" && <VerdictOf shown={view.shown} last={view.last} />}
+      {view.is === "verdict" && <VerdictOf shown={view.shown} last={view.last} inspect />}
       {app.coreHost.value === "laptop" && (
         <p class="quiet judge-note" data-part="judged-by" title={text.judge.laptop}>
           {text.judge.laptopShort}
@@ -91,7 +93,16 @@ function faultWords(code: string, sentence: string): string {
   return code === "nobody-answers" ? text.judge.nobody : text.judge.failed;
 }
 
-export function VerdictOf({ shown, last }: { shown: Shown; last: string }) {
+/** A verdict in the order a hunter asks: what it is, is it kept, what to look at next, and why. */
+export function VerdictOf({
+  shown,
+  last,
+  inspect = false,
+}: {
+  shown: Shown;
+  last: string;
+  inspect?: boolean;
+}) {
   const v = shown.verdict;
   const q = shown.question;
   // Two coins at once are held against no coin's limits.
@@ -99,18 +110,27 @@ export function VerdictOf({ shown, last }: { shown: Shown; last: string }) {
   return (
     <div class="verdict-body" data-last={last !== "" || undefined}>
       <Headline verdict={v} last={last} provisional={last === "" && !shown.settled} />
+      <AskNext shown={shown} />
+      {inspect && <FirstLook />}
+      <Wanted verdict={v} />
+      <HowTo shown={shown} />
       {tolerance && (
         <ToleranceBand tolerance={tolerance} mean={q.mean_g} u={q.u_g} resolution={q.resolution_g} />
       )}
       {tolerance && <ToleranceWords tolerance={tolerance} />}
       {v.explanations.length > 0 && <Explanations list={v.explanations} />}
-      <EvidenceGuide shown={shown} />
+      <MoreTests shown={shown} />
       {v.alloys.length > 0 && <Alloys alloys={v.alloys} />}
     </div>
   );
 }
 
+/** Above as many letters they are smaller, or what is asked would fall off a small screen. */
+const longHeadline = 55;
+
 function Headline({ verdict, last, provisional }: { verdict: Verdict; last: string; provisional: boolean }) {
+  // Its first sentence says what it is, in letters that are read at arm's length.
+  const [what = "", ...more] = verdict.headline.split(/(?<=\.) (?=\p{Lu})/u);
   return (
     <div class="headline" data-call={verdict.call} data-last={last !== "" || undefined}>
       <Mark call={verdict.call} />
@@ -120,8 +140,14 @@ function Headline({ verdict, last, provisional }: { verdict: Verdict; last: stri
           {last && <span class="tag">{last}</span>}
           {provisional && <span class="tag">{text.verdict.provisional}</span>}
         </p>
-        <h2 data-part="headline" data-call={verdict.call} data-last={last !== "" || undefined}>
-          {verdict.headline}
+        <h2
+          data-part="headline"
+          data-long={what.length > longHeadline || undefined}
+          data-call={verdict.call}
+          data-last={last !== "" || undefined}
+        >
+          {what}
+          {more.length > 0 && <span class="headline-more"> {more.join(" ")}</span>}
         </h2>
       </div>
     </div>

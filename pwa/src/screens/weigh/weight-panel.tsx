@@ -1,13 +1,15 @@
 import { lineLostWords } from "../../laptop/line-words";
 import type { Phase } from "../../live/wire";
 import { text } from "../../text";
-import { useApp } from "../../view/context";
+import { useApp, useView } from "../../view/context";
 import { I, type IconName } from "../../view/icons";
+import { coinGrams } from "../../weigh/one-weight";
 import type { Reading } from "../../weigh/reading";
 import { stepText, uncertaintyText } from "./figures";
 import { ManualWeightPanel } from "./manual-weight-panel";
 import { ScaleNote, WayToScale } from "./scale-note";
 import { UnitQuestion } from "./unit-question";
+import { WaysToWeigh } from "./ways-to-weigh";
 
 /** The live weight, readable at arm's length: the scale's own digits, their age, and what to trust of them. */
 export function WeightPanel() {
@@ -28,7 +30,9 @@ export function WeightPanel() {
 type WeightReading = Extract<Reading, { is: "weight" }>;
 
 function Digits({ r }: { r: WeightReading }) {
-  const digits = r.shown ?? text.weight.noNumber;
+  // At rest a coin has one number, corrected; the display that moves is the scale's own.
+  const one = r.phase === "settled" && !r.stale ? r.load : null;
+  const digits = one ? coinGrams(one.mean, one.resolution) : (r.shown ?? text.weight.noNumber);
   const withheld = r.phase === "withheld";
   const hint =
     r.phase === "withheld" || r.phase === "over" || r.phase === "under" ? text.phaseHint[r.phase] : null;
@@ -37,6 +41,7 @@ function Digits({ r }: { r: WeightReading }) {
       <div class="weight-top">
         <PhaseWord phase={r.phase} stale={r.stale} />
         <Age r={r} />
+        <WaysToWeigh />
       </div>
       <p
         class="digits"
@@ -47,14 +52,14 @@ function Digits({ r }: { r: WeightReading }) {
         <span data-part="weight">{digits}</span>
         {r.shown !== null && (
           <span class="unit" data-part="unit">
-            {r.unit}
+            {one ? "g" : r.unit}
           </span>
         )}
       </p>
       <PanLine phase={r.stale ? "none" : r.phase} />
       {hint && <p class="weight-hint">{hint}</p>}
       {r.stale && <p class="weight-hint">{text.weight.staleHint}</p>}
-      {!hint && !r.stale && <Trust r={r} />}
+      {!hint && !r.stale && <Trust r={r} display={one ? r.shown : null} />}
     </>
   );
 }
@@ -87,11 +92,15 @@ function Age({ r }: { r: WeightReading }) {
   );
 }
 
-/** What the number is good for: the scale's step, its uncertainty, and whether that was measured. */
-function Trust({ r }: { r: WeightReading }) {
+/** What the scale itself shows, its step, its uncertainty, and whether that was measured. */
+function Trust({ r, display }: { r: WeightReading; display: string | null }) {
+  const view = useView();
   return (
     <ul class="plain trust">
-      {r.load && r.unit !== "g" && <li>{text.weight.asGrams(r.load.mean.toFixed(3))}</li>}
+      {display !== null && <li data-part="display">{text.weight.onScale(display.trim(), r.unit)}</li>}
+      {display === null && r.load && r.unit !== "g" && (
+        <li>{text.weight.asGrams(coinGrams(r.load.mean, r.load.resolution))}</li>
+      )}
       {r.resolution !== null && <li data-part="resolution">{text.weight.readsTo(stepText(r.resolution))}</li>}
       {r.load && (
         <li data-part="u" title={text.weight.withinTitle}>
@@ -99,7 +108,23 @@ function Trust({ r }: { r: WeightReading }) {
           {r.scale && <ScaleNote scale={r.scale} />}
         </li>
       )}
-      {r.scale && <li class="scale-name">{r.scale.name}</li>}
+      {r.scale &&
+        (r.scale.kind === "virtual" ? (
+          <li class="practice-way">
+            <button
+              type="button"
+              class="quiet-button"
+              data-do="practice"
+              onClick={() => {
+                view.sheet.value = "practice";
+              }}
+            >
+              {text.nav.practice}
+            </button>
+          </li>
+        ) : (
+          <li class="scale-name">{r.scale.name}</li>
+        ))}
     </ul>
   );
 }
@@ -132,6 +157,7 @@ function NoNumber({ r, line }: { r: Exclude<Reading, WeightReading>; line: keyof
         <p class="phase" data-part="phase" data-phase="none">
           {said.title}
         </p>
+        <WaysToWeigh />
         {r.is === "gone" && (
           <p class="age stale" data-part="age">
             <I name="stale" />

@@ -1,0 +1,122 @@
+import { useSignal } from "@preact/signals";
+import type { Want } from "../../core/types";
+import { text } from "../../text";
+import { useApp } from "../../view/context";
+import { I } from "../../view/icons";
+import { dateEntry } from "../../weigh/keep-list";
+import { Check, Entry } from "../form/controls";
+import { Sheet } from "./sheet";
+
+const words = text.keepList;
+
+/** What this hunter keeps although it is regular: the coin book's wants, and dates. */
+export function KeepListSheet() {
+  const { keepList, prefs } = useApp();
+  const { wants } = keepList;
+  const chosen = wants.value.filter((c) => prefs.countries.value.includes(c.country.id));
+  const shown = chosen.length > 0 ? chosen : wants.value;
+  const changed = keepList.undoable.value;
+  return (
+    <Sheet name="keep-list" title={words.title}>
+      <p class="quiet">{words.intro}</p>
+      {changed && (
+        <p class="wanted-changed" role="status">
+          <span>{(changed.added ? words.added : words.removed)(changed.names.join(", "))}</span>
+          <button type="button" class="quiet-button" data-do="undo-keep-list" onClick={() => keepList.undo()}>
+            {text.question.undo}
+          </button>
+        </p>
+      )}
+      {wants.value.length > 0 && keepList.entries.value.length === 0 && <p>{words.nothing}</p>}
+      {wants.value.length === 0 && <p class="quiet">{words.loading}</p>}
+      {shown.map(({ country, wants: of }) => (
+        <fieldset key={country.id} class="keep-wants">
+          <legend>{country.name}</legend>
+          {of.map((w) => (
+            <WantSwitch key={w.id} want={w} />
+          ))}
+        </fieldset>
+      ))}
+      <Dates />
+    </Sheet>
+  );
+}
+
+function WantSwitch({ want }: { want: Want }) {
+  const { keepList } = useApp();
+  return (
+    <div class="keep-want" data-want={want.id}>
+      <Check
+        name={`want-${want.id}`}
+        label={want.name}
+        on={keepList.entries.value.includes(want.id)}
+        onPick={(on) => (on ? keepList.add([want]) : keepList.remove(want))}
+      />
+      {want.note && <p class="quiet small">{want.note}</p>}
+    </div>
+  );
+}
+
+function Dates() {
+  const { keepList } = useApp();
+  const typed = useSignal("");
+  const wrong = useSignal(false);
+  const dates = keepList.dates.value;
+  return (
+    <section class="keep-dates" aria-label={words.dates}>
+      <h3>{words.dates}</h3>
+      {dates.length === 0 ? (
+        <p class="quiet">{words.noDates}</p>
+      ) : (
+        <ul class="plain given-list">
+          {dates.map((d) => (
+            <li key={d}>
+              <button
+                type="button"
+                class="button given-one"
+                data-date={d}
+                onClick={() => keepList.remove({ id: d, name: d })}
+              >
+                <span class="unseen">{words.remove(d)}</span>
+                <span aria-hidden="true">{d}</span>
+                <I name="clear" />
+              </button>
+            </li>
+          ))}
+        </ul>
+      )}
+      <form
+        class="tell-size"
+        noValidate
+        onSubmit={(e) => {
+          e.preventDefault();
+          const entry = dateEntry(typed.value);
+          wrong.value = entry === "";
+          if (!entry) return;
+          keepList.add([{ id: entry, name: entry }]);
+          typed.value = "";
+        }}
+      >
+        <Entry
+          name="keep-date"
+          label={words.date}
+          mode="text"
+          value={typed.value}
+          wrong={wrong.value}
+          onType={(t) => {
+            typed.value = t;
+          }}
+        />
+        <button type="submit" class="button" data-do="add-date">
+          {words.add}
+        </button>
+        {wrong.value && (
+          <p class="problem small" role="alert">
+            {words.badDate}
+          </p>
+        )}
+      </form>
+      <p class="quiet small">{words.datesHint}</p>
+    </section>
+  );
+}
