@@ -69,7 +69,7 @@ function SheetList({ sheet, dated }: { sheet: Sheet; dated: boolean }) {
   );
 }
 
-export const pointKey = (l: LookFor): string => l.kind + l.name;
+export const pointKey = (l: LookFor): string => l.id;
 
 function Points({ list, dated }: { list: LookFor[]; dated: boolean }) {
   if (list.length === 0) return null;
