@@ -131,6 +131,7 @@ func (b *Book) Kinds() []Kind {
 	out := make([]Kind, len(b.kindOrder))
 	for i, id := range b.kindOrder {
 		out[i] = *b.kinds[id]
+		out[i].Sure, out[i].Source = sureness(out[i].Sure, out[i].Source), ""
 	}
 	return out
 }

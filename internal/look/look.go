@@ -109,7 +109,8 @@ type words struct {
 	Weight  string `json:"weight"`
 	Rarity  string `json:"rarity"`
 	Sure    string `json:"sure"` // a grade of package coin
-	// Source is the title of the text that a fact was read in, if it was.
+	// Source is the title of the text that a fact was read in, if it was; answers tell
+	// it as a part of Sure.
 	Source string `json:"source,omitempty"`
 }
 

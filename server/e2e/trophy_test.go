@@ -110,6 +110,7 @@ func TestAHuntIsItsAccount(t *testing.T) {
 func TestAnIdentificationEndsInAFind(t *testing.T) {
 	phone := phoneForCents(t)
 	phone.walkToADoubledDie()
+	phone.press(`[data-do="all-dates"]`)
 	phone.until("a doubled die with its dates", `document.querySelector('[data-kind="doubled-die"]') && document.querySelector('[data-part="known-dates"] [data-date="1955"]')`)
 	phone.inBothThemes("dates", `[data-part="known-dates"]`)
 	phone.axeHere("the end of an identification")
