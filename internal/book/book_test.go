@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
+	"reflect"
 	"slices"
 	"strings"
 	"testing"
@@ -80,7 +81,7 @@ func TestEachQuestionAsksForItsOwnFiles(t *testing.T) {
 		t.Fatal(err)
 	}
 	q := look.Query{Country: "US", Denomination: "cent", Year: 1955}
-	if got, want := looks.Sheet(q), data.Looks().Sheet(q); !slices.Equal(got, want) {
+	if got, want := looks.Sheet(q), data.Looks().Sheet(q); !reflect.DeepEqual(got, want) {
 		t.Errorf("a sheet of %d, want %d", len(got), len(want))
 	}
 	_, err = s.LooksOf("US", "dime")

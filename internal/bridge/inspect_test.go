@@ -109,6 +109,9 @@ func TestTheSheetFollowsTheVerdict(t *testing.T) {
 		{question: `{"denomination":"quarter","value":"5.67"}`, there: []string{"2004"}, gone: []string{"Silver by the edge"}},
 		{question: `{"denomination":"half","year":1971,"mint":"D","value":"11.50"}`, first: "40% silver"},
 		{question: `{"denomination":"half","year":1971,"mint":"D","value":"10.95"}`, gone: []string{"40% silver"}},
+		{question: `{"country":"EU","denomination":"two-euro","value":"8.50"}`, there: []string{"Core off center"}, gone: []string{"Rolled thin"}},
+		{question: `{"denomination":"nickel","year":1958,"mint":"D","value":"5.00"}`, there: []string{"Dark or coppery skin"}},
+		{question: `{"denomination":"nickel","year":1958,"mint":"D","value":"4.20"}`, gone: []string{"Dark or coppery skin"}},
 	} {
 		v := verdictOf(t, tc.question)
 		names := v.names()
@@ -134,7 +137,7 @@ var shownBy = map[string][]string{
 	"wrong-planchet": {"wrong-planchet", "wrong-stock"}, "double-denomination": {"double-denomination"},
 	"transitional-alloy": {"transitional-alloy"}, "missing-clad-layer": {"missing-layer"},
 	"lamination": {"damage"}, "clipped-planchet": {"damage"}, "damage": {"damage", "wear"}, "environmental-damage": {"damage"},
-	"split-planchet": {"split-planchet"}, "altered": {"altered"}, "counterfeit": {"counterfeit"},
+	"split-planchet": {"split-planchet"}, "wrong-thickness": {"wrong-stock"}, "altered": {"altered"}, "counterfeit": {"counterfeit"},
 }
 
 // TestWouldExplainTheWeightIsTrue over many coins: it is said only of an odd weight, and

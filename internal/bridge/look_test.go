@@ -9,6 +9,7 @@ import (
 	"panside/internal/book"
 	"panside/internal/book/data"
 	"panside/internal/fault"
+	"panside/internal/look"
 )
 
 // answer runs a method as the phone would see it.
@@ -106,7 +107,7 @@ func TestKeyIsWholeAndFilled(t *testing.T) {
 		Filled map[string]int
 	}
 	answer(t, callKey, `{"hint":"light","explanations":["missing-layer"]}`, &out)
-	if out.Start == "" || len(out.Questions) < 20 || len(out.Ends) == 0 || len(out.Kinds) != 43 || out.Kinds[0].See == "" {
+	if out.Start == "" || len(out.Questions) < 20 || len(out.Ends) == 0 || len(out.Kinds) != len(look.FixedKinds) || out.Kinds[0].See == "" {
 		t.Errorf("start %q, %d questions, %d ends, %d kinds", out.Start, len(out.Questions), len(out.Ends), len(out.Kinds))
 	}
 	for _, q := range out.Questions {

@@ -12,12 +12,14 @@ var FixedKinds = []string{
 	"doubled-die", "repunched-mint-mark", "over-mint-mark", "repunched-date", "overdate",
 	"missing-mint-mark", "mint-mark-style", "date-style", "lettering-style", "design-type",
 	"missing-designer-initials", "die-clash", "die-chip", "die-break", "cud", "retained-break",
-	"shattered-die", "die-gouge", "dropped-letter", "filled-die", "double-denomination",
-	"wrong-planchet", "transitional-alloy", "missing-clad-layer", "lamination",
-	"split-planchet", "clipped-planchet", "off-centre", "broadstrike", "multiple-strike", "brockage",
-	"rotated-dies", "mule", "edge-error", "low-mintage", "proof-in-circulation",
-	"strike-doubling", "worn-die-doubling", "damage", "environmental-damage",
-	"plating-blister", "altered", "counterfeit",
+	"shattered-die", "die-gouge", "dropped-letter", "filled-die", "struck-through",
+	"double-denomination", "wrong-planchet", "wrong-thickness", "transitional-alloy",
+	"missing-clad-layer", "lamination", "split-planchet", "clipped-planchet", "blank-planchet",
+	"planchet-crack", "gas-bubble", "metal-streaks", "bad-annealing", "off-centre", "misaligned-die",
+	"broadstrike", "partial-collar", "weak-strike", "multiple-strike", "brockage", "die-cap", "indent",
+	"rotated-dies", "mule", "edge-error", "bimetal-error", "low-mintage", "proof-in-circulation",
+	"strike-doubling", "worn-die-doubling", "wavy-steps", "damage", "counting-machine-damage",
+	"dryer-coin", "road-damage", "environmental-damage", "plating-blister", "altered", "counterfeit",
 }
 
 // The words a field may hold.

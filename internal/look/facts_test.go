@@ -158,8 +158,26 @@ func TestWellKnown(t *testing.T) {
 		{dollar, 1880, "O", "mint-mark-style", "uncommon"},
 		{dollar, 1883, "CC", "low-mintage", "common"},
 		{dollar, 1976, "-", "missing-mint-mark", "very rare"},
+		{cent, 1997, "-", "wavy-steps", "common"},
+		{cent, 1919, "S", "metal-streaks", "common"},
+		{cent, 1999, "D", "blank-planchet", "uncommon"},
+		{nickel, 1943, "P", "split-planchet", "scarce"},
+		{nickel, 1943, "P", "metal-streaks", "common"},
+		{nickel, 1958, "D", "bad-annealing", "uncommon"},
+		{nickel, 1926, "S", "weak-strike", "normal"},
+		{quarter, 1989, "P", "bad-annealing", "uncommon"},
+		{half, 1943, "S", "weak-strike", "normal"},
+		{dollar, 1891, "O", "weak-strike", "normal"},
+		{"CA/two-dollar", 2005, "", "bimetal-error", "scarce"},
+		{"GB/two-pounds", 2005, "", "bimetal-error", "scarce"},
+		{"GB/old-penny", 1936, "", "metal-streaks", "common"},
+		{"EU/two-euro", 2005, "", "bimetal-error", "scarce"},
 	} {
-		sheet := data.Looks().Sheet(Query{Country: "US", Denomination: c.denomination, Year: c.year, Mint: c.mint})
+		country, denomination, abroad := strings.Cut(c.denomination, "/")
+		if !abroad {
+			country, denomination = "US", c.denomination
+		}
+		sheet := data.Looks().Sheet(Query{Country: country, Denomination: denomination, Year: c.year, Mint: c.mint})
 		if !slices.ContainsFunc(sheet, func(l LookFor) bool { return l.Scope != OfAny && l.Kind == c.kind && l.Rarity == c.rarity }) {
 			t.Errorf("%s %d %s: no %s that is %s", c.denomination, c.year, c.mint, c.kind, c.rarity)
 		}

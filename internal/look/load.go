@@ -55,7 +55,7 @@ func Open(general []byte) (*Book, error) {
 		b.kinds[k.ID] = k
 		b.kindOrder = append(b.kindOrder, k.ID)
 		if k.Any {
-			b.general = append(b.general, Fact{Kind: k.ID})
+			b.general = append(b.general, Fact{ID: k.ID, Kind: k.ID})
 		}
 	}
 	b.general = append(b.general, file.Facts...)

@@ -49,6 +49,9 @@ type Query struct {
 
 // LookFor is one thing to inspect, ready to be read.
 type LookFor struct {
+	// ID is the fact's, or of what any coin may show its kind's. It stays, so that
+	// records can point at it; country and denomination go with it.
+	ID      string `json:"id"`
 	Kind    string `json:"kind"`
 	Name    string `json:"name"`
 	Scope   Scope  `json:"scope"`
@@ -65,6 +68,9 @@ type LookFor struct {
 	// none, told so that it isn't taken for one.
 	Light     string `json:"light"`
 	LookAlike bool   `json:"look_alike"`
+	// Drawings are the names of those that show it: its kind's, or what to look for
+	// first and then what is taken for it.
+	Drawings []string `json:"drawings"`
 	// ExplainsWeight: it would bear out an explanation of the verdict; without one,
 	// it would explain the query's hint.
 	ExplainsWeight bool `json:"explains_weight"`
@@ -127,6 +133,8 @@ type Fact struct {
 	// that the fact is about.
 	Explanations []string `json:"explanations"`
 	Planchets    []string `json:"planchets"`
+	// Drawings show this very fact, where that of the kind doesn't.
+	Drawings []string `json:"drawings"`
 	words
 
 	spans []span

@@ -134,11 +134,15 @@ func (b *Book) entry(f *Fact, scope Scope, q Query, left *Left) (entry, bool) {
 		return entry{}, false
 	}
 	w := f.words.or(k.words)
+	drawings := f.Drawings
+	if len(drawings) == 0 {
+		drawings = []string{f.Kind}
+	}
 	l := LookFor{
-		Kind: f.Kind, Name: left.called(first(f.Name, k.Name), scope, shows), Scope: scope,
+		ID: f.ID, Kind: f.Kind, Name: left.called(first(f.Name, k.Name), scope, shows), Scope: scope,
 		Side: w.Side, Where: place(w.Where, f.Clock), With: w.With, Light: w.Light,
 		See: w.See, Mimics: w.Mimics, Decides: w.Decides, Weight: w.Weight,
-		Rarity: w.Rarity, Sure: sureness(w.Sure, w.Source), LookAlike: k.LookAlike,
+		Rarity: w.Rarity, Sure: sureness(w.Sure, w.Source), LookAlike: k.LookAlike, Drawings: drawings,
 		ExplainsWeight: shows >= 0,
 	}
 	if unknownMint(q.Mint) && len(f.Mints) > 0 {

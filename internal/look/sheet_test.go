@@ -126,6 +126,49 @@ func TestWeightChangesTheSheet(t *testing.T) {
 	}
 }
 
+// A record points at a look-for by its id, with country and denomination: no sheet has
+// one twice, and no sheet lacks a drawing.
+func TestEachIsFoundByItsID(t *testing.T) {
+	b := data.Looks()
+	rapid.Check(t, func(t *rapid.T) {
+		seen := map[string]string{}
+		for _, l := range b.Sheet(anyQuery(t)) {
+			if l.ID == "" || len(l.Drawings) == 0 {
+				t.Fatalf("%q has the id %q and the drawings %q", l.Name, l.ID, l.Drawings)
+			}
+			if first, twice := seen[l.ID]; twice {
+				t.Fatalf("%q and %q are both %s", first, l.Name, l.ID)
+			}
+			seen[l.ID] = l.Name
+		}
+	})
+}
+
+// The styles of a date are shown by drawings of their own, the one to look for first.
+func TestDatesAreDrawn(t *testing.T) {
+	for _, c := range []struct {
+		denomination string
+		year         int
+		mint, id     string
+		first, other string
+	}{
+		{"cent", 1992, "D", "lettering-style-1992", "us-cent-am/close", "us-cent-am/wide"},
+		{"cent", 1999, "-", "lettering-style-1999", "us-cent-am/wide", "us-cent-am/close"},
+		{"cent", 1999, "S", "lettering-style-1999-s", "us-cent-am/close", "us-cent-am/wide"},
+		{"cent", 1982, "D", "transitional-alloy-1982-d", "us-cent-1982-date/small", "us-cent-1982-date/large"},
+		{"cent", 1982, "-", "date-style-1982", "us-cent-1982-date/small", "us-cent-1982-date/large"},
+		{"cent", 1970, "S", "date-style-1970", "us-cent-1970-s-date/small", "us-cent-1970-s-date/large"},
+		{"dime", 1979, "S", "mint-mark-style-1979", "us-1979-s-mark/clear", "us-1979-s-mark/filled"},
+		{"dollar", 1981, "S", "mint-mark-style-1981", "us-1981-s-mark/flat", "us-1981-s-mark/rounded"},
+	} {
+		sheet := data.Looks().Sheet(Query{Country: "US", Denomination: c.denomination, Year: c.year, Mint: c.mint})
+		i := slices.IndexFunc(sheet, func(l LookFor) bool { return l.ID == c.id })
+		if i < 0 || !slices.Equal(sheet[i].Drawings, []string{c.first, c.other}) {
+			t.Errorf("%s %d-%s: %s isn't shown by %s and %s", c.denomination, c.year, c.mint, c.id, c.first, c.other)
+		}
+	}
+}
+
 // The fields other programs read, in words that may not change.
 func TestContractFields(t *testing.T) {
 	raw, err := json.Marshal(data.Looks().Sheet(Query{Country: "US", Denomination: "cent", Year: 1955})[0])
@@ -136,7 +179,7 @@ func TestContractFields(t *testing.T) {
 	if err := json.Unmarshal(raw, &m); err != nil {
 		t.Fatal(err)
 	}
-	for _, f := range []string{"kind", "name", "scope", "side", "where", "with", "see", "mimics", "decides", "weight", "rarity", "sure"} {
+	for _, f := range []string{"id", "kind", "name", "scope", "side", "where", "with", "see", "mimics", "decides", "weight", "rarity", "sure"} {
 		if s, ok := m[f].(string); !ok || s == "" {
 			t.Errorf("%s is %v", f, m[f])
 		}
@@ -147,7 +190,9 @@ func TestEveryUSCoinHasTheGeneralSet(t *testing.T) {
 	b := data.Looks()
 	want := []string{"doubled-die", "die-clash", "die-chip", "die-break", "cud", "filled-die", "lamination", "clipped-planchet", "off-centre",
 		"broadstrike", "multiple-strike", "brockage", "rotated-dies", "edge-error", "wrong-planchet", "double-denomination",
-		"strike-doubling", "worn-die-doubling", "damage", "environmental-damage", "altered", "counterfeit"}
+		"strike-doubling", "worn-die-doubling", "damage", "environmental-damage", "altered", "counterfeit",
+		"struck-through", "wrong-thickness", "blank-planchet", "planchet-crack", "gas-bubble", "misaligned-die", "partial-collar",
+		"weak-strike", "die-cap", "indent", "counting-machine-damage", "dryer-coin", "road-damage"}
 	for _, d := range []string{"cent", "nickel", "dime", "quarter", "half", "dollar"} {
 		var kinds []string
 		for _, l := range b.Sheet(Query{Country: "US", Denomination: d, Year: 1976, Mint: "D"}) {

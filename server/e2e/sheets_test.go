@@ -177,7 +177,7 @@ func TestTheWeightChangesTheSheetAndAnswersTheKey(t *testing.T) {
 	phone.do(chromedp.Evaluate[chromedp.Void](`location.hash = "#/identify"; undefined`))
 	phone.until("the first question", asks)
 	phone.shoot("key-start")
-	say("Its colour or surface")
+	say("Its color or surface")
 	say("One face red, the other white")
 	// “What does the scale say?” is answered by the scale.
 	phone.until("the kind", `document.querySelector('[data-part="walk"] h2')?.dataset.kind === "missing-clad-layer"`)

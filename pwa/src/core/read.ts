@@ -226,6 +226,7 @@ export function readSheet(x: unknown): Sheet {
 function readLookFor(x: unknown): LookFor {
   const l = fields(x);
   return {
+    id: words(l.id),
     kind: words(l.kind),
     name: words(l.name),
     scope: words(l.scope),
@@ -240,6 +241,7 @@ function readLookFor(x: unknown): LookFor {
     rarity: words(l.rarity),
     sure: words(l.sure),
     look_alike: l.look_alike === true,
+    drawings: list(l.drawings).map(words).filter(Boolean),
     explains_weight: l.explains_weight === true,
     first: l.first === true,
   };

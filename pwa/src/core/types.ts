@@ -167,6 +167,8 @@ export interface AnsweredQuestion extends OpenQuestion {
 
 /** One thing to inspect; the core gives them in the order to take them. */
 export interface LookFor {
+  /** The fact’s own, which stays. */
+  id: string;
   kind: string;
   name: string;
   scope: string; // date | type | any
@@ -181,6 +183,8 @@ export interface LookFor {
   rarity: string;
   sure: string;
   look_alike: boolean;
+  /** Names of drawings: what to look for first, then what is taken for it. */
+  drawings: string[];
   explains_weight: boolean;
   /** One of the few to begin with. */
   first: boolean;

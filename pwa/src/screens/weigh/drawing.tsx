@@ -1,8 +1,20 @@
 import { useSignal } from "@preact/signals";
 import { useEffect } from "preact/hooks";
 
+/** What to look for, and beside it what is taken for it, each with its name. */
+export function Drawings({ names }: { names: string[] }) {
+  if (names.length < 2) return <Drawing name={names[0] ?? ""} />;
+  return (
+    <div class="drawings">
+      {names.map((name) => (
+        <Drawing key={name} name={name} named />
+      ))}
+    </div>
+  );
+}
+
 /** The drawing of a kind, in the ink of the page; nothing where there is none. */
-export function Drawing({ name }: { name: string }) {
+export function Drawing({ name, named }: { name: string; named?: boolean }) {
   const svg = useSignal("");
   useEffect(() => {
     let wanted = true;
@@ -18,5 +30,17 @@ export function Drawing({ name }: { name: string }) {
   }, [name, svg]);
   if (!svg.value) return null;
   // A file of this project, put in at build time: nothing from outside gets here.
-  return <div class="drawing" dangerouslySetInnerHTML={{ __html: svg.value }} />;
+  const drawing = <div class="drawing" dangerouslySetInnerHTML={{ __html: svg.value }} />;
+  if (!named) return drawing;
+  return (
+    <figure>
+      {drawing}
+      <figcaption>{calledIn(svg.value)}</figcaption>
+    </figure>
+  );
+}
+
+/** What a drawing's title calls it: all before the colon, after which it says what to see. */
+export function calledIn(svg: string): string {
+  return /<title>([^:<]*)/.exec(svg)?.[1] ?? "";
 }

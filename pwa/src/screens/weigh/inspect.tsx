@@ -4,7 +4,7 @@ import { text } from "../../text";
 import { useApp, useView } from "../../view/context";
 import { I, type IconName, isIconName } from "../../view/icons";
 import { partIds } from "../../view/keyboard";
-import { Drawing } from "./drawing";
+import { Drawings } from "./drawing";
 
 /** How many points stand there before “show more”, where the core doesn't say which come first. */
 const firstPoints = 8;
@@ -69,7 +69,7 @@ function SheetList({ sheet, dated }: { sheet: Sheet; dated: boolean }) {
   );
 }
 
-export const pointKey = (l: LookFor): string => l.kind + l.name;
+export const pointKey = (l: LookFor): string => l.id;
 
 function Points({ list, dated }: { list: LookFor[]; dated: boolean }) {
   if (list.length === 0) return null;
@@ -111,7 +111,7 @@ function Point({ l, dated }: { l: LookFor; dated: boolean }) {
             {l.look_alike && <span class="tag">{text.inspect.lookAlike}</span>}
           </span>
         </summary>
-        {seen.value && <Drawing name={l.kind} />}
+        {seen.value && <Drawings names={l.drawings} />}
         <dl class="facts inside">
           <Fact name={text.inspect.see} words={l.appearance} />
           <Fact name={text.inspect.light} words={l.light} />
