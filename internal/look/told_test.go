@@ -17,7 +17,7 @@ func TestToldTheRightWayAround(t *testing.T) {
 		denomination string
 		year         int
 		mint, name   string
-		says         string // in where, see or decides
+		says         string // in any of its words
 		never        string
 	}{
 		{cent, 1992, "D", "Close AM", "FG stands farther from the building", "closer"},
@@ -40,6 +40,23 @@ func TestToldTheRightWayAround(t *testing.T) {
 		{half, 1955, "-", "Clash at the mouth", "(3 o’clock)", "(9 o’clock)"},
 		{dollar, 2008, "P", "Date on the edge is normal", "Presidential dollars from 2007", ""},
 		{dollar, 2000, "P", "Early reverse with sharp tail feathers", "(3 to 4 o’clock)", "(7 o’clock)"},
+		{cent, 1908, "-", "No mint mark is normal for Philadelphia", "(6 o’clock)", "below the date (5 o’clock)"},
+		{cent, 1909, "-", "No mint mark is normal on Lincoln cents", "(5 o’clock)", ""},
+		{cent, 1990, "-", "No mint mark is normal on Lincoln cents", "a 1990 proof", ""},
+		{cent, 1982, "D", "A dull ring is normal", "In 1982 bronze of 3.11 g", "The year."},
+		{nickel, 1880, "-", "Low mintage", "altered from 1883", "1889"}, // the type ended in 1883
+		{nickel, 1999, "P", "Thin: on quarter or dime strip", "4.3 g on quarter strip", "planchet."},
+		{dime, 1898, "S", "Low mintage", "1.7 million", "1.9"},
+		{dime, 1899, "S", "Low mintage", "1.9 million", "1.7"},
+		{dime, 1983, "-", "Proof without S", "bear P or D", "is usual"},
+		{dime, 1943, "D", "Joined bands are usual", "at the center", "o’clock"},
+		{dime, 1943, "D", "Silver by the edge", "The edge decides", "hundredths"},
+		{quarter, 1943, "D", "Silver by the edge", "The edge decides", "hundredths"},
+		{half, 1943, "D", "Silver by the edge", "The edge decides", "a little"},
+		{quarter, 0, "", "2000: Quarter obverse with a dollar’s reverse (P)", "bears no date", ""},
+		{cent, 1990, "D", "Brockage", "may cover only a part", "the whole face"},
+		{cent, 1990, "D", "Clipped planchet", "a good one doesn’t rule it out", ""},
+		{cent, 1990, "D", "Multiple strike", "whole or in part", "Two or more whole"},
 		{"CA/quarter", 1973, "", "Large head", "large head has 132 beads", "large head has 120"},
 		{"CA/cent", 2006, "", "Mark and magnet that don’t go together", "not pulled with P", ""},
 		{"GB/two-pence", 1983, "", "NEW PENCE on 1983", "The date 1983, and no other", ""},
@@ -56,7 +73,7 @@ func TestToldTheRightWayAround(t *testing.T) {
 			t.Errorf("%s %d %s: no %q", c.denomination, c.year, c.mint, c.name)
 			continue
 		}
-		told := strings.Join([]string{sheet[i].Where, sheet[i].See, sheet[i].Decides}, " | ")
+		told := strings.Join([]string{sheet[i].Where, sheet[i].See, sheet[i].Mimics, sheet[i].Decides, sheet[i].Weight}, " | ")
 		if !strings.Contains(told, c.says) || c.never != "" && strings.Contains(told, c.never) {
 			t.Errorf("%s %d %s: %q tells %q; it must say %q and never %q", c.denomination, c.year, c.mint, c.name, told, c.says, c.never)
 		}
@@ -68,6 +85,9 @@ func TestToldTheRightWayAround(t *testing.T) {
 	}{
 		{dime, 1950, "D", "D over S"}, // mixed up with the quarter of that year
 		{dollar, 2006, "P", "Date on the edge is normal"},
+		{cent, 1908, "S", "No mint mark is normal on Lincoln cents"},
+		{cent, 1922, "-", "No mint mark is normal on Lincoln cents"}, // only Denver struck
+		{cent, 1982, "D", "Zinc blank without its copper"},           // told twice, and ruled out by its own weight
 	} {
 		for _, l := range data.Looks().Sheet(Query{Country: "US", Denomination: c.denomination, Year: c.year, Mint: c.mint}) {
 			if l.Name == c.name {
