@@ -115,6 +115,10 @@ func TestTheSheetFollowsTheVerdict(t *testing.T) {
 		{question: `{"denomination":"quarter","year":2000,"mint":"P","value":"5.30"}`, gone: []string{"Quarter on a golden dollar planchet", "a dollar’s reverse"}},
 		{question: `{"denomination":"cent","year":1985,"mint":"D","value":"2.45"}`, there: []string{"No copper plating", "A dull ring is normal"}},
 		{question: `{"denomination":"cent","year":1982,"mint":"D","value":"3.11"}`, gone: []string{"A dull ring is normal", "No copper plating"}},
+		{question: `{"denomination":"nickel","year":1943,"mint":"P","value":"2.45"}`, there: []string{"Split wartime planchet"}},
+		{question: `{"denomination":"quarter","year":1943,"value":"5.00"}`, there: []string{"On a nickel planchet"}},
+		{question: `{"denomination":"cent","year":1990,"mint":"D","value":"3.11"}`, first: "Bronze after the change to zinc"},
+		{question: `{"denomination":"cent","year":1985,"mint":"D","value":"2.50"}`, there: []string{"Wrong planchet of like weight"}},
 		{question: `{"denomination":"half","year":1971,"mint":"D","value":"11.50"}`, first: "40% silver"},
 		{question: `{"denomination":"half","year":1971,"mint":"D","value":"10.95"}`, gone: []string{"40% silver"}},
 	} {

@@ -57,6 +57,22 @@ func TestToldTheRightWayAround(t *testing.T) {
 		{cent, 1990, "D", "Brockage", "may cover only a part", "the whole face"},
 		{cent, 1990, "D", "Clipped planchet", "a good one doesn’t rule it out", ""},
 		{cent, 1990, "D", "Multiple strike", "whole or in part", "Two or more whole"},
+		{cent, 1857, "-", "Thick and pale is normal", "in 1864 thin bronze", "The year."},
+		{cent, 1909, "-", "Wheat reverse", "every Lincoln cent", "every cent"},
+		{cent, 1931, "S", "Low mintage", "cents of 1929 and 1930", "1934"}, // no S cents in 1932 to 1934
+		{cent, 1890, "-", "Repunched date", "Until 1908", "can’t be a doubled hub"},
+		{cent, 1823, "-", "3 over 2", "tool marks", "crack"}, // the restrike has a plain 3
+		{cent, 1995, "D", "Bronze after the change to zinc", "Proven for 1983 and 1989 only", "none"},
+		{cent, 1983, "-", "Letters of LIBERTY above the date", "raised, sunk or in outline", "Raised letters,"},
+		{nickel, 1943, "P", "Split wartime planchet", "the other face weak too", ""},
+		{nickel, 1970, "D", "FS below the bust is normal", "in the field", "on the cut"},
+		{dime, 2005, "P", "On strip of the wrong thickness", "3.1 g on quarter strip", ""},
+		{quarter, 2005, "P", "Doubled die", "without split serifs", "wide doubling at the rim"},
+		{quarter, 1959, "-", "Reverse of the proofs", "not a proof", "all three"},
+		{half, 1921, "-", "Low mintage", "the mint mark if there is one", "Mint mark of the right"},
+		{cent, 1990, "D", "Off-center strike", "on a reeded coin", "edge without reeds"},
+		{dime, 1990, "D", "Die clash", "may show sunk", "Raised ghost"},
+		{dime, 1990, "D", "Repunched mint mark", "a die chip in the loop", "bubbles"},
 		{"CA/quarter", 1973, "", "Large head", "large head has 132 beads", "large head has 120"},
 		{"CA/cent", 2006, "", "Mark and magnet that don’t go together", "not pulled with P", ""},
 		{"GB/two-pence", 1983, "", "NEW PENCE on 1983", "The date 1983, and no other", ""},
@@ -85,6 +101,11 @@ func TestToldTheRightWayAround(t *testing.T) {
 	}{
 		{dime, 1950, "D", "D over S"}, // mixed up with the quarter of that year
 		{dollar, 2006, "P", "Date on the edge is normal"},
+		{cent, 1909, "-", "Repunched date"}, // from 1909 the date stood in the hub
+		{nickel, 1912, "D", "Repunched date"},
+		{dime, 1916, "D", "Repunched date"},
+		{quarter, 1913, "S", "Repunched date"},
+		{half, 1913, "S", "Repunched date"},
 		{cent, 1908, "S", "No mint mark is normal on Lincoln cents"},
 		{cent, 1922, "-", "No mint mark is normal on Lincoln cents"}, // only Denver struck
 		{cent, 1982, "D", "Zinc blank without its copper"},           // told twice, and ruled out by its own weight
