@@ -118,6 +118,12 @@ func TestWellKnown(t *testing.T) {
 		{cent, 1993, "D", "lettering-style", "normal"},
 		{cent, 1999, "-", "lettering-style", "rare"},
 		{cent, 1985, "D", "lettering-style", "normal"},
+		{cent, 1972, "-", "strike-doubling", "uncommon"},
+		{nickel, 1937, "D", "altered", "uncommon"},
+		{dime, 1850, "O", "repunched-mint-mark", "uncommon"},
+		{quarter, 1845, "-", "repunched-date", "uncommon"},
+		{quarter, 1983, "P", "design-type", "uncommon"},
+		{cent, 1799, "-", "overdate", "very rare"}, // as every 1799
 		{nickel, 1937, "D", "die-gouge", "rare"},
 		{nickel, 1918, "D", "overdate", "very rare"},
 		{nickel, 1943, "P", "overdate", "rare"},

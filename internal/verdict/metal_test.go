@@ -17,8 +17,8 @@ func TestTheMetalAVerdictNames(t *testing.T) {
 		want            verdict.Metal // none where it leaves several
 	}{
 		{"sure", "US/cent", "D", 1982, 3.11, verdict.Metal{ID: "bronze", Name: "bronze"}},
-		{"a longer name", "US/nickel", "P", 1943, 5.00, verdict.Metal{ID: "silver-350", Name: "35 % silver"}},
-		{"wrong for its year", "US/quarter", "", 1965, 6.25, verdict.Metal{ID: "silver-900", Name: "90 % silver"}},
+		{"a longer name", "US/nickel", "P", 1943, 5.00, verdict.Metal{ID: "silver-350", Name: "35% silver"}},
+		{"wrong for its year", "US/quarter", "", 1965, 6.25, verdict.Metal{ID: "silver-900", Name: "90% silver"}},
 		{"the likeliest, with a rival", "US/nickel", "", 0, 5.00, verdict.Metal{ID: "cupronickel", Name: "copper-nickel"}},
 		{"counted, and told by its colour", "US/dollar", "", 0, 8.10, verdict.Metal{}},
 		{"several", "US/half", "", 0, 11.42, verdict.Metal{}},
