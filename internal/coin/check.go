@@ -27,9 +27,12 @@ func (l *loader) check(b *Book) {
 		c.want("country "+k.ID, ok || k.Neighbour == "", "has the unknown neighbour “", k.Neighbour, "”")
 		c.want("country "+k.ID, k.Neighbour == "" || slices.Contains(k.Strays, k.Neighbour), "its neighbour isn’t among those it has strays from")
 		for _, id := range k.Strays {
-			_, ok := b.country(id)
+			_, ok := b.named(id)
 			c.want("country "+k.ID, ok && id != k.ID, "has strays from the unknown country “", id, "”, or from itself")
 		}
+	}
+	for _, i := range b.strangers {
+		c.stranger(i)
 	}
 	for country, of := range b.questions {
 		for _, q := range of {
