@@ -165,7 +165,7 @@ const (
 	// rareShare is the least share within its kind that is looked at when no
 	// year is given; foreign coins are many, so theirs is lower, and lower still for
 	// those of countries that no judgement is made for.
-	rareShare    = 0.008
+	rareShare     = 0.008
 	foreignShare  = 0.002
 	strangerShare = 0.00003
 	// neighbourWeight is how much oftener a coin of the neighbouring country
