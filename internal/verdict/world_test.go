@@ -10,16 +10,18 @@ import (
 	"panside/internal/verdict"
 )
 
-// worldCoins are what lies in American jars beside American coins, under the key of the
-// nearest size. Weights in grams and diameters in millimeters are from memory, and written
-// down here by hand: the book isn't asked.
-var worldCoins = []struct {
+type worldCoin struct {
 	name     string
 	key      string
 	grams    mass.Grams
 	diameter float64
 	magnet   bool
-}{
+}
+
+// worldCoins are what lies in American jars beside American coins, under the key of the
+// nearest size. Weights in grams and diameters in millimeters are from memory, and written
+// down here by hand: the book isn't asked.
+var worldCoins = []worldCoin{
 	{"Canada cent 1979", "cent", 3.24, 19.05, false}, {"Canada cent 1980", "cent", 2.80, 19, false}, {"Canada cent 1990", "cent", 2.50, 19.1, false},
 	{"Canada cent 1998", "cent", 2.25, 19.05, false}, {"Canada cent 2005", "cent", 2.35, 19.05, true},
 	{"Bermuda 1 cent 1975", "cent", 3.11, 19, false}, {"Bermuda 1 cent 1995", "cent", 2.50, 19, false}, {"Barbados 1 cent 1978", "cent", 3.11, 19, false},
@@ -137,3 +139,30 @@ func TestWorldCoinsDoNotPass(t *testing.T) {
 
 // widths are today's diameters in millimeters, 31 U.S.C. 5112(a).
 var widths = map[string]float64{"cent": 19.05, "nickel": 21.21, "dime": 17.91, "quarter": 24.26, "half": 30.61, "dollar": 26.49}
+
+// TestStrangersAreNamed: who says that the design is another and has measured the coin gets
+// coins of its country named, of which no judgement is made.
+func TestStrangersAreNamed(t *testing.T) {
+	for _, c := range []struct{ key, country string }{
+		{"cent", "Jamaica 1 dollar"}, {"cent", "Mexico 10 pesos"}, {"dime", "Philippines 10"}, {"dime", "Belgium 1 franc"},
+		{"nickel", "Japan 50 yen"}, {"nickel", "Italy 20 lire"}, {"nickel", "Germany 10 pfennig"}, {"quarter", "Italy 50 lire"}, {"quarter", "Japan 10 yen"},
+		{"quarter", "Spain 100 pesetas"}, {"half", "South Africa 1 rand"}, {"half", "Bermuda 50 cents"}, {"dollar", "New Zealand 2 dollars"}, {"dollar", "Philippines 5 piso"},
+	} {
+		n := slices.IndexFunc(worldCoins, func(w worldCoin) bool { return strings.HasPrefix(w.name, c.country) })
+		w := worldCoins[n]
+		q := on(0.01, w.grams, w.key)
+		q.Evidence = verdict.Evidence{Design: verdict.No, Diameter: w.diameter, Magnetic: verdict.NotAttracted}
+		if w.magnet {
+			q.Evidence.Magnetic = verdict.Attracted
+		}
+		v := judge(t, q)
+		name, face, _ := strings.Cut(c.country, " ")
+		if name == "New" || name == "South" {
+			second, rest, _ := strings.Cut(face, " ")
+			name, face = name+" "+second, rest
+		}
+		if listed(v, verdict.ForeignCoin, name+": "+face) < verdict.LookRatio {
+			t.Errorf("%s: %q %+v", w.name, v.Headline, v.Explanations)
+		}
+	}
+}
