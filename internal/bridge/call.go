@@ -23,6 +23,7 @@ var bookMethods = map[string]func(s *book.Shelf, in []byte) (any, error){
 	"key":   callKey,
 	"book":  callBook,
 	"coins": callCoins,
+	"fits":  callFits,
 
 	"density": callDensity,
 	"roll":    callRoll,
