@@ -12,7 +12,7 @@ import (
 // CoinsCmd prints and searches the coin book.
 type CoinsCmd struct {
 	Text         []string `arg:"" optional:"" help:"Words to search for: names, metals, years."`
-	Country      string   `help:"Only this country, such as US, CA, GB, EU."`
+	Country      string   `help:"Only this country, such as US, CA, MX."`
 	Denomination string   `help:"Only this denomination, such as cent."`
 	Year         int      `help:"Only coins of this year."`
 	Mint         string   `help:"Only coins with this mint mark; none for those without."`
@@ -30,6 +30,15 @@ type bookPage struct {
 		}
 		Circulating bool
 		Planchet    bookPlanchet
+	}
+	Strangers []struct {
+		CountryName string `json:"country_name"`
+		Name        string
+		Struck      []struct {
+			First, Last int
+			Open        bool
+		}
+		Planchet bookPlanchet
 	}
 	StruckForOthers []struct {
 		Country, Name string
@@ -108,7 +117,7 @@ func (c CoinsCmd) Run(std *stdio) error {
 
 func (p bookPage) print(to io.Writer) error {
 	w := bufio.NewWriter(to)
-	if len(p.Coins)+len(p.StruckForOthers) == 0 {
+	if len(p.Coins)+len(p.StruckForOthers)+len(p.Strangers) == 0 {
 		fmt.Fprintln(w, "The coin book has nothing of that kind. Try a denomination (cent), a metal (silver) or a year.")
 	}
 	number := map[string]int{}
@@ -135,6 +144,13 @@ func (p bookPage) print(to io.Writer) error {
 			fmt.Fprintln(w, "   struck    ", years(s.First, s.Last, false))
 		}
 		g.Planchet.print(w, from)
+	}
+	for _, c := range p.Strangers {
+		fmt.Fprintf(w, "%s: %s\n", c.CountryName, c.Name)
+		for _, s := range c.Struck {
+			fmt.Fprintln(w, "   struck    ", years(s.First, s.Last, s.Open))
+		}
+		c.Planchet.print(w, from)
 	}
 	for i, s := range p.Sources {
 		fmt.Fprintf(w, "[%d] %s", i+1, s.Title)

@@ -12,12 +12,12 @@ import (
 
 // fitsOut is what a coin of no known country can be, the likeliest first.
 type fitsOut struct {
-	Sentence string      `json:"sentence"`
-	Coins    []candidateOut    `json:"coins"`
-	More     int         `json:"more"`  // how many fit beside these
-	Tried    int         `json:"tried"` // of how many in the book
-	Caution  string      `json:"caution,omitempty"`
-	Sources  []sourceOut `json:"sources"`
+	Sentence string         `json:"sentence"`
+	Coins    []candidateOut `json:"coins"`
+	More     int            `json:"more"`  // how many fit beside these
+	Tried    int            `json:"tried"` // of how many in the book
+	Caution  string         `json:"caution,omitempty"`
+	Sources  []sourceOut    `json:"sources"`
 }
 
 // candidateOut is an issue that fits. A coin of a country that no judgement is made for has no
