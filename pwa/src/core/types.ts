@@ -9,6 +9,7 @@ export type Method =
   | "book"
   | "look"
   | "coins"
+  | "fits"
   | "key"
   | "density"
   | "roll"

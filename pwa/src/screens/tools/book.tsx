@@ -10,6 +10,7 @@ import { IssuePage } from "./issue";
 import { ToolPage, toWeighing } from "./page";
 import { PlanchetFigures, Row, Whence, Years } from "./planchet-figures";
 import { useAsking } from "./use-asking";
+import { WorldCoins } from "./world-coins";
 
 /** How many coins are listed before “show all”. */
 const firstCoins = 40;
@@ -77,14 +78,15 @@ function BookList() {
         />
       </form>
       <p class="quiet" role="status">
-        {view.is === "answer" ? text.book.count(view.value.coins.length) : text.toolbox.asking}
+        {view.is === "answer"
+          ? text.book.count(view.value.coins.length + view.value.strangers.length)
+          : text.toolbox.asking}
       </p>
       {view.is === "failed" && <p class="problem">{view.fault.sentence || text.toolbox.failed}</p>}
-      {view.is === "answer" && view.value.coins.length + view.value.struckForOthers.length === 0 && (
-        <p>{text.book.nothing}</p>
-      )}
+      {view.is === "answer" && found(view.value) === 0 && <p>{text.book.nothing}</p>}
       {view.is === "answer" && view.value.coins.length > 0 && <Coins coins={view.value.coins} all={all} />}
       {view.is === "answer" && view.value.struckForOthers.length > 0 && <ForeignStrikes list={view.value} />}
+      {view.is === "answer" && view.value.strangers.length > 0 && <Strangers list={view.value} all={all} />}
     </ToolPage>
   );
 }
@@ -122,6 +124,32 @@ function Coins({ coins, all }: { coins: Issue[]; all: Signal<boolean> }) {
         </button>
       )}
     </>
+  );
+}
+
+const found = (l: CoinList) => l.coins.length + l.struckForOthers.length + l.strangers.length;
+
+/** Coins of countries that no verdict is made for. */
+function Strangers({ list: { strangers, sources }, all }: { list: CoinList; all: Signal<boolean> }) {
+  const shown = all.value ? strangers : strangers.slice(0, firstCoins);
+  return (
+    <section class="card" aria-labelledby="strangers-title" data-part="strangers">
+      <h2 id="strangers-title">{text.book.strangers}</h2>
+      <p class="quiet small">{text.book.strangersHint}</p>
+      <WorldCoins coins={shown} sources={sources} />
+      {shown.length < strangers.length && (
+        <button
+          type="button"
+          class="button wide"
+          data-do="all-strangers"
+          onClick={() => {
+            all.value = true;
+          }}
+        >
+          {text.book.showAll(strangers.length)}
+        </button>
+      )}
+    </section>
   );
 }
 
