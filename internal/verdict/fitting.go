@@ -68,9 +68,9 @@ func Fitting(book *coin.Book, q Question) (Fits, error) {
 	best := 0.0
 	var fits []fitting
 	for _, issues := range [][]coin.Issue{book.All(), book.Strangers()} {
-		for _, i := range issues {
+		for i := range issues {
 			out.Tried++
-			f := fittingOf(book, i, &q)
+			f := fittingOf(book, &issues[i], &q)
 			if f.likelihood >= fitsAtAll*unknown && f.chance > 0 {
 				fits = append(fits, f)
 				best = math.Max(best, f.likelihood)
@@ -97,19 +97,19 @@ func Fitting(book *coin.Book, q Question) (Fits, error) {
 		if !ok {
 			k, _ = book.Abroad(f.issue.Country)
 		}
-		out.Coins = append(out.Coins, Fit{f.issue, k.Name, Figure(twoDigits(math.Min(f.likelihood/unknown, highestRatio))), Figure(f.chance / total)})
+		out.Coins = append(out.Coins, Fit{*f.issue, k.Name, Figure(twoDigits(math.Min(f.likelihood/unknown, highestRatio))), Figure(f.chance / total)})
 	}
 	return out, nil
 }
 
 type fitting struct {
-	issue      coin.Issue
+	issue      *coin.Issue
 	likelihood float64
 	chance     float64 // of the coin's lying there, up to a factor
 	fake       bool    // it is often copied
 }
 
-func fittingOf(book *coin.Book, i coin.Issue, q *Question) fitting {
+func fittingOf(book *coin.Book, i *coin.Issue, q *Question) fitting {
 	f := fitting{issue: i}
 	p := book.Planchet(i.Planchet)
 	if !p.Mass.Known() {
@@ -126,7 +126,7 @@ func fittingOf(book *coin.Book, i coin.Issue, q *Question) fitting {
 		return f
 	}
 	hurt := seen.damaged()
-	years := yearsOf(&i, "", "")
+	years := yearsOf(i, "", "")
 	age := float64(circulationLife) / 2
 	f.chance = years.weight()
 	if q.Year != 0 {
