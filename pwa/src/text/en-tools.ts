@@ -40,6 +40,7 @@ export const toolTexts = {
     everyDenomination: "all",
     count: (n: number) => (n === 1 ? "1 coin" : `${n} coins`),
     nothing: "Nothing in the book fits. Try fewer words, or another denomination.",
+    searchEverywhere: "Search every country",
     showAll: (n: number) => `Show all ${n}`,
     back: "Coin book",
     gone: "The coin book has no such coin. Search for it by its name or year.",

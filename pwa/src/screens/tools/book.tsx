@@ -84,6 +84,19 @@ function BookList() {
       </p>
       {view.is === "failed" && <p class="problem">{view.fault.sentence || text.toolbox.failed}</p>}
       {view.is === "answer" && found(view.value) === 0 && <p>{text.book.nothing}</p>}
+      {view.is === "answer" && found(view.value) === 0 && country.value && (
+        <button
+          type="button"
+          class="button wide"
+          data-do="every-country"
+          onClick={() => {
+            country.value = "";
+            denomination.value = "";
+          }}
+        >
+          {text.book.searchEverywhere}
+        </button>
+      )}
       {view.is === "answer" && view.value.coins.length > 0 && <Coins coins={view.value.coins} all={all} />}
       {view.is === "answer" && view.value.struckForOthers.length > 0 && <ForeignStrikes list={view.value} />}
       {view.is === "answer" && view.value.strangers.length > 0 && <Strangers list={view.value} all={all} />}
