@@ -31,15 +31,7 @@ type bookPage struct {
 		Circulating bool
 		Planchet    bookPlanchet
 	}
-	Strangers []struct {
-		CountryName string `json:"country_name"`
-		Name        string
-		Struck      []struct {
-			First, Last int
-			Open        bool
-		}
-		Planchet bookPlanchet
-	}
+	Strangers       []bookWorldCoin
 	StruckForOthers []struct {
 		Country, Name string
 		Struck        []struct{ First, Last int }
@@ -69,6 +61,17 @@ type bookPlanchet struct {
 	LooksBy          bookOrigin `json:"looks_by"`
 	Density          *struct{ Value, Low, High float64 }
 	Note             string
+}
+
+// bookWorldCoin is a coin of any country, with its name.
+type bookWorldCoin struct {
+	CountryName string `json:"country_name"`
+	Name        string
+	Struck      []struct {
+		First, Last int
+		Open        bool
+	}
+	Planchet bookPlanchet
 }
 
 type bookOrigin struct{ Source, Sure string }

@@ -72,14 +72,8 @@ func (c FitsCmd) Run(std *stdio) error {
 	var page struct {
 		Sentence string
 		Coins    []struct {
-			CountryName string `json:"country_name"`
-			Name        string
-			Struck      []struct {
-				First, Last int
-				Open        bool
-			}
-			Planchet bookPlanchet
-			Chance   float64
+			bookWorldCoin
+			Chance float64
 		}
 		More    int
 		Caution string

@@ -26,6 +26,11 @@
 // once, and a broad background of altered, false and unknown pieces that keeps the
 // rest from being over-claimed.
 //
+// Strangers are coins of countries that no judgement is made for. They stray in beside the
+// others and take nothing from their share, so that one country more in the book makes a coin
+// of the neighbour no rarer. Fitting says which coin of any country one is that nobody has
+// named, by the same observables (fitting.go).
+//
 // A date that was read speaks for strays that bear it and against all others: see
 // strayShare. It is now and then misread, or another coin's.
 //

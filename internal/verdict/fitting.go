@@ -3,6 +3,7 @@ package verdict
 import (
 	"cmp"
 	"math"
+	"slices"
 
 	"panside/internal/coin"
 	"panside/internal/stable"
@@ -77,19 +78,14 @@ func Fitting(book *coin.Book, q Question) (Fits, error) {
 			}
 		}
 	}
+	fits = slices.DeleteFunc(fits, func(f fitting) bool { return f.likelihood < fitsBeside*best })
 	stable.Sort(fits, func(a, b fitting) int { return cmp.Compare(b.chance, a.chance) })
 	total := 0.0
 	for _, f := range fits {
 		total += f.chance
 	}
-	for _, f := range fits {
-		switch {
-		case f.likelihood < fitsBeside*best:
-			continue
-		case len(out.Coins) == mostFits:
-			out.More++
-			continue
-		}
+	out.More = max(0, len(fits)-mostFits)
+	for _, f := range fits[:len(fits)-out.More] {
 		if f.fake {
 			out.Caution = "Gold and large silver are often copied: a right weight and size can’t rule out a fake." + expertCaution
 		}

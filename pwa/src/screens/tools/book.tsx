@@ -8,9 +8,8 @@ import { Select } from "../form/controls";
 import { yearsWords } from "./coin-words";
 import { IssuePage } from "./issue";
 import { ToolPage, toWeighing } from "./page";
-import { PlanchetFigures, Row, Whence, Years } from "./planchet-figures";
 import { useAsking } from "./use-asking";
-import { WorldCoins } from "./world-coins";
+import { CoinLine, WorldCoins } from "./world-coins";
 
 /** How many coins are listed before “show all”. */
 const firstCoins = 40;
@@ -175,27 +174,14 @@ function ForeignStrikes({ list: { struckForOthers, sources } }: { list: CoinList
       <h2 id="foreign-strikes-title">{text.book.struckForOthers}</h2>
       <p class="quiet small">{text.book.struckForOthersHint}</p>
       {struckForOthers.map((g) => (
-        <details key={g.country + g.name + yearsWords(g)} class="figure-row foreign-strike">
-          <summary>
-            <span class="coin-name">
-              {g.name}
-              <span class="quiet">{text.book.foreignStrikeOf(place(g.country), g.alloy.name)}</span>
-            </span>
-            <span class="coin-figures figures">
-              {yearsWords(g)}
-              <span class="quiet">{g.mass.text}</span>
-            </span>
-          </summary>
-          <div class="inside">
-            <Row
-              name={text.book.years}
-              part="struck"
-              words={<Years spans={g.spans} />}
-              whence={<Whence origin={g.by} sources={sources} hint="" />}
-            />
-            <PlanchetFigures p={g} sources={sources} />
-          </div>
-        </details>
+        <CoinLine
+          key={g.country + g.name + yearsWords(g)}
+          name={g.name}
+          below={text.book.foreignStrikeOf(place(g.country), g.alloy.name)}
+          coin={g}
+          by={g.by}
+          sources={sources}
+        />
       ))}
     </section>
   );
