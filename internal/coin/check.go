@@ -31,6 +31,9 @@ func (l *loader) check(b *Book) {
 			c.want("country "+k.ID, ok && id != k.ID, "has strays from the unknown country “", id, "”, or from itself")
 		}
 	}
+	for _, k := range b.abroad {
+		c.want("strangers "+k.ID, k.Name != "", "the country has no name")
+	}
 	for _, i := range b.strangers {
 		c.stranger(i)
 	}

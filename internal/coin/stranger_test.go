@@ -73,6 +73,7 @@ func TestStrangersNameWhatIsWrong(t *testing.T) {
 		{`["talk","from memory"]`, `["talk","M"]`, "has the unknown grade “M”"},
 		{`"id":"CD"`, `"id":"AB"`, "the country “AB” is there twice"},
 		{`"id":"CD"`, `"id":"XY"`, "the country “XY” is there twice"},
+		{`"name":"Ceedee",`, ``, "strangers CD: the country has no name"},
 		{`"like":"AB"`, `"like":"BA"`, "is like “BA”, which must come before it"},
 		{`"like":"AB"`, `"likes":"AB"`, `unknown field "likes"`},
 		{`"id":"CD"`, `"id":"DC"`, "has strays from the unknown country “CD”"},
