@@ -53,6 +53,7 @@ type cli struct {
 	Listen     ListenCmd     `cmd:"" help:"Print what the scale says."`
 	Look       LookCmd       `cmd:"" help:"Print what to inspect on a coin."`
 	Coins      CoinsCmd      `cmd:"" help:"Print and search the coin book, with sources."`
+	Fits       FitsCmd       `cmd:"" help:"Say which coins of all countries have a weight and size."`
 	Density    DensityCmd    `cmd:"" help:"Work out a coin’s density from its weights in air and in water."`
 	Roll       RollCmd       `cmd:"" help:"Say what the weight of a roll or pile can tell."`
 	CheckScale CheckScaleCmd `cmd:"" help:"Check the scale against check weights and save the correction."`

@@ -12,7 +12,7 @@ import (
 // CoinsCmd prints and searches the coin book.
 type CoinsCmd struct {
 	Text         []string `arg:"" optional:"" help:"Words to search for: names, metals, years."`
-	Country      string   `help:"Only this country, such as US, CA, GB, EU."`
+	Country      string   `help:"Only this country, such as US, CA, MX."`
 	Denomination string   `help:"Only this denomination, such as cent."`
 	Year         int      `help:"Only coins of this year."`
 	Mint         string   `help:"Only coins with this mint mark; none for those without."`
@@ -31,6 +31,7 @@ type bookPage struct {
 		Circulating bool
 		Planchet    bookPlanchet
 	}
+	Strangers       []bookWorldCoin
 	StruckForOthers []struct {
 		Country, Name string
 		Struck        []struct{ First, Last int }
@@ -60,6 +61,17 @@ type bookPlanchet struct {
 	LooksBy          bookOrigin `json:"looks_by"`
 	Density          *struct{ Value, Low, High float64 }
 	Note             string
+}
+
+// bookWorldCoin is a coin of any country, with its name.
+type bookWorldCoin struct {
+	CountryName string `json:"country_name"`
+	Name        string
+	Struck      []struct {
+		First, Last int
+		Open        bool
+	}
+	Planchet bookPlanchet
 }
 
 type bookOrigin struct{ Source, Sure string }
@@ -168,6 +180,13 @@ func (p bookPage) print(to io.Writer) error {
 			fmt.Fprintln(w, "   struck    ", years(s.First, s.Last, false))
 		}
 		g.Planchet.print(w, from)
+	}
+	for _, c := range p.Strangers {
+		fmt.Fprintf(w, "%s: %s\n", c.CountryName, c.Name)
+		for _, s := range c.Struck {
+			fmt.Fprintln(w, "   struck    ", years(s.First, s.Last, s.Open))
+		}
+		c.Planchet.print(w, from)
 	}
 	for i, s := range p.Sources {
 		fmt.Fprintf(w, "[%d] %s", i+1, s.Title)

@@ -51,6 +51,13 @@ func TestCoinsSearch(t *testing.T) {
 	}
 }
 
+func TestCoinsFindsStrangers(t *testing.T) {
+	out, _, err := coins(t, CoinsCmd{Text: []string{"mexico", "peso"}, Year: 1990})
+	if err != nil || !strings.HasPrefix(out, "Mexico: 10 pesos\n") || !strings.Contains(out, "3.84 g (from memory, not seen") {
+		t.Errorf("%v\n%s", err, out)
+	}
+}
+
 func TestCoinsRefusesAYearThatNeverWas(t *testing.T) {
 	out, said, err := coins(t, CoinsCmd{Country: "US", Denomination: "cent", Year: 1815})
 	var code exitCode

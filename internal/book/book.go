@@ -32,7 +32,7 @@ import (
 
 // Format is the version of manifest and files that this core reads. It goes up
 // whenever an older core could not read the files, or a newer one not the old.
-const Format = 2
+const Format = 3
 
 // DefaultLanguage is the one that has every text.
 const DefaultLanguage = "en"
@@ -48,9 +48,10 @@ type Manifest struct {
 
 // Edition is the book in one language. Its strings are names of files.
 type Edition struct {
-	Metals    string    `json:"metals"` // alloys and the sources of figures
-	Looks     string    `json:"looks"`  // what every sheet needs: kinds, general entries, cautions
-	Key       string    `json:"key"`    // the identification key
+	Metals    string    `json:"metals"`    // alloys and the sources of figures
+	Strangers string    `json:"strangers"` // coins of the countries that no judgement is made for
+	Looks     string    `json:"looks"`     // what every sheet needs: kinds, general entries, cautions
+	Key       string    `json:"key"`       // the identification key
 	Countries []Country `json:"countries"`
 }
 
@@ -60,7 +61,8 @@ type Country struct {
 	Order int    `json:"order"`
 	Coins string `json:"coins"` // denominations, planchets, issues, wants
 	// Judging are the files that a judgement takes: the metals, this country's
-	// coins, and those of the countries whose coins stray in.
+	// coins, those of the countries whose coins stray in, and the strangers if
+	// some of these do.
 	Judging []string `json:"judging"`
 	// Denominations are the files of look-fors, for those that have some.
 	Denominations map[string]string `json:"denominations"`
@@ -108,7 +110,7 @@ const again = "Go where the laptop is within reach, close the app and open it ag
 
 // files are all of an edition, in order.
 func (e Edition) files() []string {
-	all := []string{e.Metals, e.Looks, e.Key}
+	all := []string{e.Metals, e.Strangers, e.Looks, e.Key}
 	for _, c := range e.Countries {
 		all = append(all, c.Coins)
 		for _, d := range stable.Keys(c.Denominations) {

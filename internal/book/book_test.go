@@ -186,8 +186,8 @@ func TestAJudgementNeedsNoOtherCountry(t *testing.T) {
 	}
 	for _, step := range []struct {
 		country string
-		files   int // metals, own, strays
-	}{{"US", 3}, {"CA", 2}, {"GB", 0}} {
+		files   int // metals, own, strays, strangers
+	}{{"US", 3}, {"CA", 3}, {"GB", 0}} {
 		_, err := s.Judging(step.country)
 		if step.files == 0 {
 			if err != nil {

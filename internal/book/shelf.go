@@ -23,7 +23,9 @@ type Shelf struct {
 
 	coins   *coin.Book // of the countries in coinsOf
 	coinsOf []string
-	looks   *look.Book // with what was put so far
+	// strangers: these are in coins too.
+	strangers bool
+	looks     *look.Book // with what was put so far
 }
 
 // NewShelf returns an empty one.
@@ -57,7 +59,7 @@ func (s *Shelf) Open(manifest []byte, language string) error {
 	defer s.mu.Unlock()
 	s.edition, s.open = e, true
 	s.files, s.lost = map[string][]byte{}, map[string]error{}
-	s.coins, s.coinsOf, s.looks = nil, nil, nil
+	s.coins, s.coinsOf, s.strangers, s.looks = nil, nil, false, nil
 	return nil
 }
 
@@ -134,7 +136,7 @@ func (s *Shelf) Judging(country string) (*coin.Book, error) {
 	defer s.mu.Unlock()
 	c, ok := s.edition.country(country)
 	if !ok {
-		return s.catalogue(s.edition.Countries)
+		return s.catalogue(s.edition.Countries, true)
 	}
 	var of []Country
 	for _, k := range s.edition.Countries {
@@ -142,27 +144,31 @@ func (s *Shelf) Judging(country string) (*coin.Book, error) {
 			of = append(of, k)
 		}
 	}
-	return s.catalogue(of)
+	return s.catalogue(of, slices.Contains(c.Judging, s.edition.Strangers))
 }
 
 // Coins is the catalogue of all countries. Errors: as Judging.
 func (s *Shelf) Coins() (*coin.Book, error) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	return s.catalogue(s.edition.Countries)
+	return s.catalogue(s.edition.Countries, true)
 }
 
-// catalogue is a catalogue with these countries at least: each that was asked
-// for before stays in it.
-func (s *Shelf) catalogue(countries []Country) (*coin.Book, error) {
+// catalogue is a catalogue with these countries at least, and the strangers if
+// they are wanted: what was asked for before stays in it.
+func (s *Shelf) catalogue(countries []Country, strangers bool) (*coin.Book, error) {
 	names := []string{s.edition.Metals}
+	if strangers {
+		names = append(names, s.edition.Strangers)
+	}
 	for _, c := range countries {
 		names = append(names, c.Coins)
 	}
 	if err := s.at(names...); err != nil {
 		return nil, err
 	}
-	more := s.coins == nil
+	more := s.coins == nil || strangers && !s.strangers
+	s.strangers = s.strangers || strangers
 	for _, c := range countries {
 		if !slices.Contains(s.coinsOf, c.ID) {
 			s.coinsOf, more = append(s.coinsOf, c.ID), true
@@ -175,7 +181,11 @@ func (s *Shelf) catalogue(countries []Country) (*coin.Book, error) {
 				files = append(files, s.files[c.Coins])
 			}
 		}
-		b, err := coin.Open(s.files[s.edition.Metals], files...)
+		var abroad []byte
+		if s.strangers {
+			abroad = s.files[s.edition.Strangers]
+		}
+		b, err := coin.Open(s.files[s.edition.Metals], abroad, files...)
 		if err != nil { // its hash is right, so it was built so: a test holds that
 			return nil, fault.Wrap(fault.BookDamaged, "The coin book can’t be read. Your finds aren’t touched by it. "+again, err)
 		}

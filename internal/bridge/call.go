@@ -24,6 +24,7 @@ var bookMethods = map[string]func(s *book.Shelf, in []byte) (any, error){
 	"dated": callDated,
 	"book":  callBook,
 	"coins": callCoins,
+	"fits":  callFits,
 
 	"density": callDensity,
 	"roll":    callRoll,

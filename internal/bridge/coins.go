@@ -27,7 +27,10 @@ type coinsOut struct {
 	Coins []coinOut `json:"coins"`
 	// StruckForOthers are coins that a mint of the country struck for another one.
 	StruckForOthers []foreignStrikeOut `json:"struck_for_others,omitempty"`
-	Sources         []sourceOut        `json:"sources"`
+	// Strangers are coins of countries that no judgement is made for; they have no
+	// denomination.
+	Strangers []strangerOut `json:"strangers,omitempty"`
+	Sources   []sourceOut   `json:"sources"`
 }
 
 type coinOut struct {
@@ -41,6 +44,11 @@ type coinOut struct {
 	Source       string      `json:"source"` // of the years and marks
 	Grade        coin.Grade  `json:"grade"`
 	Planchet     planchetOut `json:"planchet"`
+}
+
+type strangerOut struct {
+	coinOut
+	CountryName string `json:"country_name"`
 }
 
 type foreignStrikeOut struct {
@@ -155,11 +163,13 @@ func callCoins(s *book.Shelf, in []byte) (any, error) {
 				}
 			}
 		}
+		for _, i := range b.SearchStrangers(q.Text) {
+			if k, _ := b.Abroad(i.Country); (q.Country == "" || q.Country == i.Country) && i.Struck(q.Year) {
+				out.Strangers = append(out.Strangers, strangerOut{shape.coin(i), k.Name})
+			}
+		}
 	}
-	for _, id := range shape.sources() {
-		src := b.Source(id)
-		out.Sources = append(out.Sources, sourceOut(src))
-	}
+	out.Sources = shape.listed()
 	return out, nil
 }
 
@@ -185,7 +195,8 @@ func (q coinsIn) find(b *coin.Book) ([]coin.Issue, error) {
 // and a mark that none of its coins has, are errors.
 func (q coinsIn) ofAll(b *coin.Book, found []coin.Issue) ([]coin.Issue, error) {
 	if q.Country != "" {
-		if _, ok := b.Country(q.Country); !ok {
+		_, judged := b.Country(q.Country)
+		if _, ok := b.Abroad(q.Country); !judged && !ok {
 			_, err := b.Find(q.Country, "", 0, "") // which lists those that there are
 			return nil, err
 		}
@@ -229,6 +240,15 @@ func (s shaper) sources() []string {
 	}
 	stable.Words(ids)
 	return ids
+}
+
+// listed are the sources that were named, in order.
+func (s shaper) listed() []sourceOut {
+	out := []sourceOut{}
+	for _, id := range s.sources() {
+		out = append(out, sourceOut(s.b.Source(id)))
+	}
+	return out
 }
 
 func (s shaper) origin(source string, grade coin.Grade) originOut {

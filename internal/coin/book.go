@@ -14,6 +14,8 @@ type Book struct {
 	countries      []Country
 	denominations  []Denomination
 	issues         []Issue
+	abroad         []Country // that strangers are of
+	strangers      []Issue
 	foreignStrikes []ForeignStrike
 	questions      map[string][]Question // by country
 	wants          map[string][]Want     // by country

@@ -27,9 +27,15 @@ func (l *loader) check(b *Book) {
 		c.want("country "+k.ID, ok || k.Neighbour == "", "has the unknown neighbor “", k.Neighbour, "”")
 		c.want("country "+k.ID, k.Neighbour == "" || slices.Contains(k.Strays, k.Neighbour), "its neighbor isn’t among those it has strays from")
 		for _, id := range k.Strays {
-			_, ok := b.country(id)
+			_, ok := b.named(id)
 			c.want("country "+k.ID, ok && id != k.ID, "has strays from the unknown country “", id, "”, or from itself")
 		}
+	}
+	for _, k := range b.abroad {
+		c.want("strangers "+k.ID, k.Name != "", "the country has no name")
+	}
+	for _, i := range b.strangers {
+		c.stranger(i)
 	}
 	for country, of := range b.questions {
 		for _, q := range of {

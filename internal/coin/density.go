@@ -2,10 +2,10 @@ package coin
 
 // elementDensity in g/cm³. Source: NIST SRD 126 table 1 / NIST STAR
 // composition values, read in public source files that carry the table
-// (grade S).
+// (grade S); that of Cr is from memory.
 var elementDensity = map[Element]float64{
 	"Cu": 8.960, "Zn": 7.133, "Ni": 8.902, "Ag": 10.50, "Sn": 7.310,
-	"Fe": 7.874, "Mn": 7.440, "Au": 19.32, "Al": 2.699,
+	"Fe": 7.874, "Mn": 7.440, "Au": 19.32, "Al": 2.699, "Cr": 7.18,
 }
 
 // Density in g/cm³: the likeliest value and the band that the real one should

@@ -11,7 +11,8 @@ import (
 
 // The shapes of the files; internal/book/data/README.md explains them.
 type (
-	// figureJSON is [figure as the source writes it, source id, grade].
+	// figureJSON is [figure as the source writes it, source id, grade], or
+	// [figure, index in origins] where the build shortened it.
 	figureJSON [3]string
 
 	countryJSON struct {
@@ -39,6 +40,9 @@ type (
 		Questions    []Question    `json:"questions"`
 		OffYears     []offYearJSON `json:"off_years"`
 		OffYearsFrom [2]string     `json:"off_years_from"`
+
+		// Origins are the sources and grades of the file’s figures; the build makes them.
+		Origins [][2]string `json:"origins"`
 	}
 	denominationJSON struct {
 		ID      string `json:"id"`
@@ -118,10 +122,10 @@ type (
 )
 
 // Open reads a catalogue from its built files: the metals, with the sources of
-// all figures, and the countries in any order. It refuses entries that can't be
+// all figures, the strangers or nil, and the countries in any order. It refuses entries that can't be
 // read; whether they are right, Check says. The error names every file and entry
 // that is wrong, for the one who writes the data.
-func Open(metals []byte, countries ...[]byte) (*Book, error) {
+func Open(metals, strangers []byte, countries ...[]byte) (*Book, error) {
 	b := &Book{
 		alloys:    map[string]Alloy{},
 		wearRates: map[string]Figure{},
@@ -137,6 +141,8 @@ func Open(metals []byte, countries ...[]byte) (*Book, error) {
 		WearRates []wearRateJSON `json:"wear_rates"`
 		Alloys    []alloyJSON    `json:"alloys"`
 		Sources   []Source       `json:"sources"`
+		// Origins are the sources and grades of the alloys, as in a country’s file.
+		Origins [][2]string `json:"origins"`
 	}
 	if err := read("metals", metals, &m); err != nil {
 		return nil, err
@@ -149,6 +155,7 @@ func Open(metals []byte, countries ...[]byte) (*Book, error) {
 		f.Value = rate.Float64()
 		addOnce(&l, "wear rates", string(w.ID), b.wearRates, f)
 	}
+	l.origins = m.Origins
 	for _, a := range m.Alloys {
 		alloy := l.alloy(a, m.LooksFrom)
 		alloy.WearRate = b.wearRates[string(a.Wear)].Value
@@ -164,6 +171,11 @@ func Open(metals []byte, countries ...[]byte) (*Book, error) {
 	for _, c := range all {
 		l.country(b, c)
 		l.wants(b, &c)
+	}
+	if strangers != nil {
+		if err := l.strangersOf(b, strangers); err != nil {
+			return nil, errors.New("strangers: " + err.Error())
+		}
 	}
 	if err := l.err(); err != nil {
 		return nil, err

@@ -36,7 +36,7 @@ const (
 // load opens and checks a catalogue; sources and alloys are one file.
 func load(sources, alloys, country string) (*coin.Book, error) {
 	metals := strings.TrimSuffix(sources, "}") + "," + strings.TrimPrefix(alloys, "{")
-	b, err := coin.Open([]byte(metals), []byte(country))
+	b, err := coin.Open([]byte(metals), nil, []byte(country))
 	if err != nil {
 		return nil, err
 	}
@@ -161,10 +161,10 @@ func TestLoadNamesWhatIsWrong(t *testing.T) {
 }
 
 func TestOpenWithoutFiles(t *testing.T) {
-	if _, err := coin.Open(nil); err == nil {
+	if _, err := coin.Open(nil, nil); err == nil {
 		t.Error("nothing is a catalogue")
 	}
-	if _, err := coin.Open([]byte("{")); err == nil {
+	if _, err := coin.Open([]byte("{"), nil); err == nil {
 		t.Error("a cut file is a catalogue")
 	}
 }

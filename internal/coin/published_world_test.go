@@ -29,7 +29,7 @@ func TestCanada(t *testing.T) {
 	}
 }
 
-// TestCanadaEras: pages repeating the mint on the cent; silver from memory.
+// TestCanadaEras: pages repeating the mint on the cent, encyclopaedias on dime and quarter; half and dollar from memory.
 func TestCanadaEras(t *testing.T) {
 	b := data.Coins()
 	for _, r := range table(t, "canada-eras.csv") {

@@ -12,6 +12,7 @@ import (
 // wrong with them.
 type loader struct {
 	problems []string
+	origins  [][2]string // of the file that is being read
 }
 
 func (l *loader) bad(where, what string) {
@@ -41,6 +42,7 @@ func (l *loader) alloy(j alloyJSON, looks [2]string) Alloy {
 		Colour: j.Colour, Magnetic: j.Magnetic, Wear: j.Wear, DensityBand: defaultBand,
 		Family: j.Family, Note: j.Note, LooksSource: looks[0], LooksGrade: Grade(looks[1]),
 	}
+	a.Source, a.Grade = l.origin(a.Source, a.Grade)
 	if a.Family == "" {
 		a.Family = a.ID
 	}
@@ -70,6 +72,7 @@ func largestFirst(x, y Fraction) int {
 
 func (l *loader) country(b *Book, c countryJSON) {
 	file := strings.ToLower(c.ID) + "/coins"
+	l.origins = c.Origins
 	b.countries = append(b.countries, Country{ID: c.ID, Name: c.Name, Unmarked: c.Unmarked, Neighbour: c.Neighbour, Strays: c.StraysFrom})
 	for n, d := range c.Denominations {
 		b.denominations = append(b.denominations, Denomination{
@@ -223,12 +226,22 @@ func (l *loader) length(where string, j *figureJSON) Figure {
 
 func (l *loader) figure(where string, j *figureJSON) (Figure, mass.Decimal, string) {
 	f := Figure{Text: j[0], Source: j[1], Grade: Grade(j[2])}
+	f.Source, f.Grade = l.origin(f.Source, f.Grade)
 	number, unit, _ := strings.Cut(f.Text, " ")
 	d, err := mass.ParseDecimal(number)
 	if err != nil {
 		l.bad(where, err.Error())
 	}
 	return f, d, unit
+}
+
+// origin is a source with its grade, which a built file may give as a place among its
+// origins instead.
+func (l *loader) origin(source string, grade Grade) (string, Grade) {
+	if n, err := strconv.Atoi(source); grade == "" && err == nil && n >= 0 && n < len(l.origins) {
+		return l.origins[n][0], Grade(l.origins[n][1])
+	}
+	return source, grade
 }
 
 // spans reads years with their marks, such as

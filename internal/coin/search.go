@@ -68,6 +68,23 @@ func (b *Book) SearchForeignStrikes(text string) []ForeignStrike {
 	return found
 }
 
+// SearchStrangers finds coins of the countries that no judgement is made for likewise.
+func (b *Book) SearchStrangers(text string) []Issue {
+	asked := words(text)
+	var found []Issue
+	for _, i := range b.strangers {
+		k, _ := b.Abroad(i.Country)
+		p := b.planchets[i.Planchet]
+		own := words(strings.Join([]string{k.ID, k.Name, i.Name, b.alloys[p.Alloy].Name, b.alloys[p.Layers[0].Alloy].Name}, " "))
+		alone := i
+		alone.Planchet = "" // who asks for a planchet of another file wants that file’s coins
+		if b.fits(alone, own, asked) {
+			found = append(found, i)
+		}
+	}
+	return found
+}
+
 func (b *Book) fits(i Issue, own, asked []string) bool {
 	for _, w := range asked {
 		if year, err := strconv.Atoi(w); err == nil && len(w) == 4 {

@@ -36,8 +36,13 @@ func (c *compiler) addAlternatives(country string) {
 		}
 		for _, d := range c.book.Denominations(k.ID) {
 			for _, i := range c.book.Issues(k.ID, d.ID) {
-				c.foreign(k, i, k.ID == home.Neighbour)
+				c.foreign(k, i, foreignWeight(k.ID == home.Neighbour))
 			}
+		}
+	}
+	for _, i := range c.book.Strangers() {
+		if k, _ := c.book.Abroad(i.Country); slices.Contains(home.Strays, k.ID) {
+			c.foreign(k, i, strangerWeight)
 		}
 	}
 }
@@ -208,8 +213,18 @@ func (c *compiler) missingLayers(own *issue) {
 		tell+"Both faces and the edge must show the core’s color, smooth and fully struck. Ask an expert.")
 }
 
-// foreign adds a foreign coin of the denomination's size.
-func (c *compiler) foreign(k coin.Country, i coin.Issue, neighbour bool) {
+// foreignWeight is how often coins of a country stray in, beside those of one that
+// isn't the neighbour.
+func foreignWeight(neighbour bool) float64 {
+	if neighbour {
+		return neighbourWeight
+	}
+	return 1
+}
+
+// foreign adds a foreign coin of the denomination's size; often is how often coins of
+// its country stray in.
+func (c *compiler) foreign(k coin.Country, i coin.Issue, often float64) {
 	p := c.book.Planchet(i.Planchet)
 	const share = 0.01 // of the denomination, for an issue's size to count
 	total := 0.0
@@ -236,13 +251,15 @@ func (c *compiler) foreign(k coin.Country, i coin.Issue, neighbour bool) {
 	t := q.clean
 	t.design = 1 - designRight
 	years := yearsOf(&i, "", "")
-	weight := years.weight()
-	if neighbour {
-		weight *= neighbourWeight
+	_, stranger := c.book.Abroad(k.ID)
+	weight := often * years.weight()
+	name := q.short + " (" + k.Name + ")"
+	if stranger {
+		name = i.Name + " (" + k.Name + ")"
 	}
 	c.add(alternative{
-		kind: ForeignCoin, name: i.Name + " (" + k.Name + ")", word: "a foreign coin: " + q.short + " (" + k.Name + ")", blank: n, mu: q.mu, sigma: q.sigma,
-		rate: q.alloy.WearRate, until: handledUntil(q.alloy), observables: t, free: true, years: years, weight: weight,
+		kind: ForeignCoin, name: i.Name + " (" + k.Name + ")", word: "a foreign coin: " + name, blank: n, mu: q.mu, sigma: q.sigma,
+		rate: q.alloy.WearRate, until: handledUntil(q.alloy), observables: t, free: true, years: years, weight: weight, stranger: stranger,
 		confirm: "Read the lettering with a loupe: it names the country." + about(" A ", i.Name, q.Diameter.Value),
 	})
 }

@@ -94,6 +94,7 @@ type alternative struct {
 	confirm   string
 	word      string      // what the headline calls it
 	forOthers bool        // a planchet of a coin struck for another country
+	stranger  bool        // a coin of a country that no judgement is made for
 	struck    []coin.Span // when and, by the marks, where that was
 }
 
@@ -315,11 +316,19 @@ func runOf(s coin.Span) string {
 }
 
 // shares turns the weights of each kind into shares that sum to one, drops
-// what is never looked at, and finds twins.
+// what is never looked at, and finds twins. Strangers come on top: that one more
+// country is in the book makes a coin of the neighbour no rarer.
 func (c *compiler) shares() {
-	total := map[Kind]float64{}
+	total, strangers := map[Kind]float64{}, 0.0
 	for i := range c.alternatives {
-		total[c.alternatives[i].kind] += c.alternatives[i].weight
+		if s := &c.alternatives[i]; s.stranger {
+			strangers += s.weight
+		} else {
+			total[s.kind] += s.weight
+		}
+	}
+	if total[ForeignCoin] == 0 {
+		total[ForeignCoin] = strangers
 	}
 	for i := range c.alternatives {
 		if t := total[c.alternatives[i].kind]; t > 0 {
@@ -329,7 +338,11 @@ func (c *compiler) shares() {
 	// A free one is never looked at if its share is too small; one bound to
 	// years may be likely in its own.
 	c.alternatives = slices.DeleteFunc(c.alternatives, func(s alternative) bool {
-		return s.kind == OtherCoin && s.weight < rareShare || s.kind == ForeignCoin && s.weight < foreignShare
+		least := foreignShare
+		if s.stranger {
+			least = strangerShare
+		}
+		return s.kind == OtherCoin && s.weight < rareShare || s.kind == ForeignCoin && s.weight < least
 	})
 	c.strayYears()
 	for i := range c.alternatives {

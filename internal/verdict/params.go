@@ -163,12 +163,17 @@ const (
 	// taken for the denomination, in millimetres. Assumed.
 	foreignReach = 0.8
 	// rareShare is the least share within its kind that is looked at when no
-	// year is given; foreign coins are many, so theirs is lower.
-	rareShare    = 0.008
-	foreignShare = 0.002
+	// year is given; foreign coins are many, so theirs is lower, and lower still for
+	// those of countries that no judgement is made for.
+	rareShare     = 0.008
+	foreignShare  = 0.002
+	strangerShare = 0.00003
 	// neighbourWeight is how much oftener a coin of the neighbouring country
 	// strays in than one of another. Assumed.
 	neighbourWeight = 10
+	// strangerWeight is how much rarer a coin of a country that no judgement is made
+	// for strays in than one of another country that isn't the neighbour. Assumed.
+	strangerWeight = 0.03
 	// strayListed is the least share of the best fitting foreign coin's fit for
 	// another to be named beside it.
 	strayListed = 0.2

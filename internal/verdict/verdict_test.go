@@ -62,10 +62,10 @@ func TestRegularCoins(t *testing.T) {
 		{"quarter", 0, 5.67, "Cu", 0.9167, verdict.Within},
 		{"quarter", 0, 6.25, "Ag", 0.9, verdict.Within},
 		{"half", 1964, 12.50, "Ag", 0.9, verdict.Within},
-		{"half", 1968, 11.50, "Ag", 0.4, verdict.Unpublished},
+		{"half", 1968, 11.50, "Ag", 0.4, verdict.Within},
 		{"half", 1976, 11.34, "Cu", 0.9167, verdict.Within},
 		{"dollar", 1921, 26.73, "Ag", 0.9, verdict.Within},
-		{"dollar", 1979, 8.10, "Cu", 0.9167, verdict.Unpublished},
+		{"dollar", 1979, 8.10, "Cu", 0.875, verdict.Unpublished},
 		{"dollar", 2009, 8.10, "Cu", 0.885, verdict.Unpublished},
 		{"double-eagle", 0, 33.44, "Au", 0.9, verdict.Within},
 	} {
@@ -159,7 +159,7 @@ func TestEvidenceDecides(t *testing.T) {
 		share   float64
 	}{
 		{"golden dollar", on(0.01, 8.10, "dollar"), func(q *verdict.Question) { q.Evidence.Colour = coin.Yellow }, "Cu", 0.885},
-		{"silvery small dollar", on(0.01, 8.10, "dollar"), func(q *verdict.Question) { q.Evidence.Colour = coin.White }, "Ni", 0.0833},
+		{"silvery small dollar", on(0.01, 8.10, "dollar"), func(q *verdict.Question) { q.Evidence.Colour = coin.White }, "Ni", 0.125},
 		{"mark P of 1942", on(0.01, 5.00, "nickel"), func(q *verdict.Question) { q.Year, q.Mint = 1942, "P" }, "Ag", 0.35},
 		{"no mark of 1942", on(0.01, 5.00, "nickel"), func(q *verdict.Question) { q.Year, q.Mint = 1942, coin.NoMark }, "Ni", 0.25},
 		{"magnetic cent", on(0.01, 2.72, "cent"), func(q *verdict.Question) { q.Evidence.Magnetic = verdict.Strong }, "Fe", 0.99},

@@ -152,6 +152,10 @@ func (w *weighing) contradiction(best int) string {
 			return c.remark
 		}
 	}
+	const farOff = 3.5 // standard deviations of calipers at the table: 0.4 mm
+	if e.Diameter != 0 && t.diameter.mean != 0 && math.Abs(e.Diameter-t.diameter.mean) > farOff*t.diameter.sd {
+		return "but its diameter should be another: measure again"
+	}
 	return ""
 }
 

@@ -16,6 +16,7 @@ import (
 const (
 	metalsSource  = "metals"
 	originsSource = "sources"
+	abroadSource  = "strangers"
 	coinsSource   = "coins"     // of a country, in its folder
 	asksSource    = "questions" // of a country that has some: they are judged with
 	wantsSource   = "wants"     // beside it, where the trade has names for what hunters keep
@@ -104,10 +105,15 @@ func (b *builder) edition() book.Edition {
 	for n, list := range []string{"kinds", "facts", "cautions"} {
 		b.sourced(generalLooks[n]+".json", looks, list)
 	}
+	abroad := b.joined(abroadSource)
+	metals := b.joined(metalsSource, originsSource)
+	shortenMetals(metals)
+	shortenStrangers(abroad)
 	e := book.Edition{
-		Metals: b.file("metals", b.joined(metalsSource, originsSource)),
-		Looks:  b.file("looks", looks),
-		Key:    b.file("key", b.joined(keySource)),
+		Metals:    b.file("metals", metals),
+		Strangers: b.file("strangers", abroad),
+		Looks:     b.file("looks", looks),
+		Key:       b.file("key", b.joined(keySource)),
 	}
 	folders, err := fs.ReadDir(b.from, ".")
 	if err != nil {
@@ -118,7 +124,7 @@ func (b *builder) edition() book.Edition {
 			e.Countries = append(e.Countries, b.country(folder.Name()))
 		}
 	}
-	b.judging(e)
+	b.judging(e, countryIDs(abroad))
 	slices.SortStableFunc(e.Countries, func(x, y book.Country) int { return x.Order - y.Order })
 	return e
 }
@@ -133,6 +139,7 @@ func (b *builder) country(folder string) book.Country {
 		}
 	}
 	coins := b.joined(sources...)
+	shorten(coins)
 	c := book.Country{Denominations: map[string]string{}, Coins: b.file(folder, coins)}
 	c.ID, _ = coins["id"].(string)
 	b.strays[c.ID] = ids(coins["strays_from"])
@@ -169,8 +176,9 @@ func (b *builder) country(folder string) book.Country {
 	return c
 }
 
-// judging works out what each country's judgements take.
-func (b *builder) judging(e book.Edition) {
+// judging works out what each country's judgements take; abroad are the countries
+// of the strangers.
+func (b *builder) judging(e book.Edition, abroad []string) {
 	for n := range e.Countries {
 		c := &e.Countries[n]
 		c.Judging = []string{e.Metals, c.Coins}
@@ -178,6 +186,9 @@ func (b *builder) judging(e book.Edition) {
 			if slices.Contains(b.strays[c.ID], k.ID) {
 				c.Judging = append(c.Judging, k.Coins)
 			}
+		}
+		if slices.ContainsFunc(abroad, func(id string) bool { return slices.Contains(b.strays[c.ID], id) }) {
+			c.Judging = append(c.Judging, e.Strangers)
 		}
 	}
 }
@@ -211,6 +222,16 @@ func (b *builder) file(name string, content object) string {
 func exists(from fs.FS, name string) bool {
 	_, err := fs.Stat(from, name)
 	return err == nil
+}
+
+// countryIDs are the ids of the countries that strangers are of.
+func countryIDs(abroad object) []string {
+	var of []string
+	entries, _ := abroad["countries"].([]any)
+	for _, e := range entries {
+		of = append(of, entryID(e))
+	}
+	return of
 }
 
 func ids(list any) []string {

@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { readCoins } from "./coins";
+import { readCoins, readFits } from "./coins";
 
 const figure = (text: string, value: number) => ({ text, value, source: "s", grade: "P" });
 const coin = {
@@ -25,6 +25,17 @@ describe("the coin book's answer", () => {
   const read = readCoins({ coins: [coin, { id: "no-mass" }, 3], sources: [{ id: "s", title: "S" }, {}] });
   const first = read.coins[0];
   if (!first) throw new Error("unread");
+
+  it("reads coins of every country, and which of them fit", () => {
+    const abroad = { ...coin, country: "MX", country_name: "Mexico", chance: 0.4 };
+    expect(readCoins({ strangers: [abroad, {}] }).strangers).toMatchObject([
+      { countryName: "Mexico", name: "X" },
+    ]);
+    expect(readFits({})).toBeNull();
+    const fits = readFits({ sentence: "2 fit.", coins: [abroad, 3], more: 1, caution: "care" });
+    expect(fits).toMatchObject({ sentence: "2 fit.", more: 1, caution: "care", coins: [{ chance: 0.4 }] });
+    expect(readFits({ sentence: "None." })).toMatchObject({ coins: [], more: 0, caution: "" });
+  });
 
   it("leaves out what has no essentials and keeps the rest", () => {
     expect(read.coins).toHaveLength(1);

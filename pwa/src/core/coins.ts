@@ -69,6 +69,25 @@ export interface Issue extends Planchet, Origin {
   note: string;
 }
 
+/** A coin of any country, named with it; one of a country that no judgement is made for has no denomination. */
+export interface WorldCoin extends Issue {
+  countryName: string;
+}
+
+/** A coin that fits what was weighed and seen, with its share among those that fit. */
+export interface FittingCoin extends WorldCoin {
+  chance: number;
+}
+
+export interface FitsAnswer {
+  sentence: string;
+  coins: FittingCoin[];
+  /** How many fit beside those listed. */
+  more: number;
+  caution: string;
+  sources: Map<string, CoinSource>;
+}
+
 /** A coin that a country's mint struck for another one. */
 export interface ForeignStrike extends Planchet {
   country: string;
@@ -86,21 +105,47 @@ export interface CoinSource {
 export interface CoinList {
   coins: Issue[];
   struckForOthers: ForeignStrike[];
+  /** Of countries that no judgement is made for. */
+  strangers: WorldCoin[];
   sources: Map<string, CoinSource>;
 }
 
 export function readCoins(x: unknown): CoinList {
   const f = fields(x);
-  const sources = new Map<string, CoinSource>();
-  for (const s of list(f.sources).map(fields)) {
-    const id = words(s.id);
-    if (id) sources.set(id, { title: words(s.title), note: words(s.note) });
-  }
   return {
     coins: list(f.coins).flatMap(readIssue),
     struckForOthers: list(f.struck_for_others).flatMap(readForeignStrike),
-    sources,
+    strangers: list(f.strangers).flatMap(readWorldCoin),
+    sources: readSources(f.sources),
   };
+}
+
+/** The answer of the method “fits”. */
+export function readFits(x: unknown): FitsAnswer | null {
+  const f = fields(x);
+  if (!words(f.sentence)) return null;
+  return {
+    sentence: words(f.sentence),
+    coins: list(f.coins).flatMap((c) =>
+      readWorldCoin(c).map((w) => ({ ...w, chance: number(fields(c).chance) ?? 0 })),
+    ),
+    more: number(f.more) ?? 0,
+    caution: words(f.caution),
+    sources: readSources(f.sources),
+  };
+}
+
+function readWorldCoin(x: unknown): WorldCoin[] {
+  return readIssue(x).map((i) => ({ ...i, countryName: words(fields(x).country_name) || i.country }));
+}
+
+function readSources(x: unknown): Map<string, CoinSource> {
+  const sources = new Map<string, CoinSource>();
+  for (const s of list(x).map(fields)) {
+    const id = words(s.id);
+    if (id) sources.set(id, { title: words(s.title), note: words(s.note) });
+  }
+  return sources;
 }
 
 function readIssue(x: unknown): Issue[] {

@@ -9,6 +9,7 @@ export type Method =
   | "book"
   | "look"
   | "coins"
+  | "fits"
   | "key"
   | "dated"
   | "density"
@@ -145,24 +146,6 @@ export interface Want extends Named {
   note: string;
   /** On the list that a hunter begins with. */
   start: boolean;
-}
-
-/** Something of a list with its words. */
-export interface Named {
-  id: string;
-  name: string;
-}
-
-/** The one thing to see between ordinary and rare; answered by the evidence of its id. */
-export interface OpenQuestion {
-  id: string;
-  sentence: string;
-  choices: Named[];
-}
-
-/** A question that the evidence has answered. */
-export interface AnsweredQuestion extends OpenQuestion {
-  choice: string;
 }
 
 /** One thing to inspect; the core gives them in the order to take them. */

@@ -5,6 +5,7 @@ export const toolTexts = {
     back: "Back to weighing",
     names: {
       book: "Coin book",
+      fits: "Which coin is this?",
       identify: "I see something",
       density: "Density",
       roll: "Rolls and piles",
@@ -12,6 +13,7 @@ export const toolTexts = {
     },
     hints: {
       book: "Mass, limits, size, metal and years of every coin, with the sources",
+      fits: "From weight, size, color and magnet to coins of every country in the book",
       identify: "Questions and drawings that lead to a name for it",
       density: "Weigh a coin in air and in water to learn its metal",
       roll: "How many coins, or whether another kind is among them, by weight",
@@ -38,6 +40,7 @@ export const toolTexts = {
     everyDenomination: "all",
     count: (n: number) => (n === 1 ? "1 coin" : `${n} coins`),
     nothing: "Nothing in the book fits. Try fewer words, or another denomination.",
+    searchEverywhere: "Search every country",
     showAll: (n: number) => `Show all ${n}`,
     back: "Coin book",
     gone: "The coin book has no such coin. Search for it by its name or year.",
@@ -101,6 +104,9 @@ export const toolTexts = {
     struckForOthersHint:
       "Their planchets lay in the same mint, so one of them may have got under these dies.",
     foreignStrikeOf: (country: string, metal: string) => `struck in: ${country}; ${metal}`,
+    strangers: "Coins of other countries",
+    strangersHint: "They turn up in jars and are told from yours, but no verdict is made for them.",
+    worldCoin: (country: string, name: string) => `${country}: ${name}`,
     unknown: "not in the book",
     source: "Source",
     grade: "How sure",
@@ -175,6 +181,25 @@ export const toolTexts = {
     wrapperHint:
       "Paper takes up water, and wrappers differ among themselves. An empty one of the same make, weighed the same day, says most.",
     missing: "Choose first which coins they are.",
+  },
+
+  fits: {
+    intro:
+      "For a coin that you can’t read or don’t know. The weight alone leaves many; the diameter narrows them down most.",
+    weight: "Weight, in g",
+    diameter: "Diameter, in mm",
+    year: "Date on it",
+    colour: "Color when clean",
+    magnetic: "A weak magnet beside it",
+    edge: "Edge",
+    notTried: "not looked at",
+    optional: "if you know it",
+    work: "Find coins that fit",
+    chance: (percent: string) => `${percent} of those that fit`,
+    chanceSmall: "less likely",
+    more: (n: number) =>
+      n === 1 ? "One more fits. Measure, or read the date." : `${n} more fit. Measure, or read the date.`,
+    hint: "The share counts every country’s coins alike, newer ones more often. Tap a coin for its figures and how sure they are.",
   },
 
   identify: {

@@ -91,6 +91,12 @@ const drawings = {
       <circle cx="11.8" cy="10" r="2.800" />
     </g>
   ),
+  fits: (
+    <g>
+      <circle cx="12" cy="12" r="8.500" />
+      <path d="M9.5 9.700c0-3.400 5-3.400 5 0 0 2-2.5 2-2.5 4.300M12 16.800v.1" />
+    </g>
+  ),
   identify: (
     <g>
       <circle cx="6" cy="6" r="2.300" />

@@ -8,8 +8,8 @@ import { Select } from "../form/controls";
 import { yearsWords } from "./coin-words";
 import { IssuePage } from "./issue";
 import { ToolPage, toWeighing } from "./page";
-import { PlanchetFigures, Row, Whence, Years } from "./planchet-figures";
 import { useAsking } from "./use-asking";
+import { CoinLine, WorldCoins } from "./world-coins";
 
 /** How many coins are listed before “show all”. */
 const firstCoins = 40;
@@ -77,14 +77,28 @@ function BookList() {
         />
       </form>
       <p class="quiet" role="status">
-        {view.is === "answer" ? text.book.count(view.value.coins.length) : text.toolbox.asking}
+        {view.is === "answer"
+          ? text.book.count(view.value.coins.length + view.value.strangers.length)
+          : text.toolbox.asking}
       </p>
       {view.is === "failed" && <p class="problem">{view.fault.sentence || text.toolbox.failed}</p>}
-      {view.is === "answer" && view.value.coins.length + view.value.struckForOthers.length === 0 && (
-        <p>{text.book.nothing}</p>
+      {view.is === "answer" && found(view.value) === 0 && <p>{text.book.nothing}</p>}
+      {view.is === "answer" && found(view.value) === 0 && country.value && (
+        <button
+          type="button"
+          class="button wide"
+          data-do="every-country"
+          onClick={() => {
+            country.value = "";
+            denomination.value = "";
+          }}
+        >
+          {text.book.searchEverywhere}
+        </button>
       )}
       {view.is === "answer" && view.value.coins.length > 0 && <Coins coins={view.value.coins} all={all} />}
       {view.is === "answer" && view.value.struckForOthers.length > 0 && <ForeignStrikes list={view.value} />}
+      {view.is === "answer" && view.value.strangers.length > 0 && <Strangers list={view.value} all={all} />}
     </ToolPage>
   );
 }
@@ -125,6 +139,32 @@ function Coins({ coins, all }: { coins: Issue[]; all: Signal<boolean> }) {
   );
 }
 
+const found = (l: CoinList) => l.coins.length + l.struckForOthers.length + l.strangers.length;
+
+/** Coins of countries that no verdict is made for. */
+function Strangers({ list: { strangers, sources }, all }: { list: CoinList; all: Signal<boolean> }) {
+  const shown = all.value ? strangers : strangers.slice(0, firstCoins);
+  return (
+    <section class="card" aria-labelledby="strangers-title" data-part="strangers">
+      <h2 id="strangers-title">{text.book.strangers}</h2>
+      <p class="quiet small">{text.book.strangersHint}</p>
+      <WorldCoins coins={shown} sources={sources} />
+      {shown.length < strangers.length && (
+        <button
+          type="button"
+          class="button wide"
+          data-do="all-strangers"
+          onClick={() => {
+            all.value = true;
+          }}
+        >
+          {text.book.showAll(strangers.length)}
+        </button>
+      )}
+    </section>
+  );
+}
+
 /** What was struck in a country's mints for another one; each opens to its figures and their sources. */
 function ForeignStrikes({ list: { struckForOthers, sources } }: { list: CoinList }) {
   const countries = useApp().catalogue.countries.value;
@@ -134,27 +174,14 @@ function ForeignStrikes({ list: { struckForOthers, sources } }: { list: CoinList
       <h2 id="foreign-strikes-title">{text.book.struckForOthers}</h2>
       <p class="quiet small">{text.book.struckForOthersHint}</p>
       {struckForOthers.map((g) => (
-        <details key={g.country + g.name + yearsWords(g)} class="figure-row foreign-strike">
-          <summary>
-            <span class="coin-name">
-              {g.name}
-              <span class="quiet">{text.book.foreignStrikeOf(place(g.country), g.alloy.name)}</span>
-            </span>
-            <span class="coin-figures figures">
-              {yearsWords(g)}
-              <span class="quiet">{g.mass.text}</span>
-            </span>
-          </summary>
-          <div class="inside">
-            <Row
-              name={text.book.years}
-              part="struck"
-              words={<Years spans={g.spans} />}
-              whence={<Whence origin={g.by} sources={sources} hint="" />}
-            />
-            <PlanchetFigures p={g} sources={sources} />
-          </div>
-        </details>
+        <CoinLine
+          key={g.country + g.name + yearsWords(g)}
+          name={g.name}
+          below={text.book.foreignStrikeOf(place(g.country), g.alloy.name)}
+          coin={g}
+          by={g.by}
+          sources={sources}
+        />
       ))}
     </section>
   );

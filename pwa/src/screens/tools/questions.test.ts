@@ -4,7 +4,7 @@ import { readDensityAnswer, readRollAnswer } from "../../core/weighings";
 import { addressOf, toolAt } from "../../view/places";
 import type { Shown } from "../../weigh/live-verdict";
 import { barsOf } from "./bars";
-import { densityQuestion, firstEmpty, rollQuestion, stepOf, uOf } from "./questions";
+import { densityQuestion, firstEmpty, fitsQuestion, rollQuestion, stepOf, uOf } from "./questions";
 import { saidByScale } from "./said";
 
 describe("forms", () => {
@@ -47,6 +47,20 @@ describe("forms", () => {
       count: "50",
       total_g: "125.3",
       wrapper_g: "0.9",
+    });
+  });
+
+  it("ask which coins fit, with what was looked at alone", () => {
+    const form = { value: "10,01", diameter_mm: "28,5", colour: "red", magnetic: "", edge: "", year: "" };
+    const evidence = { diameter_mm: "28.5", colour: "red" };
+    expect(fitsQuestion(form)).toEqual({ value: "10.01", evidence });
+    const taken = { [uOf("value")]: "0.008", [stepOf("value")]: "0.01", year: "1950" };
+    expect(fitsQuestion({ ...form, ...taken })).toEqual({
+      mean_g: "10.01",
+      u_g: "0.008",
+      resolution_g: "0.01",
+      year: "1950",
+      evidence,
     });
   });
 

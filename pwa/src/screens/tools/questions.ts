@@ -44,6 +44,20 @@ export function rollQuestion(form: Form): Form {
   return q;
 }
 
+/** What was weighed and seen of a coin that nobody has named. */
+export function fitsQuestion(form: Form) {
+  const u = form[uOf("value")];
+  const step = form[stepOf("value")];
+  const { value } = given(form, ["value"]);
+  const weight = u ? { mean_g: value, u_g: u, ...(step && { resolution_g: step }) } : { value };
+  const evidence = given(form, ["diameter_mm"]);
+  for (const field of ["colour", "magnetic", "edge"]) {
+    const answer = form[field];
+    if (answer) evidence[field] = answer;
+  }
+  return { ...weight, ...given(form, ["year"]), evidence };
+}
+
 /** The first of the fields that must be filled in and isn’t; empty if all are. */
 export const firstEmpty = (form: Form, labels: Record<string, string>): string =>
   Object.keys(labels).find((name) => !form[name]?.trim()) ?? "";

@@ -3,6 +3,7 @@ import { lazy } from "../../view/lazy";
 import type { Tool } from "../../view/places";
 import { BookScreen } from "./book";
 import { DensityScreen } from "./density";
+import { FitsScreen } from "./fits";
 import { IdentifyScreen } from "./identify";
 import { RollScreen } from "./roll";
 
@@ -16,6 +17,8 @@ export function ToolScreen({ at }: { at: { tool: Tool; rest: string } }) {
   switch (at.tool) {
     case "book":
       return <BookScreen id={at.rest} />;
+    case "fits":
+      return <FitsScreen />;
     case "identify":
       return <IdentifyScreen />;
     case "density":
