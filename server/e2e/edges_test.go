@@ -109,7 +109,7 @@ func TestEdgesAndFigures(t *testing.T) {
 		set(document.querySelector('[name="total_g"]'), "113.9");
 		document.querySelector('[data-do="work"]').click();
 	})(); undefined`))
-	phone.until("the answer on a roll", `document.querySelector('[data-part="answer"]')?.innerText.includes("would be noticed")`)
+	phone.until("the answer on a roll", `document.querySelector('[data-part="answer"]')?.innerText.includes("would show up")`)
 	phone.until("the newest coins first", `window.firstIssue.includes("20")`)
 	look(phone, "a roll's answer")
 	_, _, desk := atTheDesk(t)
