@@ -25,14 +25,14 @@ type FitsCmd struct {
 func (FitsCmd) Help() string {
 	return `For a coin that nobody has named: fits 10.01 --diameter 28.5 --color red --magnet no
 
-The likeliest comes first. The lettering decides; a right weight doesn't prove gold or
+The likeliest comes first. The lettering decides; a right weight doesn’t prove gold or
 silver.
 
 JSON fields: value (or mean_g with u_g); optional unit, resolution, repeatability,
-resolution_g, year, and evidence with diameter_mm, thickness_mm, colour, magnetic, edge,
-stripe, density.
+resolution_g, year, and evidence {diameter_mm, thickness_mm, colour, magnetic, edge,
+stripe, density}.
 
-Nothing that fits is no error. A line that can't be worked out is answered with its error,
+Nothing that fits is no error. A line that can’t be worked out is answered with its error,
 which names the wrong value, and the rest go on; the exit code is then 1.`
 }
 
@@ -107,7 +107,7 @@ func (c FitsCmd) Run(std *stdio) error {
 // chance prints a share as a whole percentage.
 func chance(p float64) string {
 	if p < 0.01 {
-		return "<1 %"
+		return "<1%"
 	}
-	return strconv.Itoa(int(100*p+0.5)) + " %"
+	return strconv.Itoa(int(100*p+0.5)) + "%"
 }

@@ -76,7 +76,7 @@ func (l *loader) strangersOf(b *Book, file []byte) error {
 
 // stranger reads a line:
 //
-//	what it says; years; metal; grams; millimetres; edge
+//	what it says; years; metal; grams; millimeters; edge
 //	what it says; years; =planchet
 //
 // The edge may be left out, or cut to its first letter. A metal is an alloy, or two: “copper over steel” is plated,
@@ -91,7 +91,7 @@ func (l *loader) stranger(b *Book, all *strangersJSON, c Country, line string) {
 		}
 	}
 	if len(f) != 3 && len(f) != 5 && len(f) != 6 || (len(f) == 3) != strings.HasPrefix(f[2], "=") {
-		l.bad(where, "is not a line of 3, 5 or 6 parts: what the coin says; years; metal; grams; millimetres; edge")
+		l.bad(where, "is not a line of 3, 5 or 6 parts: what the coin says; years; metal; grams; millimeters; edge")
 		return
 	}
 	i := Issue{

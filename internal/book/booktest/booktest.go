@@ -2,8 +2,9 @@
 package booktest
 
 import (
+	"bytes"
 	"io/fs"
-	"regexp"
+	"slices"
 	"testing"
 	"testing/fstest"
 
@@ -15,15 +16,18 @@ import (
 // doesn't ask for them.
 func FewerStrays(t testing.TB) map[string][]byte {
 	t.Helper()
-	real := regexp.MustCompile(`"strays_from": \["CA","GB","EU",.*\]`)
+	const from = `"strays_from": ["CA",` // and more countries, to the line's end
 	sources, found := fstest.MapFS{}, false
 	err := fs.WalkDir(data.Sources(), ".", func(name string, e fs.DirEntry, err error) error {
 		if err != nil || e.IsDir() {
 			return err
 		}
 		raw, err := fs.ReadFile(data.Sources(), name)
-		found = found || real.Match(raw)
-		sources[name] = &fstest.MapFile{Data: real.ReplaceAll(raw, []byte(`"strays_from": ["CA"]`))}
+		before, list, ok := bytes.Cut(raw, []byte(from))
+		if _, after, closed := bytes.Cut(list, []byte("]")); ok && closed && !found {
+			raw, found = slices.Concat(before, []byte(`"strays_from": ["CA"]`), after), true
+		}
+		sources[name] = &fstest.MapFile{Data: raw}
 		return err
 	})
 	if err != nil {

@@ -1,10 +1,10 @@
 import { readdirSync, readFileSync } from "node:fs";
 import { join } from "node:path";
 import { describe, expect, test } from "vitest";
-import { drawings } from "../screens/weigh/all-drawings";
-import { calledIn } from "../screens/weigh/drawing";
+import { drawings } from "./all-drawings";
+import { calledIn } from "./drawing";
 
-const book = join(import.meta.dirname, "../../../internal/book/data");
+const book = join(import.meta.dirname, "../../../../internal/book/data");
 
 interface Fact {
   id: string;
