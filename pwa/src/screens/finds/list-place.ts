@@ -14,19 +14,22 @@ export function useUnfolding(first: number): { shown: number; more: () => void }
   return { shown, more: () => put(place, { shown: String(shown + first) }) };
 }
 
+const ofOne = () => location.hash.startsWith("#/finds/");
+
 /** Scrolls back once the list is filled. */
 export function useScrolledBack(filled: boolean): void {
   const place = useListPlace();
   const y = useRef(0);
   useEffect(() => {
     const note = () => {
-      y.current = scrollY;
+      // The page moves to its top for the find before the list is gone.
+      if (!ofOne()) y.current = scrollY;
     };
     note();
     addEventListener("scroll", note, { passive: true });
     return () => {
       removeEventListener("scroll", note);
-      put(place, { y: location.hash.startsWith("#/finds/") ? String(y.current) : "" });
+      put(place, { y: ofOne() ? String(y.current) : "" });
     };
   }, [place]);
   useLayoutEffect(() => {
