@@ -96,7 +96,7 @@ func TestAHuntIsItsAccount(t *testing.T) {
 	phone.goTo("hunts")
 	phone.tap(`[data-hunt]`)
 	phone.until("the coins counted", `/Coins searched\s*3/.test(document.querySelector('[data-part="account"]')?.innerText)`)
-	phone.until("how much silver", `(m => m?.dataset.coins === "2" && m.innerText.includes("keepers"))(document.querySelector('[data-metal="90 % silver"]'))`)
+	phone.until("how much silver", `(m => m?.dataset.coins === "2" && m.innerText.includes("keepers"))(document.querySelector('[data-metal="90% silver"]'))`)
 	phone.until("no field in sight, and no more question", `!document.querySelector('[data-part="hunt"] :is(input, select, textarea), [data-part="ask-source"]')`)
 	phone.inBothThemes("account", `[data-part="account"]`)
 	phone.axeHere("a hunt by its account")
