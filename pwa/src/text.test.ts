@@ -86,14 +86,6 @@ describe("texts", () => {
     ).toEqual([]);
   });
 
-  it("use typographic quotes and apostrophes", () => {
-    const source = readdirSync(join(import.meta.dirname, "text"))
-      .map((file) => readFileSync(join(import.meta.dirname, "text", file), "utf8"))
-      .join("\n");
-    const strings = source.match(/"[^"\n]*"|`[^`\n]*`/g) ?? [];
-    expect(strings.filter((s) => /[A-Za-z]'[A-Za-z]/.test(s))).toEqual([]);
-  });
-
   it("are picked by the device's languages, English otherwise", () => {
     expect(pickLanguage(["xx", "en-US"])).toBe(en);
     expect(pickLanguage([])).toBe(en);

@@ -223,7 +223,7 @@ func TestTwoHuntsGoOn(t *testing.T) {
 	phone.until("nothing said of one hunt", `!document.querySelector('[data-part="two-going"]')`)
 	begin("Mill branch")
 	for _, at := range []string{"its page", "the list"} {
-		phone.says(`[data-part="two-going"]`, "Two hunts are going on. Coins are counted for Mill branch only.", "End Old jar")
+		phone.says(`[data-part="two-going"]`, "Two hunts are running. Coins are counted for Mill branch only.", "End Old jar")
 		phone.inBothThemes("two-hunts-"+strings.Fields(at)[1], `[data-part="two-going"]`)
 		phone.axeHere("two hunts at " + at)
 		if at == "its page" {

@@ -99,7 +99,7 @@ func TestADamagedPhotoIsSaidAndComesAgain(t *testing.T) {
 		d.until("the loss said on the "+name, `document.querySelector('[data-part="wanted"]')`)
 	}
 	back.call(http.MethodPost, "/api/v1/photos/wanted", map[string]any{"v": 1, "not_held": []string{photo}}, nil)
-	phone.until("that nobody has it", `(dispatchEvent(new Event("online")), document.querySelector('[data-part="wanted"]')?.innerText.includes("no phone has it any more"))`)
+	phone.until("that nobody has it", `(dispatchEvent(new Event("online")), document.querySelector('[data-part="wanted"]')?.innerText.includes("no phone has it anymore"))`)
 	phone.tap(`[data-part="wanted"]`)
 	phone.tap(`[data-part="wanted-list"] summary`)
 	phone.until("its find named", `document.querySelector('[data-wanted] a[href^="#/finds/"]')?.innerText.includes("3.01")`)

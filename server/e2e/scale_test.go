@@ -17,7 +17,7 @@ func TestTheScaleIsCheckedWithWeights(t *testing.T) {
 	phone.until("the weigh screen", `document.querySelector('main[data-screen="weigh"]')`)
 
 	phone.goTo("scale")
-	phone.until("an unchecked scale", `document.querySelector('[data-part="scale-truth"]')?.innerText.includes("never checked")`)
+	phone.until("an unchecked scale", `document.querySelector('[data-part="scale-truth"]')?.innerText.includes("Not checked yet")`)
 	phone.shoot("overview")
 	phone.press(`[data-do="check"]:not(:disabled)`)
 	phone.until("the form for weights", `document.querySelector('select[name="nominal-0"]')`)

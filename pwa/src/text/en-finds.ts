@@ -13,7 +13,7 @@ export const findTexts = {
     back: "Back to weighing",
     backToList: "All finds",
     loading: "Opening the finds …",
-    opening: "The finds open as soon as this device’s own judge is loaded. Weighing works meanwhile.",
+    opening: "The finds open as soon as this device has loaded its engine. Weighing works in the meantime.",
     pages: "Finds and hunts",
 
     keep: (label: string) => `Keep ${label}`,
@@ -40,8 +40,8 @@ export const findTexts = {
     soon: "Sent in a moment.",
     unread: (n: number) =>
       `The laptop has ${count(n, "photo", "photos")} and reads ${n === 1 ? "it" : "them"} once more from its disk.`,
-    waiting: "Sent as soon as the laptop is within reach.",
-    syncFailed: "Something unexpected keeps phone and laptop apart. Nothing is lost; reload the page.",
+    waiting: "Will sync when the laptop is in reach.",
+    syncFailed: "Sync stopped unexpectedly. Nothing is lost; reload the page.",
     laptopSays: (sentence: string) => `The laptop says: ${sentence}`,
     endedStore: "The laptop’s news couldn’t be stored on this phone.",
     leftOver: "The laptop didn’t take everything:",
@@ -71,16 +71,15 @@ export const findTexts = {
       failed: "The phone’s storage failed. This was not saved. Reload the page and try again.",
     },
     photoTrouble: {
-      "too-big": "This file has more than 25 MB. Nothing was kept; take a smaller photo.",
-      "not-a-photo": "This file is no JPEG, PNG or WebP picture. Nothing was kept.",
-      "too-many-pixels":
-        "This picture claims more than 64 million pixels and was not opened. Nothing was kept.",
-      unreadable: "This picture can’t be read. Nothing was kept; take it again.",
+      "too-big": "This file is over 25 MB, so it wasn’t saved. Take a smaller photo.",
+      "not-a-photo": "This isn’t a JPEG, PNG or WebP photo, so it wasn’t saved.",
+      "too-many-pixels": "This photo is over 64 megapixels, so it wasn’t saved.",
+      unreadable: "This photo can’t be read, so it wasn’t saved. Take it again.",
       insecure:
-        "Photos need the encrypted address of the laptop. Nothing was kept; open the app by the code on the laptop.",
+        "Photos need the laptop’s encrypted address, so nothing was saved. Open the app with the code on the laptop.",
     },
     noCore:
-      "This device can’t run the app’s own judge, so it can’t keep finds. Nothing was saved. Another browser can; the laptop’s own page too.",
+      "This device can’t run the app’s engine, so it can’t keep finds. Nothing was saved. Try another browser, or the laptop’s own page.",
     failed: "This couldn’t be saved. Try again.",
     retry: "Try again",
     dismiss: "Dismiss",
@@ -89,7 +88,7 @@ export const findTexts = {
       kept: "Kept.",
       saved: "Saved.",
       deleted: "Deleted.",
-      restored: "Taken back.",
+      restored: "Restored.",
       photo: "Photo kept.",
       undone: "Undone.",
       redone: "Done again.",
@@ -108,9 +107,8 @@ export const findTexts = {
     total: (n: number) => count(n, "find", "finds"),
     more: "Show more",
     empty: "No finds yet.",
-    emptyHint:
-      "Weigh a coin and tap “Keep”. It is saved on this phone at once and goes to the laptop by itself.",
-    nothing: "No find fits. Try fewer words or another filter.",
+    emptyHint: "Weigh a coin and tap “Keep”. It is saved on this phone at once and syncs to the laptop.",
+    nothing: "No find matches. Try fewer words or another filter.",
     choose: "Choose a find to see all of it.",
     conflictsHere: (n: number, kind: "find" | "hunt") =>
       n === 1
@@ -142,7 +140,7 @@ export const findTexts = {
     asShown: "as the scale showed it",
     meant: (mean: string, u: string) => `taken as ${mean} ± ${u}\u00a0g`,
     scale: "Scale",
-    scaleAssumed: "its errors assumed, not measured",
+    scaleAssumed: "accuracy assumed, not measured",
     scaleChecked: (when: string) => `checked with weights ${when}`,
     typedWeight: "typed by hand",
     trace: (n: number, seconds: string) => `${count(n, "reading", "readings")} in ${seconds}\u00a0s`,
@@ -156,7 +154,7 @@ export const findTexts = {
     what: "What it is",
     kind: "Kind",
     certainty: "How sure",
-    certainties: { certain: "certain", likely: "likely", guess: "a guess" },
+    certainties: { certain: "sure", likely: "likely", guess: "guess" },
     note: "Note",
 
     photos: "Photos",
@@ -168,25 +166,25 @@ export const findTexts = {
     side: "Shows",
     photoOf: (side: string) => `Photo of the ${side}`,
     photoPlain: "Photo",
-    photoGone: "This photo is on the laptop only, and that isn’t within reach.",
+    photoGone: "This photo is only on the laptop, which is out of reach.",
     place: "Place on the coin",
-    placeHint: "Tap the coin where the photo looks.",
+    placeHint: "Tap the spot the photo shows.",
     placeWords: (clock: number, ring: "centre" | "field" | "rim") =>
-      ring === "centre" ? "centre" : `${clock} o’clock, ${ring === "rim" ? "at the rim" : "in the field"}`,
+      ring === "centre" ? "center" : `${clock} o’clock, ${ring === "rim" ? "at the rim" : "in the field"}`,
     placeClear: "No place",
     removePhoto: "Remove the photo",
     original: "Open the original",
     photoBack: "Back to the find",
     aside: (n: number) =>
       n === 1
-        ? "One coin was set aside and is no find yet."
-        : `${n} coins were set aside and are no finds yet.`,
+        ? "One coin is set aside, not yet saved as a find."
+        : `${n} coins are set aside, not yet saved as finds.`,
     asideKeep: (n: number) => (n === 1 ? "Make it a find" : "Make them finds"),
     shared: (n: number) =>
       n === 1 ? "A shared photo waits for a find." : `${n} shared photos wait for a find.`,
     sharedTake: "Put here",
 
-    lies: "Where it lies",
+    lies: "Stored in",
     lyingIn: "In a",
     lyings: {
       flip: "flip",
@@ -197,9 +195,9 @@ export const findTexts = {
       other: "something else",
     },
     label: "Label on it",
-    where: "Where that is",
+    where: "Kept where",
 
-    fate: "What becomes of it",
+    fate: "Next step for it",
     fates: {
       keep: "keep",
       "second-opinion": "second opinion",
@@ -211,10 +209,10 @@ export const findTexts = {
       keep: "Keep it dry, in inert plastic. Never clean it.",
       "second-opinion": "Only an expert can say whether it is genuine and what it is worth.",
       trade:
-        "What it is worth and whether it is genuine is for licensed or expert persons. A suspected counterfeit is not to be sold.",
+        "Leave what it is worth, and whether it is genuine, to licensed or expert people. Don’t sell a suspected counterfeit.",
       spend:
-        "A coin that may be a counterfeit is not to be spent. Melting coins is forbidden in many places; your country’s law applies.",
-      bank: "A coin that may be a counterfeit is not to be paid in as good; tell the bank. Melting coins is forbidden in many places; your country’s law applies.",
+        "Don’t spend a coin that may be counterfeit. Melting coins is illegal in many places; your country’s law applies.",
+      bank: "Don’t deposit a coin that may be counterfeit as good; tell the bank. Melting coins is illegal in many places; your country’s law applies.",
     },
     hunt: "Hunt",
     noHunt: "none",
@@ -225,15 +223,15 @@ export const findTexts = {
         ? "Both are kept. Choose which one counts; the other stays in the history."
         : "All are kept. Choose which one counts; the others stay in the history.",
     choice: "Take this",
-    takenAway: "taken away",
+    takenAway: "removed",
     shownNow: "shown now",
 
     history: "History",
     states: { shown: "now", beside: "beside it", replaced: "earlier" },
     again: "Take this again",
     delete: "Delete this find",
-    deleteHint: "It can be taken back at any time.",
-    deleted: "This find is deleted. Nothing of it is gone.",
+    deleteHint: "You can restore it at any time.",
+    deleted: "This find is deleted. You can still restore it.",
     deletedUnseen: (deleter: string, others: string[], what: string) =>
       `Deleted on ${deleter}, but ${joined(others)} changed it without having seen that: ${what}.`,
     deletedAndChanged: (deleter: string, _others: string[], what: string) =>
@@ -246,8 +244,8 @@ export const findTexts = {
     thisPhone: (onDesk: boolean) => (onDesk ? "this computer" : "this phone"),
     anotherPhone: "another phone",
     writtenBy: (phone: string, when: string) => `${phone}, ${when}`,
-    restore: "Take it back",
-    gone: "This record isn’t on this phone. Perhaps it comes with the next visit to the laptop.",
+    restore: "Restore it",
+    gone: "This record isn’t on this phone. It may come with the next sync.",
 
     fields: {
       deleted: "Deletion",
@@ -257,14 +255,14 @@ export const findTexts = {
       coin: "Coin",
       weight: "Weight",
       trace: "Readings",
-      verdict: "Claim",
-      gist: "Claim",
+      verdict: "Verdict",
+      gist: "Verdict",
       evidence: "Seen and tested",
       kind: "Kind",
       certainty: "How sure",
       photo: "Photo",
-      lies: "Where it lies",
-      fate: "What becomes of it",
+      lies: "Stored in",
+      fate: "Next step for it",
       source: "Source",
       place: "Place",
       country: "Country",
@@ -286,13 +284,13 @@ export const findTexts = {
   hunts: {
     empty: "No hunts yet.",
     emptyHint:
-      "A hunt is one jar, one box or one set of rolls, searched from begin to end. It counts what you weigh.",
+      "A hunt is one jar, one box or one set of rolls, searched from start to finish. It counts what you weigh.",
     start: "New hunt",
     askSource: "Where do the coins come from?",
-    askSourceHint: "Asked once. Silver is rarer in bank rolls than in a jar, and the odds are told by that.",
+    askSourceHint: "Asked once. Silver is rarer in bank rolls than in a jar, and the odds depend on it.",
     backToList: "All hunts",
     choose: "Choose a hunt to see all of it.",
-    states: { planned: "not begun", going: "going on", paused: "paused", ended: "ended" },
+    states: { planned: "not started", going: "running", paused: "paused", ended: "ended" },
     source: "Where the coins come from",
     sources: { jar: "jar", rolls: "bank rolls", box: "bank box", inherited: "inherited", shop: "shop" },
     places: {
@@ -313,10 +311,10 @@ export const findTexts = {
     pause: "Pause",
     goOn: "Go on",
     end: "End",
-    reopen: "Go on after all",
-    endsBeforeBegin: "By its times this hunt ends before it begins. Correct one of them below.",
+    reopen: "Resume after all",
+    endsBeforeBegin: "This hunt’s end is before its start. Correct one of the times below.",
     severalGoing: (n: number, counting: string) =>
-      `${n === 2 ? "Two" : n} hunts are going on. Coins are counted for ${counting} only.`,
+      `${n === 2 ? "Two" : n} hunts are running. Coins are counted for ${counting} only.`,
     endOther: (hunt: string) => `End ${hunt}`,
     time: "Time at it",
     minutes: (m: number) => (m < 60 ? `${m}\u00a0min` : `${Math.floor(m / 60)}\u00a0h ${m % 60}\u00a0min`),
@@ -327,13 +325,13 @@ export const findTexts = {
     nextRoll: (n: number, coins: number) => `Roll ${n} done, ${count(coins, "coin", "coins")}`,
     coinsPerRoll: "Coins in a roll",
     counted: "Judged on the scale",
-    countedNone: "None yet. Coins weighed while the hunt goes on are counted here.",
+    countedNone: "None yet. Coins weighed during the hunt are counted here.",
     oneLess: "One less",
     oneLessOf: (call: string) => `One less, ${call}`,
     calls: {
       ordinary: "ordinary",
       keeper: "keepers",
-      either: "either of two",
+      either: "one of two",
       look: "worth a look",
       "cannot-tell": "can’t tell",
     },
@@ -351,9 +349,9 @@ export const findTexts = {
     bySource: "By source",
     sum: (amount: string, currency: string) => `${amount} ${currency}`,
     findsOf: "Finds of this hunt",
-    findsNone: "None yet. What you keep while the hunt goes on is listed here.",
+    findsNone: "None yet. What you keep during the hunt is listed here.",
     delete: "Delete this hunt",
-    deleted: "This hunt is deleted. Nothing of it is gone, and its finds stay.",
+    deleted: "This hunt is deleted. You can still restore it, and its finds stay.",
     searchedRow: (coins: number, finds: number, keepers: number) =>
       [
         count(coins, "coin", "coins"),

@@ -7,7 +7,7 @@ export const keepTexts = {
 
   keepList: {
     title: "Keepers",
-    intro: "Regular coins you want to set aside. The verdict then says Keeper.",
+    intro: "Regular coins you want to set aside. Their verdict says Keeper.",
     isOn: (names: string) => `On your list: ${names}`,
     mayBe: (names: string) => `May be on your list: ${names}`,
     always: "Always keep",

@@ -14,22 +14,21 @@ export const sheetTexts = {
     noMark: "no mark",
     back: "Back",
     close: "Close",
-    typed: "Figures and letters of a keyboard work too.",
+    typed: "Digits and letters on a keyboard work too.",
     unknownYear: (name: string, year: string) =>
-      `The coin book has no ${name} of ${year}. Look at the figures again; an odd date may be an altered one.`,
+      `The coin book has no ${name} of ${year}. Read the digits again; an odd date may be altered.`,
     date: (year: string, mint: string) => `${year}, ${mint}`,
   },
 
   evidence: {
-    title: "What you find out",
+    title: "Your observations",
     next: "Next test",
-    how: "How to do it",
+    how: "Show me how",
     caution: "Take care",
-    more: "Tell something else about it",
+    more: "Add another observation",
     given: "You said",
-    saidThere: (what: string) => `Told there: ${what}.`,
-    toldThere: (name: string) =>
-      `${name} holds the pan: what you find out about the coin is told there, or here once you take over.`,
+    saidThere: (what: string) => `From that phone: ${what}.`,
+    toldThere: (name: string) => `${name} is at the scale. Enter what you find there, or take over here.`,
     remove: (what: string) => `Take back: ${what}`,
     undo: "Undo",
     sameCoin: "Same coin as before",
@@ -37,7 +36,7 @@ export const sheetTexts = {
     millimetres: "in mm",
     toDensity: "Weigh it in water",
     toDate: "Enter year and mint",
-    badNumber: "That is not a size a coin can have. Type millimetres, like 19.05.",
+    badNumber: "No coin is that size. Type millimeters, like 19.05.",
     densityUse: "Use this for the verdict",
     densityUsed: "Kept for the verdict: put the coin back on the pan, then tap “Same coin as before”.",
     tests: {
@@ -45,9 +44,9 @@ export const sheetTexts = {
         name: "Magnet",
         short: "magnet",
         steps: [
-          "Take a small, weak magnet; hang it on a thread or lay it beside the coin.",
-          "Bring the coin near slowly. Does it swing over, lean a little, or not move?",
-          "A strong magnet pulls a little at coins that count as not drawn.",
+          "Take a small, weak magnet. Hang it on a thread or lay it beside the coin.",
+          "Bring the coin near slowly. Does it stick, pull a little, or not move?",
+          "A strong magnet tugs a little even at coins that don’t stick.",
         ],
         caution:
           "Keep magnets away from pacemakers and other implants, cards and watches. Strong ones pinch. Keep them from children: swallowed magnets are an emergency.",
@@ -57,9 +56,9 @@ export const sheetTexts = {
         short: "edge",
         steps: [
           "Hold the coin by its faces and turn it under the lamp.",
-          "Is the edge smooth, ribbed, or lettered?",
+          "Is the edge plain, reeded or lettered?",
         ],
-        caution: "Over something soft: a dropped coin gets a dented edge.",
+        caution: "Work over something soft: a dropped coin gets a dented edge.",
       },
       stripe: {
         name: "Line on the edge",
@@ -71,11 +70,11 @@ export const sheetTexts = {
         caution: "Don’t file or scratch the edge to see it.",
       },
       colour: {
-        name: "Colour of the metal",
-        short: "colour",
+        name: "Metal color",
+        short: "color",
         steps: [
           "Look in daylight at the highest spots, where the metal shows.",
-          "Tarnish can be any colour: what counts is the metal under it.",
+          "Tarnish can be any color: what counts is the metal under it.",
         ],
         caution: "Don’t clean or scratch it to see it.",
       },
@@ -84,7 +83,7 @@ export const sheetTexts = {
         short: "diameter",
         steps: [
           "Zero the calipers closed.",
-          "Measure across the coin twice, the second time turned by a quarter, and take the larger.",
+          "Measure across the coin twice, the second time turned a quarter turn, and take the larger.",
         ],
         caution: "Close the jaws without pressing: metal jaws scratch. Plastic ones are kinder.",
       },
@@ -107,8 +106,8 @@ export const sheetTexts = {
       design: {
         name: "Which coin it is",
         short: "design",
-        steps: ["Read the denomination on it.", "A coin of another country has another legend."],
-        caution: "One you can’t name is kept apart, not thrown back.",
+        steps: ["Read the denomination on the coin.", "A foreign coin has a different legend."],
+        caution: "Set aside a coin you can’t name; don’t throw it back.",
       },
       date: {
         name: "Date",
@@ -119,20 +118,20 @@ export const sheetTexts = {
       mint: {
         name: "Mint mark",
         short: "mint mark",
-        steps: ["Look for the letter and where it stands; the sheet below says where it belongs."],
-        caution: "Don’t pick at a letter to see more of it.",
+        steps: ["Look for the letter and its place; the list below says where it belongs."],
+        caution: "Don’t pick at the letter.",
       },
     },
     answers: {
-      magnetic: { no: "Not drawn", weak: "Leans a little", yes: "Drawn" },
-      edge: { plain: "Smooth", reeded: "Ribbed", lettered: "Lettered", other: "Otherwise" },
+      magnetic: { no: "Doesn’t stick", weak: "Slight pull", yes: "Sticks" },
+      edge: { plain: "Plain", reeded: "Reeded", lettered: "Lettered", other: "Other" },
       stripe: { yes: "A line", no: "None" },
       colour: {
         red: "Copper-red",
         yellow: "Golden",
         white: "Silvery",
-        grey: "Grey",
-        "two-hue": "Two colours",
+        grey: "Gray",
+        "two-hue": "Two colors",
       },
       design: { yes: "It is that coin", no: "Another" },
     },

@@ -11,14 +11,14 @@ export const trustTexts = {
     rejoin: "How to join again",
     rejoinTitle: "Join again",
     rejoinFirst:
-      "If it is a stranger’s laptop, change the network or wait: your own one is found again by its key. If it is yours and was set up anew, let this device in again. What is kept here stays.",
+      "If it is a stranger’s laptop, change the network or wait: your own is found again by its key. If it is yours and was set up anew, let this device in again. Your records here stay.",
     leave: "Leave this laptop",
     leaveAsk:
-      "Leave it? This device gets no more weights from it until it scans a fresh code. What is recorded here stays here; what the laptop doesn’t have yet can’t reach it until then.",
+      "Leave it? This device gets no more weights from it until it scans a new code. What is recorded here stays here; what the laptop doesn’t have yet can’t reach it until then.",
     leaveYes: "Leave it",
     leaveNo: "Stay",
     leaveFailed:
-      "The laptop can’t be reached, so it will go on listing this device. Nothing was changed; try again near it, or forget it on this device alone and end the device on the laptop’s list later.",
-    forget: "Forget it here alone",
+      "The laptop can’t be reached, so it will go on listing this device. Nothing was changed; try again near it, or forget it on this device only and remove the device on the laptop’s list later.",
+    forget: "Forget it here only",
   },
 };

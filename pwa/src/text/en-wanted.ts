@@ -28,9 +28,9 @@ export const wantedTexts = {
       here: (n: number, whys: ReadonlySet<Why>, onDesk: boolean) =>
         `${state(n, whys)}; this ${onDesk ? "browser has" : "phone has"} ${n === 1 ? "it and sends it" : "them and sends them"} again.`,
       asked: (n: number, whys: ReadonlySet<Why>) =>
-        `${state(n, whys)}; a phone that still has ${n === 1 ? "it" : "them"} sends ${n === 1 ? "it" : "them"} again by itself.`,
+        `${state(n, whys)}; a phone that still has ${n === 1 ? "it" : "them"} will send ${n === 1 ? "it" : "them"} again.`,
       nobody: (n: number, whys: ReadonlySet<Why>) =>
-        `${state(n, whys)}, and no phone has ${n === 1 ? "it" : "one of them"} any more.`,
+        `${state(n, whys)}, and no phone has ${n === 1 ? "it" : "one of them"} anymore.`,
     },
     whys: { damaged: "damaged", gone: "gone", absent: "never came" },
     here: "sent again from here",

@@ -16,7 +16,7 @@ import { wantedTexts } from "./en-wanted";
 function rough(n: number): string {
   if (n >= 1_000_000) return "over a million";
   const digits = n >= 10 ? 1 : 2;
-  return Number(n.toPrecision(digits)).toLocaleString("en-GB");
+  return Number(n.toPrecision(digits)).toLocaleString("en-US");
 }
 
 const plural = (n: number, one: string, many: string) => `${n} ${n === 1 ? one : many}`;
@@ -25,8 +25,7 @@ export const en = {
   language: "en",
   appName: "Panside",
   /** A share as per cent; near 0 and 1 it never claims certainty. */
-  percent: (p: number) =>
-    p > 0.995 ? "over 99\u00a0%" : p < 0.005 ? "under 1\u00a0%" : `${Math.round(p * 100)}\u00a0%`,
+  percent: (p: number) => (p > 0.995 ? "over 99%" : p < 0.005 ? "under 1%" : `${Math.round(p * 100)}%`),
 
   nav: {
     label: "Places",
@@ -47,15 +46,15 @@ export const en = {
     title: "Weight",
     none: "No weight",
     noNumber: "—",
-    now: "now",
+    now: "live",
     old: (seconds: number) => `${seconds}\u00a0s old`,
     stale: "Not fresh",
-    staleHint: "The scale has sent nothing new. Nothing is judged until it does.",
+    staleHint: "No new reading from the scale. Waiting.",
     readsTo: (grams: string) => `reads to ${grams}\u00a0g`,
     within: (grams: string) => `± ${grams}\u00a0g`,
-    withinTitle: "expanded uncertainty, about 95 %",
+    withinTitle: "expanded uncertainty, about 95%",
     assumed: "assumed",
-    assumedHint: "How far this scale errs was assumed from its step, not measured with check weights.",
+    assumedHint: "Assumed from the scale’s smallest step. Check it with weights to measure it.",
     asGrams: (grams: string) => `${grams}\u00a0g`,
     onScale: (shown: string, unit: string) =>
       unit === "g" ? `scale: ${shown}` : `(scale: ${shown}\u00a0${unit})`,
@@ -78,7 +77,7 @@ export const en = {
     none: "Type every digit the scale shows.",
     more: (n: number) => `${plural(n, "more digit", "more digits")}: zeros count too.`,
     between: (step: string) => `Not a step of ${step}\u00a0g. Check the last digit.`,
-    zero: "That is nothing. Type the weight.",
+    zero: "That’s zero. Type the weight.",
     noVerdict: "The verdict comes when the weight is complete.",
     pick: "Tap a denomination below, then type the weight.",
   },
@@ -94,9 +93,9 @@ export const en = {
   },
 
   phaseHint: {
-    withheld: "Can’t tell this one’s weight. Lift it and put it on again.",
-    over: "There is more on the pan than the scale can carry. Take it off.",
-    under: "The pan reads less than nothing. Put the pan back or set the scale to zero.",
+    withheld: "No clear weight. Lift the coin and put it on again.",
+    over: "Too heavy for this scale. Take it off.",
+    under: "Below zero. Put the pan back, or tare the scale.",
   },
 
   line: {
@@ -104,17 +103,16 @@ export const en = {
     connecting: "Connecting …",
     open: "Connected",
     waiting: "No line to the laptop",
-    lost: "The phone can’t reach the laptop just now. Nothing is lost; it keeps trying by itself.",
+    lost: "Can’t reach the laptop. Nothing is lost; still trying.",
     lostHere:
-      "This computer’s own server doesn’t answer; it may have been stopped. Nothing is lost; start Panside again, and this page goes on by itself.",
+      "This computer’s own server doesn’t answer; it may have been stopped. Nothing is lost; start Panside again and this page reconnects.",
     back: "Connected again.",
   },
 
   judge: {
-    laptop: "Judged by the laptop: the phone couldn’t load its own core. The answers are the same.",
+    laptop: "Judged on the laptop because this phone couldn’t load the engine. Same answers.",
     laptopShort: "judged by the laptop",
-    nobody:
-      "Nothing can judge this weight just now: the core isn’t loaded yet and the laptop can’t be reached.",
+    nobody: "Can’t judge this weight yet: the engine isn’t loaded and the laptop can’t be reached.",
     failed: "This weight couldn’t be judged. Nothing is lost; lift the coin and put it back.",
   },
 
@@ -143,14 +141,14 @@ export const en = {
     pick: "Tap a denomination below, then put a coin on the pan.",
     withheld: "No verdict on a weight that isn’t fresh.",
     withheldProblem: "No verdict without a weight.",
-    withheldLoad: "No verdict on a weight that can’t be told.",
-    retare: "No verdict while the pan isn’t right.",
+    withheldLoad: "No verdict without a clear weight.",
+    retare: "No verdict on an overload or a negative reading.",
   },
 
   call: {
     ordinary: "Ordinary",
     keeper: "Keeper",
-    either: "Either",
+    either: "One of two",
     look: "Look closer",
     "cannot-tell": "Can’t tell",
   },
@@ -160,22 +158,22 @@ export const en = {
     within: "Within the mint’s tolerance",
     below: "Below the mint’s tolerance",
     above: "Above the mint’s tolerance",
-    inconclusive: "In or out: this weighing can’t tell",
+    inconclusive: "Too close to call",
     unpublished: "No published tolerance",
     belowWorn: "Below the tolerance of a new coin; wear explains it",
-    conformity: (percent: string) => `Probability of being within: ${percent}`,
+    conformity: (percent: string) => `Chance it is within tolerance: ${percent}`,
     nominal: "standard",
     limit: (low: string, high: string) => `${low} to ${high}\u00a0g`,
     offLow: "far below",
     offHigh: "far above",
-    nominalFrom: "Standard mass",
+    nominalFrom: "Standard weight",
     limitFrom: "Limit",
     grade: "Grade",
-    piece: "The limit holds for a single coin as made; wear is not part of it.",
+    piece: "This limit is for a single new coin. It doesn’t allow for wear.",
     batch:
-      "The limit holds for the mean of a batch, not for a single coin. One coin outside it breaks no rule.",
+      "This limit is for the average of a batch, not for a single coin. One coin outside it breaks no rule.",
     noLimit:
-      "No limit is published for this coin, and none is invented. The band shows the standard mass only.",
+      "No limit is published for this coin, and none is made up. The band shows the standard weight only.",
     picture: (p: { weight: string; u: string; nominal: string; low: string; high: string }) =>
       `Weight ${p.weight} g, plus or minus ${p.u} g. Standard ${p.nominal} g. Limits ${p.low} to ${p.high} g.`,
     pictureNoLimit: (p: { weight: string; u: string; nominal: string }) =>
@@ -192,6 +190,8 @@ export const en = {
 
   alloys: {
     title: "Alloys",
+    /** Whose alloys they are, where another explanation stands above them. */
+    of: (coin: string) => `Alloys of the ${coin}`,
     years: "years",
     best: (name: string, percent: string) => `${name}: ${percent}`,
   },
@@ -222,14 +222,15 @@ export const en = {
     none: "Tap a denomination to see what to inspect.",
     loading: "Looking it up …",
     empty: "Nothing particular is listed for this coin.",
-    offline: "The list can’t be loaded just now.",
+    offline: "Can’t load the list right now.",
     count: (n: number) => plural(n, "point", "points"),
-    date: "on this very date",
+    date: "on this date",
     showMore: (n: number) => `Show ${n} more`,
     showFewer: "Show fewer",
     see: "You see",
     light: "Light",
-    mimics: "Mistaken for it",
+    mimics: "Don’t confuse with",
+    takenFor: "Often mistaken for",
     decides: "What decides",
     weight: "Weight",
     rarity: "Rarity",
@@ -267,21 +268,20 @@ export const en = {
       "Open Panside’s page on the laptop, or look at its terminal: there is a square code.",
       "Point the phone’s camera at the code and open the address it finds.",
       // The buttons' names are common practice, not checked on each device.
-      "A warning is normal the first time: your own laptop made the certificate. Go on: “Advanced” or “Show details”, then the way on at the end.",
+      "A security warning is expected the first time: your laptop made the certificate. Tap “Advanced” or “Show details”, then continue.",
     ],
     laptopTitle: "On the laptop itself",
     laptopSteps: ["Open the address that Panside prints in its terminal. It holds this laptop’s own code."],
-    once: "A code works once, and for a few minutes only. Get a fresh one if it is spent.",
+    once: "Each code works once and only for a few minutes. If it has run out, get a new one.",
     expired:
       "This code has been used or has run out. Nothing is lost: get a fresh one on the laptop and scan it.",
     slow: "Several wrong codes came from this device. Nothing is lost: wait a minute, then try again.",
-    left: "This device has left the laptop. What is kept here stays; scan a fresh code to join again.",
+    left: "This device left the laptop. Your records are still here; scan a new code to rejoin.",
     tooMany:
       "Too many wrong codes were tried, so joining is closed. Open it again on the laptop and scan the fresh code.",
     unreachable:
       "The laptop can’t be reached. Check that this device is on the same network and Panside is running.",
-    ended:
-      "The laptop has ended this device’s joining. What is kept here stays; scan a fresh code to join again.",
+    ended: "This device was removed on the laptop. Your records are still here; scan a new code to rejoin.",
     wrongServer:
       "This code belongs to another laptop or an older key. Get a fresh code on the laptop and scan it.",
     failed: "Joining didn’t work. Get a fresh code on the laptop and try again.",
@@ -304,19 +304,19 @@ export const en = {
     offerHow: "Point the phone’s camera at this code. It works once.",
     qrAlt: "Square code with this laptop’s address and a one-time secret",
     warns: (address: string) =>
-      `Does the phone warn? Your own laptop made the certificate, so go on for now: “Advanced” or “Show details”, then the way on at the end. Or end the warning for good: open ${address} on the phone.`,
+      `Phone shows a security warning? That’s expected: your laptop made the certificate. Tap “Advanced” or “Show details”, then continue. To stop the warning, open ${address} on the phone.`,
     address: "Address for the phone",
     left: (clock: string) => `A fresh code comes in ${clock}`,
     renew: "Show a new code",
     fetching: "Making a code …",
-    offerFailed: "No code could be made just now. It tries again by itself.",
+    offerFailed: "Couldn’t make a code. Trying again.",
     paused: "The code is hidden while this page is in the background.",
     closed:
       "Somebody tried too many wrong codes, so joining is closed. None of them let anyone in, and the phones that have joined go on.",
     closedHow:
       "Was it one of yours with an old code? Open it again. If you don’t know who it was, somebody on your network may be guessing: wait until you expect a phone.",
     openAgain: "Open joining again",
-    openFailed: "It couldn’t be opened just now. Try again.",
+    openFailed: "Couldn’t open it. Try again.",
     compare:
       "Does a phone’s page ask you to compare four lines? These are the laptop’s. Every letter and digit must be the same.",
     phonesTitle: "Phones and browsers that have joined",
@@ -328,14 +328,13 @@ export const en = {
     hours: (n: number) => plural(n, "hour ago", "hours ago"),
     days: (n: number) => plural(n, "day ago", "days ago"),
     thisOne: "this device",
-    end: "End",
-    endLabel: (name: string) => `End ${name}`,
-    endAsk: (name: string) =>
-      `End “${name}”? It must scan a fresh code to join again. Its own records stay on it.`,
-    endYes: "End it",
+    end: "Remove",
+    endLabel: (name: string) => `Remove ${name}`,
+    endAsk: (name: string) => `Remove “${name}”? It keeps its records but must scan a new code to rejoin.`,
+    endYes: "Remove it",
     endNo: "Keep it",
-    endFailed: "It couldn’t be ended just now. Try again.",
-    listFailed: "The list can’t be loaded just now. It tries again by itself.",
+    endFailed: "Couldn’t remove it. Try again.",
+    listFailed: "Can’t load the list. Trying again.",
   },
 
   practice: {
@@ -361,21 +360,21 @@ export const en = {
   offline: {
     change: {
       none: "A new version is ready.",
-      changing: "Changing to the new version …",
+      changing: "Updating …",
       stuck:
         "The new version couldn’t take over yet. Close Panside’s other windows and tabs, then try again.",
     },
-    take: "Change to it",
+    take: "Update now",
     title: "Without the laptop",
     states: {
-      waiting: "The app is being put by on this device …",
-      ready: "The app is kept on this device: it opens, and judges typed weights, with the laptop closed.",
+      waiting: "Saving the app on this device …",
+      ready: "The app is saved on this device: it opens, and judges typed weights, with the laptop closed.",
       unsafe:
         "It doesn’t open with the laptop closed: this address isn’t encrypted. Open the one that begins with https.",
       untrusted:
         "It doesn’t open with the laptop closed: this device doesn’t trust the laptop’s certificate yet. The steps for that:",
       unable:
-        "It doesn’t open with the laptop closed: this browser, or this kind of window, keeps no apps. A plain window may.",
+        "It doesn’t open with the laptop closed: this browser, or this kind of window, can’t store apps. Try a normal (not private) window.",
     },
     steps: "Trust this laptop",
   },
@@ -383,7 +382,7 @@ export const en = {
   settings: {
     title: "Settings",
     theme: "Light or dark",
-    themes: { auto: "As the device", light: "Light", dark: "Dark" },
+    themes: { auto: "Same as device", light: "Light", dark: "Dark" },
     shortcuts: "Keyboard shortcuts",
     shortcutsHint:
       "Single keys pick a denomination and more. Switch them off if they get in the way of speech input.",
@@ -393,7 +392,7 @@ export const en = {
     name: "Name of this device",
     save: "Save",
     saved: "Saved.",
-    saveFailed: "The name couldn’t be saved just now. Try again.",
+    saveFailed: "Couldn’t save the name. Try again.",
     laptop: "Laptop",
     key: "Its key",
     hints: "Show the first steps again",
@@ -401,7 +400,7 @@ export const en = {
     cares: [
       "Keep magnets away from pacemakers and from children. Never clean a find; keep acids and solvents away from it.",
       "Melting or exporting US cents and nickels is restricted (31 CFR Part 82); your own country’s rules apply to you.",
-      "A suspected counterfeit is not to be spent or sold. What a coin is worth and whether it is genuine is for licensed or expert people.",
+      "Don’t spend or sell a suspected counterfeit. Leave what a coin is worth, and whether it is genuine, to licensed or expert people.",
     ],
   },
 
@@ -414,7 +413,7 @@ export const en = {
       clear: "Clear year and mint",
       hands: "Begin hands-free",
       keep: "Keep the coin as a find",
-      type: "Type a weight: figures, then Enter for the next coin, Esc for the scale",
+      type: "Type a weight: digits, Enter for the next coin, Esc for the scale",
       details: "Open or close the alloys",
       inspect: "Go to what to inspect",
       help: "This list",

@@ -16,7 +16,7 @@ describe("what is said of lost photos", () => {
     [
       "asked for",
       [wanted({})],
-      "1 photo is damaged on the laptop; a phone that still has it sends it again by itself.",
+      "1 photo is damaged on the laptop; a phone that still has it will send it again.",
     ],
     [
       "here",
@@ -26,12 +26,12 @@ describe("what is said of lost photos", () => {
     [
       "some here",
       [wanted({ here: true }), wanted({ why: "gone" })],
-      "2 photos are damaged or gone on the laptop; a phone that still has them sends them again by itself.",
+      "2 photos are damaged or gone on the laptop; a phone that still has them will send them again.",
     ],
     [
       "nobody's, among others",
       [wanted({ here: true }), wanted({ why: "absent", waiting_for: [] })],
-      "1 photo isn’t on the laptop, and no phone has it any more.",
+      "1 photo isn’t on the laptop, and no phone has it anymore.",
     ],
     [
       "here, and everybody else has said no",

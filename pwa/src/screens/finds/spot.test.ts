@@ -7,7 +7,7 @@ describe("a place on the coin", () => {
     [0.95, 0.5, "3 o’clock, at the rim"],
     [0.5, 0.8, "6 o’clock, in the field"],
     [0.2, 0.5, "9 o’clock, in the field"],
-    [0.52, 0.51, "centre"],
+    [0.52, 0.51, "center"],
   ])("%f, %f is said as an hour", (x, y, words) => {
     expect(placeWords(x, y)).toBe(words);
   });

@@ -27,11 +27,11 @@ describe("a coin of the book", () => {
   if (!first) throw new Error("unread");
 
   it("is told in grams and millimetres, with the source's own figure beside", () => {
-    expect(massWords(first.mass)).toBe("5.00\u00a0g (77.16 gr)");
+    expect(massWords(first.mass)).toBe("5.00\u00a0g (77.16\u00a0grains)");
     expect(first.diameter && lengthWords(first.diameter)).toBe("24.26\u00a0mm (0.955 in)");
     expect(first.thickness && lengthWords(first.thickness)).toBe("1.75\u00a0mm");
     expect(yearsWords(first)).toBe("1866–1883");
-    expect(metalWords(first.alloy)).toBe("75\u00a0% copper, 25\u00a0% nickel");
+    expect(metalWords(first.alloy)).toBe("75% copper, 25% nickel");
   });
 
   it("says whether a limit is for a piece, for a batch, or not published", () => {

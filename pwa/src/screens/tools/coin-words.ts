@@ -12,12 +12,14 @@ export function yearsWords(c: Pick<Issue, "spans">): string {
   return first === last ? String(first) : `${first}–${last}`;
 }
 
-/** A mass in grams, with the source's own words where those aren't grams. */
+/** A mass in grams, with the source's own words behind it where those aren't grams. */
 export function massWords(f: Figure): string {
   const grams = text.book.grams(massText(f.value));
-  return / g$/.test(f.text) || !f.text
-    ? f.text.replace(" ", "\u00a0") || grams
-    : text.book.also(grams, f.text);
+  if (!f.text) return grams;
+  if (/ g$/.test(f.text)) return f.text.replace(" ", "\u00a0");
+  // “gr” is read as grams.
+  const grains = / gr$/.test(f.text);
+  return text.book.also(grams, grains ? text.book.grains(f.text.slice(0, -3)) : f.text);
 }
 
 /** A length in millimetres, with the source's own words where those aren't millimetres. */
@@ -34,7 +36,7 @@ export function limitWords(limit: Limit | null): string {
   return text.book.limitPiece(text.book.plusMinus(massWords(limit)));
 }
 
-/** “91.67 % copper, 8.33 % nickel”, the most first. */
+/** “91.67% copper, 8.33% nickel”, the most first. */
 export function metalWords(m: Metal): string {
   const elements: Record<string, string> = text.book.elements;
   return Object.entries(m.fractions)

@@ -150,7 +150,7 @@ function Kind({ kind, heading }: { kind: KeyKind; heading: Heading }) {
       <dl class="facts">
         {facts.map((f) => (
           <div key={f}>
-            <dt>{text.identify[f]}</dt>
+            <dt>{text.identify[f === "mimics" && kind.lookAlike ? "takenFor" : f]}</dt>
             <dd>{kind[f]}</dd>
           </div>
         ))}

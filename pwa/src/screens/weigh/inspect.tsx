@@ -115,7 +115,7 @@ function Point({ l, dated }: { l: LookFor; dated: boolean }) {
         <dl class="facts inside">
           <Fact name={text.inspect.see} words={l.appearance} />
           <Fact name={text.inspect.light} words={l.light} />
-          <Fact name={text.inspect.mimics} words={l.mimics} />
+          <Fact name={l.look_alike ? text.inspect.takenFor : text.inspect.mimics} words={l.mimics} />
           <Fact name={text.inspect.decides} words={l.deciding_sign} />
           <Fact name={text.inspect.weight} words={l.weight} />
           <Fact name={text.inspect.rarity} words={l.rarity} />

@@ -6,6 +6,7 @@ import { Mark } from "../../view/icons";
 import { partIds } from "../../view/keyboard";
 import type { Shown } from "../../weigh/live-verdict";
 import type { Reading } from "../../weigh/reading";
+import { denominationName } from "../finds/words";
 import { ToleranceBand } from "./band";
 import { AskNext, HowTo, MoreTests } from "./evidence";
 import { FirstLook } from "./first-look";
@@ -105,6 +106,7 @@ export function VerdictOf({
 }) {
   const v = shown.verdict;
   const q = shown.question;
+  const coin = denominationName(useApp().catalogue.countries.value, q.country, q.denomination);
   // Two coins at once are held against no coin's limits.
   const tolerance = v.tally.again ? null : v.tolerance;
   return (
@@ -120,7 +122,7 @@ export function VerdictOf({
       {tolerance && <ToleranceWords tolerance={tolerance} />}
       {v.explanations.length > 0 && <Explanations list={v.explanations} />}
       <MoreTests shown={shown} />
-      {v.alloys.length > 0 && <Alloys alloys={v.alloys} />}
+      {v.alloys.length > 0 && <Alloys alloys={v.alloys} coin={v.explanations.length > 0 ? coin : ""} />}
     </div>
   );
 }

@@ -65,12 +65,13 @@ function gradeWords(grade: string): string {
   return words ?? `${text.tolerance.grade}: ${grade}`;
 }
 
-export function Alloys({ alloys }: { alloys: AlloyChance[] }) {
+/** coin names whose alloys they are, where that isn’t plain. */
+export function Alloys({ alloys, coin }: { alloys: AlloyChance[]; coin: string }) {
   const best = alloys[0];
   return (
     <details class="alloys" id={partIds.alloys} data-part="alloys">
       <summary data-do="details">
-        {text.alloys.title}
+        {coin ? text.alloys.of(coin) : text.alloys.title}
         {best && <span class="quiet">{text.alloys.best(best.name, text.percent(best.probability))}</span>}
       </summary>
       <ul class="plain inside">
@@ -101,11 +102,11 @@ function Chance({ p }: { p: number }) {
   );
 }
 
-/** “Cu 95 %, Zn 5 %”, most first. */
+/** “Cu 95%, Zn 5%”, most first. */
 function compositionText(fractions: Record<string, number>): string {
   return Object.entries(fractions)
     .sort((a, b) => b[1] - a[1])
-    .map(([element, share]) => `${element} ${Number((100 * share).toFixed(2))} %`)
+    .map(([element, share]) => `${element} ${Number((100 * share).toFixed(2))}%`)
     .join(", ");
 }
 
