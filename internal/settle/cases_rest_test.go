@@ -86,9 +86,7 @@ func TestCoverageOnFineSteps(t *testing.T) {
 	scales := 20
 	if long {
 		scales = 60
-	} else if slow {
-		scales = 8
-	}
+	} // fewer, whose coins share one span each, would say nothing
 	for range scales {
 		p := newTape(t, thousandth, 10)
 		gain, drift := 1+4e-4*r.NormFloat64(), (2*r.Float64()-1)*0.003/60
