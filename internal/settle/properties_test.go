@@ -3,6 +3,7 @@ package settle_test
 import (
 	"flag"
 	"math"
+	"runtime"
 	"testing"
 	"time"
 
@@ -16,7 +17,7 @@ import (
 // -rapid.checks asks for more.
 func init() {
 	checks := "20"
-	if slow {
+	if raceEnabled || runtime.GOARCH == "wasm" {
 		checks = "5"
 	}
 	if err := flag.Set("rapid.checks", checks); err != nil {
