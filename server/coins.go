@@ -147,7 +147,7 @@ func (c CoinsCmd) Run(std *stdio) error {
 	if err := json.Unmarshal(a.OK, &page); err != nil {
 		return err
 	}
-	if len(page.Coins)+len(page.StruckForOthers) == 0 {
+	if len(page.Coins)+len(page.StruckForOthers)+len(page.Strangers) == 0 {
 		fmt.Fprintln(std.Err, "panside: No coin matches. Try a denomination (cent), a metal (silver) or a year.")
 		return exitCode(exitBad)
 	}
