@@ -141,8 +141,6 @@ export const handsTexts = {
     },
   },
 
-  menu: { title: "More" },
-
   layout: {
     hand: "Thumb keys for",
     hands: { right: "Right hand", left: "Left hand" },

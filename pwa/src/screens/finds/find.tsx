@@ -6,6 +6,7 @@ import { NoteInput, TextInput } from "../form/saving";
 import { TroubleWords } from "../weigh/trouble-words";
 import { Conflicts } from "./conflicts";
 import { Deleted, Held } from "./deleted";
+import { EditButton } from "./edit-button";
 import { CoinForm, KindInput } from "./find-coin";
 import { FindWeight } from "./find-weight";
 import { History } from "./history";
@@ -52,20 +53,7 @@ export function FindPage({ record }: { record: string }) {
           <Trophy find={find} names={names} />
         </div>
         <FindWeight find={find} />
-        {!find.deleted && (
-          <button
-            type="button"
-            class="button wide"
-            data-do="edit"
-            aria-expanded={editing.value}
-            aria-controls="find-fields"
-            onClick={() => {
-              editing.value = !editing.value;
-            }}
-          >
-            {editing.value ? text.finds.editDone : text.finds.edit}
-          </button>
-        )}
+        {!find.deleted && <EditButton editing={editing} fields="find-fields" />}
         {editing.value && (
           <div class="find-fields" id="find-fields" data-part="fields">
             <Fields find={find} names={names} save={save} />

@@ -4,6 +4,7 @@ import { text } from "../../text";
 import { useApp } from "../../view/context";
 import { Conflicts } from "../finds/conflicts";
 import { Deleted, Held } from "../finds/deleted";
+import { EditButton } from "../finds/edit-button";
 import { History } from "../finds/history";
 import { huntName } from "../finds/hunt-name";
 import { FindRow } from "../finds/row";
@@ -72,20 +73,7 @@ export function HuntPage({ record }: { record: string }) {
           <Rolls hunt={hunt} save={save} editing={editing.value} />
         )}
         <FindsOf record={record} />
-        {!hunt.deleted && (
-          <button
-            type="button"
-            class="button wide"
-            data-do="edit"
-            aria-expanded={editing.value}
-            aria-controls="hunt-fields"
-            onClick={() => {
-              editing.value = !editing.value;
-            }}
-          >
-            {editing.value ? text.finds.editDone : text.finds.edit}
-          </button>
-        )}
+        {!hunt.deleted && <EditButton editing={editing} fields="hunt-fields" />}
         {editing.value && (
           <div class="find-fields" id="hunt-fields" data-part="fields">
             <SourceForm hunt={hunt} save={save} />
