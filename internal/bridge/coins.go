@@ -179,10 +179,7 @@ func (q coinsIn) find(b *coin.Book) ([]coin.Issue, error) {
 		return q.ofAll(b, found)
 	}
 	q.Country = coin.CountryID(q.Country)
-	if d, ok := b.Called(q.Country, q.Denomination); ok {
-		q.Denomination = d.ID
-	}
-	of, err := b.Find(q.Country, q.Denomination, q.Year, q.Mint)
+	of, err := b.Find(q.Country, b.DenominationID(q.Country, q.Denomination), q.Year, q.Mint)
 	if err != nil {
 		return nil, err
 	}

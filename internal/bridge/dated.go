@@ -2,6 +2,7 @@ package bridge
 
 import (
 	"panside/internal/book"
+	"panside/internal/coin"
 	"panside/internal/fault"
 	"panside/internal/json"
 	"panside/internal/look"
@@ -27,9 +28,7 @@ func callDated(s *book.Shelf, in []byte) (any, error) {
 	if err := json.Unmarshal(in, &d); err != nil {
 		return nil, fault.Wrap(fault.BadInput, "The question for dates couldn’t be read. Nothing was saved; write country, denomination and kind.", err)
 	}
-	if d.Country == "" {
-		d.Country = "US"
-	}
+	d.Country = coin.CountryID(d.Country)
 	if err := (look.Query{Country: d.Country, Denomination: d.Denomination}).Check(); err != nil {
 		return nil, err
 	}

@@ -80,16 +80,15 @@ func callDensity(s *book.Shelf, in []byte) (any, error) {
 	if err != nil {
 		return nil, err
 	}
-	country, denomination := string(j.Country), string(j.Denomination)
-	if d, ok := book.Called(coin.CountryID(country), denomination); ok {
-		denomination = d.ID
+	country := coin.CountryID(string(j.Country))
+	denomination := book.DenominationID(country, string(j.Denomination))
+	of := country
+	if j.Country == "" {
+		of = "" // any country's
 	}
-	if country != "" {
-		country = coin.CountryID(country)
-	}
-	metals, coins := struckMetals(book, country, denomination, float64(w.Dry))
+	metals, coins := struckMetals(book, of, denomination, float64(w.Dry))
 	if len(metals) == 0 {
-		if _, err := book.Find(coin.CountryID(country), denomination, 0, ""); err != nil {
+		if _, err := book.Find(country, denomination, 0, ""); err != nil {
 			return nil, err // which lists those that there are
 		}
 		return nil, bad("denomination", fault.NoSuchIssue, "The coin book has no alloys for this. Leave the denomination out to compare with every alloy.")

@@ -64,7 +64,7 @@
 //	                  The fields and their values are in internal/journal's
 //	                  fields.go and value.go; others are kept as they are.
 //	journal-count     {"now","hunt":id,"calls":{"ordinary":3,"look":1},
-//	                  "metals":[{"name":"90 % silver","coins":1,"keepers":1}]}
+//	                  "metals":[{"name":"90% silver","coins":1,"keepers":1}]}
 //	                  coins judged hands-free since the last time, by call, and by
 //	                  metal with the keepers among them; below 0 for those taken
 //	                  back; every ten coins or few seconds is often enough

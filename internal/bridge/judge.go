@@ -120,9 +120,7 @@ func readQuestion(s *book.Shelf, in []byte) (q verdict.Question, brief bool, err
 	if err != nil {
 		return q, false, err
 	}
-	if d, ok := coins.Called(q.Country, q.Denomination); ok {
-		q.Denomination = d.ID
-	}
+	q.Denomination = coins.DenominationID(q.Country, q.Denomination)
 	if q.Answers, err = readAnswers(given.Evidence, coins.Questions(q.Country)); err != nil {
 		return q, false, err
 	}

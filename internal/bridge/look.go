@@ -59,9 +59,7 @@ func callLook(s *book.Shelf, in []byte) (any, error) {
 	if err != nil {
 		return nil, err
 	}
-	if d, ok := coins.Called(q.Country, q.Denomination); ok {
-		q.Denomination = d.ID
-	}
+	q.Denomination = coins.DenominationID(q.Country, q.Denomination)
 	book, err := s.LooksOf(q.Country, q.Denomination)
 	if err != nil {
 		return nil, err

@@ -127,11 +127,7 @@ func issueOf(book *coin.Book, field, name string) (coin.Issue, error) {
 	if _, ok := book.Country(coin.CountryID(called[0])); ok && len(called) > 1 {
 		country, called = coin.CountryID(called[0]), called[1:]
 	}
-	denomination := strings.Join(called, " ")
-	if d, ok := book.Called(country, denomination); ok {
-		denomination = d.ID
-	}
-	found, err := book.Find(country, denomination, year, "")
+	found, err := book.Find(country, book.DenominationID(country, strings.Join(called, " ")), year, "")
 	if err != nil {
 		return coin.Issue{}, inField(field, err)
 	}

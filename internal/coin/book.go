@@ -59,18 +59,22 @@ func (b *Book) index() {
 
 func key(country, denomination string) string { return country + "/" + denomination }
 
+// those are what of a list is wanted; nil for none.
+func those[T any](list []T, wanted func(*T) bool) (of []T) {
+	for i := range list {
+		if wanted(&list[i]) {
+			of = append(of, list[i])
+		}
+	}
+	return of
+}
+
 // Countries lists all, in the order of the keys on the phone.
 func (b *Book) Countries() []Country { return b.countries }
 
 // Denominations lists those of a country by face value.
 func (b *Book) Denominations(country string) []Denomination {
-	var of []Denomination
-	for _, d := range b.denominations {
-		if d.Country == country {
-			of = append(of, d)
-		}
-	}
-	return of
+	return those(b.denominations, func(d *Denomination) bool { return d.Country == country })
 }
 
 // Denomination is one of a country's, or false.
@@ -96,24 +100,12 @@ func (b *Book) All() []Issue { return b.issues }
 
 // ForeignStrikes lists the coins that a country's mint struck for others.
 func (b *Book) ForeignStrikes(country string) []ForeignStrike {
-	var of []ForeignStrike
-	for _, g := range b.foreignStrikes {
-		if g.Country == country {
-			of = append(of, g)
-		}
-	}
-	return of
+	return those(b.foreignStrikes, func(g *ForeignStrike) bool { return g.Country == country })
 }
 
 // OffYears lists a country's coins known on planchets of other years.
 func (b *Book) OffYears(country string) []OffYear {
-	var of []OffYear
-	for _, o := range b.offYears {
-		if o.Country == country {
-			of = append(of, o)
-		}
-	}
-	return of
+	return those(b.offYears, func(o *OffYear) bool { return o.Country == country })
 }
 
 // Planchet by id; the zero value for an unknown one.

@@ -25,6 +25,15 @@ func (b *Book) Called(country, word string) (none Denomination, ok bool) {
 	return none, false
 }
 
+// DenominationID is the id that a denomination is typed as; what the country hasn't got
+// stays as it is, for Find to say which there are.
+func (b *Book) DenominationID(country, typed string) string {
+	if d, ok := b.Called(country, typed); ok {
+		return d.ID
+	}
+	return typed
+}
+
 // CountryID is the id that a country is typed as, the United States' if it is empty.
 func CountryID(typed string) string {
 	switch id := strings.ToUpper(typed); id {

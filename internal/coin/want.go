@@ -206,13 +206,6 @@ func (c *checker) take(where string, w *Want, t *Take) {
 	}
 	c.want(where, slices.ContainsFunc(c.b.issues, func(i Issue) bool {
 		a := c.b.Alloy(c.b.Planchet(i.Planchet).Alloy)
-		return i.Country == w.Country && t.Piece(&i, &a) && slices.ContainsFunc(i.Spans, func(s Span) bool {
-			for y := s.First; y <= s.Last; y++ {
-				if t.InYear(y) {
-					return true
-				}
-			}
-			return false
-		})
+		return i.Country == w.Country && t.Piece(&i, &a) && t.among(&i)
 	}), "takes no coin of the book")
 }
