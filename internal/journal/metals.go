@@ -19,7 +19,7 @@ type Counts struct {
 // MetalCount is how many coins judged hands-free were of one metal, by the name that
 // they were counted under, and how many of them went on the pile of what is wanted.
 type MetalCount struct {
-	Name    string `json:"name"` // “90 % silver”
+	Name    string `json:"name"` // “90% silver”
 	Coins   int64  `json:"coins"`
 	Keepers int64  `json:"keepers"`
 }

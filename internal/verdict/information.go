@@ -222,7 +222,7 @@ func (c *discrimination) date() (float64, func() string) {
 }
 
 // tellYears says which years speak for which alloy, given the weight: “To 1964:
-// 90 % silver; from 1965 on: clad”. A year that leaves two open says so.
+// 90% silver; from 1965 on: clad”. A year that leaves two open says so.
 func (c *discrimination) tellYears(t table) string {
 	const sure = 0.9
 	type run struct {

@@ -35,8 +35,9 @@ const (
 	possible = 0.05
 )
 
-// inspect says what is left of the coin.
-func (w *weighing) inspect(v *Verdict, best int, p *posterior, found []draft) Inspect {
+// inspect says what is left of the coin. With an odd weight the verdict's explanations
+// are those found, one by one.
+func (w *weighing) inspect(v *Verdict, p *posterior, found []draft) Inspect {
 	i := Inspect{
 		Country: w.q.Country, Denomination: w.q.Denomination, Year: w.year, Mint: w.mint, Hint: v.Hint, Judged: true,
 		Explanations: []Inspected{},
@@ -49,11 +50,11 @@ func (w *weighing) inspect(v *Verdict, best int, p *posterior, found []draft) In
 	for _, c := range found {
 		likeliest = max(likeliest, c.ratio)
 	}
-	for _, c := range found {
+	for n, c := range found {
 		if c.kind == TwoCoins || c.ratio*farBehind < likeliest || c.alternative >= 0 && (c.ratio < steerRatio || !w.suits(c.alternative)) {
 			continue
 		}
-		x := Inspected{Kind: c.kind, Name: w.explanation(c, best, v.Hint).Name}
+		x := Inspected{Kind: c.kind, Name: v.Explanations[n].Name}
 		if c.kind == WrongPlanchet || c.kind == DoubleDenomination {
 			x.Planchet = w.blanks[w.alternatives[c.alternative].blank].ID
 		}

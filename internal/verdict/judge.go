@@ -66,7 +66,7 @@ func Judge(book *coin.Book, q Question) (Verdict, error) {
 	if v.Call == CannotTell || v.CountAs.Again {
 		v.Hint = ""
 	}
-	v.Inspect = w.inspect(&v, best, &p, found)
+	v.Inspect = w.inspect(&v, &p, found)
 	return v, nil
 }
 

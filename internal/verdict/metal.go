@@ -5,7 +5,7 @@ import "strings"
 // Metal is the one that a verdict names, in one or two words.
 type Metal struct {
 	ID   string `json:"id"`   // of the alloy, or family of alloys; the same in every language
-	Name string `json:"name"` // “bronze”, “90 % silver”
+	Name string `json:"name"` // “bronze”, “90% silver”
 }
 
 // settledMetal is the metal that the verdict's claim settles on, nil where it

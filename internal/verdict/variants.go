@@ -73,7 +73,7 @@ func (w *weighing) metal(f int) (name string, fractions []coin.Fraction) {
 	return fam.variants[best].name, fam.variants[best].fractions
 }
 
-// fineness joins names like “90 % silver” and “40 % silver” to “silver” and
+// fineness joins names like “90% silver” and “40% silver” to “silver” and
 // “90 % or 40 %”; metal is empty if they aren't all of one metal.
 func fineness(names []string) (metal, list string) {
 	var parts []string
