@@ -50,7 +50,7 @@ func (c *compiler) transition(n int) {
 	}
 	near := run.grown(transitionReach).and(others).minus(regular)
 	late := run.after(lateReach).and(others).minus(regular).minus(near)
-	metal, _ := metalOf(q.alloy.Name)
+	metal := shortName(&q)
 	name := "wrong-year " + metal + " planchet"
 	if collector {
 		name = metal + " planchet, made for collector coins"

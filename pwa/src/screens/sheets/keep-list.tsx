@@ -5,6 +5,7 @@ import { useApp } from "../../view/context";
 import { I } from "../../view/icons";
 import { dateEntry } from "../../weigh/keep-list";
 import { Check, Entry } from "../form/controls";
+import { KeepListChange } from "../weigh/keep-list-change";
 import { Sheet } from "./sheet";
 
 const words = text.keepList;
@@ -15,18 +16,10 @@ export function KeepListSheet() {
   const { wants } = keepList;
   const chosen = wants.value.filter((c) => prefs.countries.value.includes(c.country.id));
   const shown = chosen.length > 0 ? chosen : wants.value;
-  const changed = keepList.undoable.value;
   return (
     <Sheet name="keep-list" title={words.title}>
       <p class="quiet">{words.intro}</p>
-      {changed && (
-        <p class="wanted-changed" role="status">
-          <span>{(changed.added ? words.added : words.removed)(changed.names.join(", "))}</span>
-          <button type="button" class="quiet-button" data-do="undo-keep-list" onClick={() => keepList.undo()}>
-            {text.question.undo}
-          </button>
-        </p>
-      )}
+      <KeepListChange undo="undo-keep-list" />
       {wants.value.length > 0 && keepList.entries.value.length === 0 && <p>{words.nothing}</p>}
       {wants.value.length === 0 && <p class="quiet">{words.loading}</p>}
       {shown.map(({ country, wants: of }) => (

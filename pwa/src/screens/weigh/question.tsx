@@ -3,6 +3,7 @@ import { text } from "../../text";
 import { useApp, useView } from "../../view/context";
 import { I } from "../../view/icons";
 import { Drawing } from "./drawing";
+import { KeepListChange } from "./keep-list-change";
 
 /** The one thing to see between ordinary and rare, drawn, with its answers under the thumb. */
 export function Question({ q, tellable }: { q: OpenQuestion; tellable: boolean }) {
@@ -65,7 +66,7 @@ export function Wanted({ verdict: v }: { verdict: Verdict }) {
   const changed = keepList.undoable.value;
   // An older list in the core may offer what was just put on it.
   const could = v.could_keep.filter((w) => !keepList.entries.value.includes(w.id));
-  const wanted = v.wanted.length > 0 && (v.call === "keeper" || v.call === "either" || v.call === "look");
+  const wanted = v.wanted.length > 0;
   if (!wanted && could.length === 0 && !changed) return null;
   return (
     <div class="wanted" data-part="wanted">
@@ -82,16 +83,7 @@ export function Wanted({ verdict: v }: { verdict: Verdict }) {
         </button>
       )}
       {changed ? (
-        <p class="wanted-changed" role="status">
-          <span>
-            {changed.added
-              ? text.keepList.added(changed.names.join(", "))
-              : text.keepList.removed(changed.names.join(", "))}
-          </span>
-          <button type="button" class="quiet-button" data-do="undo-always" onClick={() => keepList.undo()}>
-            {text.question.undo}
-          </button>
-        </p>
+        <KeepListChange undo="undo-always" />
       ) : (
         could.length > 0 && (
           <div class="always" role="group" aria-label={text.keepList.always}>
