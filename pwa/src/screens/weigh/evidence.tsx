@@ -2,6 +2,7 @@ import { useSignal } from "@preact/signals";
 import { plainNumber } from "../../core/plain-number";
 import type { Test, Verdict } from "../../core/types";
 import { text } from "../../text";
+import { firstSentence } from "../../text/first-sentence";
 import { useApp } from "../../view/context";
 import { I, type IconName, isIconName } from "../../view/icons";
 import { addressOf } from "../../view/places";
@@ -89,7 +90,7 @@ function NextTest({ test, tellable }: { test: Test; tellable: boolean }) {
     <div class="next-test" data-part="next-test" data-test={test.test}>
       <I name={known ? iconOf(known) : "next"} />
       <div class="next-test-words">
-        <p class="next-test-act">{parts(test).act}</p>
+        <p class="next-test-act">{firstSentence(test.sentence)[0]}</p>
         {tellable && (test.choices.length > 0 ? <TestChoices test={test} /> : known && <Tell t={known} />)}
         {caution && (
           <p class="quiet small" data-part="test-caution">
@@ -99,12 +100,6 @@ function NextTest({ test, tellable }: { test: Test; tellable: boolean }) {
       </div>
     </div>
   );
-}
-
-/** What is to be done, then what each answer would mean: only the first is needed at a glance. */
-function parts(test: Test): { act: string; means: string } {
-  const [act = "", ...rest] = test.sentence.split(/(?<=\.) (?=\p{Lu})/u);
-  return { act, means: rest.join(" ") };
 }
 
 /** How the next test is done, what its answers would mean, and what not to do to a coin. */
@@ -124,7 +119,7 @@ export function HowTo({ shown }: { shown: Shown }) {
             ))}
           </ol>
         )}
-        <p>{parts(test).means}</p>
+        <p>{firstSentence(test.sentence)[1]}</p>
         {caution && <p class="quiet small">{caution}</p>}
       </div>
     </details>

@@ -1,6 +1,7 @@
 import type { App } from "../../app/interface";
 import type { Verdict } from "../../core/types";
 import { text } from "../../text";
+import { firstSentence } from "../../text/first-sentence";
 import { useApp } from "../../view/context";
 import { Mark } from "../../view/icons";
 import { partIds } from "../../view/keyboard";
@@ -132,7 +133,7 @@ const longHeadline = 55;
 
 function Headline({ verdict, last, provisional }: { verdict: Verdict; last: string; provisional: boolean }) {
   // Its first sentence says what it is, in letters that are read at arm's length.
-  const [what = "", ...more] = verdict.headline.split(/(?<=\.) (?=\p{Lu})/u);
+  const [what, more] = firstSentence(verdict.headline);
   return (
     <div class="headline" data-call={verdict.call} data-last={last !== "" || undefined}>
       <Mark call={verdict.call} />
@@ -149,7 +150,7 @@ function Headline({ verdict, last, provisional }: { verdict: Verdict; last: stri
           data-last={last !== "" || undefined}
         >
           {what}
-          {more.length > 0 && <span class="headline-more"> {more.join(" ")}</span>}
+          {more && <span class="headline-more"> {more}</span>}
         </h2>
       </div>
     </div>
