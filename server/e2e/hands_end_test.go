@@ -18,6 +18,7 @@ func (d *device) sitting(denomination string) {
 	d.until("the sitting", `document.querySelector('main[data-hands]')`)
 }
 
+// emptyPan waits until the pan was seen empty.
 func (d *device) emptyPan() {
 	d.t.Helper()
 	d.until("the empty pan", `document.querySelector('[data-part="phase"]')?.dataset.phase === "empty"`)

@@ -49,6 +49,7 @@ func atTheTable(t *testing.T, on screen) (browser context.Context, s *server, d 
 	d = newDevice(t, browser, on)
 	d.open(s.phone)
 	d.weighing()
+	d.emptyPan()
 	return browser, s, d
 }
 

@@ -9,17 +9,23 @@ export function Sheet(props: { name: SheetName; title: string; children: Compone
   const view = useView();
   const open = view.sheet.value === props.name;
   const dialog = useRef<HTMLDialogElement>(null);
+  const ours = useRef(false);
   useEffect(() => {
     const d = dialog.current;
     if (open && d && !d.open) d.showModal();
-    if (!open && d?.open) d.close();
+    if (!open && d?.open) {
+      ours.current = true;
+      d.close();
+    }
   }, [open]);
   const close = () => {
     if (view.sheet.value === props.name) view.sheet.value = null;
   };
-  // The browser tells of it later, when the sheet may have been opened again.
+  // The browser tells of a closing later, when the sheet may be asked for again:
+  // only one of its own, by Esc or Back, is news.
   const closed = () => {
-    if (!dialog.current?.open) close();
+    if (!ours.current) close();
+    ours.current = false;
   };
   const titleId = `sheet-${props.name}`;
   return (
