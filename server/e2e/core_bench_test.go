@@ -14,6 +14,8 @@ import (
 	"testing"
 	"time"
 
+	"github.com/chromedp/chromedp"
+
 	"panside/internal/book/data"
 	"panside/internal/bridge"
 	"panside/internal/journal"
@@ -58,6 +60,7 @@ func questions() (names []string, asked []string) {
 // multiplied: that leaves out what other programs do meanwhile. How much slower
 // a fixed loop runs in the worker when the browser is slowed is reported too.
 func BenchmarkVerdictInTheBrowser(b *testing.B) {
+	bridge.Use(data.Shelf) // the native program's, which the server hands over in its own main
 	browser, worker := coreInABrowser(b)
 	names, asked := questions()
 	list, err := json.Marshal(asked)
@@ -89,7 +92,9 @@ func BenchmarkVerdictInTheBrowser(b *testing.B) {
 			const quickest = asked.map(() => Infinity);
 			for (let round = 0; round < %d; round++) asked.forEach((q, i) => {
 				const t = performance.now();
-				for (let j = 0; j < %d; j++) pansideCore.call("judge", q);
+				let answer;
+				for (let j = 0; j < %d; j++) answer = pansideCore.call("judge", q);
+				if (!answer.startsWith('{"ok"')) throw new Error(q + answer);
 				quickest[i] = Math.min(quickest[i], (performance.now() - t) / %d);
 			});
 			return quickest;
@@ -222,14 +227,20 @@ const startOfFinds = `(async () => {
 	return true;
 })()`
 
-// coreInABrowser is a joined phone's browser, and the worker with its core.
+// coreInABrowser is a joined phone's browser, and the worker with its core, which
+// has judged a coin, so that it holds the book's files that judging takes.
 func coreInABrowser(b *testing.B) (browser context.Context, worker *device) {
 	b.Helper()
 	s := startServer(b, b.TempDir(), "--scale", "virtual")
+	s.joinAsDesk()
 	browser = startBrowser(b, slowable())
 	phone := newDevice(b, browser, phoneScreen)
 	phone.open(s.phone)
 	phone.until("the core on the phone itself", `document.documentElement.dataset.core === "phone"`)
+	phone.until("the keys", `document.querySelector('button[data-denomination="dime"]')`)
+	s.pan("put", "bronze-cent")
+	phone.do(chromedp.Click(chromedp.CSS(`button[data-denomination="dime"]`)))
+	phone.until("a first verdict", `document.querySelector('[data-part="headline"]')`)
 	return browser, &device{t: b, ctx: phone.worker("core.worker")}
 }
 
