@@ -18,8 +18,9 @@ import "math"
 //	F(x) = Φ(z) − τ·f(x)
 //
 // (E. Grushka, Analytical Chemistry 44 (1972) 1733, in the scaled form that
-// neither overflows nor cancels.) The first form serves u ≥ 0, the second
-// u < 0. Relative errors are below 1e-9 in both tails down to underflow.
+// neither overflows nor cancels.) The first form serves u ≥ √8; the second, one
+// exponential cheaper, u < √8, where its exponent is at most 8. Relative errors are
+// below 1e-9 in both tails down to underflow.
 type EMG struct{ Mu, Sigma, Tau float64 }
 
 // Mean is μ + τ.
@@ -33,7 +34,7 @@ func (e EMG) PDF(x float64) float64 {
 		return math.NaN()
 	case p.sigma == 0 || p.k > hugeK:
 		return math.Exp(p.logEdge())
-	case p.u >= 0:
+	case p.u >= wellBefore:
 		return math.Exp(-p.z*p.z/2) * Erfcx(p.u) / (2 * p.tau)
 	}
 	return math.Exp(p.exponent()) * NormCDF(p.z-p.k) / p.tau
@@ -62,6 +63,10 @@ func (e EMG) SF(x float64) float64 {
 	}
 	return p.above()
 }
+
+// wellBefore is the u from which on Φ(z−k) is small beside exp(k²/2 − kz): since
+// k²/2 − kz = u² − z²/2, the exponent stays below 8 for less.
+const wellBefore = 2 * math.Sqrt2
 
 // hugeK is where a tail is so short beside sigma that the distribution is
 // normal to the last bit.

@@ -107,17 +107,11 @@ func (w *weighing) posterior() posterior {
 	for f := range prior {
 		prior[f] = w.families[f].usual // before date and mark: those are evidence too
 	}
-	everyday := 1.0
-	for _, k := range kindOrder {
-		everyday -= w.odds.prior(k)
-	}
+	w.addRegular(regular)
+	copy(chance, regular)
 	total := w.odds.altered*w.altered + w.odds.counterfeit*w.counterfeit + w.odds.unknown*w.unknown + w.odds.twoCoins*w.pair
-	for i := range w.own {
-		f := w.blanks[w.issues[i].blank].family
-		share := everyday * w.own[i].weight / w.ownTotal
-		chance[f] += share * w.own[i].ordinary
-		regular[f] += share * w.own[i].ordinary
-		total += share * w.own[i].ordinary
+	for _, x := range regular {
+		total += x
 	}
 	for i := range w.alternatives {
 		if w.share[i] == 0 {
@@ -162,6 +156,18 @@ func (w *weighing) posterior() posterior {
 	}
 	p.decisive = p.told && chance[first] >= DecisiveOdds*(1-chance[first])
 	return p
+}
+
+// addRegular adds how likely the regular issues of each family are, before all is
+// brought to a sum of 1.
+func (w *weighing) addRegular(to []float64) {
+	everyday := 1.0
+	for _, k := range kindOrder {
+		everyday -= w.odds.prior(k)
+	}
+	for i := range w.own {
+		to[w.blanks[w.issues[i].blank].family] += everyday * w.own[i].weight / w.ownTotal * w.own[i].ordinary
+	}
 }
 
 // alloys lists the families worth showing.
@@ -242,13 +248,4 @@ func (w *weighing) misfits(f int) bool {
 		}
 	}
 	return misses > fits
-}
-
-// finerWouldTell asks whether a scale ten times better would have been
-// decisive on a coin of this mass.
-func (w *weighing) finerWouldTell() bool {
-	better := *w.q
-	better.U /= 10
-	p := w.model.weigh(&better, w.mint).posterior()
-	return p.decisive
 }

@@ -25,7 +25,7 @@ type model struct {
 	eraOf        [yearCount]uint8 // 1 + index in eras of each year, 0 if nothing was struck
 	heaviest     float64          // standard mass of the heaviest issue, grams
 	anything     observables
-	wants        []coin.Want // what hunters of the country keep
+	wants        []coin.Want // what hunters of the country keep, of this denomination
 }
 
 // blank is a planchet with what follows from it.
@@ -148,7 +148,6 @@ type compiler struct {
 
 func compile(b *coin.Book, country, denomination string, of odds) *model {
 	c := compiler{&model{odds: of}, b, map[string]int{}, map[string]int{}}
-	c.wants = b.Wants(country)
 	c.denomination, _ = b.Denomination(country, denomination)
 	c.noun = c.denomination.Name
 	for _, k := range b.Countries() {
@@ -158,6 +157,11 @@ func compile(b *coin.Book, country, denomination string, of odds) *model {
 	}
 	for _, i := range b.Issues(country, denomination) {
 		c.issue(i)
+	}
+	for _, k := range b.Wants(country) {
+		if c.has(&k) {
+			c.wants = append(c.wants, k)
+		}
 	}
 	c.scarce()
 	c.ownBlanks = len(c.blanks)
@@ -190,6 +194,18 @@ func compile(b *coin.Book, country, denomination string, of odds) *model {
 	c.sortYears()
 	c.anything = observables{magnet: flat3, edge: flat4, colour: flat5, stripe: 0.3, design: 0.5}.unknown()
 	return c.model
+}
+
+// has reports whether a want takes some issue of the denomination.
+func (c *compiler) has(k *coin.Want) bool {
+	for n := range k.Takes {
+		for i := range c.issues {
+			if k.Takes[n].Piece(&c.issues[i].Issue, &c.blanks[c.issues[i].blank].alloy) {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // issue adds a regular issue.

@@ -69,6 +69,22 @@ func tailed(y, mu, s, tail float64) float64 {
 func join(a, b float64) float64 { return math.Sqrt(a*a + b*b) }
 
 func (m *model) weigh(q *Question, mint string) *weighing {
+	w := m.weighOwn(q, mint)
+	if w.ownTotal != 0 {
+		w.weighRest()
+	}
+	return w
+}
+
+// weighRest weighs all that isn't a regular issue.
+func (w *weighing) weighRest() {
+	w.background()
+	w.pair, w.pairMass = w.pairs()
+	w.fitOthers()
+}
+
+// weighOwn weighs the regular issues.
+func (m *model) weighOwn(q *Question, mint string) *weighing {
 	w := &weighing{
 		model: m, q: q, y: float64(q.Mean), u: float64(q.U), year: q.Year, mint: mint, seen: q.Evidence.any(),
 		own: make([]ownFit, len(m.issues)), blank: make([]blankFit, m.ownBlanks),
@@ -87,9 +103,6 @@ func (m *model) weigh(q *Question, mint string) *weighing {
 		plain += w.plainWeight(i)
 	}
 	w.plain /= plain
-	w.background()
-	w.pair, w.pairMass = w.pairs()
-	w.fitOthers()
 	return w
 }
 
