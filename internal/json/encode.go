@@ -89,8 +89,9 @@ func (e *encoder) itself(v reflect.Value) bool {
 	if v.Kind() == reflect.Pointer && v.IsNil() || v.Kind() == reflect.Interface {
 		return false
 	}
-	for _, by := range []reflect.Value{v, addressOf(v)} {
-		if !by.IsValid() {
+	for _, by := range [...]reflect.Value{v, addressOf(v)} {
+		// Interface copies a value, a whole answer at its outset: only those with methods are worth it.
+		if !by.IsValid() || by.Type().NumMethod() == 0 {
 			continue
 		}
 		switch m := by.Interface().(type) {
