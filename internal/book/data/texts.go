@@ -33,6 +33,7 @@ func merged(from fs.FS, source, language string) (object, error) {
 	if err := withoutTexts(source+".json", facts); err != nil {
 		return nil, err
 	}
+	var english object
 	for _, l := range slices.Compact([]string{book.DefaultLanguage, language}) {
 		name := source + "." + l + ".json"
 		words, err := read(from, name)
@@ -42,9 +43,13 @@ func merged(from fs.FS, source, language string) (object, error) {
 		if err == nil {
 			err = put(name, facts, words)
 		}
+		if err == nil && l != book.DefaultLanguage {
+			err = orphans(name, words, english)
+		}
 		if err != nil {
 			return nil, err
 		}
+		english = words
 	}
 	dropAnswerIDs(facts)
 	return facts, nil
@@ -95,7 +100,7 @@ func put(at string, facts object, words object) error {
 		w, deeper := words[k].(object)
 		if !deeper {
 			if !slices.Contains(textFields, k) {
-				return fmt.Errorf("%s is no text", here)
+				return fmt.Errorf("%s: is no text", here)
 			}
 			facts[k] = words[k]
 			continue
@@ -110,7 +115,7 @@ func put(at string, facts object, words object) error {
 				return err
 			}
 		default:
-			return fmt.Errorf("%s has words, but there are no such facts", here)
+			return fmt.Errorf("%s: has words, but there are no such facts", here)
 		}
 	}
 	return nil
@@ -149,6 +154,16 @@ func entryID(entry any) string {
 		}
 	}
 	return ""
+}
+
+// orphans are the texts of a language that English hasn't got: nothing would show them,
+// or they would be missed everywhere else.
+func orphans(name string, theirs, english object) error {
+	var problems []error
+	for _, text := range lacking(nil, name, theirs, english) {
+		problems = append(problems, fmt.Errorf("%s: English has no such text", text))
+	}
+	return errors.Join(problems...)
 }
 
 // dropAnswerIDs takes the ids of the key's answers away: they only join an answer to
