@@ -33,7 +33,7 @@ func merged(from fs.FS, source, language string) (object, error) {
 	if err := withoutTexts(source+".json", facts); err != nil {
 		return nil, err
 	}
-	var english object
+	var english, theirs object
 	for _, l := range slices.Compact([]string{book.DefaultLanguage, language}) {
 		name := source + "." + l + ".json"
 		words, err := read(from, name)
@@ -49,7 +49,14 @@ func merged(from fs.FS, source, language string) (object, error) {
 		if err != nil {
 			return nil, err
 		}
-		english = words
+		if l == book.DefaultLanguage {
+			english = words
+		} else {
+			theirs = words
+		}
+	}
+	if language != book.DefaultLanguage {
+		markEnglish(facts, english, theirs)
 	}
 	dropAnswerIDs(facts)
 	return facts, nil
@@ -154,6 +161,29 @@ func entryID(entry any) string {
 		}
 	}
 	return ""
+}
+
+// markEnglish notes at each look-for and kind which of its texts are English for want of the
+// language's own: a sheet tells, so that whoever reads it aloud knows.
+func markEnglish(facts, english, theirs object) {
+	for _, list := range []string{"kinds", "facts", "types", "dates"} {
+		ours, _ := english[list].(object)
+		own, _ := theirs[list].(object)
+		for _, f := range entries(facts[list]) {
+			id := text(f["id"])
+			words, _ := ours[id].(object)
+			in, _ := own[id].(object)
+			var lacks []any
+			for _, field := range slices.Sorted(maps.Keys(words)) {
+				if in[field] == nil {
+					lacks = append(lacks, field)
+				}
+			}
+			if lacks != nil {
+				f["english"] = lacks
+			}
+		}
+	}
 }
 
 // orphans are the texts of a language that English hasn't got: nothing would show them,
