@@ -112,7 +112,7 @@ func TestWhatIsWrongIsNamed(t *testing.T) {
 		{"key: answer to nowhere", "looks/key.json", `"to":"ghost"`, `"id":"ghost","to":"ghosts"`, "isn’t there"},
 		{"key: question left over", "looks/key.json", `"to":"ghost"`, `"id":"ghost","kind":"die-clash"`, "ghost: is never reached"},
 		{"key: round in a circle", "looks/key.json", `"to":"again"`, `"id":"again","to":"double"`, "leads back to itself"},
-		{"key: kind left out", "looks/key.json", `"kind":"brockage"`, `"id":"brockage","kind":"damage"`, "brockage is never reached"},
+		{"key: kind left out", "looks/key.json", `"kind":"multiple-strike"`, `"id":"multiple-strike","kind":"damage"`, "multiple-strike is never reached"},
 		{"key: nothing to photograph", "looks/key.en.json", `"photograph":["both faces, whole","the spot`, `"photograph":[],"note":["`, "unknown field"},
 		{"a country under another name", "ca/coins.json", `"id": "CA"`, `"id": "CB"`, "should be named cb/"},
 		{"strays of no country", "us/coins.json", `"strays_from": ["CA"`, `"strays_from": ["CB","CA"`, "has strays from the unknown country “CB”"},
