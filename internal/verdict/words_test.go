@@ -94,7 +94,7 @@ func holdWords(t *testing.T, q verdict.Question, v verdict.Verdict) {
 	if es.Call != v.Call || es.Claim != v.Claim || len(es.Explanations) != len(v.Explanations) {
 		t.Errorf("%s: in Spanish it is another verdict, %+v", question, es.Claim)
 	}
-	hold(t, question, wordsOf(es), spanishFile, saidInSpanish, goldenSpanish)
+	hold(t, question, wordsOf(es)+restOf(es), spanishFile, saidInSpanish, goldenSpanish)
 }
 
 func wordsOf(v verdict.Verdict) string {
@@ -104,6 +104,23 @@ func wordsOf(v verdict.Verdict) string {
 	}
 	if v.NextTest != nil {
 		words += "\n  test:     " + v.NextTest.Sentence
+	}
+	return words
+}
+
+// restOf are the words that the English file leaves to other tests.
+func restOf(v verdict.Verdict) string {
+	words := "\n  limit:    " + strings.TrimSpace(v.Tolerance.Sentence+" "+v.Tolerance.Settle)
+	if x := v.NextTest; x != nil {
+		for _, c := range x.Choices {
+			words += "\n  answer:   " + c.Name
+		}
+		if x.Caution != "" {
+			words += "\n  caution:  " + x.Caution
+		}
+	}
+	for _, e := range v.Explanations {
+		words += "\n  may be:   " + e.Name + ". " + e.Confirm
 	}
 	return words
 }
