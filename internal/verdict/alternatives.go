@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"panside/internal/coin"
+	"panside/internal/say"
 )
 
 // addAlternatives adds everything that may lie on the pan and isn't a regular coin
@@ -306,6 +307,12 @@ func short(name string) string {
 func grams(g float64) string { return strconv.FormatFloat(g, 'f', 2, 64) }
 
 // a puts the article before a noun phrase.
+// nouns are the forms of the coin's name, as say.Noun takes them.
+func (m *model) nouns() say.Forms {
+	article, _, _ := strings.Cut(a(m.noun), " ")
+	return say.Forms{One: m.noun, Many: m.denomination.Plural, Article: article}
+}
+
 func a(s string) string {
 	if s != "" {
 		switch s[0] {

@@ -7,6 +7,7 @@ import (
 
 	"panside/internal/coin"
 	"panside/internal/fault"
+	"panside/internal/say"
 )
 
 // Answer is what a person saw when a question of the coin book was asked.
@@ -53,18 +54,18 @@ const answerMistook = 1e-4
 func (m *model) unanswerable(q *Question, mint string) error {
 	for _, given := range q.Answers {
 		k, n := m.asked(given)
-		sentence := ""
+		var why say.Line
 		switch {
 		case k == nil:
-			sentence = "Nothing like it is asked of " + a(m.noun) + ". Nothing was judged; take the answer back."
+			why = say.New("answer-not-asked", say.Noun("coin", m.nouns()))
 		case n < 0:
-			sentence = "That isn’t one of its answers. Nothing was judged; write the id of one of its choices."
+			why = say.New("answer-unknown")
 		case !m.marked(&k.Choices[n], q.Year, mint) || !m.shows(k, n, q.Year, mint):
-			sentence = "“" + k.Choices[n].Name + "” fits no " + m.noun + " of this date and mint mark in the book. Nothing was judged; check both, or take the answer back."
+			why = say.New("answer-fits-none", say.Text("answer", k.Choices[n].Name), say.Noun("coin", m.nouns()))
 		default:
 			continue
 		}
-		return fault.InField("evidence."+given.Question, fault.BadInput, sentence)
+		return fault.InField("evidence."+given.Question, fault.BadInput, why)
 	}
 	return nil
 }
