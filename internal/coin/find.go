@@ -38,7 +38,7 @@ func (b *Book) Find(country, denomination string, year int, mint string) ([]Issu
 		ofYear = slices.DeleteFunc(ofYear, func(i Issue) bool { return !i.Struck(year) })
 	}
 	if len(ofYear) == 0 {
-		return nil, notFound("year", say.New("find-year", say.Noun("coin", nounOf(d)), say.Text("year", strconv.Itoa(year)), say.Text("country", c.Name),
+		return nil, notFound("year", say.New("find-year", say.Noun("coin", d.Forms()), say.Text("year", strconv.Itoa(year)), say.Text("country", c.Name),
 			say.List("years", say.And, yearList(Years(b.Issues(country, denomination)))...)))
 	}
 	mint = strings.ToUpper(strings.TrimSpace(mint))
@@ -82,16 +82,14 @@ func noMint(d Denomination, year int, mint string, issues []Issue) say.Line {
 	known := markList(marks)
 	switch of := strconv.Itoa(year); {
 	case mint == NoMark && year != 0:
-		return say.New("find-no-mark-of-year", say.Noun("coin", nounOf(d)), say.Text("year", of), say.List("marks", say.Or, known...))
+		return say.New("find-no-mark-of-year", say.Noun("coin", d.Forms()), say.Text("year", of), say.List("marks", say.Or, known...))
 	case mint == NoMark:
-		return say.New("find-no-mark", say.Noun("coin", nounOf(d)), say.List("marks", say.Or, known...))
+		return say.New("find-no-mark", say.Noun("coin", d.Forms()), say.List("marks", say.Or, known...))
 	case year != 0:
-		return say.New("find-mark-of-year", say.Noun("coin", nounOf(d)), say.Text("year", of), say.Text("mark", quoteable(mint)), say.List("marks", say.Or, known...))
+		return say.New("find-mark-of-year", say.Noun("coin", d.Forms()), say.Text("year", of), say.Text("mark", quoteable(mint)), say.List("marks", say.Or, known...))
 	}
-	return say.New("find-mark", say.Noun("coin", nounOf(d)), say.Text("mark", quoteable(mint)), say.List("marks", say.Or, known...))
+	return say.New("find-mark", say.Noun("coin", d.Forms()), say.Text("mark", quoteable(mint)), say.List("marks", say.Or, known...))
 }
-
-func nounOf(d Denomination) say.Forms { return say.Forms{One: d.Name, Many: d.Plural} }
 
 // Years are the runs of years in which any of the issues was struck, merged
 // and in order.

@@ -2,10 +2,6 @@ package say
 
 // enFaults are the lines of errors in the core.
 var enFaults = map[string]string{
-	"answer-fits-none": "“{answer}” fits no {coin} of this date and mint mark in the book. Nothing was judged; check both, or take the answer back.",
-	"answer-not-asked": "Nothing like it is asked of {coin, noun, article}. Nothing was judged; take the answer back.",
-	"answer-unknown":   "That isn’t one of its answers. Nothing was judged; write the id of one of its choices.",
-
 	"book-file-refused":     "A file of the coin book couldn’t be taken. Nothing was changed; load the page again.",
 	"book-laptop-newer":     "The laptop has another version of the app by now, and of its coin book. Your finds aren’t touched by it. Go where the laptop is within reach, close the app and open it again: it then fetches app and coin book anew.",
 	"book-list-unreadable":  "The coin book’s list of files can’t be read, so nothing can be judged here. Your finds aren’t touched by it. Go where the laptop is within reach, close the app and open it again: it then fetches app and coin book anew.",

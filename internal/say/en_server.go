@@ -70,7 +70,6 @@ var enServer = map[string]string{
 	"join-wrong-codes":  "Several wrong codes came from this device. Nothing is lost; wait a minute, then scan a fresh code from the laptop.",
 
 	"lacking":             "The laptop’s records lack {count, plural, one {# entry} other {# entries}} that it had confirmed: {which} — a phone that still has them sends them again once it connects.",
-	"lacking-also":        "{one}; {others}",
 	"lacking-between":     "from {since_day}, {since} to {until_day}, {until}",
 	"lacking-entries":     "{count} of “{who}” ({count, plural, one {number {last}} other {numbers {first} to {last}}} of {writer}), confirmed {when}",
 	"lacking-more-phones": "and {phones} more phones",

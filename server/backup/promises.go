@@ -255,7 +255,7 @@ func (p *Promises) missing(ctx context.Context) say.Line {
 // stretch isn't counted any more.
 func lackingLine(lacks []lack, heads []journal.Head, answered int) say.Line {
 	var count uint64
-	var parts []say.Line
+	var parts []say.Arg
 	for _, l := range lacks {
 		if l.GivenUp {
 			continue
@@ -266,23 +266,19 @@ func lackingLine(lacks []lack, heads []journal.Head, answered int) say.Line {
 			}
 		}
 		count += l.Count()
-		parts = append(parts, l.line())
+		parts = append(parts, say.Of("", l.line()))
 	}
 	if count == 0 {
 		return say.Line{}
 	}
 	const most = 4
 	if more := len(parts) - most; more > 0 {
-		parts = append(parts[:most], say.New("lacking-more-phones", say.Count("phones", more)))
-	}
-	which := parts[len(parts)-1]
-	for _, before := range slices.Backward(parts[:len(parts)-1]) {
-		which = say.New("lacking-also", say.Of("one", before), say.Of("others", which))
+		parts = append(parts[:most], say.Of("", say.New("lacking-more-phones", say.Count("phones", more))))
 	}
 	if answered == 0 {
-		return say.New("lacking", say.Count("count", int(count)), say.Of("which", which))
+		return say.New("lacking", say.Count("count", int(count)), say.List("which", say.Semicolon, parts...))
 	}
-	return say.New("lacking-still", say.Count("count", int(count)), say.Of("which", which), say.Count("phones", answered))
+	return say.New("lacking-still", say.Count("count", int(count)), say.List("which", say.Semicolon, parts...), say.Count("phones", answered))
 }
 
 func (l lack) line() say.Line {
