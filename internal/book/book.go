@@ -27,12 +27,13 @@ import (
 	"panside/internal/digest"
 	"panside/internal/fault"
 	"panside/internal/json"
+	"panside/internal/say"
 	"panside/internal/stable"
 )
 
 // Format is the version of manifest and files that this core reads. It goes up
 // whenever an older core could not read the files, or a newer one not the old.
-const Format = 3
+const Format = 4
 
 // DefaultLanguage is the one that has every text.
 const DefaultLanguage = "en"
@@ -53,6 +54,10 @@ type Edition struct {
 	Looks     string    `json:"looks"`     // what every sheet needs: kinds, general entries, cautions
 	Key       string    `json:"key"`       // the identification key
 	Countries []Country `json:"countries"`
+	// Say are the templates of sentences; none for English, whose are in the core.
+	Say string `json:"say,omitempty"`
+	// Unread: no native speaker has read the language's texts yet.
+	Unread bool `json:"unread,omitempty"`
 }
 
 // Country is one's part of an edition.
@@ -94,13 +99,13 @@ func ReadManifest(raw []byte) (Manifest, error) {
 	var m Manifest
 	var version struct{ Format int }
 	if err := json.Unmarshal(raw, &version); err != nil {
-		return m, fault.Wrap(fault.BookDamaged, "The coin book’s list of files can’t be read, so nothing can be judged here. Your finds aren’t touched by it. "+again, err)
+		return m, fault.Wrap(fault.BookDamaged, say.New("book-list-unreadable"), err)
 	}
 	if version.Format != Format {
-		return m, fault.New(fault.BookVersion, "The app and its coin book are of different versions. Your finds aren’t touched by it. "+again)
+		return m, fault.New(fault.BookVersion, say.New("book-versions-differ"))
 	}
 	if err := json.Strict(raw, &m); err != nil || m.Languages[DefaultLanguage].Metals == "" {
-		return m, fault.Wrap(fault.BookDamaged, "The coin book’s list of files can’t be read, so nothing can be judged here. Your finds aren’t touched by it. "+again, err)
+		return m, fault.Wrap(fault.BookDamaged, say.New("book-list-unreadable"), err)
 	}
 	return m, nil
 }
@@ -111,6 +116,9 @@ const again = "Go where the laptop is within reach, close the app and open it ag
 // files are all of an edition, in order.
 func (e Edition) files() []string {
 	all := []string{e.Metals, e.Strangers, e.Looks, e.Key}
+	if e.Say != "" {
+		all = append(all, e.Say)
+	}
 	for _, c := range e.Countries {
 		all = append(all, c.Coins)
 		for _, d := range stable.Keys(c.Denominations) {

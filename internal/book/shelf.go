@@ -9,6 +9,7 @@ import (
 	"panside/internal/coin"
 	"panside/internal/fault"
 	"panside/internal/look"
+	"panside/internal/say"
 )
 
 // Shelf is what of the book is at hand. It starts empty; Open gives it the
@@ -18,6 +19,8 @@ type Shelf struct {
 	mu      sync.Mutex
 	edition Edition
 	open    bool
+	spoken  string      // the language asked for, with its region
+	tongue  *say.Tongue // nil until its file was read
 	files   map[string][]byte
 	lost    map[string]error // by name: why a file can't be had
 
@@ -40,7 +43,8 @@ type Lacking struct{ Names []string }
 // Error gives the log's text.
 func (l *Lacking) Error() string { return "not at hand: " + strings.Join(l.Names, ", ") }
 
-// Open takes the manifest, and the language if it has that, else English.
+// Open takes the manifest, and the language if it has that, else English. A region
+// ("es-MX") decides how numbers are written.
 // A manifest that it can't take is refused, and whoever asks for anything is
 // told so once. Errors: fault.BookDamaged, fault.BookVersion.
 func (s *Shelf) Open(manifest []byte, language string) error {
@@ -51,13 +55,15 @@ func (s *Shelf) Open(manifest []byte, language string) error {
 		s.lost[ManifestName] = err
 		return err
 	}
-	e, ok := m.Languages[language]
+	base, _, _ := strings.Cut(language, "-")
+	e, ok := m.Languages[base]
 	if !ok {
-		e = m.Languages[DefaultLanguage]
+		e, language = m.Languages[DefaultLanguage], DefaultLanguage
 	}
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	s.edition, s.open = e, true
+	s.spoken, s.tongue = language, nil
 	s.files, s.lost = map[string][]byte{}, map[string]error{}
 	s.coins, s.coinsOf, s.strangers, s.looks = nil, nil, false, nil
 	return nil
@@ -77,7 +83,7 @@ func (s *Shelf) Put(name string, content []byte) error {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	if !holds(name, content) {
-		err := fault.Wrap(fault.BookDamaged, "A part of the coin book arrived damaged and isn’t used. Your finds aren’t touched by it. "+again, errors.New(name+" has another hash"))
+		err := fault.Wrap(fault.BookDamaged, say.New("book-part-damaged"), errors.New(name+" has another hash"))
 		s.lost[name] = err
 		return err
 	}
@@ -99,10 +105,10 @@ func (s *Shelf) Lost(name, why string, gone bool) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	if gone {
-		s.lost[name] = fault.Wrap(fault.BookVersion, "The laptop has another version of the app by now, and of its coin book. Your finds aren’t touched by it. "+again, errors.New(name+": "+why))
+		s.lost[name] = fault.Wrap(fault.BookVersion, say.New("book-laptop-newer"), errors.New(name+": "+why))
 		return
 	}
-	s.lost[name] = fault.Wrap(fault.BookMissing, "A part of the coin book isn’t on this device, and the laptop isn’t within reach. Your finds aren’t touched by it. Try again beside the laptop; the rest goes on.", errors.New(name+": "+why))
+	s.lost[name] = fault.Wrap(fault.BookMissing, say.New("book-part-missing"), errors.New(name+": "+why))
 }
 
 // at returns nil if all names are at hand, else why not: *Lacking, or the fault
@@ -157,7 +163,7 @@ func (s *Shelf) Coins() (*coin.Book, error) {
 // catalogue is a catalogue with these countries at least, and the strangers if
 // they are wanted: what was asked for before stays in it.
 func (s *Shelf) catalogue(countries []Country, strangers bool) (*coin.Book, error) {
-	names := []string{s.edition.Metals}
+	names := append(s.says(), s.edition.Metals)
 	if strangers {
 		names = append(names, s.edition.Strangers)
 	}
@@ -187,11 +193,54 @@ func (s *Shelf) catalogue(countries []Country, strangers bool) (*coin.Book, erro
 		}
 		b, err := coin.Open(s.files[s.edition.Metals], abroad, files...)
 		if err != nil { // its hash is right, so it was built so: a test holds that
-			return nil, fault.Wrap(fault.BookDamaged, "The coin book can’t be read. Your finds aren’t touched by it. "+again, err)
+			return nil, fault.Wrap(fault.BookDamaged, say.New("book-unreadable"), err)
 		}
+		b.Speaks(s.inTongue())
 		s.coins = b
 	}
 	return s.coins, nil
+}
+
+// says are the files that writing sentences takes.
+func (s *Shelf) says() []string {
+	if s.edition.Say == "" {
+		return nil
+	}
+	return []string{s.edition.Say}
+}
+
+// Tongue writes sentences in the shelf's language, in English while that isn't at hand.
+func (s *Shelf) Tongue() *say.Tongue {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return s.inTongue()
+}
+
+func (s *Shelf) inTongue() *say.Tongue {
+	if s.tongue != nil {
+		return s.tongue
+	}
+	raw, ok := s.files[s.edition.Say]
+	if !ok {
+		return say.English
+	}
+	t, err := say.Open(s.spoken, raw)
+	if err != nil { // its hash is right, so it was built so: the build parses all of it
+		return say.English
+	}
+	s.tongue = t
+	return t
+}
+
+// Speak adds what sentences take to what is at hand; before, Tongue is English. Errors:
+// *Lacking, fault.BookMissing, fault.BookDamaged.
+func (s *Shelf) Speak() (*say.Tongue, error) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if err := s.at(s.says()...); err != nil {
+		return nil, err
+	}
+	return s.inTongue(), nil
 }
 
 // Looks is what any coin may show. Errors: as Judging.
@@ -228,7 +277,7 @@ func (s *Shelf) looksWith(more func(Edition) string) (*look.Book, error) {
 	if s.looks == nil {
 		b, err := look.Open(s.files[s.edition.Looks])
 		if err != nil {
-			return nil, fault.Wrap(fault.BookDamaged, "The coin book’s look-fors can’t be read. Your finds aren’t touched by it. "+again, err)
+			return nil, fault.Wrap(fault.BookDamaged, say.New("book-looks-unreadable"), err)
 		}
 		for name, content := range s.files {
 			b = b.With(s.looksOf(name), content)

@@ -7,6 +7,7 @@ import (
 	"panside/internal/fault"
 	"panside/internal/mass"
 	"panside/internal/plain"
+	"panside/internal/say"
 )
 
 // watch is an untouched scale.
@@ -39,7 +40,7 @@ func (g *Guide) alone(e Event, rests bool) {
 	}
 	moved := e.Placement != 0 && w.Placement != 0 && e.Placement != w.Placement
 	if e.Problem != "" || e.Phase == mass.PhaseEmpty || moved || e.Shown != "" && g.other(e) != "" {
-		g.disturbed("")
+		g.disturbed(say.Line{})
 		return
 	}
 	if e.Shown == "" {
@@ -70,8 +71,8 @@ func (g *Guide) alone(e Event, rests bool) {
 }
 
 // disturbed begins to watch anew.
-func (g *Guide) disturbed(why string) {
+func (g *Guide) disturbed(why say.Line) {
 	g.Draft.Untouched = nil
 	g.calm()
-	g.Moment.Said = &Said{Is: SaidDisturbed, Sentence: why}
+	g.Moment.Said = said(SaidDisturbed, why)
 }

@@ -22,7 +22,7 @@ type rest struct {
 // refuse says why something can't be. A check speaks of a whole computation; here
 // one value is refused.
 func (g *Guide) refuse(err error) {
-	g.Moment.Said = &Said{Is: SaidRefused, Sentence: fault.Of(err).Reason()}
+	g.Moment.Said = said(SaidRefused, fault.Of(err).Reason())
 }
 
 // show takes in what the scale shows.

@@ -11,6 +11,7 @@ import (
 	"panside/internal/mass"
 	"panside/internal/moment"
 	"panside/internal/plain"
+	"panside/internal/say"
 )
 
 // Guide leads a person through the check of a scale: everything off, a weight on,
@@ -103,10 +104,23 @@ type Ask struct {
 
 // Said is what was made of the last display.
 type Said struct {
-	Is       string `json:"is"`
-	Shown    string `json:"shown,omitempty"` // with SaidTaken
-	Unit     string `json:"unit,omitempty"`
-	Sentence string `json:"sentence,omitempty"` // why it was refused
+	Is       string   `json:"is"`
+	Shown    string   `json:"shown,omitempty"` // with SaidTaken
+	Unit     string   `json:"unit,omitempty"`
+	Sentence string   `json:"sentence,omitempty"` // why it was refused
+	line     say.Line // the sentence, until it is written
+}
+
+// In writes what was said just now in a tongue; before it is English. Nil says nothing.
+func (s *Said) In(t *say.Tongue) {
+	if s != nil && !s.line.None() {
+		s.Sentence = t.Write(s.line)
+	}
+}
+
+// said is a sentence, in English until In writes it.
+func said(is string, l say.Line) *Said {
+	return &Said{Is: is, Sentence: say.English.Write(l), line: l}
 }
 
 // What can be said.
@@ -227,9 +241,9 @@ func (g *Guide) Result() (Result, error) { return g.Draft.Check().Evaluate() }
 func (g *Guide) begin(weights []SheetWeight, times int) error {
 	switch {
 	case len(weights) == 0 || len(weights) > maxWeights:
-		return refuse("weights", "Name from 1 to "+strconv.Itoa(maxWeights)+" weights.")
+		return refuse("weights", say.New("check-weights-named", say.Count("most", maxWeights)))
 	case times < 1 || times > maxTimes:
-		return refuse("times", "A weight is put on from 1 to "+strconv.Itoa(maxTimes)+" times.")
+		return refuse("times", say.New("check-times", say.Count("most", maxTimes)))
 	}
 	for i, w := range weights {
 		s := Sheet{Weights: []SheetWeight{w}, Readings: []SheetShown{{Shown: "0"}}, Temperature: g.Draft.Temperature, Place: g.Draft.Place}

@@ -1,10 +1,12 @@
 package calibration
 
 import (
+	"cmp"
 	"math"
 	"strings"
 
 	"panside/internal/mass"
+	"panside/internal/say"
 )
 
 // Class is an accuracy class of weights of OIML R 111-1.
@@ -98,6 +100,18 @@ func (w Weight) Name() string {
 	return strings.TrimSpace(written(float64(g)) + " g " + string(w.Class))
 }
 
+// named is Name, to be written in a language.
+func (w Weight) named() say.Line {
+	g := cmp.Or(w.Nominal, w.Value)
+	switch {
+	case g == 0:
+		return say.New("check-object")
+	case w.Class == "":
+		return say.New("check-grams", say.Figure("mass", written(float64(g))))
+	}
+	return say.New("check-grams-of-class", say.Figure("mass", written(float64(g))), say.Text("class", string(w.Class)))
+}
+
 const (
 	airDensity       = 0.0012 // g/cm³, conventional
 	referenceDensity = 8.0    // g/cm³, conventional
@@ -115,4 +129,4 @@ func Conventional(m mass.Grams, density float64) mass.Grams {
 
 // CoinWarning says why a coin is no check weight. The limit is that of 31 U.S.C.
 // 5113(a): for the five-cent coin ±0.194 g on a single piece.
-const CoinWarning = "A US nickel isn’t a check weight: by law a single piece may differ from 5 g by 0.194 g (31 U.S.C. 5113), which is 19 steps of a 0.01 g scale, and wear takes more away. Use a check weight of class M1 or finer."
+func CoinWarning() say.Line { return say.New("check-coin") }

@@ -66,6 +66,7 @@ var belowAdapters = map[string]string{
 	"durable": "the one way to put a file on the disk, which every adapter that keeps files needs",
 	"limit":   "how often somebody may do something, which joining bounds and the HTTP side too",
 	"route":   "a route, who may use it, and an answer, which every part of the API shares",
+	"spoken":  "which language a reader wants, which every part of the API asks before it says something",
 }
 
 // assemblies may import adapters, since each puts several of them together to
@@ -77,12 +78,13 @@ var assemblies = map[string]string{
 }
 
 // base packages may be imported by every other package of the core.
-var base = []string{"fault", "mass", "plain", "stats", "json", "digest", "stable", "moment"}
+var base = []string{"say", "fault", "mass", "plain", "stats", "json", "digest", "stable", "moment"}
 
 // coreMayImport lists, for each package of the core, what it may use of the
 // core beside the base packages. A package missing here fails the test, so
 // that a new one is placed on purpose; one listed and gone fails too.
 var coreMayImport = map[string][]string{
+	"say":             {},
 	"fault":           {},
 	"mass":            {},
 	"plain":           {},

@@ -21,6 +21,7 @@ const (
 	asksSource    = "questions" // of a country that has some: they are judged with
 	wantsSource   = "wants"     // beside it, where the trade has names for what hunters keep
 	looksFolder   = "looks"
+	sayFolder     = "say" // templates of sentences, a file a subject and language
 	keySource     = "looks/key"
 	designsSource = "designs" // of a country, in its folder: where things stand on its coins
 	looksSources  = "looks/sources"
@@ -33,9 +34,17 @@ var generalLooks = []string{"looks/kinds", "looks/any", "looks/cautions"}
 // Build makes the files that are sent and loaded: for each language, facts and
 // texts put together, each under a name with the hash of its content, and the
 // manifest that names them. Texts that a language lacks are English; Missing
-// names those. What is wrong with a source is an error that names file, entry
-// and field; whether the facts are right, Check says.
+// names those. What is wrong with a source is an error that names file, line and
+// entry; whether the facts are right, Check says.
 func Build(from fs.FS) (map[string][]byte, error) {
+	files, err := build(from)
+	if err != nil {
+		return nil, located(from, err)
+	}
+	return files, nil
+}
+
+func build(from fs.FS) (map[string][]byte, error) {
 	languages, err := languagesOf(from)
 	if err != nil {
 		return nil, err
@@ -114,13 +123,17 @@ func (b *builder) edition() book.Edition {
 		Strangers: b.file("strangers", abroad),
 		Looks:     b.file("looks", looks),
 		Key:       b.file("key", b.joined(keySource)),
+		Unread:    slices.Contains(unread, b.language),
+	}
+	if b.language != book.DefaultLanguage {
+		e.Say = b.file("say", b.templates())
 	}
 	folders, err := fs.ReadDir(b.from, ".")
 	if err != nil {
 		b.bad(err)
 	}
 	for _, folder := range folders {
-		if folder.IsDir() && folder.Name() != looksFolder {
+		if folder.IsDir() && folder.Name() != looksFolder && folder.Name() != sayFolder {
 			e.Countries = append(e.Countries, b.country(folder.Name()))
 		}
 	}
@@ -138,7 +151,11 @@ func (b *builder) country(folder string) book.Country {
 			sources = append(sources, source)
 		}
 	}
+	before := len(b.problems)
 	coins := b.joined(sources...)
+	if len(b.problems) > before {
+		return book.Country{} // what else is wrong follows from it
+	}
 	shorten(coins)
 	c := book.Country{Denominations: map[string]string{}, Coins: b.file(folder, coins)}
 	c.ID, _ = coins["id"].(string)
@@ -164,7 +181,11 @@ func (b *builder) country(folder string) book.Country {
 		if _, _, text := textFile(name); text || slices.Contains([]string{coinsSource, asksSource, wantsSource, designsSource}, of) {
 			continue
 		}
+		before := len(b.problems)
 		facts := b.joined(source)
+		if len(b.problems) > before {
+			continue
+		}
 		if facts["denomination"] != of || facts["country"] != c.ID {
 			b.bad(fmt.Errorf("%s: holds %v of %v, so it should be named %v/%v.json", name, facts["denomination"], facts["country"], facts["country"], facts["denomination"]))
 		}
@@ -182,6 +203,9 @@ func (b *builder) judging(e book.Edition, abroad []string) {
 	for n := range e.Countries {
 		c := &e.Countries[n]
 		c.Judging = []string{e.Metals, c.Coins}
+		if e.Say != "" {
+			c.Judging = append(c.Judging, e.Say)
+		}
 		for _, k := range e.Countries {
 			if slices.Contains(b.strays[c.ID], k.ID) {
 				c.Judging = append(c.Judging, k.Coins)
