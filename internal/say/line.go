@@ -35,6 +35,14 @@ func New(code string, args ...Arg) Line { return Line{&Coded{code, append([]Arg(
 // None reports whether nothing is said.
 func (l Line) None() bool { return l.Coded == nil }
 
+// Within is the line that an argument is; none if it isn't one.
+func (l Line) Within(name string) Line {
+	if a := find(l.Args, name); a.arg != nil {
+		return a.line
+	}
+	return Line{}
+}
+
 // Arg is a named value of a line. It is one pointer: a line is made in hundreds of
 // places, and each would copy what it holds.
 type Arg struct{ *arg }
