@@ -7,6 +7,7 @@ var english = []map[string]string{
 	enLook,
 	enCalibration,
 	enShown,
+	enRoll,
 	enFaults,
 	enServer,
 }
