@@ -72,7 +72,7 @@ func TestASheetTellsWhatIsEnglish(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	q := look.Query{Country: "US", Denomination: "cent", Year: 1955, Mint: "-"}
+	q := look.Query{Country: "US", Denomination: "dime", Year: 1964, Mint: "D"}
 	sheet := func(language string, q look.Query) []look.LookFor {
 		s, err := data.Open(files, language)
 		if err != nil {
@@ -115,7 +115,7 @@ func TestASheetTellsWhatIsEnglish(t *testing.T) {
 	if cud < 0 || !slices.Equal(spanish[cud].English, []string{"where"}) || spanish[cud].Where != "at the rim" || !strings.HasPrefix(spanish[cud].See, "Un bulto") {
 		t.Errorf("the cud without its Spanish place: %+v", spanish[cud])
 	}
-	q.Country = "CA"
+	q.Country, q.Denomination = "CA", "cent"
 	for _, l := range sheet("es", q) {
 		if l.Scope != look.OfAny && len(l.English) > 0 {
 			t.Errorf("%s has words in each language, and %v are told as English", l.ID, l.English)
