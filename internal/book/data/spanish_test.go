@@ -8,8 +8,10 @@ import (
 	"testing"
 
 	"panside/internal/book/data"
+	"panside/internal/coin"
 	"panside/internal/look"
 	"panside/internal/say"
+	"panside/internal/want"
 )
 
 // TestSpanishIsWhole: all of the book but the look-fors of denominations is there in
@@ -60,6 +62,33 @@ func TestSpanishNounsHaveTheirGender(t *testing.T) {
 		if got := phrase(d.Forms()); got != want {
 			t.Errorf("%s, want %s", got, want)
 		}
+	}
+}
+
+// TestSpanishIsFoundAsItIsTyped: with accents or without, as coin, search or want.
+func TestSpanishIsFoundAsItIsTyped(t *testing.T) {
+	s, err := data.Open(data.Files(), "es")
+	if err != nil {
+		t.Fatal(err)
+	}
+	coins, err := s.Coins()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for typed, id := range map[string]string{"dólar": "dollar", "Dolares": "dollar", "cuarto de dolar": "quarter", "aguilas": "eagle", "centavos": "cent", "cent": "cent"} {
+		if d, ok := coins.Called("US", typed); !ok || d.ID != id {
+			t.Errorf("%s is %q", typed, d.ID)
+		}
+	}
+	for typed, issue := range map[string]string{"aguila voladora": "us-cent-eagle", "Águila Voladora": "us-cent-eagle", "espigas acero": "", "latón cartuchos": "us-cent-wheat-brass", "bufalo": "us-nickel-buffalo", "plata 40 %": "us-half-400"} {
+		if got := coins.Search(typed); (issue == "") != (len(got) == 0) || issue != "" && !slices.ContainsFunc(got, func(i coin.Issue) bool { return i.ID == issue }) {
+			t.Errorf("%s finds %d, not %s", typed, len(got), issue)
+		}
+	}
+	list := []string{"Plata", "centavos de bronce", "espigas", "bufalo", "plata al 40 %", "dimes Mercurio", "dolares de la paz", "plata de guerra", "dimes de plata"}
+	wants, unknown := want.Parse(coins, "US", list, coins.Called)
+	if len(wants) != len(list) || unknown != "" {
+		t.Errorf("%d wants of %d, unknown: %v", len(wants), len(list), unknown)
 	}
 }
 
