@@ -110,6 +110,9 @@ export interface Test {
   /** The core’s word for it: magnet, edge, … */
   test: string;
   sentence: string;
+  /** The parts of the sentence: how it is done, and what its results would say. */
+  do: string;
+  tells: string;
   caution: string;
   /** The field of the evidence that its answer goes into; empty where it isn't answered by a button. */
   evidence: string;
@@ -189,6 +192,9 @@ export interface Verdict {
   /** What it comes down to. Two verdicts say the same if and only if their claims are equal; nothing else is in it. */
   claim: string;
   headline: string;
+  /** Its first sentence, which is read at a glance, and what follows that; empty if nothing does. */
+  headline_first: string;
+  headline_rest: string;
   spoken: string;
   decisive: boolean;
   alloys: AlloyChance[];
