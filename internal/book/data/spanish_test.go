@@ -173,6 +173,9 @@ func TestSpanishIsTypedOneWay(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, name := range append(names, top...) {
+		if strings.HasPrefix(name, "say/") {
+			continue // the sentences have tests of their own
+		}
 		raw, err := fs.ReadFile(data.Sources(), name)
 		if err != nil {
 			t.Fatal(err)
