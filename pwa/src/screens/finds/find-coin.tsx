@@ -117,6 +117,7 @@ export function KindInput({ find, save }: { find: Find; save: Save }) {
   const names = useNames();
   const looked = useSignal<{ id: string; words: string }[]>([]);
   const c = find.coin;
+  const language = app.core.language.value;
   useEffect(() => {
     let gone = false;
     if (!c) return;
@@ -139,7 +140,7 @@ export function KindInput({ find, save }: { find: Find; save: Save }) {
     return () => {
       gone = true;
     };
-  }, [app, c?.country, c?.denomination, c?.year, c?.mint, looked]);
+  }, [app, c?.country, c?.denomination, c?.year, c?.mint, looked, language]);
   const first = looked.value;
   const others = [...(names.key?.kinds.values() ?? [])].filter((k) => !first.some((l) => l.id === k.id));
   return (
