@@ -32,7 +32,7 @@ import (
 
 // Format is the version of manifest and files that this core reads. It goes up
 // whenever an older core could not read the files, or a newer one not the old.
-const Format = 3
+const Format = 4
 
 // DefaultLanguage is the one that has every text.
 const DefaultLanguage = "en"
@@ -53,6 +53,10 @@ type Edition struct {
 	Looks     string    `json:"looks"`     // what every sheet needs: kinds, general entries, cautions
 	Key       string    `json:"key"`       // the identification key
 	Countries []Country `json:"countries"`
+	// Say are the templates of sentences; none for English, whose are in the core.
+	Say string `json:"say,omitempty"`
+	// Unread: no native speaker has read the language's texts yet.
+	Unread bool `json:"unread,omitempty"`
 }
 
 // Country is one's part of an edition.
@@ -111,6 +115,9 @@ const again = "Go where the laptop is within reach, close the app and open it ag
 // files are all of an edition, in order.
 func (e Edition) files() []string {
 	all := []string{e.Metals, e.Strangers, e.Looks, e.Key}
+	if e.Say != "" {
+		all = append(all, e.Say)
+	}
 	for _, c := range e.Countries {
 		all = append(all, c.Coins)
 		for _, d := range stable.Keys(c.Denominations) {

@@ -9,6 +9,7 @@ import (
 	"panside/internal/coin"
 	"panside/internal/fault"
 	"panside/internal/look"
+	"panside/internal/say"
 )
 
 // Shelf is what of the book is at hand. It starts empty; Open gives it the
@@ -18,6 +19,8 @@ type Shelf struct {
 	mu      sync.Mutex
 	edition Edition
 	open    bool
+	spoken  string      // the language asked for, with its region
+	tongue  *say.Tongue // nil until its file was read
 	files   map[string][]byte
 	lost    map[string]error // by name: why a file can't be had
 
@@ -40,7 +43,8 @@ type Lacking struct{ Names []string }
 // Error gives the log's text.
 func (l *Lacking) Error() string { return "not at hand: " + strings.Join(l.Names, ", ") }
 
-// Open takes the manifest, and the language if it has that, else English.
+// Open takes the manifest, and the language if it has that, else English. A region
+// ("es-MX") decides how numbers are written.
 // A manifest that it can't take is refused, and whoever asks for anything is
 // told so once. Errors: fault.BookDamaged, fault.BookVersion.
 func (s *Shelf) Open(manifest []byte, language string) error {
@@ -51,13 +55,15 @@ func (s *Shelf) Open(manifest []byte, language string) error {
 		s.lost[ManifestName] = err
 		return err
 	}
-	e, ok := m.Languages[language]
+	base, _, _ := strings.Cut(language, "-")
+	e, ok := m.Languages[base]
 	if !ok {
-		e = m.Languages[DefaultLanguage]
+		e, language = m.Languages[DefaultLanguage], DefaultLanguage
 	}
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	s.edition, s.open = e, true
+	s.spoken, s.tongue = language, nil
 	s.files, s.lost = map[string][]byte{}, map[string]error{}
 	s.coins, s.coinsOf, s.strangers, s.looks = nil, nil, false, nil
 	return nil
@@ -157,7 +163,7 @@ func (s *Shelf) Coins() (*coin.Book, error) {
 // catalogue is a catalogue with these countries at least, and the strangers if
 // they are wanted: what was asked for before stays in it.
 func (s *Shelf) catalogue(countries []Country, strangers bool) (*coin.Book, error) {
-	names := []string{s.edition.Metals}
+	names := append(s.says(), s.edition.Metals)
 	if strangers {
 		names = append(names, s.edition.Strangers)
 	}
@@ -189,9 +195,52 @@ func (s *Shelf) catalogue(countries []Country, strangers bool) (*coin.Book, erro
 		if err != nil { // its hash is right, so it was built so: a test holds that
 			return nil, fault.Wrap(fault.BookDamaged, "The coin book can’t be read. Your finds aren’t touched by it. "+again, err)
 		}
+		b.Speaks(s.inTongue())
 		s.coins = b
 	}
 	return s.coins, nil
+}
+
+// says are the files that writing sentences takes.
+func (s *Shelf) says() []string {
+	if s.edition.Say == "" {
+		return nil
+	}
+	return []string{s.edition.Say}
+}
+
+// Tongue writes sentences in the shelf's language, in English while that isn't at hand.
+func (s *Shelf) Tongue() *say.Tongue {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return s.inTongue()
+}
+
+func (s *Shelf) inTongue() *say.Tongue {
+	if s.tongue != nil {
+		return s.tongue
+	}
+	raw, ok := s.files[s.edition.Say]
+	if !ok {
+		return say.English
+	}
+	t, err := say.Open(s.spoken, raw)
+	if err != nil { // its hash is right, so it was built so: the build parses all of it
+		return say.English
+	}
+	s.tongue = t
+	return t
+}
+
+// Speak adds what sentences take to what is at hand; before, Tongue is English. Errors:
+// *Lacking, fault.BookMissing, fault.BookDamaged.
+func (s *Shelf) Speak() (*say.Tongue, error) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if err := s.at(s.says()...); err != nil {
+		return nil, err
+	}
+	return s.inTongue(), nil
 }
 
 // Looks is what any coin may show. Errors: as Judging.

@@ -5,6 +5,7 @@ import (
 	"strings"
 	"sync"
 
+	"panside/internal/say"
 	"panside/internal/stable"
 )
 
@@ -25,8 +26,22 @@ type Book struct {
 	wearRates      map[string]Figure // by wear class
 	sources        map[string]Source
 
+	tongue         *say.Tongue
 	byDenomination map[string][]Issue // by key
 	described      func() [][]string  // words of each issue, gathered at the first search
+}
+
+// Speaks has a book whose words are of one language say its sentences in that too; call
+// it before the book is shared.
+func (b *Book) Speaks(t *say.Tongue) { b.tongue = t }
+
+// Tongue is what sentences about its coins are written in: English unless Speaks was
+// called.
+func (b *Book) Tongue() *say.Tongue {
+	if b.tongue == nil {
+		return say.English
+	}
+	return b.tongue
 }
 
 // index sorts each denomination's issues by their first year, circulating ones

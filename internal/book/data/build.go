@@ -21,6 +21,7 @@ const (
 	asksSource    = "questions" // of a country that has some: they are judged with
 	wantsSource   = "wants"     // beside it, where the trade has names for what hunters keep
 	looksFolder   = "looks"
+	sayFolder     = "say" // templates of sentences, a file a subject and language
 	keySource     = "looks/key"
 	designsSource = "designs" // of a country, in its folder: where things stand on its coins
 	looksSources  = "looks/sources"
@@ -114,13 +115,17 @@ func (b *builder) edition() book.Edition {
 		Strangers: b.file("strangers", abroad),
 		Looks:     b.file("looks", looks),
 		Key:       b.file("key", b.joined(keySource)),
+		Unread:    slices.Contains(unread, b.language),
+	}
+	if b.language != book.DefaultLanguage {
+		e.Say = b.file("say", b.templates())
 	}
 	folders, err := fs.ReadDir(b.from, ".")
 	if err != nil {
 		b.bad(err)
 	}
 	for _, folder := range folders {
-		if folder.IsDir() && folder.Name() != looksFolder {
+		if folder.IsDir() && folder.Name() != looksFolder && folder.Name() != sayFolder {
 			e.Countries = append(e.Countries, b.country(folder.Name()))
 		}
 	}
@@ -182,6 +187,9 @@ func (b *builder) judging(e book.Edition, abroad []string) {
 	for n := range e.Countries {
 		c := &e.Countries[n]
 		c.Judging = []string{e.Metals, c.Coins}
+		if e.Say != "" {
+			c.Judging = append(c.Judging, e.Say)
+		}
 		for _, k := range e.Countries {
 			if slices.Contains(b.strays[c.ID], k.ID) {
 				c.Judging = append(c.Judging, k.Coins)

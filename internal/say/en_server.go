@@ -1,0 +1,4 @@
+package say
+
+// enServer are the lines of the server alone.
+var enServer = map[string]string{}
