@@ -6,7 +6,10 @@
 // and how to add one. internal/book loads them.
 package coin
 
-import "panside/internal/mass"
+import (
+	"panside/internal/mass"
+	"panside/internal/say"
+)
 
 // Grade says how sure a figure is.
 type Grade string
@@ -75,7 +78,9 @@ type Fraction struct {
 // Alloy is a metal mixture by mass fraction.
 type Alloy struct {
 	ID   string // "bronze-sn-zn"
-	Name string // "bronze, 95 % copper"
+	Name string // what it is called and, after a comma, made of: "bronze, 95% copper"
+	// Article where it isn't the language's usual one; see say.Forms.
+	Article string
 	// Family joins alloys that a searcher counts as one, such as bronze with
 	// and without tin; the ID where there are no others.
 	Family string
@@ -197,8 +202,11 @@ type Limit struct {
 // the law's limit on its mass: the same blank under a new limit is a planchet
 // of its own.
 type Planchet struct {
-	ID        string
-	Name      string // "bronze cent planchet"
+	ID   string
+	Name string // "bronze cent under the act of 1873"
+	// Short is that without its law: "bronze cent". Article and Gender are of both.
+	Short, Article, Gender string
+
 	Alloy     string // id of the whole's composition by mass, layers summed
 	Mass      Figure
 	Limit     Limit // not Known when none is published
@@ -351,11 +359,32 @@ type OffYear struct {
 
 // Denomination is one face value of a country.
 type Denomination struct {
-	ID      string // "cent"
-	Name    string // "cent"
-	Plural  string // "cents"
+	ID     string // "cent"
+	Name   string // "cent"
+	Plural string // "cents"
+	// Article and Gender are of the name; see say.Forms.
+	Article, Gender string
+	// InName are the families of alloys that the name has said already (a gold dollar's),
+	// AtEnd those whose own name ends with it: copper-nickel with the nickel's.
+	InName, AtEnd []string
+
 	Short   string // "1¢"
 	Country string
 	Order   int  // by face value, from 1
 	Current bool // still struck or still met in change
+}
+
+// Forms are those of the denomination's name.
+func (d *Denomination) Forms() say.Forms {
+	return say.Forms{One: d.Name, Many: d.Plural, Article: d.Article, Gender: d.Gender}
+}
+
+// Forms are those of the planchet's short name.
+func (p *Planchet) Forms() say.Forms {
+	return say.Forms{One: p.Short, Article: p.Article, Gender: p.Gender}
+}
+
+// Full are those of its whole name.
+func (p *Planchet) Full() say.Forms {
+	return say.Forms{One: p.Name, Article: p.Article, Gender: p.Gender}
 }

@@ -45,11 +45,15 @@ type (
 		Origins [][2]string `json:"origins"`
 	}
 	denominationJSON struct {
-		ID      string `json:"id"`
-		Name    string `json:"name"`
-		Plural  string `json:"plural"`
-		Short   string `json:"short"`
-		Current bool   `json:"current"`
+		ID      string   `json:"id"`
+		Name    string   `json:"name"`
+		Plural  string   `json:"plural"`
+		Article string   `json:"article"`
+		Gender  string   `json:"gender"`
+		InName  []string `json:"in_name"`
+		AtEnd   []string `json:"at_end"`
+		Short   string   `json:"short"`
+		Current bool     `json:"current"`
 	}
 	// wearRateJSON is the mean relative loss of mass a year of a wear class.
 	wearRateJSON struct {
@@ -59,6 +63,7 @@ type (
 	alloyJSON struct {
 		ID       string              `json:"id"`
 		Name     string              `json:"name"`
+		Article  string              `json:"article"`
 		Family   string              `json:"family"`
 		Parts    map[Element]float64 `json:"parts"`
 		Source   string              `json:"source"`
@@ -72,6 +77,9 @@ type (
 	planchetJSON struct {
 		ID        string      `json:"id"`
 		Name      string      `json:"name"`
+		Short     string      `json:"short"`
+		Article   string      `json:"article"`
+		Gender    string      `json:"gender"`
 		Alloy     string      `json:"alloy"`
 		Mass      figureJSON  `json:"mass"`
 		Limit     *figureJSON `json:"limit"`

@@ -17,7 +17,9 @@ type Question struct {
 type Choice struct {
 	ID   string `json:"id"`   // "small"
 	Name string `json:"name"` // "Small date"
-	See  string `json:"see"`  // how it looks
+	// Within is the same within a sentence: “small date”.
+	Within string `json:"within"`
+	See    string `json:"see"` // how it looks
 	// Issues are those that show it. Where some choice has issues, one without
 	// stands for all that no other choice has.
 	Issues []string `json:"issues"`

@@ -1,6 +1,7 @@
 package coin
 
 import (
+	"cmp"
 	"strconv"
 	"strings"
 
@@ -38,7 +39,7 @@ var defaultBand = [2]float64{-0.005, 0.005}
 
 func (l *loader) alloy(j alloyJSON, looks [2]string) Alloy {
 	a := Alloy{
-		ID: j.ID, Name: j.Name, Source: j.Source, Grade: j.Grade,
+		ID: j.ID, Name: j.Name, Article: j.Article, Source: j.Source, Grade: j.Grade,
 		Colour: j.Colour, Magnetic: j.Magnetic, Wear: j.Wear, DensityBand: defaultBand,
 		Family: j.Family, Note: j.Note, LooksSource: looks[0], LooksGrade: Grade(looks[1]),
 	}
@@ -76,7 +77,7 @@ func (l *loader) country(b *Book, c countryJSON) {
 	b.countries = append(b.countries, Country{ID: c.ID, Name: c.Name, Unmarked: c.Unmarked, Neighbour: c.Neighbour, Strays: c.StraysFrom})
 	for n, d := range c.Denominations {
 		b.denominations = append(b.denominations, Denomination{
-			ID: d.ID, Name: d.Name, Plural: d.Plural, Short: d.Short,
+			ID: d.ID, Name: d.Name, Plural: d.Plural, Short: d.Short, Article: d.Article, Gender: d.Gender, InName: d.InName, AtEnd: d.AtEnd,
 			Country: c.ID, Order: n + 1, Current: d.Current,
 		})
 	}
@@ -111,7 +112,7 @@ func (l *loader) planchet(b *Book, where string, j planchetJSON, edges [2]string
 		edges = *j.EdgeFrom
 	}
 	p := Planchet{
-		ID: j.ID, Name: j.Name, Alloy: j.Alloy, Edge: j.Edge, EdgeNote: j.EdgeNote, Note: j.Note,
+		ID: j.ID, Name: j.Name, Short: cmp.Or(j.Short, j.Name), Article: j.Article, Gender: j.Gender, Alloy: j.Alloy, Edge: j.Edge, EdgeNote: j.EdgeNote, Note: j.Note,
 		Mass:      l.weight(where+" mass", &j.Mass),
 		Diameter:  l.length(where+" diameter", j.Diameter),
 		Thickness: l.length(where+" thickness", j.Thickness),

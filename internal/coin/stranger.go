@@ -125,7 +125,7 @@ func (l *loader) strangersPlanchet(b *Book, where string, from [2]string, id, na
 		return &figureJSON{number + " " + unit, from[0], from[1]}
 	}
 	p := Planchet{
-		ID: id, Name: name, LayersSource: from[0], LayersGrade: Grade(from[1]),
+		ID: id, Name: name, Short: name, LayersSource: from[0], LayersGrade: Grade(from[1]),
 		Mass: l.weight(where+" mass", figure(f[1], string(mass.Gram))), Diameter: l.length(where+" diameter", figure(f[2], "mm")),
 	}
 	if len(f) == 4 {

@@ -84,9 +84,10 @@ func Noun(name string, f Forms) Arg { return Arg{Name: name, kind: ofNoun, forms
 
 // How a list is joined.
 const (
-	And   = "and"
-	Or    = "or"
-	Comma = "comma"
+	And       = "and"
+	Or        = "or"
+	Comma     = "comma"
+	Semicolon = "semicolon"
 )
 
 // List is joined as the language does. The names of its items don't count.

@@ -194,6 +194,8 @@ func (t *Tongue) list(out []byte, a *Arg) []byte {
 		item := t.value(nil, &a.items[i], nil)
 		switch {
 		case i == 0:
+		case a.text == Semicolon:
+			out = append(out, "; "...)
 		case i < len(a.items)-1 || a.text == Comma:
 			out = append(out, ", "...)
 		default:

@@ -3,10 +3,9 @@ package verdict
 import (
 	"math"
 	"slices"
-	"strconv"
-	"strings"
 
 	"panside/internal/coin"
+	"panside/internal/say"
 )
 
 // addAlternatives adds everything that may lie on the pan and isn't a regular coin
@@ -66,7 +65,7 @@ func (c *compiler) neighbour(d coin.Denomination, i coin.Issue) {
 			weight *= c.odds.old
 		}
 		c.add(alternative{
-			kind: OtherCoin, name: q.short, word: a(q.short), blank: n, mu: q.mu, sigma: q.sigma, rate: rate, until: until,
+			kind: OtherCoin, name: q.Short, word: say.New("a-coin", say.Noun("coin", q.Forms())), blank: n, mu: q.mu, sigma: q.sigma, rate: rate, until: until,
 			observables: t, free: true, years: theirs, weight: weight,
 		})
 	}
@@ -85,16 +84,15 @@ func (c *compiler) neighbour(d coin.Denomination, i coin.Issue) {
 		t.diameter = measurement{q.Diameter.Value, math.Hypot(diameterU, 0.03*q.Diameter.Value)}
 		t.thickness = measurement{}
 		c.add(alternative{
-			kind: WrongPlanchet, name: "planchet of the " + q.Name, word: a(q.short), blank: n,
+			kind: WrongPlanchet, name: c.write(say.New("planchet-of", say.Noun("coin", q.Full()))), word: say.New("a-coin", say.Noun("coin", q.Forms())), blank: n,
 			mu: q.mu, sigma: q.sigma, rate: rate, until: until, observables: t, years: years, weight: years.weight(),
-			confirm: "First make sure the design is a " + c.noun + "’s." + about(" Then measure: a ", q.short, q.Diameter.Value) +
-				" Color, edge and magnet must be those of that planchet, and lettering often runs off the rim. Don’t clean it; ask an expert.",
+			confirm: then(then(say.New("design-first", say.Noun("own", c.coin)), thenMeasure(&q)), say.New("confirm-planchet")),
 		})
 		t.edge = mix(q.clean.edge, c.edgeOf(years))
 		c.add(alternative{
-			kind: DoubleDenomination, name: "struck over a " + q.short, word: a(q.short), blank: n,
+			kind: DoubleDenomination, name: c.write(say.New("struck-over", say.Noun("coin", q.Forms()))), word: say.New("a-coin", say.Noun("coin", q.Forms())), blank: n,
 			mu: q.mu, sigma: q.sigma, rate: rate, until: until, observables: t, years: years, weight: years.weight(),
-			confirm: "With one lamp from the side look for the design of a " + q.short + " flattened under this one. Two coins pressed together show mirrored, sunken letters instead. Ask an expert.",
+			confirm: say.New("confirm-struck-over", say.Noun("coin", q.Forms())),
 		})
 	}
 
@@ -152,16 +150,14 @@ func (c *compiler) stock(own *issue, q *blank, n int, at yearSet) {
 	}
 	t := p.clean
 	t.thickness.mean *= mu / p.mu
-	measure := "Measure the thickness: "
+	side := Heavy
 	if mu < p.mu {
-		measure += "it must be thinner than usual by the same share as the weight"
-	} else {
-		measure += "it must be thicker than usual by the same share as the weight"
+		side = Light
 	}
 	c.add(alternative{
-		kind: WrongStock, name: "blank cut from strip for the " + q.Name, word: "a blank cut from strip for the " + q.short, blank: n,
+		kind: WrongStock, name: c.write(say.New("strip-for", say.Noun("coin", q.Full()))), word: say.New("a-strip-for", say.Noun("coin", q.Forms())), blank: n,
 		mu: mu, sigma: math.Hypot(q.sigma*ratio, 0.01*mu), rate: q.alloy.WearRate, until: handledUntil(q.alloy), observables: t, years: years, weight: years.weight(),
-		confirm: measure + ", with the full diameter. A thin coin eaten by acid is grainy under a loupe. Ask an expert.",
+		confirm: say.New("confirm-strip", say.Text("side", string(side))),
 	})
 }
 
@@ -190,27 +186,25 @@ func (c *compiler) missingLayers(own *issue) {
 			coreColour = colourReads[i]
 		}
 	}
-	layer := func(name, word string, gone float64, colour [colourAnswers]float64, stripe float64, confirm string) {
+	layer := func(name, word say.Line, gone float64, colour [colourAnswers]float64, stripe float64, confirm say.Line) {
 		mu := p.mu * (1 - gone)
 		t := p.clean
 		t.colour, t.stripe = colour, stripe
 		t.thickness.mean *= 1 - gone
 		c.add(alternative{
-			kind: MissingLayer, name: name, word: word, blank: own.blank, mu: mu, sigma: math.Hypot(p.sigma*(1-gone), 0.01*mu),
+			kind: MissingLayer, name: c.write(name), word: word, blank: own.blank, mu: mu, sigma: math.Hypot(p.sigma*(1-gone), 0.01*mu),
 			rate: own.rate, until: own.until, observables: t, years: own.years, weight: own.weight, confirm: confirm,
 		})
 	}
 	if face.Part == coin.Plating {
-		layer("plating missing", a(c.noun)+" without its plating", face.Share, coreColour, p.clean.stripe,
-			"Gray all over with full, sharp detail speaks for a coin struck without plating; a coin stripped with acid is dull and grainy. The weight alone can’t tell. Ask an expert.")
+		layer(say.New("plating-missing"), say.New("a-coin-unplated", say.Noun("coin", c.coin)), face.Share, coreColour, p.clean.stripe, say.New("confirm-unplated"))
 		return
 	}
-	loss := grams(p.mu * face.Share / 2)
-	tell := "A stain or acid burn leaves the weight as it was; a missing layer takes " + loss + " g. "
-	layer("one clad layer missing", a(c.noun)+" without one clad layer", face.Share/2, halved(p.clean.colour, coreColour), oneStripe,
-		tell+"One face must show the core’s color, smooth and fully struck, and the edge the light line on one side only. Ask an expert.")
-	layer("both clad layers missing", a(c.noun)+" without its clad layers", face.Share, coreColour, stripeMistook,
-		tell+"Both faces and the edge must show the core’s color, smooth and fully struck. Ask an expert.")
+	tell := say.New("layer-takes", say.Decimal("loss", p.mu*face.Share/2, 2))
+	layer(say.New("one-layer-missing"), say.New("a-coin-one-layer", say.Noun("coin", c.coin)), face.Share/2, halved(p.clean.colour, coreColour), oneStripe,
+		then(tell, say.New("confirm-one-layer")))
+	layer(say.New("both-layers-missing"), say.New("a-coin-no-layers", say.Noun("coin", c.coin)), face.Share, coreColour, stripeMistook,
+		then(tell, say.New("confirm-both-layers")))
 }
 
 // foreignWeight is how often coins of a country stray in, beside those of one that
@@ -253,14 +247,19 @@ func (c *compiler) foreign(k coin.Country, i coin.Issue, often float64) {
 	years := yearsOf(&i, "", "")
 	_, stranger := c.book.Abroad(k.ID)
 	weight := often * years.weight()
-	name := q.short + " (" + k.Name + ")"
+	short := q.Short
 	if stranger {
-		name = i.Name + " (" + k.Name + ")"
+		short = i.Name
+	}
+	confirm := say.New("confirm-foreign")
+	if mm := q.Diameter.Value; mm > 0 {
+		confirm = then(confirm, say.New("is-wide", say.Text("coin", i.Name), say.Decimal("mm", mm, 1)))
 	}
 	c.add(alternative{
-		kind: ForeignCoin, name: i.Name + " (" + k.Name + ")", word: "a foreign coin: " + name, blank: n, mu: q.mu, sigma: q.sigma,
+		kind: ForeignCoin, name: c.write(say.New("coin-of-country", say.Text("coin", i.Name), say.Text("country", k.Name))), country: k.Name,
+		word: say.New("a-foreign-coin", say.Text("coin", short), say.Text("country", k.Name)), blank: n, mu: q.mu, sigma: q.sigma,
 		rate: q.alloy.WearRate, until: handledUntil(q.alloy), observables: t, free: true, years: years, weight: weight, stranger: stranger,
-		confirm: "Read the lettering with a loupe: it names the country." + about(" A ", i.Name, q.Diameter.Value),
+		confirm: confirm,
 	})
 }
 
@@ -285,33 +284,10 @@ func (c *compiler) add(s alternative) {
 	c.alternatives = append(c.alternatives, s)
 }
 
-// about is a sentence on a coin's diameter, empty when that isn't published.
-func about(lead, name string, mm float64) string {
-	if mm == 0 {
-		return ""
+// thenMeasure says how wide the other coin is, nothing when that isn't published.
+func thenMeasure(q *blank) say.Line {
+	if !q.Diameter.Known() {
+		return say.Line{}
 	}
-	return lead + name + " is " + strconv.FormatFloat(mm, 'f', 1, 64) + " mm wide."
-}
-
-// short is a planchet's name without the law it was made under: “silver dime”
-// for “silver dime of the act of 1837”.
-func short(name string) string {
-	for _, sep := range []string{", ", " under ", " of the ", " after ", " before "} {
-		name, _, _ = strings.Cut(name, sep)
-	}
-	return name
-}
-
-// grams prints a mass as a table scale would.
-func grams(g float64) string { return strconv.FormatFloat(g, 'f', 2, 64) }
-
-// a puts the article before a noun phrase.
-func a(s string) string {
-	if s != "" {
-		switch s[0] {
-		case 'a', 'e', 'i', 'o', 'u', '8':
-			return "an " + s
-		}
-	}
-	return "a " + s
+	return say.New("then-measure", say.Noun("coin", q.Forms()), say.Decimal("mm", q.Diameter.Value, 1))
 }

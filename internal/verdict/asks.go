@@ -3,10 +3,10 @@ package verdict
 import (
 	"slices"
 	"strconv"
-	"strings"
 
 	"panside/internal/coin"
 	"panside/internal/fault"
+	"panside/internal/say"
 )
 
 // Answer is what a person saw when a question of the coin book was asked.
@@ -25,6 +25,8 @@ type Choice struct {
 	ID   string `json:"id"`
 	Name string `json:"name"`
 	See  string `json:"see"` // how it looks
+
+	within string // its name within a sentence
 }
 
 // Answered is a question with the answer that was given.
@@ -56,11 +58,11 @@ func (m *model) unanswerable(q *Question, mint string) error {
 		sentence := ""
 		switch {
 		case k == nil:
-			sentence = "Nothing like it is asked of " + a(m.noun) + ". Nothing was judged; take the answer back."
+			sentence = m.write(say.New("not-asked", say.Noun("coin", m.coin)))
 		case n < 0:
-			sentence = "That isn’t one of its answers. Nothing was judged; write the id of one of its choices."
+			sentence = m.write(say.New("no-such-answer"))
 		case !m.marked(&k.Choices[n], q.Year, mint) || !m.shows(k, n, q.Year, mint):
-			sentence = "“" + k.Choices[n].Name + "” fits no " + m.noun + " of this date and mint mark in the book. Nothing was judged; check both, or take the answer back."
+			sentence = m.write(say.New("answer-fits-none", say.Text("answer", k.Choices[n].Name), say.Noun("coin", m.coin)))
 		default:
 			continue
 		}
@@ -226,7 +228,7 @@ func (w *weighing) ofAlloys(p *posterior, c *coin.Case) bool {
 
 // answered puts an answer into words.
 func (w *weighing) answered(v *Verdict, p *posterior, k *coin.Question, n int) Answered {
-	choice, seen := k.Choices[n].ID, lower(k.Choices[n].Name)
+	choice, seen := k.Choices[n].ID, k.Choices[n].Within
 	if tellsAlloy(k) && k.Choices[n].Issues == nil {
 		seen = "" // the metal says it all
 	}
@@ -252,7 +254,7 @@ func (w *weighing) answered(v *Verdict, p *posterior, k *coin.Question, n int) A
 func choicesOf(k *coin.Question) []Choice {
 	out := make([]Choice, len(k.Choices))
 	for i, c := range k.Choices {
-		out[i] = Choice{c.ID, c.Name, c.See}
+		out[i] = Choice{c.ID, c.Name, c.See, c.Within}
 	}
 	return out
 }
@@ -265,12 +267,12 @@ func (w *weighing) called(p *posterior, seen string) string {
 		parts = append(parts, w.dated())
 	}
 	if len(p.order) > 0 && w.singled() {
-		parts = append(parts, w.shortMetal(p.order[0]))
+		parts = append(parts, w.metal(p.order[0]).forms.One)
 	}
 	if seen != "" {
 		parts = append(parts, seen)
 	}
-	return strings.Join(parts, ", ")
+	return w.write(say.New("called", say.List("parts", say.Comma, texts(parts)...)))
 }
 
 // dated is the date as read, with a mark that is on the coin: “1982-D”.
@@ -300,24 +302,41 @@ func (w *weighing) singled() bool {
 }
 
 // varietyWords are the lines of a coin that an answer makes rare.
-func (w *weighing) varietyWords(v *Verdict) {
+func (w *weighing) varietyWords(x *wording, v *Verdict) {
 	a := w.variety
 	v.Claim.Kind = Kind(a.Kind)
-	v.Headline = a.Name + ": " + a.Rarity + ". " + a.Decides
-	v.Spoken = "Look: " + a.Name + ", " + a.Rarity + "."
+	x.headline = say.New("variety", say.Text("name", a.Name), say.Of("rarity", rarityOf(a.Rarity)), say.Text("decides", a.Decides))
+	x.spoken = say.New("variety-spoken", say.Text("name", a.Name), say.Of("rarity", rarityOf(a.Rarity)))
+}
+
+// rarityOf is how rare a variety is, in words.
+func rarityOf(id string) say.Line {
+	switch id {
+	case "normal":
+		return say.New("normal")
+	case "common":
+		return say.New("common")
+	case "uncommon":
+		return say.New("uncommon")
+	case "scarce":
+		return say.New("scarce")
+	case "rare":
+		return say.New("rare")
+	}
+	return say.New("very-rare")
 }
 
 // askAloud puts an open question behind the spoken line and sets the coin aside for
 // it, where the weight has singled the coin out of its date's. Where every coin of
 // the date would have to be looked at, hands-free goes on.
-func (w *weighing) askAloud(v *Verdict) {
+func (w *weighing) askAloud(x *wording, v *Verdict) {
 	if v.Question == nil || w.year == 0 || v.Call == Either || !w.singled() {
 		return
 	}
 	names := make([]string, len(v.Question.Choices))
 	for i, c := range v.Question.Choices {
-		names[i] = lower(c.Name)
+		names[i] = c.within
 	}
-	v.Spoken += " " + capital(orList(names)) + "?"
+	x.spoken = then(x.spoken, say.New("which", say.List("choices", say.Or, texts(names)...)))
 	v.CountAs.SetAside = true
 }

@@ -1,6 +1,9 @@
 package verdict
 
-import "panside/internal/coin"
+import (
+	"panside/internal/coin"
+	"panside/internal/say"
+)
 
 // byEye reports whether two metals remain that differ so much in colour that
 // whoever holds the coin has seen it: golden dollars and silvery ones. Nobody
@@ -14,7 +17,7 @@ func (w *weighing) byEye(p *posterior) bool {
 		return false
 	}
 	for _, f := range left {
-		if n := w.families[f].struck; !w.families[f].regular || n <= fewYears || seenAs[w.colourOf(f)] == "" {
+		if n := w.families[f].struck; !w.families[f].regular || n <= fewYears || !seenAs[w.colourOf(f)] {
 			return false
 		}
 	}
@@ -45,16 +48,16 @@ func (w *weighing) colourOf(f int) coin.Colour {
 	return colour
 }
 
-// seenAs are the colours that nobody takes for one another, and what they are
-// called. Red and golden meet in toned brass, white and grey in toned silver.
-var seenAs = map[coin.Colour]string{coin.Yellow: "golden", coin.White: "silvery"}
+// seenAs are the colours that nobody takes for one another. Red and golden meet in
+// toned brass, white and grey in toned silver.
+var seenAs = map[coin.Colour]bool{coin.Yellow: true, coin.White: true}
 
 // coloursOf tells the metals that remain by their colours: “Golden: manganese
 // brass; silvery: clad.”
-func (w *weighing) coloursOf(p *posterior) string {
-	var parts []string
+func (w *weighing) coloursOf(p *posterior) say.Line {
+	var parts []say.Line
 	for _, f := range w.likely(p) {
-		parts = append(parts, seenAs[w.colourOf(f)]+": "+w.shortMetal(f))
+		parts = append(parts, say.New("color-is", say.Text("color", string(w.colourOf(f))), say.Noun("metal", w.metal(f).forms)))
 	}
-	return sentenceOf(parts)
+	return clauses(parts)
 }

@@ -1,5 +1,7 @@
 package verdict
 
+import "panside/internal/say"
+
 // CountAs is what a hands-free sitting does with a coin, where nobody looks at
 // the screen: as what it is counted, and whether it is set aside for the eye.
 type CountAs struct {
@@ -34,9 +36,16 @@ const (
 	fewYears = 4
 )
 
-// countAs says how the verdict's coin is counted. open is what a doubt is called,
-// for an alloy that isn't likely enough to count as it.
-func (w *weighing) countAs(v *Verdict, p *posterior, open string) CountAs {
+// countAs says how the verdict's coin is counted: by what a doubt is called where no
+// alloy is likely enough to count as it.
+func (w *weighing) countAs(x *wording, v *Verdict, p *posterior) {
+	v.CountAs = w.counted(x, v, p)
+	if !x.counted.None() {
+		v.CountAs.Name = w.capital(x.counted)
+	}
+}
+
+func (w *weighing) counted(x *wording, v *Verdict, p *posterior) CountAs {
 	likely := len(p.order) > 0 && p.chance[p.order[0]] >= mostly && w.families[p.order[0]].regular
 	switch {
 	case v.CountAs.Again:
@@ -46,12 +55,15 @@ func (w *weighing) countAs(v *Verdict, p *posterior, open string) CountAs {
 	case v.Call == CannotTell:
 		return CountAs{}
 	case v.Call == Either && w.byEye(p):
-		return CountAs{Name: open, Noted: true}
+		x.counted = x.called
+		return CountAs{Noted: true}
 	case v.Call == Either && !likely || len(p.order) == 0:
-		return CountAs{Name: open, SetAside: true}
+		x.counted = x.called
+		return CountAs{SetAside: true}
 	}
 	f := p.order[0]
-	t := CountAs{Name: capital(w.shortMetal(f)), Noted: v.Call == Either, Current: w.families[f].current}
+	x.counted = say.New("metal", say.Noun("metal", w.metal(f).forms))
+	t := CountAs{Noted: v.Call == Either, Current: w.families[f].current}
 	if n := w.families[f].struck; v.Call == Ordinary && w.year == 0 && !t.Current {
 		t.SetAside = 0 < n && n <= fewYears
 	}

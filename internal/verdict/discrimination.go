@@ -2,6 +2,8 @@ package verdict
 
 import (
 	"slices"
+
+	"panside/internal/say"
 )
 
 // candidate is one thing the coin may still be, in a group that the person
@@ -15,7 +17,7 @@ type candidate struct {
 // discrimination is what the next test shall decide.
 type discrimination struct {
 	*weighing
-	groups []string // what each group is called
+	groups []say.Line // what each group is called
 	all    []candidate
 	misses int // group of regular coins whose date or mark was misread, −1 if none
 	// own are the regular issues of a discrimination of alloys, for tests of the date.
@@ -45,9 +47,7 @@ func (w *weighing) discriminationOfAlloys(p *posterior) discrimination {
 			break
 		}
 		group[f] = len(c.groups)
-		name, _ := w.metal(f)
-		metal, _ := metalOf(name)
-		c.groups = append(c.groups, metal)
+		c.groups = append(c.groups, say.New("metal", say.Noun("metal", w.metal(f).forms)))
 	}
 	for i := range w.own {
 		g, ok := group[w.blanks[w.issues[i].blank].family]
@@ -72,7 +72,7 @@ func (w *weighing) discriminationOfAlloys(p *posterior) discrimination {
 
 // discriminationOfFinds sets the explanations and the ordinary coin side by side.
 func (w *weighing) discriminationOfFinds(found []draft) discrimination {
-	c := discrimination{weighing: w, groups: []string{"an ordinary worn or damaged coin"}, misses: -1}
+	c := discrimination{weighing: w, groups: []say.Line{say.New("worn-coin")}, misses: -1}
 	var fits, misses float64
 	for i := range w.own {
 		if x := w.own[i].weight / w.ownTotal * w.own[i].ordinary; w.own[i].fits {
@@ -92,7 +92,7 @@ func (w *weighing) discriminationOfFinds(found []draft) discrimination {
 		case misses > fits:
 			if c.misses < 0 {
 				c.misses = len(c.groups)
-				c.groups = append(c.groups, "an ordinary coin of another date")
+				c.groups = append(c.groups, say.New("coin-of-another-date"))
 			}
 			c.add(c.misses, x, &b.clean)
 		}
@@ -100,7 +100,7 @@ func (w *weighing) discriminationOfFinds(found []draft) discrimination {
 	if i := w.likelyOther(); i >= 0 {
 		s := &w.alternatives[i]
 		c.add(len(c.groups), 1, &s.observables)
-		c.groups = append(c.groups, a(s.name)+" (wrong denomination picked)")
+		c.groups = append(c.groups, say.New("wrong-denomination", say.Of("coin", s.word)))
 	}
 	// An altered or false piece may give any result, so it would make every test
 	// look useless; it stands aside where there is a definite explanation.
@@ -114,7 +114,7 @@ func (w *weighing) discriminationOfFinds(found []draft) discrimination {
 			t = &w.alternatives[f.alternative].observables
 		}
 		c.add(len(c.groups), 1, t)
-		c.groups = append(c.groups, w.explanation(f, 0, Regular).Name)
+		c.groups = append(c.groups, say.New("explained", say.Text("name", w.explanation(f, 0, Regular).Name)))
 	}
 	c.normalise(true)
 	return c

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"panside/internal/coin"
+	"panside/internal/say"
 	"panside/internal/stable"
 )
 
@@ -159,45 +160,43 @@ func (w *weighing) same(a, b *draft) bool {
 func (w *weighing) explanation(c draft, best int, hint Hint) Explanation {
 	p := &w.blanks[w.issues[best].blank]
 	e := Explanation{Kind: c.kind, Expected: Absent, LikelihoodRatio: Figure(c.shown), Support: supportOf(c.shown), Steers: c.shown >= steerRatio, Expert: c.expert}
+	name, confirm := say.Line{}, say.Line{}
 	switch {
 	case c.alternative >= 0:
 		s := &w.alternatives[c.alternative]
-		e.Name, e.Expected, e.Confirm = s.name, Figure(s.mu), s.confirm
+		e.Expected, confirm = Figure(s.mu), s.confirm
+		name = say.New("explained", say.Text("name", s.name))
 		switch s.kind {
 		case TransitionalAlloy:
 			proven, _ := w.proven(s)
-			e.Confirm = proven + e.Confirm
+			confirm = then(proven, confirm)
 		case SplitPlanchet:
 			e.Expected = Absent // any weight
 		}
 	case c.kind == Wear:
-		e.Name, e.Expected = "much worn "+p.Name, Figure(w.worn(best, wearNodes-1).Mean())
-		e.Confirm = "The high points must be flat and the lettering thin. A sharp coin doesn’t lose weight by wear."
+		e.Expected = Figure(w.worn(best, wearNodes-1).Mean())
+		name, confirm = say.New("much-worn", say.Noun("coin", p.Full())), say.New("confirm-worn")
 	case c.kind == Damage && hint == Regular:
-		e.Name, e.Expected = "stained or etched surface, nothing missing", Figure(p.mu)
-		e.Confirm = "The weight is that of a whole coin, so the color lies on the surface: a stain, heat, acid or a coating put on later. A missing layer would show on the scale."
+		e.Expected = Figure(p.mu)
+		name, confirm = say.New("stained"), say.New("confirm-stained")
 		if p.Layers[0].Part == coin.Plating {
-			e.Confirm = "The color lies on the surface: a stain, heat, acid or a coating put on later. Missing plating weighs too little for a scale to tell: look for full, sharp detail without pits."
+			confirm = say.New("confirm-stained-plated")
 		}
 	case c.kind == Damage && hint == Heavy:
-		e.Name = "dirty or soldered " + p.Name
-		e.Confirm = "Look for dirt, glue, solder or paint. Don’t scrub it: rinse in plain water at most, and weigh again when dry."
+		name, confirm = say.New("dirty", say.Noun("coin", p.Full())), say.New("confirm-dirty")
 	case c.kind == Damage:
-		e.Name = "damaged or corroded " + p.Name
-		e.Confirm = "Look for cuts, a filed or rolled-in rim, pits and grainy metal: damage takes metal from a regular coin."
+		name, confirm = say.New("damaged", say.Noun("coin", p.Full())), say.New("confirm-damaged")
 	case c.kind == TwoCoins:
-		e.Name, e.Expected = "two coins at once", Figure(w.pairMass)
-		e.Confirm = "Lift them and put one on at a time. Each gets a verdict of its own."
+		e.Expected = Figure(w.pairMass)
+		name, confirm = say.New("two-coins"), say.New("confirm-two-coins")
 	case c.kind == Altered:
-		e.Name = "altered after it left the mint"
-		e.Confirm = "Look for tool marks, a coat of another metal, solder, a seam or a ground edge."
+		name, confirm = say.New("altered"), say.New("confirm-altered")
 	case c.kind == Counterfeit:
-		e.Name = "counterfeit"
-		e.Confirm = "Compare edge, lettering and size with a known genuine coin. Don’t spend or sell a doubtful piece; ask an expert."
+		name, confirm = say.New("counterfeit"), say.New("confirm-counterfeit")
 	default:
-		e.Name = "no known match"
-		e.Confirm = "Weigh it again, alone and in the middle of the pan. If it still reads the same, photograph both faces and the edge and ask an expert."
+		name, confirm = say.New("no-match"), say.New("confirm-no-match")
 	}
+	e.Name, e.Confirm = w.write(name), w.write(confirm)
 	return e
 }
 

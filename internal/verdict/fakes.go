@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"panside/internal/coin"
+	"panside/internal/say"
 )
 
 // Gold and large silver are what fakes are made of, and a maker of fakes owns a
@@ -24,70 +25,62 @@ func worthFaking(b *blank) bool {
 // notProven is what is said with a regular coin of gold or large silver, for the
 // glass and for the ear: that its weight can't rule out a fake. Empty where there is
 // nothing to say.
-func (w *weighing) notProven(v *Verdict, best int) (long, short string) {
+func (w *weighing) notProven(v *Verdict, best int) (long, short say.Line) {
 	if v.Call == Look || v.Call == CannotTell || !worthFaking(&w.blanks[w.issues[best].blank]) {
-		return "", ""
+		return long, short
 	}
 	switch {
 	case w.q.Evidence.Density != 0:
-		long = "Weight and density can’t rule out a fake."
+		long = say.New("fake-density")
 	case v.Call == Either || v.Hint != Regular || v.Tolerance.State == Below || v.Tolerance.State == Above:
-		long = "The weight can’t rule out a fake."
+		long = say.New("fake-weight")
 	default:
-		long = "Weight fits; it can’t rule out a fake."
+		long = say.New("fake-fits")
 	}
-	return long, "A fake isn’t ruled out."
+	return long, say.New("fake-spoken")
 }
 
 // guard adds to the verdict on a regular coin of gold or large silver that its
 // weight doesn't prove it, and what to do next: the density, with its caution.
 // It comes last, so that it holds whatever call a regular coin gets.
-func (w *weighing) guard(v *Verdict, best int) {
+func (w *weighing) guard(x *wording, v *Verdict, best int) {
 	long, short := w.notProven(v, best)
-	if long == "" {
+	if long.None() {
 		return
 	}
-	v.Headline += " " + long
-	v.Spoken += " " + short
+	x.headline, x.spoken = then(x.headline, long), then(x.spoken, short)
 	if w.q.Evidence.Density != 0 {
 		return
 	}
 	b := &w.blanks[w.issues[best].blank]
 	h := &howTos[slices.IndexFunc(howTos, func(h howTo) bool { return h.name == testDensity })]
-	t := Test{Test: h.name, Sentence: h.sentence, Caution: h.caution + expertCaution, Evidence: h.evidence, brief: h.brief}
-	c := discrimination{weighing: w, groups: []string{"genuine", "a fake"}, misses: -1}
+	sentence := h.sentence
+	t := Test{Test: h.name, Evidence: h.evidence, brief: h.brief}
+	t.Caution = w.write(then(h.caution, say.New("expert-caution")))
+	c := discrimination{weighing: w, groups: make([]say.Line, 2), misses: -1} // genuine, and a fake
 	c.add(0, 0.5, &b.clean)
 	c.add(1, 0.5, &w.anything)
 	bits, _ := c.measured(func(t *observables) measurement { return t.density }, "g/cm³", 1)
 	t.Information = math.Round(1000*math.Max(bits, worthwhile)) / 1000
 	if d := b.clean.density.mean; d > 0 {
-		t.Sentence += " " + capital(shortName(b)) + ": about " + decimal(d, 1) + " g/cm³."
+		sentence = then(sentence, say.New("density-about", say.Noun("metal", metalOf(&b.alloy).forms), say.Decimal("x", d, 1)))
 	}
+	t.Sentence = w.write(sentence)
 	if v.NextTest == nil {
 		v.NextTest = &t
 		return
 	}
 	if v.NextTest.Test == testDensity {
-		v.NextTest.Caution += expertCaution
+		v.NextTest.Caution = t.Caution
 		return
 	}
 	for i := range v.OtherTests {
 		if v.OtherTests[i].Test == testDensity {
-			v.OtherTests[i].Caution += expertCaution
+			v.OtherTests[i].Caution = t.Caution
 			return
 		}
 	}
 	v.OtherTests = append(v.OtherTests, t)
-}
-
-// expertCaution goes with every such test: density excludes metals and proves
-// none.
-const expertCaution = " A right density doesn’t prove it genuine either: gold over tungsten passes. Before you buy, sell or insure it, have a licensed dealer or a professional examiner look at it."
-
-// shortName is what a planchet's metal is called.
-func shortName(b *blank) string {
-	metal, _ := metalOf(b.alloy.Name)
-	return metal
 }
 
 // preciousReads are what people say of clean, solid silver of a high fineness:

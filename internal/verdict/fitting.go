@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"panside/internal/coin"
+	"panside/internal/say"
 	"panside/internal/stable"
 )
 
@@ -87,7 +88,7 @@ func Fitting(book *coin.Book, q Question) (Fits, error) {
 	out.More = max(0, len(fits)-mostFits)
 	for _, f := range fits[:len(fits)-out.More] {
 		if f.fake {
-			out.Caution = "Gold and large silver are often copied: a right weight and size can’t rule out a fake." + expertCaution
+			out.Caution = book.Tongue().Write(then(say.New("often-copied"), say.New("expert-caution")))
 		}
 		k, ok := book.Country(f.issue.Country)
 		if !ok {

@@ -4,9 +4,9 @@ import (
 	"math"
 	"slices"
 	"strconv"
-	"strings"
 
 	"panside/internal/coin"
+	"panside/internal/say"
 	"panside/internal/stable"
 )
 
@@ -68,7 +68,7 @@ func (c *discrimination) table(results int) table {
 }
 
 // answers weighs a test with a few possible answers.
-func (c *discrimination) answers(results int, prob func(*observables, int) float64, words []string) (float64, func() string) {
+func (c *discrimination) answers(results int, prob func(*observables, int) float64, words []say.Line) (float64, func() say.Line) {
 	t := c.table(results)
 	for _, x := range c.all {
 		for r := range results {
@@ -79,10 +79,10 @@ func (c *discrimination) answers(results int, prob func(*observables, int) float
 	if bits < worthwhile {
 		return 0, nil
 	}
-	return bits, func() string { return c.tell(t, results, words) }
+	return bits, func() say.Line { return c.tell(t, results, words) }
 }
 
-func (c *discrimination) yesNo(yes func(*observables) float64, words ...string) (float64, func() string) {
+func (c *discrimination) yesNo(yes func(*observables) float64, words ...say.Line) (float64, func() say.Line) {
 	return c.answers(2, func(t *observables, r int) float64 {
 		if r == 0 {
 			return yes(t)
@@ -93,7 +93,7 @@ func (c *discrimination) yesNo(yes func(*observables) float64, words ...string) 
 
 // measured weighs a test with a number as its result, in bins. All groups get
 // the widest spread, so that only different means count as information.
-func (c *discrimination) measured(of func(*observables) measurement, unit string, digits int) (float64, func() string) {
+func (c *discrimination) measured(of func(*observables) measurement, unit string, digits int) (float64, func() say.Line) {
 	const bins = measuredBins
 	lo, hi, sd := math.Inf(1), math.Inf(-1), 0.0
 	for _, x := range c.all {
@@ -136,7 +136,7 @@ func (c *discrimination) measured(of func(*observables) measurement, unit string
 	if bits < worthwhile {
 		return 0, nil
 	}
-	return bits, func() string { return c.tellMeans(of, unit, digits) }
+	return bits, func() say.Line { return c.tellMeans(of, unit, digits) }
 }
 
 // measuredBins is into how many bins a measured value is sorted.
@@ -167,7 +167,7 @@ func bell(mean, sd float64) (part [measuredBins]float64, sum float64) {
 }
 
 // tellMeans says what each group measures.
-func (c *discrimination) tellMeans(of func(*observables) measurement, unit string, digits int) string {
+func (c *discrimination) tellMeans(of func(*observables) measurement, unit string, digits int) say.Line {
 	means := make([]float64, len(c.groups))
 	sums := make([]float64, len(c.groups))
 	for _, x := range c.all {
@@ -176,17 +176,17 @@ func (c *discrimination) tellMeans(of func(*observables) measurement, unit strin
 			sums[x.group] += x.weight
 		}
 	}
-	var parts []string
+	var parts []say.Line
 	for g, name := range c.groups {
 		if sums[g] > 0 {
-			parts = append(parts, "about "+decimal(means[g]/sums[g], digits)+" "+unit+": "+name)
+			parts = append(parts, say.New("about-is", say.Decimal("x", means[g]/sums[g], digits), say.Text("unit", unit), say.Of("what", name)))
 		}
 	}
-	return sentenceOf(parts)
+	return clauses(parts)
 }
 
 // date weighs reading the date, or reading it again.
-func (c *discrimination) date() (float64, func() string) {
+func (c *discrimination) date() (float64, func() say.Line) {
 	if c.year != 0 {
 		if c.misses < 0 {
 			return 0, nil
@@ -201,7 +201,7 @@ func (c *discrimination) date() (float64, func() string) {
 			t.p[x.group*2] += x.weight * confirmed
 			t.p[x.group*2+1] += x.weight * (1 - confirmed)
 		}
-		return t.mutualInformation(), func() string { return "If you misread it, this is an ordinary coin." }
+		return t.mutualInformation(), func() say.Line { return say.New("if-misread") }
 	}
 	if len(c.own) == 0 {
 		return 0, nil
@@ -218,12 +218,12 @@ func (c *discrimination) date() (float64, func() string) {
 			}
 		}
 	}
-	return t.mutualInformation(), func() string { return c.tellYears(t) }
+	return t.mutualInformation(), func() say.Line { return c.tellYears(t) }
 }
 
 // tellYears says which years speak for which alloy, given the weight: “To 1964:
 // 90% silver; from 1965 on: clad”. A year that leaves two open says so.
-func (c *discrimination) tellYears(t table) string {
+func (c *discrimination) tellYears(t table) say.Line {
 	const sure = 0.9
 	type run struct {
 		first, last int
@@ -263,26 +263,27 @@ func (c *discrimination) tellYears(t table) string {
 	}
 	const most = 6
 	if n := len(runs); n < 2 || n > most {
-		return ""
+		return say.Line{}
 	}
-	var parts []string
+	var parts []say.Line
 	for i, r := range runs {
-		when := strconv.Itoa(r.first) + "–" + strconv.Itoa(r.last)
-		switch {
-		case i == 0:
-			when = "to " + strconv.Itoa(r.last)
-		case i == len(runs)-1:
-			when = "from " + strconv.Itoa(r.first) + " on"
-		case r.first == r.last:
-			when = strconv.Itoa(r.first)
-		}
-		what := "either"
+		what := say.New("either")
 		if r.group >= 0 {
 			what = c.groups[r.group]
 		}
-		parts = append(parts, when+": "+what)
+		first, last := strconv.Itoa(r.first), strconv.Itoa(r.last)
+		switch {
+		case i == 0:
+			parts = append(parts, say.New("to-year", say.Text("year", last), say.Of("what", what)))
+		case i == len(runs)-1:
+			parts = append(parts, say.New("from-year", say.Text("year", first), say.Of("what", what)))
+		case r.first == r.last:
+			parts = append(parts, say.New("in-year", say.Text("year", first), say.Of("what", what)))
+		default:
+			parts = append(parts, say.New("in-years", say.Text("first", first), say.Text("last", last), say.Of("what", what)))
+		}
 	}
-	return sentenceOf(parts)
+	return clauses(parts)
 }
 
 // marks are the mint marks of the year in the issues that remain, in order.
@@ -300,7 +301,7 @@ func (c *discrimination) marks() []string {
 }
 
 // mintMark weighs looking for the mint mark when the year is known.
-func (c *discrimination) mintMark() (float64, func() string) {
+func (c *discrimination) mintMark() (float64, func() say.Line) {
 	if c.year == 0 || c.misses >= 0 {
 		return 0, nil
 	}
@@ -319,28 +320,28 @@ func (c *discrimination) mintMark() (float64, func() string) {
 			t.p[x.group*len(marks)+r] += x.weight * p
 		}
 	}
-	words := make([]string, len(marks))
+	words := make([]say.Line, len(marks))
 	for i, m := range marks {
-		words[i] = m
+		words[i] = say.New("if-mark", say.Text("mark", m))
 		if m == coin.NoMark {
-			words[i] = "no mark"
+			words[i] = say.New("if-no-mark")
 		}
 	}
-	return t.mutualInformation(), func() string { return c.tell(t, len(marks), words) }
+	return t.mutualInformation(), func() say.Line { return c.tell(t, len(marks), words) }
 }
 
 // tell says which result speaks for what: for each result the few groups that
 // give it oftener than chance.
-func (c *discrimination) tell(t table, results int, words []string) string {
+func (c *discrimination) tell(t table, results int, words []say.Line) say.Line {
 	rows := make([]float64, len(c.groups))
 	for g := range rows {
 		for r := range results {
 			rows[g] += t.p[g*results+r]
 		}
 	}
-	var parts []string
+	var parts []say.Line
 	for r := range results {
-		var for_ []string
+		var for_ []say.Line
 		for g, name := range c.groups {
 			if rows[g] > 0 && t.p[g*results+r]/rows[g] > math.Max(0.3, 1/float64(results)) {
 				for_ = append(for_, name)
@@ -348,16 +349,20 @@ func (c *discrimination) tell(t table, results int, words []string) string {
 		}
 		// More than two names would tell the person nothing.
 		if n := len(for_); n > 0 && n <= 2 && n < len(c.groups) {
-			parts = append(parts, "if "+words[r]+": "+strings.Join(for_, "; or "))
+			what := for_[0]
+			if n == 2 {
+				what = say.New("this-or", say.Of("this", for_[0]), say.Of("other", for_[1]))
+			}
+			parts = append(parts, say.New("if-is", say.Of("seen", words[r]), say.Of("what", what)))
 		}
 	}
-	return sentenceOf(parts)
+	return clauses(parts)
 }
 
-// sentenceOf joins parts into a sentence of the form “If red: x; if white: y.”
-func sentenceOf(parts []string) string {
+// clauses joins parts into a sentence of the form “If red: x; if white: y.”
+func clauses(parts []say.Line) say.Line {
 	if len(parts) == 0 {
-		return ""
+		return say.Line{}
 	}
-	return capital(strings.Join(parts, "; ")) + "."
+	return say.New("clauses", say.List("list", say.Semicolon, linesOf(parts)...))
 }

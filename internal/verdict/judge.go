@@ -59,10 +59,12 @@ func Judge(book *coin.Book, q Question) (Verdict, error) {
 		}
 	}
 	w.tests(&v, best, &p, found)
-	w.words(&v, best, &p, found)
-	w.keep(&v, best, &p)
-	w.askAloud(&v)
-	w.guard(&v, best)
+	x := w.words(&v, best, &p, found)
+	w.keep(&x, &v, best, &p)
+	w.askAloud(&x, &v)
+	w.guard(&x, &v, best)
+	v.Said = Said{x.headline, x.spoken}
+	v.Headline, v.Spoken = w.write(x.headline), w.write(x.spoken)
 	if v.Call == CannotTell || v.CountAs.Again {
 		v.Hint = ""
 	}
@@ -172,8 +174,8 @@ func (w *weighing) alloys(p *posterior) []Alloy {
 		if i == most || i > 0 && p.chance[f] < shown {
 			break
 		}
-		name, fractions := w.metal(f)
-		out = append(out, Alloy{Name: name, Fractions: fractions, Probability: Figure(p.chance[f]), Years: w.families[f].years})
+		m, fractions := w.metalAndFractions(f)
+		out = append(out, Alloy{Name: w.metalName(m), Fractions: fractions, Probability: Figure(p.chance[f]), Years: w.families[f].years})
 	}
 	return out
 }

@@ -2,9 +2,9 @@ package verdict
 
 import (
 	"math"
-	"strings"
 
 	"panside/internal/coin"
+	"panside/internal/say"
 )
 
 // Keeper is the call of a regular coin of something that the hunter wants. It says
@@ -32,104 +32,107 @@ const sure = float64(DecisiveOdds) / (DecisiveOdds + 1)
 
 // keep makes a keeper of a regular coin that is wanted, and says what else of it
 // hunters keep. It comes after the words, since it adds to them.
-func (w *weighing) keep(v *Verdict, best int, p *posterior) {
+func (w *weighing) keep(x *wording, v *Verdict, best int, p *posterior) {
 	v.Wanted, v.CouldKeep = []Wanted{}, []Wanted{}
 	if v.Call == Look || len(p.order) == 0 || w.contradiction(best) != "" {
 		return
 	}
 	likely, sound := w.openTo(v.Call, p)
-	var metals []string // of the likely ones, those wanted
-	why := ""
+	var wanted []int // of the likely families
+	var why []string
 	for _, f := range likely {
-		wanted := false
+		takes := false
 		for i := range w.q.Keep {
 			if k := &w.q.Keep[i]; w.takes(k, f) {
-				wanted = true
+				takes = true
 				if note(&v.Wanted, k) && !k.ByMetal() {
-					why += ", " + k.Name
+					why = append(why, k.Name)
 				}
 			}
 		}
-		if wanted {
-			metals = append(metals, w.shortMetal(f))
+		if takes {
+			wanted = append(wanted, f)
 		}
 	}
 	if sound {
 		w.couldKeep(v, likely)
 	}
-	line := ""
+	line := say.Line{}
 	switch {
-	case sound && len(metals) == len(likely):
+	case sound && len(wanted) == len(likely):
 		if v.Call != Ordinary {
-			v.Claim.Alloy = w.familyIDs(remaining(p))
-			if v.CountAs.Name == "" {
-				v.CountAs.Name = capital(metalList(w.choices(p)))
-			}
-			v.Headline = v.CountAs.Name
-			if !strings.Contains(v.Headline, w.noun) {
-				v.Headline += " " + w.noun
-			}
-			v.Headline += "."
-			v.Spoken = v.Headline
+			w.bareName(x, v, p)
 		}
-		line = " Keep it"
-		if why != "" {
-			line += ": " + why[2:]
+		line = say.New("keep")
+		if why != nil {
+			line = say.New("keep-as", say.List("wants", say.Comma, texts(why)...))
 		}
 		v.Call, v.Claim.Call = Keeper, Keeper
 		v.CountAs.Keeper, v.CountAs.SetAside, v.CountAs.Noted = true, false, false
-	case v.Call == Either && len(metals) == 1 && w.unless != "" && metals[0] == w.shortMetal(w.seenOn):
-		for _, s := range []*string{&v.Headline, &v.Spoken} {
-			*s, _, _ = strings.Cut(strings.TrimRight(strings.Replace(*s, untold, "?", 1), ".?"), " – unless ")
-			*s += "."
+	case v.Call == Either && len(wanted) == 1 && w.unless != "" && wanted[0] == w.seenOn:
+		x.headline, x.spoken = x.bare, x.bare
+		line = say.New("keep-if-seen", say.Text("sign", w.unless))
+	case v.Call == Either && len(wanted) > 0:
+		if !x.doubt.None() {
+			x.headline = then(x.doubt, x.next)
 		}
-		line = " Keep it if " + w.unless
-	case v.Call == Either && len(metals) > 0:
-		v.Headline = strings.Replace(v.Headline, untold, "?", 1)
-		line = " Keep it if it’s " + w.short(metals, p) // what to see stands before it
+		line = say.New("keep-if-metal", say.Of("metals", w.wantedMetals(wanted, p))) // what to see stands before it
 	default:
 		v.Wanted = v.Wanted[:0]
-		if line = w.perhaps(likely[0]); line == "" || v.Call != Ordinary {
+		if line = w.perhaps(likely[0]); v.Call != Ordinary {
 			return
 		}
 	}
-	v.Headline += line + "."
-	v.Spoken += line + "."
+	x.headline, x.spoken = then(x.headline, line), then(x.spoken, line)
 }
 
-// short joins the metals wanted, “silver” for all those of silver that remain.
-func (w *weighing) short(metals []string, p *posterior) string {
-	metal, _ := fineness(metals)
-	if metal == "" || len(metals) < 2 {
-		return metalList(metals)
+// bareName names a coin whose every metal is wanted, without a doubt.
+func (w *weighing) bareName(x *wording, v *Verdict, p *posterior) {
+	v.Claim.Alloy = w.familyIDs(remaining(p))
+	metals := w.choices(p)
+	if v.CountAs.Name == "" {
+		v.CountAs.Name = w.capital(listed(metals))
+	}
+	if x.bare.None() || !x.called.None() && !allFine(metals) {
+		x.bare = say.New("bare", say.Of("what", w.metalsOfCoin(metals)))
+	}
+	x.headline, x.spoken = x.bare, x.bare
+}
+
+// wantedMetals joins the metals wanted, “silver” for all those of silver that remain.
+func (w *weighing) wantedMetals(wanted []int, p *posterior) say.Line {
+	var metals []metal
+	for _, f := range wanted {
+		metals = append(metals, w.metal(f))
+	}
+	if len(metals) < 2 || !allFine(metals) {
+		return listed(metals)
 	}
 	of := 0
-	for _, name := range w.choices(p) {
-		if strings.HasSuffix(name, "% "+metal) {
+	for _, m := range w.choices(p) {
+		if m.fine > 0 {
 			of++
 		}
 	}
 	if of > len(metals) {
-		return metalList(metals)
+		return listed(metals)
 	}
-	return metal
+	return say.New("silver")
 }
 
 // perhaps asks for what of a dated coin isn't read yet, its mark or its design, where
-// the list has one of them; empty if it hasn't.
-func (w *weighing) perhaps(f int) (line string) {
+// the list has one of them; nothing if it hasn't.
+func (w *weighing) perhaps(f int) say.Line {
+	var names []string
 	for i := range w.q.Keep {
-		k := &w.q.Keep[i]
-		if w.year == 0 || w.taken(k, f) == 0 {
-			continue
-		}
-		if line == "" {
-			line = " Keep it if it’s one of these: " + k.Name
-		} else {
-			line += ", " + k.Name
+		if k := &w.q.Keep[i]; w.year != 0 && w.taken(k, f) != 0 {
+			names = append(names, k.Name)
 		}
 	}
-	return line
+	if names == nil {
+		return say.Line{}
+	}
+	return say.New("keep-if-one-of", say.List("wants", say.Comma, texts(names)...))
 }
 
 // note adds a want that isn't listed yet.

@@ -6,16 +6,18 @@ import (
 	"sync"
 
 	"panside/internal/coin"
+	"panside/internal/say"
 )
 
 // model is all that can be worked out of a denomination before a coin is
 // weighed: its issues, and what else may lie on the pan.
 type model struct {
 	denomination coin.Denomination
-	odds         odds    // of the origin of the coins
-	noun         string  // "cent", "nickel"
-	unmarked     string  // letter of the mint without a mark
-	blanks       []blank // those of the denomination's own issues first
+	odds         odds // of the origin of the coins
+	tongue       *say.Tongue
+	coin         say.Forms // "cent", "nickel"
+	unmarked     string    // letter of the mint without a mark
+	blanks       []blank   // those of the denomination's own issues first
 	ownBlanks    int
 	issues       []issue
 	alternatives []alternative
@@ -31,7 +33,6 @@ type model struct {
 // blank is a planchet with what follows from it.
 type blank struct {
 	coin.Planchet
-	short     string // its name for a headline
 	alloy     coin.Alloy
 	family    int     // index in model.families
 	mu, sigma float64 // grams
@@ -91,8 +92,9 @@ type alternative struct {
 	weight float64
 	// twin is the index of an earlier one with the same mass, or −1.
 	twin      int
-	confirm   string
-	word      string      // what the headline calls it
+	confirm   say.Line
+	word      say.Line    // what the headline calls it
+	country   string      // a foreign coin's
 	forOthers bool        // a planchet of a coin struck for another country
 	stranger  bool        // a coin of a country that no judgement is made for
 	struck    []coin.Span // when and, by the marks, where that was
@@ -101,7 +103,7 @@ type alternative struct {
 // family is one answer about the metal.
 type family struct {
 	id        string // the same in every book: that of the family or of its only alloy
-	name      string
+	metal     metal
 	fractions []coin.Fraction
 	years     []string // of this denomination, in the family's issues
 	common    []string // those of issues made for use, if it has some
@@ -150,7 +152,7 @@ func compile(b *coin.Book, country, denomination string, of odds) *model {
 	c := compiler{&model{odds: of}, b, map[string]int{}, map[string]int{}}
 	c.wants = b.Wants(country)
 	c.denomination, _ = b.Denomination(country, denomination)
-	c.noun = c.denomination.Name
+	c.tongue, c.coin = b.Tongue(), c.denomination.Forms()
 	for _, k := range b.Countries() {
 		if k.ID == country {
 			c.unmarked = k.Unmarked
@@ -248,7 +250,7 @@ func (c *compiler) addBlank(p coin.Planchet, a coin.Alloy) int {
 	stain := t
 	stain.colour = t.stains
 	b := blank{
-		Planchet: p, short: short(p.Name), alloy: a, mu: p.Mass.Value, sigma: spread(p, a),
+		Planchet: p, alloy: a, mu: p.Mass.Value, sigma: spread(p, a),
 		limit: p.Limit.Known() && p.Limit.Scope == coin.PerPiece,
 		clean: t, damaged: t.damaged(), stained: stain, unknown: t.unknown(),
 	}
@@ -262,14 +264,14 @@ func (c *compiler) addBlank(p coin.Planchet, a coin.Alloy) int {
 	if !ok {
 		f = len(c.families)
 		c.byFamily[id] = f
-		c.families = append(c.families, family{id: id, name: a.Name, fractions: a.Fractions, years: []string{}})
+		c.families = append(c.families, family{id: id, metal: metalOf(&a), fractions: a.Fractions, years: []string{}})
 	}
 	// The family goes by the name of the alloy whose id it bears, if a coin of
 	// the denomination is made of it; else by the first one's. An alternative
 	// doesn't rename it: a cent of 12 % nickel isn't one of 25 % because
 	// five-cent pieces are.
 	if id == a.ID && !c.families[f].regular {
-		c.families[f].name, c.families[f].fractions = a.Name, a.Fractions
+		c.families[f].metal, c.families[f].fractions = metalOf(&a), a.Fractions
 	}
 	b.family = f
 	c.blanks = append(c.blanks, b)

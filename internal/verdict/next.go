@@ -7,6 +7,7 @@ import (
 	"strconv"
 
 	"panside/internal/coin"
+	"panside/internal/say"
 	"panside/internal/stable"
 )
 
@@ -39,30 +40,40 @@ type howTo struct {
 	name     string
 	evidence string // the field of the evidence that the answer goes into
 	effort   float64
-	sentence string
-	brief    string // the same for a headline
-	caution  string
-	choices  []Outcome // answered by a button; nil for a number
+	sentence say.Line
+	brief    say.Line // the same for a headline
+	caution  say.Line
+	choices  []choice // answered by a button; nil for a number
+}
+
+// choice is an answer by a button.
+type choice struct {
+	value string
+	name  say.Line
 }
 
 // reread is for a date that was read and fits nothing.
-var reread = howTo{testDate, "date", byLoupe, "Read the date again, with a loupe.", "Recheck the date.", "", nil}
+var reread = howTo{testDate, "date", byLoupe, say.New("read-date-again"), say.New("recheck-date"), say.Line{}, nil}
 
 // howTos are the tests; between those worth as much, the earlier is taken.
 var howTos = []howTo{
-	{testDesign, "design", byEye, "Read the denomination on the coin.", "Read the denomination.", "", nil},
-	{testDate, "date", byEye, "Read the date.", "Read the date.", "", nil},
-	{testColour, "colour", byEye, "Look at the color of the bare metal in daylight.", "Look at its color.", "Don’t clean or scratch the coin to see it.",
-		[]Outcome{{"red", "Copper-red"}, {"yellow", "Golden"}, {"white", "Silvery"}, {"grey", "Gray"}, {"two-hue", "Two colors"}}},
-	{testStripe, "stripe", byEye, "Look along the edge for a line of another color.", "Check the edge.", "", []Outcome{{"yes", "A line"}, {"no", "None"}}},
-	{testEdge, "edge", byEye, "Look at the edge: plain, reeded or lettered?", "Check the edge.", "",
-		[]Outcome{{"plain", "Plain"}, {"reeded", "Reeded"}, {"lettered", "Lettered"}, {"other", "Another"}}},
-	{testMagnet, "magnetic", byMagnet, "Hold a small, weak magnet near the coin. Does it stick?", "Try a magnet.", "Keep magnets from pacemakers, cards and children: two swallowed magnets are an emergency.",
-		[]Outcome{{"no", "Doesn’t stick"}, {"weak", "Slight pull"}, {"yes", "Sticks"}}},
-	{testMint, "mint", byLoupe, "Look for the mint mark, its letter and its place.", "Find the mint mark.", "", nil},
-	{testDiameter, "diameter_mm", byCalipers, "Measure the diameter with calipers.", "Measure the diameter.", "Close the jaws without pressing; metal jaws scratch.", nil},
-	{testThickness, "thickness_mm", byCalipers, "Measure the thickness at the rim with calipers.", "Measure the thickness.", "Close the jaws without pressing; metal jaws scratch.", nil},
-	{testDensity, "density", byWater, "Weigh it in air, then hanging in water, for its density.", "Weigh it in water.", "Plain water only, pat dry; not for a coin whose surface matters. Solvents and acids don’t belong at the table.", nil},
+	{testDesign, "design", byEye, say.New("test-design"), say.New("brief-design"), say.Line{}, nil},
+	{testDate, "date", byEye, say.New("test-date"), say.New("test-date"), say.Line{}, nil},
+	{testColour, "colour", byEye, say.New("test-color"), say.New("brief-color"), say.New("mind-color"), []choice{
+		{"red", say.New("answer-red")}, {"yellow", say.New("answer-yellow")}, {"white", say.New("answer-white")},
+		{"grey", say.New("answer-gray")}, {"two-hue", say.New("answer-two-hue")},
+	}},
+	{testStripe, "stripe", byEye, say.New("test-stripe"), say.New("brief-edge"), say.Line{}, []choice{{"yes", say.New("answer-line")}, {"no", say.New("answer-no-line")}}},
+	{testEdge, "edge", byEye, say.New("test-edge"), say.New("brief-edge"), say.Line{}, []choice{
+		{"plain", say.New("answer-plain")}, {"reeded", say.New("answer-reeded")}, {"lettered", say.New("answer-lettered")}, {"other", say.New("answer-other")},
+	}},
+	{testMagnet, "magnetic", byMagnet, say.New("test-magnet"), say.New("brief-magnet"), say.New("mind-magnet"), []choice{
+		{"no", say.New("answer-sticks-not")}, {"weak", say.New("answer-pull")}, {"yes", say.New("answer-sticks")},
+	}},
+	{testMint, "mint", byLoupe, say.New("test-mint"), say.New("brief-mint"), say.Line{}, nil},
+	{testDiameter, "diameter_mm", byCalipers, say.New("test-diameter"), say.New("brief-diameter"), say.New("mind-calipers"), nil},
+	{testThickness, "thickness_mm", byCalipers, say.New("test-thickness"), say.New("brief-thickness"), say.New("mind-calipers"), nil},
+	{testDensity, "density", byWater, say.New("test-density"), say.New("brief-density"), say.New("mind-density"), nil},
 }
 
 // choicesOfTest are the buttons of a test whose answers hang on the coin, of the
@@ -70,20 +81,26 @@ var howTos = []howTo{
 func (c *discrimination) choicesOfTest(h *howTo) []Outcome {
 	switch {
 	case h.name == testDesign:
-		return []Outcome{{"yes", "It’s " + a(c.noun)}, {"no", "Another coin"}}
+		return []Outcome{{"yes", c.write(say.New("answer-own", say.Noun("coin", c.coin)))}, {"no", c.write(say.New("answer-another-coin"))}}
 	case h.name == testDate && c.year != 0:
-		return []Outcome{{string(ReadTwice), "It is " + strconv.Itoa(c.year)}}
+		return []Outcome{{string(ReadTwice), c.write(say.New("answer-date", say.Text("year", strconv.Itoa(c.year))))}}
 	case h.name == testMint:
 		marks := c.marks()
 		out := make([]Outcome, len(marks))
 		for i, m := range marks {
 			if out[i] = (Outcome{m, m}); m == coin.NoMark {
-				out[i].Name = "No mark"
+				out[i].Name = c.write(say.New("answer-no-mark"))
 			}
 		}
 		return out
+	case h.choices == nil:
+		return nil
 	}
-	return h.choices
+	out := make([]Outcome, len(h.choices))
+	for i, x := range h.choices {
+		out[i] = Outcome{x.value, c.write(x.name)}
+	}
+	return out
 }
 
 // worthwhile is the least expected information, in bits, for a test to be
@@ -119,7 +136,7 @@ func (w *weighing) tests(v *Verdict, best int, p *posterior, found []draft) {
 	type trial struct {
 		*howTo
 		bits float64
-		tell func() string // which result speaks for what
+		tell func() say.Line // which result speaks for what
 	}
 	trials := make([]trial, 0, len(howTos))
 	for i := range howTos {
@@ -136,11 +153,8 @@ func (w *weighing) tests(v *Verdict, best int, p *posterior, found []draft) {
 	})
 	for i, x := range trials[:min(len(trials), mostTests)] {
 		t := Test{
-			Test: x.name, Sentence: x.sentence, Caution: x.caution, Information: math.Round(1000*x.bits) / 1000,
+			Test: x.name, Sentence: w.write(then(x.sentence, x.tell())), Caution: w.write(x.caution), Information: math.Round(1000*x.bits) / 1000,
 			Evidence: x.evidence, Choices: c.choicesOfTest(x.howTo), brief: x.brief,
-		}
-		if tells := x.tell(); tells != "" {
-			t.Sentence += " " + tells
 		}
 		if i == 0 {
 			v.NextTest = &t
@@ -151,26 +165,26 @@ func (w *weighing) tests(v *Verdict, best int, p *posterior, found []draft) {
 }
 
 // worth is what a test that wasn't made yet is expected to tell, in bits.
-func (c *discrimination) worth(name string) (bits float64, tell func() string) {
+func (c *discrimination) worth(name string) (bits float64, tell func() say.Line) {
 	e := &c.q.Evidence
 	switch {
 	case name == testDesign && e.Design == "":
-		return c.yesNo(func(t *observables) float64 { return t.design }, "it’s "+a(c.noun), "it’s another coin")
+		return c.yesNo(func(t *observables) float64 { return t.design }, say.New("if-own", say.Noun("coin", c.coin)), say.New("if-another-coin"))
 	case name == testDate && e.Date != ReadTwice:
 		return c.date()
 	case name == testMint && c.mint == "":
 		return c.mintMark()
 	case name == testColour && e.Colour == "":
 		return c.answers(colourAnswers, func(t *observables, r int) float64 { return t.colour[r] },
-			[]string{"copper-red", "golden", "silvery", "gray", "two colors"})
+			[]say.Line{say.New("if-red"), say.New("if-yellow"), say.New("if-white"), say.New("if-gray"), say.New("if-two-hue")})
 	case name == testStripe && e.Stripe == "":
-		return c.yesNo(func(t *observables) float64 { return t.stripe }, "a line shows", "none does")
+		return c.yesNo(func(t *observables) float64 { return t.stripe }, say.New("if-line"), say.New("if-no-line"))
 	case name == testEdge && e.Edge == "":
 		return c.answers(edgeAnswers, func(t *observables, r int) float64 { return t.edge[r] },
-			[]string{"plain", "reeded", "lettered", "other"})
+			[]say.Line{say.New("if-plain"), say.New("if-reeded"), say.New("if-lettered"), say.New("if-other")})
 	case name == testMagnet && e.Magnetic == "":
 		return c.answers(magnetAnswers, func(t *observables, r int) float64 { return t.magnet[r] },
-			[]string{"it doesn’t stick", "it pulls slightly", "it sticks"})
+			[]say.Line{say.New("if-sticks-not"), say.New("if-pulls"), say.New("if-sticks")})
 	case name == testDiameter && e.Diameter == 0:
 		return c.measured(func(t *observables) measurement { return t.diameter }, "mm", 1)
 	case name == testThickness && e.Thickness == 0:

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"panside/internal/coin"
+	"panside/internal/say"
 )
 
 // A solid planchet may split along its plane, by gas or dirt rolled into the
@@ -29,10 +30,9 @@ func (c *compiler) splits(k int) {
 	t.thickness.mean *= splitMean
 	t.thickness.sd = math.Hypot(thicknessU, splitSpread*p.Thickness.Value)
 	c.add(alternative{
-		kind: SplitPlanchet, name: "split planchet", word: a(c.noun) + " whose planchet split", blank: own.blank, alike: []int{k},
+		kind: SplitPlanchet, name: c.write(say.New("split-planchet")), word: say.New("a-coin-split", say.Noun("coin", c.coin)), blank: own.blank, alike: []int{k},
 		mu: splitMean * p.mu, sigma: splitSpread * p.mu, rate: own.rate, until: own.until, observables: t,
 		years: own.years, weight: own.weight,
-		confirm: "It must be thin at its full width, one face rough, with lines all running one way and a weak or missing design. " +
-			"A face that was ground shows scratches of a tool, one eaten by acid is pitted on both sides. Ask an expert.",
+		confirm: say.New("confirm-split"),
 	})
 }

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"panside/internal/coin"
+	"panside/internal/say"
 )
 
 // struckForOthers adds the planchets that lay in a mint for other countries' coins.
@@ -11,31 +12,34 @@ func (c *compiler) struckForOthers(country string) {
 	for _, g := range c.book.ForeignStrikes(country) {
 		n := c.blankOf(g.Planchet)
 		q := &c.blanks[n]
-		at := yearsOf(&coin.Issue{Spans: g.Spans}, "", "")
-		at = at.grown(1)
+		struck := yearsOf(&coin.Issue{Spans: g.Spans}, "", "")
+		struck = struck.grown(1)
 		var years yearSet
 		for k := range c.issues {
 			if own := &c.issues[k]; c.fits(q, own) {
-				years = years.or(own.years.and(at))
+				years = years.or(own.years.and(struck))
 			}
 		}
 		t := q.clean
 		t.edge = mix(c.edgeOf(years), edgeReads[0])
 		t.diameter.sd = math.Hypot(diameterU, 0.03*q.Diameter.Value)
-		where := "a mint of this country"
+		at := say.New("at-some-mint")
 		if g.Where != "" {
-			where = g.Where
+			at = say.New("at-mint", say.Text("where", g.Where))
 		}
-		name := "planchet of the " + g.Name + ", struck in " + where
-		confirm := "First make sure the design is a " + c.noun + "’s, and its mint mark that of " + where + "." + about(" Then measure: the ", g.Name, q.Diameter.Value)
+		name := say.New("struck-for", say.Text("coin", g.Name), say.Of("where", at))
+		confirm := say.New("design-and-mark-first", say.Noun("own", c.coin), say.Of("where", at))
+		if mm := q.Diameter.Value; mm > 0 {
+			confirm = then(confirm, say.New("then-measure-foreign", say.Text("coin", g.Name), say.Decimal("mm", mm, 1)))
+		}
 		if g.Grade == coin.Memory {
-			name += " (from memory)"
-			confirm += " That it was struck there, and when, is from memory."
+			name = say.New("struck-for-memory", say.Text("coin", g.Name), say.Of("where", at))
+			confirm = then(confirm, say.New("struck-there-memory"))
 		}
 		c.add(alternative{
-			kind: WrongPlanchet, name: name, word: "a planchet of the " + g.Name, blank: n, forOthers: true, struck: g.Spans,
+			kind: WrongPlanchet, name: c.write(name), word: say.New("a-planchet-of", say.Text("coin", g.Name)), blank: n, forOthers: true, struck: g.Spans,
 			mu: q.mu, sigma: q.sigma, rate: q.alloy.WearRate, until: handledUntil(q.alloy), observables: t, years: years, weight: years.weight(),
-			confirm: confirm + " Don’t clean it; ask an expert.",
+			confirm: then(confirm, say.New("dont-clean")),
 		})
 	}
 }

@@ -2,10 +2,10 @@ package verdict
 
 import (
 	"math"
-	"strconv"
 
 	"panside/internal/coin"
 	"panside/internal/mass"
+	"panside/internal/say"
 	"panside/internal/stats"
 )
 
@@ -36,27 +36,27 @@ func (w *weighing) tolerance(book *coin.Book, best int, p *posterior) Tolerance 
 		Assumed:       len(p.rivals) > 0 && !p.decisive,
 		NominalSource: source(book, b.Mass),
 	}
-	whose := ""
+	whose := say.Line{}
 	switch {
 	case len(p.order) > 0 && p.order[0] != b.family:
-		whose = " Compared with the normal coin, the " + b.Name + "."
+		whose = say.New("beside-normal", say.Noun("coin", b.Full()))
 	case t.Assumed:
-		whose = " Compared with the most likely coin, the " + b.Name + "."
+		whose = say.New("beside-likeliest", say.Noun("coin", b.Full()))
 	}
 	if b.Limit.Known() {
 		t.LimitSource = source(book, b.Limit.Figure)
 	}
 	switch {
 	case !b.Limit.Known():
-		t.Sentence = "No limit is published for this coin, so none is applied." + whose
+		t.Sentence = w.write(then(say.New("no-limit"), whose))
 		return t
 	case b.Limit.Scope == coin.PerBatch:
 		t.Scope = coin.PerBatch
-		t.Sentence = "The published remedy is for a batch"
+		rule := say.New("batch-limit")
 		if b.Limit.Batch != "" {
-			t.Sentence += " (" + b.Limit.Batch + ")"
+			rule = say.New("batch-limit-rule", say.Text("rule", b.Limit.Batch))
 		}
-		t.Sentence += " and says nothing of one coin." + whose
+		t.Sentence = w.write(then(rule, whose))
 		return t
 	}
 	limit := b.Limit.Value
@@ -79,40 +79,36 @@ func (w *weighing) tolerance(book *coin.Book, best int, p *posterior) Tolerance 
 	}
 	lost := w.worn(best, wearNodes-1)
 	t.WornOK = w.y < low && (t.State == Below || t.State == Inconclusive) && lost.CDF(w.y) >= wornTail
-	t.Sentence = verdictOn(&t, b, w.flat(best)) + whose
+	line := verdictOn(&t, b, w.flat(best))
 	if t.State == Inconclusive && math.Max(light, heavy) >= c {
-		t.Sentence = "The reading is out of tolerance, but this scale is too coarse to be sure." + whose
+		line = say.New("out-but-coarse")
 	}
+	t.Sentence = w.write(then(line, whose))
 	if t.State == Inconclusive {
-		t.Settle = w.settle(low, high)
+		t.Settle = w.write(w.settle(low, high))
 	}
 	return t
 }
 
 // verdictOn is the answer as a sentence.
-func verdictOn(t *Tolerance, b *blank, flat bool) string {
-	s := ""
-	switch t.State {
-	case Within:
-		s = "Within tolerance for a new coin."
-	case Above:
-		s = "Heavier than tolerance allows."
-	case Below:
-		s = "Lighter than tolerance allows, and too light for wear."
-		if t.WornOK {
-			s = "Below tolerance for a new coin; normal for a worn one."
-			if flat {
-				s = "Below tolerance for a new coin; only one worn flat weighs this little."
-			}
-		}
-	default:
-		s = "Too close to the tolerance limit to call."
-		if t.WornOK {
-			s += " Wear would explain the loss."
-		}
+func verdictOn(t *Tolerance, b *blank, flat bool) say.Line {
+	s := say.New("near-limit")
+	switch {
+	case t.State == Within:
+		s = say.New("within-limit")
+	case t.State == Above:
+		s = say.New("above-limit")
+	case t.State == Below && t.WornOK && flat:
+		s = say.New("below-limit-flat")
+	case t.State == Below && t.WornOK:
+		s = say.New("below-limit-worn")
+	case t.State == Below:
+		s = say.New("below-limit")
+	case t.WornOK:
+		s = say.New("near-limit-worn")
 	}
 	if b.Limit.Grade == coin.Practice {
-		s += " The limit is common practice; none is published."
+		return then(s, say.New("limit-by-practice"))
 	}
 	return s
 }
@@ -177,7 +173,7 @@ func (w *weighing) beyond(best int, limit, side float64) float64 {
 }
 
 // settle says what would decide an inconclusive weighing.
-func (w *weighing) settle(low, high float64) string {
+func (w *weighing) settle(low, high float64) say.Line {
 	near := math.Min(math.Abs(w.y-low), math.Abs(w.y-high))
 	need := near / stats.NormQuantile(w.q.Confidence) // the u that would do
 	if need >= w.u {
@@ -185,22 +181,22 @@ func (w *weighing) settle(low, high float64) string {
 	}
 	d := float64(w.q.Resolution)
 	if d > 0 && w.u > 3*float64(mass.UnprovenScale(w.q.Resolution, w.q.Mean).U()) {
-		return "Wait for the reading to settle."
+		return say.New("wait-to-settle")
 	}
 	if r := float64(w.q.Repeatability); r > 0 {
 		fixed := w.u*w.u - r*r
 		if rest := need*need - fixed; rest > 0 {
 			if n := math.Ceil(r * r / rest); n <= 20 {
-				return "Weigh it " + strconv.Itoa(int(math.Max(n, 2))) + " times, lifting it each time, and take the mean."
+				return say.New("weigh-often", say.Count("times", int(math.Max(n, 2))))
 			}
 		}
 	}
 	for _, finer := range []float64{0.1, 0.01, 0.001} {
 		if (d == 0 || finer < d) && float64(mass.UnprovenScale(mass.Grams(finer), w.q.Mean).U()) <= need {
-			return "A scale with a step of " + strconv.FormatFloat(finer, 'f', -1, 64) + " g would settle it."
+			return say.New("finer-scale", say.Decimal("step", finer, -1))
 		}
 	}
-	return "It is right on the limit; no table scale can settle it."
+	return say.New("on-the-limit")
 }
 
 // source tells where a figure is from.

@@ -5,6 +5,7 @@ import (
 	"strconv"
 
 	"panside/internal/coin"
+	"panside/internal/say"
 )
 
 // transitions adds planchets of the denomination's other alloys in years and of
@@ -50,21 +51,20 @@ func (c *compiler) transition(n int) {
 	}
 	near := run.grown(transitionReach).and(others).minus(regular)
 	late := run.after(lateReach).and(others).minus(regular).minus(near)
-	metal := shortName(&q)
-	name := "wrong-year " + metal + " planchet"
+	of := metalOf(&q.alloy)
+	name := c.write(say.New("wrong-year-planchet", say.Noun("metal", of.forms)))
 	if collector {
-		name = metal + " planchet, made for collector coins"
+		name = c.write(say.New("collector-planchet", say.Noun("metal", of.forms)))
 	}
 	add := func(years yearSet, rarer float64) {
 		if years.empty() {
 			return
 		}
 		c.add(alternative{
-			kind: TransitionalAlloy, name: name, word: a(c.made(metal)), blank: n, alike: alike, rarer: rarer,
+			kind: TransitionalAlloy, name: name, word: c.aMade(q.family, of), blank: n, alike: alike, rarer: rarer,
 			known: c.known(q.ID),
 			mu:    q.mu, sigma: q.sigma, rate: q.alloy.WearRate, until: handledUntil(q.alloy), observables: q.clean, years: years, weight: years.weight(),
-			confirm: "Read the date again with a loupe and look for a digit that was cut, filed or added; that is the usual case. " +
-				"Magnet, edge and color must be those of " + a(c.made(metal)) + ". Ask an expert.",
+			confirm: say.New("confirm-transition", say.Of("coin", c.aMade(q.family, of))),
 		})
 	}
 	add(near, 1)
@@ -112,31 +112,31 @@ func (w *weighing) ruledOut(s *alternative) bool {
 const knownNear = 15
 
 // proven says which coins on a planchet outside its run are known, given the date
-// that was read: one sentence, empty where the book knows of none at all. short is
+// that was read: one sentence, nothing where the book knows of none at all. short is
 // the same in a few words.
-func (w *weighing) proven(s *alternative) (long, short string) {
+func (w *weighing) proven(s *alternative) (long, short say.Line) {
 	if len(s.known.Spans) == 0 || w.year == 0 {
-		return "", ""
+		return long, short
 	}
-	sure := ""
+	sure := "sourced"
 	if s.known.Grade == coin.Memory {
-		sure = " (from memory)"
+		sure = "memory"
 	}
 	var all []string
 	for _, k := range s.known.Spans {
 		if k.Holds(w.year) && carries(&k, w.mint, w.unmarked) {
 			of, mark := strconv.Itoa(w.year), w.mint
-			which := ""
 			if mark == "" && len(k.Mints) == 1 {
 				mark = k.Mints[0]
 			}
 			if mark != "" && mark != coin.NoMark {
 				of += "-" + mark
 			}
+			short = say.New("few-known")
 			if of != w.dated() {
-				which = " of " + of
+				short = say.New("few-known-of", say.Text("date", of))
 			}
-			return "A few of " + of + " are known" + sure + ". ", "a few" + which + " are known"
+			return say.New("few-of-known", say.Text("date", of), say.Text("sure", sure)), short
 		}
 		for y := max(k.First, w.year-knownNear); y <= min(k.Last, w.year+knownNear); y++ {
 			for _, m := range k.Mints {
@@ -149,11 +149,10 @@ func (w *weighing) proven(s *alternative) (long, short string) {
 		}
 	}
 	is := strconv.Itoa(w.year)
-	long = "The book knows of none of " + is
 	if len(all) > 0 {
-		long += ", but of those of " + andList(all) + sure
+		return say.New("none-known-but", say.Text("year", is), say.List("dates", say.And, texts(all)...), say.Text("sure", sure)), short
 	}
-	return long + ". The weight speaks all the same. ", ""
+	return say.New("none-known", say.Text("year", is)), short
 }
 
 // leftOver is the alternative of a family whose planchets were left over, given the

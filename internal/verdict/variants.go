@@ -2,16 +2,15 @@ package verdict
 
 import (
 	"math"
-	"slices"
-	"strings"
 
 	"panside/internal/coin"
+	"panside/internal/say"
 )
 
 // variant is one fineness within a family, as silver of 89.24 and of 90 %: a
 // searcher counts them as one metal, and weight seldom tells them apart.
 type variant struct {
-	name      string
+	metal     metal
 	fractions []coin.Fraction
 }
 
@@ -23,7 +22,7 @@ func (f *family) vary(a coin.Alloy) {
 	if f.variant(a) >= 0 || len(a.Fractions) == 0 {
 		return
 	}
-	f.variants = append(f.variants, variant{a.Name, a.Fractions})
+	f.variants = append(f.variants, variant{metalOf(&a), a.Fractions})
 }
 
 // variant is the index of an alloy's fineness, −1 if it isn't there.
@@ -36,12 +35,17 @@ func (f *family) variant(a coin.Alloy) int {
 	return -1
 }
 
-// metal names a family as far as date and weight tell its fineness: “90 %
-// silver”, or “silver, 90 % or 89.24 %” where that is open.
-func (w *weighing) metal(f int) (name string, fractions []coin.Fraction) {
+// metal names a family as far as date and weight tell its fineness: “90% silver”, or
+// “silver, 90% or 89.24%” where that is open.
+func (w *weighing) metal(f int) metal {
+	m, _ := w.metalAndFractions(f)
+	return m
+}
+
+func (w *weighing) metalAndFractions(f int) (metal, []coin.Fraction) {
 	fam := &w.families[f]
 	if len(fam.variants) < 2 {
-		return fam.name, fam.fractions
+		return fam.metal, fam.fractions
 	}
 	sums := make([]float64, len(fam.variants))
 	total := 0.0
@@ -53,69 +57,20 @@ func (w *weighing) metal(f int) (name string, fractions []coin.Fraction) {
 		}
 	}
 	best := 0
-	var open []string
+	var open []metal
 	for i, x := range sums {
 		if x > sums[best] {
 			best = i
 		}
 		if x*(DecisiveOdds+1) > total {
-			open = append(open, fam.variants[i].name)
+			open = append(open, fam.variants[i].metal)
 		}
 	}
-	if total > 0 && len(open) > 1 {
-		if metal, rest := fineness(open); metal != "" {
-			return metal + ", " + rest, fam.fractions
-		}
+	if total > 0 && len(open) > 1 && allFine(open) {
+		return metal{forms: say.Forms{One: w.write(say.New("silver"))}, parts: w.write(finenesses(open))}, fam.fractions
 	}
 	if !(total > 0) {
-		return fam.name, fam.fractions
+		return fam.metal, fam.fractions
 	}
-	return fam.variants[best].name, fam.variants[best].fractions
-}
-
-// fineness joins names like “90% silver” and “40% silver” to “silver” and
-// “90 % or 40 %”; metal is empty if they aren't all of one metal.
-func fineness(names []string) (metal, list string) {
-	var parts []string
-	for _, n := range names {
-		part, of, ok := strings.Cut(n, "% ")
-		if !ok || metal != "" && of != metal || strings.Contains(of, " ") {
-			return "", ""
-		}
-		metal = of
-		parts = append(parts, part+"%")
-	}
-	return metal, orList(parts)
-}
-
-// andList joins likewise: “a, b and c”.
-func andList(s []string) string {
-	if len(s) < 2 {
-		return strings.Join(s, "")
-	}
-	n := len(s) - 1
-	return strings.Join(s[:n], ", ") + " and " + s[n]
-}
-
-// metalList joins the names of metals, each metal named once: “clad, 40% or 90%
-// silver” for clad, 40% silver and 90% silver.
-func metalList(names []string) string {
-	for n := 2; n <= len(names); n++ {
-		at := len(names) - n
-		if metal, list := fineness(names[at:]); metal == "" {
-			break
-		} else if n == len(names) || !strings.HasSuffix(names[at-1], "% "+metal) {
-			return strings.Join(append(slices.Clone(names[:at]), list+" "+metal), ", ")
-		}
-	}
-	return orList(names)
-}
-
-// orList joins as people write: “a, b or c”.
-func orList(s []string) string {
-	if len(s) < 2 {
-		return strings.Join(s, "")
-	}
-	n := len(s) - 1
-	return strings.Join(s[:n], ", ") + " or " + s[n]
+	return fam.variants[best].metal, fam.variants[best].fractions
 }

@@ -6,6 +6,7 @@ import (
 
 	"panside/internal/coin"
 	"panside/internal/json"
+	"panside/internal/say"
 )
 
 // Call is the verdict in one word.
@@ -35,6 +36,8 @@ type Verdict struct {
 	Claim    Claim  `json:"claim"`    // what it comes down to, to compare by
 	Headline string `json:"headline"` // one short sentence for the glass
 	Spoken   string `json:"spoken"`   // for the ear
+	// Said is what these two say, in no language yet.
+	Said Said `json:"said"`
 	// Alloys the coin can be of, likeliest first. What is missing to 1 is for
 	// altered, false and unknown pieces and for what is too unlikely to list.
 	Alloys []Alloy `json:"alloys"`
@@ -186,7 +189,7 @@ type Test struct {
 	Evidence string    `json:"evidence"`
 	Choices  []Outcome `json:"choices,omitempty"`
 
-	brief string // the same for a headline
+	brief say.Line // the same for a headline
 }
 
 // Outcome is one answer to a test: what goes into the evidence, and what stands

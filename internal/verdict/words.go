@@ -2,159 +2,158 @@ package verdict
 
 import (
 	"math"
-	"panside/internal/stable"
 	"slices"
 	"strconv"
 	"strings"
-	"unicode"
 	"unicode/utf8"
+
+	"panside/internal/say"
+	"panside/internal/stable"
 )
 
-// words writes the headline for the glass and the line for the ear.
-func (w *weighing) words(v *Verdict, best int, p *posterior, found []draft) {
-	weight := decimal(w.y, w.digits()) + " g"
-	// more puts a remark behind the last word.
-	more := func(line *string, remark string) { *line = (*line)[:len(*line)-1] + remark + "." }
-	open := "" // what a doubt is called
+// words says the headline for the glass and the line for the ear.
+func (w *weighing) words(v *Verdict, best int, p *posterior, found []draft) (x wording) {
 	v.Claim.Call = v.Call
 	if len(p.order) > 0 {
 		v.Claim.Alloy = w.families[p.order[0]].id
 	}
 	switch v.Call {
 	case Ordinary:
-		name, _ := w.metal(p.order[0])
-		v.Headline, v.Spoken = w.coinOf(name)
-		switch {
-		case w.contradiction(best) != "":
-			v.Headline = v.Spoken
-			more(&v.Headline, "; "+w.contradiction(best))
-			more(&v.Spoken, ", but look again")
-		case w.stain(best, v.Hint):
-			v.Claim.Kind = Damage
-			v.Headline = v.Spoken
-			if slices.ContainsFunc(found, func(c draft) bool { return c.kind == MissingLayer }) {
-				more(&v.Headline, "; weight can’t tell a stain from missing plating")
-				break
-			}
-			more(&v.Headline, "; full weight, so the color is a stain or a coating")
-		case v.Tolerance.WornOK && v.Tolerance.State == Below && w.flat(best):
-			v.Headline = v.Headline[:len(v.Headline)-1] + "; light: " + weight + ". Is it worn flat?"
-			more(&v.Spoken, ", light")
-		case v.Tolerance.State == Below && v.Tolerance.WornOK:
-			more(&v.Headline, "; light from wear")
-		case v.Hint == Light || v.Hint == Heavy:
-			more(&v.Headline, "; "+string(v.Hint)+": "+weight)
-			more(&v.Spoken, ", "+string(v.Hint))
-		case w.remark != "":
-			more(&v.Headline, "; "+w.remark)
-		}
+		w.ordinaryWords(&x, v, best, p, found)
 	case Look:
 		if w.variety != nil {
-			w.varietyWords(v)
+			w.varietyWords(&x, v)
 			break
 		}
 		if v.CountAs.Again = w.two(found); v.CountAs.Again {
 			v.Claim = Claim{Call: Look, Kind: TwoCoins}
-			v.Headline, v.Spoken = w.twoAtOnce(weight), "Two coins at once? Weigh each alone."
+			x.headline, x.spoken = w.twoAtOnce(), say.New("two-spoken")
 			break
 		}
-		v.Headline = w.find(&v.Claim, weight, best, p, found)
-		v.Spoken = "Look: " + lower(v.Headline)
+		x.headline = w.find(&v.Claim, best, p, found)
+		x.spoken = say.New("look", say.Of("headline", x.headline))
 	default:
-		open = w.undecided(v, p)
+		w.undecided(&x, v, p)
 	}
-	v.CountAs = w.countAs(v, p, open)
+	w.countAs(&x, v, p)
 	v.Metal = w.settledMetal(v, p)
+	return x
+}
+
+// ordinaryWords are those of a regular coin.
+func (w *weighing) ordinaryWords(x *wording, v *Verdict, best int, p *posterior, found []draft) {
+	full, short := w.coinOf(p.order[0], w.metal(p.order[0]))
+	x.headline = say.New("ordinary", say.Of("coin", full))
+	x.spoken = say.New("ordinary", say.Of("coin", short))
+	switch {
+	case w.contradiction(best) != "":
+		x.headline = say.New("ordinary-but", say.Of("coin", short), say.Text("test", w.contradiction(best)))
+		x.spoken = say.New("ordinary-again", say.Of("coin", short))
+	case w.stain(best, v.Hint):
+		v.Claim.Kind = Damage
+		if slices.ContainsFunc(found, func(c draft) bool { return c.kind == MissingLayer }) {
+			x.headline = say.New("ordinary-or-unplated", say.Of("coin", short))
+			break
+		}
+		x.headline = say.New("ordinary-stained", say.Of("coin", short))
+	case v.Tolerance.WornOK && v.Tolerance.State == Below && w.flat(best):
+		x.headline = say.New("ordinary-flat", say.Of("coin", full), say.Decimal("weight", w.y, w.digits()))
+		x.spoken = say.New("ordinary-side", say.Of("coin", short), say.Text("side", string(Light)))
+	case v.Tolerance.State == Below && v.Tolerance.WornOK:
+		x.headline = say.New("ordinary-worn", say.Of("coin", full))
+	case v.Hint == Light || v.Hint == Heavy:
+		x.headline = say.New("ordinary-side-weight", say.Of("coin", full), say.Text("side", string(v.Hint)), say.Decimal("weight", w.y, w.digits()))
+		x.spoken = say.New("ordinary-side", say.Of("coin", short), say.Text("side", string(v.Hint)))
+	case w.remark != "":
+		x.headline = say.New("ordinary-seen", say.Of("coin", full), say.Text("seen", w.remark))
+	}
 }
 
 // twoAtOnce is the headline of two coins on the pan, with the coin of another
 // denomination that weighs as much.
-func (w *weighing) twoAtOnce(weight string) string {
-	line := weight + " fits two " + w.denomination.Plural
+func (w *weighing) twoAtOnce() say.Line {
 	if i := w.likelyOther(); i >= 0 {
-		return line + " or " + w.alternatives[i].word + ". Weigh each alone."
+		return say.New("two-or", say.Decimal("weight", w.y, w.digits()), say.Noun("own", w.coin), say.Of("other", w.alternatives[i].word))
 	}
-	return line + " at once. Weigh each alone."
+	return say.New("two", say.Decimal("weight", w.y, w.digits()), say.Noun("own", w.coin))
 }
-
-// untold follows the metals that weight can’t tell apart.
-const untold = "? Weight can’t tell."
 
 // room is how many characters a headline has on a phone before it takes a third line.
 const room = 70
 
-// undecided writes the lines of an answer that leaves more than one metal, and
-// gives what such a coin is called: “Half dollar, clad or 40% silver”.
-func (w *weighing) undecided(v *Verdict, p *posterior) (called string) {
-	if v.Call == Either {
-		if but := w.exception(p); but != "" {
-			name, _ := w.metal(p.order[0])
-			_, short := w.coinOf(name)
-			if v.Question != nil && w.unless != "" {
-				but = " – unless " + w.unless
-			}
-			v.Spoken = short[:len(short)-1] + but + "."
-			v.Headline = v.Spoken
-			return ""
-		}
+// undecided says an answer that leaves more than one metal.
+func (w *weighing) undecided(x *wording, v *Verdict, p *posterior) {
+	if v.Call == Either && w.exception(x, v, p) {
+		return
 	}
 	v.Claim.Alloy = w.familyIDs(remaining(p))
-	names := w.choices(p)
-	metal, rest := fineness(names)
-	of := metalList(names)
+	metals := w.choices(p)
+	sure := false // that the doubt has one metal only
 	switch {
-	case of == "":
-		v.Headline, v.Spoken = "This weight can’t tell what it is.", "Can’t tell."
-	case v.Call == Either && metal != "":
-		called = capital(metal) + " " + w.noun + ", " + rest
-		v.Headline, v.Spoken = called+untold, called+"?"
-	case v.Call == Either && len(names) == 1:
-		called = capital(of)
-		v.Headline, v.Spoken = called+", most likely.", called+", most likely."
-	case v.Call == Either:
-		called = capital(of)
-		v.Headline, v.Spoken = called+untold, called+"?"
+	case len(metals) == 0:
+		x.headline, x.spoken = say.New("unknown-weight"), say.New("cannot-tell-spoken")
+	case v.Call != Either:
+		x.headline, x.spoken = say.New("cannot-tell", say.Of("metals", listed(metals))), say.New("cannot-tell-spoken")
+	case allFine(metals):
+		x.called = say.New("coin-finenesses", say.Noun("coin", w.coin), say.Of("finenesses", finenesses(metals)))
+		x.bare = say.New("bare", say.Of("what", x.called))
 	default:
-		v.Headline, v.Spoken = "This scale can’t tell: "+of+".", "Can’t tell."
+		x.called = listed(metals)
+		sure = len(metals) == 1
+		x.bare = say.New("bare", say.Of("what", x.called))
+	}
+	switch {
+	case x.called.None():
+	case sure:
+		x.headline = say.New("likely", say.Of("what", x.called))
+		x.spoken = x.headline
+	default:
+		x.headline = say.New("doubt-untold", say.Of("what", x.called))
+		x.spoken = say.New("doubt", say.Of("what", x.called))
+		x.doubt = x.spoken
 	}
 	if v.Call == Either && w.byEye(p) {
-		v.Headline = capital(w.noun) + ", told by its color. " + w.coloursOf(p)
-		v.Spoken = w.coloursOf(p)
-		return called
+		x.spoken = w.coloursOf(p)
+		x.headline = then(say.New("by-color", say.Noun("coin", w.coin)), x.spoken)
+		x.doubt = say.Line{}
+		return
 	}
-	if v.Question != nil {
-		return called // which stands below and asks for what to see
+	if v.Question != nil || v.NextTest == nil {
+		return // the question stands below and asks for what to see
 	}
-	if v.NextTest != nil {
-		if utf8.RuneCountInString(v.Headline+" "+v.NextTest.brief) > room {
-			v.Headline = strings.TrimSuffix(v.Headline, untold[1:])
-		}
-		v.Headline += " " + v.NextTest.brief
-		v.Spoken += " " + v.NextTest.brief
+	x.next = v.NextTest.brief
+	if !x.doubt.None() && utf8.RuneCountInString(w.write(then(x.headline, x.next))) > room {
+		x.headline = x.doubt
 	}
-	return called
+	x.headline = then(x.headline, x.next)
+	x.spoken = then(x.spoken, x.next)
 }
 
-// contradiction names a test whose answer a coin of the issue would seldom give;
-// empty if there is none. The weight carries the verdict all the same.
+// metalsOfCoin is the coin by several metals: “clad or 40% silver half dollar”.
+func (w *weighing) metalsOfCoin(metals []metal) say.Line {
+	return say.New("metals-coin", say.Of("metals", listed(metals)), say.Noun("coin", w.coin))
+}
+
+// contradiction is a test whose answer a coin of the issue would seldom give; empty if
+// there is none. The weight carries the verdict all the same.
 func (w *weighing) contradiction(best int) string {
 	const seldom = 0.06
 	t, e := &w.blanks[w.issues[best].blank].clean, &w.q.Evidence
 	for _, c := range [...]struct {
-		only   Evidence
-		remark string
+		only Evidence
+		test string
 	}{
-		{Evidence{Magnetic: e.Magnetic}, "but the magnet disagrees: try it again"},
-		{Evidence{Edge: e.Edge}, "but the edge is wrong for it: look again"},
-		{Evidence{Stripe: e.Stripe}, "but the line on its edge disagrees: look again"},
+		{Evidence{Magnetic: e.Magnetic}, testMagnet},
+		{Evidence{Edge: e.Edge}, testEdge},
+		{Evidence{Stripe: e.Stripe}, testStripe},
 	} {
 		if t.likelihood(&c.only) < seldom {
-			return c.remark
+			return c.test
 		}
 	}
 	const farOff = 3.5 // standard deviations of calipers at the table: 0.4 mm
 	if e.Diameter != 0 && t.diameter.mean != 0 && math.Abs(e.Diameter-t.diameter.mean) > farOff*t.diameter.sd {
-		return "but its diameter should be another: measure again"
+		return testDiameter
 	}
 	return ""
 }
@@ -166,62 +165,19 @@ func (w *weighing) flat(best int) bool {
 	return e.Mu-w.y > heavyWear*-e.Tau
 }
 
-// coinOf names a coin by its metal: “Bronze cent, 95 % copper.”
-func (w *weighing) coinOf(alloy string) (headline, spoken string) {
-	metal, rest := metalOf(alloy)
-	if strings.HasSuffix(metal, " ring") { // of two metals
-		spoken = capital(w.noun) + "."
-		return capital(w.noun) + ", " + alloy + ".", spoken
-	}
-	if w.alike(metal) {
-		spoken = capital(w.noun) + ", " + metal + "."
-		return spoken, spoken
-	}
-	spoken = capital(w.made(metal)) + "."
-	headline = spoken
-	if rest != "" {
-		headline = spoken[:len(spoken)-1] + ", " + rest + "."
-	}
-	return headline, spoken
-}
-
-// made is a coin of a metal: “bronze cent”, and “gold dollar” for a gold dollar of
-// gold.
-func (m *model) made(metal string) string {
-	switch {
-	case strings.HasPrefix(m.noun, metal+" "):
-		return m.noun
-	case m.alike(metal):
-		return m.noun + " of " + metal
-	}
-	return metal + " " + m.noun
-}
-
-// alike reports whether the metal's name ends with the coin's, as copper-nickel does
-// with the nickel's.
-func (m *model) alike(metal string) bool { return strings.HasSuffix(metal, m.noun) }
-
-// metalOf splits an alloy's name into what it is called and what it is made of.
-func metalOf(alloy string) (metal, rest string) {
-	metal, rest, _ = strings.Cut(alloy, ", ")
-	if rest == "" {
-		if m, r, ok := strings.Cut(alloy, " with "); ok {
-			metal, rest = m, "with "+r
-		}
-	}
-	return metal, rest
-}
-
-// exception names the one rival of a likely alloy: by its years, where a date
-// would tell, “, unless of 1942–1945 (35 % silver: large mint mark …)”, or as the
-// other coin that it would be. Empty where neither says enough.
-func (w *weighing) exception(p *posterior) string {
+// exception says the one rival of a likely alloy: by what the coin shows, by its years,
+// where a date would tell, or as the other coin that it would be. False where none of
+// these says enough.
+func (w *weighing) exception(x *wording, v *Verdict, p *posterior) bool {
 	if len(p.rivals) != 1 || p.chance[p.order[0]] < mostly || !w.families[p.order[0]].regular {
-		return ""
+		return false
 	}
 	f := p.rivals[0]
 	rival := &w.families[f]
-	if !rival.regular {
+	_, short := w.coinOf(p.order[0], w.metal(p.order[0]))
+	line := say.Line{}
+	switch {
+	case !rival.regular:
 		best, top := -1, 0.0
 		for i := range w.alternatives {
 			s := &w.alternatives[i]
@@ -230,18 +186,25 @@ func (w *weighing) exception(p *posterior) string {
 			}
 		}
 		if best < 0 || w.alternatives[best].kind.Rare() {
-			return ""
+			return false
 		}
-		return ", unless it is " + w.alternatives[best].word
+		line = say.New("unless-other", say.Of("coin", short), say.Of("other", w.alternatives[best].word))
+	case w.year != 0 || len(rival.years) == 0 || len(rival.years) > 3:
+		return false
+	case w.signs(f) != "":
+		line = say.New("unless-years-sign", say.Of("coin", short), say.List("years", say.Comma, texts(rival.years)...), say.Noun("metal", rival.metal.forms), say.Text("sign", w.signs(f)))
+	default:
+		line = say.New("unless-years", say.Of("coin", short), say.List("years", say.Comma, texts(rival.years)...), say.Noun("metal", rival.metal.forms))
 	}
-	if w.year != 0 || len(rival.years) == 0 || len(rival.years) > 3 {
-		return ""
+	if v.Question != nil && w.unless != "" {
+		line = say.New("unless-seen", say.Of("coin", short), say.Text("sign", w.unless))
 	}
-	metal, _ := metalOf(rival.name)
-	return ", unless of " + strings.Join(rival.years, ", ") + " (" + metal + w.signs(f) + ")"
+	x.headline, x.spoken = line, line
+	x.bare = say.New("bare", say.Of("what", short))
+	return true
 }
 
-// signs is what the eye tells a family by, “: large mint mark above the dome”,
+// signs is what the eye tells a family by, “large mint mark above the dome”,
 // if all its issues that fit show it; empty if not.
 func (w *weighing) signs(f int) string {
 	sign := ""
@@ -255,10 +218,7 @@ func (w *weighing) signs(f int) string {
 		}
 		sign = k.Sign
 	}
-	if sign == "" {
-		return ""
-	}
-	return ": " + sign
+	return sign
 }
 
 // mostChoices is how many alloys a sentence names.
@@ -273,11 +233,11 @@ func remaining(p *posterior) []int {
 	return p.order[:n]
 }
 
-// choices names the alloys that remain, likeliest first.
-func (w *weighing) choices(p *posterior) []string {
-	var names []string
+// choices are the metals that remain, likeliest first.
+func (w *weighing) choices(p *posterior) []metal {
+	var names []metal
 	for _, f := range remaining(p) {
-		names = append(names, w.shortMetal(f))
+		names = append(names, w.metal(f))
 	}
 	return names
 }
@@ -292,69 +252,74 @@ func (w *weighing) familyIDs(families []int) string {
 	return strings.Join(ids, "+")
 }
 
-// shortMetal is what a family's metal is called, without what it is made of.
-func (w *weighing) shortMetal(f int) string {
-	name, _ := w.metal(f)
-	metal, _ := metalOf(name)
-	return metal
-}
-
 // find is the headline of a coin that deserves a look, and notes in the claim
 // what it gives as explanation. A coin seldom met has no kind, since nothing is
 // wrong with it.
-func (w *weighing) find(c *Claim, weight string, best int, p *posterior, found []draft) string {
+func (w *weighing) find(c *Claim, best int, p *posterior, found []draft) say.Line {
 	if i := w.likelyOther(); i >= 0 {
 		w.claim(c, i)
-		return weight + ": the weight of " + w.alternatives[i].word + ". Is this really " + a(w.noun) + "?"
+		return w.really(i)
 	}
 	if years := w.seldomMet(p); years != "" {
-		return weight + " matches " + a(w.noun) + " of " + years + ". Read the date."
+		return say.New("seldom-met", say.Decimal("weight", w.y, w.digits()), say.Noun("own", w.coin), say.Text("years", years))
 	}
-	if line := w.anotherYear(weight, p, found); line != "" {
+	if line := w.anotherYear(p, found); !line.None() {
 		c.Kind = TransitionalAlloy
 		return line
 	}
-	side := w.side(best)
 	if i := w.named(found); i >= 0 {
-		s := &w.alternatives[i]
 		w.claim(c, i)
-		switch {
-		case s.kind == TransitionalAlloy:
-			c.Planchet = "" // the alloy says it all, as in another year's
-			_, short := w.proven(s)
-			return w.wrongYear(weight, w.shortMetal(w.blanks[s.blank].family), short, found)
-		case (s.kind == WrongPlanchet || s.kind == DoubleDenomination) && side != "":
-			return weight + " is " + side + " for " + a(w.noun) + ", but right for " + s.word + "."
-		case s.kind == WrongPlanchet || s.kind == DoubleDenomination:
-			return weight + " is right for " + s.word + " too. Look at its color and edge."
-		}
-		line := weight + " fits " + s.word
-		if s.kind == ForeignCoin {
-			if o := w.besides(i, found); o >= 0 && w.alternatives[o].blank == s.blank {
-				line += " or its planchet"
-			} else if o >= 0 {
-				line = weight + " fits a foreign coin " + s.name[strings.LastIndexByte(s.name, '('):] + " or " + w.alternatives[o].word
-				if k := w.alternatives[o].kind; k == WrongPlanchet || k == DoubleDenomination {
-					line += "’s planchet"
-				}
-			}
-		}
-		return line + "."
+		return w.findNamed(c, i, w.side(best), found)
 	}
 	if i := w.otherBeside(wellBeside); i >= 0 {
 		w.claim(c, i)
-		return weight + ": the weight of " + w.alternatives[i].word + ". Is this really " + a(w.noun) + "?"
+		return w.really(i)
 	}
 	if w.stain(best, w.beside(best)) {
 		c.Kind = Altered
 		b := &w.blanks[w.issues[best].blank]
-		return weight + " is right for " + a(w.made(shortName(b))) + ", but its color isn’t: coated, stained or another metal? Look at its edge."
+		return say.New("right-but-color", say.Decimal("weight", w.y, w.digits()), say.Of("coin", w.aMade(b.family, metalOf(&b.alloy))))
 	}
 	c.Kind, c.Alloy = Unknown, ""
-	if side != "" {
-		side = ": too " + side
+	if side := w.side(best); side != "" {
+		return say.New("fits-none-side", say.Decimal("weight", w.y, w.digits()), say.Noun("own", w.coin), say.Text("side", side))
 	}
-	return weight + " fits no regular " + w.noun + side + "."
+	return say.New("fits-none", say.Decimal("weight", w.y, w.digits()), say.Noun("own", w.coin))
+}
+
+// really asks whether the coin isn't another one.
+func (w *weighing) really(i int) say.Line {
+	return say.New("really", say.Decimal("weight", w.y, w.digits()), say.Of("other", w.alternatives[i].word), say.Noun("own", w.coin))
+}
+
+// findNamed is the headline of an alternative that explains the weight.
+func (w *weighing) findNamed(c *Claim, i int, side string, found []draft) say.Line {
+	s := &w.alternatives[i]
+	planchet := func(k Kind) bool { return k == WrongPlanchet || k == DoubleDenomination }
+	switch {
+	case s.kind == TransitionalAlloy:
+		c.Planchet = "" // the alloy says it all, as in another year's
+		_, known := w.proven(s)
+		f := w.blanks[s.blank].family
+		return w.wrongYear(f, w.metal(f), known, found)
+	case planchet(s.kind) && side != "":
+		return say.New("planchet-side", say.Decimal("weight", w.y, w.digits()), say.Text("side", side), say.Noun("own", w.coin), say.Of("other", s.word))
+	case planchet(s.kind):
+		return say.New("planchet-too", say.Decimal("weight", w.y, w.digits()), say.Of("other", s.word))
+	}
+	o := -1
+	if s.kind == ForeignCoin {
+		o = w.besides(i, found)
+	}
+	switch {
+	case o < 0:
+		return say.New("fits", say.Decimal("weight", w.y, w.digits()), say.Of("other", s.word))
+	case w.alternatives[o].blank == s.blank:
+		return say.New("fits-or-planchet", say.Decimal("weight", w.y, w.digits()), say.Of("other", s.word))
+	case planchet(w.alternatives[o].kind):
+		return say.New("fits-foreign-or-planchet", say.Decimal("weight", w.y, w.digits()), say.Text("country", s.country), say.Of("other", w.alternatives[o].word))
+	}
+	return say.New("fits-foreign-or", say.Decimal("weight", w.y, w.digits()), say.Text("country", s.country), say.Of("other", w.alternatives[o].word))
 }
 
 // wellBeside is how likely, beside an ordinary coin, one of another denomination is
@@ -369,35 +334,33 @@ func (w *weighing) claim(c *Claim, i int) {
 
 // anotherYear is the headline of a metal that is the likeliest and that the
 // date and mark as read rule out; empty if it isn’t so.
-func (w *weighing) anotherYear(weight string, p *posterior, found []draft) string {
+func (w *weighing) anotherYear(p *posterior, found []draft) say.Line {
 	const likely = 0.3
 	if len(p.order) == 0 || !w.families[p.order[0]].regular || p.chance[p.order[0]] < likely || !w.misfits(p.order[0]) {
-		return ""
+		return say.Line{}
 	}
-	name, _ := w.metal(p.order[0])
-	metal, _ := metalOf(name)
-	known := ""
+	known := say.Line{}
 	if i := w.leftOver(p.order[0]); i >= 0 {
 		_, known = w.proven(&w.alternatives[i])
 	}
-	return w.wrongYear(weight, metal, known, found)
+	return w.wrongYear(p.order[0], w.metal(p.order[0]), known, found)
 }
 
 // wrongYear is the headline of a metal that the date as read has no coins of, with
 // what is known of exceptions. It asks to read the date again, or, where all else has
 // been ruled out, an expert.
-func (w *weighing) wrongYear(weight, metal, known string, found []draft) string {
-	line := weight + " matches " + a(w.made(metal)) + ", wrong for " + w.dated()
-	if known != "" {
-		line += "; " + known
+func (w *weighing) wrongYear(f int, of metal, known say.Line, found []draft) say.Line {
+	line := say.New("wrong-year", say.Decimal("weight", w.y, w.digits()), say.Of("coin", w.aMade(f, of)), say.Text("date", w.dated()))
+	if !known.None() {
+		line = say.New("wrong-year-known", say.Decimal("weight", w.y, w.digits()), say.Of("coin", w.aMade(f, of)), say.Text("date", w.dated()), say.Of("known", known))
 	}
 	switch {
 	case slices.ContainsFunc(found, func(c draft) bool { return c.expert }):
-		return line + ". Ask an expert."
+		return then(line, say.New("ask-expert"))
 	case w.mint != "":
-		return line + ". Recheck date and mark."
+		return then(line, say.New("recheck-date-mark"))
 	}
-	return line + ". Recheck the date."
+	return then(line, say.New("recheck-date"))
 }
 
 // seldomMet is the years of regular issues that are rarely met any more, that
@@ -457,18 +420,4 @@ func (w *weighing) digits() int {
 		return 2
 	}
 	return min(max(int(math.Ceil(-math.Log10(d)-1e-9)), 0), 4)
-}
-
-func decimal(x float64, digits int) string { return strconv.FormatFloat(x, 'f', digits, 64) }
-
-// capital and lower change the first letter.
-func capital(s string) string { return first(s, unicode.ToUpper) }
-func lower(s string) string   { return first(s, unicode.ToLower) }
-
-func first(s string, f func(rune) rune) string {
-	r, n := utf8.DecodeRuneInString(s)
-	if n == 0 {
-		return s
-	}
-	return string(f(r)) + s[n:]
 }

@@ -21,7 +21,12 @@ var textFields = []string{
 	"name", "plural", "short", "note", "edge_note", "sign", "rule", "title",
 	"where", "light", "see", "mimics", "decides", "weight", "text",
 	"ask", "unless", "help", "say", "photograph", "aliases",
+	"article", "gender", "in_name", "at_end", "within",
 }
+
+// nameFields hang on an entry's name: a language that has a name of its own for it takes
+// none of these from English.
+var nameFields = []string{"short", "article", "gender", "in_name", "at_end", "within"}
 
 // merged is a source's facts with the texts of a language put in, English where
 // that lacks one.
@@ -90,6 +95,13 @@ func withoutTexts(at string, facts any) error {
 // of the entry. Words for an entry that isn't there, or that are no texts, are
 // an error.
 func put(at string, facts object, words object) error {
+	if words["name"] != nil {
+		for _, k := range nameFields {
+			if k != "short" || facts["plural"] == nil { // a denomination's is for a key
+				delete(facts, k)
+			}
+		}
+	}
 	for _, k := range slices.Sorted(maps.Keys(words)) {
 		here := at + " " + k
 		w, deeper := words[k].(object)

@@ -1,0 +1,60 @@
+package verdict
+
+import (
+	"panside/internal/say"
+)
+
+// Said are the lines that headline and spoken line are written from, for whoever writes
+// them in another language.
+type Said struct {
+	Headline say.Line `json:"headline"`
+	Spoken   say.Line `json:"spoken"`
+}
+
+// wording is what a verdict is to say, built up before anything is written.
+type wording struct {
+	headline, spoken say.Line
+	// called is what a doubt is called: “half dollar, clad or 40% silver”. None where
+	// there is no doubt.
+	called say.Line
+	// doubt is the headline without what may be left off for what follows, next the test
+	// that follows; bare names the coin without any doubt.
+	doubt, next, bare say.Line
+	// counted is the metal that the coin is counted as.
+	counted say.Line
+}
+
+// write writes a line in the book's language.
+func (m *model) write(l say.Line) string { return m.tongue.Write(l) }
+
+// then puts a sentence behind another.
+func then(first, next say.Line) say.Line {
+	switch {
+	case first.None():
+		return next
+	case next.None():
+		return first
+	}
+	return say.New("then", say.Of("first", first), say.Of("next", next))
+}
+
+// capital is a line with a capital, for a list or a button.
+func (m *model) capital(l say.Line) string { return m.write(say.New("named", say.Of("what", l))) }
+
+// texts are the items of a list.
+func texts(words []string) []say.Arg {
+	items := make([]say.Arg, len(words))
+	for i, s := range words {
+		items[i] = say.Text("", s)
+	}
+	return items
+}
+
+// linesOf are the items of a list of lines.
+func linesOf(lines []say.Line) []say.Arg {
+	items := make([]say.Arg, len(lines))
+	for i, l := range lines {
+		items[i] = say.Of("", l)
+	}
+	return items
+}
