@@ -99,7 +99,7 @@ func (c *checker) origin(where, source string, grade Grade) {
 }
 
 func (c *checker) foreignStrike(g ForeignStrike) {
-	where := "coin struck for others, " + g.Name
+	where := "coin struck for others on " + g.Planchet + ", " + g.Name
 	c.want(where, g.Name != "", "has no name")
 	p, ok := c.b.planchets[g.Planchet]
 	c.want(where, ok, "names the unknown planchet “", g.Planchet, "”")

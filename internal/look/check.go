@@ -53,7 +53,7 @@ func (b *Book) Check() error {
 		}
 	}
 	for i := range b.general {
-		b.checkFact("any entry "+strconv.Itoa(i), &b.general[i], bad)
+		b.checkFact("any entry "+b.general[i].ID, &b.general[i], bad)
 	}
 	for id, read := range b.denominations {
 		d, err := read()

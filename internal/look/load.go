@@ -3,7 +3,6 @@ package look
 import (
 	"errors"
 	"maps"
-	"strconv"
 	"sync"
 
 	"panside/internal/json"
@@ -101,7 +100,7 @@ func dated(facts []Fact) error {
 		f := &facts[i]
 		spans, err := parseSpans(f.Years)
 		if err != nil {
-			return errors.New("entry " + strconv.Itoa(i) + " (" + f.Kind + " " + f.Years + "): " + err.Error())
+			return errors.New(f.ID + " (" + f.Kind + " " + f.Years + "): " + err.Error())
 		}
 		f.spans = spans
 	}

@@ -12,6 +12,7 @@
 package look
 
 import (
+	"slices"
 	"strings"
 
 	"panside/internal/coin"
@@ -76,6 +77,9 @@ type LookFor struct {
 	ExplainsWeight bool `json:"explains_weight"`
 	// First: one of the few to begin with.
 	First bool `json:"first"`
+	// English names the fields above whose text is English because the book's language
+	// has none; left out if there are none.
+	English []string `json:"english,omitempty"`
 }
 
 // Kind is one of the fixed kinds with its general words.
@@ -112,6 +116,8 @@ type words struct {
 	// Source is the title of the text that a fact was read in, if it was; answers tell
 	// it as a part of Sure.
 	Source string `json:"source,omitempty"`
+	// English names the texts that the book's language lacks; the build notes them.
+	English []string `json:"english,omitempty"`
 }
 
 // Fact is one entry of a denomination's look-fors or of the general ones.
@@ -148,6 +154,21 @@ func (w words) or(k words) words {
 		Decides: first(w.Decides, k.Decides), Weight: first(w.Weight, k.Weight),
 		Rarity: first(w.Rarity, k.Rarity), Sure: first(w.Sure, k.Sure), Source: w.Source,
 	}
+}
+
+// inEnglish are the fields of the fact's look-for that are English: those of its own texts,
+// and of its kind's where it has none itself.
+func (f *Fact) inEnglish(k *Kind) []string {
+	own := map[string]string{
+		"name": f.Name, "where": f.Where, "light": f.Light, "see": f.See, "mimics": f.Mimics, "decides": f.Decides, "weight": f.Weight,
+	}
+	of := slices.Clone(f.English)
+	for _, field := range k.English {
+		if own[field] == "" {
+			of = append(of, field)
+		}
+	}
+	return of
 }
 
 func first(a, b string) string {

@@ -143,7 +143,7 @@ func (b *Book) entry(f *Fact, scope Scope, q Query, left *Left) (entry, bool) {
 		Side: w.Side, Where: place(w.Where, f.Clock), With: w.With, Light: w.Light,
 		See: w.See, Mimics: w.Mimics, Decides: w.Decides, Weight: w.Weight,
 		Rarity: w.Rarity, Sure: sureness(w.Sure, w.Source), LookAlike: k.LookAlike, Drawings: drawings,
-		ExplainsWeight: shows >= 0,
+		ExplainsWeight: shows >= 0, English: f.inEnglish(k),
 	}
 	if unknownMint(q.Mint) && len(f.Mints) > 0 {
 		l.Name += " (" + mintNames(f.Mints) + ")"

@@ -111,9 +111,10 @@ const builtBook = "pwa/public/book"
 // before.
 func (p project) buildBook() error {
 	fmt.Fprintln(os.Stderr, "── coin book")
-	files, err := data.Build(os.DirFS(p.path("internal", "book", "data")))
+	sources := os.DirFS(p.path("internal", "book", "data"))
+	files, err := data.Build(sources)
 	if err == nil {
-		err = data.Check(files)
+		err = data.Check(sources, files)
 	}
 	if err != nil {
 		return fmt.Errorf("the coin book’s data: %w", err)

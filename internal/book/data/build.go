@@ -34,9 +34,17 @@ var generalLooks = []string{"looks/kinds", "looks/any", "looks/cautions"}
 // Build makes the files that are sent and loaded: for each language, facts and
 // texts put together, each under a name with the hash of its content, and the
 // manifest that names them. Texts that a language lacks are English; Missing
-// names those. What is wrong with a source is an error that names file, entry
-// and field; whether the facts are right, Check says.
+// names those. What is wrong with a source is an error that names file, line and
+// entry; whether the facts are right, Check says.
 func Build(from fs.FS) (map[string][]byte, error) {
+	files, err := build(from)
+	if err != nil {
+		return nil, located(from, err)
+	}
+	return files, nil
+}
+
+func build(from fs.FS) (map[string][]byte, error) {
 	languages, err := languagesOf(from)
 	if err != nil {
 		return nil, err
@@ -143,7 +151,11 @@ func (b *builder) country(folder string) book.Country {
 			sources = append(sources, source)
 		}
 	}
+	before := len(b.problems)
 	coins := b.joined(sources...)
+	if len(b.problems) > before {
+		return book.Country{} // what else is wrong follows from it
+	}
 	shorten(coins)
 	c := book.Country{Denominations: map[string]string{}, Coins: b.file(folder, coins)}
 	c.ID, _ = coins["id"].(string)
@@ -169,7 +181,11 @@ func (b *builder) country(folder string) book.Country {
 		if _, _, text := textFile(name); text || slices.Contains([]string{coinsSource, asksSource, wantsSource, designsSource}, of) {
 			continue
 		}
+		before := len(b.problems)
 		facts := b.joined(source)
+		if len(b.problems) > before {
+			continue
+		}
 		if facts["denomination"] != of || facts["country"] != c.ID {
 			b.bad(fmt.Errorf("%s: holds %v of %v, so it should be named %v/%v.json", name, facts["denomination"], facts["country"], facts["country"], facts["denomination"]))
 		}

@@ -9,12 +9,16 @@ package data
 
 import (
 	"embed"
+	"errors"
 	"fmt"
 	"io/fs"
+	"maps"
+	"slices"
 	"sync"
 
 	"panside/internal/book"
 	"panside/internal/coin"
+	"panside/internal/fault"
 	"panside/internal/look"
 )
 
@@ -77,18 +81,26 @@ func Open(files map[string][]byte, language string) (*book.Shelf, error) {
 }
 
 // Check holds built files to all rules, in every language: what the catalogue,
-// the look-fors and the key must be. The error names every entry that is wrong.
-func Check(files map[string][]byte) error {
+// the look-fors and the key must be, and the sources that they were built from to having
+// every name once. The error names every entry that is wrong, with file and line of the
+// source.
+func Check(from fs.FS, files map[string][]byte) error { return located(from, checked(files)) }
+
+func checked(files map[string][]byte) error {
 	m, err := book.ReadManifest(files[book.ManifestName])
 	if err != nil {
 		return err
 	}
-	for language := range m.Languages {
+	for _, language := range slices.Sorted(maps.Keys(m.Languages)) {
 		s, err := Open(files, language)
 		if err != nil {
 			return err
 		}
 		if err := s.Check(); err != nil {
+			// What a phone would be told is of no use to whoever writes the data.
+			if damaged := new(fault.Error); errors.As(err, &damaged) && damaged.Cause != nil {
+				err = damaged.Cause
+			}
 			return fmt.Errorf("in %s: %w", language, err)
 		}
 		coins, err := s.Coins()

@@ -20,9 +20,14 @@ func (b *builder) titles() map[string]string {
 		o, err := merged(b.from, source, b.language)
 		if err != nil {
 			b.bad(err)
+			return nil
 		}
 		for _, s := range entries(o["sources"]) {
-			titles[text(s["id"])] = text(s["title"])
+			id := text(s["id"])
+			if _, twice := titles[id]; twice {
+				b.bad(fmt.Errorf("%s: %q is there twice: in %s.json too", b.line(source+".json", s), id, originsSource))
+			}
+			titles[id] = text(s["title"])
 		}
 	}
 	return titles
@@ -37,7 +42,7 @@ func (b *builder) sourced(name string, file object, lists ...string) {
 			if id == "" {
 				continue
 			}
-			if b.sources[id] == "" {
+			if b.sources != nil && b.sources[id] == "" {
 				b.bad(fmt.Errorf("%s: %s names the unknown source %q", b.line(name, f), text(f["id"]), id))
 			}
 			f["source"] = b.sources[id]

@@ -38,6 +38,7 @@ func merged(from fs.FS, source, language string) (object, error) {
 	if err := withoutTexts(source+".json", facts); err != nil {
 		return nil, err
 	}
+	var english, theirs object
 	for _, l := range slices.Compact([]string{book.DefaultLanguage, language}) {
 		name := source + "." + l + ".json"
 		words, err := read(from, name)
@@ -47,9 +48,20 @@ func merged(from fs.FS, source, language string) (object, error) {
 		if err == nil {
 			err = put(name, facts, words)
 		}
+		if err == nil && l != book.DefaultLanguage {
+			err = orphans(name, words, english)
+		}
 		if err != nil {
 			return nil, err
 		}
+		if l == book.DefaultLanguage {
+			english = words
+		} else {
+			theirs = words
+		}
+	}
+	if language != book.DefaultLanguage {
+		markEnglish(facts, english, theirs)
 	}
 	dropAnswerIDs(facts)
 	return facts, nil
@@ -107,7 +119,7 @@ func put(at string, facts object, words object) error {
 		w, deeper := words[k].(object)
 		if !deeper {
 			if !slices.Contains(textFields, k) {
-				return fmt.Errorf("%s is no text", here)
+				return fmt.Errorf("%s: is no text", here)
 			}
 			facts[k] = words[k]
 			continue
@@ -122,7 +134,7 @@ func put(at string, facts object, words object) error {
 				return err
 			}
 		default:
-			return fmt.Errorf("%s has words, but there are no such facts", here)
+			return fmt.Errorf("%s: has words, but there are no such facts", here)
 		}
 	}
 	return nil
@@ -161,6 +173,39 @@ func entryID(entry any) string {
 		}
 	}
 	return ""
+}
+
+// markEnglish notes at each look-for and kind which of its texts are English for want of the
+// language's own: a sheet tells, so that whoever reads it aloud knows.
+func markEnglish(facts, english, theirs object) {
+	for _, list := range []string{"kinds", "facts", "types", "dates"} {
+		ours, _ := english[list].(object)
+		own, _ := theirs[list].(object)
+		for _, f := range entries(facts[list]) {
+			id := text(f["id"])
+			words, _ := ours[id].(object)
+			in, _ := own[id].(object)
+			var lacks []any
+			for _, field := range slices.Sorted(maps.Keys(words)) {
+				if in[field] == nil {
+					lacks = append(lacks, field)
+				}
+			}
+			if lacks != nil {
+				f["english"] = lacks
+			}
+		}
+	}
+}
+
+// orphans are the texts of a language that English hasn't got: nothing would show them,
+// or they would be missed everywhere else.
+func orphans(name string, theirs, english object) error {
+	var problems []error
+	for _, text := range lacking(nil, name, theirs, english) {
+		problems = append(problems, fmt.Errorf("%s: English has no such text", text))
+	}
+	return errors.Join(problems...)
 }
 
 // dropAnswerIDs takes the ids of the key's answers away: they only join an answer to

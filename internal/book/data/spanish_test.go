@@ -1,0 +1,125 @@
+package data_test
+
+import (
+	"io/fs"
+	"regexp"
+	"slices"
+	"strings"
+	"testing"
+
+	"panside/internal/book/data"
+	"panside/internal/look"
+)
+
+// TestSpanishIsWhole: all of the book but the look-fors of denominations is there in
+// Spanish, name by name. What it has and English hasn't, the build refuses.
+func TestSpanishIsWhole(t *testing.T) {
+	missing, err := data.Missing(data.Sources(), "es")
+	if err != nil {
+		t.Fatal(err)
+	}
+	lookFors := 0
+	for _, text := range missing {
+		if _, list, _ := strings.Cut(text, " "); strings.HasPrefix(list, "types ") || strings.HasPrefix(list, "dates ") {
+			lookFors++
+			continue
+		}
+		t.Errorf("Spanish lacks %s", text)
+	}
+	t.Logf("%d texts of look-fors are English", lookFors)
+}
+
+// TestASheetTellsWhatIsEnglish: in Spanish, each text of a sheet that English stands in for
+// is named, and none that is Spanish; in English none is.
+func TestASheetTellsWhatIsEnglish(t *testing.T) {
+	sources := spoilt(t, "looks/kinds.es.json", `"where":"en el listel","light":"cualquier luz",`, `"light":"cualquier luz",`)
+	sources["ca/cent.es.json"] = sources["ca/cent.en.json"]
+	files, err := data.Build(sources)
+	if err != nil {
+		t.Fatal(err)
+	}
+	q := look.Query{Country: "US", Denomination: "cent", Year: 1955, Mint: "-"}
+	sheet := func(language string, q look.Query) []look.LookFor {
+		s, err := data.Open(files, language)
+		if err != nil {
+			t.Fatal(err)
+		}
+		looks, err := s.LooksOf(q.Country, q.Denomination)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return looks.Sheet(q)
+	}
+	english, spanish := sheet("en", q), sheet("es", q)
+	if len(english) != len(spanish) {
+		t.Fatalf("%d look-fors in English, %d in Spanish", len(english), len(spanish))
+	}
+	text := func(l look.LookFor) map[string]string {
+		return map[string]string{"name": l.Name, "where": l.Where, "light": l.Light, "see": l.See, "mimics": l.Mimics, "decides": l.Decides, "weight": l.Weight}
+	}
+	told := 0
+	for n, e := range english {
+		if len(e.English) > 0 {
+			t.Errorf("in English %s has English: %v", e.ID, e.English)
+		}
+		in := text(spanish[n])
+		for field, words := range text(e) {
+			named := slices.Contains(spanish[n].English, field)
+			if named != (words == in[field]) {
+				t.Errorf("%s %s: told as English %v, and it reads %q", e.ID, field, named, in[field])
+			}
+			if named {
+				told++
+			}
+		}
+	}
+	if told == 0 {
+		t.Error("nothing is told to be English")
+	}
+	// One text that is missing falls back alone, and only where it is shown.
+	cud := slices.IndexFunc(spanish, func(l look.LookFor) bool { return l.ID == "cud" })
+	if cud < 0 || !slices.Equal(spanish[cud].English, []string{"where"}) || spanish[cud].Where != "at the rim" || !strings.HasPrefix(spanish[cud].See, "Un bulto") {
+		t.Errorf("the cud without its Spanish place: %+v", spanish[cud])
+	}
+	q.Country = "CA"
+	for _, l := range sheet("es", q) {
+		if l.Scope != look.OfAny && len(l.English) > 0 {
+			t.Errorf("%s has words in each language, and %v are told as English", l.ID, l.English)
+		}
+	}
+}
+
+// badSpanish is what slips in: a percent sign without its fixed blank, an opening sign that
+// is missing, English quotes, usted, and words that the glossary has others for.
+var badSpanish = []*regexp.Regexp{
+	regexp.MustCompile(`\d ?%`),
+	regexp.MustCompile(`\d,\d{1,2}\b`),
+	regexp.MustCompile(`"[^"¿]*\?"`),
+	regexp.MustCompile(`\w[’\']\w`),
+	regexp.MustCompile(`(?i)\b(usted|ustedes|vosotros|su báscula|balanza|troquel\w*|matriz|luster|penique[s]? americano\w*|sello[s]?|ribete\w*|reborde\w*)\b`),
+}
+
+// TestSpanishIsTypedOneWay: as a printer sets it, and with the words of the glossary.
+func TestSpanishIsTypedOneWay(t *testing.T) {
+	names, err := fs.Glob(data.Sources(), "*/*.es.json")
+	if err != nil {
+		t.Fatal(err)
+	}
+	top, err := fs.Glob(data.Sources(), "*.es.json")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, name := range append(names, top...) {
+		raw, err := fs.ReadFile(data.Sources(), name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for n, line := range strings.Split(string(raw), "\n") {
+			for _, r := range badSpanish {
+				if found := r.FindString(line); found != "" {
+					t.Errorf("%s:%d: %q", name, n+1, found)
+				}
+			}
+		}
+	}
+}
