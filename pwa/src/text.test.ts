@@ -34,7 +34,7 @@ function leaves(tree: Tree, path = ""): [string, unknown][] {
 
 describe("texts", () => {
   it.each(Object.entries({ en, es }))("%s says everything English says, and nothing is empty", (_, text) => {
-    const shape = (t: Tree) =>
+    const shape = ({ drawings: _, ...t }: Tree) =>
       leaves(t)
         .map(([path, v]) => `${path}: ${typeof v}`)
         .sort();
@@ -88,6 +88,12 @@ describe("texts", () => {
     expect(
       leaves(en as unknown as Tree).filter(([, v]) => typeof v === "string" && /no mint made/i.test(v)),
     ).toEqual([]);
+  });
+
+  it("say in Spanish what each drawing shows", () => {
+    const drawn = readdirSync(join(import.meta.dirname, "drawings"), { recursive: true, encoding: "utf8" });
+    const names = drawn.filter((n) => n.endsWith(".svg")).map((n) => n.slice(0, -".svg".length));
+    expect(Object.keys(es.drawings).sort()).toEqual(names.sort());
   });
 
   it("can be chosen in every language that there is", () => {

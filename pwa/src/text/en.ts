@@ -430,6 +430,9 @@ export const en = {
     off: "They are switched off in the settings.",
   },
 
+  /** What the drawings show, by their names, where it isn’t English: that stands in the drawings. */
+  drawings: {} as Record<string, string>,
+
   ...handsTexts,
   ...keepTexts,
   ...scaleTexts,

@@ -22,7 +22,7 @@ export const findTexts: typeof English = {
     pages: "Hallazgos y búsquedas",
 
     keep: (label) => `Guardar ${figure(label)}`,
-    keepNone: "Aún no hay nada que guardar",
+    keepNone: "Nada que guardar",
     keepFor: (hunt) => `Búsqueda: ${hunt}`,
     keepPaused: (hunt) => `En pausa: ${hunt}`,
     keeping: "Guardando …",

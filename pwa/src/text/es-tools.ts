@@ -53,7 +53,7 @@ export const toolTexts: typeof English = {
     figures: "Datos",
     figuresHint: "Toca un dato para ver su fuente.",
     mass: "Peso",
-    limit: "Límite de una moneda nueva",
+    limit: "Límite (nueva)",
     limitPiece: (limit) => `${limit}, por pieza`,
     limitBatch: (rule) => `por lote: ${rule}`,
     limitBatchHint:
@@ -141,7 +141,7 @@ export const toolTexts: typeof English = {
     optional: "nada",
     water: "Agua, en °C",
     coin: "Se cree que es",
-    anyCoin: "cualquier moneda",
+    anyCoin: "cualquiera",
     work: "Calcular",
     result: (value, u) => `${figure(value)} ± ${figure(u)}\u00a0g/cm³`,
     resultHint: (low, high) =>

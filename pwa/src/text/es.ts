@@ -1,4 +1,5 @@
 import type { Text } from "./en";
+import { drawingTitles } from "./es-drawings";
 import { findTexts } from "./es-finds";
 import { handsTexts } from "./es-hands";
 import { keepTexts } from "./es-keep";
@@ -76,10 +77,10 @@ export const es: Text = {
     undo: "Borrar la última cifra",
     undoShort: "Borrar",
     step: "Paso",
-    stepTitle: "El paso más pequeño que muestra tu báscula. Como se teclea: la última cifra que das.",
-    asTyped: "como se teclea",
+    stepTitle: "El paso más pequeño que muestra tu báscula. Tecleado: la última cifra que das.",
+    asTyped: "tecleado",
     grams: (g) => `${figure(g)}\u00a0g`,
-    none: "Teclea todas las cifras que muestra la báscula.",
+    none: "Teclea todas las cifras.",
     more: (n) =>
       `${plural(n, "Falta", "Faltan")} ${counted(n, "cifra", "cifras")}: los ceros también cuentan.`,
     between: (step) => `No es un paso de ${figure(step)}\u00a0g. Revisa la última cifra.`,
@@ -92,8 +93,8 @@ export const es: Text = {
 
   phase: {
     none: "Esperando a la báscula",
-    empty: "Platillo vacío",
-    moving: "Estabilizando",
+    empty: "Vacío",
+    moving: "Pesando",
     settled: "Estable",
     over: "Sobrecarga",
     under: "Bajo cero",
@@ -127,7 +128,7 @@ export const es: Text = {
   keys: {
     label: "Denominación",
     loading: "Cargando el libro de monedas …",
-    others: "otras monedas",
+    others: "otras",
     countries: "Teclas bajo la báscula",
     all: "Todas las monedas del libro",
   },
@@ -435,6 +436,8 @@ export const es: Text = {
     },
     off: "Están apagados en los ajustes.",
   },
+
+  drawings: drawingTitles,
 
   ...handsTexts,
   ...keepTexts,
