@@ -16,29 +16,45 @@ import (
 	"panside/internal/json"
 )
 
-// Line is a sentence, or a part of one, in no language yet.
-type Line struct {
+// Line is a sentence, or a part of one, in no language yet. It is one pointer: lines are
+// made and handed on in hundreds of places. Its zero value says nothing and has no code.
+type Line struct{ *Coded }
+
+// Coded is what a line is.
+type Coded struct {
 	Code string
 	Args []Arg
 }
 
 // New returns a line. Write code and arguments out where it is called: a test reads
 // them in the source and holds the templates of every language to them.
-func New(code string, args ...Arg) Line { return Line{code, args} }
+//
+// The arguments are copied, so that a caller's list of them needs no place on the heap.
+func New(code string, args ...Arg) Line { return Line{&Coded{code, append([]Arg(nil), args...)}} }
 
 // None reports whether nothing is said.
-func (l Line) None() bool { return l.Code == "" }
+func (l Line) None() bool { return l.Coded == nil }
 
-// Arg is a named value of a line.
-type Arg struct {
-	Name string
+// Within is the line that an argument is; none if it isn't one.
+func (l Line) Within(name string) Line {
+	if a := find(l.Args, name); a.arg != nil {
+		return a.line
+	}
+	return Line{}
+}
 
+// Arg is a named value of a line. It is one pointer: a line is made in hundreds of
+// places, and each would copy what it holds.
+type Arg struct{ *arg }
+
+type arg struct {
+	name   string
 	kind   kind
 	text   string // of text and number; how a list is joined
-	forms  Forms
 	number float64
+	forms  Forms
 	items  []Arg
-	line   *Line
+	line   Line
 }
 
 type kind uint8
@@ -52,18 +68,18 @@ const (
 )
 
 // Text is a text that stands as it is, or the word that a select goes by.
-func Text(name, s string) Arg { return Arg{Name: name, kind: ofText, text: s} }
+func Text(name, s string) Arg { return Arg{&arg{name: name, kind: ofText, text: s}} }
 
 // Decimal is a number with its digits after the sign, as many as needed for −1. It is
 // written with the sign of the language.
 func Decimal(name string, x float64, digits int) Arg {
-	return Arg{Name: name, kind: ofNumber, text: strconv.FormatFloat(x, 'f', digits, 64), number: x}
+	return Arg{&arg{name: name, kind: ofNumber, text: strconv.FormatFloat(x, 'f', digits, 64), number: x}}
 }
 
 // Figure is a number that was written already, with a point: “3.110”.
 func Figure(name, s string) Arg {
 	x, _ := strconv.ParseFloat(s, 64)
-	return Arg{Name: name, kind: ofNumber, text: s, number: x}
+	return Arg{&arg{name: name, kind: ofNumber, text: s, number: x}}
 }
 
 // Count is a whole number.
@@ -80,7 +96,7 @@ type Forms struct {
 }
 
 // Noun is a word of the book with its forms; a select goes by its gender.
-func Noun(name string, f Forms) Arg { return Arg{Name: name, kind: ofNoun, forms: f} }
+func Noun(name string, f Forms) Arg { return Arg{&arg{name: name, kind: ofNoun, forms: f}} }
 
 // How a list is joined.
 const (
@@ -92,31 +108,34 @@ const (
 
 // List is joined as the language does. The names of its items don't count.
 func List(name, join string, items ...Arg) Arg {
-	return Arg{Name: name, kind: ofList, text: join, items: items}
+	return Arg{&arg{name: name, kind: ofList, text: join, items: append([]Arg(nil), items...)}}
 }
 
 // Of is a line within a line. Nothing is written of one that says nothing, and a select
 // goes by its code, by “none” for that.
-func Of(name string, l Line) Arg { return Arg{Name: name, kind: ofLine, line: &l} }
+func Of(name string, l Line) Arg { return Arg{&arg{name: name, kind: ofLine, line: l}} }
 
 // MarshalJSON writes {"code":"…","args":{…}}. A text is a string, a number a number
 // with its digits, a noun {"one","many"}, a list {"list","join"}, a line as itself.
 func (l Line) MarshalJSON() ([]byte, error) { return l.appendJSON(nil), nil }
 
 func (l Line) appendJSON(out []byte) []byte {
+	if l.None() {
+		return append(out, "null"...)
+	}
 	out = quoted(append(out, `{"code":`...), l.Code)
 	out = append(out, `,"args":{`...)
 	for i, a := range l.Args {
 		if i > 0 {
 			out = append(out, ',')
 		}
-		out = append(quoted(out, a.Name), ':')
+		out = append(quoted(out, a.name), ':')
 		out = a.appendJSON(out)
 	}
 	return append(out, "}}"...)
 }
 
-func (a *Arg) appendJSON(out []byte) []byte {
+func (a Arg) appendJSON(out []byte) []byte {
 	switch a.kind {
 	case ofNumber:
 		return append(out, a.text...)

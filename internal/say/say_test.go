@@ -229,6 +229,6 @@ func FuzzParse(f *testing.F) {
 				t.Fatalf("%q uses %+v", s, u)
 			}
 		}
-		English.fill(nil, p, args, nil)
+		English.fill(nil, p, args, Arg{})
 	})
 }

@@ -70,7 +70,7 @@ func (t *Tongue) write(out []byte, l Line) []byte {
 	if !ok {
 		return append(out, l.Code...)
 	}
-	return t.fill(out, template, l.Args, nil)
+	return t.fill(out, template, l.Args, Arg{})
 }
 
 // template is that of a code, English where the language has none.
@@ -92,7 +92,7 @@ func (t *Tongue) template(code string) (Template, bool) {
 }
 
 // fill writes a template; number is that of the plural around it.
-func (t *Tongue) fill(out []byte, template Template, args []Arg, number *Arg) []byte {
+func (t *Tongue) fill(out []byte, template Template, args []Arg, number Arg) []byte {
 	for i := range template.parts {
 		p := &template.parts[i]
 		if p.arg == "" {
@@ -104,7 +104,7 @@ func (t *Tongue) fill(out []byte, template Template, args []Arg, number *Arg) []
 			a = number
 		}
 		switch {
-		case a == nil:
+		case a.arg == nil:
 			out = append(out, p.arg...)
 		case p.form == "plural":
 			out = t.fill(out, choose(p.cases, "="+a.text, pluralOf(t.language, a.number, a.text)), args, a)
@@ -117,13 +117,13 @@ func (t *Tongue) fill(out []byte, template Template, args []Arg, number *Arg) []
 	return out
 }
 
-func find(args []Arg, name string) *Arg {
-	for i := range args {
-		if args[i].Name == name {
-			return &args[i]
+func find(args []Arg, name string) Arg {
+	for _, a := range args {
+		if a.name == name {
+			return a
 		}
 	}
-	return nil
+	return Arg{}
 }
 
 // choose takes the first of two keys that there is a case for, else “other”.
@@ -139,7 +139,7 @@ func choose(cases []branch, keys ...string) Template {
 }
 
 // key is what a select goes by.
-func (a *Arg) key() string {
+func (a Arg) key() string {
 	switch {
 	case a.kind == ofNoun:
 		return a.forms.Gender
@@ -152,7 +152,7 @@ func (a *Arg) key() string {
 }
 
 // value writes an argument in a style.
-func (t *Tongue) value(out []byte, a *Arg, styles []string) []byte {
+func (t *Tongue) value(out []byte, a Arg, styles []string) []byte {
 	from := len(out)
 	capital, article, many := false, false, false
 	for _, s := range styles {
@@ -174,7 +174,7 @@ func (t *Tongue) value(out []byte, a *Arg, styles []string) []byte {
 		out = t.list(out, a)
 	case ofLine:
 		if !a.line.None() {
-			out = t.write(out, *a.line)
+			out = t.write(out, a.line)
 		}
 	default:
 		out = append(out, a.text...)
@@ -189,9 +189,9 @@ func (t *Tongue) value(out []byte, a *Arg, styles []string) []byte {
 }
 
 // list joins: “a, b and c”.
-func (t *Tongue) list(out []byte, a *Arg) []byte {
+func (t *Tongue) list(out []byte, a Arg) []byte {
 	for i := range a.items {
-		item := t.value(nil, &a.items[i], nil)
+		item := t.value(nil, a.items[i], nil)
 		switch {
 		case i == 0:
 		case a.text == Semicolon:

@@ -305,7 +305,7 @@ func (w *weighing) singled() bool {
 func (w *weighing) varietyWords(x *wording, v *Verdict) {
 	a := w.variety
 	v.Claim.Kind = Kind(a.Kind)
-	x.headline = say.New("variety", say.Text("name", a.Name), say.Of("rarity", rarityOf(a.Rarity)), say.Text("decides", a.Decides))
+	x.headline = then(say.New("variety", say.Text("name", a.Name), say.Of("rarity", rarityOf(a.Rarity))), say.New("decides", say.Text("decides", a.Decides)))
 	x.spoken = say.New("variety-spoken", say.Text("name", a.Name), say.Of("rarity", rarityOf(a.Rarity)))
 }
 

@@ -54,7 +54,7 @@ func (w *weighing) guard(x *wording, v *Verdict, best int) {
 	}
 	b := &w.blanks[w.issues[best].blank]
 	h := &howTos[slices.IndexFunc(howTos, func(h howTo) bool { return h.name == testDensity })]
-	sentence := h.sentence
+	tells := say.Line{}
 	t := Test{Test: h.name, Evidence: h.evidence, brief: h.brief}
 	t.Caution = w.write(then(h.caution, say.New("expert-caution")))
 	c := discrimination{weighing: w, groups: make([]say.Line, 2), misses: -1} // genuine, and a fake
@@ -63,9 +63,9 @@ func (w *weighing) guard(x *wording, v *Verdict, best int) {
 	bits, _ := c.measured(func(t *observables) measurement { return t.density }, "g/cm³", 1)
 	t.Information = math.Round(1000*math.Max(bits, worthwhile)) / 1000
 	if d := b.clean.density.mean; d > 0 {
-		sentence = then(sentence, say.New("density-about", say.Noun("metal", metalOf(&b.alloy).forms), say.Decimal("x", d, 1)))
+		tells = say.New("density-about", say.Noun("metal", metalOf(&b.alloy).forms), say.Decimal("x", d, 1))
 	}
-	t.Sentence = w.write(sentence)
+	t.Do, t.Tells, t.Sentence = w.write(h.sentence), w.write(tells), w.write(then(h.sentence, tells))
 	if v.NextTest == nil {
 		v.NextTest = &t
 		return

@@ -65,6 +65,7 @@ func Judge(book *coin.Book, q Question) (Verdict, error) {
 	w.guard(&x, &v, best)
 	v.Said = Said{x.headline, x.spoken}
 	v.Headline, v.Spoken = w.write(x.headline), w.write(x.spoken)
+	v.First, v.Rest = w.apart(x.headline)
 	if v.Call == CannotTell || v.CountAs.Again {
 		v.Hint = ""
 	}

@@ -38,6 +38,16 @@ func then(first, next say.Line) say.Line {
 	return say.New("then", say.Of("first", first), say.Of("next", next))
 }
 
+// apart writes the first sentence of several, which is read at a glance, and the rest.
+func (m *model) apart(l say.Line) (first, rest string) {
+	more := say.Line{}
+	for !l.None() && l.Code == "then" {
+		more = then(l.Within("next"), more)
+		l = l.Within("first")
+	}
+	return m.write(l), m.write(more)
+}
+
 // capital is a line with a capital, for a list or a button.
 func (m *model) capital(l say.Line) string { return m.write(say.New("named", say.Of("what", l))) }
 

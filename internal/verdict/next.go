@@ -152,8 +152,9 @@ func (w *weighing) tests(v *Verdict, best int, p *posterior, found []draft) {
 		return cmp.Compare(b.bits*b.effort, a.bits*a.effort)
 	})
 	for i, x := range trials[:min(len(trials), mostTests)] {
+		tells := x.tell()
 		t := Test{
-			Test: x.name, Sentence: w.write(then(x.sentence, x.tell())), Caution: w.write(x.caution), Information: math.Round(1000*x.bits) / 1000,
+			Test: x.name, Do: w.write(x.sentence), Tells: w.write(tells), Sentence: w.write(then(x.sentence, tells)), Caution: w.write(x.caution), Information: math.Round(1000*x.bits) / 1000,
 			Evidence: x.evidence, Choices: c.choicesOfTest(x.howTo), brief: x.brief,
 		}
 		if i == 0 {

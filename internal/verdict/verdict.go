@@ -35,7 +35,10 @@ type Verdict struct {
 	Call     Call   `json:"call"`
 	Claim    Claim  `json:"claim"`    // what it comes down to, to compare by
 	Headline string `json:"headline"` // one short sentence for the glass
-	Spoken   string `json:"spoken"`   // for the ear
+	// First is the headline's first sentence, read at a glance; Rest what follows it.
+	First  string `json:"headline_first"`
+	Rest   string `json:"headline_rest"`
+	Spoken string `json:"spoken"` // for the ear
 	// Said is what these two say, in no language yet.
 	Said Said `json:"said"`
 	// Alloys the coin can be of, likeliest first. What is missing to 1 is for
@@ -181,7 +184,9 @@ type Explanation struct {
 // Test is one thing to try next.
 type Test struct {
 	Test        string  `json:"test"`
-	Sentence    string  `json:"sentence"` // how to do it
+	Sentence    string  `json:"sentence"` // how to do it, and what its results would say
+	Do          string  `json:"do"`       // the first of these alone
+	Tells       string  `json:"tells"`    // and the second; empty where nothing is sure
 	Caution     string  `json:"caution,omitempty"`
 	Information float64 `json:"gain_bits"` // expected information
 	// Evidence is the field of the evidence that the answer goes into, Choices the

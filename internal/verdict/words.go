@@ -57,7 +57,7 @@ func (w *weighing) ordinaryWords(x *wording, v *Verdict, best int, p *posterior,
 		}
 		x.headline = say.New("ordinary-stained", say.Of("coin", short))
 	case v.Tolerance.WornOK && v.Tolerance.State == Below && w.flat(best):
-		x.headline = say.New("ordinary-flat", say.Of("coin", full), say.Decimal("weight", w.y, w.digits()))
+		x.headline = then(say.New("ordinary-flat", say.Of("coin", full), say.Decimal("weight", w.y, w.digits())), say.New("worn-flat"))
 		x.spoken = say.New("ordinary-side", say.Of("coin", short), say.Text("side", string(Light)))
 	case v.Tolerance.State == Below && v.Tolerance.WornOK:
 		x.headline = say.New("ordinary-worn", say.Of("coin", full))
@@ -73,9 +73,9 @@ func (w *weighing) ordinaryWords(x *wording, v *Verdict, best int, p *posterior,
 // denomination that weighs as much.
 func (w *weighing) twoAtOnce() say.Line {
 	if i := w.likelyOther(); i >= 0 {
-		return say.New("two-or", say.Decimal("weight", w.y, w.digits()), say.Noun("own", w.coin), say.Of("other", w.alternatives[i].word))
+		return then(say.New("two-or", say.Decimal("weight", w.y, w.digits()), say.Noun("own", w.coin), say.Of("other", w.alternatives[i].word)), say.New("weigh-each"))
 	}
-	return say.New("two", say.Decimal("weight", w.y, w.digits()), say.Noun("own", w.coin))
+	return then(say.New("two", say.Decimal("weight", w.y, w.digits()), say.Noun("own", w.coin)), say.New("weigh-each"))
 }
 
 // room is how many characters a headline has on a phone before it takes a third line.
@@ -261,7 +261,7 @@ func (w *weighing) find(c *Claim, best int, p *posterior, found []draft) say.Lin
 		return w.really(i)
 	}
 	if years := w.seldomMet(p); years != "" {
-		return say.New("seldom-met", say.Decimal("weight", w.y, w.digits()), say.Noun("own", w.coin), say.Text("years", years))
+		return then(say.New("seldom-met", say.Decimal("weight", w.y, w.digits()), say.Noun("own", w.coin), say.Text("years", years)), say.New("test-date"))
 	}
 	if line := w.anotherYear(p, found); !line.None() {
 		c.Kind = TransitionalAlloy
@@ -278,7 +278,7 @@ func (w *weighing) find(c *Claim, best int, p *posterior, found []draft) say.Lin
 	if w.stain(best, w.beside(best)) {
 		c.Kind = Altered
 		b := &w.blanks[w.issues[best].blank]
-		return say.New("right-but-color", say.Decimal("weight", w.y, w.digits()), say.Of("coin", w.aMade(b.family, metalOf(&b.alloy))))
+		return then(say.New("right-but-color", say.Decimal("weight", w.y, w.digits()), say.Of("coin", w.aMade(b.family, metalOf(&b.alloy)))), say.New("look-edge"))
 	}
 	c.Kind, c.Alloy = Unknown, ""
 	if side := w.side(best); side != "" {
@@ -289,7 +289,7 @@ func (w *weighing) find(c *Claim, best int, p *posterior, found []draft) say.Lin
 
 // really asks whether the coin isn't another one.
 func (w *weighing) really(i int) say.Line {
-	return say.New("really", say.Decimal("weight", w.y, w.digits()), say.Of("other", w.alternatives[i].word), say.Noun("own", w.coin))
+	return then(say.New("really", say.Decimal("weight", w.y, w.digits()), say.Of("other", w.alternatives[i].word)), say.New("really-own", say.Noun("own", w.coin)))
 }
 
 // findNamed is the headline of an alternative that explains the weight.
@@ -305,7 +305,7 @@ func (w *weighing) findNamed(c *Claim, i int, side string, found []draft) say.Li
 	case planchet(s.kind) && side != "":
 		return say.New("planchet-side", say.Decimal("weight", w.y, w.digits()), say.Text("side", side), say.Noun("own", w.coin), say.Of("other", s.word))
 	case planchet(s.kind):
-		return say.New("planchet-too", say.Decimal("weight", w.y, w.digits()), say.Of("other", s.word))
+		return then(say.New("planchet-too", say.Decimal("weight", w.y, w.digits()), say.Of("other", s.word)), say.New("look-color-edge"))
 	}
 	o := -1
 	if s.kind == ForeignCoin {
