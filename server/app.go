@@ -16,6 +16,7 @@ import (
 	"panside/internal/bridge"
 	"panside/internal/device"
 	"panside/internal/fault"
+	"panside/internal/say"
 	"panside/pwa"
 	"panside/server/certs"
 	"panside/server/config"
@@ -141,7 +142,7 @@ func (a *App) Start(ctx context.Context) (err error) {
 		Pairing:   a.pairing,
 		Origins:   a.origins,
 		Live:      a.hub,
-		Core:      bridge.Call,
+		Core:      bridge.CallIn,
 		Files:     pwa.Files(),
 		Names:     append(a.cfg.HostNames(), a.certNames...),
 		Addresses: a.Addresses,
@@ -229,7 +230,7 @@ func listen(ctx context.Context, address string) (net.Listener, error) {
 	var l net.ListenConfig
 	ln, err := l.Listen(ctx, "tcp", address)
 	if err != nil {
-		return nil, fault.Wrap(fault.AddressBusy, "The server can’t listen on “"+address+"”: another program has it, this computer doesn’t, or this user may not. Nothing is lost; stop the other program, or choose another address with --listen.", err)
+		return nil, fault.Wrap(fault.AddressBusy, say.New("server-address", say.Text("address", address)), err)
 	}
 	return ln, nil
 }

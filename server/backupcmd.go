@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"panside/internal/fault"
+	"panside/internal/say"
 	"panside/server/backup"
 	"panside/server/config"
 )
@@ -34,10 +35,10 @@ func (c *BackupCmd) Run(ctx context.Context, std *stdio) error {
 		return err
 	}
 	if _, err := os.Stat(c.File); err == nil && !c.Force {
-		return fault.New(fault.DataFolder, "“"+c.File+"” is there already. Nothing was changed; choose another name, or add --force to write over it.")
+		return fault.New(fault.DataFolder, say.New("backup-file-there", say.Text("file", c.File)))
 	}
 	if folder := filepath.Dir(c.File); !isFolder(folder) {
-		return fault.New(fault.DataFolder, "The folder “"+folder+"” doesn’t exist, so no backup was written. Create it or choose another.")
+		return fault.New(fault.DataFolder, say.New("backup-no-folder", say.Text("folder", folder)))
 	}
 	shown := &backup.Progress{Out: std.Err, First: c.firstProgress, Every: c.nextProgress, Now: time.Now}
 	made, err := backup.Make(ctx, backup.Job{Dir: dir, File: c.File, Whole: true, Now: time.Now(), Version: version(), Progress: shown})
@@ -68,7 +69,7 @@ func existingFolder(data string) (string, error) {
 		return "", err
 	}
 	if _, err := os.Stat(filepath.Join(dir, backup.RecordsFile)); err != nil {
-		return "", fault.Wrap(fault.DataFolder, "There are no records in “"+dir+"”. Nothing was written; name the server’s folder with --data.", err)
+		return "", fault.Wrap(fault.DataFolder, say.New("backup-no-records", say.Text("folder", dir)), err)
 	}
 	return dir, nil
 }

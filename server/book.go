@@ -7,4 +7,4 @@ import (
 
 // init gives the core the coin book that this program carries, so that every
 // command answers from it. It is built when the first question needs it.
-func init() { bridge.Use(data.Shelf) }
+func init() { bridge.Use(data.ShelfIn) }

@@ -209,7 +209,7 @@ func report(err error, w io.Writer) int {
 		return exitUsage
 	}
 	f := fault.Of(err)
-	fmt.Fprintln(w, "panside: "+f.Sentence)
+	fmt.Fprintln(w, "panside: "+f.English())
 	if f.Cause != nil {
 		fmt.Fprintln(w, "cause: "+f.Cause.Error())
 	}

@@ -10,6 +10,7 @@ import (
 	"testing"
 
 	"panside/internal/fault"
+	"panside/internal/say"
 )
 
 // call runs the program without a process.
@@ -55,7 +56,7 @@ func TestReport(t *testing.T) {
 		{nil, 0, ""},
 		{exitCode(1), 1, ""},
 		{usageError("say which coin"), 2, "say which coin"},
-		{fault.Wrap(fault.PortBusy, "The port is busy.", errors.New("EBUSY")), 1, "The port is busy.\ncause: EBUSY"},
+		{fault.Wrap(fault.PortBusy, say.New("The port is busy."), errors.New("EBUSY")), 1, "The port is busy.\ncause: EBUSY"},
 		{errors.New("open /x: no such file"), 1, "cause: open /x"},
 	} {
 		var w strings.Builder

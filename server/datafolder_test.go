@@ -12,6 +12,7 @@ import (
 	"time"
 
 	"panside/internal/bridge"
+	"panside/internal/say"
 	"panside/server/backup"
 	"panside/server/config"
 	"panside/server/scale"
@@ -80,11 +81,11 @@ func TestTheDataFolderOfAnEarlierProgram(t *testing.T) {
 	k.hasItsRecords(e)
 	k.hasItsScale(e)
 	// The earlier program wrote straight apostrophes.
-	if words, _, _ := strings.Cut(strings.ReplaceAll(e.Lacking, "'", "’"), ", confirmed"); !strings.HasPrefix(k.promises.Words(), words) {
-		t.Errorf("of what is missing it says %q, want %q", k.promises.Words(), words)
+	if words, _, _ := strings.Cut(strings.ReplaceAll(e.Lacking, "'", "’"), ", confirmed"); !strings.HasPrefix(say.English.Write(k.promises.Missing()), words) {
+		t.Errorf("of what is missing it says %q, want %q", say.English.Write(k.promises.Missing()), words)
 	}
-	if k.copies.Second() != filepath.Join(usb, "panside-"+e.Fingerprint[:8]) || k.copies.Missing() != "" {
-		t.Errorf("the second folder: %q, %q", k.copies.Second(), k.copies.Missing())
+	if k.copies.Second() != filepath.Join(usb, "panside-"+e.Fingerprint[:8]) || !k.copies.Missing().None() {
+		t.Errorf("the second folder: %q, %q", k.copies.Second(), say.English.Write(k.copies.Missing()))
 	}
 	for _, file := range []string{filepath.Join(dir, backup.CopiesFolder, "records-2026-11-29.zip"), filepath.Join(k.copies.Second(), "records-2026-11-29.zip")} {
 		if n := copiedEntries(t, file); n != e.Entries {

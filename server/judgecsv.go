@@ -14,6 +14,7 @@ import (
 	"panside/internal/book/data"
 	"panside/internal/coin"
 	"panside/internal/fault"
+	"panside/internal/say"
 )
 
 // csvColumns are the columns that are read, and which of them are evidence.
@@ -82,7 +83,7 @@ func judgeCSV(std *stdio, keep []string) error {
 		var parse *csv.ParseError
 		if err != nil && !errors.As(err, &parse) {
 			s.out.Flush()
-			return fault.Wrap(fault.BadInput, fmt.Sprintf("The input broke off at row %d. What was judged before is printed.", row), err)
+			return fault.Wrap(fault.BadInput, say.New("sheet-broke-off", say.Count("row", row)), err)
 		}
 		if err := s.row(row, cells, parse); err != nil {
 			return err
@@ -102,24 +103,23 @@ func judgeCSV(std *stdio, keep []string) error {
 func (s *sheet) header() error {
 	names, err := s.in.Read()
 	if err != nil {
-		return fault.New(fault.BadInput, "The spreadsheet has no header row. Nothing was judged; its first row must name the columns, at least denomination and value.")
+		return fault.New(fault.BadInput, say.New("sheet-no-header"))
 	}
 	header := append([]string{}, names...)
 	seen := map[string]bool{}
 	for _, n := range names {
 		n = strings.ToLower(strings.TrimSpace(n))
 		if _, known := column(n); known && seen[n] {
-			return fault.New(fault.BadInput, "Two columns are called "+n+". Nothing was judged; keep one of them.")
+			return fault.New(fault.BadInput, say.New("sheet-two-columns", say.Text("name", n)))
 		}
 		seen[n] = true
 		s.names = append(s.names, n)
 	}
 	if !seen["denomination"] || !seen["value"] {
-		hint := ""
 		if len(names) == 1 && strings.ContainsAny(names[0], ";\t") {
-			hint = " The columns must be separated by commas."
+			return fault.New(fault.BadInput, say.New("sheet-not-by-commas"))
 		}
-		return fault.New(fault.BadInput, "The header row must name the columns denomination and value. Nothing was judged."+hint)
+		return fault.New(fault.BadInput, say.New("sheet-header"))
 	}
 	for _, name := range added {
 		at := -1

@@ -10,6 +10,7 @@ import (
 
 	"panside/internal/bridge"
 	"panside/internal/fault"
+	"panside/internal/say"
 )
 
 // longest is more than any question needs, in bytes.
@@ -75,7 +76,7 @@ func answerLinesOf(std *stdio, method string, fill func(line []byte) []byte) err
 		line, tooLong, err := readLine(in)
 		if err != nil && !errors.Is(err, io.EOF) {
 			out.Flush()
-			return fault.Wrap(fault.BadInput, fmt.Sprintf("The input broke off at line %d. What was answered before is printed.", n), err)
+			return fault.Wrap(fault.BadInput, say.New("lines-broke-off", say.Count("line", n)), err)
 		}
 		ended := err != nil
 		if line = bytes.TrimSpace(line); len(line) > 0 || tooLong {

@@ -153,7 +153,7 @@ func plainLine(r mass.Reading) []byte {
 	}
 	last := r.Dialect
 	if r.Problem != nil {
-		last = r.Problem.Sentence
+		last = r.Problem.English()
 		if r.Problem.Code == fault.AmbiguousUnit || r.Problem.Code == fault.UnknownUnit {
 			last += " Here, --unit says it, as in --unit g."
 		}

@@ -14,6 +14,7 @@ import (
 	"panside/internal/dialect/capture"
 	"panside/internal/fault"
 	"panside/internal/mass"
+	"panside/internal/say"
 	"panside/server/durable"
 	"panside/server/scalefeed"
 )
@@ -47,7 +48,7 @@ type recording struct {
 
 // newRecording makes the file. Error: fault.BadInput if it is there already and
 // isn't to be replaced, or can't be made.
-func newRecording(name string, replace bool, unit mass.Unit, say io.Writer) (*recording, error) {
+func newRecording(name string, replace bool, unit mass.Unit, out io.Writer) (*recording, error) {
 	how := os.O_WRONLY | os.O_CREATE | os.O_EXCL
 	if replace {
 		how = os.O_WRONLY | os.O_CREATE | os.O_TRUNC
@@ -55,11 +56,11 @@ func newRecording(name string, replace bool, unit mass.Unit, say io.Writer) (*re
 	file, err := os.OpenFile(name, how, 0o644)
 	switch {
 	case errors.Is(err, fs.ErrExist):
-		return nil, fault.Wrap(fault.BadInput, "“"+name+"” is there already. Nothing was recorded; take another name, or replace it with --overwrite.", err)
+		return nil, fault.Wrap(fault.BadInput, say.New("recording-there", say.Text("file", name)), err)
 	case err != nil:
-		return nil, fault.Wrap(fault.BadInput, "“"+name+"” can’t be written. Nothing was recorded; see that its folder is there and yours to write in.", err)
+		return nil, fault.Wrap(fault.BadInput, say.New("recording-unwritable", say.Text("file", name)), err)
 	}
-	r := &recording{file: file, name: name, say: say, now: time.Now}
+	r := &recording{file: file, name: name, say: out, now: time.Now}
 	r.begun = r.now()
 	r.last, r.synced, r.told = r.begun, r.begun, r.begun
 	r.header = capture.Header{
@@ -133,7 +134,7 @@ func (r *recording) close() error {
 		err = r.finish()
 	}
 	if err != nil {
-		return fault.Wrap(fault.BadInput, "The recording broke off: “"+r.name+"” holds what came before. See that its disk isn’t full, and record again.", err)
+		return fault.Wrap(fault.BadInput, say.New("recording-broke-off", say.Text("file", r.name)), err)
 	}
 	fmt.Fprintln(r.say, r.soFar()+" into "+r.name+".")
 	if r.lines == 0 {

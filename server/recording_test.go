@@ -13,6 +13,7 @@ import (
 	"panside/internal/dialect/capture"
 	"panside/internal/fault"
 	"panside/internal/mass"
+	"panside/internal/say"
 	"panside/server/replay"
 	"panside/server/scalefeed"
 )
@@ -145,7 +146,7 @@ func TestARecordingThatCanNotBeCopiedIsLeftAlone(t *testing.T) {
 // command ends well.
 func TestListenWithoutAScaleLooks(t *testing.T) {
 	p := printer{out: &strings.Builder{}, stop: func() {}}
-	r := mass.Reading{Status: mass.StatusLooking, Problem: fault.New(fault.NoScale, "Nothing is plugged in.")}
+	r := mass.Reading{Status: mass.StatusLooking, Problem: fault.New(fault.NoScale, say.New("port-none"))}
 	if p.line(r); p.bad {
 		t.Error("looking is taken for an error")
 	}

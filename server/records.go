@@ -10,6 +10,7 @@ import (
 	"panside/internal/device"
 	"panside/internal/fault"
 	"panside/internal/journal"
+	"panside/internal/say"
 	"panside/server/backup"
 	"panside/server/folderlock"
 	"panside/server/photostore"
@@ -76,7 +77,7 @@ func (a *App) openCopies(dir string) (err error) {
 // followRecords tells phones and the laptop how the records are, now and when
 // that changes.
 func (a *App) followRecords(ctx context.Context) {
-	a.promises.Tell = func(string) { a.sayRecords() }
+	a.promises.Tell = func(say.Line) { a.sayRecords() }
 	a.promises.Say(ctx)
 	a.sayRecords()
 }
@@ -85,8 +86,8 @@ func (a *App) followRecords(ctx context.Context) {
 func (a *App) sayRecords() {
 	a.saying.Lock()
 	defer a.saying.Unlock()
-	lacking, copies := a.promises.Words(), a.copies.Missing()
-	if now := [2]string{lacking, copies}; now != a.said {
+	lacking, copies := a.promises.Missing(), a.copies.Missing()
+	if now := [2]string{say.English.Write(lacking), say.English.Write(copies)}; now != a.said {
 		was := a.said
 		a.said = now
 		a.hub.Records(lacking, copies)
@@ -135,8 +136,8 @@ func (a *App) keepRecords(ctx context.Context) {
 func (a *App) checkRecords(ctx context.Context) {
 	if err := a.promises.CompareAgain(ctx); err != nil && ctx.Err() == nil {
 		f := fault.Of(err)
-		a.log.Error("the records fail their daily check", "why", f.Sentence, "cause", f.Cause)
-		a.say(f.Sentence)
+		a.log.Error("the records fail their daily check", "why", f.English(), "cause", f.Cause)
+		a.say(f.English())
 	}
 }
 
@@ -159,7 +160,7 @@ func (a *App) copyIfDue(ctx context.Context, end bool) {
 		}
 		if err != nil && ctx.Err() == nil {
 			f := fault.Of(err)
-			a.log.Warn("the records could not be copied", "why", f.Sentence, "cause", f.Cause)
+			a.log.Warn("the records could not be copied", "why", f.English(), "cause", f.Cause)
 		}
 		a.sayRecords()
 	}

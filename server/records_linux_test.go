@@ -154,7 +154,7 @@ func TestAReadOnlyDisk(t *testing.T) {
 		_ = app.Stop()
 		t.Fatal("started")
 	}
-	if f := fault.Of(err); f.Code != fault.DataFolder || !strings.Contains(f.Sentence, "can’t be written") {
+	if f := fault.Of(err); f.Code != fault.DataFolder || !strings.Contains(f.English(), "can’t be written") {
 		t.Errorf("%v", err)
 	}
 	if err := syscall.Mount("panside-test", dir, "tmpfs", syscall.MS_REMOUNT, ""); err != nil {

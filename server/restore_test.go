@@ -251,7 +251,7 @@ func TestARestoreThatBreaksOff(t *testing.T) {
 		if !errors.Is(err, broken) {
 			t.Fatal(err)
 		}
-		if ready := filepath.Join(dir, backup.ReadyToPlace); strings.Contains(fault.Of(err).Sentence, ready) != exists(ready) {
+		if ready := filepath.Join(dir, backup.ReadyToPlace); strings.Contains(fault.Of(err).English(), ready) != exists(ready) {
 			t.Errorf("before %q the folder with the rest is said wrongly: %v", last, err)
 		}
 		all := entriesIn(t, dir)

@@ -6,6 +6,7 @@ import (
 
 	"panside/internal/dialect"
 	"panside/internal/fault"
+	"panside/internal/say"
 	"panside/server/scale"
 )
 
@@ -46,7 +47,7 @@ func usageOf(err error) error {
 		}
 		return usageError("--dialect takes one of " + strings.Join(names, ", "))
 	case "pattern":
-		return usageError("--pattern: " + wrong.Fault.Reason())
+		return usageError("--pattern: " + say.English.Write(wrong.Fault.Reason()))
 	case "unit":
 		return usageError("--unit takes a unit of mass such as g, ct or gr")
 	}

@@ -106,7 +106,7 @@ func (g *scaleGuide) display(s scalefeed.Snapshot) calibration.Event {
 		Scale: calibration.ScaleName{Name: s.Info.Name, Format: s.Dialect},
 	}
 	if s.Problem != nil {
-		e.Problem = s.Problem.Sentence
+		e.Problem = s.Problem.English()
 	} else if s.Reading.HasValue {
 		e.Shown, e.Unit, e.Status = s.Reading.Quantity.Value.String(), string(s.Reading.Quantity.Unit), s.Reading.Status
 		e.Resolution, e.Placement = s.Estimate.Resolution, s.Estimate.Placement

@@ -10,6 +10,7 @@ import (
 	"panside/internal/device"
 	"panside/internal/fault"
 	"panside/internal/mass"
+	"panside/internal/say"
 	"panside/server/config"
 	"panside/server/livehub"
 	"panside/server/pseudoport"
@@ -97,7 +98,7 @@ func TestTheTerminalAsksToo(t *testing.T) {
 	var out strings.Builder
 	desk := &terminal{out: &out, keys: true}
 	s := livehub.State{
-		Problem: fault.New(fault.UnknownUnit, "No unit."),
+		Problem: fault.New(fault.UnknownUnit, say.New("scale-no-unit")),
 		Ask:     &livehub.Ask{Of: "unit", Digits: "3.11", Units: []mass.Unit{mass.Gram, mass.Carat}},
 	}
 	desk.showScale(s)

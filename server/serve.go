@@ -204,7 +204,7 @@ func (t *terminal) showScale(s livehub.State) {
 	case s.Ask != nil:
 		line = "Scale: " + t.question(*s.Ask)
 	case s.Problem != nil:
-		line = "Scale: " + s.Problem.Sentence
+		line = "Scale: " + s.Problem.English()
 	case s.Scale.Format != "":
 		line = "Scale: " + s.Scale.Name + " weighs, in the format " + s.Scale.Format + ". " + scale.CheckedWords(s.Scale.Checked, time.Now())
 	case s.Scale.Name != "":

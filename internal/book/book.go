@@ -27,6 +27,7 @@ import (
 	"panside/internal/digest"
 	"panside/internal/fault"
 	"panside/internal/json"
+	"panside/internal/say"
 	"panside/internal/stable"
 )
 
@@ -98,13 +99,13 @@ func ReadManifest(raw []byte) (Manifest, error) {
 	var m Manifest
 	var version struct{ Format int }
 	if err := json.Unmarshal(raw, &version); err != nil {
-		return m, fault.Wrap(fault.BookDamaged, "The coin book’s list of files can’t be read, so nothing can be judged here. Your finds aren’t touched by it. "+again, err)
+		return m, fault.Wrap(fault.BookDamaged, say.New("book-list-unreadable"), err)
 	}
 	if version.Format != Format {
-		return m, fault.New(fault.BookVersion, "The app and its coin book are of different versions. Your finds aren’t touched by it. "+again)
+		return m, fault.New(fault.BookVersion, say.New("book-versions-differ"))
 	}
 	if err := json.Strict(raw, &m); err != nil || m.Languages[DefaultLanguage].Metals == "" {
-		return m, fault.Wrap(fault.BookDamaged, "The coin book’s list of files can’t be read, so nothing can be judged here. Your finds aren’t touched by it. "+again, err)
+		return m, fault.Wrap(fault.BookDamaged, say.New("book-list-unreadable"), err)
 	}
 	return m, nil
 }

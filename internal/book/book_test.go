@@ -115,7 +115,7 @@ func TestADamagedFileIsRefusedAndToldOnce(t *testing.T) {
 		if err := s.Put(names[0], content); code(err) != fault.BookDamaged {
 			t.Errorf("%s: %v", what, err)
 		}
-		if _, err := s.Judging("US"); code(err) != fault.BookDamaged || fault.Of(err).Sentence == "" {
+		if _, err := s.Judging("US"); code(err) != fault.BookDamaged || fault.Of(err).English() == "" {
 			t.Errorf("asked after %s: %v", what, err)
 		}
 		_, err := s.Judging("US")

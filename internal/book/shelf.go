@@ -83,7 +83,7 @@ func (s *Shelf) Put(name string, content []byte) error {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	if !holds(name, content) {
-		err := fault.Wrap(fault.BookDamaged, "A part of the coin book arrived damaged and isn’t used. Your finds aren’t touched by it. "+again, errors.New(name+" has another hash"))
+		err := fault.Wrap(fault.BookDamaged, say.New("book-part-damaged"), errors.New(name+" has another hash"))
 		s.lost[name] = err
 		return err
 	}
@@ -105,10 +105,10 @@ func (s *Shelf) Lost(name, why string, gone bool) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	if gone {
-		s.lost[name] = fault.Wrap(fault.BookVersion, "The laptop has another version of the app by now, and of its coin book. Your finds aren’t touched by it. "+again, errors.New(name+": "+why))
+		s.lost[name] = fault.Wrap(fault.BookVersion, say.New("book-laptop-newer"), errors.New(name+": "+why))
 		return
 	}
-	s.lost[name] = fault.Wrap(fault.BookMissing, "A part of the coin book isn’t on this device, and the laptop isn’t within reach. Your finds aren’t touched by it. Try again beside the laptop; the rest goes on.", errors.New(name+": "+why))
+	s.lost[name] = fault.Wrap(fault.BookMissing, say.New("book-part-missing"), errors.New(name+": "+why))
 }
 
 // at returns nil if all names are at hand, else why not: *Lacking, or the fault
@@ -193,7 +193,7 @@ func (s *Shelf) catalogue(countries []Country, strangers bool) (*coin.Book, erro
 		}
 		b, err := coin.Open(s.files[s.edition.Metals], abroad, files...)
 		if err != nil { // its hash is right, so it was built so: a test holds that
-			return nil, fault.Wrap(fault.BookDamaged, "The coin book can’t be read. Your finds aren’t touched by it. "+again, err)
+			return nil, fault.Wrap(fault.BookDamaged, say.New("book-unreadable"), err)
 		}
 		b.Speaks(s.inTongue())
 		s.coins = b
@@ -277,7 +277,7 @@ func (s *Shelf) looksWith(more func(Edition) string) (*look.Book, error) {
 	if s.looks == nil {
 		b, err := look.Open(s.files[s.edition.Looks])
 		if err != nil {
-			return nil, fault.Wrap(fault.BookDamaged, "The coin book’s look-fors can’t be read. Your finds aren’t touched by it. "+again, err)
+			return nil, fault.Wrap(fault.BookDamaged, say.New("book-looks-unreadable"), err)
 		}
 		for name, content := range s.files {
 			b = b.With(s.looksOf(name), content)

@@ -5,4 +5,4 @@ import (
 	"panside/internal/bridge"
 )
 
-func init() { bridge.Use(data.Shelf) }
+func init() { bridge.Use(data.ShelfIn) }

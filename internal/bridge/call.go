@@ -6,12 +6,13 @@ import (
 	"panside/internal/book"
 	"panside/internal/fault"
 	"panside/internal/json"
+	"panside/internal/say"
 )
 
 // methods are what can be called without the coin book, bookMethods what is
 // answered from it. Each has its own file. A method gets the question as JSON and
 // returns what is written as JSON under "ok".
-var methods = map[string]func(in []byte) (any, error){
+var methods = map[string]func(t *say.Tongue, in []byte) (any, error){
 	"scale-check": callCheck,
 	"scale-guide": callGuide,
 }
@@ -37,37 +38,49 @@ type problem struct {
 	Field    string     `json:"field,omitempty"`
 }
 
-// Call answers a method with {"ok":…} or {"error":{"code","sentence","field"}};
+// Call is CallIn in English.
+func Call(method string, in []byte) []byte { return CallIn(book.DefaultLanguage, method, in) }
+
+// CallIn answers a method with {"ok":…} or {"error":{"code","sentence","field"}}, in
+// a language as Use's shelves know them;
 // on a phone also with {"need":[names]} when files of the book are to be put
 // first, see shelf.go.
 // It never panics: a fault in the core becomes an internal error. in belongs to
 // the bridge from then on.
-func Call(method string, in []byte) []byte {
-	line, _ := call(methods, theBook.Load(), method, in)
+func CallIn(language, method string, in []byte) []byte {
+	var shelf func() *book.Shelf
+	if of := theBook.Load(); of != nil {
+		shelf = func() *book.Shelf { return (*of)(language) }
+	}
+	t := say.English
+	if shelf != nil && language != book.DefaultLanguage {
+		t = shelf().Tongue()
+	}
+	line, _ := call(methods, shelf, t, method, in)
 	return line
 }
 
 // call answers with a line of JSON and what is to be kept as it is, nil for
 // nothing.
-func call(methods map[string]func(in []byte) (any, error), shelf *func() *book.Shelf, method string, in []byte) (line, kept []byte) {
+func call(methods map[string]func(t *say.Tongue, in []byte) (any, error), shelf func() *book.Shelf, t *say.Tongue, method string, in []byte) (line, kept []byte) {
 	defer func() {
 		if r := recover(); r != nil {
-			line, kept = failed(errors.New("panic in the core")), nil
+			line, kept = failed(t, errors.New("panic in the core")), nil
 		}
 	}()
 	f, ok := methods[method]
 	if of, is := bookMethods[method]; is {
 		if shelf == nil {
-			return failed(fault.New(fault.BookMissing, "This program was built without its coin book, so it can’t judge. Nothing was done; install it again.")), nil
+			return failed(t, fault.New(fault.BookMissing, say.New("core-without-book"))), nil
 		}
-		f, ok = func(in []byte) (any, error) { return of((*shelf)(), in) }, true
+		f, ok = func(_ *say.Tongue, in []byte) (any, error) { return of(shelf(), in) }, true
 	}
 	if !ok {
-		return failed(fault.New(fault.NotFound, "The core has no method of that name. Nothing was done; the page and the program may be of different versions, so load the page again.")), nil
+		return failed(t, fault.New(fault.NotFound, say.New("core-no-such-method"))), nil
 	}
-	answer, err := f(in)
+	answer, err := f(t, in)
 	if err != nil {
-		return failed(err), nil
+		return failed(t, err), nil
 	}
 	if w, ok := answer.(withBytes); ok {
 		answer, kept = w.answer, w.kept
@@ -76,7 +89,7 @@ func call(methods map[string]func(in []byte) (any, error), shelf *func() *book.S
 		OK any `json:"ok"`
 	}{answer})
 	if err != nil {
-		return failed(err), nil
+		return failed(t, err), nil
 	}
 	return line, kept
 }
@@ -89,16 +102,16 @@ type withBytes struct {
 
 // Refusal is the answer of a method that ends with err, for those who go on in Go:
 // {"error":{"code","sentence","field"}}.
-func Refusal(err error) []byte { return failed(err) }
+func Refusal(t *say.Tongue, err error) []byte { return failed(t, err) }
 
-func failed(err error) []byte {
+func failed(t *say.Tongue, err error) []byte {
 	var lacking *book.Lacking
 	if errors.As(err, &lacking) {
-		return needs(lacking.Names)
+		return needs(t, lacking.Names)
 	}
 	out, err := json.Marshal(struct {
 		Error problem `json:"error"`
-	}{problemOf(err)})
+	}{problemOf(t, err)})
 	if err != nil { // strings always marshal
 		return []byte(`{"error":{"code":"internal","sentence":"Something unexpected went wrong."}}`)
 	}
@@ -106,9 +119,9 @@ func failed(err error) []byte {
 }
 
 // problemOf is an error as it goes over the wire.
-func problemOf(err error) problem {
+func problemOf(t *say.Tongue, err error) problem {
 	f := fault.Of(err)
-	p := problem{Code: f.Code, Sentence: f.Sentence}
+	p := problem{Code: f.Code, Sentence: f.In(t)}
 	var in *fault.Field
 	if errors.As(err, &in) {
 		p.Field = in.Name

@@ -8,6 +8,7 @@ import (
 	"panside/internal/coin"
 	"panside/internal/fault"
 	"panside/internal/json"
+	"panside/internal/say"
 	"panside/internal/stable"
 )
 
@@ -136,7 +137,7 @@ func callCoins(s *book.Shelf, in []byte) (any, error) {
 	var q coinsIn
 	if len(bytes.TrimSpace(in)) > 0 {
 		if err := json.Unmarshal(in, &q); err != nil {
-			return nil, fault.Wrap(fault.BadInput, "The question to the coin book couldn’t be read. Nothing is lost; write text, country, denomination and mint as words and the year as a number.", err)
+			return nil, fault.Wrap(fault.BadInput, say.New("coins-question-unreadable"), err)
 		}
 	}
 	b, err := s.Coins()
@@ -209,7 +210,7 @@ func (q coinsIn) ofAll(b *coin.Book, found []coin.Issue) ([]coin.Issue, error) {
 		marked = marked || q.bears(b, i, 0)
 	}
 	if !marked {
-		return nil, bad("mint", fault.NoSuchIssue, "The coin book has no coin with the mint mark “"+quoteable(q.Mint)+"”. Check the mark, or leave it out.")
+		return nil, bad("mint", fault.NoSuchIssue, say.New("coins-mint", say.Text("given", quoteable(q.Mint))))
 	}
 	return found, nil
 }

@@ -128,7 +128,7 @@ func TestCoinsErrors(t *testing.T) {
 		`{"country":"ZZ","denomination":"cent"}`:         {fault.NoSuchIssue, "US (United States)"},
 	} {
 		_, err := callCoins(data.Shelf(), []byte(in))
-		if f := fault.Of(err); f == nil || f.Code != want.code || !strings.Contains(f.Sentence, want.says) {
+		if f := fault.Of(err); f == nil || f.Code != want.code || !strings.Contains(f.English(), want.says) {
 			t.Errorf("%s: %v", in, err)
 		}
 	}

@@ -6,6 +6,7 @@ import (
 	"panside/internal/fault"
 	"panside/internal/json"
 	"panside/internal/look"
+	"panside/internal/say"
 )
 
 // datedIn is what "dated" takes: a denomination, and a kind of the key.
@@ -26,7 +27,7 @@ type datedOut struct {
 func callDated(s *book.Shelf, in []byte) (any, error) {
 	var d datedIn
 	if err := json.Unmarshal(in, &d); err != nil {
-		return nil, fault.Wrap(fault.BadInput, "The question for dates couldn’t be read. Nothing was saved; write country, denomination and kind.", err)
+		return nil, fault.Wrap(fault.BadInput, say.New("dated-question-unreadable"), err)
 	}
 	d.Country = coin.CountryID(d.Country)
 	if err := (look.Query{Country: d.Country, Denomination: d.Denomination}).Check(); err != nil {

@@ -11,6 +11,7 @@ import (
 	"panside/internal/fault"
 	"panside/internal/json"
 	"panside/internal/mass"
+	"panside/internal/say"
 	"panside/internal/stable"
 )
 
@@ -60,7 +61,7 @@ func callDensity(s *book.Shelf, in []byte) (any, error) {
 	}
 	var j densityIn
 	if err := json.Unmarshal(in, &j); err != nil {
-		return nil, bad("", fault.BadInput, "The question is not a plain JSON object. Nothing was computed; check quotes and commas.")
+		return nil, bad("", fault.BadInput, say.New("question-not-an-object-computed"))
 	}
 	w, err := readWeighing(&j)
 	if err != nil {
@@ -91,7 +92,7 @@ func callDensity(s *book.Shelf, in []byte) (any, error) {
 		if _, err := book.Find(country, denomination, 0, ""); err != nil {
 			return nil, err // which lists those that there are
 		}
-		return nil, bad("denomination", fault.NoSuchIssue, "The coin book has no alloys for this. Leave the denomination out to compare with every alloy.")
+		return nil, bad("denomination", fault.NoSuchIssue, say.New("density-no-alloys"))
 	}
 	out.Alloys = metalsOut(density.Compare(result, metals), coins)
 	out.Advice = "Shake every bubble off, let the coin hang free, and weigh twice: the two densities should agree within their uncertainty. Dry the coin by dabbing only. Density can exclude a metal; it can’t prove a coin genuine."
@@ -101,7 +102,7 @@ func callDensity(s *book.Shelf, in []byte) (any, error) {
 func readWeighing(j *densityIn) (density.Weighing, error) {
 	w := density.Weighing{Method: density.Method(j.Method), Air: density.ConventionalAir, UWater: 0.5}
 	if j.Dry == "" {
-		return w, bad("dry_g", fault.BadInput, "The dry weight is missing. Nothing was computed; weigh the coin in air first.")
+		return w, bad("dry_g", fault.BadInput, say.New("density-no-dry-weight"))
 	}
 	dry, err := mass.ParseDecimal(string(j.Dry))
 	if err != nil {
@@ -111,7 +112,7 @@ func readWeighing(j *densityIn) (density.Weighing, error) {
 		j.Resolution = text(dry.Step().String())
 	}
 	if j.Water == "" {
-		return w, bad("water_c", fault.BadInput, "The water’s temperature is missing. Nothing was computed; water changes its density with it.")
+		return w, bad("water_c", fault.BadInput, say.New("density-no-water-temperature"))
 	}
 	var wet, thread, d, u, water, pressure, humidity, airTemp float64
 	uWater := float64(w.UWater)
@@ -129,21 +130,21 @@ func readWeighing(j *densityIn) (density.Weighing, error) {
 		}
 	}
 	if j.Wet == "" {
-		return w, bad("wet_g", fault.BadInput, "The weight in water is missing. Nothing was computed; weigh it in water as well.")
+		return w, bad("wet_g", fault.BadInput, say.New("density-no-wet-weight"))
 	}
 	if j.U == "" {
 		if !(d > 0) {
-			return w, bad("resolution_g", fault.BadInput, "The scale’s step must be more than zero. Nothing was computed.")
+			return w, bad("resolution_g", fault.BadInput, say.New("question-step-not-positive"))
 		}
 		u = float64(mass.UnprovenScale(mass.Grams(d), mass.Grams(dry.Float64())).U())
 	}
 	w.Dry, w.Wet, w.Thread, w.U = mass.Grams(dry.Float64()), mass.Grams(wet), mass.Grams(thread), mass.Grams(u)
 	w.Water, w.UWater = density.Celsius(water), density.Celsius(uWater)
 	if uWater < 0 {
-		return w, bad("u_water_c", fault.BadInput, "The temperature’s uncertainty can’t be negative. Nothing was computed; leave it out for half a degree.")
+		return w, bad("u_water_c", fault.BadInput, say.New("density-temperature-uncertainty-negative"))
 	}
 	if given := j.Pressure != ""; given != (j.Humidity != "") || given != (j.AirTemp != "") {
-		return w, bad("pressure_hpa", fault.BadInput, "Pressure, humidity and the air’s temperature go together. Nothing was computed; give all three or none.")
+		return w, bad("pressure_hpa", fault.BadInput, say.New("density-air-incomplete"))
 	} else if given {
 		w.Air, err = density.Air(pressure, humidity, density.Celsius(airTemp))
 	}

@@ -7,6 +7,7 @@ import (
 	"panside/internal/coin"
 	"panside/internal/fault"
 	"panside/internal/json"
+	"panside/internal/say"
 	"panside/internal/verdict"
 )
 
@@ -46,7 +47,7 @@ func callFits(s *book.Shelf, in []byte) (any, error) {
 	}
 	var j judgeIn
 	if err := json.Unmarshal(in, &given); err != nil {
-		return nil, bad("", fault.BadInput, "The question is not a plain JSON object. Nothing was worked out; check quotes and commas.")
+		return nil, bad("", fault.BadInput, say.New("question-not-an-object-worked-out"))
 	}
 	if len(given.Evidence) > 0 && string(given.Evidence) != "null" {
 		if err := knownFields(given.Evidence, "evidence.", fitsEvidenceField); err != nil {
@@ -54,7 +55,7 @@ func callFits(s *book.Shelf, in []byte) (any, error) {
 		}
 	}
 	if err := json.Unmarshal(in, &j); err != nil {
-		return nil, bad("", fault.BadInput, "The question is not a plain JSON object. Nothing was worked out; check quotes and commas.")
+		return nil, bad("", fault.BadInput, say.New("question-not-an-object-worked-out"))
 	}
 	var q verdict.Question
 	for _, step := range []func(*judgeIn, *verdict.Question) error{readDate, readWeight, readClues, readSizes} {

@@ -9,21 +9,23 @@ import (
 	"panside/internal/fault"
 	"panside/internal/journal"
 	"panside/internal/json"
+	"panside/internal/say"
 	"panside/internal/sync"
 )
 
 // phoneJournal is one phone's notebook and its sync, as the page calls them; the
 // package's documentation says how.
 type phoneJournal struct {
-	book *journal.Notebook
-	sync *sync.Machine
+	book   *journal.Notebook
+	sync   *sync.Machine
+	tongue func() *say.Tongue
 }
 
 // header reads the first line and returns what follows it.
 func header(in []byte, into any) (rest []byte, err error) {
 	line, rest, _ := bytes.Cut(in, []byte("\n"))
 	if err := json.Unmarshal(line, into); err != nil {
-		return nil, fault.Wrap(fault.BadInput, "The page asked the journal something it doesn’t understand. Nothing was changed; load the page again.", err)
+		return nil, fault.Wrap(fault.BadInput, say.New("journal-question-unreadable"), err)
 	}
 	return rest, nil
 }
@@ -34,7 +36,7 @@ func stored(lines []byte) ([]journal.Entry, error) {
 	for line := range bytes.Lines(lines) {
 		e, err := journal.ParseEntry(bytes.TrimSuffix(line, []byte("\n")))
 		if err != nil {
-			return nil, fault.Wrap(fault.Damaged, "An entry on this phone can’t be read. Nothing was changed; what the laptop has is not touched by this.", err)
+			return nil, fault.Wrap(fault.Damaged, say.New("phone-entry-unreadable"), err)
 		}
 		entries = append(entries, e)
 	}
@@ -225,7 +227,9 @@ func (j *phoneJournal) list(in []byte) (any, error) {
 func (j *phoneJournal) read(kind string, id journal.Record) any {
 	switch kind {
 	case journal.KindFind:
-		return journal.FindOf(j.book.State(), id)
+		f := journal.FindOf(j.book.State(), id)
+		f.Warn(j.tongue())
+		return f
 	case journal.KindHunt:
 		return journal.HuntOf(j.book.State(), id, 0)
 	}
@@ -245,7 +249,14 @@ func (j *phoneJournal) record(in []byte) (any, error) {
 	if err != nil {
 		return nil, err
 	}
-	return j.book.Detail(q.Record, entries, q.Now)
+	d, err := j.book.Detail(q.Record, entries, q.Now)
+	if err != nil {
+		return nil, err
+	}
+	if d.Find != nil {
+		d.Find.Warn(j.tongue())
+	}
+	return d, nil
 }
 
 func (j *phoneJournal) hunts(in []byte) (any, error) {

@@ -11,6 +11,7 @@ import (
 	"panside/internal/json"
 	"panside/internal/look"
 	"panside/internal/mass"
+	"panside/internal/say"
 	"panside/internal/stable"
 	"panside/internal/verdict"
 )
@@ -93,8 +94,8 @@ func judge(s *book.Shelf, in []byte) (out judgeOut, q verdict.Question, brief bo
 	return out, q, brief, err
 }
 
-func bad(field string, code fault.Code, sentence string) error {
-	return fault.InField(field, code, sentence)
+func bad(field string, code fault.Code, why say.Line) error {
+	return fault.InField(field, code, why)
 }
 
 // readQuestion turns the JSON into a question, refusing what it doesn't know.
@@ -108,11 +109,11 @@ func readQuestion(s *book.Shelf, in []byte) (q verdict.Question, brief bool, err
 	}
 	// What isn't an object would be read as a question without evidence, or named by no field.
 	if err := json.Unmarshal(in, &given); err != nil || len(given.Evidence) > 0 && string(given.Evidence) != "null" && given.Evidence[0] != '{' {
-		return q, false, bad("evidence", fault.BadInput, "The evidence is not a plain JSON object. Nothing was judged; check quotes and commas.")
+		return q, false, bad("evidence", fault.BadInput, say.New("judge-evidence-not-an-object"))
 	}
 	var j judgeIn
 	if err := json.Unmarshal(in, &j); err != nil {
-		return q, false, bad("", fault.BadInput, "The question is not a plain JSON object. Nothing was judged; check quotes and commas.")
+		return q, false, bad("", fault.BadInput, say.New("judge-not-an-object"))
 	}
 	q.Country = coin.CountryID(string(j.Country))
 	q.Denomination = strings.ToLower(string(j.Denomination))
@@ -125,7 +126,7 @@ func readQuestion(s *book.Shelf, in []byte) (q verdict.Question, brief bool, err
 		return q, false, err
 	}
 	if q.Denomination == "" {
-		return q, false, bad("denomination", fault.BadInput, "A denomination is missing. Nothing was judged; name it, like cent.")
+		return q, false, bad("denomination", fault.BadInput, say.New("judge-no-denomination"))
 	}
 	for _, step := range []func(*judgeIn, *verdict.Question) error{readDate, readWeight, readClues, readSizes, readOrigin} {
 		if err := step(&j, &q); err != nil {
@@ -148,7 +149,7 @@ func knownFields(in []byte, prefix string, known []string) error {
 	var m map[string]json.RawMessage
 	if err := json.Unmarshal(in, &m); err != nil {
 		field := strings.TrimSuffix(prefix, ".")
-		return bad(field, fault.BadInput, "The question is not a plain JSON object. Nothing was judged; check quotes and commas.")
+		return bad(field, fault.BadInput, say.New("judge-not-an-object"))
 	}
 	names := make([]string, 0, len(m))
 	for name := range m {
@@ -157,7 +158,7 @@ func knownFields(in []byte, prefix string, known []string) error {
 	stable.Words(names)
 	for _, name := range names {
 		if !slices.Contains(known, name) {
-			return bad(prefix+name, fault.BadInput, "There is no field “"+quoteable(prefix+name)+"”. Nothing was judged; the fields are "+strings.Join(known, ", ")+".")
+			return bad(prefix+name, fault.BadInput, say.New("judge-field", say.Text("given", quoteable(prefix+name)), say.Text("known", strings.Join(known, ", "))))
 		}
 	}
 	return nil
@@ -167,7 +168,7 @@ func knownFields(in []byte, prefix string, known []string) error {
 func readOrigin(j *judgeIn, q *verdict.Question) error {
 	q.Origin = verdict.Origin(strings.ReplaceAll(strings.ToLower(string(j.Source)), " ", "-"))
 	if q.Origin != "" && !slices.Contains(verdict.Origins(), q.Origin) {
-		return bad("source", fault.BadInput, "“"+quoteable(string(j.Source))+"” is not a source of coins that is known here. Nothing was judged; write jar, bank-roll or inherited, or leave it out for a jar.")
+		return bad("source", fault.BadInput, say.New("judge-source", say.Text("given", quoteable(string(j.Source)))))
 	}
 	return nil
 }
@@ -180,7 +181,7 @@ func readDate(j *judgeIn, q *verdict.Question) error {
 		q.Evidence.Date = verdict.Care(d)
 	default:
 		if year != "" && year != "0" && year != text(d) {
-			return bad("evidence.date", fault.BadInput, "The date is given twice and differs. Nothing was judged; give one year.")
+			return bad("evidence.date", fault.BadInput, say.New("judge-two-dates"))
 		}
 		year = text(d)
 	}
@@ -189,7 +190,7 @@ func readDate(j *judgeIn, q *verdict.Question) error {
 		q.Evidence.Mint = verdict.Care(m)
 	default:
 		if mint != "" && mint != "?" && !strings.EqualFold(string(mint), m) {
-			return bad("evidence.mint", fault.BadInput, "The mint mark is given twice and differs. Nothing was judged; give one mark.")
+			return bad("evidence.mint", fault.BadInput, say.New("judge-two-mints"))
 		}
 		mint = text(m)
 	}
@@ -199,12 +200,12 @@ func readDate(j *judgeIn, q *verdict.Question) error {
 	if year != "" {
 		n, err := strconv.Atoi(string(year))
 		if err != nil || n < 0 || n > 9999 {
-			return bad("year", fault.BadInput, "“"+quoteable(string(year))+"” is not a year. Nothing was judged; write it like 1982, or leave it out.")
+			return bad("year", fault.BadInput, say.New("judge-year", say.Text("given", quoteable(string(year)))))
 		}
 		q.Year = n
 	}
 	if mint == notPlain {
-		return bad("mint", fault.BadInput, "The mint mark must be a letter or two. Nothing was judged; write it like D, - for none, or leave it out.")
+		return bad("mint", fault.BadInput, say.New("judge-mint-unreadable"))
 	}
 	q.Mint = strings.ToUpper(string(mint))
 	return nil
@@ -216,17 +217,17 @@ func readWeight(j *judgeIn, q *verdict.Question) error {
 	live := j.Mean != "" || j.U != ""
 	switch {
 	case typed && live:
-		return bad("mean_g", fault.BadInput, "The weight is given twice, as value and as mean_g. Nothing was judged; give one of them.")
+		return bad("mean_g", fault.BadInput, say.New("judge-two-weights"))
 	case live:
 		return readEstimate(j, q)
 	case !typed:
-		return bad("value", fault.BadInput, "A weight is missing. Nothing was judged; give value, like 3.11.")
+		return bad("value", fault.BadInput, say.New("judge-no-weight"))
 	}
 	unit := mass.Gram
 	if j.Unit != "" {
 		u, err := mass.ParseUnit(string(j.Unit))
 		if err != nil {
-			return bad("unit", fault.Of(err).Code, "“"+quoteable(string(j.Unit))+"” is not a unit that can be used here. Nothing was judged; write g, mg, gr, dwt, oz or ozt, or leave it out for grams.")
+			return bad("unit", fault.Of(err).Code, say.New("judge-unit", say.Text("given", quoteable(string(j.Unit)))))
 		}
 		unit = u
 	}
@@ -254,7 +255,7 @@ func readWeight(j *judgeIn, q *verdict.Question) error {
 		return err
 	}
 	if !(d > 0) {
-		return bad("resolution", fault.BadInput, "The scale’s step must be more than zero. Nothing was judged; leave it out to take the last digit of the weight.")
+		return bad("resolution", fault.BadInput, say.New("judge-step-not-positive"))
 	}
 	scale := mass.UnprovenScale(d, load)
 	if j.Repeatability != "" {
@@ -263,7 +264,7 @@ func readWeight(j *judgeIn, q *verdict.Question) error {
 			return err
 		}
 		if r < 0 {
-			return bad("repeatability", fault.BadInput, "The repeatability can’t be negative. Nothing was judged; leave it out if it wasn’t measured.")
+			return bad("repeatability", fault.BadInput, say.New("judge-repeatability-negative"))
 		}
 		scale.Repeatability = r
 	}
@@ -284,11 +285,11 @@ func readEstimate(j *judgeIn, q *verdict.Question) error {
 		}
 	}
 	if !(mean > 0) {
-		return bad("mean_g", fault.BadInput, "The weight must be more than nothing. Nothing was judged; put the coin on.")
+		return bad("mean_g", fault.BadInput, say.New("judge-no-load"))
 	}
 	if j.U == "" {
 		if !(d > 0) {
-			return bad("u_g", fault.BadInput, "A weight in mean_g needs its uncertainty u_g, or the scale’s step resolution_g. Nothing was judged.")
+			return bad("u_g", fault.BadInput, say.New("judge-uncertainty-missing"))
 		}
 		u = float64(mass.UnprovenScale(mass.Grams(d), mass.Grams(mean)).U())
 	}

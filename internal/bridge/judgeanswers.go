@@ -4,6 +4,7 @@ import (
 	"panside/internal/coin"
 	"panside/internal/fault"
 	"panside/internal/json"
+	"panside/internal/say"
 	"panside/internal/verdict"
 )
 
@@ -22,7 +23,7 @@ func readAnswers(evidence []byte, questions []coin.Question) (answers []verdict.
 	}
 	var given map[string]text
 	if err := json.Unmarshal(evidence, &given); err != nil {
-		return nil, bad("evidence", fault.BadInput, "The evidence is not a plain JSON object. Nothing was judged; check quotes and commas.")
+		return nil, bad("evidence", fault.BadInput, say.New("judge-evidence-not-an-object"))
 	}
 	for i := range questions {
 		if choice := given[questions[i].ID]; choice != "" {

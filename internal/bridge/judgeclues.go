@@ -4,6 +4,7 @@ import (
 	"panside/internal/coin"
 	"panside/internal/fault"
 	"panside/internal/plain"
+	"panside/internal/say"
 	"panside/internal/verdict"
 )
 
@@ -114,7 +115,7 @@ func readSizes(j *judgeIn, q *verdict.Question) error {
 			return err
 		}
 		if f.text != "" && !(*f.into > 0) {
-			return bad(f.name, fault.BadInput, "The number must be more than zero. Nothing was judged; leave it out if it wasn’t measured.")
+			return bad(f.name, fault.BadInput, say.New("judge-size-not-positive"))
 		}
 	}
 	return nil
@@ -125,7 +126,7 @@ func number(field string, t text, into *float64) error { return plain.Number(fie
 func word(t text) string { return plain.Word(t) }
 
 func unknownWord(field string, t text, known string) error {
-	return bad(field, fault.BadInput, "“"+quoteable(string(t))+"” isn’t understood there. Nothing was judged; write one of: "+known+".")
+	return bad(field, fault.BadInput, say.New("judge-word", say.Text("given", quoteable(string(t))), say.Text("known", known)))
 }
 
 // inField names the field of a fault from below.

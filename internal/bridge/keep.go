@@ -8,6 +8,7 @@ import (
 	"panside/internal/coin"
 	"panside/internal/fault"
 	"panside/internal/json"
+	"panside/internal/say"
 	"panside/internal/want"
 )
 
@@ -44,7 +45,7 @@ func readKeep(s *book.Shelf, coins *coin.Book, country string, raw json.RawMessa
 		entries[i] = string(w)
 	}
 	if err != nil || len(words) > mostKept || slices.Contains(entries, string(notPlain)) {
-		return nil, bad("keep", fault.BadInput, "What you keep must be a list of at most 500 words, like silver, wheat ears or 1909-S. Nothing was judged; an empty list keeps nothing.")
+		return nil, bad("keep", fault.BadInput, say.New("keep-not-a-list"))
 	}
 	kept, unknown := want.Parse(coins, country, entries, coins.Called)
 	if unknown != "" {
@@ -55,7 +56,7 @@ func readKeep(s *book.Shelf, coins *coin.Book, country string, raw json.RawMessa
 		kept, unknown = want.Parse(coins, country, entries, coins.Called)
 	}
 	if unknown != "" {
-		return nil, bad("keep", fault.BadInput, "“"+quoteable(unknown)+"” is nothing that the coin book knows. Nothing was judged; write what you keep like silver, wheat ears, 1909-S, cent 1909-1958 or S.")
+		return nil, bad("keep", fault.BadInput, say.New("keep-unknown", say.Text("given", quoteable(unknown))))
 	}
 	list.kept = kept
 	lastKept.Store(&list)

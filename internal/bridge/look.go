@@ -8,6 +8,7 @@ import (
 	"panside/internal/fault"
 	"panside/internal/json"
 	"panside/internal/look"
+	"panside/internal/say"
 )
 
 // coinIn is a coin, as far as it is known. Hint is what a verdict said of the weight
@@ -48,7 +49,7 @@ type lookOut struct {
 func callLook(s *book.Shelf, in []byte) (any, error) {
 	var l lookIn
 	if err := json.Unmarshal(in, &l); err != nil {
-		return nil, fault.Wrap(fault.BadInput, "The question for a sheet couldn’t be read. Nothing was saved; write country, denomination, year as a number, and mint.", err)
+		return nil, fault.Wrap(fault.BadInput, say.New("look-question-unreadable"), err)
 	}
 	l.Country = coin.CountryID(l.Country)
 	q := l.query()
@@ -103,7 +104,7 @@ type keyOut struct {
 func callKey(s *book.Shelf, in []byte) (any, error) {
 	var k keyIn
 	if err := json.Unmarshal(in, &k); err != nil {
-		return nil, fault.Wrap(fault.BadInput, "The question for the key couldn’t be read. Nothing was saved; try again.", err)
+		return nil, fault.Wrap(fault.BadInput, say.New("key-question-unreadable"), err)
 	}
 	said := k.Explanations
 	if k.Hint != "" {

@@ -85,7 +85,7 @@ func TestLookRefusesInASentence(t *testing.T) {
 			continue
 		}
 		f := fault.Of(err)
-		if f.Code != c.code || !strings.HasSuffix(f.Sentence, ".") {
+		if f.Code != c.code || !strings.HasSuffix(f.English(), ".") {
 			t.Errorf("%s: %v", c.in, f)
 		}
 		var no *fault.Field

@@ -8,6 +8,7 @@ import (
 	"panside/internal/dialect"
 	"panside/internal/fault"
 	"panside/internal/json"
+	"panside/internal/say"
 )
 
 // Only the server has the scale, and the formats would make the phone's download
@@ -44,28 +45,28 @@ type lineOut struct {
 const mostPatternLines = 50
 
 // callPattern answers "scale-pattern". Errors: fault.BadInput.
-func callPattern(in []byte) (any, error) {
+func callPattern(t *say.Tongue, in []byte) (any, error) {
 	var q patternIn
 	if json.Unmarshal(in, &q) != nil {
-		return nil, bad("", fault.BadInput, "The question is not a plain JSON object with a pattern and a list of lines. Nothing was tried; check quotes and commas.")
+		return nil, bad("", fault.BadInput, say.New("pattern-question-unreadable"))
 	}
 	if len(q.Lines) > mostPatternLines {
-		return nil, bad("lines", fault.BadInput, "These are more lines than are tried at once. Nothing was tried; send fewer.")
+		return nil, bad("lines", fault.BadInput, say.New("pattern-too-many-lines"))
 	}
 	out := patternOut{Lines: []lineOut{}}
 	pattern, err := dialect.Compile(q.Pattern)
 	var wrong *dialect.PatternError
 	if errors.As(err, &wrong) {
-		out.At, out.Sentence = wrong.Pos, wrong.Sentence
+		out.At, out.Sentence = wrong.Pos, t.Write(wrong.Line)
 		return out, nil
 	}
 	for _, line := range q.Lines {
-		out.Lines = append(out.Lines, tried(pattern, line))
+		out.Lines = append(out.Lines, tried(t, pattern, line))
 	}
 	return out, nil
 }
 
-func tried(p *dialect.Pattern, line string) lineOut {
+func tried(t *say.Tongue, p *dialect.Pattern, line string) lineOut {
 	raw := make([]byte, 0, len(line))
 	for _, c := range line {
 		raw = append(raw, byte(c))
@@ -74,9 +75,9 @@ func tried(p *dialect.Pattern, line string) lineOut {
 	out := lineOut{Stop: stop}
 	switch {
 	case r.Problem != nil:
-		out.Problem = r.Problem.Sentence
+		out.Problem = r.Problem.In(t)
 	case r.Outcome == dialect.Impossible:
-		out.Problem = "The pattern fits, but what is in the value’s place isn’t a number."
+		out.Problem = t.Write(say.New("pattern-no-number"))
 	}
 	if r.Outcome != dialect.Read {
 		return out

@@ -12,6 +12,7 @@ import (
 	"panside/internal/fault"
 	"panside/internal/json"
 	"panside/internal/mass"
+	"panside/internal/say"
 	"panside/internal/verdict"
 )
 
@@ -57,7 +58,7 @@ func callRoll(s *book.Shelf, in []byte) (any, error) {
 	}
 	var j rollIn
 	if err := json.Unmarshal(in, &j); err != nil {
-		return nil, bad("", fault.BadInput, "The question is not a plain JSON object. Nothing was computed; check quotes and commas.")
+		return nil, bad("", fault.BadInput, say.New("question-not-an-object-computed"))
 	}
 	coins, err := s.Coins()
 	if err != nil {
@@ -84,7 +85,7 @@ func callRoll(s *book.Shelf, in []byte) (any, error) {
 	}
 	n, err := strconv.Atoi(string(j.Count))
 	if err != nil {
-		return nil, bad("count", fault.BadNumber, "How many coins there are must be a whole number. Nothing was computed; count them, or ask for the count first.")
+		return nil, bad("count", fault.BadNumber, say.New("roll-count-not-whole"))
 	}
 	var expected float64
 	if err := number("expected_share", j.Expected, &expected); err != nil {
@@ -121,7 +122,7 @@ func issueOf(book *coin.Book, field, name string) (coin.Issue, error) {
 		year, _ = strconv.Atoi(words[n-1]) // 0 if it is none
 	}
 	if year == 0 {
-		return coin.Issue{}, bad(field, fault.NoSuchIssue, "The coin book has no issue “"+quoteable(name)+"”. Nothing was computed; write the denomination and a year, like dime 1998, or an id of the coin book.")
+		return coin.Issue{}, bad(field, fault.NoSuchIssue, say.New("roll-issue", say.Text("given", quoteable(name))))
 	}
 	country, called := "US", words[:len(words)-1]
 	if _, ok := book.Country(coin.CountryID(called[0])); ok && len(called) > 1 {
@@ -132,19 +133,23 @@ func issueOf(book *coin.Book, field, name string) (coin.Issue, error) {
 		return coin.Issue{}, inField(field, err)
 	}
 	found = slices.DeleteFunc(slices.Clone(found), func(i coin.Issue) bool { return !i.Circulating })
-	if len(found) != 1 {
-		ids := ""
+	switch len(found) {
+	case 1:
+	case 0:
+		return coin.Issue{}, bad(field, fault.NoSuchIssue, say.New("roll-none-circulating"))
+	default:
+		var ids []say.Arg
 		for _, i := range found {
-			ids += " " + i.ID + " (" + i.Name + ")"
+			ids = append(ids, say.Text("", i.ID+" ("+i.Name+")"))
 		}
-		return coin.Issue{}, bad(field, fault.NoSuchIssue, strconv.Itoa(len(found))+" coins made for circulation are of that year. Nothing was computed; name one by its id:"+ids+".")
+		return coin.Issue{}, bad(field, fault.NoSuchIssue, say.New("roll-several-issues", say.Count("count", len(found)), say.List("ids", say.Comma, ids...)))
 	}
 	return found[0], nil
 }
 
 func readPile(j *rollIn) (bulk.Pile, error) {
 	if j.Total == "" {
-		return bulk.Pile{}, bad("total_g", fault.BadInput, "The whole weight is missing. Nothing was computed; weigh the roll or pile.")
+		return bulk.Pile{}, bad("total_g", fault.BadInput, say.New("roll-no-total"))
 	}
 	total, err := mass.ParseDecimal(string(j.Total))
 	if err != nil {
@@ -166,7 +171,7 @@ func readPile(j *rollIn) (bulk.Pile, error) {
 	load := mass.Grams(total.Float64())
 	if j.U == "" {
 		if !(d > 0) {
-			return bulk.Pile{}, bad("resolution_g", fault.BadInput, "The scale’s step must be more than zero. Nothing was computed.")
+			return bulk.Pile{}, bad("resolution_g", fault.BadInput, say.New("question-step-not-positive"))
 		}
 		u = float64(mass.UnprovenScale(mass.Grams(d), load).U())
 	}

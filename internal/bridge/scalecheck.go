@@ -10,6 +10,7 @@ import (
 	"panside/internal/json"
 	"panside/internal/mass"
 	"panside/internal/moment"
+	"panside/internal/say"
 )
 
 // checkIn is what "scale-check" takes: what was done and seen at a check of the
@@ -48,7 +49,7 @@ type fitOut struct {
 
 // callCheck answers "scale-check". Errors: fault.BadInput, fault.BadNumber,
 // fault.UnknownUnit, fault.RefusedUnit, each with its field.
-func callCheck(in []byte) (any, error) {
+func callCheck(_ *say.Tongue, in []byte) (any, error) {
 	j, r, err := readCheck(in)
 	if err != nil {
 		return nil, err
@@ -123,7 +124,7 @@ func readCheck(in []byte) (j checkIn, r calibration.Result, err error) {
 		return j, r, err
 	}
 	if err := json.Unmarshal(in, &j); err != nil {
-		return j, r, bad("", fault.BadInput, "The question is not a plain JSON object with lists of objects. Nothing was computed; check quotes and commas.")
+		return j, r, bad("", fault.BadInput, say.New("check-question-unreadable"))
 	}
 	r, err = j.Evaluate()
 	return j, r, err
@@ -141,7 +142,7 @@ func knownCheckFields(in []byte) error {
 	for _, l := range calibration.SheetLists {
 		var items []json.RawMessage
 		if raw, ok := lists[l.Name]; ok && json.Unmarshal(raw, &items) != nil {
-			return bad(l.Name, fault.BadInput, "“"+l.Name+"” must be a list of objects. Nothing was computed; check brackets and commas.")
+			return bad(l.Name, fault.BadInput, say.New("check-list", say.Text("list", l.Name)))
 		}
 		for i, raw := range items {
 			if err := knownFields(raw, l.Name+"."+strconv.Itoa(i)+".", l.Fields); err != nil {

@@ -7,6 +7,7 @@ import (
 	"panside/internal/calibration"
 	"panside/internal/fault"
 	"panside/internal/json"
+	"panside/internal/say"
 )
 
 // guideIn is what "scale-guide" takes: where a check stands, and what happened since.
@@ -35,10 +36,10 @@ type guideOut struct {
 
 // callGuide answers "scale-guide". Errors: fault.BadInput. A draft that this version
 // can't read counts as none.
-func callGuide(in []byte) (any, error) {
+func callGuide(t *say.Tongue, in []byte) (any, error) {
 	var j guideIn
 	if err := json.Unmarshal(in, &j); err != nil {
-		return nil, fault.Wrap(fault.BadInput, "The check of the scale couldn’t be read. Nothing was changed; reload the page.", err)
+		return nil, fault.Wrap(fault.BadInput, say.New("check-unreadable"), err)
 	}
 	g := guideOf(j)
 	before, err := json.Marshal(g.Draft)
@@ -49,7 +50,7 @@ func callGuide(in []byte) (any, error) {
 	for _, e := range j.Events {
 		var wrong *fault.Field
 		if err := g.Take(e); errors.As(err, &wrong) {
-			out.Refused = &problem{wrong.Fault.Code, wrong.Fault.Sentence, wrong.Name}
+			out.Refused = &problem{wrong.Fault.Code, wrong.Fault.In(t), wrong.Name}
 		}
 	}
 	out.Draft, out.Moment, out.Ask = g.Draft, g.Moment, g.Ask()

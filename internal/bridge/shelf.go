@@ -6,6 +6,7 @@ import (
 	"panside/internal/book"
 	"panside/internal/fault"
 	"panside/internal/json"
+	"panside/internal/say"
 )
 
 // The coin book isn't part of the core: both homes hand its files over. The
@@ -24,19 +25,19 @@ import (
 // (book-damaged, book-missing, book-version) to whoever needs it, and after that needed anew.
 
 // theBook is the shelf that Call answers from; a Phone has its own.
-var theBook atomic.Pointer[func() *book.Shelf]
+var theBook atomic.Pointer[func(language string) *book.Shelf]
 
-// Use has Call answer from a shelf, which is asked for at the first question
-// that needs it. Until then it answers fault.BookMissing.
-func Use(s func() *book.Shelf) { theBook.Store(&s) }
+// Use has Call answer from a shelf of the language asked for, which is fetched at the
+// first question that needs it. Until then it answers fault.BookMissing.
+func Use(s func(language string) *book.Shelf) { theBook.Store(&s) }
 
 // needs is the answer of a phone's core that lacks files of the book.
-func needs(names []string) []byte {
+func needs(t *say.Tongue, names []string) []byte {
 	out, err := json.Marshal(struct {
 		Need []string `json:"need"`
 	}{names})
 	if err != nil {
-		return failed(err)
+		return failed(t, err)
 	}
 	return out
 }
@@ -49,8 +50,8 @@ type fileIn struct {
 }
 
 // shelfMethods fill a phone's own shelf.
-func shelfMethods(s *book.Shelf) map[string]func(in []byte) (any, error) {
-	return map[string]func(in []byte) (any, error){
+func shelfMethods(s *book.Shelf) phoneMethods {
+	return phoneMethods{
 		"book-open": func(in []byte) (any, error) {
 			q, manifest, err := fileOf(in)
 			if err != nil {
@@ -84,7 +85,7 @@ func shelfMethods(s *book.Shelf) map[string]func(in []byte) (any, error) {
 func fileOf(in []byte) (q fileIn, rest []byte, err error) {
 	rest, err = header(in, &q)
 	if err != nil {
-		return q, nil, fault.Wrap(fault.BadInput, "A file of the coin book couldn’t be taken. Nothing was changed; load the page again.", err)
+		return q, nil, fault.Wrap(fault.BadInput, say.New("book-file-refused"), err)
 	}
 	return q, rest, nil
 }

@@ -8,6 +8,7 @@ import (
 	"panside/internal/fault"
 	"panside/internal/json"
 	"panside/internal/moment"
+	"panside/internal/say"
 	"panside/internal/shown"
 	"panside/internal/verdict"
 )
@@ -43,7 +44,7 @@ func callShown(s *book.Shelf, in []byte) (any, error) {
 	err := json.Unmarshal(in, &j)
 	asks := j.On != nil && len(j.Question) > 0
 	if err != nil || asks && (j.N < 1 || math.Abs(j.AtMS) > 1e12) {
-		return nil, bad("", fault.BadInput, "This page and its program don’t fit together. Nothing was changed; load the page again.")
+		return nil, bad("", fault.BadInput, say.New("core-page-of-another-version"))
 	}
 	if j.State == nil {
 		j.State = &shown.Glass{}
@@ -61,7 +62,7 @@ func callShown(s *book.Shelf, in []byte) (any, error) {
 			return nil, err // it is asked once more when the book is there
 		}
 		if err != nil {
-			p := problemOf(err)
+			p := problemOf(s.Tongue(), err)
 			out.Refusal = &p
 			j.State.Refuse(*j.On)
 		} else {

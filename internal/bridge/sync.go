@@ -2,6 +2,7 @@ package bridge
 
 import (
 	"panside/internal/fault"
+	"panside/internal/say"
 	"panside/internal/sync"
 )
 
@@ -22,7 +23,7 @@ func (j *phoneJournal) wake(in []byte) (any, error) {
 	case "notice":
 		j.sync.Notice(q.Cursor)
 	default:
-		return nil, fault.New(fault.BadInput, "This page and its program don’t fit together. Nothing was changed; load the page again.")
+		return nil, fault.New(fault.BadInput, say.New("core-page-of-another-version"))
 	}
 	return struct{}{}, nil
 }

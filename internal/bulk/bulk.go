@@ -11,6 +11,7 @@ import (
 
 	"panside/internal/fault"
 	"panside/internal/mass"
+	"panside/internal/say"
 )
 
 // Kind is the mass of one kind of coin as it is met: normal as made, less an
@@ -42,28 +43,27 @@ const (
 )
 
 func (p Pile) check(kinds ...Kind) error {
-	bad := func(name, what string, v mass.Grams, rule string) error {
-		return fault.InField(name, fault.BadInput, "Check "+what+": "+strconv.FormatFloat(float64(v), 'g', 6, 64)+" g can’t be used, "+rule+".")
-	}
+	bad := func(name string, why say.Line) error { return fault.InField(name, fault.BadInput, why) }
+	digits := func(v mass.Grams) string { return strconv.FormatFloat(float64(v), 'g', 6, 64) }
 	finite := func(v mass.Grams) bool { return !math.IsNaN(float64(v)) && !math.IsInf(float64(v), 0) }
 	switch {
 	case !finite(p.Total) || p.Total <= 0:
-		return bad("total_g", "the total weight", p.Total, "it must be more than zero")
+		return bad("total_g", say.New("pile-total", say.Figure("given", digits(p.Total))))
 	case !finite(p.U) || p.U <= 0:
-		return bad("u_g", "the scale’s uncertainty", p.U, "it must be more than zero")
+		return bad("u_g", say.New("pile-uncertainty", say.Figure("given", digits(p.U))))
 	case !finite(p.Wrapper) || p.Wrapper < 0 || p.Wrapper >= p.Total:
-		return bad("wrapper_g", "the wrapper’s weight", p.Wrapper, "it must lie between zero and the total")
+		return bad("wrapper_g", say.New("pile-wrapper", say.Figure("given", digits(p.Wrapper))))
 	case !finite(p.UWrapper) || p.UWrapper < 0:
-		return bad("u_wrapper_g", "the wrapper’s uncertainty", p.UWrapper, "it can’t be negative")
+		return bad("u_wrapper_g", say.New("pile-wrapper-uncertainty", say.Figure("given", digits(p.UWrapper))))
 	}
 	for _, k := range kinds {
 		switch {
 		case !finite(k.Mean) || k.Mean <= 0:
-			return bad("issue", "the coin’s weight", k.Mean, "it must be more than zero")
+			return bad("issue", say.New("pile-coin", say.Figure("given", digits(k.Mean))))
 		case !finite(k.SD) || k.SD < 0 || !finite(k.Wear) || k.Wear < 0 || !finite(k.Shared) || k.Shared < 0:
-			return bad("issue", "the coin’s spread or wear", k.SD, "none of them can be negative")
+			return bad("issue", say.New("pile-coin-spread", say.Figure("given", digits(k.SD))))
 		case k.Wear >= k.Mean:
-			return bad("issue", "the coin’s wear", k.Wear, "it can’t be as much as the coin")
+			return bad("issue", say.New("pile-coin-wear", say.Figure("given", digits(k.Wear))))
 		}
 	}
 	return nil

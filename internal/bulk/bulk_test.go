@@ -196,7 +196,7 @@ func TestImpossiblePilesSayWhichValueIsWrong(t *testing.T) {
 		"negative sd": {func() error { _, err := bulk.Count(good, bulk.Kind{Mean: 1, SD: -1}); return err }, "negative"},
 	} {
 		f := fault.Of(tc.run())
-		if f == nil || f.Code != fault.BadInput || !strings.Contains(f.Sentence, tc.says) {
+		if f == nil || f.Code != fault.BadInput || !strings.Contains(f.English(), tc.says) {
 			t.Errorf("%s: %v, want a sentence with %q", name, f, tc.says)
 		}
 	}

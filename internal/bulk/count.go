@@ -2,9 +2,9 @@ package bulk
 
 import (
 	"math"
-	"strconv"
 
 	"panside/internal/fault"
+	"panside/internal/say"
 )
 
 // Count says how many coins of one kind the pile holds. Every count is as
@@ -20,10 +20,10 @@ func Count(p Pile, kind Kind) (Answer, error) {
 	net := float64(p.Total - p.Wrapper)
 	middle := int(math.Round(net / float64(kind.Mean-kind.Wear)))
 	if middle > maxCount {
-		return Answer{}, fault.InField("total_g", fault.BadInput, "That pile holds more than "+strconv.Itoa(maxCount)+" coins. Split it and weigh the parts.")
+		return Answer{}, fault.InField("total_g", fault.BadInput, say.New("pile-too-many", say.Count("most", maxCount)))
 	}
 	if middle < 1 {
-		return Answer{}, fault.InField("total_g", fault.BadInput, "That is less than one coin. Check the total and the wrapper’s weight.")
+		return Answer{}, fault.InField("total_g", fault.BadInput, say.New("pile-less-than-one"))
 	}
 	log := func(n int) float64 {
 		return math.Log(newTotal(n, kind, 0, Kind{}, p.fixed()).density(net))
@@ -48,7 +48,7 @@ func Count(p Pile, kind Kind) (Answer, error) {
 		last, logs, peak = last+1, append(logs, l), math.Max(peak, l)
 	}
 	if math.IsInf(peak, -1) {
-		return Answer{}, fault.InField("total_g", fault.BadInput, "No number of such coins weighs that much. Check the total, the wrapper and the kind of coin.")
+		return Answer{}, fault.InField("total_g", fault.BadInput, say.New("pile-no-such-number"))
 	}
 	return summarise(first, logs), nil
 }

@@ -2,9 +2,9 @@ package bulk
 
 import (
 	"math"
-	"strconv"
 
 	"panside/internal/fault"
+	"panside/internal/say"
 )
 
 // Mix is what a counted pile of two kinds of coin can tell.
@@ -39,11 +39,11 @@ func Share(p Pile, n int, usual, other Kind, prior float64) (Mix, error) {
 	}
 	switch {
 	case n < 1 || n > maxCount:
-		return Mix{}, fault.InField("count", fault.BadInput, "Check the number of coins: "+strconv.Itoa(n)+" can’t be used, it must lie between 1 and "+strconv.Itoa(maxCount)+".")
+		return Mix{}, fault.InField("count", fault.BadInput, say.New("pile-count", say.Count("given", n), say.Count("most", maxCount)))
 	case !(prior >= 0 && prior < 1):
-		return Mix{}, fault.InField("expected_share", fault.BadInput, "Check the expected share: it must lie between 0 and 1.")
+		return Mix{}, fault.InField("expected_share", fault.BadInput, say.New("pile-share-out-of-range"))
 	case usual.Mean == other.Mean:
-		return Mix{}, fault.InField("other", fault.BadInput, "Both kinds weigh the same new, so no scale can tell how many of each there are.")
+		return Mix{}, fault.InField("other", fault.BadInput, say.New("pile-kinds-alike"))
 	}
 	net, fixed := float64(p.Total-p.Wrapper), p.fixed()
 	logs := make([]float64, n+1)
@@ -53,7 +53,7 @@ func Share(p Pile, n int, usual, other Kind, prior float64) (Mix, error) {
 		best = math.Max(best, logs[k])
 	}
 	if math.IsInf(best, -1) {
-		return Mix{}, fault.InField("total_g", fault.BadInput, "No mix of "+strconv.Itoa(n)+" such coins weighs that much. Check the count, the total and the wrapper.")
+		return Mix{}, fault.InField("total_g", fault.BadInput, say.New("pile-no-such-mix", say.Count("count", n)))
 	}
 	m := Mix{Other: summarise(0, logs)}
 	m.Any = 1 - m.Other.P(0)

@@ -7,6 +7,7 @@ import (
 	"panside/internal/fault"
 	"panside/internal/mass"
 	"panside/internal/plain"
+	"panside/internal/say"
 )
 
 // watch is an untouched scale.
@@ -58,7 +59,7 @@ func (g *Guide) alone(e Event, rests bool) {
 		After: plain.Text(strconv.FormatFloat(w.Seconds, 'f', -1, 64)), Shown: plain.Text(e.Shown),
 	})
 	if _, err := longer.Check().Evaluate(); err != nil {
-		g.disturbed(fault.Of(err).Reason())
+		g.disturbed(say.English.Write(fault.Of(err).Reason()))
 		return
 	}
 	*d = longer

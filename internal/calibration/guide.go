@@ -11,6 +11,7 @@ import (
 	"panside/internal/mass"
 	"panside/internal/moment"
 	"panside/internal/plain"
+	"panside/internal/say"
 )
 
 // Guide leads a person through the check of a scale: everything off, a weight on,
@@ -227,9 +228,9 @@ func (g *Guide) Result() (Result, error) { return g.Draft.Check().Evaluate() }
 func (g *Guide) begin(weights []SheetWeight, times int) error {
 	switch {
 	case len(weights) == 0 || len(weights) > maxWeights:
-		return refuse("weights", "Name from 1 to "+strconv.Itoa(maxWeights)+" weights.")
+		return refuse("weights", say.New("check-weights-named", say.Count("most", maxWeights)))
 	case times < 1 || times > maxTimes:
-		return refuse("times", "A weight is put on from 1 to "+strconv.Itoa(maxTimes)+" times.")
+		return refuse("times", say.New("check-times", say.Count("most", maxTimes)))
 	}
 	for i, w := range weights {
 		s := Sheet{Weights: []SheetWeight{w}, Readings: []SheetShown{{Shown: "0"}}, Temperature: g.Draft.Temperature, Place: g.Draft.Place}

@@ -9,6 +9,7 @@ import (
 	"panside/internal/fault"
 	"panside/internal/mass"
 	"panside/internal/moment"
+	"panside/internal/say"
 	"panside/internal/stable"
 )
 
@@ -39,8 +40,8 @@ type Record struct {
 	Place       string      // "" if not noted
 }
 
-func refuse(field, sentence string) error {
-	return &fault.Field{Name: field, Fault: fault.WithEnding(fault.BadInput, sentence, "Nothing was computed.")}
+func refuse(field string, what say.Line) error {
+	return &fault.Field{Name: field, Fault: fault.WithEnding(fault.BadInput, what, say.New("ending-nothing-computed"))}
 }
 
 // Bounds of what is taken.
@@ -69,21 +70,21 @@ const (
 func (r *Record) check() error {
 	switch {
 	case len(r.Weights) == 0:
-		return refuse("weights", "No weight is named. Name at least one, such as 20 g of class M1.")
+		return refuse("weights", say.New("check-no-weight"))
 	case len(r.Weights) > maxWeights:
-		return refuse("weights", strconv.Itoa(len(r.Weights))+" weights are more than a check takes; "+strconv.Itoa(maxWeights)+" at most.")
+		return refuse("weights", say.New("check-too-many-weights", say.Count("given", len(r.Weights)), say.Count("most", maxWeights)))
 	case len(r.Placements) == 0:
-		return refuse("readings", "There is no reading. Put each weight on five times.")
+		return refuse("readings", say.New("check-no-reading"))
 	case len(r.Placements)+len(r.OffCentre) > maxPlacements:
-		return refuse("readings", strconv.Itoa(len(r.Placements)+len(r.OffCentre))+" readings are more than a check takes; "+strconv.Itoa(maxPlacements)+" at most.")
+		return refuse("readings", say.New("check-too-many-readings", say.Count("given", len(r.Placements)+len(r.OffCentre)), say.Count("most", maxPlacements)))
 	case len(r.Untouched) > maxMoments:
-		return refuse("untouched", strconv.Itoa(len(r.Untouched))+" readings of the untouched pan are more than a check takes; "+strconv.Itoa(maxMoments)+" at most.")
+		return refuse("untouched", say.New("check-too-many-untouched", say.Count("given", len(r.Untouched)), say.Count("most", maxMoments)))
 	}
 	if d := float64(r.Resolution); !(d >= 1e-6 && d <= 10) {
-		return refuse("resolution", "A step of "+written(d)+" g can’t be that of this kind of scale; it must be from 0.000001 to 10 g.")
+		return refuse("resolution", say.New("check-step", say.Figure("step", written(d)), say.Figure("least", "0.000001"), say.Count("most", 10)))
 	}
 	if !math.IsNaN(r.Temperature) && !(r.Temperature >= -40 && r.Temperature <= 60) {
-		return refuse("temperature_c", "“"+written(r.Temperature)+" °C” can’t be the temperature at the table.")
+		return refuse("temperature_c", say.New("check-temperature", say.Figure("given", written(r.Temperature))))
 	}
 	for i, w := range r.Weights {
 		if err := w.check("weights." + strconv.Itoa(i)); err != nil {
@@ -100,26 +101,26 @@ func (w Weight) check(field string) error {
 	nominal, value, u := float64(w.Nominal), float64(w.Value), float64(w.U)
 	switch {
 	case !(nominal >= 0 && nominal <= 50_000):
-		return refuse(field+".nominal_g", "“"+written(nominal)+" g” can’t be a weight’s nominal value.")
+		return refuse(field+".nominal_g", say.New("check-nominal", say.Figure("given", written(nominal))))
 	case w.Class != "" && !slices.Contains(Classes, w.Class):
-		return refuse(field+".class", "“"+string(w.Class)+"” isn’t a known weight class; they are E2, F1, F2 and M1.")
+		return refuse(field+".class", say.New("check-class-unknown", say.Text("given", string(w.Class))))
 	case value == 0 && (u != 0 || w.Density != 0):
-		return refuse(field+".value_g", "An uncertainty or a density is given without the value it belongs to. Give the certificate’s value too.")
+		return refuse(field+".value_g", say.New("check-value-missing"))
 	case value == 0 && w.Class == "":
 		return nil // some object
 	case value == 0:
 		if _, ok := Limit(w.Nominal, w.Class); !ok {
-			return refuse(field+".nominal_g", "“"+written(nominal)+" g” is none of the weights whose limits are known here: 1, 2, 5, 10, 20, 50, 100 and 200 g. Give its certificate’s value and uncertainty.")
+			return refuse(field+".nominal_g", say.New("check-limit-unknown", say.Figure("given", written(nominal))))
 		}
 		return nil
 	case !(value > 0 && value <= 50_000):
-		return refuse(field+".value_g", "“"+written(value)+" g” can’t be a weight’s value.")
+		return refuse(field+".value_g", say.New("check-value", say.Figure("given", written(value))))
 	case nominal != 0 && math.Abs(value/nominal-1) > 0.01:
-		return refuse(field+".value_g", "“"+written(value)+" g” can’t be the value of a weight of "+written(nominal)+" g.")
+		return refuse(field+".value_g", say.New("check-value-off", say.Figure("given", written(value)), say.Figure("nominal", written(nominal))))
 	case !(u > 0 && u <= 0.01*value):
-		return refuse(field+".u_g", "“"+written(u)+" g” can’t be the standard uncertainty of a weight of "+written(value)+" g. Take half of what its certificate gives with k = 2.")
+		return refuse(field+".u_g", say.New("check-uncertainty", say.Figure("given", written(u)), say.Figure("value", written(value))))
 	case w.Density != 0 && !(w.Density >= 1 && w.Density <= 23):
-		return refuse(field+".density", "“"+written(w.Density)+" g/cm³” can’t be a weight’s density.")
+		return refuse(field+".density", say.New("check-density", say.Figure("given", written(w.Density))))
 	}
 	return nil
 }
@@ -130,25 +131,25 @@ func (r *Record) checkPlacements() error {
 		for i, p := range list {
 			field := name + "." + strconv.Itoa(i)
 			if p.Weight < 0 || p.Weight >= len(r.Weights) {
-				return refuse(field+".weight", "A reading is of weight number "+strconv.Itoa(p.Weight)+", which isn’t in the list; the first has number 0.")
+				return refuse(field+".weight", say.New("check-weight-not-listed", say.Count("number", p.Weight)))
 			}
 			for _, v := range []struct {
 				name string
 				g    mass.Grams
 			}{{"shown", p.Shown}, {"zero", p.Zero}} {
 				if !r.isStep(v.g) {
-					return refuse(field+"."+v.name, "“"+written(float64(v.g))+" g” can’t be read on a scale with steps of "+written(float64(r.Resolution))+" g.")
+					return refuse(field+"."+v.name, say.New("check-no-step", say.Figure("given", written(float64(v.g))), say.Figure("step", written(float64(r.Resolution)))))
 				}
 			}
 			if math.Abs(float64(p.Zero)) > strays*float64(r.Resolution)*exactly {
-				return refuse(field+".zero", "“"+written(float64(p.Zero))+" g” can’t be the empty pan. Take everything off and zero the scale.")
+				return refuse(field+".zero", say.New("check-zero", say.Figure("given", written(float64(p.Zero)))))
 			}
 		}
 	}
 	for j, w := range r.Weights {
 		net := r.nets(j, r.Placements)
 		if len(net) == 0 {
-			return refuse("readings", "There is no reading of weight number "+strconv.Itoa(j)+" ("+w.Name()+"). Weigh it or take it off the list.")
+			return refuse("readings", say.New("check-weight-unread", say.Count("number", j), say.Of("weight", w.named())))
 		}
 		if err := r.checkNets(j, median(net)); err != nil {
 			return err
@@ -170,9 +171,9 @@ func (r *Record) checkNets(j int, middle float64) error {
 	err := r.each(j, func(field string, p Placement) error {
 		switch net := p.net(); {
 		case net <= 0:
-			return refuse(field, "“"+written(float64(p.Shown))+" g” can’t be the display with "+w.Name()+" on the pan: it shows nothing.")
+			return refuse(field, say.New("check-shows-nothing", say.Figure("given", written(float64(p.Shown))), say.Of("weight", w.named())))
 		case math.Abs(net-m) > math.Max(farOff*m, farSteps*d)*exactly:
-			return refuse(field, "“"+written(float64(p.Shown))+" g” can’t be the display with "+w.Name()+" on the pan: another weight, or a finger on it? If the scale shows that indeed, adjust it first, as its manual says.")
+			return refuse(field, say.New("check-far-off", say.Figure("given", written(float64(p.Shown))), say.Of("weight", w.named())))
 		}
 		return nil
 	})
@@ -181,7 +182,7 @@ func (r *Record) checkNets(j int, middle float64) error {
 	}
 	return r.each(j, func(field string, p Placement) error {
 		if math.Abs(p.net()-middle) > strays*d*exactly {
-			return refuse(field, "“"+written(float64(p.Shown))+" g” is more than "+strconv.Itoa(strays)+" steps from the other readings of "+w.Name()+". Weigh it once more and leave this one out.")
+			return refuse(field, say.New("check-stray", say.Figure("given", written(float64(p.Shown))), say.Count("steps", strays), say.Of("weight", w.named())))
 		}
 		return nil
 	})
@@ -209,13 +210,13 @@ func (r *Record) checkUntouched() error {
 		field := "untouched." + strconv.Itoa(i)
 		switch {
 		case !(m.After >= 0 && m.After <= secondsMost):
-			return refuse(field+".after_s", "“"+written(m.After)+" s” can’t be a time since the pan was left alone; it must be from 0 to a day.")
+			return refuse(field+".after_s", say.New("check-after", say.Figure("given", written(m.After))))
 		case !(m.After > last):
-			return refuse(field+".after_s", "“"+written(m.After)+" s” isn’t later than the reading before it.")
+			return refuse(field+".after_s", say.New("check-not-later", say.Figure("given", written(m.After))))
 		case !r.isStep(m.Shown):
-			return refuse(field+".shown", "“"+written(float64(m.Shown))+" g” can’t be read on a scale with steps of "+written(float64(r.Resolution))+" g.")
+			return refuse(field+".shown", say.New("check-no-step", say.Figure("given", written(float64(m.Shown))), say.Figure("step", written(float64(r.Resolution)))))
 		case math.Abs(float64(m.Shown-r.Untouched[0].Shown)) > strays*float64(r.Resolution)*exactly:
-			return refuse(field+".shown", "“"+written(float64(m.Shown))+" g” can’t be the untouched pan that showed "+written(float64(r.Untouched[0].Shown))+" g before: something was put on, taken off or knocked.")
+			return refuse(field+".shown", say.New("check-touched", say.Figure("given", written(float64(m.Shown))), say.Figure("before", written(float64(r.Untouched[0].Shown)))))
 		}
 		last = m.After
 	}

@@ -9,6 +9,7 @@ import (
 	"panside/internal/mass"
 	"panside/internal/moment"
 	"panside/internal/plain"
+	"panside/internal/say"
 )
 
 // Sheet is a check as it is written down: what was named, and the digits that the
@@ -146,9 +147,9 @@ func (w SheetWeight) weight(field string) (Weight, error) {
 func readClass(field string, t plain.Text) (Class, error) {
 	switch plain.Word(t) {
 	case "coin", "nickel", "five-cent", "cent", "penny", "dime", "quarter", "half", "dollar":
-		return "", refuse(field, CoinWarning)
+		return "", refuse(field, say.New("check-coin"))
 	case string(plain.Not):
-		return "", fault.InField(field, fault.BadInput, "A weight’s class must be one of E2, F1, F2 and M1. Nothing was computed; leave it out if it isn’t known.")
+		return "", fault.InField(field, fault.BadInput, say.New("check-class-not-a-word"))
 	}
 	return Class(strings.ToUpper(plain.Quotable(string(t)))), nil
 }
@@ -209,7 +210,7 @@ func readPlacements(list string, from []SheetShown, unit mass.Unit) ([]Placement
 		var err error
 		if p.Weight != "" {
 			if out.Weight, err = strconv.Atoi(string(p.Weight)); err != nil {
-				return nil, refuse(field+"weight", "A reading’s weight must be its number in the list; the first has number 0.")
+				return nil, refuse(field+"weight", say.New("check-weight-not-a-number"))
 			}
 		}
 		if out.Shown, err = grams(field+"shown", p.Shown, unit); err != nil {
@@ -240,7 +241,7 @@ func (s Sheet) readDay(r *Record, _ mass.Unit) error {
 		return err
 	}
 	if s.Place == plain.Not || len(s.Place) > longestPlace {
-		return fault.InField("place", fault.BadInput, "The place must be a word or two. Nothing was computed; write it like kitchen.")
+		return fault.InField("place", fault.BadInput, say.New("check-place-too-long"))
 	}
 	r.Place = string(s.Place)
 	return nil
@@ -253,7 +254,7 @@ func ReadTime(field string, t plain.Text) (moment.Time, error) {
 		return moment.Time{}, err
 	}
 	if !(ms > 0 && ms < 1e14) {
-		return moment.Time{}, fault.InField(field, fault.BadInput, "A time must be in milliseconds since 1970. Nothing was computed; leave it out if it isn’t known.")
+		return moment.Time{}, fault.InField(field, fault.BadInput, say.New("check-time-unreadable"))
 	}
 	return moment.UnixMilli(int64(ms)).UTC(), nil
 }

@@ -1,10 +1,12 @@
 package calibration
 
 import (
+	"cmp"
 	"math"
 	"strings"
 
 	"panside/internal/mass"
+	"panside/internal/say"
 )
 
 // Class is an accuracy class of weights of OIML R 111-1.
@@ -96,6 +98,18 @@ func (w Weight) Name() string {
 		return "the object"
 	}
 	return strings.TrimSpace(written(float64(g)) + " g " + string(w.Class))
+}
+
+// named is Name, to be written in a language.
+func (w Weight) named() say.Line {
+	g := cmp.Or(w.Nominal, w.Value)
+	switch {
+	case g == 0:
+		return say.New("check-object")
+	case w.Class == "":
+		return say.New("check-grams", say.Figure("mass", written(float64(g))))
+	}
+	return say.New("check-grams-of-class", say.Figure("mass", written(float64(g))), say.Text("class", string(w.Class)))
 }
 
 const (

@@ -132,7 +132,7 @@ func TestImpossibleValuesAreNamed(t *testing.T) {
 		c.spoil(&r)
 		_, err := calibration.Evaluate(r)
 		var input *fault.Field
-		if !errors.As(err, &input) || input.Name != c.field || !strings.Contains(input.Fault.Sentence, c.names) || fault.Of(err).Code != fault.BadInput {
+		if !errors.As(err, &input) || input.Name != c.field || !strings.Contains(input.Fault.English(), c.names) || fault.Of(err).Code != fault.BadInput {
 			t.Errorf("%s, %s: %v", c.field, c.names, err)
 		}
 	}

@@ -6,11 +6,12 @@ import (
 	"strings"
 
 	"panside/internal/fault"
+	"panside/internal/say"
 	"panside/internal/stable"
 )
 
-func notFound(field, sentence string) error {
-	return fault.InField(field, fault.NoSuchIssue, sentence)
+func notFound(field string, why say.Line) error {
+	return fault.InField(field, fault.NoSuchIssue, why)
 }
 
 // Find returns the issues of a denomination that a coin with this year and
@@ -25,11 +26,11 @@ func notFound(field, sentence string) error {
 func (b *Book) Find(country, denomination string, year int, mint string) ([]Issue, error) {
 	c, ok := b.country(country)
 	if !ok {
-		return nil, notFound("country", "The coin book has no country “"+quoteable(country)+"”. It knows "+b.countryList()+".")
+		return nil, notFound("country", say.New("find-country", say.Text("given", quoteable(country)), say.List("known", say.And, b.countryList()...)))
 	}
 	d, ok := b.Denomination(country, denomination)
 	if !ok {
-		return nil, notFound("denomination", "The coin book has no denomination “"+quoteable(denomination)+"” ("+c.Name+"). It knows "+b.denominationList(country)+".")
+		return nil, notFound("denomination", say.New("find-denomination", say.Text("given", quoteable(denomination)), say.Text("country", c.Name), say.List("known", say.And, b.denominationList(country)...)))
 	}
 	ofYear := b.Issues(country, denomination)
 	if year != 0 {
@@ -37,8 +38,8 @@ func (b *Book) Find(country, denomination string, year int, mint string) ([]Issu
 		ofYear = slices.DeleteFunc(ofYear, func(i Issue) bool { return !i.Struck(year) })
 	}
 	if len(ofYear) == 0 {
-		return nil, notFound("year", "The coin book has no "+d.Name+" of "+strconv.Itoa(year)+" ("+c.Name+"). It has "+
-			d.Plural+" of "+yearList(Years(b.Issues(country, denomination)))+". Check the year, or leave it out.")
+		return nil, notFound("year", say.New("find-year", say.Noun("coin", d.Forms()), say.Text("year", strconv.Itoa(year)), say.Text("country", c.Name),
+			say.List("years", say.And, yearList(Years(b.Issues(country, denomination)))...)))
 	}
 	mint = strings.ToUpper(strings.TrimSpace(mint))
 	if mint == "" || mint == "?" {
@@ -51,7 +52,7 @@ func (b *Book) Find(country, denomination string, year int, mint string) ([]Issu
 		}
 	}
 	if len(found) == 0 {
-		return nil, notFound("mint", noMintSentence(d, year, mint, ofYear))
+		return nil, notFound("mint", noMint(d, year, mint, ofYear))
 	}
 	return found, nil
 }
@@ -73,21 +74,21 @@ func (i Issue) carries(year int, mint, unmarked string) bool {
 	return false
 }
 
-func noMintSentence(d Denomination, year int, mint string, issues []Issue) string {
+func noMint(d Denomination, year int, mint string, issues []Issue) say.Line {
 	var marks []string
 	for _, i := range issues {
 		marks = merge(marks, i.Mints(year))
 	}
-	of := "No " + d.Name
-	those := "The " + d.Plural + " in the book"
-	if year != 0 {
-		of += " of " + strconv.Itoa(year)
-		those = "Those of that year"
+	known := markList(marks)
+	switch of := strconv.Itoa(year); {
+	case mint == NoMark && year != 0:
+		return say.New("find-no-mark-of-year", say.Noun("coin", d.Forms()), say.Text("year", of), say.List("marks", say.Or, known...))
+	case mint == NoMark:
+		return say.New("find-no-mark", say.Noun("coin", d.Forms()), say.List("marks", say.Or, known...))
+	case year != 0:
+		return say.New("find-mark-of-year", say.Noun("coin", d.Forms()), say.Text("year", of), say.Text("mark", quoteable(mint)), say.List("marks", say.Or, known...))
 	}
-	if mint == NoMark {
-		return of + " is without a mint mark. " + those + " carry " + markList(marks) + ". Look for the mark again, or leave it out. One that truly lacks it may be false or from a filled die: ask an expert."
-	}
-	return of + " was struck with the mint mark " + quoteable(mint) + ". " + those + " carry " + markList(marks) + ". Check the mint mark, or leave it out."
+	return say.New("find-mark", say.Noun("coin", d.Forms()), say.Text("mark", quoteable(mint)), say.List("marks", say.Or, known...))
 }
 
 // Years are the runs of years in which any of the issues was struck, merged
@@ -121,52 +122,40 @@ func (b *Book) country(id string) (Country, bool) {
 	return Country{}, false
 }
 
-func (b *Book) countryList() string {
-	var s []string
+func (b *Book) countryList() (s []say.Arg) {
 	for _, c := range b.countries {
-		s = append(s, c.ID+" ("+c.Name+")")
+		s = append(s, say.Text("", c.ID+" ("+c.Name+")"))
 	}
-	return list(s, "and")
+	return s
 }
 
-func (b *Book) denominationList(country string) string {
-	var s []string
+func (b *Book) denominationList(country string) (s []say.Arg) {
 	for _, d := range b.Denominations(country) {
-		s = append(s, d.ID)
+		s = append(s, say.Text("", d.ID))
 	}
-	return list(s, "and")
+	return s
 }
 
-func yearList(spans []Span) string {
-	var s []string
+func yearList(spans []Span) (s []say.Arg) {
 	for _, y := range spans {
 		run := strconv.Itoa(y.First)
 		if y.Last > y.First {
 			run += "–" + strconv.Itoa(y.Last)
 		}
-		s = append(s, run)
+		s = append(s, say.Text("", run))
 	}
-	return list(s, "and")
+	return s
 }
 
-func markList(marks []string) string {
-	var s []string
+func markList(marks []string) (s []say.Arg) {
 	for _, m := range marks {
 		if m == NoMark {
-			m = "no mark"
+			s = append(s, say.Of("", say.New("find-unmarked")))
+			continue
 		}
-		s = append(s, m)
+		s = append(s, say.Text("", m))
 	}
-	return list(s, "or")
-}
-
-// list joins as people write: “a, b and c”.
-func list(s []string, and string) string {
-	if len(s) < 2 {
-		return strings.Join(s, "")
-	}
-	n := len(s) - 1
-	return strings.Join(s[:n], ", ") + " " + and + " " + s[n]
+	return s
 }
 
 // quoteable cuts what a person typed so that it can stand in a sentence.

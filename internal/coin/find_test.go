@@ -111,8 +111,8 @@ func TestFindErrorsSayWhatThereIs(t *testing.T) {
 		if fe.Name != tc.field || f.Code != fault.NoSuchIssue {
 			t.Errorf("%+v: field %s, code %s", tc, fe.Name, f.Code)
 		}
-		if !strings.Contains(f.Sentence, tc.says) {
-			t.Errorf("%+v: the sentence is\n%s", tc, f.Sentence)
+		if !strings.Contains(f.English(), tc.says) {
+			t.Errorf("%+v: the sentence is\n%s", tc, f.English())
 		}
 	}
 }
@@ -168,7 +168,7 @@ func TestFindProperties(t *testing.T) {
 		}
 		if err != nil {
 			var fe *fault.Field
-			if !errors.As(err, &fe) || len(fault.Of(err).Sentence) < 20 {
+			if !errors.As(err, &fe) || len(fault.Of(err).English()) < 20 {
 				t.Fatalf("error %v", err)
 			}
 		}

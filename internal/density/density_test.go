@@ -156,7 +156,7 @@ func TestImpossibleWeighingsSayWhichValueIsWrong(t *testing.T) {
 		tc.change(&w)
 		_, err := density.Of(w)
 		f := fault.Of(err)
-		if f == nil || f.Code != fault.BadInput || !strings.Contains(f.Sentence, tc.says) {
+		if f == nil || f.Code != fault.BadInput || !strings.Contains(f.English(), tc.says) {
 			t.Errorf("%s: %v, want a sentence with %q", name, err, tc.says)
 		}
 	}

@@ -10,6 +10,7 @@ import (
 	"strconv"
 
 	"panside/internal/fault"
+	"panside/internal/say"
 )
 
 // Celsius is a temperature in degrees Celsius.
@@ -29,7 +30,7 @@ type GramsPerCC float64
 // here: see WaterU. Error fault.BadInput outside 0 to 40 °C.
 func Water(t Celsius) (GramsPerCC, error) {
 	if !(t >= 0 && t <= 40) {
-		return 0, badField("water_c", "the water’s temperature", float64(t), "°C", "it must lie between 0 and 40 °C")
+		return 0, fault.InField("water_c", fault.BadInput, say.New("density-water-temperature", say.Figure("given", digits(float64(t)))))
 	}
 	const (
 		a1 = -3.983035
@@ -82,11 +83,11 @@ const ConventionalAir GramsPerCC = 0.0012
 func Air(p, h float64, t Celsius) (GramsPerCC, error) {
 	switch {
 	case !(p >= 600 && p <= 1100):
-		return 0, badField("pressure_hpa", "the air pressure", p, "hPa", "it must lie between 600 and 1100 hPa; take the station’s own, not the one reduced to sea level")
+		return 0, fault.InField("pressure_hpa", fault.BadInput, say.New("density-pressure", say.Figure("given", digits(p))))
 	case !(h >= 0 && h <= 100):
-		return 0, badField("humidity_pct", "the humidity", h, "%", "it must lie between 0 and 100%")
+		return 0, fault.InField("humidity_pct", fault.BadInput, say.New("density-humidity", say.Figure("given", digits(h))))
 	case !(t >= -5 && t <= 45):
-		return 0, badField("air_c", "the air’s temperature", float64(t), "°C", "it must lie between −5 and 45 °C")
+		return 0, fault.InField("air_c", fault.BadInput, say.New("density-air-temperature", say.Figure("given", digits(float64(t)))))
 	}
 	c := float64(t)
 	pa := p * 100
@@ -101,7 +102,5 @@ func Air(p, h float64, t Celsius) (GramsPerCC, error) {
 	return GramsPerCC(rho / 1000), nil
 }
 
-// badField refuses a value by the name it has in a question.
-func badField(name, what string, v float64, unit, rule string) error {
-	return fault.InField(name, fault.BadInput, "Check "+what+": "+strconv.FormatFloat(v, 'g', 6, 64)+" "+unit+" can’t be used, "+rule+".")
-}
+// digits writes a value that is refused.
+func digits(v float64) string { return strconv.FormatFloat(v, 'g', 6, 64) }

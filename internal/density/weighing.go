@@ -6,6 +6,7 @@ import (
 
 	"panside/internal/fault"
 	"panside/internal/mass"
+	"panside/internal/say"
 )
 
 // Method is how the coin was weighed in water.
@@ -59,10 +60,10 @@ type Result struct {
 // Errors are fault.BadInput as a *fault.Field: they name the impossible value.
 func Of(w Weighing) (Result, error) {
 	if !(w.Dry > 0) || math.IsInf(float64(w.Dry), 0) {
-		return Result{}, badField("dry_g", "the dry weight", float64(w.Dry), "g", "it must be more than zero")
+		return Result{}, fault.InField("dry_g", fault.BadInput, say.New("density-dry", say.Figure("given", digits(float64(w.Dry)))))
 	}
 	if !(w.U > 0) || math.IsInf(float64(w.U), 0) {
-		return Result{}, badField("u_g", "the scale’s uncertainty", float64(w.U), "g", "it must be more than zero")
+		return Result{}, fault.InField("u_g", fault.BadInput, say.New("density-uncertainty", say.Figure("given", digits(float64(w.U)))))
 	}
 	rhoW, err := Water(w.Water)
 	if err != nil {
@@ -73,7 +74,7 @@ func Of(w Weighing) (Result, error) {
 		air = ConventionalAir
 	}
 	if !(air > 0 && air < 0.002) {
-		return Result{}, badField("air_density", "the air’s density", float64(air), "g/cm³", "air is near 0.0012 g/cm³")
+		return Result{}, fault.InField("air_density", fault.BadInput, say.New("density-air", say.Figure("given", digits(float64(air))), say.Decimal("usual", float64(ConventionalAir), 4)))
 	}
 	m, b, err := buoyant(w)
 	if err != nil {
@@ -116,30 +117,30 @@ func Of(w Weighing) (Result, error) {
 func buoyant(w Weighing) (m, b float64, err error) {
 	m = float64(w.Dry)
 	wet := float64(w.Wet) - float64(w.Thread)
-	grams := func(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) + " g" }
+	grams := func(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
 	switch w.Method {
 	case Hung:
 		if !(wet >= 0) {
-			return 0, 0, fault.InField("wet_g", fault.BadInput, "Check the weight in water: hung under the scale, a coin can’t weigh less than its thread alone. Shake the bubbles off and weigh again.")
+			return 0, 0, fault.InField("wet_g", fault.BadInput, say.New("density-lighter-than-thread"))
 		}
 		if !(wet < m) {
-			return 0, 0, fault.InField("wet_g", fault.BadInput, "Check the two weights: the coin can’t be heavier in water ("+grams(wet)+") than in air ("+grams(m)+"). They may be swapped.")
+			return 0, 0, fault.InField("wet_g", fault.BadInput, say.New("density-heavier-in-water", say.Figure("wet", grams(wet)), say.Figure("dry", grams(m))))
 		}
 		b = m - wet
 	case Cup:
 		if !(wet > 0) {
-			return 0, 0, fault.InField("wet_g", fault.BadInput, "Check the weight in water: with the coin lowered into the cup, the scale must show more than the thread alone. Tare the cup first, then lower the coin.")
+			return 0, 0, fault.InField("wet_g", fault.BadInput, say.New("density-cup-without-coin"))
 		}
 		if !(wet < m) {
-			return 0, 0, fault.InField("wet_g", fault.BadInput, "Check the weight in water: the cup gained "+grams(wet)+", more than the coin weighs ("+grams(m)+"). The coin must hang free and not lie on the bottom.")
+			return 0, 0, fault.InField("wet_g", fault.BadInput, say.New("density-coin-on-bottom", say.Figure("wet", grams(wet)), say.Figure("dry", grams(m))))
 		}
 		b = wet
 	default:
-		return 0, 0, fault.InField("method", fault.BadInput, "The way of weighing must be “hung” or “cup”. Nothing was computed.")
+		return 0, 0, fault.InField("method", fault.BadInput, say.New("density-method-unknown"))
 	}
 	u := float64(w.U)
 	if b < 5*u {
-		return 0, 0, fault.InField("wet_g", fault.BadInput, "This scale can’t tell: the water carries only "+grams(b)+" of this coin, too little for the scale’s uncertainty. Weigh several like coins together, or use a finer scale.")
+		return 0, 0, fault.InField("wet_g", fault.BadInput, say.New("density-cannot-tell", say.Figure("carried", grams(b))))
 	}
 	return m, b, nil
 }

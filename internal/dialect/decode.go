@@ -8,6 +8,7 @@ import (
 
 	"panside/internal/fault"
 	"panside/internal/mass"
+	"panside/internal/say"
 )
 
 // partialLife is how long the beginning of a line may wait for its rest. At
@@ -93,7 +94,7 @@ func NewDecoder(opts Options) *Decoder {
 	case opts.Dialect != "":
 		format, ok := ByName(opts.Dialect)
 		if !ok {
-			d.unknown = fault.New(fault.BadInput, "There is no scale format of the name that was picked. No weight is shown; pick one from the list, or let the program find it.")
+			d.unknown = fault.New(fault.BadInput, say.New("format-unknown"))
 		}
 		d.formats, d.fixed = []Dialect{format}, true
 	}

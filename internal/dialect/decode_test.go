@@ -450,14 +450,14 @@ func TestSentencesOfferHelpAndCarryNoRawBytes(t *testing.T) {
 		if r.Problem == nil {
 			continue
 		}
-		for _, c := range r.Problem.Sentence {
+		for _, c := range r.Problem.English() {
 			if c < ' ' {
-				t.Errorf("a control character in %q", r.Problem.Sentence)
+				t.Errorf("a control character in %q", r.Problem.English())
 			}
 		}
 	}
 	for o, f := range broken {
-		if f.Code != fault.Garbled || !strings.HasSuffix(f.Sentence, ".") {
+		if f.Code != fault.Garbled || !strings.HasSuffix(f.English(), ".") {
 			t.Errorf("%v: %v", o, f)
 		}
 	}

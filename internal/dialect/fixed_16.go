@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"panside/internal/mass"
+	"panside/internal/say"
 )
 
 // Fixed lines of 16 characters, CR LF counted.
@@ -116,7 +117,7 @@ func fixedSpecial(word string) (r Result, found bool) {
 	}
 	for _, lead := range [...]string{"Err", "E"} {
 		if n := strings.TrimLeft(strings.TrimPrefix(word, lead), " "); len(n) < len(word)-len(lead)+1 && strings.HasPrefix(word, lead) && isDigits(n) && len(n) <= 4 {
-			return withoutWeight(scaleFault("number " + n)), true
+			return withoutWeight(scaleFault(say.New("scale-says-number", say.Text("number", n)))), true
 		}
 	}
 	return Result{}, false

@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"panside/internal/mass"
+	"panside/internal/say"
 )
 
 // Fixed lines of 22 characters, CR LF counted: the 16 of fixed-16 behind a code
@@ -66,7 +67,7 @@ func parseFixed22(frame []byte) Result {
 	case load || r.Outcome != Read:
 		return r
 	}
-	return withoutWeight(notTheLoad("a value named “" + code + "”"))
+	return withoutWeight(notTheLoad(say.New("scale-sent-named", say.Text("name", code))))
 }
 
 // isCode reports whether s is a code: a letter, then letters, digits and a few

@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"panside/internal/mass"
+	"panside/internal/say"
 )
 
 // Blocks between control characters with a check character.
@@ -68,7 +69,7 @@ func parseFramedXOR(frame []byte) Result {
 	case 'L':
 		return underload()
 	default:
-		return withoutWeight(scaleFault("no number given"))
+		return withoutWeight(scaleFault(say.New("scale-says-no-number")))
 	}
 	if strings.ContainsAny(field, "+-") {
 		return Result{Outcome: Impossible}

@@ -187,7 +187,7 @@ func TestListenLine(t *testing.T) {
 		t.Errorf("got  %swant %s", got, want)
 	}
 	got := string(ListenLine(mass.Reading{Status: mass.StatusOver, Problem: tooMuch}))
-	want = `{"raw":"","value":null,"unit":null,"grams":null,"resolution":null,"status":"over","dialect":null,"problem":{"code":"overload","sentence":"` + tooMuch.Sentence + "\"}}\n"
+	want = `{"raw":"","value":null,"unit":null,"grams":null,"resolution":null,"status":"over","dialect":null,"problem":{"code":"overload","sentence":"` + tooMuch.English() + "\"}}\n"
 	if got != want {
 		t.Errorf("got  %swant %s", got, want)
 	}

@@ -43,7 +43,7 @@ func ListenLine(r mass.Reading) []byte {
 		line.Dialect = &r.Dialect
 	}
 	if r.Problem != nil {
-		line.Problem = &problem{string(r.Problem.Code), r.Problem.Sentence}
+		line.Problem = &problem{string(r.Problem.Code), r.Problem.English()}
 	}
 	if r.HasValue {
 		value := r.Quantity.Value.String()

@@ -5,6 +5,7 @@ import (
 
 	"panside/internal/fault"
 	"panside/internal/mass"
+	"panside/internal/say"
 )
 
 // A pattern is one line of the scale with its changing parts replaced by names
@@ -195,11 +196,11 @@ const (
 
 // PatternError says where a pattern is wrong.
 type PatternError struct {
-	Pos      int    // the column, from 1
-	Sentence string // for the person
+	Pos  int      // the column, from 1
+	Line say.Line // for the person
 }
 
-func (e *PatternError) Error() string { return e.Sentence }
+func (e *PatternError) Error() string { return say.English.Write(e.Line) }
 
-// Unwrap gives the fault (fault.BadInput) with the same sentence.
-func (e *PatternError) Unwrap() error { return fault.New(fault.BadInput, e.Sentence) }
+// Unwrap gives the fault (fault.BadInput) with the same line.
+func (e *PatternError) Unwrap() error { return fault.New(fault.BadInput, e.Line) }

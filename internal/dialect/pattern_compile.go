@@ -7,6 +7,7 @@ import (
 
 	"panside/internal/fault"
 	"panside/internal/mass"
+	"panside/internal/say"
 )
 
 // Compile reads a pattern; pattern.go describes the language. Every error is a
@@ -33,9 +34,9 @@ type compiler struct {
 	err    *PatternError
 }
 
-func (c *compiler) fail(at int, why string) {
+func (c *compiler) fail(at int, why say.Line) {
 	if c.err == nil {
-		c.err = &PatternError{Pos: at + 1, Sentence: "The pattern is wrong at column " + strconv.Itoa(at+1) + ": " + why}
+		c.err = &PatternError{Pos: at + 1, Line: say.New("pattern-wrong", say.Count("column", at+1), say.Of("why", why))}
 	}
 }
 
@@ -44,16 +45,16 @@ func (c *compiler) next() {
 	s, start := c.source[c.at:], c.at
 	switch {
 	case c.at >= maxPattern:
-		c.fail(c.at, "it is too long.")
+		c.fail(c.at, say.New("pattern-too-long"))
 	case s[0] < ' ' || s[0] > '~':
-		c.fail(c.at, "only plain ASCII characters can stand there; use <skip:1> for anything else.")
+		c.fail(c.at, say.New("pattern-ascii"))
 	case strings.HasPrefix(s, "<<"):
 		c.at += 2
 		c.text("<", start)
 	case s[0] == '<':
 		end := strings.IndexByte(s, '>')
 		if end < 0 {
-			c.fail(c.at, "the closing > is missing; write << for the character itself.")
+			c.fail(c.at, say.New("pattern-unclosed"))
 			return
 		}
 		c.at += end + 1
@@ -82,7 +83,7 @@ func (c *compiler) named(inside string, start int) {
 	}
 	kind, ok := partNames[name]
 	if !ok {
-		c.fail(start, "there is no part “"+name+"”; there are value, comma-value, sign, unit, state, skip and blanks.")
+		c.fail(start, say.New("pattern-part-unknown", say.Text("name", name)))
 		return
 	}
 	p := part{kind: kind, comma: name == "comma-value", pos: start + 1}
@@ -92,26 +93,30 @@ func (c *compiler) named(inside string, start int) {
 	case kind == partUnit && strings.HasPrefix(rest, "="):
 		u, err := mass.ParseUnit(rest[1:])
 		if err != nil {
-			c.fail(start+len("<unit="), fault.Of(err).Sentence)
+			why := say.New("pattern-unit", say.Text("given", rest[1:]))
+			if fault.Of(err).Code == fault.RefusedUnit {
+				why = say.New("pattern-unit-refused", say.Text("given", rest[1:]))
+			}
+			c.fail(start+len("<unit="), why)
 			return
 		}
 		if c.out.unit != "" {
-			c.fail(start, "there is a second unit; one is enough.")
+			c.fail(start, say.New("pattern-two-units"))
 		}
 		c.out.unit = u
 		return
 	case strings.HasPrefix(rest, ":") && kind != partSign && kind != partBlanks:
 		n, err := strconv.Atoi(rest[1:])
 		if err != nil || n < 1 || n > maxFrame || !isDigits(rest[1:]) {
-			c.fail(start+1+len(name)+1, "a width is a number from 1 to "+strconv.Itoa(maxFrame)+".")
+			c.fail(start+1+len(name)+1, say.New("pattern-width", say.Count("most", maxFrame)))
 			return
 		}
 		p.width = n
 	case rest != "":
-		c.fail(start+1+len(name), "“"+name+"” can’t carry “"+rest+"”.")
+		c.fail(start+1+len(name), say.New("pattern-part-carries", say.Text("name", name), say.Text("rest", rest)))
 		return
 	case kind == partSkip:
-		c.fail(start, "skip needs a width, as in <skip:3>.")
+		c.fail(start, say.New("pattern-skip-width"))
 		return
 	}
 	if kind == partSign {
@@ -136,18 +141,18 @@ func (c *compiler) states(p *part, rest string, at int) {
 		item, _, _ := strings.Cut(rest, " ")
 		i := strings.LastIndexByte(item, '=')
 		if i < 1 || blanks == 0 {
-			c.fail(at, "a state is a word, = and its meaning, as in S=stable.")
+			c.fail(at, say.New("pattern-state-form"))
 			return
 		}
 		status, ok := stateNames[item[i+1:]]
 		if !ok {
-			c.fail(at+i+1, "a state is stable, moving, zero, over or under.")
+			c.fail(at+i+1, say.New("pattern-state-meaning"))
 			return
 		}
 		word := strings.ReplaceAll(item[:i], "_", " ")
 		for _, w := range p.words {
 			if w.word == word {
-				c.fail(at, "the word “"+item[:i]+"” is there twice.")
+				c.fail(at, say.New("pattern-word-twice", say.Text("word", item[:i])))
 				return
 			}
 		}
@@ -155,7 +160,7 @@ func (c *compiler) states(p *part, rest string, at int) {
 		rest, at = rest[len(item):], at+len(item)
 	}
 	if len(p.words) == 0 {
-		c.fail(p.pos-1, "state needs its words, as in <state S=stable U=moving>.")
+		c.fail(p.pos-1, say.New("pattern-state-words"))
 	}
 	// Longer words first, so that "OL" is not taken for "O".
 	slices.SortStableFunc(p.words, func(a, b stateWord) int { return len(b.word) - len(a.word) })
@@ -166,11 +171,11 @@ func (c *compiler) check() {
 	count := map[partKind]int{}
 	for i, p := range c.out.parts {
 		if count[p.kind]++; count[p.kind] > 1 && p.kind != partText && p.kind != partBlanks && p.kind != partSkip {
-			c.fail(p.pos-1, "this part is there twice; one is enough.")
+			c.fail(p.pos-1, say.New("pattern-part-twice"))
 			return
 		}
 		if p.kind == partUnit && c.out.unit != "" {
-			c.fail(p.pos-1, "the unit is given twice: here and as fixed.")
+			c.fail(p.pos-1, say.New("pattern-unit-twice"))
 			return
 		}
 		if i > 0 {
@@ -180,9 +185,9 @@ func (c *compiler) check() {
 	end := len(c.source)
 	switch {
 	case count[partValue] == 0:
-		c.fail(end, "it has no <value>.")
+		c.fail(end, say.New("pattern-no-value"))
 	case count[partUnit] == 0 && c.out.unit == "":
-		c.fail(end, "it has no unit: write <unit> where the line shows it, or <unit=g> if it doesn’t.")
+		c.fail(end, say.New("pattern-no-unit"))
 	}
 }
 
@@ -220,9 +225,9 @@ func (c *compiler) adjacent(p, next part) {
 		clash = p.kind == partUnit || p.kind == partBlanks && next.width > 0
 	}
 	if p.kind == partBlanks && clash {
-		c.fail(p.pos-1, "how many blanks belong here is not certain, because what follows can begin with blanks itself; write the blanks as they are.")
+		c.fail(p.pos-1, say.New("pattern-blanks-unclear"))
 	} else if clash {
-		c.fail(p.pos-1, "where this part ends is not certain, because what follows it could belong to it; give its width, as in <value:8> or <unit:3>.")
+		c.fail(p.pos-1, say.New("pattern-end-unclear"))
 	}
 }
 

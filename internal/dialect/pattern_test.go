@@ -128,10 +128,10 @@ func TestWrongPatternsSayWhere(t *testing.T) {
 			t.Errorf("%q compiles", tc.pattern)
 			continue
 		}
-		if e.Pos != tc.pos || !strings.Contains(e.Sentence, tc.says) {
-			t.Errorf("%q: column %d, %q; want column %d and “%s”", tc.pattern, e.Pos, e.Sentence, tc.pos, tc.says)
+		if e.Pos != tc.pos || !strings.Contains(e.Error(), tc.says) {
+			t.Errorf("%q: column %d, %q; want column %d and “%s”", tc.pattern, e.Pos, e.Error(), tc.pos, tc.says)
 		}
-		if fault.Of(err).Code != fault.BadInput || fault.Of(err).Sentence != e.Sentence {
+		if fault.Of(err).Code != fault.BadInput || fault.Of(err).English() != e.Error() {
 			t.Errorf("%q: fault %v", tc.pattern, fault.Of(err))
 		}
 	}

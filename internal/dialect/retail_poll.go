@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"panside/internal/mass"
+	"panside/internal/say"
 )
 
 // Retail poll with status bytes.
@@ -69,7 +70,7 @@ func parseRetailPoll(frame []byte) Result {
 	}
 	if !both {
 		if status.Status != mass.StatusMoving {
-			return withoutWeight(notTheLoad("its status"))
+			return withoutWeight(notTheLoad(say.New("scale-sent-status")))
 		}
 		return status
 	}
@@ -94,7 +95,7 @@ func retailFiller(weight string) Result {
 		return Result{Outcome: NotMine}
 	}
 	if strings.Trim(filler, "-") == "" {
-		return withoutWeight(scaleFault("its zero"))
+		return withoutWeight(scaleFault(say.New("scale-says-zero")))
 	}
 	r, found := outOfRange(filler)
 	if !found {
@@ -120,9 +121,9 @@ func retailStatus(s string) (r Result, ok bool) {
 	)
 	switch {
 	case s[0]&memory1 != 0 || s[1]&memory2 != 0:
-		return withoutWeight(scaleFault("its memory")), true
+		return withoutWeight(scaleFault(say.New("scale-says-memory"))), true
 	case s[1]&calibration != 0:
-		return withoutWeight(scaleFault("its calibration")), true
+		return withoutWeight(scaleFault(say.New("scale-says-calibration"))), true
 	case s[1]&over != 0:
 		return overload(), true
 	case s[1]&under != 0:

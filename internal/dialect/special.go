@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"panside/internal/mass"
+	"panside/internal/say"
 )
 
 // Words that scales send where a weight would be. Common practice; the display
@@ -14,8 +15,8 @@ var (
 	underWords = set("ul", "u-l", "u-ld", "under", "underload", "-ol", "undld", "uload", "llll", "lllll", "llllll")
 	weakWords  = set("lo", "lobat", "lo-bat", "lo bat", "low bat", "low battery", "batt", "bat", "lo-b")
 	busyWords  = set("cal", "cal.", "busy", "wait", "unst", "unstable")
-	faultWords = map[string]string{
-		"null": "its converter", "lh": "the load at its start", "or": "out of range",
+	faultWords = map[string]say.Line{
+		"null": say.New("scale-says-converter"), "lh": say.New("scale-says-start-load"), "or": say.New("scale-says-out-of-range"),
 	}
 )
 
@@ -90,7 +91,7 @@ func specialWord(line string) (r Result, found bool) {
 	}
 	for _, lead := range [...]string{"error", "err", "er", "e"} {
 		if n := strings.TrimLeft(strings.TrimPrefix(bare, lead), " -"); strings.HasPrefix(bare, lead) && isDigits(n) && len(n) <= 4 {
-			return withoutWeight(scaleFault("number " + n)), true
+			return withoutWeight(scaleFault(say.New("scale-says-number", say.Text("number", n)))), true
 		}
 	}
 	return Result{}, false

@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"panside/internal/mass"
+	"panside/internal/say"
 )
 
 // Status-prefixed lines with commas.
@@ -84,7 +85,7 @@ func parseStatusComma(frame []byte) Result {
 	case !ok:
 		return Result{Outcome: Impossible}
 	case label == saysTare:
-		r := withoutWeight(notTheLoad("the tare"))
+		r := withoutWeight(notTheLoad(say.New("scale-sent-tare")))
 		r.label = label
 		return r
 	}

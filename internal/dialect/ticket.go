@@ -1,6 +1,10 @@
 package dialect
 
-import "time"
+import (
+	"time"
+
+	"panside/internal/say"
+)
 
 // A ticket prints several weights of one load: gross, tare and net, each on a
 // line of its own, perhaps under a date. One ticket is one load, and the net is
@@ -95,7 +99,7 @@ func (t *ticket) gross(f frame, r Result, name string) (out Result, released *he
 		t.alone, t.prints, t.held = true, false, nil
 		return r, nil
 	case t.prints:
-		return withoutWeight(notTheLoad("the gross weight of a ticket")), nil
+		return withoutWeight(notTheLoad(say.New("scale-sent-gross"))), nil
 	case t.alone || !r.ticket:
 		return r, nil
 	}

@@ -5,6 +5,7 @@ import (
 
 	"panside/internal/fault"
 	"panside/internal/mass"
+	"panside/internal/say"
 )
 
 // One number with its unit among words and marks that say how it was weighed.
@@ -343,7 +344,7 @@ func (r *reader) result(line string) Result {
 	case !ok || r.stray:
 		return Result{Outcome: NotMine}
 	case !it.numbered:
-		return Result{Outcome: Read, Status: mass.StatusError, Problem: notTheLoad("a date, a time or a number"), heading: true}
+		return Result{Outcome: Read, Status: mass.StatusError, Problem: notTheLoad(say.New("scale-sent-date")), heading: true}
 	case r.said[saysOver]:
 		return overload()
 	case it.filler.Outcome == Read:
@@ -388,9 +389,9 @@ func (r *reader) named(out Result, it item) Result {
 		out.label = saysCounter
 	}
 	if it.label == saysTare || it.label == saysTotal {
-		what := "the tare"
+		what := say.New("scale-sent-tare")
 		if it.label == saysTotal {
-			what = "a total"
+			what = say.New("scale-sent-total")
 		}
 		not := withoutWeight(notTheLoad(what))
 		not.label, not.bits = it.label, bitsUnit

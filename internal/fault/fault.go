@@ -1,50 +1,63 @@
 // Package fault carries errors that a person at the table may read.
 //
-// Every fault has two texts. The sentence is for the person: what happened,
-// whether anything is lost, what to do now. The cause is for the log and is
+// Every fault has two texts. What is said is for the person: what happened,
+// whether anything is lost, what to do now. It is a line, written out in the
+// reader's language where it leaves the program. The cause is for the log and is
 // never shown. Code ties the two together across the wire, so that a phone can
 // react without reading prose.
 package fault
 
-import "errors"
+import (
+	"errors"
+
+	"panside/internal/say"
+)
 
 // Error is a fault with its two texts. Make one with New, Wrap or WithEnding.
 type Error struct {
-	Code     Code
-	Sentence string
-	Cause    error
+	Code  Code
+	Cause error
 
-	reason string // what happened, without what became of it; empty if it was made as one
+	what   say.Line // what happened, and without an ending all the rest
+	ending say.Line // what became of what was asked; none if that is in what
 }
 
-// New returns a fault with a sentence for the person and no deeper cause.
-func New(code Code, sentence string) *Error {
-	return &Error{Code: code, Sentence: sentence}
+// New returns a fault with what is said to the person and no deeper cause.
+func New(code Code, what say.Line) *Error {
+	return &Error{Code: code, what: what}
 }
 
-// Wrap returns a fault with a sentence for the person and the cause for the log.
-func Wrap(code Code, sentence string, cause error) *Error {
-	return &Error{Code: code, Sentence: sentence, Cause: cause}
+// Wrap returns a fault with what is said to the person and the cause for the log.
+func Wrap(code Code, what say.Line, cause error) *Error {
+	return &Error{Code: code, what: what, Cause: cause}
 }
 
-// WithEnding returns a fault of which the sentence is a reason and an ending: what
-// happened, and what became of what was asked. A place where something else
-// becomes of it gives the reason alone.
-func WithEnding(code Code, reason, ending string) *Error {
-	return &Error{Code: code, Sentence: reason + " " + ending, reason: reason}
+// WithEnding returns a fault that says what happened and then what became of what
+// was asked. A place where something else becomes of it gives the reason alone.
+func WithEnding(code Code, reason, ending say.Line) *Error {
+	return &Error{Code: code, what: reason, ending: ending}
 }
 
 // Reason is what happened, without the ending if that was given apart.
-func (e *Error) Reason() string {
-	if e.reason == "" {
-		return e.Sentence
+func (e *Error) Reason() say.Line { return e.what }
+
+// Said is all that is said to the person.
+func (e *Error) Said() say.Line {
+	if e.ending.None() {
+		return e.what
 	}
-	return e.reason
+	return say.New("fault-with-ending", say.Of("reason", e.what), say.Of("ending", e.ending))
 }
 
-// Error gives the log's text: the code, the sentence and the cause.
+// In is what is said, in a language.
+func (e *Error) In(t *say.Tongue) string { return t.Write(e.Said()) }
+
+// English is what is said in the terminal and in the log.
+func (e *Error) English() string { return e.In(say.English) }
+
+// Error gives the log's text: the code, what is said, and the cause.
 func (e *Error) Error() string {
-	s := string(e.Code) + ": " + e.Sentence
+	s := string(e.Code) + ": " + e.English()
 	if e.Cause != nil {
 		s += " (" + e.Cause.Error() + ")"
 	}
@@ -53,9 +66,6 @@ func (e *Error) Error() string {
 
 // Unwrap returns the cause, nil if there is none.
 func (e *Error) Unwrap() error { return e.Cause }
-
-// unexpected is what a person reads when an error brought no sentence along.
-const unexpected = "Something unexpected went wrong. Nothing that was saved is lost; try again, and look at the laptop’s log if it stays."
 
 // Of returns the fault inside err. An error without one becomes Internal with
 // a general sentence, so that no raw error text ever reaches a screen. Of(nil)
@@ -68,5 +78,5 @@ func Of(err error) *Error {
 	if errors.As(err, &f) {
 		return f
 	}
-	return &Error{Code: Internal, Sentence: unexpected, Cause: err}
+	return Wrap(Internal, say.New("fault-unexpected"), err)
 }

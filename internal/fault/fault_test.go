@@ -12,11 +12,12 @@ import (
 	"testing"
 
 	"panside/internal/fault"
+	"panside/internal/say"
 )
 
 func TestOfKeepsTheSentenceThroughWrapping(t *testing.T) {
 	cause := errors.New("EBUSY")
-	f := fault.Wrap(fault.PortBusy, "Another program is using the scale.", cause)
+	f := fault.Wrap(fault.PortBusy, say.New("Another program is using the scale."), cause)
 	wrapped := fmt.Errorf("opening port: %w", f)
 	if got := fault.Of(wrapped); got != f {
 		t.Errorf("Of(wrapped) = %v, want the fault itself", got)
@@ -30,12 +31,13 @@ func TestOfKeepsTheSentenceThroughWrapping(t *testing.T) {
 }
 
 func TestReasonStandsWithoutTheEnding(t *testing.T) {
-	f := fault.WithEnding(fault.BadInput, "The place is empty.", "Nothing was computed.")
-	if f.Sentence != "The place is empty. Nothing was computed." || f.Reason() != "The place is empty." {
-		t.Errorf("sentence %q, reason %q", f.Sentence, f.Reason())
+	reason := say.New("check-no-reading")
+	f := fault.WithEnding(fault.BadInput, reason, say.New("ending-nothing-computed"))
+	if f.English() != "There is no reading. Put each weight on five times. Nothing was computed." || f.Reason().Code != reason.Code {
+		t.Errorf("sentence %q, reason %v", f.English(), f.Reason())
 	}
-	if f := fault.New(fault.BadInput, "Nothing was computed."); f.Reason() != f.Sentence {
-		t.Errorf("reason %q of one sentence", f.Reason())
+	if f := fault.New(fault.BadInput, reason); f.Reason().Code != f.Said().Code {
+		t.Errorf("reason %v of one sentence", f.Reason())
 	}
 }
 
@@ -44,8 +46,8 @@ func TestOfNeverShowsARawError(t *testing.T) {
 	if f.Code != fault.Internal {
 		t.Errorf("code %q, want internal", f.Code)
 	}
-	if strings.Contains(f.Sentence, "secret") {
-		t.Errorf("the sentence shows the cause: %q", f.Sentence)
+	if strings.Contains(f.English(), "secret") {
+		t.Errorf("the sentence shows the cause: %q", f.English())
 	}
 	if fault.Of(nil) != nil {
 		t.Error("Of(nil) is not nil")

@@ -1,5 +1,7 @@
 package fault
 
+import "panside/internal/say"
+
 // Field is a fault in one named value of a question, a form or a record, so that
 // a screen or a program can point at it. It is the only error of its kind.
 type Field struct {
@@ -7,9 +9,9 @@ type Field struct {
 	Fault *Error
 }
 
-// InField names the value that a sentence is about.
-func InField(name string, code Code, sentence string) *Field {
-	return &Field{name, New(code, sentence)}
+// InField names the value that a line is about.
+func InField(name string, code Code, what say.Line) *Field {
+	return &Field{name, New(code, what)}
 }
 
 // Error gives the log's text.

@@ -10,6 +10,7 @@ package hidreport
 
 import (
 	"panside/internal/fault"
+	"panside/internal/say"
 )
 
 // Layout says where in a device's reports its weight is.
@@ -103,7 +104,7 @@ func ParseDescriptor(descriptor []byte) (*Layout, error) {
 	for rest := descriptor; len(rest) > 0; {
 		n, ok := p.item(rest)
 		if !ok {
-			return nil, fault.New(fault.Damaged, "The device describes itself in a way that can’t be read. It can’t be used as a scale; unplug it and plug it in again.")
+			return nil, fault.New(fault.Damaged, say.New("usb-descriptor-unreadable"))
 		}
 		rest = rest[n:]
 	}
@@ -112,7 +113,7 @@ func ParseDescriptor(descriptor []byte) (*Layout, error) {
 			return l, nil
 		}
 	}
-	return nil, fault.New(fault.NotAScale, "This device isn’t a scale, or doesn’t tell its unit. Nothing was changed on it; pick another device.")
+	return nil, fault.New(fault.NotAScale, say.New("usb-not-a-scale"))
 }
 
 // global is the state that items of type global set.

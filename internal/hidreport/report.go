@@ -7,21 +7,22 @@ import (
 
 	"panside/internal/fault"
 	"panside/internal/mass"
+	"panside/internal/say"
 )
 
 // Dialect is the name that readings from a HID scale carry.
 const Dialect = "hid-weight"
 
 var (
-	cut        = fault.New(fault.Garbled, "A report from the scale has the wrong length. It was left out and nothing is lost; the next one counts.")
-	impossible = fault.New(fault.Garbled, "A report from the scale says what can’t be. It was left out and nothing is lost; the next one counts.")
-	noUnit     = fault.New(fault.UnknownUnit, "The scale doesn’t say in which unit it weighs. No weight is shown; press the scale’s unit key until it shows g.")
-	over       = fault.New(fault.Overload, "There is more on the pan than the scale can weigh. No weight is shown; take something off.")
-	under      = fault.New(fault.Underload, "The scale reads below zero. No weight is shown; put the pan back on, or tare again with the pan empty.")
+	cut        = fault.New(fault.Garbled, say.New("usb-report-length"))
+	impossible = fault.New(fault.Garbled, say.New("usb-report-impossible"))
+	noUnit     = fault.New(fault.UnknownUnit, say.New("usb-no-unit"))
+	over       = fault.New(fault.Overload, say.New("scale-overload"))
+	under      = fault.New(fault.Underload, say.New("usb-below-zero"))
 )
 
-func trouble(says string) *fault.Error {
-	return fault.New(fault.ScaleFault, "The scale reports that "+says+". No weight is shown; see the scale’s manual.")
+func trouble(says say.Line) *fault.Error {
+	return fault.New(fault.ScaleFault, says)
 }
 
 // statuses of the usage table, by their place in the list.
@@ -29,14 +30,14 @@ var statuses = [...]struct {
 	status  mass.Status
 	problem *fault.Error
 }{
-	1: {mass.StatusError, trouble("it has a fault")},
+	1: {mass.StatusError, trouble(say.New("usb-fault"))},
 	2: {mass.StatusZero, nil},
 	3: {mass.StatusMoving, nil},
 	4: {mass.StatusStable, nil},
 	5: {mass.StatusUnder, under},
 	6: {mass.StatusOver, over},
-	7: {mass.StatusError, trouble("it needs calibration")},
-	8: {mass.StatusError, trouble("it needs to be zeroed again")},
+	7: {mass.StatusError, trouble(say.New("usb-calibration"))},
+	8: {mass.StatusError, trouble(say.New("usb-zero"))},
 }
 
 // units of the usage table, by their place in the list, in the spellings of

@@ -3,6 +3,7 @@ package journal
 import (
 	"panside/internal/fault"
 	"panside/internal/json"
+	"panside/internal/say"
 )
 
 // The messages by which phones and laptop bring their sets together. All carry
@@ -46,6 +47,8 @@ type Refusal struct {
 	ID       string     `json:"id,omitempty"` // if it could be read
 	Code     fault.Code `json:"code"`
 	Sentence string     `json:"sentence"`
+	// Why is what Sentence says, to be written in the phone's language.
+	Why say.Line `json:"-"`
 	// Broken is the rule of the wire form that it breaks, with fault.BadInput.
 	Broken Rule `json:"broken,omitempty"`
 }

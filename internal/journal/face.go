@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"panside/internal/mass"
+	"panside/internal/say"
 	"panside/internal/stable"
 )
 
@@ -19,14 +20,14 @@ type Face struct {
 // so that a half cent (0.005) and any newer coin fit.
 const facePlaces = 4
 
-func (f Face) check() string {
+func (f Face) check() say.Line {
 	if _, _, ok := f.units(); !ok {
-		return "A face value is a plain amount such as 25.00, not negative and below a thousand million."
+		return say.New("field-face")
 	}
 	if len(f.Currency) != 3 || strings.Trim(f.Currency, "ABCDEFGHIJKLMNOPQRSTUVWXYZ") != "" {
-		return "A currency is three capital letters, such as USD."
+		return say.New("field-currency")
 	}
-	return ""
+	return say.Line{}
 }
 
 // units is the amount in 1/10000 and the number of digits after its point.

@@ -17,8 +17,8 @@ func TestFaceValuesAddExactly(t *testing.T) {
 			if digits := rapid.IntRange(0, 4).Draw(t, "digits"); digits > 0 {
 				f.Amount += fmt.Sprintf(".%0*d", digits, rapid.IntRange(0, []int{0, 9, 99, 999, 9999}[digits]).Draw(t, "fraction"))
 			}
-			if wrong := f.check(); wrong != "" {
-				t.Fatalf("%s: %s", f.Amount, wrong)
+			if wrong := f.check(); !wrong.None() {
+				t.Fatalf("%s: %s", f.Amount, wrong.Code)
 			}
 			r, _ := new(big.Rat).SetString(f.Amount)
 			if rapid.Bool().Draw(t, "out") {

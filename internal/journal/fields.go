@@ -7,6 +7,7 @@ import (
 
 	"panside/internal/fault"
 	"panside/internal/json"
+	"panside/internal/say"
 )
 
 // The kinds of records this version knows. Others are kept and passed on.
@@ -54,13 +55,13 @@ const (
 )
 
 // rule says what is wrong with a value, nothing if it is good.
-type rule func(v json.RawMessage) string
+type rule func(v json.RawMessage) say.Line
 
 var rules = map[string]map[string]rule{
 	KindHunt: {
 		fieldDeleted:     wantTruth,
 		fieldNote:        wantText,
-		huntSource:       wantWord("A source is a jar, rolls, a box, an inheritance or a shop.", "jar", "rolls", "box", "inherited", "shop"),
+		huntSource:       wantWord(say.New("field-source"), "jar", "rolls", "box", "inherited", "shop"),
 		huntPlace:        wantLine(80),
 		huntCountry:      wantLine(2),
 		huntDenomination: wantName,
@@ -88,10 +89,10 @@ var rules = map[string]map[string]rule{
 		findGist:      wantShape[Gist],
 		findEvidence:  wantShape[Evidence],
 		findKind:      wantName,
-		findCertainty: wantWord("A find is certain, likely or a guess.", "certain", "likely", "guess"),
+		findCertainty: wantWord(say.New("field-certainty"), "certain", "likely", "guess"),
 		findPhoto:     wantShape[Photo],
 		findLies:      wantShape[Place],
-		findFate:      wantWord("A find is kept, shown to someone for a second opinion, traded, spent or taken back to the bank.", "keep", "second-opinion", "trade", "spend", "bank"),
+		findFate:      wantWord(say.New("field-fate"), "keep", "second-opinion", "trade", "spend", "bank"),
 	},
 	KindSetting: {fieldDeleted: wantTruth},
 	KindPhone: {
@@ -121,8 +122,8 @@ func checkValue(kind, field string, v json.RawMessage) error {
 	if r == nil || string(v) == "null" {
 		return nil
 	}
-	if wrong := r(v); wrong != "" {
-		return fault.InField(field, fault.BadInput, wrong+" Nothing was saved; correct it and save again.")
+	if wrong := r(v); !wrong.None() {
+		return &fault.Field{Name: field, Fault: fault.WithEnding(fault.BadInput, wrong, say.New("ending-correct-it"))}
 	}
 	return nil
 }
@@ -130,7 +131,7 @@ func checkValue(kind, field string, v json.RawMessage) error {
 // good reports whether this version can read a value. null counts as no value.
 func good(kind, field string, v json.RawMessage) bool {
 	r := ruleFor(kind, field)
-	return r != nil && v != nil && string(v) != "null" && r(v) == ""
+	return r != nil && v != nil && string(v) != "null" && r(v).None()
 }
 
 // carry copies into a new object the parts of the old one that this version
@@ -184,62 +185,62 @@ func names(list ...string) map[string]bool {
 	return m
 }
 
-func wantTruth(v json.RawMessage) string {
+func wantTruth(v json.RawMessage) say.Line {
 	if s := string(v); s != "true" && s != "false" {
-		return "This is a yes or a no."
+		return say.New("field-truth")
 	}
-	return ""
+	return say.Line{}
 }
 
-func wantText(v json.RawMessage) string {
+func wantText(v json.RawMessage) say.Line {
 	if s, ok := asText(v); !ok || utf8.RuneCountInString(s) > 8000 {
-		return "A note is text of at most 8000 characters."
+		return say.New("field-note")
 	}
-	return ""
+	return say.Line{}
 }
 
 func wantLine(most int) rule {
-	return func(v json.RawMessage) string {
+	return func(v json.RawMessage) say.Line {
 		if s, ok := asText(v); !ok || !isLine(s, most) {
-			return "This is one line of at most " + strconv.Itoa(most) + " characters."
+			return say.New("field-line", say.Count("most", most))
 		}
-		return ""
+		return say.Line{}
 	}
 }
 
-func wantName(v json.RawMessage) string {
+func wantName(v json.RawMessage) say.Line {
 	if s, ok := asText(v); !ok || !isName(s, 1, 60) {
-		return "Choose one of the list."
+		return say.New("field-choice")
 	}
-	return ""
+	return say.Line{}
 }
 
-func wantRecord(v json.RawMessage) string {
+func wantRecord(v json.RawMessage) say.Line {
 	if s, ok := asText(v); !ok || !isUUID(s) {
-		return "This names another record."
+		return say.New("field-record")
 	}
-	return ""
+	return say.Line{}
 }
 
-func wantWord(sentence string, words ...string) rule {
-	return func(v json.RawMessage) string {
+func wantWord(wrong say.Line, words ...string) rule {
+	return func(v json.RawMessage) say.Line {
 		if s, ok := asText(v); !ok || !oneOf(s, words...) {
-			return sentence
+			return wrong
 		}
-		return ""
+		return say.Line{}
 	}
 }
 
 func wantCount(low, high int64) rule {
-	return func(v json.RawMessage) string {
+	return func(v json.RawMessage) say.Line {
 		if n, ok := asCount(v); !ok || n < low || n > high {
-			return "This is a whole number from " + strconv.FormatInt(low, 10) + " to " + strconv.FormatInt(high, 10) + "."
+			return say.New("field-count", say.Figure("low", strconv.FormatInt(low, 10)), say.Figure("high", strconv.FormatInt(high, 10)))
 		}
-		return ""
+		return say.Line{}
 	}
 }
 
-func wantShape[T shape](v json.RawMessage) string {
+func wantShape[T shape](v json.RawMessage) say.Line {
 	_, wrong := readAs[T](v)
 	return wrong
 }

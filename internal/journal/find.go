@@ -2,6 +2,7 @@ package journal
 
 import (
 	"panside/internal/json"
+	"panside/internal/say"
 	"panside/internal/stable"
 )
 
@@ -21,7 +22,7 @@ type Find struct {
 	Photos    []Photo  `json:"photos"`
 	Lies      *Place   `json:"lies,omitempty"`
 	Fate      string   `json:"fate,omitempty"` // keep, second-opinion, trade, spend, bank
-	// Caution is a sentence to show beside the find, empty if there is none.
+	// Caution is a sentence to show beside the find, empty if there is none; see Warn.
 	Caution string `json:"caution,omitempty"`
 }
 
@@ -69,18 +70,20 @@ func FindOf(s *State, id Record) Find {
 		}
 	}
 	stable.Sort(f.Photos, func(a, b Photo) int { return int(min(max(a.Taken-b.Taken, -1), 1)) })
-	f.Caution = caution(f.Kind, f.Fate)
 	return f
 }
+
+// Warn sets the caution, in a language.
+func (f *Find) Warn(t *say.Tongue) { f.Caution = t.Write(caution(f.Kind, f.Fate)) }
 
 // counterfeit is the look-for list's word for a coin that no mint struck.
 const counterfeit = "counterfeit"
 
 // caution warns where the two choices together could break a law: passing on a
 // coin believed to be false is an offence in most countries.
-func caution(kind, fate string) string {
+func caution(kind, fate string) say.Line {
 	if kind == counterfeit && oneOf(fate, "trade", "spend", "bank") {
-		return "A coin that may be a counterfeit is not to be spent, traded or paid in. Keep it apart and ask your bank, the police or the mint what your country’s law wants."
+		return say.New("find-counterfeit")
 	}
-	return ""
+	return say.Line{}
 }

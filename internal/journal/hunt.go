@@ -6,6 +6,7 @@ import (
 
 	"panside/internal/fault"
 	"panside/internal/json"
+	"panside/internal/say"
 	"panside/internal/stable"
 )
 
@@ -157,7 +158,7 @@ func (n *Notebook) checkSpan(c Change, set map[string]json.RawMessage) error {
 	if !endsBefore(at(huntBegun), at(huntEnded)) || wrong == "" {
 		return nil
 	}
-	return fault.InField(wrong, fault.BadInput, "A hunt can’t end before it begins. Nothing was saved; correct the time and save again.")
+	return fault.InField(wrong, fault.BadInput, say.New("hunt-ends-before-it-begins"))
 }
 
 // Counting is the hunt that coins are counted for: of those going on, the one

@@ -39,7 +39,7 @@ func TestAHuntCantEndBeforeItBegins(t *testing.T) {
 			continue
 		}
 		var fe *fault.Field
-		if !errors.As(err, &fe) || fe.Name != tc.wrong || p.Len() != before || !strings.Contains(fault.Of(err).Sentence, "before it begins. Nothing was saved") {
+		if !errors.As(err, &fe) || fe.Name != tc.wrong || p.Len() != before || !strings.Contains(fault.Of(err).English(), "before it begins. Nothing was saved") {
 			t.Errorf("%s: %v, %d entries more", what, err, p.Len()-before)
 		}
 	}

@@ -133,7 +133,7 @@ func (r *record) denomination() string {
 	if r.listed.denomination == nil {
 		d := ""
 		if f := r.field(findCoin); f != nil && len(f.held) > 0 {
-			if c, wrong := readAs[Coin](f.ordered()[0].Value); wrong == "" {
+			if c, wrong := readAs[Coin](f.ordered()[0].Value); wrong.None() {
 				d = c.Denomination
 			}
 		}

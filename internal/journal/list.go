@@ -5,6 +5,7 @@ import (
 
 	"panside/internal/fault"
 	"panside/internal/json"
+	"panside/internal/say"
 	"panside/internal/stable"
 )
 
@@ -149,7 +150,7 @@ func (n *Notebook) Detail(id Record, entries []Entry, now int64) (Detail, error)
 		}
 	}
 	if len(own) == 0 {
-		return Detail{}, fault.New(fault.NotFound, "This record isn’t in the journal. Nothing was changed; go back to the list.")
+		return Detail{}, fault.New(fault.NotFound, say.New("record-gone-unchanged"))
 	}
 	d := Detail{Kind: s.Kind(id)}
 	switch d.Kind {

@@ -6,6 +6,7 @@ import (
 
 	"panside/internal/digest"
 	"panside/internal/json"
+	"panside/internal/say"
 	"panside/internal/stable"
 )
 
@@ -24,14 +25,14 @@ type MetalCount struct {
 	Keepers int64  `json:"keepers"`
 }
 
-func (m MetalCount) check() string {
+func (m MetalCount) check() say.Line {
 	if m.Name == "" || !utf8.ValidString(m.Name) || !isLine(m.Name, 80) {
-		return "A metal’s name is one short line."
+		return say.New("field-metal-name")
 	}
 	if bounded(m.Coins) != m.Coins || bounded(m.Keepers) != m.Keepers {
-		return "These are too many coins for one count."
+		return say.New("field-too-many-coins")
 	}
-	return ""
+	return say.Line{}
 }
 
 // metalField is where a writer counts coins of that name. Names that differ in signs
@@ -56,7 +57,7 @@ func (n *Notebook) countMetals(now int64, hunt Record, more []MetalCount) (writt
 		}
 		field := metalField(m.Name, n.author.writer)
 		if held := n.state.Field(hunt, field); len(held) > 0 {
-			if had, wrong := readAs[MetalCount](held[0].Value); wrong == "" {
+			if had, wrong := readAs[MetalCount](held[0].Value); wrong.None() {
 				m.Coins += had.Coins
 				m.Keepers += had.Keepers
 			}

@@ -6,6 +6,7 @@ import (
 
 	"panside/internal/fault"
 	"panside/internal/json"
+	"panside/internal/say"
 	"panside/internal/stable"
 )
 
@@ -169,10 +170,10 @@ func (c Change) sawBeside() (list []ID) {
 // unknown record; then nothing was written.
 func (n *Notebook) Write(now int64, c Change) (Record, []Entry, error) {
 	if !isName(c.Kind, 1, 20) {
-		return "", nil, fault.New(fault.BadInput, "This kind of record has no name. Nothing was saved; reload the page.")
+		return "", nil, fault.New(fault.BadInput, say.New("record-kind-nameless"))
 	}
 	if c.Record != "" && n.state.Kind(c.Record) != c.Kind {
-		return "", nil, fault.New(fault.BadInput, "This record isn’t in the journal. Nothing was saved; go back to the list.")
+		return "", nil, fault.New(fault.BadInput, say.New("record-gone-unsaved"))
 	}
 	set := map[string]json.RawMessage{}
 	for field, value := range c.Set {
@@ -222,7 +223,7 @@ func (n *Notebook) Write(now int64, c Change) (Record, []Entry, error) {
 // readyValue checks a value and makes it as it will be written.
 func readyValue(kind, field string, value json.RawMessage, held []Held) (json.RawMessage, error) {
 	if !isName(field, 1, 80) {
-		return nil, fault.InField(field, fault.BadInput, "There is no such field. Nothing was saved; reload the page.")
+		return nil, fault.InField(field, fault.BadInput, say.New("field-unknown"))
 	}
 	if err := checkValue(kind, field, value); err != nil {
 		return nil, err
@@ -232,7 +233,7 @@ func readyValue(kind, field string, value json.RawMessage, held []Held) (json.Ra
 	}
 	compact, err := json.Marshal(value)
 	if err != nil || !compactJSON(compact) || len(compact) > MaxValue {
-		return nil, &fault.Field{Name: field, Fault: fault.Wrap(fault.BadInput, "This can’t be kept: it is too long or no text. Nothing was saved; shorten it and save again.", err)}
+		return nil, &fault.Field{Name: field, Fault: fault.Wrap(fault.BadInput, say.New("field-too-long"), err)}
 	}
 	return compact, nil
 }
@@ -255,12 +256,12 @@ func (n *Notebook) Count(now int64, hunt Record, more Counts) ([]Entry, error) {
 	}
 	for call, n := range more.Calls {
 		if !isName(call, 1, 30) || bounded(n) != n {
-			return nil, fault.InField(call, fault.BadInput, "These are too many coins for one count. Nothing was saved; reload the page.")
+			return nil, fault.InField(call, fault.BadInput, say.New("hunt-too-many-coins"))
 		}
 	}
 	for _, m := range more.Metals {
-		if wrong := m.check(); wrong != "" {
-			return nil, fault.InField("metals", fault.BadInput, wrong+" Nothing was saved; reload the page.")
+		if wrong := m.check(); !wrong.None() {
+			return nil, &fault.Field{Name: "metals", Fault: fault.WithEnding(fault.BadInput, wrong, say.New("ending-reload"))}
 		}
 	}
 	var written []Entry
@@ -324,7 +325,7 @@ func (n *Notebook) Pause(now int64, hunt Record, begin bool) ([]Entry, error) {
 
 func (n *Notebook) isHunt(id Record) error {
 	if n.state.Kind(id) != KindHunt {
-		return fault.New(fault.BadInput, "This hunt isn’t in the journal. Nothing was saved; go back to the list of hunts.")
+		return fault.New(fault.BadInput, say.New("hunt-gone"))
 	}
 	return nil
 }

@@ -11,6 +11,7 @@ import (
 
 	"panside/internal/fault"
 	"panside/internal/json"
+	"panside/internal/say"
 )
 
 // counted is randomness that never repeats.
@@ -95,6 +96,7 @@ func (p *table) find(id Record) Find {
 	if err != nil || d.Find == nil {
 		p.t.Fatal(d, err)
 	}
+	d.Find.Warn(say.English)
 	return *d.Find
 }
 
@@ -196,8 +198,8 @@ func TestKnownFieldsAreChecked(t *testing.T) {
 					t.Errorf("%s %s = %s: %v, %d entries", kind, field, v, err, p.Len())
 					continue
 				}
-				if f := fault.Of(err); f.Code != fault.BadInput || !strings.Contains(f.Sentence, ". Nothing was saved") {
-					t.Errorf("%s %s = %s: %q", kind, field, v, f.Sentence)
+				if f := fault.Of(err); f.Code != fault.BadInput || !strings.Contains(f.English(), ". Nothing was saved") {
+					t.Errorf("%s %s = %s: %q", kind, field, v, f.English())
 				}
 			}
 		}

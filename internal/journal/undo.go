@@ -5,6 +5,7 @@ import (
 
 	"panside/internal/fault"
 	"panside/internal/json"
+	"panside/internal/say"
 )
 
 // Undo takes entries back by writing the earlier values again; nothing is
@@ -27,11 +28,11 @@ func (n *Notebook) Undo(now int64, ids []ID, entries []Entry) ([]Entry, error) {
 	for _, id := range ids {
 		e, ok := known[id]
 		if !ok {
-			return nil, fault.New(fault.NotFound, "What was to be undone isn’t in the journal. Nothing was changed.")
+			return nil, fault.New(fault.NotFound, say.New("undo-gone"))
 		}
 		held := n.state.Field(e.Record, e.Field)
 		if !slices.ContainsFunc(held, func(h Held) bool { return h.ID == id }) {
-			return nil, fault.New(fault.BadInput, "This was changed again since, so it can’t be undone in one step. Nothing was changed; its history has every earlier value.")
+			return nil, fault.New(fault.BadInput, say.New("undo-changed-since"))
 		}
 		undone[e.Record]++
 	}

@@ -6,6 +6,7 @@ import (
 
 	"panside/internal/json"
 	"panside/internal/mass"
+	"panside/internal/say"
 )
 
 // Coin is which coin a find is, as far as the searcher can say.
@@ -17,18 +18,18 @@ type Coin struct {
 	Issue        string `json:"issue,omitempty"`
 }
 
-func (c Coin) check() string {
+func (c Coin) check() say.Line {
 	switch {
 	case len(c.Country) != 2 || strings.Trim(c.Country, "ABCDEFGHIJKLMNOPQRSTUVWXYZ") != "":
-		return "A country is two capital letters, such as US."
+		return say.New("field-country")
 	case !isName(c.Denomination, 1, 40):
-		return "Choose the coin’s denomination."
+		return say.New("field-denomination")
 	case c.Year != 0 && (c.Year < 1000 || c.Year > 2999):
-		return "A year has four digits; leave it out when it can’t be read."
+		return say.New("field-year")
 	case len(c.Mint) > 4 || len(c.Issue) > 80:
-		return "A mint mark has at most four letters."
+		return say.New("field-mint")
 	}
-	return ""
+	return say.Line{}
 }
 
 // Weight is a find's weight as the scale showed it, what it was taken to mean,
@@ -64,18 +65,18 @@ type Calibration struct {
 	Record         Record  `json:"record,omitempty"` // the check with weights, if it is kept
 }
 
-func (w Weight) check() string {
+func (w Weight) check() say.Line {
 	d, err := mass.ParseDecimal(w.Value)
 	if err == nil {
 		_, err = mass.Quantity{Value: d, Unit: w.Unit}.Grams()
 	}
 	if err != nil {
-		return "A weight is a plain number as the scale shows it, with a unit such as g."
+		return say.New("field-weight")
 	}
 	if w.UG < 0 || w.ResolutionG < 0 || w.At < 0 {
-		return "An uncertainty, a resolution and a time can’t be negative."
+		return say.New("field-weight-negative")
 	}
-	return ""
+	return say.Line{}
 }
 
 // Trace is the readings a weight came from: three lists of one length.
@@ -87,11 +88,11 @@ type Trace struct {
 	Status []mass.Status `json:"status"` // of each line
 }
 
-func (t Trace) check() string {
+func (t Trace) check() say.Line {
 	if len(t.After) != len(t.Shown) || len(t.After) != len(t.Status) || len(t.After) > 2000 {
-		return "The readings of a weight come with a time and a status each, at most 2000 of them."
+		return say.New("field-trace")
 	}
-	return ""
+	return say.Line{}
 }
 
 // Verdict is what was claimed of the weight, word for word, so that a later
@@ -102,11 +103,11 @@ type Verdict struct {
 	Headline string `json:"headline"`
 }
 
-func (v Verdict) check() string {
+func (v Verdict) check() say.Line {
 	if !isName(v.Call, 1, 40) || v.Headline == "" || len(v.Headline) > 400 {
-		return "A verdict has its call and its headline."
+		return say.New("field-verdict")
 	}
-	return ""
+	return say.Line{}
 }
 
 // Gist is what a list says of a verdict, which itself is too long to be at hand
@@ -118,30 +119,29 @@ type Gist struct {
 	Seen []string `json:"seen,omitempty"`
 }
 
-func (g Gist) check() string {
-	const wrong = "What a list says of a verdict is its call, a metal and a few words."
+func (g Gist) check() say.Line {
 	if !isName(g.Call, 1, 40) || !isLine(g.Metal, 60) || len(g.Seen) > 4 {
-		return wrong
+		return say.New("field-gist")
 	}
 	for _, s := range g.Seen {
 		if s == "" || !isLine(s, 40) {
-			return wrong
+			return say.New("field-gist")
 		}
 	}
-	return ""
+	return say.Line{}
 }
 
 // Evidence is what was found out beside the weight, by the judge's names for
 // it: answers to its tests and questions.
 type Evidence map[string]string
 
-func (e Evidence) check() string {
+func (e Evidence) check() say.Line {
 	for field, answer := range e {
 		if len(e) > 24 || field == "" || !isLine(field, 60) || answer == "" || !isLine(answer, 60) {
-			return "Evidence is a few words, each under what it answers."
+			return say.New("field-evidence")
 		}
 	}
-	return ""
+	return say.Line{}
 }
 
 // Photo is one picture of a find. The picture itself is kept by its hash.
@@ -164,20 +164,20 @@ const MaxPhoto = 25 << 20
 
 var photoTypes = []string{"image/jpeg", "image/png", "image/webp"}
 
-func (p Photo) check() string {
+func (p Photo) check() say.Line {
 	switch {
 	case !isHash(p.SHA256) || p.From != "" && !isHash(p.From):
-		return "A photo is named by the SHA-256 of its bytes."
+		return say.New("field-photo-name")
 	case !oneOf(p.Type, photoTypes...):
-		return "A photo is a JPEG, PNG or WebP picture."
+		return say.New("field-photo-type")
 	case p.Bytes <= 0 || p.Bytes > MaxPhoto:
-		return "A photo has at most 25 MB."
+		return say.New("field-photo-size")
 	case p.Side != "" && !oneOf(p.Side, "obverse", "reverse", "edge", "detail"):
-		return "A photo shows the obverse, the reverse, the edge or a detail."
+		return say.New("field-photo-side")
 	case p.X < 0 || p.X > 1 || p.Y < 0 || p.Y > 1 || p.Width < 0 || p.Height < 0 || len(p.Where) > 200:
-		return "A place on the coin lies within the photo."
+		return say.New("field-photo-place")
 	}
-	return ""
+	return say.Line{}
 }
 
 // Place is where a find lies.
@@ -187,14 +187,14 @@ type Place struct {
 	Where string `json:"where,omitempty"` // where that one is
 }
 
-func (p Place) check() string {
+func (p Place) check() say.Line {
 	if p.In != "" && !oneOf(p.In, "flip", "tube", "album", "box", "envelope", "other") {
-		return "A find lies in a flip, a tube, an album, a box, an envelope or something else."
+		return say.New("field-lies")
 	}
 	if !isLine(p.Label, 40) || !isLine(p.Where, 200) {
-		return "A label is one short line."
+		return say.New("field-label")
 	}
-	return ""
+	return say.Line{}
 }
 
 // Roll is how far one roll of a hunt was searched.
@@ -203,11 +203,11 @@ type Roll struct {
 	Done  bool `json:"done,omitempty"`
 }
 
-func (r Roll) check() string {
+func (r Roll) check() say.Line {
 	if r.Coins < 0 || r.Coins > maxCoins {
-		return "A roll’s coins are counted from 0 up."
+		return say.New("field-roll")
 	}
-	return ""
+	return say.Line{}
 }
 
 // maxCoins bounds counts, so that sums can't overflow.
@@ -228,13 +228,13 @@ func isLine(s string, most int) bool {
 }
 
 // shape is a value with rules of its own.
-type shape interface{ check() string }
+type shape interface{ check() say.Line }
 
 // readAs decodes a value and says what is wrong with it, nothing if it is good.
-func readAs[T shape](v json.RawMessage) (T, string) {
+func readAs[T shape](v json.RawMessage) (T, say.Line) {
 	var t T
 	if err := json.Unmarshal(v, &t); err != nil {
-		return t, "It isn’t written as this field needs it."
+		return t, say.New("field-shape")
 	}
 	return t, t.check()
 }

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"panside/internal/fault"
+	"panside/internal/say"
 )
 
 // Decimal is an exact decimal number that remembers how many digits stand
@@ -92,11 +93,11 @@ func quoteable(s string) string {
 }
 
 func badNumber(s string) error {
-	return fault.New(fault.BadNumber, "“"+quoteable(s)+"” isn’t a number. Write it like 3.11.")
+	return fault.New(fault.BadNumber, say.New("number-unreadable", say.Text("given", quoteable(s))))
 }
 
 func tooLong(s string) error {
-	return fault.New(fault.BadNumber, "“"+quoteable(s)+"” has more digits than a scale shows. Check the number.")
+	return fault.New(fault.BadNumber, say.New("number-too-long", say.Text("given", quoteable(s))))
 }
 
 // Places is the number of digits after the point.

@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"panside/internal/fault"
+	"panside/internal/say"
 )
 
 // Unit is a unit of mass by its usual symbol.
@@ -53,12 +54,13 @@ var spellings = map[string]Unit{
 	"oz": Ounce, "ozs": Ounce, "lb": Pound, "lbs": Pound,
 }
 
-// refused are units that scales show and that have no single value.
+// refused are units that scales show and that have no single value, by the word that
+// unit-refused in package say goes by.
 var refused = map[string]string{
 	"tl": "tael", "tael": "tael", "tl.h": "tael", "tl.t": "tael", "tl.c": "tael", "tlh": "tael", "tlt": "tael", "tlj": "tael", "hkt": "tael", "twt": "tael",
-	"lb:oz": "pounds with ounces", "lb oz": "pounds with ounces", "lboz": "pounds with ounces",
+	"lb:oz": "pounds-ounces", "lb oz": "pounds-ounces", "lboz": "pounds-ounces",
 	"t": "tons", "ton": "tons",
-	"pcs": "piece counts", "pc": "piece counts", "nos": "piece counts", "pieces": "piece counts", "%": "percent",
+	"pcs": "pieces", "pc": "pieces", "nos": "pieces", "pieces": "pieces", "%": "percent",
 }
 
 // ParseUnit recognises the spellings that scales print and people type, in any
@@ -74,16 +76,16 @@ func ParseUnit(s string) (Unit, error) {
 		return u, nil
 	}
 	if name, ok := refused[key]; ok {
-		return "", fault.New(fault.RefusedUnit, "The scale is showing "+name+", which can’t be turned into grams safely. No weight is shown; press the scale’s unit key until it shows g.")
+		return "", fault.New(fault.RefusedUnit, say.New("unit-refused", say.Text("unit", name)))
 	}
-	return "", fault.New(fault.UnknownUnit, "“"+quoteable(s)+"” is not a unit this program knows. No weight is shown; press the scale’s unit key until it shows g.")
+	return "", fault.New(fault.UnknownUnit, say.New("unit-unknown", say.Text("given", quoteable(s))))
 }
 
 // Factor is the exact number of grams in one unit. Error: fault.UnknownUnit.
 func (u Unit) Factor() (Decimal, error) {
 	f, ok := factors[u]
 	if !ok {
-		return Decimal{}, fault.New(fault.UnknownUnit, "“"+quoteable(string(u))+"” is not a unit this program knows. No weight is shown; press the scale’s unit key until it shows g.")
+		return Decimal{}, fault.New(fault.UnknownUnit, say.New("unit-unknown", say.Text("given", quoteable(string(u)))))
 	}
 	return f, nil
 }

@@ -10,6 +10,7 @@ import (
 
 	"panside/internal/fault"
 	"panside/internal/json"
+	"panside/internal/say"
 )
 
 // Text is a JSON string, number or truth value as the characters it was written
@@ -46,7 +47,7 @@ func Number(field string, t Text, into *float64) error {
 	}
 	x, err := strconv.ParseFloat(string(t), 64)
 	if err != nil || math.IsNaN(x) || math.IsInf(x, 0) {
-		return fault.InField(field, fault.BadNumber, "“"+Quotable(string(t))+"” is not a number. Nothing was judged; write it like 19.05.")
+		return fault.InField(field, fault.BadNumber, say.New("judge-number", say.Text("given", Quotable(string(t)))))
 	}
 	*into = x
 	return nil

@@ -8,6 +8,7 @@ import (
 
 	"panside/internal/fault"
 	"panside/internal/mass"
+	"panside/internal/say"
 	"panside/internal/settle"
 	"panside/internal/simscale"
 )
@@ -202,7 +203,7 @@ func TestBadLinesChangeNothing(t *testing.T) {
 	tr := settle.New(settle.Properties{})
 	before := last(feed(tr, l.readings))
 	bad := []mass.Reading{
-		{Status: mass.StatusError, Problem: fault.New(fault.Garbled, "The line can't be read.")},
+		{Status: mass.StatusError, Problem: fault.New(fault.Garbled, say.New("The line can't be read."))},
 		{Status: mass.StatusStable},
 		{Status: mass.StatusStable, HasValue: true, Quantity: mass.Quantity{Value: mass.NewDecimal(999, 0), Unit: "stone"}},
 	}

@@ -6,6 +6,7 @@ import (
 	"panside/internal/fault"
 	"panside/internal/journal"
 	"panside/internal/json"
+	"panside/internal/say"
 )
 
 // Book is the notebook that reads what the laptop has; *journal.Notebook is one.
@@ -28,6 +29,7 @@ type Machine struct {
 	book   Book
 	random func([]byte)
 	limits Limits
+	tongue func() *say.Tongue
 
 	name  string // begins the ids of this machine's steps
 	steps uint64
@@ -57,7 +59,7 @@ type Machine struct {
 // New returns a machine that waits for its Start. random fills a slice with
 // random bytes; nothing secret depends on them.
 func New(book Book, random func([]byte), limits Limits) *Machine {
-	m := &Machine{book: book, random: random, limits: limits, stopped: true}
+	m := &Machine{book: book, random: random, limits: limits, stopped: true, tongue: func() *say.Tongue { return say.English }}
 	var b [6]byte
 	random(b[:])
 	for _, c := range b {
@@ -68,6 +70,9 @@ func New(book Book, random func([]byte), limits Limits) *Machine {
 	m.doing.Is, m.shown.Ended.Is, m.shown.Wanted = "nothing", Never, []Wanted{}
 	return m
 }
+
+// Speak tells which tongue the machine's own sentences are written in; English before.
+func (m *Machine) Speak(tongue func() *say.Tongue) { m.tongue = tongue }
 
 // Limit changes the limits, for the requests to come.
 func (m *Machine) Limit(l Limits) { m.limits, m.part = l, PartSize{Most: l.Part} }
@@ -220,10 +225,10 @@ func refusalIn(r *Reply) *Ended {
 	return &Ended{Is: Refused, Code: said.Error.Code, Sentence: said.Error.Sentence}
 }
 
-var unreadable = fault.New(fault.BadInput, "The laptop’s answer can’t be read. Nothing is lost; it is tried again.")
+var unreadable = fault.New(fault.BadInput, say.New("sync-answer-unreadable"))
 
-func refused(f *fault.Error) *Ended {
-	return &Ended{Is: Refused, Code: string(f.Code), Sentence: f.Sentence}
+func (m *Machine) refused(f *fault.Error) *Ended {
+	return &Ended{Is: Refused, Code: string(f.Code), Sentence: f.In(m.tongue())}
 }
 
 // read reads an answer that carries the wire version; nil if it could.
@@ -231,7 +236,7 @@ func read(body []byte, into any) *fault.Error {
 	var v struct{ V int }
 	err := json.Unmarshal(body, &v)
 	if err == nil && v.V != journal.WireVersion {
-		return fault.New(fault.WireVersion, "The laptop runs another version than this page. Nothing is lost; load the page again, and update the laptop’s program if this stays.")
+		return fault.New(fault.WireVersion, say.New("sync-laptop-of-another-version"))
 	}
 	if err == nil {
 		err = json.Unmarshal(body, into)

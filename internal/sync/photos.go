@@ -64,7 +64,7 @@ func (m *Machine) askStanding(now int64, sums []string, readNow bool, then func(
 		m.ask(&Request{Method: "POST", Path: "/photos/missing"}, body, func(now int64, body []byte) {
 			var a struct{ Missing, Verified []string }
 			if json.Unmarshal(body, &a) != nil {
-				m.fail(now, refused(unreadable))
+				m.fail(now, m.refused(unreadable))
 				return
 			}
 			// Only what was asked about counts, and what is missing isn't there.
@@ -132,7 +132,7 @@ func (m *Machine) askPhoto(q *Request, then func(int64, have)) {
 		case r.Gone: // taken away meanwhile
 			m.photoDone(now)
 		case refusal == nil && json.Unmarshal(r.Body, &at) != nil:
-			m.fail(now, refused(unreadable))
+			m.fail(now, m.refused(unreadable))
 		case refusal == nil:
 			if q.Part != nil {
 				m.part = m.part.Went(q.Part.To-q.Part.From, now-m.given)

@@ -100,7 +100,7 @@ func TestAPhotoThatIsNeverTakenHoldsUpNoOther(t *testing.T) {
 		t.Errorf("%+v with %d photos", end, len(laptop.Photos))
 	}
 	same(t, "refused", p.store.Photos[synctest.SumOf(a)].Refused, "No picture.")
-	same(t, "torn", p.store.Photos[bad].Refused, "The photo arrived torn.")
+	same(t, "torn", p.store.Photos[bad].Refused, "The photo arrived damaged and was thrown away here. It is still on the phone and is sent again.")
 	laptop.Wanted = []journal.PhotoWanted{{Photo: bad, Why: journal.PhotoAbsent}}
 	p.round()
 	if w := p.shown.Wanted; len(w) != 1 || w[0].Here || fmt.Sprint(w[0].WaitingFor) != "[another phone]" {

@@ -41,7 +41,7 @@ func (m *Machine) pageAnswered(now int64, body []byte) {
 		f = unreadable
 	}
 	if f != nil {
-		m.fail(now, refused(f))
+		m.fail(now, m.refused(f))
 		return
 	}
 	if a.Restart && !m.restarted(now) {

@@ -7,6 +7,7 @@ import (
 	"panside/internal/fault"
 	"panside/internal/journal"
 	"panside/internal/json"
+	"panside/internal/say"
 )
 
 // renewals is how often a push writes forked entries again: each leads to new
@@ -54,7 +55,7 @@ func (m *Machine) batchRead(now int64, r *Reply) {
 	}
 	lines := bytes.Split(r.Body, []byte("\n"))
 	if len(lines) != len(r.IDs) {
-		m.fail(now, refused(damaged))
+		m.fail(now, m.refused(damaged))
 		return
 	}
 	p.batch = nil
@@ -66,11 +67,11 @@ func (m *Machine) batchRead(now int64, r *Reply) {
 		id := r.IDs[i]
 		if p.taken[id] || p.refusing[id] {
 			// The store doesn't keep what is stored: this would go on for ever.
-			m.fail(now, refused(unkept))
+			m.fail(now, m.refused(unkept))
 			return
 		}
 		if !json.Valid(raw) { // one of them would make the laptop refuse all
-			p.refuse(id, damaged.Sentence)
+			p.refuse(id, damaged.In(m.tongue()))
 			continue
 		}
 		if size += len(raw) + 1; len(p.batch) == m.mostEntries() || size > journal.MaxBytes {
@@ -90,8 +91,8 @@ func (m *Machine) batchRead(now int64, r *Reply) {
 }
 
 var (
-	damaged = fault.New(fault.Damaged, "An entry on this phone can’t be read. Nothing was changed; what the laptop has is not touched by this.")
-	unkept  = fault.New(fault.Internal, "This phone doesn’t keep what the laptop has confirmed. Nothing is lost; it is tried again.")
+	damaged = fault.New(fault.Damaged, say.New("phone-entry-unreadable"))
+	unkept  = fault.New(fault.Internal, say.New("sync-heads-lost"))
 )
 
 func (m *Machine) batchAnswered(now int64, body []byte) {
@@ -112,7 +113,7 @@ func (m *Machine) batchAnswered(now int64, body []byte) {
 		f = unreadable
 	}
 	if f != nil {
-		m.fail(now, refused(f))
+		m.fail(now, m.refused(f))
 		return
 	}
 	if a.Restart {

@@ -64,7 +64,7 @@ func (m *Machine) restarted(now int64) bool {
 	if m.round.restarts++; m.round.restarts <= restarts {
 		return true
 	}
-	m.fail(now, refused(unreadable))
+	m.fail(now, m.refused(unreadable))
 	return false
 }
 

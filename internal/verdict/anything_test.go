@@ -54,7 +54,7 @@ func TestErrorsNameTheField(t *testing.T) {
 		if errors.As(err, &in) {
 			field = in.Name
 		}
-		if f := fault.Of(err); field != tc.field || f.Code != tc.code || f.Sentence == "" {
+		if f := fault.Of(err); field != tc.field || f.Code != tc.code || f.English() == "" {
 			t.Errorf("want %s in %s, got %q: %v", tc.code, tc.field, field, err)
 		}
 	}

@@ -55,18 +55,18 @@ const answerMistook = 1e-4
 func (m *model) unanswerable(q *Question, mint string) error {
 	for _, given := range q.Answers {
 		k, n := m.asked(given)
-		sentence := ""
+		var why say.Line
 		switch {
 		case k == nil:
-			sentence = m.write(say.New("not-asked", say.Noun("coin", m.coin)))
+			why = say.New("not-asked", say.Noun("coin", m.coin))
 		case n < 0:
-			sentence = m.write(say.New("no-such-answer"))
+			why = say.New("no-such-answer")
 		case !m.marked(&k.Choices[n], q.Year, mint) || !m.shows(k, n, q.Year, mint):
-			sentence = m.write(say.New("answer-fits-none", say.Text("answer", k.Choices[n].Name), say.Noun("coin", m.coin)))
+			why = say.New("answer-fits-none", say.Text("answer", k.Choices[n].Name), say.Noun("coin", m.coin))
 		default:
 			continue
 		}
-		return fault.InField("evidence."+given.Question, fault.BadInput, sentence)
+		return fault.InField("evidence."+given.Question, fault.BadInput, why)
 	}
 	return nil
 }

@@ -8,6 +8,7 @@ import (
 
 	"panside/internal/coin"
 	"panside/internal/fault"
+	"panside/internal/say"
 	"panside/internal/stable"
 	"panside/internal/stats"
 )
@@ -40,7 +41,7 @@ func Judge(book *coin.Book, q Question) (Verdict, error) {
 		if _, err := book.Find(q.Country, q.Denomination, q.Year, q.Mint); err != nil {
 			return Verdict{}, err
 		}
-		return Verdict{}, fault.InField("year", fault.NoSuchIssue, "No such coin is in the book. Nothing was judged; check year and mint mark.")
+		return Verdict{}, fault.InField("year", fault.NoSuchIssue, say.New("judge-no-such-coin"))
 	}
 
 	v := Verdict{DecisiveOdds: DecisiveOdds, Alloys: []Alloy{}, Explanations: []Explanation{}}

@@ -7,6 +7,7 @@ import (
 	"panside/internal/coin"
 	"panside/internal/fault"
 	"panside/internal/mass"
+	"panside/internal/say"
 )
 
 // Question is what is known of a coin.
@@ -88,33 +89,33 @@ const heaviest = 10_000
 
 // check refuses what no scale or person can mean.
 func (q *Question) check() error {
-	bad := func(field, sentence string) error {
-		return fault.InField(field, fault.BadInput, sentence)
+	bad := func(field string, why say.Line) error {
+		return fault.InField(field, fault.BadInput, why)
 	}
 	positive := func(x float64) bool { return x > 0 && !math.IsInf(x, 1) }
 	y, u := float64(q.Mean), float64(q.U)
 	e := &q.Evidence
 	switch {
 	case !positive(y):
-		return bad("value", "The weight must be more than nothing. Nothing was judged; put the coin on, or check the number.")
+		return bad("value", say.New("judge-weight-not-positive"))
 	case y > heaviest:
-		return bad("value", "No coin weighs more than 10 kg. Nothing was judged; check the number and its unit.")
+		return bad("value", say.New("judge-too-heavy"))
 	case !positive(u):
-		return bad("u_g", "The uncertainty of the weight must be more than zero. Nothing was judged; leave it out to have it worked out from the scale’s step.")
+		return bad("u_g", say.New("judge-uncertainty-not-positive"))
 	case !(q.Resolution >= 0) || math.IsInf(float64(q.Resolution), 1):
-		return bad("resolution", "The scale’s step must be a number above zero. Nothing was judged; leave it out to take the last digit of the weight.")
+		return bad("resolution", say.New("judge-step-not-a-number"))
 	case !(q.Repeatability >= 0) || math.IsInf(float64(q.Repeatability), 1):
-		return bad("repeatability", "The repeatability must be a number of grams, zero or more. Nothing was judged; leave it out if it wasn’t measured.")
+		return bad("repeatability", say.New("judge-repeatability-not-a-number"))
 	case q.Origin != "" && !slices.Contains(Origins(), q.Origin):
-		return bad("source", "There is no such source of coins. Nothing was judged; say jar, bank-roll or inherited.")
+		return bad("source", say.New("judge-no-such-source"))
 	case q.Confidence != 0 && !(q.Confidence > 0.5 && q.Confidence < 1):
-		return bad("confidence", "The confidence must lie between 0.5 and 1. Nothing was judged; leave it out for 0.975.")
+		return bad("confidence", say.New("judge-confidence-out-of-range"))
 	case e.Diameter != 0 && !(e.Diameter >= 5 && e.Diameter <= 100):
-		return bad("evidence.diameter_mm", "A coin’s diameter lies between 5 and 100 mm. Nothing was judged; check the number.")
+		return bad("evidence.diameter_mm", say.New("judge-diameter-out-of-range"))
 	case e.Thickness != 0 && !(e.Thickness >= 0.2 && e.Thickness <= 20):
-		return bad("evidence.thickness_mm", "A coin’s thickness lies between 0.2 and 20 mm. Nothing was judged; check the number.")
+		return bad("evidence.thickness_mm", say.New("judge-thickness-out-of-range", say.Decimal("least", 0.2, 1)))
 	case e.Density != 0 && !(e.Density >= 1 && e.Density <= 25):
-		return bad("evidence.density", "A coin’s density lies between 1 and 25 g/cm³. Nothing was judged; check the number.")
+		return bad("evidence.density", say.New("judge-density-out-of-range"))
 	}
 	return nil
 }

@@ -19,6 +19,7 @@ import (
 	"time"
 
 	"panside/internal/fault"
+	"panside/internal/say"
 	"panside/server/durable"
 )
 
@@ -89,7 +90,7 @@ func Create(path, work string, made time.Time, program string, whole bool) (*Wri
 // Add copies a file into the archive and returns its hash.
 func (w *Writer) Add(ctx context.Context, name, from string) (sum string, err error) {
 	if len(w.list.Files) >= maxFiles {
-		return "", fault.New(fault.DataFolder, fmt.Sprintf("A backup holds at most %d files, and there are more photos. Nothing was written; copy the data folder as a whole while the server is stopped.", maxFiles))
+		return "", fault.New(fault.DataFolder, say.New("backup-too-many-files", say.Count("most", maxFiles)))
 	}
 	f, err := os.Open(from)
 	if err != nil {
@@ -245,7 +246,7 @@ func (a *Archive) check(ctx context.Context, path string) error {
 		return damaged(path, err)
 	}
 	if a.V > version {
-		return fault.New(fault.WireVersion, "The backup “"+path+"” was made by a newer version of this program. Nothing was changed; use that version to put it back.")
+		return fault.New(fault.WireVersion, say.New("backup-newer", say.Text("file", path)))
 	}
 	if len(a.zip.File) != len(a.Files)+1 {
 		return damaged(path, errors.New("files that the list doesn’t have"))
@@ -382,7 +383,7 @@ func (a *Archive) Find(name string) (File, bool) {
 func (a *Archive) Close() error { return a.file.Close() }
 
 func damaged(path string, err error) error {
-	return fault.Wrap(fault.Damaged, "The backup “"+path+"” is damaged or isn’t a Panside backup. Nothing was changed; use another one.", err)
+	return fault.Wrap(fault.Damaged, say.New("backup-damaged", say.Text("file", path)), err)
 }
 
 // explain turns what the system says into a sentence. A fault passes through.
@@ -392,9 +393,9 @@ func explain(path string, err error) error {
 	case err == nil || errors.As(err, &f):
 		return err
 	case errors.Is(err, fs.ErrNotExist):
-		return fault.Wrap(fault.DataFolder, "“"+path+"” isn’t there. Nothing was changed; check the name and the folder.", err)
+		return fault.Wrap(fault.DataFolder, say.New("file-missing", say.Text("file", path)), err)
 	case errors.Is(err, fs.ErrPermission):
-		return fault.Wrap(fault.DataFolder, "“"+path+"” can’t be used: this user isn’t allowed to. Nothing was changed; choose another place.", err)
+		return fault.Wrap(fault.DataFolder, say.New("file-not-allowed", say.Text("file", path)), err)
 	}
-	return fault.Wrap(fault.DataFolder, "“"+path+"” can’t be read or written, perhaps because the disk is full or read-only. Nothing that was there is changed; free some space or choose another place.", err)
+	return fault.Wrap(fault.DataFolder, say.New("file-unusable", say.Text("file", path)), err)
 }

@@ -107,7 +107,7 @@ func TestAnyDamageIsFound(t *testing.T) {
 		if err == nil {
 			a.Close()
 		}
-		if err == nil || !strings.Contains(fault.Of(err).Sentence, "Nothing was changed") && !strings.Contains(fault.Of(err).Sentence, "is changed") {
+		if err == nil || !strings.Contains(fault.Of(err).English(), "Nothing was changed") && !strings.Contains(fault.Of(err).English(), "is changed") {
 			t.Errorf("%s: %v", what, err)
 		}
 	}

@@ -44,6 +44,7 @@ import (
 	"time"
 
 	"panside/internal/fault"
+	"panside/internal/say"
 	"panside/server/archive"
 	"panside/server/folderlock"
 	"panside/server/photostore"
@@ -158,7 +159,7 @@ func copyRecords(ctx context.Context, dir, work, to string) error {
 }
 
 func unwritable(folder string, err error) error {
-	return fault.Wrap(fault.DataFolder, "“"+folder+"” isn’t there or can’t be written, so no backup could be made. Nothing is lost; check the name, or free some space on its disk.", err)
+	return fault.Wrap(fault.DataFolder, say.New("backup-folder", say.Text("folder", folder)), err)
 }
 
 // bytesOf is about how many bytes a backup will have.

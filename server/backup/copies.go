@@ -14,6 +14,7 @@ import (
 	"time"
 
 	"panside/internal/fault"
+	"panside/internal/say"
 	"panside/server/archive"
 	"panside/server/durable"
 )
@@ -55,7 +56,7 @@ type Copies struct {
 	since  time.Time  // when something was first seen that it doesn't have
 	took   time.Duration
 	ended  time.Time
-	absent string // why the second folder has none, a sentence
+	absent say.Line // why the second folder has none
 }
 
 // Copied is where a copy is.
@@ -116,7 +117,7 @@ func (c *Copies) Make(ctx context.Context, mark string, place int64, now time.Ti
 	folder := filepath.Join(c.dir, CopiesFolder)
 	// Not its parents: a data folder that was taken away isn't made again.
 	if err := os.Mkdir(folder, 0o700); err != nil && !errors.Is(err, fs.ErrExist) {
-		return made, fault.Wrap(fault.DataFolder, "The folder “"+folder+"” can’t be made. Nothing is lost; give this user the right to it.", err)
+		return made, fault.Wrap(fault.DataFolder, say.New("copies-folder", say.Text("folder", folder)), err)
 	}
 	file := c.file(now)
 	if err := c.keepBeforeLoss(file); err != nil {
@@ -137,9 +138,9 @@ func (c *Copies) Make(ctx context.Context, mark string, place int64, now time.Ti
 		return made, err
 	}
 	made.Second, err = c.second.take(ctx, file)
-	c.absent = ""
+	c.absent = say.Line{}
 	if err != nil {
-		c.absent = fault.Of(err).Sentence
+		c.absent = fault.Of(err).Said()
 		return made, err
 	}
 	if made.Second != "" {
@@ -266,8 +267,8 @@ func (c *Copies) Behind(mark string) bool {
 	return mark != c.mark
 }
 
-// Missing is a sentence about the second folder, empty if all is well with it.
-func (c *Copies) Missing() string {
+// Missing says what is wrong with the second folder, nothing if all is well.
+func (c *Copies) Missing() say.Line {
 	c.mu.Lock()
 	defer c.mu.Unlock()
 	return c.absent
@@ -288,7 +289,7 @@ func (c *Copies) begin() error {
 	}
 	c.recall()
 	if _, err := c.second.ready(); err != nil {
-		c.absent = fault.Of(err).Sentence
+		c.absent = fault.Of(err).Said()
 		return nil
 	}
 	if c.second.Folder != "" {

@@ -8,6 +8,7 @@ import (
 	"path/filepath"
 
 	"panside/internal/fault"
+	"panside/internal/say"
 	"panside/server/durable"
 	"panside/server/sqlite"
 )
@@ -36,7 +37,7 @@ func (p placing) explain(err error) error {
 	if err == nil {
 		return nil
 	}
-	return fault.Wrap(fault.DataFolder, "Putting a backup back was broken off. Nothing is lost: the rest of it is in “"+filepath.Join(p.dir, ReadyToPlace)+"”, and start the server or the same restore again to go on, after freeing some space on the disk.", err)
+	return fault.Wrap(fault.DataFolder, say.New("restore-broken-off", say.Text("folder", filepath.Join(p.dir, ReadyToPlace))), err)
 }
 
 func (p placing) run() error {

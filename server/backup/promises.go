@@ -4,20 +4,21 @@ import (
 	"context"
 	"encoding/json"
 	"errors"
-	"fmt"
 	"io/fs"
 	"log/slog"
 	"os"
 	"path/filepath"
 	"slices"
-	"strings"
+	"strconv"
 	"sync"
 	"time"
 
 	"panside/internal/fault"
 	"panside/internal/journal"
+	"panside/internal/say"
 	"panside/server/durable"
 	"panside/server/promised"
+	"panside/server/spoken"
 	"panside/server/sqlite"
 )
 
@@ -56,22 +57,22 @@ type Promises struct {
 	db  *sqlite.DB
 	log *slog.Logger
 	now func() time.Time
-	// Tell, set before Say, is told a sentence about what is missing whenever it
-	// changes; empty when all is there.
-	Tell func(sentence string)
+	// Tell, set before Say, is told what is missing whenever that changes; a line that
+	// says nothing when all is there.
+	Tell func(what say.Line)
 
 	mu       sync.Mutex
 	book     *promised.Book
 	lacks    []lack
 	answered map[string]bool // devices that have brought what they have since
-	told     string
-	telling  sync.Mutex // sentences go out in order
+	told     say.Line
+	telling  sync.Mutex // lines go out in order
 }
 
 // OpenPromises compares, notes what is missing, and begins the book anew with
 // what is there.
 func OpenPromises(ctx context.Context, dir string, db *sqlite.DB, now func() time.Time, log *slog.Logger) (*Promises, error) {
-	p := &Promises{dir: dir, db: db, log: log, now: now, Tell: func(string) {}, answered: map[string]bool{}}
+	p := &Promises{dir: dir, db: db, log: log, now: now, Tell: func(say.Line) {}, answered: map[string]bool{}}
 	raw, err := os.ReadFile(filepath.Join(dir, LackingFile))
 	if err == nil {
 		err = json.Unmarshal(raw, &p.lacks)
@@ -211,17 +212,17 @@ func (p *Promises) HasBrought(ctx context.Context, device string) {
 	}
 }
 
-// Say tells the sentence if it is another one than before.
+// Say tells what is missing if it is something else than before.
 func (p *Promises) Say(ctx context.Context) {
 	p.telling.Lock()
 	defer p.telling.Unlock()
-	sentence := p.sentence(ctx)
+	what := p.missing(ctx)
 	p.mu.Lock()
-	news := sentence != p.told
-	p.told = sentence
+	news := say.English.Write(what) != say.English.Write(p.told)
+	p.told = what
 	p.mu.Unlock()
 	if news {
-		p.Tell(sentence)
+		p.Tell(what)
 	}
 }
 
@@ -232,29 +233,29 @@ func (p *Promises) AnyLacking() bool {
 	return len(p.lacks) > 0
 }
 
-// Words is the sentence told last.
-func (p *Promises) Words() string {
+// Missing is what was told last.
+func (p *Promises) Missing() say.Line {
 	p.mu.Lock()
 	defer p.mu.Unlock()
 	return p.told
 }
 
-// sentence says what is missing, empty if nothing is.
-func (p *Promises) sentence(ctx context.Context) string {
+// missing says what is missing, nothing if nothing is.
+func (p *Promises) missing(ctx context.Context) say.Line {
 	_, heads, err := p.db.Heads(ctx)
 	if err != nil {
 		p.log.Warn("what is missing from the records is not known", "cause", err)
 	}
 	p.mu.Lock()
 	defer p.mu.Unlock()
-	return lackingWords(p.lacks, heads, len(p.answered))
+	return lackingLine(p.lacks, heads, len(p.answered))
 }
 
-// lackingWords puts what is missing into one sentence. What has come back of a
+// lackingLine puts what is missing into one sentence. What has come back of a
 // stretch isn't counted any more.
-func lackingWords(lacks []lack, heads []journal.Head, answered int) string {
+func lackingLine(lacks []lack, heads []journal.Head, answered int) say.Line {
 	var count uint64
-	var parts []string
+	var parts []say.Arg
 	for _, l := range lacks {
 		if l.GivenUp {
 			continue
@@ -265,45 +266,41 @@ func lackingWords(lacks []lack, heads []journal.Head, answered int) string {
 			}
 		}
 		count += l.Count()
-		parts = append(parts, l.words())
+		parts = append(parts, say.Of("", l.line()))
 	}
 	if count == 0 {
-		return ""
+		return say.Line{}
 	}
 	const most = 4
 	if more := len(parts) - most; more > 0 {
-		parts = append(parts[:most], fmt.Sprintf("and %d more phones", more))
+		parts = append(parts[:most], say.Of("", say.New("lacking-more-phones", say.Count("phones", more))))
 	}
-	what := fmt.Sprintf("The laptop’s records lack %s that it had confirmed: %s", Counted(int(count), "entry", "entries"), strings.Join(parts, "; "))
 	if answered == 0 {
-		return what + " — a phone that still has them sends them again once it connects."
+		return say.New("lacking", say.Count("count", int(count)), say.List("which", say.Semicolon, parts...))
 	}
-	return what + " — " + Counted(answered, "phone has", "phones have") + " connected since and didn’t have them; connect the others, or put back a copy."
+	return say.New("lacking-still", say.Count("count", int(count)), say.List("which", say.Semicolon, parts...), say.Count("phones", answered))
 }
 
-func (l lack) words() string {
-	who := l.By
-	if who == "" {
-		who = "a phone without a name"
+func (l lack) line() say.Line {
+	who := say.New("lacking-of-phone", say.Text("phone", l.By))
+	if l.By == "" {
+		who = say.New("lacking-of-nameless")
 	}
-	which := fmt.Sprintf("numbers %d to %d", l.After+1, l.To)
-	if l.Count() == 1 {
-		which = fmt.Sprintf("number %d", l.To)
-	}
-	return fmt.Sprintf("%d of “%s” (%s of %s), confirmed %s", l.Count(), who, which, l.Writer, l.when())
+	return say.New("lacking-entries", say.Count("count", int(l.Count())), say.Of("who", who), say.Figure("first", strconv.FormatUint(l.After+1, 10)),
+		say.Figure("last", strconv.FormatUint(l.To, 10)), say.Text("writer", string(l.Writer)), say.Of("when", l.when()))
 }
 
 // when says between which times the entries were confirmed.
-func (l lack) when() string {
-	const day, hour = "January 2, 2006", "15:04"
+func (l lack) when() say.Line {
+	const hour = "15:04"
 	since, until := time.UnixMilli(l.Since), time.UnixMilli(l.Until)
 	switch {
 	case l.Since == 0 || since.After(until):
-		return until.Format("until " + day + ", " + hour)
-	case since.Format(day) == until.Format(day):
-		return until.Format("on "+day) + " from " + since.Format(hour) + " to " + until.Format(hour)
+		return say.New("lacking-until", say.Of("day", spoken.Day(until)), say.Text("hour", until.Format(hour)))
+	case since.Format(time.DateOnly) == until.Format(time.DateOnly):
+		return say.New("lacking-within-day", say.Of("day", spoken.Day(until)), say.Text("since", since.Format(hour)), say.Text("until", until.Format(hour)))
 	}
-	return since.Format("from "+day+", "+hour) + " to " + until.Format(day+", "+hour)
+	return say.New("lacking-between", say.Of("since_day", spoken.Day(since)), say.Text("since", since.Format(hour)), say.Of("until_day", spoken.Day(until)), say.Text("until", until.Format(hour)))
 }
 
 // CompareAgain is the daily look: the records are read whole, and held to what

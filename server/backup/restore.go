@@ -12,6 +12,7 @@ import (
 
 	"panside/internal/fault"
 	"panside/internal/journal"
+	"panside/internal/say"
 	"panside/server/archive"
 	"panside/server/durable"
 	"panside/server/folderlock"
@@ -108,7 +109,7 @@ func (r *restoring) mayReplace(force bool) error {
 	for _, name := range r.replaced() {
 		_, err := os.Lstat(filepath.Join(r.dir, name))
 		if err == nil && !force {
-			return fault.New(fault.DataFolder, "“"+r.dir+"” has records already. Nothing was changed; choose an empty folder with --data, or add --force, which sets the present records aside.")
+			return fault.New(fault.DataFolder, say.New("restore-not-empty", say.Text("folder", r.dir)))
 		}
 		if err != nil && !errors.Is(err, fs.ErrNotExist) {
 			return r.explain(err)
@@ -123,7 +124,7 @@ func (r *restoring) explain(err error) error {
 	if err == nil || errors.As(err, &f) {
 		return err
 	}
-	return fault.Wrap(fault.DataFolder, "The backup can’t be put into “"+r.dir+"”, perhaps because the disk is full or the folder is read-only. The records that were there are still there; free some space and try again.", err)
+	return fault.Wrap(fault.DataFolder, say.New("restore-failed", say.Text("folder", r.dir)), err)
 }
 
 // run brings everything into the folder first, checked and on the disk. Until
@@ -133,7 +134,7 @@ func (r *restoring) explain(err error) error {
 func (r *restoring) run() error {
 	for _, f := range r.back.Files {
 		if strings.HasPrefix(f.Name, PhotosIn) && f.Bytes > journal.MaxPhoto {
-			return fault.New(fault.Damaged, "A photo in this backup is larger than any that the laptop takes, so it was not put back. Nothing was changed; use another backup.")
+			return fault.New(fault.Damaged, say.New("restore-photo-too-large"))
 		}
 	}
 	tmp, err := os.MkdirTemp(r.dir, restoringInto+"*")
@@ -152,7 +153,7 @@ func (r *restoring) run() error {
 	}
 	r.facts, err = sqlite.Inspect(r.ctx, filepath.Join(tmp, RecordsFile))
 	if err != nil && fault.Of(err).Code == fault.Damaged {
-		return fault.Wrap(fault.Damaged, "The records in this backup fail their check, so it was not put back. Nothing was changed; use another one.", err)
+		return fault.Wrap(fault.Damaged, say.New("restore-records-damaged"), err)
 	}
 	if err != nil {
 		return err

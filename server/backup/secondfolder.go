@@ -8,6 +8,7 @@ import (
 	"path/filepath"
 
 	"panside/internal/fault"
+	"panside/internal/say"
 	"panside/server/durable"
 )
 
@@ -37,7 +38,7 @@ func openSecondFolder(dir, named, ours string) (s secondFolder, err error) {
 		err = json.Unmarshal(raw, &s)
 	}
 	if err != nil && !errors.Is(err, fs.ErrNotExist) {
-		return s, fault.Wrap(fault.DataFolder, "The file “"+s.file+"” that remembers where copies of the records go can’t be read. No records are lost; remove it, and name the folder again with --copies.", err)
+		return s, fault.Wrap(fault.DataFolder, say.New("copies-note-unreadable", say.Text("file", s.file)), err)
 	}
 	switch {
 	case named == "":
@@ -63,7 +64,7 @@ func (s *secondFolder) remember() error {
 		err = durable.WriteFile(s.file, append(raw, '\n'))
 	}
 	if err != nil {
-		return fault.Wrap(fault.DataFolder, "Where copies of the records go can’t be noted in “"+s.file+"”. Nothing is lost; free some space, or give this user the right to the folder.", err)
+		return fault.Wrap(fault.DataFolder, say.New("copies-note-unwritten", say.Text("file", s.file)), err)
 	}
 	return nil
 }
@@ -94,5 +95,5 @@ func (s *secondFolder) ready() (string, error) {
 }
 
 func (s *secondFolder) absent(err error) error {
-	return fault.Wrap(fault.DataFolder, "The second folder for copies of the records, “"+s.place()+"”, can’t be used, so they are on this computer only; plug its disk in, make that folder on a new disk, or start once with --copies and another folder, or with --copies "+NoSecondFolder+".", err)
+	return fault.Wrap(fault.DataFolder, say.New("copies-second-folder", say.Text("folder", s.place()), say.Text("none", NoSecondFolder)), err)
 }

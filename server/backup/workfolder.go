@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"panside/internal/fault"
+	"panside/internal/say"
 	"panside/server/folderlock"
 )
 
@@ -74,7 +75,7 @@ func sweepWork(folder string) error {
 			}
 		}
 		if err := os.RemoveAll(dir); err != nil {
-			return fault.Wrap(fault.DataFolder, "What an interrupted backup left in “"+dir+"” can’t be removed. Nothing is lost; remove it by hand.", err)
+			return fault.Wrap(fault.DataFolder, say.New("backup-leftovers", say.Text("folder", dir)), err)
 		}
 	}
 	return nil

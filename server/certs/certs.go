@@ -30,7 +30,9 @@ import (
 	"time"
 
 	"panside/internal/fault"
+	"panside/internal/say"
 	"panside/server/durable"
+	"panside/server/spoken"
 )
 
 const (
@@ -81,10 +83,10 @@ func OpenAuthority(dir, owner string, now time.Time) (*Authority, error) {
 	}
 	a, err := parseAuthority(certPEM, keyPEM, errors.Join(certErr, keyErr))
 	if err != nil {
-		return nil, fault.Wrap(fault.Certificate, "The certificate authority in “"+dir+"” can’t be used, so the server didn’t start. No records are lost. Put both files, "+authorityFile+" and "+keyFile+", back from a copy; or remove both for a new authority, which every phone must then be told to trust again.", err)
+		return nil, fault.Wrap(fault.Certificate, say.New("certificate-authority-unusable", say.Text("folder", dir), say.Text("certificate", authorityFile), say.Text("key", keyFile)), err)
 	}
 	if now.After(a.cert.NotAfter) {
-		return nil, fault.New(fault.Certificate, "The certificate authority in “"+dir+"” ended on "+a.cert.NotAfter.Format("January 2, 2006")+", so the server didn’t start. No records are lost. Remove "+authorityFile+" and "+keyFile+" for a new one, which every phone must then be told to trust.")
+		return nil, fault.New(fault.Certificate, say.New("certificate-authority-ended", say.Text("folder", dir), say.Of("day", spoken.Day(a.cert.NotAfter)), say.Text("certificate", authorityFile), say.Text("key", keyFile)))
 	}
 	// A copy from a backup may have become readable for others.
 	if err := os.Chmod(keyName, 0o600); err != nil {
@@ -228,5 +230,5 @@ func parseKey(text []byte) (*ecdsa.PrivateKey, error) {
 }
 
 func unusableFolder(dir string, err error) error {
-	return fault.Wrap(fault.DataFolder, "The folder “"+dir+"” can’t be written. Nothing is lost; give this user the right to it, or choose another one with --data.", err)
+	return fault.Wrap(fault.DataFolder, say.New("folder-unwritable", say.Text("folder", dir)), err)
 }

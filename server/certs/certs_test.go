@@ -418,7 +418,7 @@ func TestBroughtCertificate(t *testing.T) {
 		"an authority’s": {ca, filepath.Join(l.dir, keyFile), start},
 	} {
 		_, _, err := Load(tc.cert, tc.key, tc.at)
-		if err == nil || fault.Of(err).Code != fault.Certificate || !strings.Contains(fault.Of(err).Sentence, tc.cert) {
+		if err == nil || fault.Of(err).Code != fault.Certificate || !strings.Contains(fault.Of(err).English(), tc.cert) {
 			t.Errorf("%s: %v", what, err)
 		}
 	}

@@ -20,6 +20,7 @@ import (
 	"time"
 
 	"panside/internal/fault"
+	"panside/internal/say"
 	"panside/server/durable"
 )
 
@@ -197,7 +198,7 @@ func Load(certFile, keyFile string, now time.Time) (get func(*tls.ClientHelloInf
 		}
 	}
 	if err != nil {
-		return nil, nil, fault.Wrap(fault.Certificate, "The certificate “"+certFile+"” with the key “"+keyFile+"” can’t be used. Nothing is lost; check that both are PEM files, belong together and are still valid, or start without --cert and --key.", err)
+		return nil, nil, fault.Wrap(fault.Certificate, say.New("certificate-unusable", say.Text("certificate", certFile), say.Text("key", keyFile)), err)
 	}
 	return func(*tls.ClientHelloInfo) (*tls.Certificate, error) { return &cert, nil }, cert.Leaf.DNSNames, nil
 }

@@ -11,6 +11,7 @@ import (
 	"strings"
 
 	"panside/internal/fault"
+	"panside/internal/say"
 )
 
 // Config are the settings of serve. The tags are the command line's.
@@ -45,7 +46,7 @@ func (c Config) FolderName() (string, error) {
 	if dir == "" {
 		base, err := os.UserConfigDir()
 		if err != nil {
-			return "", fault.Wrap(fault.DataFolder, "This user has no folder for settings, so there is no place for the records. Nothing was changed; start with --data and a folder.", err)
+			return "", fault.Wrap(fault.DataFolder, say.New("folder-none"), err)
 		}
 		dir = filepath.Join(base, "panside")
 	}
@@ -73,7 +74,7 @@ func (c Config) Folder() (string, error) {
 }
 
 func noFolder(dir string, err error) error {
-	return fault.Wrap(fault.DataFolder, "The folder “"+dir+"” can’t be written. Nothing is lost; give this user the right to it, or choose another one with --data.", err)
+	return fault.Wrap(fault.DataFolder, say.New("folder-unwritable", say.Text("folder", dir)), err)
 }
 
 func tryWriting(dir string) error {

@@ -46,7 +46,7 @@ func TestUnusableFolderIsSaidPlainly(t *testing.T) {
 	}
 	for _, dir := range []string{file, filepath.Join(file, "below")} {
 		_, err := config.Config{Data: dir}.Folder()
-		if err == nil || fault.Of(err).Code != fault.DataFolder || !strings.Contains(fault.Of(err).Sentence, dir) {
+		if err == nil || fault.Of(err).Code != fault.DataFolder || !strings.Contains(fault.Of(err).English(), dir) {
 			t.Errorf("%s: %v", dir, err)
 		}
 	}

@@ -9,6 +9,7 @@ import (
 	"path/filepath"
 
 	"panside/internal/fault"
+	"panside/internal/say"
 )
 
 const name = "panside.lock"
@@ -33,9 +34,9 @@ func Hold(dir string) (*Lock, error) {
 	}
 	switch {
 	case busy:
-		return nil, fault.Wrap(fault.DataFolder, "Another Panside is running with the folder “"+dir+"”. Nothing was changed; stop that one first, or choose another folder with --data.", err)
+		return nil, fault.Wrap(fault.DataFolder, say.New("folder-in-use", say.Text("folder", dir)), err)
 	case err != nil:
-		return nil, fault.Wrap(fault.DataFolder, "The folder “"+dir+"” can’t be written. Nothing is lost; give this user the right to it, or choose another one with --data.", err)
+		return nil, fault.Wrap(fault.DataFolder, say.New("folder-unwritable", say.Text("folder", dir)), err)
 	}
 	return &Lock{f, folder}, nil
 }

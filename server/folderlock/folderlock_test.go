@@ -17,7 +17,7 @@ func TestOneAtATime(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if _, err := folderlock.Hold(dir); err == nil || fault.Of(err).Code != fault.DataFolder || !strings.Contains(fault.Of(err).Sentence, "Another Panside") {
+	if _, err := folderlock.Hold(dir); err == nil || fault.Of(err).Code != fault.DataFolder || !strings.Contains(fault.Of(err).English(), "Another Panside") {
 		t.Errorf("a second one: %v", err)
 	}
 	if err := first.Release(); err != nil {
@@ -51,7 +51,7 @@ func TestTheLocksFileIsRemoved(t *testing.T) {
 	}
 	if second, err := folderlock.Hold(dir); err == nil {
 		t.Errorf("a second one has the folder: %v", second.Release())
-	} else if !strings.Contains(fault.Of(err).Sentence, "Another Panside") {
+	} else if !strings.Contains(fault.Of(err).English(), "Another Panside") {
 		t.Error(err)
 	}
 	if err := first.Release(); err != nil {

@@ -15,6 +15,7 @@ import (
 	"panside/internal/fault"
 	"panside/internal/hidreport"
 	"panside/internal/mass"
+	"panside/internal/say"
 )
 
 // Devices is where the system lists its devices; the zero value is the real
@@ -107,11 +108,11 @@ func Open(f Found) (*Scale, error) {
 func openFault(f Found, err error) error {
 	switch {
 	case errors.Is(err, fs.ErrNotExist), errors.Is(err, syscall.ENXIO), errors.Is(err, syscall.ENODEV):
-		return fault.Wrap(fault.PortMissing, "The scale “"+f.Name+"” is gone. Nothing is lost; plug it in again and weighing resumes.", err)
+		return fault.Wrap(fault.PortMissing, say.New("usb-gone", say.Text("name", f.Name)), err)
 	case errors.Is(err, fs.ErrPermission):
-		return fault.Wrap(fault.PortPermission, "You are not allowed to read the scale “"+f.Name+"” at "+f.Node+". Nothing is lost; ask whoever looks after this computer to let your account read it, which on Linux takes a udev rule for hidraw devices.", err)
+		return fault.Wrap(fault.PortPermission, say.New("usb-not-allowed", say.Text("name", f.Name), say.Text("node", f.Node)), err)
 	}
-	return fault.Wrap(fault.PortSettings, "The scale “"+f.Name+"” can’t be opened. Nothing is lost; unplug it and plug it in again.", err)
+	return fault.Wrap(fault.PortSettings, say.New("usb-unopened", say.Text("name", f.Name)), err)
 }
 
 // Read waits for one report. Errors: os.ErrClosed after Close, fault.PortLost.
@@ -123,7 +124,7 @@ func (s *Scale) Read(b []byte) (int, error) {
 	case s.closed.Load():
 		return 0, os.ErrClosed
 	}
-	return 0, fault.Wrap(fault.PortLost, "The cable to the scale came loose. Nothing that was saved is lost; plug it in again and weighing resumes.", err)
+	return 0, fault.Wrap(fault.PortLost, say.New("usb-cable-loose"), err)
 }
 
 // Write sends nothing: a scale of this kind is only listened to.

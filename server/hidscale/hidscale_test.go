@@ -167,8 +167,8 @@ func TestFaultsOfOpening(t *testing.T) {
 		&fs.PathError{Op: "open", Path: "x", Err: syscall.EIO}:    fault.PortSettings,
 	} {
 		wantCode(t, openFault(Found{Name: "kitchen scale"}, cause), want)
-		if f := fault.Of(openFault(Found{Name: "kitchen scale"}, cause)); !strings.Contains(f.Sentence, "kitchen scale") {
-			t.Errorf("the sentence does not name the scale: %s", f.Sentence)
+		if f := fault.Of(openFault(Found{Name: "kitchen scale"}, cause)); !strings.Contains(f.English(), "kitchen scale") {
+			t.Errorf("the sentence does not name the scale: %s", f.English())
 		}
 	}
 }

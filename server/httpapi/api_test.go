@@ -20,6 +20,7 @@ import (
 
 	"panside/internal/device"
 	"panside/internal/fault"
+	"panside/internal/say"
 	"panside/server/joinapi"
 	"panside/server/openapitest"
 	"panside/server/route"
@@ -54,7 +55,7 @@ func (f *fakePairing) Offer(role device.Role, life time.Duration) string {
 
 func (f *fakePairing) OfferWhileOpen(role device.Role, life time.Duration) (string, error) {
 	if f.Closed() {
-		return "", fault.New(fault.TooManyTries, "Closed.")
+		return "", fault.New(fault.TooManyTries, say.New("Closed."))
 	}
 	return f.Offer(role, life), nil
 }
@@ -73,9 +74,9 @@ func (f *fakePairing) Join(_ context.Context, secret, name string, here bool) (s
 	case f.broken != nil:
 		return "", device.Device{}, f.broken
 	case secret == "closed":
-		return "", device.Device{}, fault.New(fault.TooManyTries, "Closed.")
+		return "", device.Device{}, fault.New(fault.TooManyTries, say.New("Closed."))
 	case secret != "good":
-		return "", device.Device{}, fault.New(fault.SecretExpired, "Old.")
+		return "", device.Device{}, fault.New(fault.SecretExpired, say.New("Old."))
 	}
 	d := aPhone
 	d.Name = name
@@ -88,7 +89,7 @@ func (f *fakePairing) Who(_ context.Context, token string) (device.Device, error
 	defer f.mu.Unlock()
 	d, ok := byTokens[token]
 	if !ok || slices.Contains(f.ended, d.ID) {
-		return d, fault.New(fault.NotJoined, "Who?")
+		return d, fault.New(fault.NotJoined, say.New("Who?"))
 	}
 	if n, ok := f.names[d.ID]; ok {
 		d.Name = n
@@ -112,7 +113,7 @@ func (f *fakePairing) End(_ context.Context, id string) error {
 	f.mu.Lock()
 	defer f.mu.Unlock()
 	if id != "P" || slices.Contains(f.ended, id) {
-		return fault.New(fault.NotFound, "Gone.")
+		return fault.New(fault.NotFound, say.New("Gone."))
 	}
 	f.ended = append(f.ended, id)
 	return nil
@@ -121,7 +122,7 @@ func (f *fakePairing) End(_ context.Context, id string) error {
 // echo answers each message once and closes.
 type echo struct{}
 
-func (echo) Serve(conn *websocket.Conn) *fault.Error {
+func (echo) Serve(conn *websocket.Conn, _ *say.Tongue) *fault.Error {
 	defer conn.Close()
 	if kind, data, err := conn.ReadMessage(); err == nil {
 		_ = conn.WriteMessage(kind, data)
@@ -180,7 +181,7 @@ func newFixture(t *testing.T, change ...func(*Config)) *fixture {
 		Pairing: f.pairing,
 		Origins: f.origins,
 		Live:    echo{},
-		Core: func(method string, in []byte) []byte {
+		Core: func(_, method string, in []byte) []byte {
 			if method != "judge" {
 				return []byte(`{"error":{"code":"not-found","sentence":"No such method."}}`)
 			}
@@ -421,7 +422,7 @@ func TestCausesAndSecretsStayOutOfAnswersAndLog(t *testing.T) {
 
 func TestAPanicIsAnsweredAndLogged(t *testing.T) {
 	f := newFixture(t, func(c *Config) {
-		c.Core = func(string, []byte) []byte { panic("index out of range") }
+		c.Core = func(_, _ string, _ []byte) []byte { panic("index out of range") }
 	})
 	a := f.do(f.secure, "POST", "/api/v1/core/judge", "{}", asPhone)
 	if a.status != 500 || a.code(t) != fault.Internal || strings.Contains(a.body, "index") {

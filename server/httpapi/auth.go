@@ -7,6 +7,7 @@ import (
 
 	"panside/internal/device"
 	"panside/internal/fault"
+	"panside/internal/say"
 	"panside/server/route"
 )
 
@@ -63,7 +64,7 @@ func (s *api) LogRefusal(what, address string, why *fault.Error) {
 
 func deskOnly(c *fiber.Ctx) error {
 	if caller(c).Role != device.Desk {
-		return fault.New(fault.DeskOnly, "Only the page on the laptop itself may do this. Nothing was changed; do it there.")
+		return fault.New(fault.DeskOnly, say.New("http-desk-only"))
 	}
 	return c.Next()
 }

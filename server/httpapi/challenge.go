@@ -7,6 +7,7 @@ import (
 	"github.com/gofiber/fiber/v2"
 
 	"panside/internal/fault"
+	"panside/internal/say"
 	"panside/server/route"
 )
 
@@ -24,10 +25,10 @@ func (s *api) prove(c *fiber.Ctx) error {
 	raw, err := base64.RawURLEncoding.Strict().DecodeString(in.Nonce)
 	// The decoder passes over line breaks, which here would make two lines.
 	if err != nil || strings.ContainsAny(in.Nonce, "\r\n") || len(raw) < minNonce || len(raw) > maxNonce {
-		return fault.Wrap(fault.BadInput, "The page asked this laptop to prove itself in a way it doesn’t understand. Nothing was changed; reload the page.", err)
+		return fault.Wrap(fault.BadInput, say.New("http-challenge-unreadable"), err)
 	}
 	if !s.here(c) {
-		return fault.New(fault.WrongOrigin, "This laptop doesn’t have the address it was asked under, so it can’t vouch for it. Nothing was changed; open the address the laptop shows.")
+		return fault.New(fault.WrongOrigin, say.New("http-not-this-address"))
 	}
 	key, signature, err := s.Prove(hostOf(c), in.Nonce)
 	if err != nil {

@@ -7,12 +7,15 @@ import (
 
 	"panside/internal/fault"
 	"panside/server/route"
+	"panside/server/spoken"
 )
 
 // core answers for a phone that can't load the rules itself: same JSON in and
-// out, with a status that fits the error inside.
+// out, in the language of the request, with a status that fits the error inside.
 func (s *api) core(c *fiber.Ctx) error {
-	out := s.Core(c.Params("method"), c.Body())
+	language := spoken.Language(c.Get(fiber.HeaderAcceptLanguage))
+	out := s.Core(language, c.Params("method"), c.Body())
+	c.Set(fiber.HeaderContentLanguage, language)
 	var failed struct {
 		Error *struct {
 			Code fault.Code `json:"code"`

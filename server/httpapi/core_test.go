@@ -127,4 +127,4 @@ func TestARefusalOfTheCoreIsAsDescribed(t *testing.T) {
 }
 
 // init gives the core the coin book, as package main does.
-func init() { bridge.Use(data.Shelf) }
+func init() { bridge.Use(data.ShelfIn) }

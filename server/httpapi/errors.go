@@ -8,7 +8,9 @@ import (
 	"github.com/gofiber/fiber/v2"
 
 	"panside/internal/fault"
+	"panside/internal/say"
 	"panside/server/route"
+	"panside/server/spoken"
 )
 
 type wireError struct {
@@ -54,7 +56,9 @@ func (s *api) answerError(c *fiber.Ctx, err error) error {
 		s.Log.Error("request failed", "method", c.Method(), "path", c.Path(), "code", f.Code, "cause", f.Cause)
 	}
 	var w wireError
-	w.Error.Code, w.Error.Sentence = f.Code, f.Sentence
+	t := tongueOf(c)
+	w.Error.Code, w.Error.Sentence = f.Code, f.In(t)
+	c.Set(fiber.HeaderContentLanguage, t.Language())
 	if err := route.Answer(c, w); err != nil {
 		return err
 	}
@@ -62,29 +66,32 @@ func (s *api) answerError(c *fiber.Ctx, err error) error {
 	return nil
 }
 
+// tongueOf writes in the language that the request asks for.
+func tongueOf(c *fiber.Ctx) *say.Tongue { return spoken.Accepted(c.Get(fiber.HeaderAcceptLanguage)) }
+
 func httpFault(h *fiber.Error) *fault.Error {
 	switch h.Code {
 	case fiber.StatusNotFound, fiber.StatusMethodNotAllowed:
 		return noSuchPath
 	case fiber.StatusRequestEntityTooLarge:
-		return fault.New(fault.BadInput, "This is more than the laptop takes at once. Nothing was changed; send less.")
+		return fault.New(fault.BadInput, say.New("http-too-large"))
 	case fiber.StatusRequestTimeout, fiber.StatusBadGateway:
 		// Browsers open connections ahead and may never use them, phones leave
 		// the network in the middle, and a stop cuts off: nothing to log.
-		return fault.New(fault.BadInput, "The request didn’t arrive whole in time. Nothing was changed; try again.")
+		return fault.New(fault.BadInput, say.New("http-not-whole"))
 	case fiber.StatusInternalServerError:
 		return fault.Of(h)
 	}
-	return fault.Wrap(fault.BadInput, "The laptop didn’t understand this request. Nothing was changed; reload the page.", h)
+	return fault.Wrap(fault.BadInput, say.New("http-not-understood"), h)
 }
 
-var noSuchPath = fault.New(fault.NotFound, "There is nothing at this address. Nothing was changed; go back to the first page.")
+var noSuchPath = fault.New(fault.NotFound, say.New("http-no-such-path"))
 
 // upgradeFailed answers for the WebSocket library.
-func upgradeFailed(w http.ResponseWriter, _ *http.Request, status int, reason error) {
+func upgradeFailed(w http.ResponseWriter, r *http.Request, status int, reason error) {
 	var e wireError
 	e.Error.Code = fault.BadInput
-	e.Error.Sentence = "This address is for the live stream, which the page opens on its own. Nothing was changed; go back to the first page."
+	e.Error.Sentence = spoken.Of(r).Write(say.New("http-live-only"))
 	w.Header().Set("Content-Type", "application/json; charset=utf-8")
 	w.Header().Set("Cache-Control", "no-store")
 	w.WriteHeader(status)

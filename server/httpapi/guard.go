@@ -10,6 +10,7 @@ import (
 	"github.com/gofiber/fiber/v2"
 
 	"panside/internal/fault"
+	"panside/internal/say"
 	"panside/server/route"
 )
 
@@ -19,7 +20,7 @@ import (
 // rebound, so every local one is good.
 func (s *api) checkHost(c *fiber.Ctx) error {
 	if !s.ownHost(hostOf(c), c.Context().LocalAddr()) {
-		return fault.New(fault.WrongOrigin, "This laptop doesn’t know itself by that name. Nothing was changed; open the address the laptop shows, or start the server with --host and the name.")
+		return fault.New(fault.WrongOrigin, say.New("http-host-unknown"))
 	}
 	return c.Next()
 }
@@ -100,7 +101,7 @@ func noOtherOrigin(c *fiber.Ctx) error {
 	return foreign
 }
 
-var foreign = fault.New(fault.WrongOrigin, "Another website tried to talk to this laptop and was refused. Nothing was changed; close that page if you don’t know it.")
+var foreign = fault.New(fault.WrongOrigin, say.New("http-origin-foreign"))
 
 // alreadyChecked leaves the origin to checkOrigin, which ran before.
 func alreadyChecked(*http.Request) bool { return true }

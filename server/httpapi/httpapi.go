@@ -36,6 +36,7 @@ import (
 
 	"panside/internal/device"
 	"panside/internal/fault"
+	"panside/internal/say"
 	"panside/server/limit"
 	"panside/server/route"
 )
@@ -57,7 +58,7 @@ type Guards interface {
 // Live speaks with one socket until it ends, and closes it; *livehub.Hub is
 // one. It returns why it refused the token, nil if it didn't.
 type Live interface {
-	Serve(conn *websocket.Conn) *fault.Error
+	Serve(conn *websocket.Conn, t *say.Tongue) *fault.Error
 }
 
 // Origins are those this server has served its app under, ever;
@@ -85,9 +86,9 @@ type Config struct {
 	Pairing Pairing
 	Origins Origins
 	Live    Live
-	Core    func(method string, in []byte) []byte // internal/bridge
-	Files   fs.FS                                 // the built phone app
-	Names   []string                              // further host names this server answers to
+	Core    func(language, method string, in []byte) []byte // internal/bridge
+	Files   fs.FS                                           // the built phone app
+	Names   []string                                        // further host names this server answers to
 	// Addresses are this server's own, "https://HOST:PORT", the one a phone
 	// reaches most likely first.
 	Addresses func() []string

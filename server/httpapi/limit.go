@@ -6,6 +6,7 @@ import (
 	"github.com/gofiber/fiber/v2"
 
 	"panside/internal/fault"
+	"panside/internal/say"
 	"panside/server/route"
 )
 
@@ -39,5 +40,5 @@ func (s *api) limitDevice(c *fiber.Ctx, id string) error {
 
 func tooFast(c *fiber.Ctx, wait time.Duration) error {
 	route.RetryAfter(c, wait)
-	return fault.New(fault.SlowDown, "Too much was asked of the laptop at once. Nothing is lost; wait a moment and go on.")
+	return fault.New(fault.SlowDown, say.New("http-slow-down"))
 }

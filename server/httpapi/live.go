@@ -10,6 +10,7 @@ import (
 
 	"panside/internal/fault"
 	"panside/server/route"
+	"panside/server/spoken"
 )
 
 // liveBuffer is the most the system may hold back for one phone, some twenty
@@ -18,7 +19,8 @@ import (
 const liveBuffer = 8 << 10
 
 // live upgrades to a WebSocket. The phone proves itself by its first message,
-// since a browser's socket can carry no header of ours.
+// since a browser's socket can carry no header of ours; so the language stands in the
+// address, "?language=es".
 func (s *api) live(c *fiber.Ctx) error {
 	if tcp := tcpUnder(c.Context().Conn()); tcp != nil {
 		_ = tcp.SetWriteBuffer(liveBuffer) // a wish, not a need
@@ -32,11 +34,11 @@ func (s *api) live(c *fiber.Ctx) error {
 		return err
 	}
 	if conn != nil {
-		address := route.AddressOf(c)
+		address, t := route.AddressOf(c), spoken.Accepted(c.Query("language"))
 		// Served from here and not inside the upgrade, because fasthttp clears
 		// the deadlines after the handler and before this call.
 		c.Context().Hijack(func(net.Conn) {
-			if why := s.Live.Serve(conn); why != nil && why.Code == fault.NotJoined {
+			if why := s.Live.Serve(conn, t); why != nil && why.Code == fault.NotJoined {
 				s.LogRefusal("a live stream was refused", address, why)
 			}
 		})

@@ -12,6 +12,7 @@ import (
 	"github.com/valyala/fasthttp"
 
 	"panside/internal/fault"
+	"panside/internal/say"
 )
 
 // doFrom sends a request as if it came from an address and arrived at another.
@@ -107,9 +108,9 @@ func TestAFloodOfRefusalsFillsNoDisk(t *testing.T) {
 // refusing refuses every socket.
 type refusing struct{}
 
-func (refusing) Serve(conn *websocket.Conn) *fault.Error {
+func (refusing) Serve(conn *websocket.Conn, _ *say.Tongue) *fault.Error {
 	conn.Close()
-	return fault.New(fault.NotJoined, "Who?")
+	return fault.New(fault.NotJoined, say.New("join-not-joined"))
 }
 
 func TestARefusedStreamIsLogged(t *testing.T) {

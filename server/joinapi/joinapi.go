@@ -13,6 +13,7 @@ import (
 
 	"panside/internal/device"
 	"panside/internal/fault"
+	"panside/internal/say"
 	"panside/server/limit"
 	"panside/server/route"
 )
@@ -133,7 +134,7 @@ func (a *API) join(c *fiber.Ctx, _ device.Device) error {
 	// Only wrong codes count, so that a whole club may join.
 	if wait := a.wrongCodes.Take(route.AddressOf(c)); wait > 0 {
 		route.RetryAfter(c, wait)
-		return fault.New(fault.SlowDown, "Several wrong codes came from this device. Nothing is lost; wait a minute, then scan a fresh code from the laptop.")
+		return fault.New(fault.SlowDown, say.New("join-wrong-codes"))
 	}
 	token, d, err := a.Pairing.Join(c.UserContext(), in.Secret, in.Name, route.SameComputer(c))
 	if err == nil || fault.Of(err).Code != fault.SecretExpired {
@@ -217,7 +218,7 @@ func (a *API) answerOffer(c *fiber.Ctx, makeSecret func() (string, error)) error
 	case address == "" && len(addresses) > 0:
 		address = addresses[0]
 	case !slices.Contains(addresses, address):
-		return fault.New(fault.BadInput, "The laptop doesn’t have this address any more. Nothing was changed; choose another one.")
+		return fault.New(fault.BadInput, say.New("join-address-gone"))
 	}
 	secret, err := makeSecret()
 	if err != nil {

@@ -15,6 +15,7 @@ import (
 	"panside/internal/device"
 	"panside/internal/fault"
 	"panside/internal/mass"
+	"panside/internal/say"
 )
 
 // The tests run in a bubble of testing/synctest: its clock moves only when
@@ -39,7 +40,7 @@ func (d *door) auth(_ context.Context, token string) (device.Device, error) {
 	}
 	dev, ok := d.devices[token]
 	if !ok {
-		return dev, fault.New(fault.NotJoined, "not joined")
+		return dev, fault.New(fault.NotJoined, say.New("not joined"))
 	}
 	return dev, nil
 }
@@ -87,7 +88,7 @@ func (b *bubble) dial() (conn *websocket.Conn, served chan struct{}) {
 			b.t.Error(err)
 			return
 		}
-		b.Serve(server)
+		b.Serve(server, say.English)
 	}()
 	dialer := websocket.Dialer{NetDial: func(string, string) (net.Conn, error) { return near, nil }}
 	conn, _, err := dialer.Dial("ws://pan.local/", nil)

@@ -20,6 +20,7 @@ import (
 
 	"panside/internal/device"
 	"panside/internal/fault"
+	"panside/internal/say"
 )
 
 const (
@@ -53,7 +54,7 @@ type Hub struct {
 	notice   *websocket.PreparedMessage // what there is to be fetched, nil if there was nothing yet
 	cursor   string                     // of the journal's newest entry
 	photos   uint64                     // rises whenever phones are to ask about photos
-	records  *websocket.PreparedMessage // nil if there was never anything to say
+	records  *spoken                    // nil if there was never anything to say
 	control  panControl
 }
 
@@ -62,7 +63,7 @@ type frame struct {
 	state   State
 	seq     uint64
 	at      time.Time // when it was encoded
-	message *websocket.PreparedMessage
+	message *spoken
 }
 
 // New returns a Hub that knows of no weight yet.
@@ -75,11 +76,7 @@ func New(opt Options) *Hub {
 }
 
 func newFrame(s State, seq uint64, now time.Time) *frame {
-	// Fails only for a message type that isn't one.
-	m, err := websocket.NewPreparedMessage(websocket.TextMessage, encode(s, seq, now))
-	if err != nil {
-		panic(err)
-	}
+	m := &spoken{in: func(t *say.Tongue) []byte { return encode(t, s, seq, now) }, plain: s.Problem == nil}
 	return &frame{s, seq, now, m}
 }
 
@@ -124,7 +121,7 @@ func (h *Hub) NotifyPhotos() {
 func (h *Hub) tellNotice() {
 	m, err := websocket.NewPreparedMessage(websocket.TextMessage, encodeNotice(h.cursor, h.photos))
 	if err != nil {
-		panic(err) // as in newFrame
+		panic(err) // only for a message type that isn't one
 	}
 	h.notice = m
 	for p := range h.phones {
@@ -132,13 +129,10 @@ func (h *Hub) tellNotice() {
 	}
 }
 
-// Records tells every phone and desk, and those that join later, a sentence about
-// the laptop's records and one about their copies; empty ones end what was said.
-func (h *Hub) Records(sentence, copies string) {
-	m, err := websocket.NewPreparedMessage(websocket.TextMessage, encodeRecords(sentence, copies))
-	if err != nil {
-		panic(err) // as in newFrame
-	}
+// Records tells every phone and desk, and those that join later, what the laptop's
+// records lack and what is wrong with their copies; what says nothing ends what was said.
+func (h *Hub) Records(lacking, copies say.Line) {
+	m := &spoken{in: func(t *say.Tongue) []byte { return encodeRecords(t, lacking, copies) }}
 	h.mu.Lock()
 	defer h.mu.Unlock()
 	h.records = m
@@ -218,9 +212,9 @@ func (h *Hub) End(deviceID string) {
 }
 
 var (
-	ended    = fault.New(fault.NotJoined, "This device was ended on the laptop. Nothing stored on it is lost; show a fresh code on the laptop and scan it to join again.")
-	stopping = fault.New(fault.Stopping, "The laptop’s server was stopped. Nothing stored on the phone is lost; it reconnects once the server runs.")
-	crowded  = fault.New(fault.TooManyTries, "The laptop has too many connections open. Nothing is lost; close other pages and try again.")
+	ended    = fault.New(fault.NotJoined, say.New("live-ended"))
+	stopping = fault.New(fault.Stopping, say.New("live-stopping"))
+	crowded  = fault.New(fault.TooManyTries, say.New("live-too-many"))
 )
 
 // Close says goodbye to every phone and waits until all sockets are closed or

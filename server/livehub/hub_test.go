@@ -16,6 +16,7 @@ import (
 	"panside/internal/device"
 	"panside/internal/fault"
 	"panside/internal/mass"
+	"panside/internal/say"
 )
 
 func TestWeightsArriveInOrder(t *testing.T) {
@@ -122,7 +123,7 @@ func TestAgeWithoutAReading(t *testing.T) {
 		b := newBubble(t)
 		conn, _ := b.join("token-a")
 		b.next(conn)
-		b.Publish(State{Problem: fault.New(fault.NoScale, "No scale.")})
+		b.Publish(State{Problem: fault.New(fault.NoScale, say.New("port-none"))})
 		if m := b.next(conn); m.AgeMS != 0 {
 			t.Errorf("age %d ms", m.AgeMS)
 		}
@@ -385,7 +386,7 @@ func TestCloseSaysGoodbyeAndWaits(t *testing.T) {
 
 func TestByeOnTheWire(t *testing.T) {
 	var m map[string]string
-	if err := json.Unmarshal(encodeBye(stopping), &m); err != nil {
+	if err := json.Unmarshal(encodeBye(say.English, stopping), &m); err != nil {
 		t.Fatal(err)
 	}
 	keys := []string{}

@@ -11,6 +11,7 @@ import (
 
 	"panside/internal/device"
 	"panside/internal/fault"
+	"panside/internal/say"
 )
 
 const (
@@ -33,10 +34,11 @@ const (
 type phone struct {
 	dev     device.Device
 	conn    *websocket.Conn
+	tongue  *say.Tongue
 	slot    atomic.Pointer[frame]
 	notice  atomic.Pointer[websocket.PreparedMessage]
 	control atomic.Pointer[websocket.PreparedMessage]
-	records atomic.Pointer[websocket.PreparedMessage]
+	records atomic.Pointer[spoken]
 	wake    chan struct{} // holds one: something of the above was filled
 
 	endOnce sync.Once
@@ -56,11 +58,11 @@ func (p *phone) end(why *fault.Error) {
 
 // Serve speaks with one socket until either side ends it, and always closes
 // it. The phone's first message must be its hello with a token. It returns why
-// it refused the token, nil if it didn't or there was none.
-func (h *Hub) Serve(conn *websocket.Conn) *fault.Error {
+// it refused the token, nil if it didn't or there was none. What is said is written in t.
+func (h *Hub) Serve(conn *websocket.Conn, t *say.Tongue) *fault.Error {
 	defer conn.Close()
 	if refusal := h.enter(conn); refusal != nil {
-		goodbye(conn, refusal)
+		goodbye(conn, t, refusal)
 		return nil
 	}
 	defer h.leave(conn)
@@ -68,17 +70,17 @@ func (h *Hub) Serve(conn *websocket.Conn) *fault.Error {
 
 	token, refusal := hello(conn)
 	if refusal != nil {
-		goodbye(conn, refusal)
+		goodbye(conn, t, refusal)
 		return nil
 	}
 	ctx := context.Background() // a look into the database; not worth cancelling
 	dev, err := h.opt.Auth(ctx, token)
 	if err != nil {
 		refusal = h.told(err)
-		goodbye(conn, refusal)
+		goodbye(conn, t, refusal)
 		return refusal
 	}
-	p := &phone{dev: dev, conn: conn, wake: make(chan struct{}, 1), ending: make(chan struct{})}
+	p := &phone{dev: dev, conn: conn, tongue: t, wake: make(chan struct{}, 1), ending: make(chan struct{})}
 	h.list(p)
 	defer h.unlist(p)
 	if _, err := h.opt.Auth(ctx, token); err != nil {
@@ -106,7 +108,7 @@ func (h *Hub) told(err error) *fault.Error {
 
 // hello reads the first message.
 func hello(conn *websocket.Conn) (token string, refusal *fault.Error) {
-	refusal = fault.New(fault.NotJoined, "This connection didn’t say who it is within five seconds. Nothing is lost; reload the page, and scan a fresh code if it stays.")
+	refusal = fault.New(fault.NotJoined, say.New("live-no-hello"))
 	if conn.SetReadDeadline(time.Now().Add(helloWithin)) != nil {
 		return "", refusal
 	}
@@ -150,7 +152,7 @@ func (h *Hub) write(p *phone, gone <-chan struct{}) {
 		// Ending comes before anything else that may be due at the same time.
 		select {
 		case <-p.ending:
-			sayGoodbye(p.conn, p.why)
+			sayGoodbye(p.conn, p.tongue, p.why)
 			return
 		default:
 		}
@@ -167,12 +169,15 @@ func (h *Hub) write(p *phone, gone <-chan struct{}) {
 				if now := h.opt.Now(); now.Sub(f.at) > freshFor {
 					f = newFrame(f.state, f.seq, now)
 				}
-				err = p.send(f.message)
+				err = p.send(f.message.to(p.tongue))
 			}
-			for _, last := range []*atomic.Pointer[websocket.PreparedMessage]{&p.control, &p.records, &p.notice} {
+			for _, last := range []*atomic.Pointer[websocket.PreparedMessage]{&p.control, &p.notice} {
 				if m := last.Swap(nil); m != nil && err == nil {
 					err = p.send(m)
 				}
+			}
+			if m := p.records.Swap(nil); m != nil && err == nil {
+				err = p.send(m.to(p.tongue))
 			}
 		}
 		if err != nil {
@@ -190,7 +195,7 @@ func (p *phone) send(m *websocket.PreparedMessage) error {
 }
 
 // sayGoodbye sends the last message and the close frame.
-func sayGoodbye(conn *websocket.Conn, why *fault.Error) {
+func sayGoodbye(conn *websocket.Conn, t *say.Tongue, why *fault.Error) {
 	status := websocket.CloseInternalServerErr
 	switch why.Code {
 	case fault.NotJoined:
@@ -202,7 +207,7 @@ func sayGoodbye(conn *websocket.Conn, why *fault.Error) {
 	}
 	deadline := time.Now().Add(byeWithin)
 	// Errors mean that the other side is gone, which is what is wanted.
-	if conn.SetWriteDeadline(deadline) == nil && conn.WriteMessage(websocket.TextMessage, encodeBye(why)) == nil {
+	if conn.SetWriteDeadline(deadline) == nil && conn.WriteMessage(websocket.TextMessage, encodeBye(t, why)) == nil {
 		_ = conn.WriteControl(websocket.CloseMessage, websocket.FormatCloseMessage(status, string(why.Code)), deadline)
 	}
 }
@@ -210,8 +215,8 @@ func sayGoodbye(conn *websocket.Conn, why *fault.Error) {
 // goodbye is for a socket that isn't listed: it waits for the other side's
 // close frame, because closing with bytes unread would reset the connection
 // before the goodbye is read.
-func goodbye(conn *websocket.Conn, why *fault.Error) {
-	sayGoodbye(conn, why)
+func goodbye(conn *websocket.Conn, t *say.Tongue, why *fault.Error) {
+	sayGoodbye(conn, t, why)
 	if conn.SetReadDeadline(time.Now().Add(byeWithin)) != nil {
 		return
 	}

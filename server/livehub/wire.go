@@ -7,6 +7,7 @@ import (
 
 	"panside/internal/fault"
 	"panside/internal/mass"
+	"panside/internal/say"
 )
 
 // State is what the scale's side says at one moment.
@@ -107,13 +108,13 @@ type records struct {
 	Copies   string `json:"copies"`
 }
 
-func encodeRecords(sentence, copies string) []byte {
-	return must(json.Marshal(records{"records", version, sentence, copies}))
+func encodeRecords(t *say.Tongue, lacking, copies say.Line) []byte {
+	return must(json.Marshal(records{"records", version, t.Write(lacking), t.Write(copies)}))
 }
 
 // encode writes the message. A problem and a number exclude each other, here
 // once more and whatever the state says: a phone can't show what isn't sent.
-func encode(s State, seq uint64, now time.Time) []byte {
+func encode(t *say.Tongue, s State, seq uint64, now time.Time) []byte {
 	m := weight{
 		Type:      "weight",
 		V:         version,
@@ -137,7 +138,7 @@ func encode(s State, seq uint64, now time.Time) []byte {
 		m.Scale.Checked = s.Scale.Checked.UTC().Format(time.RFC3339)
 	}
 	if s.Problem != nil {
-		m.Problem, m.Ask = &problem{s.Problem.Code, s.Problem.Sentence}, s.Ask
+		m.Problem, m.Ask = &problem{s.Problem.Code, s.Problem.In(t)}, s.Ask
 		if m.Phase != mass.PhaseOver && m.Phase != mass.PhaseUnder {
 			m.Phase, m.Status = mass.PhaseNone, mass.StatusError
 		}
@@ -167,8 +168,8 @@ func number(g mass.Grams) *float64 {
 	return &f
 }
 
-func encodeBye(f *fault.Error) []byte {
-	return must(json.Marshal(bye{"bye", problem{f.Code, f.Sentence}}))
+func encodeBye(t *say.Tongue, f *fault.Error) []byte {
+	return must(json.Marshal(bye{"bye", problem{f.Code, f.In(t)}}))
 }
 
 // must is for values that can always be encoded: no NaN, no cycle, no channel.

@@ -14,6 +14,7 @@ import (
 
 	"panside/internal/fault"
 	"panside/internal/mass"
+	"panside/internal/say"
 )
 
 var noon = time.Date(2026, 3, 1, 12, 0, 0, 0, time.UTC)
@@ -61,7 +62,7 @@ func TestWireIsAsAgreed(t *testing.T) {
 			Estimate: mass.Estimate{Phase: mass.PhaseNone, Placement: 17},
 			Scale:    Scale{Name: "/dev/ttyUSB0", Kind: "serial", Assumed: true},
 			Problem: fault.Wrap(fault.PortLost,
-				"The cable to the scale came loose. Nothing that was saved is lost; plug it in again and weighing goes on by itself.",
+				say.New("The cable to the scale came loose. Nothing that was saved is lost; plug it in again and weighing goes on by itself."),
 				errors.New("EIO")),
 			At: noon,
 		}, 413, noon},
@@ -69,7 +70,7 @@ func TestWireIsAsAgreed(t *testing.T) {
 			Estimate: mass.Estimate{Phase: mass.PhaseNone, Placement: 17},
 			Reading:  mass.Reading{Quantity: mass.Quantity{Value: mass.MustDecimal("15.55"), Unit: mass.Gram}, HasValue: true},
 			Scale:    Scale{Name: "/dev/ttyUSB0", Kind: "serial", Format: "value-only", Assumed: true},
-			Problem:  fault.New(fault.UnknownUnit, "The scale sends numbers without a unit. No weight is shown; tell the program which unit the scale shows."),
+			Problem:  fault.New(fault.UnknownUnit, say.New("scale-no-unit")),
 			Ask:      &Ask{Of: "unit", Digits: "15.55", Units: []mass.Unit{mass.Gram, mass.Carat}},
 			At:       noon,
 		}, 415, noon},
@@ -80,7 +81,7 @@ func TestWireIsAsAgreed(t *testing.T) {
 			t.Fatal(err)
 		}
 		var got, want any
-		if err := json.Unmarshal(encode(tc.state, tc.seq, tc.now), &got); err != nil {
+		if err := json.Unmarshal(encode(say.English, tc.state, tc.seq, tc.now), &got); err != nil {
 			t.Fatal(err)
 		}
 		if err := json.Unmarshal(golden, &want); err != nil {
@@ -106,11 +107,11 @@ func TestNoNumberBesideAProblem(t *testing.T) {
 		s.Estimate.Mean, s.Estimate.U, s.Estimate.Resolution = grams.Draw(t, "mean"), grams.Draw(t, "u"), grams.Draw(t, "d")
 		s.Reading.HasValue = rapid.Bool().Draw(t, "has value")
 		if rapid.Bool().Draw(t, "problem") {
-			s.Problem = fault.New(fault.Garbled, "Broken lines.")
+			s.Problem = fault.New(fault.Garbled, say.New("scale-line-cut"))
 		}
 		s.At = noon.Add(time.Duration(rapid.Int64Range(-1e9, 1e12).Draw(t, "at")))
 		var m map[string]any
-		if err := json.Unmarshal(encode(s, 1, noon), &m); err != nil {
+		if err := json.Unmarshal(encode(say.English, s, 1, noon), &m); err != nil {
 			t.Fatal(err)
 		}
 		if m["phase"] == "" || m["status"] == "" {
@@ -133,8 +134,8 @@ func TestNoNumberBesideAProblem(t *testing.T) {
 }
 
 func TestCausesStayInTheLog(t *testing.T) {
-	s := State{Problem: fault.Wrap(fault.PortBusy, "Busy.", errors.New("open /dev/ttyUSB0: EBUSY"))}
-	if text := string(encode(s, 1, noon)); strings.Contains(text, "EBUSY") {
+	s := State{Problem: fault.Wrap(fault.PortBusy, say.New("port-busy", say.Text("port", "x")), errors.New("open /dev/ttyUSB0: EBUSY"))}
+	if text := string(encode(say.English, s, 1, noon)); strings.Contains(text, "EBUSY") {
 		t.Errorf("the phone reads %s", text)
 	}
 }
@@ -158,7 +159,7 @@ func TestRecordsIsAsAgreed(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if got := string(encodeRecords("The laptop's records lack 2 entries that it had confirmed.", "")) + "\n"; got != string(want) {
+	if got := string(encodeRecords(say.English, say.New("The laptop's records lack 2 entries that it had confirmed."), say.Line{})) + "\n"; got != string(want) {
 		t.Errorf("%s, want %s", got, want)
 	}
 }

@@ -10,6 +10,7 @@ import (
 
 	"panside/internal/device"
 	"panside/internal/fault"
+	"panside/internal/say"
 	"panside/server/openapitest"
 	"panside/server/route"
 )
@@ -134,7 +135,7 @@ func TestServedIsWhatIsDescribed(t *testing.T) {
 
 func TestServeHandsOnErrors(t *testing.T) {
 	app := openapitest.Serve([]route.Route{route.Get("/a", func(c *fiber.Ctx, by device.Device) error {
-		return fault.New(fault.NotFound, by.ID)
+		return fault.New(fault.NotFound, say.New(by.ID))
 	})}, device.Device{ID: "P"})
 	resp, err := app.Test(httptest.NewRequest("GET", "/api/v1/a", nil))
 	if err != nil {

@@ -19,7 +19,7 @@ const Refused = fiber.StatusConflict
 func Serve(routes []route.Route, by device.Device) *fiber.App {
 	app := fiber.New(fiber.Config{ErrorHandler: func(c *fiber.Ctx, err error) error {
 		f := fault.Of(err)
-		return c.Status(Refused).JSON(map[string]any{"error": map[string]any{"code": f.Code, "sentence": f.Sentence}})
+		return c.Status(Refused).JSON(map[string]any{"error": map[string]any{"code": f.Code, "sentence": f.English()}})
 	}})
 	for _, r := range routes {
 		app.Add(r.Method, "/api/v1"+r.Path, func(c *fiber.Ctx) error { return r.Handle(c, by) })

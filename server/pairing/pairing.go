@@ -12,6 +12,7 @@ import (
 
 	"panside/internal/device"
 	"panside/internal/fault"
+	"panside/internal/say"
 )
 
 const (
@@ -91,7 +92,7 @@ func (p *Pairing) OfferWhileOpen(role device.Role, life time.Duration) (string, 
 	p.mu.Lock()
 	defer p.mu.Unlock()
 	if p.closed() {
-		return "", fault.New(fault.TooManyTries, "Too many wrong codes were tried, so joining is closed. Nobody got in by them and nothing is lost; open it again on the laptop’s page when you expect a phone.")
+		return "", fault.New(fault.TooManyTries, say.New("join-closed-told"))
 	}
 	return p.offer(role, life), nil
 }
@@ -147,7 +148,7 @@ func (p *Pairing) Join(ctx context.Context, text, name string, here bool) (token
 	p.mu.Lock()
 	defer p.mu.Unlock()
 	if p.closed() {
-		return "", device.Device{}, fault.New(fault.TooManyTries, "Too many wrong codes were tried, so joining is closed. Nothing is lost; open it again on the laptop and scan the fresh code.")
+		return "", device.Device{}, fault.New(fault.TooManyTries, say.New("join-closed"))
 	}
 	p.dropExpired()
 	i := p.find(text)
@@ -157,11 +158,11 @@ func (p *Pairing) Join(ctx context.Context, text, name string, here bool) (token
 			p.open = nil
 			p.opt.Log.Warn("joining is closed after wrong codes", "tries", p.failures)
 		}
-		return "", device.Device{}, fault.New(fault.SecretExpired, "This code is used up, too old or not from this laptop. Nothing is lost; show a fresh code on the laptop and scan that one.")
+		return "", device.Device{}, fault.New(fault.SecretExpired, say.New("join-code-used"))
 	}
 	role := p.open[i].role
 	if role == device.Desk && !here && !p.opt.DeskAnywhere {
-		return "", device.Device{}, fault.New(fault.DeskOnly, "This code is for the laptop’s own browser, and this is another device. Nothing was changed; scan the code for phones, or start the server with --desk-anywhere.")
+		return "", device.Device{}, fault.New(fault.DeskOnly, say.New("join-code-of-desk"))
 	}
 	list, err := p.store.Devices(ctx)
 	if err != nil {

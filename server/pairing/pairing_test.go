@@ -14,6 +14,7 @@ import (
 
 	"panside/internal/device"
 	"panside/internal/fault"
+	"panside/internal/say"
 	"panside/server/pairing"
 )
 
@@ -41,7 +42,7 @@ func (m *memory) DeviceByToken(_ context.Context, hash [32]byte) (device.Device,
 	defer m.mu.Unlock()
 	d, ok := m.byHash[hash]
 	if !ok {
-		return d, fault.New(fault.NotJoined, "not joined")
+		return d, fault.New(fault.NotJoined, say.New("not joined"))
 	}
 	return d, nil
 }
@@ -67,7 +68,7 @@ func (m *memory) RenameDevice(_ context.Context, id, name string) error {
 			return nil
 		}
 	}
-	return fault.New(fault.NotFound, "not found")
+	return fault.New(fault.NotFound, say.New("not found"))
 }
 
 func (m *memory) EndDevice(_ context.Context, id string, _ time.Time) error {
@@ -79,7 +80,7 @@ func (m *memory) EndDevice(_ context.Context, id string, _ time.Time) error {
 			return nil
 		}
 	}
-	return fault.New(fault.NotFound, "not found")
+	return fault.New(fault.NotFound, say.New("not found"))
 }
 
 func (m *memory) SawDevice(_ context.Context, id string, at time.Time) error {

@@ -100,7 +100,7 @@ func (c *Care) Run(ctx context.Context) {
 		step, err := c.o.ReadNext()
 		if err != nil && err.Error() != failed { // once, not for each photo of a dead disk
 			f := fault.Of(err)
-			c.o.Log.Warn("photos could not be read again", "why", f.Sentence, "cause", f.Cause)
+			c.o.Log.Warn("photos could not be read again", "why", f.English(), "cause", f.Cause)
 			failed = err.Error()
 		}
 		if step.Right && step.First {

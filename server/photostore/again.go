@@ -11,6 +11,7 @@ import (
 	"time"
 
 	"panside/internal/fault"
+	"panside/internal/say"
 )
 
 // Pace is how often photos are read again, and how long the disk is left alone
@@ -119,7 +120,7 @@ func (s *Store) ReadNext(p Pace) (step Step, err error) {
 	defer s.reader.Unlock()
 	defer func() {
 		if err != nil {
-			err = fault.Wrap(fault.DataFolder, "Photos in “"+s.dir+"” can’t be read again, so damage to them would go unnoticed. Nothing was changed; check the disk, and this user’s right to the folder.", err)
+			err = fault.Wrap(fault.DataFolder, say.New("photos-unreadable", say.Text("folder", s.dir)), err)
 		}
 	}()
 	now := s.Now()

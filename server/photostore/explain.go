@@ -5,6 +5,7 @@ import (
 	"io/fs"
 
 	"panside/internal/fault"
+	"panside/internal/say"
 	"panside/server/durable"
 )
 
@@ -15,11 +16,11 @@ func (s *Store) explain(err error) error {
 	case err == nil || errors.As(err, &f):
 		return err
 	case isFull(err):
-		return fault.Wrap(fault.DataFolder, "The disk that holds the photos in “"+s.dir+"” is full. Nothing is lost, the photo is still on the phone; free some space, and it is sent again.", err)
+		return fault.Wrap(fault.DataFolder, say.New("photos-disk-full", say.Text("folder", s.dir)), err)
 	case errors.Is(err, fs.ErrPermission) || isReadOnly(err):
-		return fault.Wrap(fault.DataFolder, "Photos can’t be written to “"+s.dir+"”: this user isn’t allowed to, or the disk is read-only. Nothing is lost, the photo is still on the phone; give the user the right to the folder.", err)
+		return fault.Wrap(fault.DataFolder, say.New("photos-not-allowed", say.Text("folder", s.dir)), err)
 	}
-	return fault.Wrap(fault.DataFolder, "The disk that holds the photos in “"+s.dir+"” reports a fault. Nothing is lost, the photo is still on the phone; check the disk.", err)
+	return fault.Wrap(fault.DataFolder, say.New("photos-disk-fault", say.Text("folder", s.dir)), err)
 }
 
 // syncFolder makes the names in the folder outlive a loss of power.

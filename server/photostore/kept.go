@@ -9,6 +9,7 @@ import (
 
 	"panside/internal/fault"
 	"panside/internal/journal"
+	"panside/internal/say"
 )
 
 // Missing lists those of the named photos that aren't kept here, and of the
@@ -73,7 +74,7 @@ func (p Photo) Intact() (bool, error) {
 	return sum == p.Sum, err
 }
 
-var notHereYet = fault.New(fault.NotFound, "This photo isn’t on the laptop yet. It is on the phone that took it and comes when that one is near.")
+var notHereYet = fault.New(fault.NotFound, say.New("photo-not-here-yet"))
 
 // Find gives a kept photo. Errors: fault.BadInput, fault.NotFound,
 // fault.DataFolder.
@@ -120,7 +121,7 @@ func (s *Store) whole(sum string) (Photo, error) {
 	case !errors.Is(err, fs.ErrNotExist):
 		return Photo{}, s.explain(err)
 	case s.isApart(sum):
-		return Photo{}, fault.New(fault.NotFound, "This photo was damaged on the laptop’s disk and is set aside there. A phone that still has it sends it again when it is near.")
+		return Photo{}, fault.New(fault.NotFound, say.New("photo-damaged-here"))
 	}
 	return Photo{}, notHereYet
 }

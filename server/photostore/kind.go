@@ -9,6 +9,7 @@ import (
 	"io"
 
 	"panside/internal/fault"
+	"panside/internal/say"
 )
 
 // kind is one kind of picture that is taken.
@@ -36,7 +37,7 @@ func typeOf(head []byte) (kind, error) {
 			return k, nil
 		}
 	}
-	return kind{}, fault.New(fault.PhotoRefused, "This isn’t a JPEG, PNG or WebP photo, so it wasn’t saved. It stays on the phone.")
+	return kind{}, fault.New(fault.PhotoRefused, say.New("photo-type-refused"))
 }
 
 // Limits of a picture's size in pixels. The largest pictures of present phones
@@ -73,9 +74,9 @@ func check(f io.ReadSeeker) (ending string, err error) {
 	}
 	switch {
 	case width <= 0 || height <= 0:
-		return "", fault.New(fault.PhotoRefused, "This picture’s beginning can’t be read, so it isn’t taken. It stays on the phone; take the photo again.")
+		return "", fault.New(fault.PhotoRefused, say.New("photo-header-unreadable"))
 	case width > maxSide || height > maxSide || int64(width)*int64(height) > maxPixels:
-		return "", fault.New(fault.PhotoRefused, "This picture has too many pixels to be opened safely: at most 64 million are taken. It stays on the phone; make it smaller and add it again.")
+		return "", fault.New(fault.PhotoRefused, say.New("photo-too-many-pixels"))
 	}
 	return k.ending, nil
 }

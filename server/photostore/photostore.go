@@ -43,6 +43,7 @@ import (
 
 	"panside/internal/fault"
 	"panside/internal/journal"
+	"panside/internal/say"
 )
 
 const (
@@ -172,7 +173,7 @@ func (s *Store) Have(sum string) (journal.PhotoProgress, error) {
 	return s.have(sum, true)
 }
 
-var noName = fault.New(fault.BadInput, "A photo is named by the SHA-256 of its bytes, in small letters. Nothing was changed.")
+var noName = fault.New(fault.BadInput, say.New("photo-name-unreadable"))
 
 // have is Have under the lock. Without reading, only a file that can't be right
 // is read: an empty one, or one that somebody changed since it was read back.
@@ -273,9 +274,9 @@ func (s *Store) Put(sum string, offset, total int64, chunk []byte) (journal.Phot
 	case !IsName(sum):
 		return journal.PhotoProgress{}, noName
 	case total > journal.MaxPhoto:
-		return journal.PhotoProgress{}, fault.New(fault.PhotoRefused, "A photo may have at most 25 MB. It stays on the phone; make it smaller and add it again.")
+		return journal.PhotoProgress{}, fault.New(fault.PhotoRefused, say.New("photo-too-large"))
 	case offset < 0 || total <= 0 || offset > total || int64(len(chunk)) > total-offset:
-		return journal.PhotoProgress{}, fault.New(fault.BadInput, "These bytes don’t fit into the photo’s size. Nothing was changed; the upload begins again.")
+		return journal.PhotoProgress{}, fault.New(fault.BadInput, say.New("photo-size-exceeded"))
 	}
 	s.partCame()
 	defer s.lock(sum)()
@@ -350,7 +351,7 @@ func (s *Store) keep(sum string) error {
 		return err
 	}
 	if got != sum {
-		return errors.Join(s.forget(sum), fault.New(fault.PhotoTorn, "The photo arrived damaged and was thrown away here. It is still on the phone and is sent again."))
+		return errors.Join(s.forget(sum), fault.New(fault.PhotoTorn, say.New("photo-torn")))
 	}
 	kind, err := check(f)
 	if err != nil {

@@ -387,7 +387,7 @@ func TestAFailureAtAnyStep(t *testing.T) {
 			}
 			break
 		}
-		if f := fault.Of(err); f.Code != fault.DataFolder || !strings.Contains(f.Sentence, "still on the phone") {
+		if f := fault.Of(err); f.Code != fault.DataFolder || !strings.Contains(f.English(), "still on the phone") {
 			t.Errorf("%v", err)
 		}
 		s = open(t, dir)
@@ -467,8 +467,8 @@ func TestAFolderThatCanNotBeWritten(t *testing.T) {
 		"isn’t":       fs.ErrPermission,
 		"check the":   errors.New("I/O error"),
 	} {
-		if f := fault.Of(s.explain(err)); f.Code != fault.DataFolder || (!strings.Contains(f.Sentence, want) && want != "not allowed") {
-			t.Errorf("%v: %q", err, f.Sentence)
+		if f := fault.Of(s.explain(err)); f.Code != fault.DataFolder || (!strings.Contains(f.English(), want) && want != "not allowed") {
+			t.Errorf("%v: %q", err, f.English())
 		}
 	}
 }

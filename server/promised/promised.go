@@ -25,6 +25,7 @@ import (
 
 	"panside/internal/fault"
 	"panside/internal/journal"
+	"panside/internal/say"
 	"panside/server/durable"
 )
 
@@ -212,5 +213,5 @@ func explain(file string, err error) error {
 	if err == nil || errors.As(err, &f) {
 		return err
 	}
-	return fault.Wrap(fault.DataFolder, "The laptop can’t note in “"+file+"” what it has saved, perhaps because the disk is full or was taken away. Nothing is lost, it stays on the phone; free some space or check the disk, and try again.", err)
+	return fault.Wrap(fault.DataFolder, say.New("records-not-noted", say.Text("file", file)), err)
 }

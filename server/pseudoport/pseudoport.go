@@ -16,6 +16,7 @@ import (
 	"go.bug.st/serial"
 
 	"panside/internal/fault"
+	"panside/internal/say"
 )
 
 const (
@@ -62,7 +63,7 @@ func Open() (*Port, error) {
 }
 
 func noTerminals(err error) error {
-	return fault.Wrap(fault.PortMissing, "This computer gives out no pseudo-terminal, which the virtual scale and replays need. Nothing is lost; a real scale works all the same.", err)
+	return fault.Wrap(fault.PortMissing, say.New("port-no-pseudo-terminal"), err)
 }
 
 // Name is the device to open on the other side.

@@ -14,6 +14,7 @@ import (
 
 	"panside/internal/dialect/capture"
 	"panside/internal/fault"
+	"panside/internal/say"
 )
 
 // Options say how a capture is played. The zero value plays it once, as fast
@@ -34,16 +35,16 @@ func Load(file string) (capture.Capture, error) {
 	raw, err := os.ReadFile(file)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
-		return capture.Capture{}, fault.Wrap(fault.PortMissing, "There is no capture “"+file+"”. Nothing was replayed; check the file’s name.", err)
+		return capture.Capture{}, fault.Wrap(fault.PortMissing, say.New("replay-missing", say.Text("file", file)), err)
 	case err != nil:
-		return capture.Capture{}, fault.Wrap(fault.BadInput, "The capture “"+file+"” can’t be opened. Nothing was replayed; check that it is a file you may read.", err)
+		return capture.Capture{}, fault.Wrap(fault.BadInput, say.New("replay-unopened", say.Text("file", file)), err)
 	}
 	c, err := capture.Parse(raw)
 	if err != nil {
 		return capture.Capture{}, err
 	}
 	if total(c) == 0 {
-		return capture.Capture{}, fault.New(fault.BadInput, "The capture “"+file+"” holds no data. Nothing was replayed; choose another file.")
+		return capture.Capture{}, fault.New(fault.BadInput, say.New("replay-empty", say.Text("file", file)))
 	}
 	return c, nil
 }
@@ -58,7 +59,7 @@ func total(c capture.Capture) int {
 
 // Ended is the fault of a stream whose capture is over.
 func Ended() *fault.Error {
-	return fault.New(fault.ReplayEnded, "The recorded lines are over. Nothing is lost; start the replay again, or choose a scale.")
+	return fault.New(fault.ReplayEnded, say.New("replay-ended"))
 }
 
 // Stream is the near end of a line on which a capture is being played.

@@ -66,6 +66,7 @@ var belowAdapters = map[string]string{
 	"durable": "the one way to put a file on the disk, which every adapter that keeps files needs",
 	"limit":   "how often somebody may do something, which joining bounds and the HTTP side too",
 	"route":   "a route, who may use it, and an answer, which every part of the API shares",
+	"spoken":  "which language a reader wants, which every part of the API asks before it says something",
 }
 
 // assemblies may import adapters, since each puts several of them together to

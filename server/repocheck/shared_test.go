@@ -73,7 +73,7 @@ func TestTheCoreTakesEachAnswer(t *testing.T) {
 	if len(lists) < 5 {
 		t.Fatalf("only %q are found", lists)
 	}
-	bridge.Use(data.Shelf)
+	bridge.Use(data.ShelfIn)
 	judged := func(field, word string) string {
 		return string(bridge.Call("judge", fmt.Appendf(nil, `{"denomination":"cent","value":"3.11","evidence":{%q:%s}}`, field, word)))
 	}

@@ -15,6 +15,7 @@ import (
 
 	"panside/internal/device"
 	"panside/internal/fault"
+	"panside/internal/say"
 )
 
 // Route is one route, below /api/v1.
@@ -69,7 +70,7 @@ func Delete(path string, h Handler) Route {
 // Read decodes a request's body. Error: fault.BadInput.
 func Read(c *fiber.Ctx, into any) error {
 	if err := json.Unmarshal(c.Body(), into); err != nil {
-		return fault.Wrap(fault.BadInput, "The laptop didn’t understand what the page sent. Nothing was changed; reload the page.", err)
+		return fault.Wrap(fault.BadInput, say.New("http-page-not-understood"), err)
 	}
 	return nil
 }

@@ -226,8 +226,8 @@ func TestNamedPortThatIsBusyIsTakenWhenItIsFree(t *testing.T) {
 	}
 	c := startChain(t, Settings{Port: far.Name()})
 	s := c.until(t, "the busy port", problem(fault.PortBusy))
-	if !strings.Contains(s.Problem.Sentence, far.Name()) {
-		t.Errorf("the sentence does not name the port: %s", s.Problem.Sentence)
+	if !strings.Contains(s.Problem.English(), far.Name()) {
+		t.Errorf("the sentence does not name the port: %s", s.Problem.English())
 	}
 	other.Close()
 	s = c.until(t, "a weight", func(s scalefeed.Snapshot) bool { return s.Problem == nil && s.Reading.HasValue })

@@ -12,6 +12,7 @@ import (
 	"panside/internal/dialect"
 	"panside/internal/fault"
 	"panside/internal/mass"
+	"panside/internal/say"
 	"panside/internal/simscale"
 	"panside/server/hidscale"
 	"panside/server/replay"
@@ -105,7 +106,7 @@ func (c *Choice) chooseVirtual(script string, log *slog.Logger) error {
 
 func (c *Choice) chooseReplay(file string, play replay.Options) error {
 	if file == "" {
-		return wrongSetting("port", fault.BadInput, "Which capture is to be played isn’t said. Write it like replay:FILE.")
+		return wrongSetting("port", fault.BadInput, say.New("settings-capture-missing"))
 	}
 	rec, err := replay.Load(file)
 	if err != nil {

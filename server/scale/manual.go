@@ -8,6 +8,7 @@ import (
 	"sync"
 
 	"panside/internal/fault"
+	"panside/internal/say"
 	"panside/server/replay"
 	"panside/server/scaleapi"
 	"panside/server/scalefeed"
@@ -114,7 +115,7 @@ func (m *Manual) prepare(s Settings, anyPort bool) (scalefeed.Source, scalefeed.
 	case s.Port == scaleapi.Virtual && m.virtual != nil:
 		return virtualSource{m.virtual}, how, nil
 	case !allowed && !anyPort && !slices.ContainsFunc(found, named):
-		return nil, how, wrongSetting("port", fault.DeskOnly, "“"+s.Port+"” isn’t one of the ports found. Another one can be named on the laptop’s own page only.")
+		return nil, how, wrongSetting("port", fault.DeskOnly, say.New("settings-port-not-found", say.Text("given", s.Port)))
 	case slices.ContainsFunc(found, func(c scalefeed.Candidate) bool { return named(c) && c.Certain }):
 		// A weighing device by its own name, looked for again whenever it is back.
 		return &scalefeed.Finder{

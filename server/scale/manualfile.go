@@ -8,6 +8,7 @@ import (
 	"path/filepath"
 
 	"panside/internal/fault"
+	"panside/internal/say"
 	"panside/server/durable"
 	"panside/server/scaleapi"
 )
@@ -96,7 +97,7 @@ func (m manualFile) keep(s Settings) error {
 		err = durable.WriteFile(m.file, append(raw, '\n'))
 	}
 	if err != nil {
-		return fault.Wrap(fault.DataFolder, "The scale’s settings can’t be written into the data folder. Nothing was changed; see that its disk isn’t full, and set them again.", err)
+		return fault.Wrap(fault.DataFolder, say.New("settings-not-written"), err)
 	}
 	return nil
 }

@@ -7,6 +7,7 @@ import (
 	"panside/internal/dialect"
 	"panside/internal/fault"
 	"panside/internal/mass"
+	"panside/internal/say"
 	"panside/server/scaleapi"
 	"panside/server/serialport"
 	"panside/server/tcpport"
@@ -30,8 +31,8 @@ func trimmed(s Settings) Settings {
 }
 
 // wrongSetting is a setting that can't be, with nothing changed.
-func wrongSetting(field string, code fault.Code, sentence string) error {
-	return &fault.Field{Name: field, Fault: fault.WithEnding(code, sentence, "Nothing was changed.")}
+func wrongSetting(field string, code fault.Code, what say.Line) error {
+	return &fault.Field{Name: field, Fault: fault.WithEnding(code, what, say.New("ending-nothing-changed"))}
 }
 
 // check refuses what can't be. Whether the port is there isn't asked. Error:
@@ -39,18 +40,18 @@ func wrongSetting(field string, code fault.Code, sentence string) error {
 func check(s Settings) error {
 	if s.Baud != 0 || s.Framing != "" {
 		if p := portSettings(s); serialport.Check(p) != nil {
-			return wrongSetting("baud", fault.BadInput, "“"+p.String()+"” aren’t valid serial settings. Write them like 9600 and 8N1, as the scale’s manual gives them.")
+			return wrongSetting("baud", fault.BadInput, say.New("settings-serial", say.Text("given", p.String())))
 		}
 	}
 	if _, known := dialect.ByName(s.Format); s.Format != "" && !known {
-		return wrongSetting("format", fault.BadInput, "“"+s.Format+"” isn’t a format of the list.")
+		return wrongSetting("format", fault.BadInput, say.New("settings-format", say.Text("given", s.Format)))
 	}
 	if s.Pattern != "" {
 		if s.Format != "" {
-			return wrongSetting("pattern", fault.BadInput, "A format and a pattern can’t both hold. Leave one of them out.")
+			return wrongSetting("pattern", fault.BadInput, say.New("settings-format-and-pattern"))
 		}
 		if _, err := dialect.Compile(s.Pattern); err != nil {
-			return wrongSetting("pattern", fault.BadInput, fault.Of(err).Sentence)
+			return wrongSetting("pattern", fault.BadInput, fault.Of(err).Said())
 		}
 	}
 	for field, unit := range map[string]string{"unit": s.Unit, "resolution_unit": s.ResolutionUnit} {
@@ -60,7 +61,7 @@ func check(s Settings) error {
 	}
 	if s.Resolution != "" {
 		if d, err := mass.ParseDecimal(s.Resolution); err != nil || d.Sign() <= 0 {
-			return wrongSetting("resolution", fault.BadNumber, "“"+s.Resolution+"” isn’t a scale’s step. Write it like 0.05.")
+			return wrongSetting("resolution", fault.BadNumber, say.New("settings-step", say.Text("given", s.Resolution)))
 		}
 	}
 	return nil
@@ -134,5 +135,5 @@ func looksLikePort(name string) bool {
 }
 
 func notAPort(name string) error {
-	return wrongSetting("port", fault.BadInput, "“"+name+"” is neither a port nor a serial server. Write it like /dev/ttyUSB0, COM3 or tcp://192.168.1.20:4001.")
+	return wrongSetting("port", fault.BadInput, say.New("settings-port", say.Text("given", name)))
 }

@@ -13,6 +13,7 @@ import (
 	"panside/internal/dialect"
 	"panside/internal/dialect/capture"
 	"panside/internal/fault"
+	"panside/internal/say"
 	"panside/server/pseudoport"
 	"panside/server/replay"
 	"panside/server/scalefeed"
@@ -93,9 +94,9 @@ func loadScript(name string, tray []virtualscale.Coin) (virtualscale.Script, err
 	text, err := os.ReadFile(name)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
-		return virtualscale.Script{}, fault.Wrap(fault.NotFound, "There is no script “"+name+"”. Nothing was started; check the file’s name, or use “"+demoEvening+"”.", err)
+		return virtualscale.Script{}, fault.Wrap(fault.NotFound, say.New("script-missing", say.Text("file", name), say.Text("own", demoEvening)), err)
 	case err != nil:
-		return virtualscale.Script{}, fault.Wrap(fault.BadInput, "The script “"+name+"” can’t be opened. Nothing was started; check that it is a file you may read.", err)
+		return virtualscale.Script{}, fault.Wrap(fault.BadInput, say.New("script-unopened", say.Text("file", name)), err)
 	}
 	return virtualscale.ParseScript(filepath.Base(name), string(text), tray)
 }

@@ -13,6 +13,7 @@ import (
 	"panside/internal/dialect"
 	"panside/internal/fault"
 	"panside/internal/mass"
+	"panside/internal/say"
 	"panside/server/durable"
 	"panside/server/scaleapi"
 	"panside/server/scalefeed"
@@ -91,7 +92,7 @@ func (u *units) say(scale string, what dialect.Ask, unit mass.Unit) error {
 			err = durable.WriteFile(u.file, append(raw, '\n'))
 		}
 		if err != nil {
-			return fault.Wrap(fault.DataFolder, "The scale’s unit can’t be written into the data folder. Nothing was changed; see that its disk isn’t full, and say it again.", err)
+			return fault.Wrap(fault.DataFolder, say.New("settings-unit-not-written"), err)
 		}
 	}
 	u.said = next
@@ -102,11 +103,11 @@ func (u *units) say(scale string, what dialect.Ask, unit mass.Unit) error {
 func (m *Manual) SetUnit(a scaleapi.Answer) error {
 	now := m.feed.Latest()
 	if a.Scale == "" || a.Scale != now.Info.Name {
-		return wrongSetting("scale", fault.BadInput, "Another scale is connected than the one that was asked about. Look at its display, and answer for that one.")
+		return wrongSetting("scale", fault.BadInput, say.New("settings-another-scale"))
 	}
 	what := dialect.Ask(a.Of)
 	if what != dialect.AskUnit && what != dialect.AskGr {
-		return wrongSetting("of", fault.BadInput, "That isn’t a question about a unit.")
+		return wrongSetting("of", fault.BadInput, say.New("settings-not-a-unit-question"))
 	}
 	var unit mass.Unit
 	if a.Unit != "" {
@@ -115,7 +116,7 @@ func (m *Manual) SetUnit(a scaleapi.Answer) error {
 			return &fault.Field{Name: "unit", Fault: fault.Of(err)}
 		}
 		if what == dialect.AskGr && u != mass.Gram && u != mass.Grain {
-			return wrongSetting("unit", fault.BadInput, "“gr” is either the gram or the grain.")
+			return wrongSetting("unit", fault.BadInput, say.New("settings-gram-or-grain"))
 		}
 		unit = u
 	}
@@ -135,7 +136,7 @@ func (m *Manual) AnswerTyped(text string) string {
 	}
 	err := m.SetUnit(scaleapi.Answer{Scale: now.Info.Name, Of: string(now.Ask.What), Unit: text})
 	if err != nil {
-		return fault.Of(err).Sentence
+		return fault.Of(err).English()
 	}
 	return "That counts from now on. It can be changed on the phone or the page under Tools, The scale."
 }

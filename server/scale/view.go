@@ -5,16 +5,17 @@ import (
 	"runtime"
 
 	"panside/internal/dialect"
+	"panside/internal/say"
 	"panside/server/scaleapi"
 	"panside/server/scalefeed"
 )
 
 // View is scaleapi.Scale's.
-func (m *Manual) View() scaleapi.View {
+func (m *Manual) View(t *say.Tongue) scaleapi.View {
 	m.mu.Lock()
 	settings, kept, source := m.settings, m.kept, m.source
 	m.mu.Unlock()
-	v := scaleapi.View{Settings: settings, Kept: kept, Now: m.now(), Ports: []scaleapi.Port{}, Formats: formats, Received: received(m.tail.Lines())}
+	v := scaleapi.View{Settings: settings, Kept: kept, Now: m.now(t), Ports: []scaleapi.Port{}, Formats: formats, Received: received(m.tail.Lines())}
 	looked := map[string]scalefeed.Look{}
 	if f, ok := source.(*scalefeed.Finder); ok {
 		for _, l := range f.Looked() {
@@ -31,7 +32,7 @@ func (m *Manual) View() scaleapi.View {
 		if l, ok := looked[name]; ok {
 			p.Found, p.PortSettings, p.Heard = string(l.Outcome), l.Info.PortSettings, received(l.Heard)
 			if l.Problem != nil {
-				p.Reason = l.Problem.Sentence
+				p.Reason = l.Problem.In(t)
 			}
 		}
 		v.Ports = append(v.Ports, p)
@@ -48,7 +49,7 @@ func (m *Manual) View() scaleapi.View {
 	return v
 }
 
-func (m *Manual) now() scaleapi.Now {
+func (m *Manual) now(t *say.Tongue) scaleapi.Now {
 	s, e := m.feed.Latest(), m.feed.Evidence()
 	n := scaleapi.Now{Name: s.Info.Name, Kind: string(s.Info.Kind), PortSettings: s.Info.PortSettings, Format: e.Dialect, Probability: e.Sure, LineCount: e.Lines}
 	if s.Reading.HasValue {
@@ -63,7 +64,7 @@ func (m *Manual) now() scaleapi.Now {
 		}
 	}
 	if s.Problem != nil {
-		n.Problem = &scaleapi.ProblemOfPort{Code: s.Problem.Code, Sentence: s.Problem.Sentence}
+		n.Problem = &scaleapi.ProblemOfPort{Code: s.Problem.Code, Sentence: s.Problem.In(t)}
 	}
 	return n
 }

@@ -12,6 +12,7 @@ import (
 	"panside/internal/calibration"
 	"panside/internal/device"
 	"panside/internal/fault"
+	"panside/internal/say"
 	"panside/server/route"
 )
 
@@ -86,7 +87,7 @@ func (a *API) keepCheck(c *fiber.Ctx, by device.Device) error {
 		Check map[string]json.RawMessage
 	}
 	if err := json.Unmarshal(c.Body(), &in); err != nil {
-		return fault.Wrap(fault.BadInput, "The laptop didn’t understand what the phone sent. Nothing was stored; reload the page and send the check again.", err)
+		return fault.Wrap(fault.BadInput, say.New("check-report-not-understood"), err)
 	}
 	kept := Check{Taken: a.Now().UTC(), Device: by.ID}
 	switch connected, ok := a.Checks.Connected(); {
@@ -95,7 +96,7 @@ func (a *API) keepCheck(c *fiber.Ctx, by device.Device) error {
 	case ok:
 		kept.Scale = connected
 	default:
-		return fault.New(fault.NoScale, "No scale is connected, so the laptop doesn’t know whose check this is. Nothing was stored; connect the scale and send it again.")
+		return fault.New(fault.NoScale, say.New("check-no-scale"))
 	}
 	// The laptop's clock counts: it is the one that tells the check's age.
 	for _, name := range []string{"now", "now_temperature_c", "now_place"} {

@@ -8,6 +8,7 @@ import (
 	"panside/internal/device"
 	"panside/internal/fault"
 	"panside/internal/mass"
+	"panside/internal/say"
 	"panside/server/route"
 )
 
@@ -52,7 +53,7 @@ type ScriptStep struct {
 	Next    string `json:"next"`
 }
 
-var notVirtual = fault.New(fault.NotVirtual, "The scale is a real one, so coins are moved by hand. Nothing was changed.")
+var notVirtual = fault.New(fault.NotVirtual, say.New("practice-real-scale"))
 
 func (a *API) tray(c *fiber.Ctx, _ device.Device) error {
 	if a.Practice == nil {
@@ -67,7 +68,7 @@ func (a *API) move(c *fiber.Ctx, _ device.Device) error {
 	}
 	var in struct{ Do, Coin string }
 	if err := json.Unmarshal(c.Body(), &in); err != nil {
-		return fault.Wrap(fault.BadInput, "The laptop didn’t understand what the page sent. Nothing was changed; reload the page.", err)
+		return fault.Wrap(fault.BadInput, say.New("http-page-not-understood"), err)
 	}
 	if err := a.Practice.Do(in.Do, in.Coin); err != nil {
 		return err

@@ -8,6 +8,7 @@ import (
 
 	"panside/internal/device"
 	"panside/internal/fault"
+	"panside/internal/say"
 	"panside/server/openapitest"
 )
 
@@ -26,9 +27,9 @@ func (p *tray) Show() PracticeTray {
 func (p *tray) Do(move, coin string) error {
 	switch {
 	case move == "throw":
-		return fault.New(fault.BadInput, "No such move.")
+		return fault.New(fault.BadInput, say.New("No such move."))
 	case coin == "nothing":
-		return fault.New(fault.NotFound, "No such coin.")
+		return fault.New(fault.NotFound, say.New("No such coin."))
 	}
 	p.moves = append(p.moves, move+" "+coin)
 	return nil

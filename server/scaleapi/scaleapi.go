@@ -15,7 +15,9 @@ import (
 	"panside/internal/bridge"
 	"panside/internal/device"
 	"panside/internal/fault"
+	"panside/internal/say"
 	"panside/server/route"
+	"panside/server/spoken"
 )
 
 // Description is this package's part of the API's description.
@@ -127,7 +129,8 @@ type View struct {
 
 // Scale is the scale that can be fixed.
 type Scale interface {
-	View() View
+	// View shows it; what is wrong is said in a tongue.
+	View(t *say.Tongue) View
 	// Set makes settings count at once and keeps them. anyPort lets a port be
 	// named that isn't listed. Errors: *fault.Field, and those of the data folder.
 	Set(s Settings, anyPort bool) error
@@ -164,13 +167,13 @@ func (a *API) Routes() []route.Route {
 	}
 }
 
-var nothingToFix = fault.New(fault.NoScale, "There is no scale here whose reading could be set. Nothing was changed.")
+var nothingToFix = fault.New(fault.NoScale, say.New("settings-no-scale"))
 
 func (a *API) show(c *fiber.Ctx, _ device.Device) error {
 	if a.Scale == nil {
 		return nothingToFix
 	}
-	return route.Answer(c, a.Scale.View())
+	return route.Answer(c, a.Scale.View(tongueOf(c)))
 }
 
 func (a *API) set(c *fiber.Ctx, by device.Device) error {
@@ -179,7 +182,7 @@ func (a *API) set(c *fiber.Ctx, by device.Device) error {
 	}
 	var s Settings
 	if err := json.Unmarshal(c.Body(), &s); err != nil {
-		return fault.Wrap(fault.BadInput, "The laptop didn’t understand these settings. Nothing was changed; reload the page and set them again.", err)
+		return fault.Wrap(fault.BadInput, say.New("settings-not-understood"), err)
 	}
 	return a.changed(c, a.Scale.Set(s, by.Role == device.Desk))
 }
@@ -190,7 +193,7 @@ func (a *API) setUnit(c *fiber.Ctx, _ device.Device) error {
 	}
 	var said Answer
 	if err := json.Unmarshal(c.Body(), &said); err != nil {
-		return fault.Wrap(fault.BadInput, "The laptop didn’t understand this answer. Nothing was changed; reload the page and answer again.", err)
+		return fault.Wrap(fault.BadInput, say.New("settings-answer-not-understood"), err)
 	}
 	return a.changed(c, a.Scale.SetUnit(said))
 }
@@ -200,7 +203,7 @@ func (a *API) changed(c *fiber.Ctx, err error) error {
 	if err != nil {
 		return refused(c, err)
 	}
-	return route.Answer(c, a.Scale.View())
+	return route.Answer(c, a.Scale.View(tongueOf(c)))
 }
 
 // refused says which value can't be, as the core's own answer would; other errors
@@ -215,5 +218,7 @@ func refused(c *fiber.Ctx, err error) error {
 		status = fiber.StatusForbidden
 	}
 	c.Status(status)
-	return route.AnswerJSON(c, bridge.Refusal(wrong))
+	return route.AnswerJSON(c, bridge.Refusal(tongueOf(c), wrong))
 }
+
+func tongueOf(c *fiber.Ctx) *say.Tongue { return spoken.Accepted(c.Get(fiber.HeaderAcceptLanguage)) }

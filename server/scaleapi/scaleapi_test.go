@@ -10,6 +10,7 @@ import (
 
 	"panside/internal/device"
 	"panside/internal/fault"
+	"panside/internal/say"
 	"panside/server/openapitest"
 )
 
@@ -20,7 +21,7 @@ type fixable struct {
 	err     error
 }
 
-func (b *fixable) View() View { return b.view }
+func (b *fixable) View(*say.Tongue) View { return b.view }
 
 func (b *fixable) Set(s Settings, anyPort bool) error {
 	b.anyPort = anyPort
@@ -99,8 +100,8 @@ func TestWhatCanNotBeIsRefusedByItsField(t *testing.T) {
 		status int
 		want   string
 	}{
-		{&fault.Field{Name: "baud", Fault: fault.New(fault.BadInput, "No.")}, 400, `{"error":{"code":"bad-input","sentence":"No.","field":"baud"}}`},
-		{&fault.Field{Name: "port", Fault: fault.New(fault.DeskOnly, "No.")}, 403, `{"error":{"code":"desk-only","sentence":"No.","field":"port"}}`},
+		{&fault.Field{Name: "baud", Fault: fault.New(fault.BadInput, say.New("No."))}, 400, `{"error":{"code":"bad-input","sentence":"No.","field":"baud"}}`},
+		{&fault.Field{Name: "port", Fault: fault.New(fault.DeskOnly, say.New("No."))}, 403, `{"error":{"code":"desk-only","sentence":"No.","field":"port"}}`},
 		{errors.New("disk"), 409, ""}, // 500 behind package httpapi
 	} {
 		b.err = tc.err

@@ -9,6 +9,7 @@ import (
 	"panside/internal/dialect"
 	"panside/internal/fault"
 	"panside/internal/mass"
+	"panside/internal/say"
 	"panside/server/scalefeed"
 )
 
@@ -76,7 +77,7 @@ func TestPlacementsGoOnOverAChange(t *testing.T) {
 
 func TestAChangeEndsWaiting(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
-		src := newSource(fault.New(fault.PortBusy, "Busy."))
+		src := newSource(fault.New(fault.PortBusy, say.New("Busy.")))
 		b := run(t, src, scalefeed.Options{})
 		b.after(10 * time.Millisecond)
 		second := newStream()
@@ -116,7 +117,7 @@ func TestASearchTellsWhatItHeard(t *testing.T) {
 		odd := serialDevice("/dev/b", 2400, "8N1")
 		odd.says = homemade
 		busy := serialDevice("/dev/c", 9600, "8N1")
-		busy.openErr = fault.New(fault.PortBusy, "Another program has it.")
+		busy.openErr = fault.New(fault.PortBusy, say.New("Another program has it."))
 		f := &scalefeed.Finder{Candidates: func() []scalefeed.Candidate {
 			return []scalefeed.Candidate{silent.candidate(), odd.candidate(), busy.candidate()}
 		}}

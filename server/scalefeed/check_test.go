@@ -10,6 +10,7 @@ import (
 	"panside/internal/calibration"
 	"panside/internal/fault"
 	"panside/internal/mass"
+	"panside/internal/say"
 	"panside/server/scalefeed"
 )
 
@@ -64,7 +65,7 @@ func TestACheckCorrectsFromTheNextReading(t *testing.T) {
 		if s := b.after(0); !s.Assumed || s.Checked.IsZero() || math.Abs(float64(s.Estimate.Pile)-60) > 0.01 {
 			t.Fatalf("heavier than the weights: %+v", s)
 		}
-		first.fail <- fault.New(fault.PortLost, "The cable came loose.")
+		first.fail <- fault.New(fault.PortLost, say.New("The cable came loose."))
 		if s := b.after(time.Second); s.Problem == nil || s.Checked.IsZero() {
 			t.Fatalf("without a cable: %+v", s)
 		}

@@ -366,7 +366,7 @@ func (f *Feed) search(info Info, what *fault.Error) {
 // longer counts. The same problem again is not news.
 func (f *Feed) trouble(info Info, problem *fault.Error) (news bool) {
 	now := f.Latest()
-	if p := now.Problem; p != nil && p.Code == problem.Code && p.Sentence == problem.Sentence && now.Info == info {
+	if p := now.Problem; p != nil && p.Code == problem.Code && p.English() == problem.English() && now.Info == info {
 		return false
 	}
 	f.log.Warn("no weight from the scale", "name", info.Name, "code", string(problem.Code), "cause", problem.Cause)

@@ -14,6 +14,7 @@ import (
 	"panside/internal/dialect"
 	"panside/internal/fault"
 	"panside/internal/mass"
+	"panside/internal/say"
 	"panside/server/scalefeed"
 )
 
@@ -199,8 +200,8 @@ func TestStaleWithinASecondThenSilentThenBack(t *testing.T) {
 		}
 		now := b.after(2100 * time.Millisecond)
 		wantProblem(t, now, fault.ScaleSilent)
-		if !strings.Contains(now.Problem.Sentence, "switch themselves off") {
-			t.Errorf("no word of a sleeping scale: %s", now.Problem.Sentence)
+		if !strings.Contains(now.Problem.English(), "switch themselves off") {
+			t.Errorf("no word of a sleeping scale: %s", now.Problem.English())
 		}
 		placed := now.Estimate.Placement
 		if placed != 1 {
@@ -218,8 +219,8 @@ func TestScaleThatNeverSpeaks(t *testing.T) {
 		wantProblem(t, b.after(2900*time.Millisecond), "")
 		now := b.after(200 * time.Millisecond)
 		wantProblem(t, now, fault.ScaleSilent)
-		if strings.Contains(now.Problem.Sentence, "stopped") {
-			t.Errorf("it never sent anything: %s", now.Problem.Sentence)
+		if strings.Contains(now.Problem.English(), "stopped") {
+			t.Errorf("it never sent anything: %s", now.Problem.English())
 		}
 		if n := len(b.lines); n != 1 || b.lines[0].Problem.Code != fault.ScaleSilent || b.lines[0].Status != mass.StatusError {
 			t.Errorf("lines %+v", b.lines)
@@ -230,14 +231,14 @@ func TestScaleThatNeverSpeaks(t *testing.T) {
 func TestPulledMidLineAndBack(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
 		first, second := newStream(), newStream()
-		gone := fault.New(fault.PortMissing, "There is no port.")
+		gone := fault.New(fault.PortMissing, say.New("There is no port."))
 		src := newSource(first, gone, gone, gone)
 		b := run(t, src, scalefeed.Options{})
 		first.send(empty, 20)
 		first.send(bronze, 30)
 		first.in <- []byte("ST,GS,+   3.")
 		synctest.Wait()
-		first.fail <- fault.New(fault.PortLost, "The cable came loose.")
+		first.fail <- fault.New(fault.PortLost, say.New("The cable came loose."))
 		wantProblem(t, b.after(0), fault.PortLost)
 		wantProblem(t, b.after(600*time.Millisecond), fault.PortMissing)
 		<-first.closed
@@ -267,7 +268,7 @@ func TestPulledMidLineAndBack(t *testing.T) {
 // of its lines. What lay there before isn't said of it before it has rested.
 func TestAScaleThatIsBackIsTakenAsItIsFound(t *testing.T) {
 	for name, away := range map[string]func(b *table, s *stream){
-		"unplugged": func(_ *table, s *stream) { s.fail <- fault.New(fault.PortLost, "The cable came loose.") },
+		"unplugged": func(_ *table, s *stream) { s.fail <- fault.New(fault.PortLost, say.New("The cable came loose.")) },
 		"silent":    func(b *table, _ *stream) { b.after(3200 * time.Millisecond) },
 	} {
 		synctest.Test(t, func(t *testing.T) {
@@ -302,7 +303,7 @@ func TestAScaleThatIsBackIsTakenAsItIsFound(t *testing.T) {
 
 func TestRetriesStayCalmForEverAndBeginEagerlyAfterALoss(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
-		busy := fault.New(fault.PortBusy, "Another program is using it.")
+		busy := fault.New(fault.PortBusy, say.New("Another program is using it."))
 		src := newSource()
 		for range 30 {
 			src.next <- busy
@@ -526,8 +527,8 @@ func TestUnknownErrorsAreNeverShownRaw(t *testing.T) {
 		b := run(t, newSource(errors.New("ioctl 0x5401: secret")), scalefeed.Options{})
 		now := b.after(100 * time.Millisecond)
 		wantProblem(t, now, fault.Internal)
-		if strings.Contains(now.Problem.Sentence, "ioctl") {
-			t.Errorf("%s", now.Problem.Sentence)
+		if strings.Contains(now.Problem.English(), "ioctl") {
+			t.Errorf("%s", now.Problem.English())
 		}
 	})
 }

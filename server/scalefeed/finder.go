@@ -6,12 +6,12 @@ import (
 	"io"
 	"log/slog"
 	"slices"
-	"strconv"
 	"sync"
 	"time"
 
 	"panside/internal/dialect"
 	"panside/internal/fault"
+	"panside/internal/say"
 )
 
 // A silent port is left alone for askAgain before it is sent commands again, and
@@ -364,9 +364,9 @@ func (f *Finder) remember(s *searched) {
 }
 
 var (
-	lookingFor = fault.New(fault.Recognising, "Looking for a scale at this computer’s ports. No weight yet; this can take half a minute. Turn the scale on and set it to continuous output. No scale? Try --scale virtual.")
-	noPorts    = fault.New(fault.NoScale, "No scale was found: nothing is plugged in that could be one. Nothing is lost; plug a scale in and weighing begins. No scale? Try --scale virtual.")
-	notHere    = fault.New(fault.NotAScale, "Something speaks on this port, but at no baud rate like a scale. No weight is shown; choose another port, or set its baud rate, framing and format.")
+	lookingFor = fault.New(fault.Recognising, say.New("port-looking"))
+	noPorts    = fault.New(fault.NoScale, say.New("port-none"))
+	notHere    = fault.New(fault.NotAScale, say.New("port-speaks-otherwise"))
 )
 
 // nothing says why no scale was found.
@@ -392,9 +392,5 @@ func (f *Finder) nothing(places []*searched) (Info, error) {
 	for _, s := range places {
 		causes = append(causes, s.err)
 	}
-	ports := "The one port of this computer does not answer like a scale."
-	if len(places) > 1 {
-		ports = "None of this computer’s " + strconv.Itoa(len(places)) + " ports answers like a scale."
-	}
-	return Info{}, fault.Wrap(fault.NoScale, ports+" Nothing is lost; turn the scale on and set it to continuous output, or set its port, baud rate and format. The search keeps running. No scale? Try --scale virtual.", errors.Join(causes...))
+	return Info{}, fault.Wrap(fault.NoScale, say.New("port-none-answers", say.Count("ports", len(places))), errors.Join(causes...))
 }

@@ -15,6 +15,7 @@ import (
 	"panside/internal/dialect"
 	"panside/internal/fault"
 	"panside/internal/mass"
+	"panside/internal/say"
 	"panside/server/scalefeed"
 )
 
@@ -252,7 +253,7 @@ func TestTheScaleAmongOtherDevices(t *testing.T) {
 		receiver.says = gps
 		mute := serialDevice("/dev/ttyS0", 9600, "8N1")
 		busy := serialDevice("/dev/ttyUSB1", 9600, "8N1")
-		busy.openErr = fault.New(fault.PortBusy, "Another program is using it.")
+		busy.openErr = fault.New(fault.PortBusy, say.New("Another program is using it."))
 		scale := serialDevice("/dev/ttyUSB2", 4800, "8N1")
 		scale.says = bronze
 		b := run(t, finderOf(nil, receiver, mute, busy, scale), scalefeed.Options{})
@@ -275,7 +276,7 @@ func TestWhatThePersonCanMendIsSaidFirst(t *testing.T) {
 		receiver := serialDevice("/dev/ttyACM0", 9600, "8N1")
 		receiver.says = gps
 		locked := serialDevice("/dev/ttyUSB1", 9600, "8N1")
-		locked.openErr = fault.New(fault.PortPermission, "Join the group “dialout”.")
+		locked.openErr = fault.New(fault.PortPermission, say.New("Join the group “dialout”."))
 		b := run(t, finderOf(nil, receiver, locked), scalefeed.Options{})
 		now := b.after(2 * time.Minute)
 		wantProblem(t, now, fault.PortPermission)
@@ -297,8 +298,8 @@ func TestNothingPluggedInThenAScaleIs(t *testing.T) {
 		b := run(t, f, scalefeed.Options{})
 		now := b.after(time.Second)
 		wantProblem(t, now, fault.NoScale)
-		if !strings.Contains(now.Problem.Sentence, "--scale virtual") {
-			t.Errorf("the way out is missing: %s", now.Problem.Sentence)
+		if !strings.Contains(now.Problem.English(), "--scale virtual") {
+			t.Errorf("the way out is missing: %s", now.Problem.English())
 		}
 		if b.lines[0].Status != mass.StatusLooking {
 			t.Errorf("nothing plugged in is called %q", b.lines[0].Status)

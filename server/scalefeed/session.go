@@ -9,6 +9,7 @@ import (
 	"panside/internal/dialect"
 	"panside/internal/fault"
 	"panside/internal/mass"
+	"panside/internal/say"
 )
 
 const (
@@ -34,9 +35,9 @@ const (
 )
 
 var (
-	neverSpoke = fault.New(fault.ScaleSilent, "The port is open, but the scale sends nothing. Nothing is lost; turn the scale on, set it to continuous output, and check the cable and baud rate.")
-	fellSilent = fault.New(fault.ScaleSilent, "The scale has stopped sending; many switch themselves off after two minutes. Nothing that was saved is lost; press its power button and weighing resumes.")
-	noLines    = fault.New(fault.NotAScale, "Something arrives on this port, but it never makes a line. No weight is shown; check the baud rate, or choose another port.")
+	neverSpoke = fault.New(fault.ScaleSilent, say.New("scale-silent"))
+	fellSilent = fault.New(fault.ScaleSilent, say.New("scale-stopped"))
+	noLines    = fault.New(fault.NotAScale, say.New("port-no-lines"))
 )
 
 // chunk is what one read gave.
@@ -179,7 +180,7 @@ func lost(err error) error {
 	if f := fault.Of(err); f.Code != fault.Internal {
 		return f
 	}
-	return fault.Wrap(fault.PortLost, "The connection to the scale broke off. Nothing that was saved is lost; weighing resumes when it is back.", err)
+	return fault.Wrap(fault.PortLost, say.New("port-broke-off"), err)
 }
 
 // take decodes what arrived.

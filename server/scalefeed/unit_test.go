@@ -11,6 +11,7 @@ import (
 	"panside/internal/dialect"
 	"panside/internal/fault"
 	"panside/internal/mass"
+	"panside/internal/say"
 	"panside/server/scalefeed"
 )
 
@@ -149,7 +150,7 @@ func TestARememberedAnswerIsNotAskedForAgain(t *testing.T) {
 		b := run(t, f, scalefeed.Options{Answers: answers.of})
 		b.after(10 * time.Second)
 		d.mu.Lock()
-		d.online.fail <- fault.New(fault.PortLost, "The cable came loose.")
+		d.online.fail <- fault.New(fault.PortLost, say.New("The cable came loose."))
 		d.mu.Unlock()
 		if now := b.after(10 * time.Second); now.Problem != nil || now.Reading.Quantity.String() != "3.11 g" {
 			t.Errorf("%+v", now)

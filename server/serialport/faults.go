@@ -9,6 +9,7 @@ import (
 	"go.bug.st/serial"
 
 	"panside/internal/fault"
+	"panside/internal/say"
 )
 
 // errHeld says that another program has locked the port.
@@ -22,16 +23,16 @@ func openFault(name string, s Settings, err error) error {
 	}
 	switch kind(err) {
 	case serial.PortNotFound:
-		return fault.Wrap(fault.PortMissing, "There is no port "+name+". Nothing is lost; plug the scale in, or choose another port. The search keeps running.", err)
+		return fault.Wrap(fault.PortMissing, say.New("port-missing", say.Text("port", name)), err)
 	case serial.PortBusy:
-		return fault.Wrap(fault.PortBusy, "Another program is using "+name+". Nothing is lost; close that program and weighing resumes.", err)
+		return fault.Wrap(fault.PortBusy, say.New("port-busy", say.Text("port", name)), err)
 	case serial.PermissionDenied:
-		return fault.Wrap(fault.PortPermission, permissionSentence(name, groupOf(name)), err)
+		return fault.Wrap(fault.PortPermission, notAllowed(name, groupOf(name)), err)
 	}
 	if errors.Is(err, errNotSerial) || errors.Is(err, syscall.ENOTTY) {
-		return fault.Wrap(fault.PortSettings, name+" is not a serial port. Nothing was changed; choose the port the scale is plugged into.", err)
+		return fault.Wrap(fault.PortSettings, say.New("port-not-serial", say.Text("port", name)), err)
 	}
-	return fault.Wrap(fault.PortSettings, name+" does not take the port settings "+s.String()+". No weight is read; choose the speed and framing the scale’s manual gives.", err)
+	return fault.Wrap(fault.PortSettings, say.New("port-settings", say.Text("port", name), say.Text("settings", s.String())), err)
 }
 
 // kind sorts an error of the library or of the operating system.
@@ -50,17 +51,16 @@ func kind(err error) serial.PortErrorCode {
 	return -1
 }
 
-// permissionSentence names the group that owns the device, because joining it
-// is the cure on nearly every Linux system (often “dialout” or “uucp”).
-func permissionSentence(name, group string) string {
-	s := "You are not allowed to open " + name + ". Nothing is lost; "
+// notAllowed names the group that owns the device, because joining it is the cure
+// on nearly every Linux system (often “dialout” or “uucp”).
+func notAllowed(name, group string) say.Line {
 	switch group {
 	case "":
-		return s + "ask whoever looks after this computer to let you use its serial ports."
+		return say.New("port-not-allowed", say.Text("port", name))
 	case "root":
-		return s + "the port belongs to the administrator alone: ask whoever looks after this computer to let your account use it."
+		return say.New("port-of-root", say.Text("port", name))
 	}
-	return s + "join the group “" + group + "” (sudo usermod -aG " + group + " " + userName() + "), then sign out and in again."
+	return say.New("port-of-group", say.Text("port", name), say.Text("group", group), say.Text("user", userName()))
 }
 
 // userName is the account to put into the command; the shell fills it in where

@@ -17,6 +17,7 @@ import (
 	"go.bug.st/serial"
 
 	"panside/internal/fault"
+	"panside/internal/say"
 )
 
 const (
@@ -95,7 +96,7 @@ func (sys system) openPort(ctx context.Context, name string, s Settings) (*Port,
 				r.port.Close()
 			}
 		}()
-		return nil, fault.Wrap(fault.PortMissing, name+" does not open. Nothing is lost; a wireless scale may be off or out of reach. It keeps trying.", limit.Err())
+		return nil, fault.Wrap(fault.PortMissing, say.New("port-does-not-open", say.Text("port", name)), limit.Err())
 	}
 }
 
@@ -207,7 +208,7 @@ func (p *Port) lost(cause error) error {
 	if p.closed.Load() {
 		return os.ErrClosed
 	}
-	return fault.Wrap(fault.PortLost, "The connection to the scale broke off. Nothing that was saved is lost; plug the cable in again, or bring the scale nearer, and weighing resumes.", cause)
+	return fault.Wrap(fault.PortLost, say.New("port-cable-lost"), cause)
 }
 
 // isSerial looks at the name before anything is opened, because opening some

@@ -18,6 +18,7 @@ import (
 	"go.bug.st/serial"
 
 	"panside/internal/fault"
+	"panside/internal/say"
 )
 
 // pair makes a pseudo-terminal: the scale's end and the name of ours.
@@ -94,8 +95,8 @@ func TestSecondUserIsToldItIsBusyAndTheFirstKeepsReading(t *testing.T) {
 	p := open(t, name)
 	_, err := Open(t.Context(), name, Usual)
 	f := wantCode(t, err, fault.PortBusy)
-	if !strings.Contains(f.Sentence, name) {
-		t.Errorf("the sentence does not name the port: %s", f.Sentence)
+	if !strings.Contains(f.English(), name) {
+		t.Errorf("the sentence does not name the port: %s", f.English())
 	}
 	if _, err := far.WriteString("x"); err != nil {
 		t.Fatal(err)
@@ -206,11 +207,11 @@ func TestEveryFaultHasItsSentence(t *testing.T) {
 			t.Errorf("%v: the cause is lost to the log", c.err)
 		}
 		for sentence, other := range seen {
-			if sentence == f.Sentence && fault.Of(other).Code != c.want {
+			if sentence == f.English() && fault.Of(other).Code != c.want {
 				t.Errorf("%s and %s share a sentence", c.want, fault.Of(other).Code)
 			}
 		}
-		seen[f.Sentence] = err
+		seen[f.English()] = err
 	}
 }
 
@@ -224,11 +225,11 @@ func TestPermissionSaysWhichGroupToJoin(t *testing.T) {
 		t.Errorf("the file's group is %q, want %q", group, own.Name)
 	}
 	t.Setenv("USER", "anna")
-	if s := permissionSentence("/dev/ttyUSB0", "dialout"); !strings.Contains(s, "usermod -aG dialout anna") {
+	if s := say.English.Write(notAllowed("/dev/ttyUSB0", "dialout")); !strings.Contains(s, "usermod -aG dialout anna") {
 		t.Errorf("no way out in: %s", s)
 	}
 	for _, group := range []string{"", "root"} {
-		if s := permissionSentence("/dev/ttyUSB0", group); strings.Contains(s, "usermod") {
+		if s := say.English.Write(notAllowed("/dev/ttyUSB0", group)); strings.Contains(s, "usermod") {
 			t.Errorf("group %q is not to be joined: %s", group, s)
 		}
 	}

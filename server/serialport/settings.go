@@ -7,6 +7,7 @@ import (
 
 	"panside/internal/dialect"
 	"panside/internal/fault"
+	"panside/internal/say"
 )
 
 // Settings are the line settings of a serial port: bits per second, and data
@@ -44,5 +45,5 @@ func Check(s Settings) error {
 }
 
 func badSettings(s Settings) error {
-	return fault.New(fault.BadInput, "“"+s.String()+"” aren’t valid serial settings. The port was not opened; write them like 9600 and 8N1, as the scale’s manual gives them.")
+	return fault.New(fault.BadInput, say.New("port-settings-invalid", say.Text("given", s.String())))
 }

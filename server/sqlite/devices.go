@@ -8,6 +8,7 @@ import (
 
 	"panside/internal/device"
 	"panside/internal/fault"
+	"panside/internal/say"
 )
 
 // AddDevice stores a device with the SHA-256 of its token, on the disk when it
@@ -40,7 +41,7 @@ func (db *DB) DeviceByToken(ctx context.Context, tokenHash [32]byte) (device.Dev
 	row := db.sql.QueryRowContext(ctx, `SELECT `+deviceColumns+` FROM devices WHERE token_hash = ?`, tokenHash[:])
 	d, err := scanDevice(row.Scan)
 	if errors.Is(err, sql.ErrNoRows) {
-		return device.Device{}, fault.New(fault.NotJoined, "This phone has not joined this laptop, or was ended there. Nothing stored on the phone is lost; show a fresh code on the laptop and scan it to join again.")
+		return device.Device{}, fault.New(fault.NotJoined, say.New("join-not-joined"))
 	}
 	return d, explain(db.file, err)
 }
@@ -79,7 +80,7 @@ func (db *DB) changeOne(ctx context.Context, update string, args ...any) error {
 		return explain(db.file, err)
 	}
 	if n, err := res.RowsAffected(); err != nil || n == 0 {
-		return fault.Wrap(fault.NotFound, "This device is not in the list any more. Nothing was changed.", err)
+		return fault.Wrap(fault.NotFound, say.New("join-device-gone"), err)
 	}
 	return db.Present()
 }

@@ -7,6 +7,7 @@ import (
 	sqlite3 "github.com/mattn/go-sqlite3"
 
 	"panside/internal/fault"
+	"panside/internal/say"
 )
 
 // explain turns what the driver or the system says into a sentence, judging by
@@ -26,11 +27,11 @@ func explain(file string, err error) error {
 		case sqlite3.ErrCantOpen:
 			return unusable(file, err)
 		case sqlite3.ErrFull:
-			return fault.Wrap(fault.DataFolder, "The disk that holds “"+file+"” is full. Nothing saved so far is lost; free some space and try again.", err)
+			return fault.Wrap(fault.DataFolder, say.New("records-disk-full", say.Text("file", file)), err)
 		case sqlite3.ErrBusy, sqlite3.ErrLocked:
-			return fault.Wrap(fault.DataFolder, "Another program is using the records in “"+file+"”. Nothing is lost; close the other one and try again.", err)
+			return fault.Wrap(fault.DataFolder, say.New("records-in-use", say.Text("file", file)), err)
 		case sqlite3.ErrIoErr:
-			return fault.Wrap(fault.DataFolder, "The disk that holds “"+file+"” reports a fault while reading or writing. What was confirmed as saved is not changed; check the disk, and copy the folder to another one before going on.", err)
+			return fault.Wrap(fault.DataFolder, say.New("records-disk-fault", say.Text("file", file)), err)
 		}
 	}
 	switch {
@@ -43,13 +44,13 @@ func explain(file string, err error) error {
 }
 
 func readOnly(file string, err error) error {
-	return fault.Wrap(fault.DataFolder, "The records in “"+file+"” can’t be written: this user isn’t allowed to. Nothing is lost; give the user the right to the folder, or choose another one with --data.", err)
+	return fault.Wrap(fault.DataFolder, say.New("records-not-allowed", say.Text("file", file)), err)
 }
 
 func unusable(file string, err error) error {
-	return fault.Wrap(fault.DataFolder, "The records in “"+file+"” can’t be opened. Nothing was changed; check that the folder is there and that this name in it is a plain file, or choose another folder with --data.", err)
+	return fault.Wrap(fault.DataFolder, say.New("records-unopened", say.Text("file", file)), err)
 }
 
 func damaged(file string, err error) error {
-	return fault.Wrap(fault.Damaged, "The records in “"+file+"” fail their check: the file is damaged. It was not changed. Copy it somewhere safe first, then put back a backup or start with another folder by --data; what the phones hold is still on the phones.", err)
+	return fault.Wrap(fault.Damaged, say.New("records-damaged", say.Text("file", file)), err)
 }

@@ -128,7 +128,7 @@ func TestAFullDisk(t *testing.T) {
 			kept = append(kept, batch...)
 		}
 	}
-	if f := fault.Of(err); f.Code != fault.DataFolder || !strings.Contains(f.Sentence, "full") {
+	if f := fault.Of(err); f.Code != fault.DataFolder || !strings.Contains(f.English(), "full") {
 		t.Errorf("%v", err)
 	}
 	if got, _, _ := db.pullAll(t, "", 1000); !same(got, kept) {

@@ -9,6 +9,7 @@ import (
 
 	"panside/internal/fault"
 	"panside/internal/journal"
+	"panside/internal/say"
 )
 
 // Heads tells how many entries there are and how far each writer's chain goes,
@@ -90,5 +91,5 @@ func (db *DB) Present() error {
 			return nil
 		}
 	}
-	return fault.Wrap(fault.DataFolder, "The laptop’s folder with the records was moved, replaced or removed while it was in use, so nothing more can be saved there. What this phone sent stays on the phone; stop the laptop’s program, put the folder back, and start it again.", err)
+	return fault.Wrap(fault.DataFolder, say.New("records-folder-gone"), err)
 }

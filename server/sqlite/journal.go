@@ -13,6 +13,7 @@ import (
 
 	"panside/internal/fault"
 	"panside/internal/journal"
+	"panside/internal/say"
 )
 
 // AddEntries puts a batch of entries into the journal, in its order, and
@@ -47,7 +48,7 @@ func (db *DB) addEntries(ctx context.Context, device string, at time.Time, batch
 		var f *refused
 		switch {
 		case errors.As(err, &f):
-			receipt.Refused = append(receipt.Refused, journal.Refusal{Index: i, ID: f.id, Code: f.why.Code, Sentence: f.why.Sentence, Broken: f.broken})
+			receipt.Refused = append(receipt.Refused, journal.Refusal{Index: i, ID: f.id, Code: f.why.Code, Sentence: f.why.English(), Why: f.why.Said(), Broken: f.broken})
 		case err != nil:
 			return journal.Receipt{}, err
 		case added:
@@ -102,8 +103,8 @@ type refused struct {
 
 func (r *refused) Error() string { return r.why.Error() }
 
-func refuse(id string, code fault.Code, sentence string) error {
-	return &refused{id: id, why: fault.New(code, sentence)}
+func refuse(id string, code fault.Code, why say.Line) error {
+	return &refused{id: id, why: fault.New(code, why)}
 }
 
 // appender writes entries within one transaction.
@@ -188,7 +189,7 @@ func (a *appender) run(text string, args []any) error {
 func (a *appender) add(raw []byte) (bool, error) {
 	e, err := journal.ParseEntry(raw)
 	if err != nil {
-		unreadable := &refused{why: fault.New(fault.BadInput, "The laptop can’t read this entry, perhaps because the phone’s app is newer. It stays on the phone; update the laptop’s program.")}
+		unreadable := &refused{why: fault.New(fault.BadInput, say.New("records-entry-unreadable"))}
 		if rule := new(journal.RuleError); errors.As(err, &rule) {
 			unreadable.broken = rule.Rule
 		}
@@ -200,7 +201,6 @@ func (a *appender) add(raw []byte) (bool, error) {
 	}
 	sum := sha256.Sum256(raw)
 	id := e.ID.String()
-	const forked = "This phone was put back to an old state, or copied, and its entries clash with those it sent before. They stay on the phone, which sends them again under a new name."
 	switch {
 	case e.ID.Seq <= w.head:
 		known := w.hash
@@ -214,13 +214,13 @@ func (a *appender) add(raw []byte) (bool, error) {
 		}
 		if known != sum {
 			a.clashed[e.ID] = true
-			return false, refuse(id, fault.Forked, forked)
+			return false, refuse(id, fault.Forked, say.New("records-forked"))
 		}
 		return false, nil
 	case e.ID.Seq > w.head+1:
-		return false, refuse(id, fault.Gap, "An earlier entry of this phone hasn’t arrived. This one stays on the phone and is sent again after it.")
+		return false, refuse(id, fault.Gap, say.New("records-earlier-missing"))
 	case w.head > 0 && string(e.Prev) != hex.EncodeToString(w.hash[:]):
-		return false, refuse(id, fault.Forked, forked)
+		return false, refuse(id, fault.Forked, say.New("records-forked"))
 	}
 	for _, r := range e.Replaces {
 		o, err := a.writer(r.Writer)
@@ -229,7 +229,7 @@ func (a *appender) add(raw []byte) (bool, error) {
 		}
 		// The one of that id here is another one, which this writer has not seen.
 		if r.Seq > o.head || a.clashed[r] {
-			return false, refuse(id, fault.Gap, "This entry changes one of another phone that hasn’t arrived. It stays on the phone and is sent again after it.")
+			return false, refuse(id, fault.Gap, say.New("records-other-missing"))
 		}
 	}
 	return true, a.append(e, w, raw, sum)

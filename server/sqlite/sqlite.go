@@ -23,6 +23,7 @@ import (
 
 	"panside/internal/fault"
 	"panside/internal/journal"
+	"panside/internal/say"
 )
 
 //go:embed migrations/*.sql
@@ -131,7 +132,7 @@ func (db *DB) notNewer(ctx context.Context, steps *goose.Provider) (int64, error
 	current, newest, err := steps.GetVersions(ctx)
 	if err == nil && current > newest {
 		err = fault.Wrap(fault.DataFolder,
-			"The records in “"+db.file+"” were written by a newer version of this program. Nothing was changed; start the newer version again, or choose another folder with --data.",
+			say.New("records-newer", say.Text("file", db.file)),
 			fmt.Errorf("schema %d, this program knows %d", current, newest))
 	}
 	return current, err

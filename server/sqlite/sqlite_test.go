@@ -206,7 +206,7 @@ func TestBadFilesGetPlainSentences(t *testing.T) {
 			t.Errorf("%s was opened", filepath.Base(file))
 			continue
 		}
-		if f := fault.Of(err); f.Code != want || !strings.Contains(f.Sentence, file) {
+		if f := fault.Of(err); f.Code != want || !strings.Contains(f.English(), file) {
 			t.Errorf("%s: %v, want code %s and the file's name", filepath.Base(file), err, want)
 		}
 		if after, _ := os.ReadFile(file); !slices.Equal(before, after) {

@@ -9,7 +9,9 @@ import (
 
 	"github.com/gofiber/fiber/v2"
 
+	"panside/internal/bridge"
 	"panside/internal/fault"
+	"panside/internal/say"
 	"panside/server/route"
 )
 
@@ -49,7 +51,7 @@ func serveContent(c *fiber.Ctx, content io.ReadSeekCloser) error {
 	case fiber.StatusOK, fiber.StatusPartialContent:
 	case fiber.StatusRequestedRangeNotSatisfiable:
 		_ = body.Close() // always nil; it ends the writer
-		return route.AnswerJSON(c, noSuchBytes)
+		return route.AnswerJSON(c, bridge.Refusal(tongueOf(c), noSuchBytes))
 	default:
 		c.Response().Header.Del(fiber.HeaderContentType)
 		return body.Close()
@@ -62,9 +64,8 @@ func serveContent(c *fiber.Ctx, content io.ReadSeekCloser) error {
 	return nil
 }
 
-// noSuchBytes is an error as package httpapi sends them, which would choose
-// another status.
-var noSuchBytes = []byte(`{"error":{"code":"` + fault.BadInput + `","sentence":"The photo has no such bytes. Nothing is lost; ask for it from its start."}}`)
+// noSuchBytes is answered here, since package httpapi would choose another status.
+var noSuchBytes = fault.New(fault.BadInput, say.New("photo-no-such-bytes"))
 
 // streamed lets the header be read while the body is on its way.
 type streamed struct {

@@ -17,7 +17,9 @@ import (
 	"panside/internal/device"
 	"panside/internal/fault"
 	"panside/internal/journal"
+	"panside/internal/say"
 	"panside/server/route"
+	"panside/server/spoken"
 )
 
 // Description is this package's part of the API's description.
@@ -90,15 +92,15 @@ func (a *API) Routes() []route.Route {
 func sameVersion(v int) error {
 	switch {
 	case v < journal.WireVersion:
-		return fault.New(fault.WireVersion, "This phone’s app is older than the laptop’s program. Nothing is lost, its records stay on the phone; close the app and open it again near the laptop, which brings it up to date.")
+		return fault.New(fault.WireVersion, say.New("sync-phone-older"))
 	case v > journal.WireVersion:
-		return fault.New(fault.WireVersion, "This phone’s app is newer than the laptop’s program. Nothing is lost, its records stay on the phone; update the program on the laptop.")
+		return fault.New(fault.WireVersion, say.New("sync-phone-newer"))
 	}
 	return nil
 }
 
 func notUnderstood(cause error) error {
-	return fault.Wrap(fault.BadInput, "The laptop didn’t understand what the phone sent. Nothing was stored and nothing is lost; reload the page.", cause)
+	return fault.Wrap(fault.BadInput, say.New("sync-phone-not-understood"), cause)
 }
 
 func (a *API) push(c *fiber.Ctx, by device.Device) error {
@@ -110,7 +112,7 @@ func (a *API) push(c *fiber.Ctx, by device.Device) error {
 		return err
 	}
 	if len(in.Entries) > journal.MaxBatch {
-		return fault.New(fault.BadInput, "These are more entries than the laptop takes at once. Nothing was stored and nothing is lost; send at most "+strconv.Itoa(journal.MaxBatch)+".")
+		return fault.New(fault.BadInput, say.New("sync-too-many-entries", say.Count("most", journal.MaxBatch)))
 	}
 	receipt, err := a.Entries.AddEntries(c.UserContext(), by.ID, a.Now(), in)
 	if err != nil {
@@ -118,6 +120,11 @@ func (a *API) push(c *fiber.Ctx, by device.Device) error {
 	}
 	if receipt.Stored > 0 {
 		a.Grown(receipt.Cursor)
+	}
+	t := tongueOf(c)
+	for i := range receipt.Refused {
+		r := &receipt.Refused[i]
+		r.Sentence = t.Write(r.Why)
 	}
 	return route.Answer(c, receipt)
 }
@@ -184,7 +191,7 @@ const maxAsked = 1000
 // maxRead is how many of them may be read for the answer: 500 MB at most.
 const maxRead = 20
 
-var tooManyPhotos = fault.New(fault.BadInput, "These are more photos than the laptop looks for at once. Nothing was changed; ask for at most "+strconv.Itoa(maxAsked)+", or "+strconv.Itoa(maxRead)+" to be read.")
+var tooManyPhotos = fault.New(fault.BadInput, say.New("sync-too-many-photos", say.Count("most", maxAsked), say.Count("read", maxRead)))
 
 func (a *API) missing(c *fiber.Ctx, _ device.Device) error {
 	var in struct {
@@ -242,7 +249,7 @@ func (a *API) putPhoto(c *fiber.Ctx, _ device.Device) error {
 	if r := c.Get(fiber.HeaderContentRange); r != "" {
 		var ok bool
 		if offset, total, ok = readRange(r, int64(len(body))); !ok {
-			return fault.New(fault.BadInput, "These bytes don’t fit their Content-Range. Nothing was stored and nothing is lost; the upload begins again.")
+			return fault.New(fault.BadInput, say.New("photo-range-wrong"))
 		}
 	}
 	p, err := a.Photos.Put(c.Params("sha256"), offset, total, body)
@@ -284,3 +291,6 @@ func (a *API) photo(c *fiber.Ctx, _ device.Device) error {
 	c.Set(fiber.HeaderContentType, kind)
 	return serveContent(c, content)
 }
+
+// tongueOf writes in the language that the request asks for.
+func tongueOf(c *fiber.Ctx) *say.Tongue { return spoken.Accepted(c.Get(fiber.HeaderAcceptLanguage)) }

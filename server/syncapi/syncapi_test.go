@@ -19,6 +19,7 @@ import (
 	"panside/internal/device"
 	"panside/internal/fault"
 	"panside/internal/journal"
+	"panside/internal/say"
 	"panside/server/openapitest"
 )
 
@@ -134,7 +135,7 @@ func TestEveryRouteIsDescribed(t *testing.T) {
 func TestAnswersAreAsDescribed(t *testing.T) {
 	doc := openapitest.Read(Description)
 	l := &laptop{
-		receipt:  journal.Receipt{V: 1, Stored: 1, Refused: []journal.Refusal{{Index: 1, ID: "a.2", Code: fault.Forked, Sentence: "x"}, {Index: 2, Code: fault.BadInput, Sentence: "x"}}, Cursor: "1.00"},
+		receipt:  journal.Receipt{V: 1, Stored: 1, Refused: []journal.Refusal{{Index: 1, ID: "a.2", Code: fault.Forked, Why: say.New("x")}, {Index: 2, Code: fault.BadInput, Why: say.New("x")}}, Cursor: "1.00"},
 		page:     journal.Page{V: 1, Entries: []json.RawMessage{json.RawMessage(entry), json.RawMessage(strings.Replace(entry, `}`, `,"replaces":["b.1"],"prev":"`+strings.Repeat("0", 64)+`"}`, 1))}, Cursor: "1.00", More: true},
 		progress: journal.PhotoProgress{V: 1, Have: 7},
 		wanted: journal.PhotosWanted{V: 1, Photos: []journal.PhotoWanted{
@@ -206,7 +207,7 @@ func TestPush(t *testing.T) {
 			t.Errorf("%.40s: %d %s", body, a.status, a.body)
 		}
 	}
-	l.fail = fault.New(fault.DataFolder, "The disk is full.")
+	l.fail = fault.New(fault.DataFolder, say.New("The disk is full."))
 	if a := l.do(t, "POST", "/api/v1/journal", `{"v":1,"entries":[]}`); a.code() != fault.DataFolder {
 		t.Errorf("%d %s", a.status, a.body)
 	}
@@ -299,7 +300,7 @@ func TestAPhotoIsSentOnce(t *testing.T) {
 	if a := l.do(t, "GET", "/api/v1/photos/abc", "", "If-None-Match", `"abc"`); a.status != 304 || len(a.body) != 0 {
 		t.Errorf("again: %d %q", a.status, a.body)
 	}
-	l.fail = fault.New(fault.NotFound, "not here")
+	l.fail = fault.New(fault.NotFound, say.New("not here"))
 	for _, method := range []string{"GET", "HEAD"} {
 		if a := l.do(t, method, "/api/v1/photos/abc", ""); a.status != openapitest.Refused || method == "GET" && a.code() != fault.NotFound {
 			t.Errorf("%s %d %s", method, a.status, a.body)

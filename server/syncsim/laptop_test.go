@@ -93,7 +93,7 @@ func (l *laptop) start(dir string) {
 	l.care = l.newCare()
 	app := fiber.New(fiber.Config{DisableStartupMessage: true, Immutable: true, BodyLimit: 1 << 20, ErrorHandler: func(c *fiber.Ctx, err error) error {
 		f := fault.Of(err)
-		return c.Status(fiber.StatusConflict).JSON(map[string]any{"error": map[string]any{"code": f.Code, "sentence": f.Sentence}})
+		return c.Status(fiber.StatusConflict).JSON(map[string]any{"error": map[string]any{"code": f.Code, "sentence": f.English()}})
 	}})
 	api := syncapi.New(syncapi.Options{Entries: l.db, Photos: l.photos, Care: l.care, Now: l.arrivals(), Grown: func(string) {}})
 	for _, r := range api.Routes() {

@@ -14,6 +14,7 @@ import (
 	"time"
 
 	"panside/internal/fault"
+	"panside/internal/say"
 )
 
 // connectLimit is how long a connection may take. On a home network an answer
@@ -38,7 +39,7 @@ func Address(s string) error {
 }
 
 func badAddress(s string) error {
-	return fault.New(fault.BadInput, "“"+s+"” isn’t the address of a serial server. Nothing was opened; write it like tcp://192.168.1.20:4001.")
+	return fault.New(fault.BadInput, say.New("network-address", say.Text("given", s)))
 }
 
 // Conn is an open connection.
@@ -62,11 +63,11 @@ func dialFault(address string, err error) error {
 	var dns *net.DNSError
 	switch {
 	case errors.As(err, &dns):
-		return fault.Wrap(fault.PortMissing, "No device on the network answers to the name in "+address+". Nothing is lost; check the name, or use the device’s number address. It keeps trying.", err)
+		return fault.Wrap(fault.PortMissing, say.New("network-name", say.Text("address", address)), err)
 	case errors.Is(err, syscall.ECONNREFUSED):
-		return fault.Wrap(fault.PortMissing, "The device at "+address+" refuses the connection. Nothing is lost; check the port number, and that the serial server is switched on. It keeps trying.", err)
+		return fault.Wrap(fault.PortMissing, say.New("network-refused", say.Text("address", address)), err)
 	}
-	return fault.Wrap(fault.PortMissing, "The serial server at "+address+" can’t be reached. Nothing is lost; check that it is switched on and in the same network. It keeps trying.", err)
+	return fault.Wrap(fault.PortMissing, say.New("network-unreachable", say.Text("address", address)), err)
 }
 
 // Read waits for at least one byte. Errors: os.ErrClosed after Close,
@@ -92,5 +93,5 @@ func lost(err error) error {
 	case errors.Is(err, net.ErrClosed):
 		return os.ErrClosed
 	}
-	return fault.Wrap(fault.PortLost, "The connection to the serial server broke off. Nothing that was saved is lost; weighing resumes when it is back.", err)
+	return fault.Wrap(fault.PortLost, say.New("port-network-broke-off"), err)
 }

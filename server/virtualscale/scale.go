@@ -15,6 +15,7 @@ import (
 	"time"
 
 	"panside/internal/fault"
+	"panside/internal/say"
 	"panside/internal/simscale"
 )
 
@@ -142,7 +143,7 @@ func (s *Scale) Name() (string, error) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	if s.line == nil {
-		return "", fault.New(fault.PortMissing, "The virtual scale is unplugged. Nothing is lost; plug it in again and weighing resumes.")
+		return "", fault.New(fault.PortMissing, say.New("practice-unplugged"))
 	}
 	return s.line.Name(), nil
 }
@@ -212,9 +213,9 @@ func (s *Scale) Put(id string, how simscale.How) error {
 	i := slices.IndexFunc(s.opts.Tray, func(c Coin) bool { return c.ID == id })
 	switch {
 	case i < 0:
-		return fault.New(fault.NotFound, "There is no such coin in the tray. Nothing was moved; choose another one.")
+		return fault.New(fault.NotFound, say.New("practice-no-such-coin"))
 	case slices.ContainsFunc(s.pan, func(c Coin) bool { return c.ID == id }):
-		return fault.New(fault.BadInput, "That coin lies on the pan already. Nothing was moved; take it off first.")
+		return fault.New(fault.BadInput, say.New("practice-coin-on-pan"))
 	}
 	if how == "" {
 		how = [...]simscale.How{simscale.Gentle, simscale.Gentle, simscale.Dropped, simscale.Gentle, simscale.SlowHand}[s.landed%5]
@@ -232,7 +233,7 @@ func (s *Scale) Lift(id string) error {
 	defer s.mu.Unlock()
 	i := slices.IndexFunc(s.pan, func(c Coin) bool { return c.ID == id })
 	if i < 0 {
-		return fault.New(fault.NotFound, "That coin is not on the pan. Nothing was moved.")
+		return fault.New(fault.NotFound, say.New("practice-coin-not-on-pan"))
 	}
 	s.sim.Lift(s.pan[i].Grams)
 	s.pan = slices.Delete(s.pan, i, i+1)
@@ -323,7 +324,7 @@ func (s *Scale) Perform(step Step) error {
 		s.Garbage()
 	case Again:
 	default:
-		return fault.Wrap(fault.BadInput, "The virtual scale can’t do that. Nothing was moved.", errors.New(string(step.Do)))
+		return fault.Wrap(fault.BadInput, say.New("practice-cannot"), errors.New(string(step.Do)))
 	}
 	return nil
 }

@@ -3,11 +3,11 @@ package virtualscale
 import (
 	_ "embed"
 	"slices"
-	"strconv"
 	"strings"
 	"time"
 
 	"panside/internal/fault"
+	"panside/internal/say"
 	"panside/internal/simscale"
 )
 
@@ -100,24 +100,24 @@ func ParseScript(name, text string, tray []Coin) (Script, error) {
 		if len(fields) == 0 {
 			continue
 		}
-		bad := func(why string) (Script, error) {
-			return Script{}, fault.New(fault.BadInput, "Line "+strconv.Itoa(i+1)+" of the script can’t be read: "+why+". Nothing was started; mend the line.")
+		bad := func(why say.Line) (Script, error) {
+			return Script{}, fault.New(fault.BadInput, say.New("script-line", say.Count("line", i+1), say.Of("why", why)))
 		}
 		if n := len(s.Steps); n > 0 && s.Steps[n-1].Do == Again {
-			return bad("nothing comes after “again”")
+			return bad(say.New("script-after-again"))
 		}
 		step, why := parseStep(fields, tray)
-		if why != "" {
+		if !why.None() {
 			return bad(why)
 		}
 		takes += step.After
 		if step.Do == Again && takes < shortestLoop {
-			return bad("a script that begins again must take at least a second")
+			return bad(say.New("script-too-short"))
 		}
 		s.Steps = append(s.Steps, step)
 	}
 	if len(s.Steps) == 0 {
-		return Script{}, fault.New(fault.BadInput, "The script has no steps. Nothing was started; write lines like “after 2s put "+firstCoin(tray)+"”.")
+		return Script{}, fault.New(fault.BadInput, say.New("script-empty", say.Text("coin", firstCoin(tray))))
 	}
 	return s, nil
 }
@@ -129,38 +129,38 @@ func firstCoin(tray []Coin) string {
 	return tray[0].ID
 }
 
-func parseStep(fields []string, tray []Coin) (s Step, why string) {
+func parseStep(fields []string, tray []Coin) (s Step, why say.Line) {
 	if len(fields) < 3 || fields[0] != "after" {
-		return Step{}, "a step is like “after 2s put " + firstCoin(tray) + "”"
+		return Step{}, say.New("script-step", say.Text("coin", firstCoin(tray)))
 	}
 	after, err := time.ParseDuration(fields[1])
 	if err != nil || after < 0 || after > longestPause {
-		return Step{}, "the time must be like 500ms, 2s or 1m30s, and at most an hour"
+		return Step{}, say.New("script-time")
 	}
 	s = Step{After: after, Do: Action(fields[2])}
 	args := fields[3:]
 	count, known := words[s.Do]
 	switch {
 	case !known:
-		return Step{}, "there is no action “" + fields[2] + "”"
+		return Step{}, say.New("script-action", say.Text("action", fields[2]))
 	case len(args) < count.least:
-		return Step{}, "“" + fields[2] + "” needs a coin"
+		return Step{}, say.New("script-needs-coin", say.Text("action", fields[2]))
 	case len(args) > count.most:
-		return Step{}, "there are too many words after “" + fields[2] + "”"
+		return Step{}, say.New("script-too-many-words", say.Text("action", fields[2]))
 	}
 	if len(args) > 0 {
 		s.Coin = args[0]
 		if !slices.ContainsFunc(tray, func(c Coin) bool { return c.ID == s.Coin }) {
-			return Step{}, "there is no coin “" + s.Coin + "” in the tray"
+			return Step{}, say.New("script-coin", say.Text("coin", s.Coin))
 		}
 	}
 	if len(args) > 1 {
 		s.How = simscale.How(args[1])
 		if !slices.Contains(ways, s.How) {
-			return Step{}, "a coin is put down gentle, dropped or slow"
+			return Step{}, say.New("script-way")
 		}
 	}
-	return s, ""
+	return s, say.Line{}
 }
 
 var ways = []simscale.How{simscale.Gentle, simscale.Dropped, simscale.SlowHand}

@@ -70,8 +70,8 @@ func TestScriptSaysWhatIsWrongAndWhere(t *testing.T) {
 			continue
 		}
 		for _, want := range wants {
-			if !strings.Contains(fault.Of(err).Sentence, want) {
-				t.Errorf("%q: the sentence lacks %q: %s", text, want, fault.Of(err).Sentence)
+			if !strings.Contains(fault.Of(err).English(), want) {
+				t.Errorf("%q: the sentence lacks %q: %s", text, want, fault.Of(err).English())
 			}
 		}
 	}

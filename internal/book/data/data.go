@@ -39,14 +39,28 @@ var Files = sync.OnceValue(func() map[string][]byte {
 	return files
 })
 
-// Shelf is the whole book in English, for the server, its commands and tests.
-var Shelf = sync.OnceValue(func() *book.Shelf {
-	s, err := Open(Files(), book.DefaultLanguage)
-	if err != nil {
-		panic("book/data: " + err.Error())
+// Shelf is the whole book in English, for the server's commands and tests.
+func Shelf() *book.Shelf { return ShelfIn(book.DefaultLanguage) }
+
+var (
+	opening sync.Mutex
+	opened  = map[string]*book.Shelf{}
+)
+
+// ShelfIn is the whole book in a language and region, as book.Shelf.Open takes them. Each
+// stays in memory, so the caller asks for few.
+func ShelfIn(language string) *book.Shelf {
+	opening.Lock()
+	defer opening.Unlock()
+	if opened[language] == nil {
+		s, err := Open(Files(), language)
+		if err != nil {
+			panic("book/data: " + err.Error())
+		}
+		opened[language] = s
 	}
-	return s
-})
+	return opened[language]
+}
 
 // Coins is the whole catalogue in English, for tests and practice.
 func Coins() *coin.Book {

@@ -30,6 +30,7 @@ import (
 	"time"
 
 	"panside/internal/fault"
+	"panside/internal/say"
 )
 
 // Header says where a capture comes from.
@@ -86,47 +87,47 @@ func Parse(text []byte) (Capture, error) {
 			h := header[number-1]
 			value, ok := strings.CutPrefix(line, h.key+": ")
 			if !ok || value == "" || strings.TrimSpace(value) != value {
-				return Capture{}, damaged(number, "“"+h.key+": …” belongs there")
+				return Capture{}, damaged(number, say.New("capture-header", say.Text("key", h.key)))
 			}
 			*h.value = value
 		case number == len(header)+1:
 			if line != "" {
-				return Capture{}, damaged(number, "an empty line belongs between the header and the data")
+				return Capture{}, damaged(number, say.New("capture-empty-line"))
 			}
 		case line == "" || line[0] == '#':
 		default:
 			chunk, why := parseChunk(line)
-			if why != "" {
+			if !why.None() {
 				return Capture{}, damaged(number, why)
 			}
 			c.Chunks = append(c.Chunks, chunk)
 		}
 	}
 	if number < len(header)+1 {
-		return Capture{}, damaged(number, "the file ends within its header")
+		return Capture{}, damaged(number, say.New("capture-ends"))
 	}
 	return c, nil
 }
 
-func damaged(line int, why string) error {
-	return fault.New(fault.Damaged, "Line "+strconv.Itoa(line)+" of the capture can’t be read: "+why+". Nothing was replayed; mend the file or take another.")
+func damaged(line int, why say.Line) error {
+	return fault.New(fault.Damaged, say.New("capture-line", say.Count("line", line), say.Of("why", why)))
 }
 
-// parseChunk reads one data line; why is empty if that succeeds.
-func parseChunk(line string) (c Chunk, why string) {
+// parseChunk reads one data line; why says nothing if that succeeds.
+func parseChunk(line string) (c Chunk, why say.Line) {
 	pause, quoted, ok := strings.Cut(line, " ")
 	if !ok {
-		return Chunk{}, "a time and quoted bytes belong there"
+		return Chunk{}, say.New("capture-chunk")
 	}
 	after, err := time.ParseDuration(pause)
 	if err != nil || after < 0 || after > maxPause {
-		return Chunk{}, "the time must be like 100ms or 1.5s, and at most an hour"
+		return Chunk{}, say.New("capture-time")
 	}
 	data, ok := unquote(quoted)
 	if !ok {
-		return Chunk{}, "the bytes must stand in double quotes, unprintable ones as \\xNN"
+		return Chunk{}, say.New("capture-bytes")
 	}
-	return Chunk{after, data}, ""
+	return Chunk{after, data}, say.Line{}
 }
 
 func unquote(s string) (data []byte, ok bool) {

@@ -55,7 +55,7 @@ func TestParseRefusesWhatItDoesNotUnderstand(t *testing.T) {
 		}
 	}
 	_, err := capture.Parse([]byte(header + "0s \"a\"\nnonsense\n"))
-	if !strings.Contains(fault.Of(err).Sentence, "Line 9 ") {
+	if !strings.Contains(fault.Of(err).English(), "Line 9 ") {
 		t.Errorf("the sentence doesn't name line 9: %v", err)
 	}
 }

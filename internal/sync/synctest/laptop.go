@@ -11,6 +11,7 @@ import (
 	"panside/internal/fault"
 	"panside/internal/journal"
 	"panside/internal/json"
+	"panside/internal/say"
 )
 
 // Laptop is one in memory that answers as the real one does; Conform holds both
@@ -58,7 +59,7 @@ func (l *Laptop) Serve(q Request) (status int, body []byte) {
 	status = 200
 	if f != nil {
 		status = 409
-		answer = map[string]any{"error": map[string]any{"code": f.Code, "sentence": f.Sentence}}
+		answer = map[string]any{"error": map[string]any{"code": f.Code, "sentence": f.English()}}
 	}
 	body, err = json.Marshal(answer)
 	if err != nil {
@@ -86,7 +87,7 @@ func (l *Laptop) answer(q Request, path string, values url.Values) (any, *fault.
 			NotHeld []string `json:"not_held"`
 		}
 		if json.Unmarshal(q.Body, &in) != nil || in.V != journal.WireVersion {
-			return nil, fault.New(fault.BadInput, "What?")
+			return nil, fault.New(fault.BadInput, say.New("sync-phone-not-understood"))
 		}
 		for i, w := range l.Wanted {
 			if slices.Contains(in.NotHeld, w.Photo) {
@@ -105,7 +106,7 @@ func (l *Laptop) answer(q Request, path string, values url.Values) (any, *fault.
 	case q.Method == "GET" && rest == "progress":
 		return l.have(sum), nil
 	}
-	return nil, fault.New(fault.NotFound, "There is no such thing.")
+	return nil, fault.New(fault.NotFound, say.New("http-no-such-path"))
 }
 
 // cursor is that of the first n entries.
@@ -128,7 +129,7 @@ func (l *Laptop) knows(cursor string) (n int, ok bool) {
 func (l *Laptop) push(body []byte) (any, *fault.Error) {
 	batch, err := journal.ParseBatch(body)
 	if err != nil || batch.V != journal.WireVersion || len(batch.Entries) > journal.MaxBatch {
-		return nil, fault.New(fault.BadInput, "What?")
+		return nil, fault.New(fault.BadInput, say.New("sync-phone-not-understood"))
 	}
 	_, ours := l.knows(batch.Receipt)
 	receipt := journal.Receipt{V: journal.WireVersion, Refused: []journal.Refusal{}, Restart: !ours}
@@ -137,7 +138,7 @@ func (l *Laptop) push(body []byte) (any, *fault.Error) {
 	for _, raw := range l.Entries {
 		e, err := journal.ParseEntry(raw)
 		if err != nil {
-			return nil, fault.New(fault.Damaged, "The records are damaged.")
+			return nil, fault.New(fault.Damaged, say.New("phone-entry-unreadable"))
 		}
 		keep(e)
 	}
@@ -214,7 +215,7 @@ func (l *Laptop) missing(body []byte) (any, *fault.Error) {
 		ReadNow bool `json:"read_now"`
 	}
 	if json.Unmarshal(body, &in) != nil || len(in.Photos) > 1000 || in.ReadNow && len(in.Photos) > 20 {
-		return nil, fault.New(fault.BadInput, "What?")
+		return nil, fault.New(fault.BadInput, say.New("sync-phone-not-understood"))
 	}
 	missing, verified := []string{}, []string{}
 	for _, sum := range in.Photos {
@@ -258,7 +259,7 @@ func (l *Laptop) put(sum, span string, part []byte) *fault.Error {
 	from, to, total, ok := readRange(span)
 	had := l.Parts[sum]
 	if !ok || to-from+1 != len(part) || to >= total {
-		return fault.New(fault.BadInput, "These bytes don't fit their Content-Range.")
+		return fault.New(fault.BadInput, say.New("photo-range-wrong"))
 	}
 	if from <= len(had) && to+1 > len(had) {
 		had = append(had, part[len(had)-from:]...)
@@ -269,7 +270,7 @@ func (l *Laptop) put(sum, span string, part []byte) *fault.Error {
 	}
 	delete(l.Parts, sum)
 	if SumOf(had) != sum {
-		return fault.New(fault.PhotoTorn, "The photo arrived torn.")
+		return fault.New(fault.PhotoTorn, say.New("photo-torn"))
 	}
 	l.Photos[sum] = had
 	l.Read[sum] = !l.Slow

@@ -1,0 +1,52 @@
+// Package spoken finds the language that a reader of the laptop's answers wants, and
+// the tongue that writes them in it. What the terminal and the log say is English.
+package spoken
+
+import (
+	"net/http"
+
+	"golang.org/x/text/language"
+
+	"panside/internal/book"
+	"panside/internal/book/data"
+	"panside/internal/say"
+)
+
+// languages are those with templates of their own, English first, which stands in for
+// all others.
+var languages = []language.Tag{language.English, language.Spanish}
+
+var matcher = language.NewMatcher(languages)
+
+// Accepted is the tongue of an Accept-Language header (RFC 9110, section 12.5.4);
+// English where it names none that there is.
+func Accepted(header string) *say.Tongue { return data.ShelfIn(Language(header)).Tongue() }
+
+// Of is Accepted of a request of net/http.
+func Of(r *http.Request) *say.Tongue { return Accepted(r.Header.Get("Accept-Language")) }
+
+// pointed is a region that stands for all those of Spanish which write a decimal point;
+// only that differs, and each region by itself would keep a shelf of the book in memory.
+const pointed = "es-419"
+
+// Language is that of an Accept-Language header, or of a single tag, as book.Shelf.Open
+// takes it.
+func Language(header string) string {
+	wanted, _, err := language.ParseAcceptLanguage(header)
+	if err != nil {
+		return book.DefaultLanguage
+	}
+	for _, tag := range wanted {
+		_, n, sure := matcher.Match(tag)
+		if sure == language.No {
+			continue
+		}
+		base := languages[n].String()
+		region, said := tag.Region() // else it is guessed
+		if base == "es" && said == language.Exact && say.In("es-"+region.String()).Number("0.5") == "0.5" {
+			return pointed
+		}
+		return base
+	}
+	return book.DefaultLanguage
+}
