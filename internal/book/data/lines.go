@@ -140,20 +140,22 @@ func (r *reader) unreadable() {
 }
 
 // located puts file and line before each problem of err that lacks them, as far as it says
-// what it is about. What can't be read or is there twice comes alone: all else may follow
-// from it.
+// what it is about. Where something can't be read or is there twice, problems without a
+// line are left out: they may follow from it.
 func located(from fs.FS, err error) error {
 	all, first := spotsOf(from)
-	if err == nil || first != nil {
+	if err == nil {
 		return first
 	}
-	var problems []error
+	problems := []error{first}
 	for problem := range strings.Lines(err.Error()) {
 		problem = strings.TrimSpace(problem)
-		if s, ok := all.about(problem); ok {
+		if s, ok := all.about(problem); ok && first == nil {
 			problem = fmt.Sprintf("%s:%d: %s", s.file, s.line, problem)
 		}
-		problems = append(problems, errors.New(problem))
+		if first == nil || hasLine.MatchString(problem) {
+			problems = append(problems, errors.New(problem))
+		}
 	}
 	return errors.Join(problems...)
 }

@@ -9,6 +9,7 @@ import (
 
 	"panside/internal/book/data"
 	"panside/internal/look"
+	"panside/internal/say"
 )
 
 // TestSpanishIsWhole: all of the book but the look-fors of denominations is there in
@@ -27,6 +28,39 @@ func TestSpanishIsWhole(t *testing.T) {
 		t.Errorf("Spanish lacks %s", text)
 	}
 	t.Logf("%d texts of look-fors are English", lookFors)
+}
+
+// TestSpanishNounsHaveTheirGender: sentences take the article from it.
+func TestSpanishNounsHaveTheirGender(t *testing.T) {
+	s, err := data.Open(data.Files(), "es")
+	if err != nil {
+		t.Fatal(err)
+	}
+	coins, err := s.Coins()
+	if err != nil {
+		t.Fatal(err)
+	}
+	phrase := func(f say.Forms) string {
+		return coins.Tongue().Write(say.New("a-coin", say.Noun("coin", f)))
+	}
+	for _, k := range coins.Countries() {
+		for _, d := range coins.Denominations(k.ID) {
+			if d.Gender == "" {
+				t.Errorf("%s %s has no gender", k.ID, d.ID)
+			}
+			for _, i := range coins.Issues(k.ID, d.ID) {
+				if p := coins.Planchet(i.Planchet); p.Gender == "" {
+					t.Errorf("planchet %s has no gender", p.ID)
+				}
+			}
+		}
+	}
+	for id, want := range map[string]string{"eagle": "un águila", "half-eagle": "una media águila", "nickel": "una moneda de cinco centavos", "quarter": "un cuarto de dólar"} {
+		d, _ := coins.Denomination("US", id)
+		if got := phrase(d.Forms()); got != want {
+			t.Errorf("%s, want %s", got, want)
+		}
+	}
 }
 
 // TestASheetTellsWhatIsEnglish: in Spanish, each text of a sheet that English stands in for

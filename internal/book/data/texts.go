@@ -248,10 +248,18 @@ func Missing(from fs.FS, language string) ([]string, error) {
 	return missing, err
 }
 
+// formOf reports whether a field is a form of the entry's name. A denomination's short name
+// and a choice's within a sentence are names of their own.
+func formOf(field string, entry object) bool {
+	return slices.Contains(nameFields, field) && field != "within" && (field != "short" || entry["plural"] == nil)
+}
+
 func lacking(missing []string, at string, english, theirs object) []string {
 	for _, k := range slices.Sorted(maps.Keys(english)) {
 		e, deeper := english[k].(object)
 		switch {
+		case formOf(k, english):
+			// Each language has the forms that its own names need.
 		case deeper:
 			t, _ := theirs[k].(object)
 			missing = lacking(missing, at+" "+k, e, t)
