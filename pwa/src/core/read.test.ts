@@ -114,6 +114,8 @@ describe("readVerdict", () => {
     expect(v?.next_test).toEqual({
       test: "magnet",
       sentence: "Hold a weak magnet to it.",
+      do: "Hold a weak magnet to it.",
+      tells: "",
       caution: "Pacemakers.",
       evidence: "",
       choices: [],

@@ -61,6 +61,9 @@ export function readVerdict(x: unknown): Verdict | null {
     call,
     claim: words(v.claim) || call, // an older core's verdicts are told apart by their call
     headline,
+    // One that was kept before it had these is read whole.
+    headline_first: words(v.headline_first) || headline,
+    headline_rest: words(v.headline_rest),
     spoken: words(v.spoken) || headline,
     decisive: v.decisive === true,
     alloys: list(v.alloys).map(readAlloy),
@@ -152,6 +155,8 @@ function readTest(x: unknown): Test | null {
   return {
     test: words(t.test),
     sentence,
+    do: words(t.do) || sentence,
+    tells: words(t.tells),
     caution: words(t.caution),
     evidence,
     choices: evidence ? choices : [],

@@ -109,7 +109,11 @@ export interface Explanation {
 export interface Test {
   /** The core’s word for it: magnet, edge, … */
   test: string;
+  /** How it is done and what its results would say: both of what follows. */
   sentence: string;
+  do: string;
+  /** Empty where nothing is sure. */
+  tells: string;
   caution: string;
   /** The field of the evidence that its answer goes into; empty where it isn't answered by a button. */
   evidence: string;
@@ -191,6 +195,9 @@ export interface Verdict {
   /** What it comes down to. Two verdicts say the same if and only if their claims are equal; nothing else is in it. */
   claim: string;
   headline: string;
+  /** Its first sentence, which is read at a glance, and all that follows it; empty if nothing does. */
+  headline_first: string;
+  headline_rest: string;
   spoken: string;
   decisive: boolean;
   alloys: AlloyChance[];

@@ -2,7 +2,6 @@ import { useSignal } from "@preact/signals";
 import { plainNumber } from "../../core/plain-number";
 import type { Test, Verdict } from "../../core/types";
 import { text } from "../../text";
-import { firstSentence } from "../../text/first-sentence";
 import { useApp } from "../../view/context";
 import { I, type IconName, isIconName } from "../../view/icons";
 import { addressOf } from "../../view/places";
@@ -89,7 +88,7 @@ function NextTest({ test, tellable }: { test: Test; tellable: boolean }) {
     <div class="next-test" data-part="next-test" data-test={test.test}>
       <I name={known ? iconOf(known) : "next"} />
       <div class="next-test-words">
-        <p class="next-test-act">{firstSentence(test.sentence)[0]}</p>
+        <p class="next-test-act">{test.do}</p>
         {tellable && (test.choices.length > 0 ? <TestChoices test={test} /> : known && <Tell t={known} />)}
         {caution && (
           <p class="quiet small" data-part="test-caution">
@@ -118,7 +117,7 @@ export function HowTo({ shown }: { shown: Shown }) {
             ))}
           </ol>
         )}
-        <p>{firstSentence(test.sentence)[1]}</p>
+        {test.tells && <p>{test.tells}</p>}
         {caution && <p class="quiet small">{caution}</p>}
       </div>
     </details>

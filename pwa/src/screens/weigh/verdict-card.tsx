@@ -1,7 +1,6 @@
 import type { App } from "../../app/interface";
 import type { Verdict } from "../../core/types";
 import { text } from "../../text";
-import { firstSentence } from "../../text/first-sentence";
 import { useApp } from "../../view/context";
 import { Mark } from "../../view/icons";
 import { partIds } from "../../view/keyboard";
@@ -133,7 +132,7 @@ const longHeadline = 55;
 
 function Headline({ verdict, last, provisional }: { verdict: Verdict; last: string; provisional: boolean }) {
   // Its first sentence says what it is, in letters that are read at arm's length.
-  const [what, more] = firstSentence(verdict.headline);
+  const { headline_first: what, headline_rest: more } = verdict;
   return (
     <div class="headline" data-call={verdict.call} data-last={last !== "" || undefined}>
       <Mark call={verdict.call} />
