@@ -113,7 +113,7 @@ func failed(t *say.Tongue, err error) []byte {
 		Error problem `json:"error"`
 	}{problemOf(t, err)})
 	if err != nil { // strings always marshal
-		return []byte(`{"error":{"code":"internal","sentence":"Something unexpected went wrong."}}`)
+		return []byte(`{"error":{"code":"internal","sentence":""}}`)
 	}
 	return out
 }

@@ -158,7 +158,7 @@ func TestTheScaleFillsItsAnswers(t *testing.T) {
 		said     []string
 		want     string
 	}{
-		{"layer", []string{"missing-layer", "light"}, "About a sixth too light, or a third and red all over"},
+		{"layer", []string{"missing-layer", "light"}, "About a sixth too light (a small dollar a quarter), or twice that and red all over"},
 		// Soil and annealing both leave full weight: what the eye sees decides.
 		{"layer", []string{"regular"}, ""},
 		{"red", []string{"regular"}, ""},

@@ -236,6 +236,21 @@ var enVerdict = map[string]string{
 	"keep-if-metal":  "Keep it if it’s {metals}.",
 	"keep-if-one-of": "Keep it if it’s one of these: {wants}.",
 
+	// Dates and coins on the list of what is kept.
+	"want-of":            "{want}, {coin, noun, many}",
+	"want-year":          "{year}",
+	"want-date":          "{year}-{mark}",
+	"want-years":         "{first}-{last}",
+	"want-before":        "before {year}",
+	"want-from":          "from {year}",
+	"want-years-mark":    "{years} {mark}",
+	"want-years-no-mark": "{years} no mark",
+	"want-no-mark":       "no mark",
+	"want-mint":          "{mark} mint",
+	"want-mark":          "{mark}",
+	"want-coins":         "{coin, noun, many}",
+	"want-coins-of":      "{what} {coin, noun, many}",
+
 	// Gold and large silver.
 	"fake-density":   "Weight and density can’t rule out a fake.",
 	"fake-weight":    "The weight can’t rule out a fake.",

@@ -15,6 +15,7 @@ import (
 	"strings"
 
 	"panside/internal/coin"
+	"panside/internal/say"
 )
 
 // Start is what a country's hunter keeps who hasn't chosen yet.
@@ -146,7 +147,7 @@ func (r *reader) want(p *parts, key, of string) (known bool) {
 		}
 		if of != "" {
 			w.ID = of + " " + w.ID
-			w.Name += ", " + p.denomination.Plural
+			w.Name = r.write(say.New("want-of", say.Text("want", w.Name), say.Noun("coin", p.denomination.Forms())))
 			all := w.Takes
 			w.Takes = nil
 			for _, t := range all {
@@ -198,13 +199,10 @@ func (r *reader) date(p *parts) bool {
 		}
 	}
 	label = strings.TrimSpace(label)
-	w := coin.Want{Country: p.country, ID: label, Name: label}
+	w := coin.Want{Country: p.country, ID: label, Name: r.write(dated(years, mint, &p.denomination))}
 	if d := &p.denomination; d.ID != "" {
 		t.Denominations = []string{d.ID}
 		w.ID = strings.TrimSpace(d.ID + " " + label)
-		w.Name = strings.TrimSpace(label + " " + d.Plural)
-	} else if years.First == 0 {
-		w.Name += " mint"
 	}
 	if p.named {
 		w.ID = p.country + " " + w.ID // is read as the same again
@@ -215,6 +213,47 @@ func (r *reader) date(p *parts) bool {
 		r.before = p.of
 	}
 	return true
+}
+
+func (r *reader) write(l say.Line) string { return r.b.Tongue().Write(l) }
+
+// dated is what years and mark of a denomination, or of any, are called.
+func dated(years coin.Span, mint string, d *coin.Denomination) say.Line {
+	first, last := strconv.Itoa(years.First), strconv.Itoa(years.Last)
+	when := say.Line{}
+	switch {
+	case years.First == 0:
+	case years.First == earliest:
+		when = say.New("want-before", say.Text("year", strconv.Itoa(years.Last+1)))
+	case years.Last == latest:
+		when = say.New("want-from", say.Text("year", first))
+	case years.Last != years.First:
+		when = say.New("want-years", say.Text("first", first), say.Text("last", last))
+	case mint != "" && mint != coin.NoMark:
+		when, mint = say.New("want-date", say.Text("year", first), say.Text("mark", mint)), ""
+	default:
+		when = say.New("want-year", say.Text("year", first))
+	}
+	switch {
+	case mint == "":
+	case mint == coin.NoMark && when.None():
+		when = say.New("want-no-mark")
+	case mint == coin.NoMark:
+		when = say.New("want-years-no-mark", say.Of("years", when))
+	case !when.None():
+		when = say.New("want-years-mark", say.Of("years", when), say.Text("mark", mint))
+	case d.ID == "":
+		when = say.New("want-mint", say.Text("mark", mint))
+	default:
+		when = say.New("want-mark", say.Text("mark", mint))
+	}
+	switch {
+	case d.ID == "":
+		return when
+	case when.None():
+		return say.New("want-coins", say.Noun("coin", d.Forms()))
+	}
+	return say.New("want-coins-of", say.Of("what", when), say.Noun("coin", d.Forms()))
 }
 
 // struck reports whether the book knows the mark on a country's coins. Where it

@@ -219,9 +219,10 @@ func matches(header, etag string) bool {
 // notBuiltPage stands in for the app in a program that was built without it.
 func notBuiltPage(c *fiber.Ctx) error {
 	var page bytes.Buffer
-	if err := pages.ExecuteTemplate(&page, "notbuilt.html", nil); err != nil {
+	if err := pages.ExecuteTemplate(&page, pageName(c, "notbuilt"), nil); err != nil {
 		return err
 	}
+	c.Vary(fiber.HeaderAcceptLanguage)
 	return sendPage(c, page.Bytes())
 }
 

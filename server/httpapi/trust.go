@@ -9,6 +9,8 @@ import (
 	"strings"
 
 	"github.com/gofiber/fiber/v2"
+
+	"panside/server/spoken"
 )
 
 //go:embed pages
@@ -22,6 +24,15 @@ const (
 	authorityPath = "/panside-authority.crt"
 )
 
+// pageName is that of a page in the language of the request; English has no ending.
+func pageName(c *fiber.Ctx, name string) string {
+	base, _, _ := strings.Cut(spoken.Language(c.Get(fiber.HeaderAcceptLanguage)), "-")
+	if translated := name + "." + base + ".html"; pages.Lookup(translated) != nil {
+		return translated
+	}
+	return name + ".html"
+}
+
 // trustRoutes hand out the authority's certificate; on plain HTTP, because a
 // phone has no reason to trust the server's HTTPS before, and on HTTPS too, so
 // that the app can lead there.
@@ -34,7 +45,7 @@ func (s *api) trustRoutes(app *fiber.App) {
 func (s *api) trustPage(c *fiber.Ctx) error {
 	var page bytes.Buffer
 	kind := systemOf(c.Get(fiber.HeaderUserAgent))
-	err := pages.ExecuteTemplate(&page, "trust.html", struct {
+	err := pages.ExecuteTemplate(&page, pageName(c, "trust"), struct {
 		Server, Authority, Certificate, Style, Secure string
 		Kind, Device                                  string
 		Fingerprint                                   []string
@@ -50,7 +61,7 @@ func (s *api) trustPage(c *fiber.Ctx) error {
 		return err
 	}
 	pageHeaders(c)
-	c.Vary(fiber.HeaderUserAgent)
+	c.Vary(fiber.HeaderUserAgent, fiber.HeaderAcceptLanguage)
 	return sendPage(c, page.Bytes())
 }
 
@@ -124,13 +135,14 @@ func (s *api) authority(c *fiber.Ctx) error {
 func (s *api) secureOnly(c *fiber.Ctx) error {
 	var page bytes.Buffer
 	host := hostOf(c)
-	err := pages.ExecuteTemplate(&page, "secureonly.html", struct{ Style, Trust, Secure string }{
+	err := pages.ExecuteTemplate(&page, pageName(c, "secureonly"), struct{ Style, Trust, Secure string }{
 		stylePath, "http://" + host + "/", "https://" + host + "/",
 	})
 	if err != nil {
 		return err
 	}
 	pageHeaders(c)
+	c.Vary(fiber.HeaderAcceptLanguage)
 	c.Status(fiber.StatusNotFound)
 	return sendPage(c, page.Bytes())
 }

@@ -16,6 +16,7 @@ import (
 	"panside/internal/fault"
 	"panside/internal/mass"
 	"panside/internal/say"
+	"panside/server/spoken"
 )
 
 // The tests run in a bubble of testing/synctest: its clock moves only when
@@ -70,7 +71,10 @@ type hijacked struct {
 func (h hijacked) Hijack() (net.Conn, *bufio.ReadWriter, error) { return h.conn, h.rw, nil }
 
 // dial opens a socket that the hub serves; served is closed when it is done.
-func (b *bubble) dial() (conn *websocket.Conn, served chan struct{}) {
+func (b *bubble) dial() (conn *websocket.Conn, served chan struct{}) { return b.dialIn("") }
+
+// dialIn does so in a language.
+func (b *bubble) dialIn(language string) (conn *websocket.Conn, served chan struct{}) {
 	b.t.Helper()
 	near, far := net.Pipe()
 	served = make(chan struct{})
@@ -88,10 +92,10 @@ func (b *bubble) dial() (conn *websocket.Conn, served chan struct{}) {
 			b.t.Error(err)
 			return
 		}
-		b.Serve(server, say.English)
+		b.Serve(server, spoken.Accepted(r.URL.Query().Get("language")))
 	}()
 	dialer := websocket.Dialer{NetDial: func(string, string) (net.Conn, error) { return near, nil }}
-	conn, _, err := dialer.Dial("ws://pan.local/", nil)
+	conn, _, err := dialer.Dial("ws://pan.local/?language="+language, nil)
 	if err != nil {
 		b.t.Fatal(err)
 	}
@@ -110,12 +114,13 @@ func (b *bubble) join(token string) (conn *websocket.Conn, served chan struct{})
 
 // message is either of the two.
 type message struct {
-	Type  string
-	Seq   uint64
-	Phase mass.Phase
-	MeanG *float64 `json:"mean_g"`
-	AgeMS int64    `json:"age_ms"`
-	Code  fault.Code
+	Type    string
+	Seq     uint64
+	Phase   mass.Phase
+	MeanG   *float64 `json:"mean_g"`
+	AgeMS   int64    `json:"age_ms"`
+	Code    fault.Code
+	Problem *problem
 }
 
 func (b *bubble) next(conn *websocket.Conn) message {

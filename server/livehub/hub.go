@@ -54,7 +54,7 @@ type Hub struct {
 	notice   *websocket.PreparedMessage // what there is to be fetched, nil if there was nothing yet
 	cursor   string                     // of the journal's newest entry
 	photos   uint64                     // rises whenever phones are to ask about photos
-	records  *spoken                    // nil if there was never anything to say
+	records  *wording                   // nil if there was never anything to say
 	control  panControl
 }
 
@@ -63,7 +63,7 @@ type frame struct {
 	state   State
 	seq     uint64
 	at      time.Time // when it was encoded
-	message *spoken
+	message *wording
 }
 
 // New returns a Hub that knows of no weight yet.
@@ -76,7 +76,7 @@ func New(opt Options) *Hub {
 }
 
 func newFrame(s State, seq uint64, now time.Time) *frame {
-	m := &spoken{in: func(t *say.Tongue) []byte { return encode(t, s, seq, now) }, plain: s.Problem == nil}
+	m := &wording{in: func(t *say.Tongue) []byte { return encode(t, s, seq, now) }, plain: s.Problem == nil}
 	return &frame{s, seq, now, m}
 }
 
@@ -132,7 +132,7 @@ func (h *Hub) tellNotice() {
 // Records tells every phone and desk, and those that join later, what the laptop's
 // records lack and what is wrong with their copies; what says nothing ends what was said.
 func (h *Hub) Records(lacking, copies say.Line) {
-	m := &spoken{in: func(t *say.Tongue) []byte { return encodeRecords(t, lacking, copies) }}
+	m := &wording{in: func(t *say.Tongue) []byte { return encodeRecords(t, lacking, copies) }}
 	h.mu.Lock()
 	defer h.mu.Unlock()
 	h.records = m

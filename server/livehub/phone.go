@@ -38,7 +38,7 @@ type phone struct {
 	slot    atomic.Pointer[frame]
 	notice  atomic.Pointer[websocket.PreparedMessage]
 	control atomic.Pointer[websocket.PreparedMessage]
-	records atomic.Pointer[spoken]
+	records atomic.Pointer[wording]
 	wake    chan struct{} // holds one: something of the above was filled
 
 	endOnce sync.Once

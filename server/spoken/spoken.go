@@ -3,7 +3,10 @@
 package spoken
 
 import (
+	"maps"
 	"net/http"
+	"slices"
+	"sync"
 
 	"golang.org/x/text/language"
 
@@ -12,11 +15,22 @@ import (
 	"panside/internal/say"
 )
 
-// languages are those with templates of their own, English first, which stands in for
-// all others.
-var languages = []language.Tag{language.English, language.Spanish}
+// languages are those of the coin book, English first, which stands in for all others.
+var languages = sync.OnceValue(func() []language.Tag {
+	m, err := book.ReadManifest(data.Files()[book.ManifestName])
+	if err != nil {
+		panic(err) // a test of package data builds it
+	}
+	tags := []language.Tag{language.English}
+	for _, l := range slices.Sorted(maps.Keys(m.Languages)) {
+		if l != book.DefaultLanguage {
+			tags = append(tags, language.MustParse(l))
+		}
+	}
+	return tags
+})
 
-var matcher = language.NewMatcher(languages)
+var matcher = sync.OnceValue(func() language.Matcher { return language.NewMatcher(languages()) })
 
 // Accepted is the tongue of an Accept-Language header (RFC 9110, section 12.5.4);
 // English where it names none that there is.
@@ -37,11 +51,11 @@ func Language(header string) string {
 		return book.DefaultLanguage
 	}
 	for _, tag := range wanted {
-		_, n, sure := matcher.Match(tag)
+		_, n, sure := matcher().Match(tag)
 		if sure == language.No {
 			continue
 		}
-		base := languages[n].String()
+		base := languages()[n].String()
 		region, said := tag.Region() // else it is guessed
 		if base == "es" && said == language.Exact && say.In("es-"+region.String()).Number("0.5") == "0.5" {
 			return pointed

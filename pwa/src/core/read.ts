@@ -61,7 +61,7 @@ export function readVerdict(x: unknown): Verdict | null {
     call,
     claim: words(v.claim) || call, // an older core's verdicts are told apart by their call
     headline,
-    // One that was kept before it had these is read whole.
+    // An older core doesn't part it.
     headline_first: words(v.headline_first) || headline,
     headline_rest: words(v.headline_rest),
     spoken: words(v.spoken) || headline,

@@ -109,10 +109,9 @@ export interface Explanation {
 export interface Test {
   /** The core’s word for it: magnet, edge, … */
   test: string;
-  /** How it is done and what its results would say: both of what follows. */
   sentence: string;
+  /** The parts of the sentence: how it is done, and what its results would say. */
   do: string;
-  /** Empty where nothing is sure. */
   tells: string;
   caution: string;
   /** The field of the evidence that its answer goes into; empty where it isn't answered by a button. */
@@ -195,7 +194,7 @@ export interface Verdict {
   /** What it comes down to. Two verdicts say the same if and only if their claims are equal; nothing else is in it. */
   claim: string;
   headline: string;
-  /** Its first sentence, which is read at a glance, and all that follows it; empty if nothing does. */
+  /** Its first sentence, which is read at a glance, and what follows that; empty if nothing does. */
   headline_first: string;
   headline_rest: string;
   spoken: string;

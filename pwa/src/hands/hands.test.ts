@@ -19,7 +19,7 @@ const verdict = (tally: Partial<V["tally"]>, v: Partial<V>): V => ({
   call: "ordinary",
   claim: [v.call ?? "ordinary", v.alloys?.[0]?.name].join("/"),
   headline: "Bronze cent, 95 % copper.",
-  headline_first: "Bronze cent, 95 % copper.",
+  headline_first: v.headline ?? "Bronze cent, 95 % copper.",
   headline_rest: "",
   spoken: "Bronze cent.",
   decisive: true,

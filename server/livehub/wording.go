@@ -8,8 +8,8 @@ import (
 	"panside/internal/say"
 )
 
-// spoken is a message that is written once a tongue, when the first phone takes it so.
-type spoken struct {
+// wording is a message that is written once a tongue, when the first phone takes it so.
+type wording struct {
 	in    func(t *say.Tongue) []byte
 	plain bool // it says nothing to a person, so one is for all
 
@@ -18,23 +18,23 @@ type spoken struct {
 }
 
 // to is the message in a tongue.
-func (s *spoken) to(t *say.Tongue) *websocket.PreparedMessage {
-	if s.plain {
+func (w *wording) to(t *say.Tongue) *websocket.PreparedMessage {
+	if w.plain {
 		t = nil
 	}
-	s.mu.Lock()
-	defer s.mu.Unlock()
-	if m := s.ready[t]; m != nil {
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	if m := w.ready[t]; m != nil {
 		return m
 	}
 	// Fails only for a message type that isn't one.
-	m, err := websocket.NewPreparedMessage(websocket.TextMessage, s.in(t))
+	m, err := websocket.NewPreparedMessage(websocket.TextMessage, w.in(t))
 	if err != nil {
 		panic(err)
 	}
-	if s.ready == nil {
-		s.ready = map[*say.Tongue]*websocket.PreparedMessage{}
+	if w.ready == nil {
+		w.ready = map[*say.Tongue]*websocket.PreparedMessage{}
 	}
-	s.ready[t] = m
+	w.ready[t] = m
 	return m
 }
