@@ -2,6 +2,7 @@ package bridge_test
 
 import (
 	"bytes"
+	"cmp"
 	"encoding/json"
 	"fmt"
 	"strings"
@@ -20,6 +21,8 @@ type bookPhone struct {
 	core    *bridge.Phone
 	files   map[string][]byte
 	fetched []string
+	// language it reads the book in; English if empty.
+	language string
 }
 
 func newBookPhone(t *testing.T, files map[string][]byte) *bookPhone {
@@ -39,7 +42,7 @@ func (p *bookPhone) ask(method, question string) string {
 		}
 		for _, name := range answer.Need {
 			p.fetched = append(p.fetched, name)
-			line, err := json.Marshal(map[string]any{"language": "en", "name": name, "why": "status 404", "gone": true})
+			line, err := json.Marshal(map[string]any{"language": cmp.Or(p.language, "en"), "name": name, "why": "status 404", "gone": true})
 			if err != nil {
 				p.t.Fatal(err)
 			}
