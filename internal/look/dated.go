@@ -10,6 +10,9 @@ type Dated struct {
 	Where  string   `json:"where"`
 	See    string   `json:"see"`
 	Rarity string   `json:"rarity"`
+	// English names the fields above whose text is English because the book's language
+	// has none; left out if there are none.
+	English []string `json:"english,omitempty"`
 }
 
 // Dated lists what is known of a kind by date, in the order of the data, which is by
@@ -34,7 +37,7 @@ func (b *Book) Dated(country, denomination, kind string) []Dated {
 		if mints == nil {
 			mints = []string{}
 		}
-		out = append(out, Dated{f.Years, mints, first(f.Name, k.Name), w.Side, place(w.Where, f.Clock), w.See, w.Rarity})
+		out = append(out, Dated{f.Years, mints, first(f.Name, k.Name), w.Side, place(w.Where, f.Clock), w.See, w.Rarity, f.inEnglish(k)})
 	}
 	return out
 }

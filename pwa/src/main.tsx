@@ -26,14 +26,17 @@ const app = createApp({
   fetch: (input, init) => view.copy.pass(() => fetch(input, init)),
   origin: location.origin,
   crypto,
-  openSocket: (base) => {
+  openSocket: (base, language) => {
     const origin = base || location.origin;
-    return new WebSocket(`ws${origin.slice("http".length)}/api/v1/live`) as unknown as SocketLike;
+    // A browser lets no header of ours go with a socket.
+    const query = new URLSearchParams({ language });
+    return new WebSocket(`ws${origin.slice("http".length)}/api/v1/live?${query}`) as unknown as SocketLike;
   },
+  languages: navigator.languages,
   devices: browserDevices(),
   localCore: new WorkerCore(
     () => new Worker(new URL("./core/core.worker.ts", import.meta.url), { type: "module" }) as WorkerLike,
-    () => ({ country: app.prefs.country.value, language: text.language }),
+    () => ({ country: app.prefs.country.value, language: app.language.tag.value }),
   ),
   onFrame: (act) => {
     // A page in the background gets no frames, but what it announces still counts.
@@ -43,7 +46,9 @@ const app = createApp({
 });
 
 const root = document.documentElement;
-root.lang = text.language;
+effect(() => {
+  root.lang = text.language;
+});
 effect(() => {
   root.dataset.theme = app.prefs.theme.value;
 });
@@ -135,7 +140,12 @@ listenToKeys(app, view);
 const copied = Boolean(navigator.serviceWorker?.controller);
 if (copied) void app.core.load();
 
+/** Texts in another language than English are a second file; a slow line must not keep the page white. */
+const longestForTextsMs = 3_000;
+
 keepFiguresWhole();
+// A page that is drawn in English first and turned then would be read twice.
+await Promise.race([app.speaking, new Promise((resolve) => setTimeout(resolve, longestForTextsMs))]);
 const mount = document.getElementById("app");
 if (!mount) throw new Error("the page has no place for the app");
 render(

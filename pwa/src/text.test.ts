@@ -3,7 +3,7 @@ import { join } from "node:path";
 import { describe, expect, it } from "vitest";
 import { certainties, fates, huntSources, lyingIn, photoSides } from "./core/journal";
 import { calls, toleranceStates } from "./core/types";
-import { handSides, themes } from "./device/prefs";
+import { handSides, languageChoices, themes } from "./device/prefs";
 import { rates } from "./device/speech";
 import { tones } from "./device/tones";
 import { handsActs } from "./hands/hands";
@@ -15,8 +15,9 @@ import { photoTroubles } from "./records/photos";
 import { edges } from "./scale/scale-record";
 import { foundWords } from "./scale/scale-settings";
 import { sorts } from "./screens/finds/search";
-import { languages, pickLanguage } from "./text";
 import { en } from "./text/en";
+import { es } from "./text/es";
+import { languages } from "./text/languages";
 import { shortcutKeys } from "./view/keyboard";
 import { offlineStates } from "./view/offline";
 import { tools } from "./view/places";
@@ -32,8 +33,11 @@ function leaves(tree: Tree, path = ""): [string, unknown][] {
 }
 
 describe("texts", () => {
-  it.each(Object.entries(languages))("%s says everything English says, and nothing is empty", (_, text) => {
-    const shape = (t: Tree) => leaves(t).map(([path, v]) => `${path}: ${typeof v}`);
+  it.each(Object.entries({ en, es }))("%s says everything English says, and nothing is empty", (_, text) => {
+    const shape = ({ drawings: _, ...t }: Tree) =>
+      leaves(t)
+        .map(([path, v]) => `${path}: ${typeof v}`)
+        .sort();
     expect(shape(text as unknown as Tree)).toEqual(shape(en as unknown as Tree));
     for (const [path, v] of leaves(text as unknown as Tree)) {
       if (typeof v === "string") expect(v.trim(), path).not.toBe("");
@@ -86,9 +90,15 @@ describe("texts", () => {
     ).toEqual([]);
   });
 
-  it("are picked by the device's languages, English otherwise", () => {
-    expect(pickLanguage(["xx", "en-US"])).toBe(en);
-    expect(pickLanguage([])).toBe(en);
+  it("say in Spanish what each drawing shows", () => {
+    const drawn = readdirSync(join(import.meta.dirname, "drawings"), { recursive: true, encoding: "utf8" });
+    const names = drawn.filter((n) => n.endsWith(".svg")).map((n) => n.slice(0, -".svg".length));
+    expect(Object.keys(es.drawings).sort()).toEqual(names.sort());
+  });
+
+  it("can be chosen in every language that there is", () => {
+    expect(Object.keys({ en, es })).toEqual([...languages]);
+    expect(languageChoices).toEqual(["auto", ...languages]);
   });
 });
 

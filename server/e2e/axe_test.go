@@ -121,10 +121,23 @@ func (d *device) goTo(place string) {
 	}
 }
 
+// inEveryLanguage runs a test in a browser set to each language of the app.
+func inEveryLanguage(t *testing.T, test func(t *testing.T, browser context.Context)) {
+	t.Helper()
+	for _, language := range []string{"en-US", "es-MX"} {
+		t.Run(language, func(t *testing.T) {
+			test(t, startBrowser(t, chromedp.Flag("accept-lang", language)))
+		})
+	}
+}
+
 // TestNothingInTheWayOfAnybody walks every screen and sheet with axe-core.
 func TestNothingInTheWayOfAnybody(t *testing.T) {
+	inEveryLanguage(t, nothingInTheWay)
+}
+
+func nothingInTheWay(t *testing.T, browser context.Context) {
 	source := axeSource(t)
-	browser := startBrowser(t)
 	s := startServer(t, t.TempDir(), "--scale", "virtual")
 
 	out := newDevice(t, browser, phoneScreen)

@@ -72,7 +72,7 @@ func TestAnAnsweredQuestionIsInTheTitle(t *testing.T) {
 	phone.until("the answer to change the verdict", `document.querySelector('[data-part="headline"]:not([data-last])')?.dataset.call === "look"`)
 	phone.until("the coin kept with it", `document.querySelector('[data-do="open-find"]')`)
 	phone.details()
-	phone.until("the title", `/bronze, small date$/.test(document.querySelector('[data-part="trophy"] h2').innerText)`)
+	phone.until("the title", `/bronze · Small date$/.test(document.querySelector('[data-part="trophy"] h2').innerText)`)
 	phone.until("the badge", `document.querySelector('[data-part="badge"]').dataset.call === "look"`)
 	phone.inBothThemes("answered", `[data-part="trophy"]`)
 }

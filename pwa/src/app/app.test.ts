@@ -61,6 +61,7 @@ class Table {
       },
       localCore: {
         load: async () => {},
+        speak: async () => {},
         exchange: async () => {
           throw new Error("no notebook here");
         },

@@ -23,11 +23,14 @@ import { PanControl } from "../weigh/pan-control";
 import { LiveReading } from "../weigh/reading";
 import { asksOf, deafDevices, newId, wireHands } from "./hands-app";
 import type { App } from "./interface";
+import { chosenTag, speakAsChosen } from "./language";
 import type { RecordsController } from "./records";
 
-export interface AppDeps extends LaptopDeps {
+export interface AppDeps extends Omit<LaptopDeps, "language"> {
   localCore: LocalCore;
   onFrame: OnFrame;
+  /** The languages that the browser is set to, as tags; English if left out. */
+  languages?: readonly string[];
   clock?: Clock;
   /** What hands-free weighing is heard by; nothing if left out. */
   devices?: HandsDevices;
@@ -37,7 +40,8 @@ export interface AppDeps extends LaptopDeps {
 export function createApp(deps: AppDeps): App {
   const clock = deps.clock ?? systemClock;
   const prefs = createPrefs(deps.storage);
-  const laptop = createLaptop(deps);
+  const tag = chosenTag(prefs, deps.languages ?? []);
+  const laptop = createLaptop({ ...deps, language: () => tag.peek() });
   const { session, api } = laptop;
   const coreHost = signal<CoreHost>("waiting");
   const core = new CoreClient(
@@ -46,6 +50,7 @@ export function createApp(deps: AppDeps): App {
     (j) => {
       coreHost.value = j;
     },
+    tag.peek(),
   );
   const live = new LiveReading(clock);
   const liveVerdict = new LiveVerdict(core, deps.onFrame, () => clock.now().steady);
@@ -279,6 +284,7 @@ export function createApp(deps: AppDeps): App {
   effect(() => {
     void coreHost.value;
     void live.connection.value;
+    void core.language.value;
     if (session.state.value.at === "joined") void catalogue.loadKeys();
   });
 
@@ -316,7 +322,16 @@ export function createApp(deps: AppDeps): App {
     announcer,
   });
 
+  // What the core and the laptop said before is said again.
+  const { spoken, ready } = speakAsChosen(tag, core, () => {
+    client.renew();
+    void liveVerdict.sayAgain();
+    void manualWeight.sayAgain();
+  });
+
   return {
+    language: spoken,
+    speaking: ready,
     prefs,
     session,
     api,

@@ -45,6 +45,7 @@ class Table {
       },
       localCore: {
         load: async () => {},
+        speak: async () => {},
         exchange: async () => {
           throw new Error("no notebook here");
         },

@@ -3,11 +3,13 @@ import { nobodyAnswers } from "../core/client";
 import { Awake } from "../device/awake";
 import { Speaker } from "../device/speech";
 import { Tones } from "../device/tones";
+import { forEar } from "../hands/for-ear";
 import type { HandsDevices } from "../hands/hands";
 import { lineLostWords } from "../laptop/line-words";
 import { ageOf } from "../live/age";
 import type { Asks } from "../live/wire";
 import { text } from "../text";
+import { locale } from "../text/writing";
 import { isEmpty } from "../weigh/evidence";
 import type { PanNews } from "../weigh/pan-control";
 import type { App } from "./interface";
@@ -21,7 +23,8 @@ export function deafDevices(): HandsDevices {
         throw new Error("nothing can be said here");
       },
       now: () => 0,
-      language: text.language,
+      language: locale,
+      forEar,
     }),
     tones: new Tones(() => {
       throw new Error("no sound here");

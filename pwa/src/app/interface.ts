@@ -20,6 +20,7 @@ import type { LiveVerdict } from "../weigh/live-verdict";
 import type { ManualWeight } from "../weigh/manual-weight";
 import type { PanControl } from "../weigh/pan-control";
 import type { LiveReading } from "../weigh/reading";
+import type { SpokenLanguage } from "./language";
 import type { RecordsController } from "./records";
 
 /** Everything the screens read and act on; app.ts wires it together. */
@@ -27,6 +28,9 @@ export interface App {
   /** What this device keeps between visits. */
   readonly storage: LocalStorage;
   readonly prefs: Prefs;
+  readonly language: SpokenLanguage;
+  /** The first language is spoken, or couldn't be. */
+  readonly speaking: Promise<void>;
 
   readonly laptop: Laptop;
   readonly session: Session;

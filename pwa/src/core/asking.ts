@@ -16,6 +16,7 @@ export class Asking<T> {
   private method: Method;
   private read: (x: unknown) => T | null;
   private newest = 0;
+  private question: unknown = null;
 
   constructor(core: Pick<CoreClient, "call">, method: Method, read: (x: unknown) => T | null) {
     this.core = core;
@@ -26,6 +27,7 @@ export class Asking<T> {
   /** An answer already there stays until the new one has come. */
   async ask(question: unknown): Promise<void> {
     const mine = ++this.newest;
+    this.question = question;
     if (this.view.value.is !== "answer") this.view.value = { is: "asking" };
     const answer = await this.core.call(this.method, question);
     if (mine !== this.newest) return;
@@ -38,14 +40,21 @@ export class Asking<T> {
       value === null ? { is: "failed", fault: { code: "internal", sentence: "" } } : { is: "answer", value };
   }
 
+  /** Asks what is shown, for a core that answers in another language now. */
+  again(): void {
+    if (this.question !== null) void this.ask(this.question);
+  }
+
   /** Says what is missing before anything is asked. */
   refuse(field: string, sentence: string): void {
     this.newest++;
+    this.question = null;
     this.view.value = { is: "failed", fault: { code: "bad-input", sentence, field } };
   }
 
   clear(): void {
     this.newest++;
+    this.question = null;
     this.view.value = { is: "idle" };
   }
 }

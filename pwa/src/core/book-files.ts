@@ -32,6 +32,7 @@ export class BookFiles {
   /** again: past every copy that this device keeps, since that one was damaged. */
   private fetchFile: (name: string, again: boolean) => Promise<Fetched>;
   private language = "en";
+  private opened = false;
   private early = new Map<string, Promise<Fetched>>();
   private underWay = new Map<string, Promise<void>>();
 
@@ -46,6 +47,14 @@ export class BookFiles {
     const manifest = await this.ahead(manifestName);
     if ("why" in manifest) return;
     for (const name of judging(manifest.content, country, language)) this.ahead(name);
+  }
+
+  /** Opens the book in another language; it stays in the one it has if the manifest can't be had. */
+  async speak(language: string): Promise<void> {
+    this.language = language;
+    if (!this.opened) return; // it will be opened so
+    const manifest = await this.fetchFile(manifestName, false);
+    if ("content" in manifest) this.hand(manifestName, manifest.content);
   }
 
   /** Brings the files that the core asked for; each is then with it, or known to it as lost. */
@@ -80,6 +89,7 @@ export class BookFiles {
 
   /** Hands a file to the core; false when the core refused it. */
   private hand(name: string, content: ArrayBuffer): boolean {
+    this.opened ||= name === manifestName;
     const answer =
       name === manifestName
         ? this.tell("book-open", JSON.stringify({ language: this.language }), content)
@@ -98,7 +108,7 @@ function judging(manifest: ArrayBuffer, country: string, language: string): stri
     const { languages } = JSON.parse(new TextDecoder().decode(manifest)) as {
       languages: Record<string, { countries: { id: string; judging: string[] }[] }>;
     };
-    const edition = languages[language] ?? languages.en;
+    const edition = languages[language] ?? languages[language.split("-")[0] ?? ""] ?? languages.en;
     return edition?.countries.find((c) => c.id === country)?.judging ?? [];
   } catch {
     return []; // the core will say what is wrong with it

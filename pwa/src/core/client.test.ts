@@ -8,6 +8,7 @@ function setup(local: Partial<LocalCore>, remote: () => Promise<string> = async 
   const core = new CoreClient(
     {
       load: async () => {},
+      speak: async () => {},
       call: async () => answer("phone"),
       exchange: async () => ({ json: answer("phone") }),
       ...local,

@@ -1,3 +1,4 @@
+import { type ReadonlySignal, type Signal, signal } from "@preact/signals";
 import { readAnswer } from "./read";
 import type { Answer, JournalMethod, Method } from "./types";
 
@@ -19,6 +20,8 @@ export interface LocalCore {
   call(method: Method, json: string): Promise<string>;
   /** The same with bytes in and out, for the notebook. The bytes given are the core's from then on. */
   exchange(method: JournalMethod, json: string, bytes?: ArrayBuffer): Promise<Said>;
+  /** Answers in another language from then on, as far as the book has it. */
+  speak(language: string): Promise<void>;
 }
 
 /** Asks the server for the same; rejects when it can't be reached. */
@@ -43,15 +46,32 @@ export class CoreClient {
   private remote: RemoteCore;
   private host: CoreHost = "waiting";
   private onHost: (host: CoreHost) => void;
+  private spoken: Signal<string>;
   private decide: () => void = () => {};
   private decided = new Promise<void>((resolve) => {
     this.decide = resolve;
   });
 
-  constructor(local: LocalCore, remote: RemoteCore, onHost: (host: CoreHost) => void) {
+  constructor(local: LocalCore, remote: RemoteCore, onHost: (host: CoreHost) => void, language = "en") {
     this.local = local;
     this.remote = remote;
     this.onHost = onHost;
+    this.spoken = signal(language);
+  }
+
+  /** The language it answers in. Who shows an answer asks again when it changes. */
+  get language(): ReadonlySignal<string> {
+    return this.spoken;
+  }
+
+  /** Answers in another language from now on; the laptop is told it with each question. */
+  async speak(language: string): Promise<void> {
+    try {
+      await this.local.speak(language);
+    } catch {
+      // The core here has ended; the next question finds that out.
+    }
+    this.spoken.value = language;
   }
 
   /** Loads the phone's core; returns once it is decided who judges. */

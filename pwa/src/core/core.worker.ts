@@ -4,7 +4,14 @@
  */
 import { BookFiles, type Fetched, needed } from "./book-files";
 import { Questions } from "./questions";
-import { type CoreExports, type FromWorker, said, type ToBegin, type ToWorker } from "./worker-core";
+import {
+  type CoreExports,
+  type FromWorker,
+  said,
+  type ToBegin,
+  type ToSpeak,
+  type ToWorker,
+} from "./worker-core";
 
 interface GoProgram {
   importObject: WebAssembly.Imports;
@@ -16,7 +23,7 @@ interface CoreScope {
   /** Set by the Go program once it is up. */
   pansideCore?: CoreExports;
   postMessage(m: FromWorker, transfer?: Transferable[]): void;
-  onmessage: ((e: MessageEvent<ToWorker | ToBegin>) => void) | null;
+  onmessage: ((e: MessageEvent<ToWorker | ToBegin | ToSpeak>) => void) | null;
 }
 
 const scope = self as unknown as CoreScope;
@@ -108,8 +115,15 @@ const questions = new Questions(
   },
 );
 
+/** A core that couldn't be told goes on in the language it has. */
+function speak({ id, speak }: ToSpeak): void {
+  const done = () => scope.postMessage({ type: "answer", id, json: "" });
+  book.speak(speak).then(done, done);
+}
+
 scope.onmessage = ({ data }) => {
   if ("begin" in data) book.begin(data.begin);
+  else if ("speak" in data) speak(data);
   else questions.take(data);
 };
 

@@ -17,7 +17,16 @@ it("reads what the core answers, and nothing of what is no date", () => {
   expect(
     readDated({ dates: [{ years: "1955", mints: ["-"], name: "Doubled die", see: "wide" }, { name: "x" }] }),
   ).toEqual([
-    { years: "1955", mints: ["-"], name: "Doubled die", side: "", where: "", see: "wide", rarity: "" },
+    {
+      years: "1955",
+      mints: ["-"],
+      name: "Doubled die",
+      side: "",
+      where: "",
+      see: "wide",
+      rarity: "",
+      english: [],
+    },
   ]);
   expect(readDated(null)).toEqual([]);
 });

@@ -11,6 +11,8 @@ export interface Dated {
   where: string;
   see: string;
   rarity: string;
+  /** Which of these words are English, since the book's language has none. */
+  english: string[];
 }
 
 export function readDated(x: unknown): Dated[] {
@@ -29,6 +31,7 @@ export function readDated(x: unknown): Dated[] {
             where: words(where),
             see: words(see),
             rarity: words(rarity),
+            english: list(f.english).map(words),
           },
         ]
       : [];

@@ -249,6 +249,7 @@ function readLookFor(x: unknown): LookFor {
     drawings: list(l.drawings).map(words).filter(Boolean),
     explains_weight: l.explains_weight === true,
     first: l.first === true,
+    english: list(l.english).map(words),
   };
 }
 

@@ -174,6 +174,8 @@ export interface LookFor {
   explains_weight: boolean;
   /** One of the few to begin with. */
   first: boolean;
+  /** Which of the words above are English, in the core's names, since the book's language has none. */
+  english: string[];
 }
 
 export interface Caution {

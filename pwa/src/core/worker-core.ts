@@ -5,6 +5,8 @@ import type { JournalMethod, Method } from "./types";
 /** Messages between the page and the core's worker. */
 export type ToWorker = { id: number; method: Method | JournalMethod; json: string; bytes?: ArrayBuffer };
 export type ToBegin = { begin: Beginning };
+/** From its answer on, all questions are answered in that language. */
+export type ToSpeak = { id: number; speak: string };
 export type FromWorker =
   | { type: "ready" }
   | { type: "failed"; cause: string }
@@ -27,7 +29,7 @@ export const said = (answer: ReturnType<CoreExports["call"]>): Said =>
 export interface WorkerLike {
   onmessage: ((e: { data: FromWorker }) => void) | null;
   onerror: ((e: unknown) => void) | null;
-  postMessage(m: ToWorker | ToBegin, transfer?: Transferable[]): void;
+  postMessage(m: ToWorker | ToBegin | ToSpeak, transfer?: Transferable[]): void;
   terminate(): void;
 }
 
@@ -91,15 +93,26 @@ export class WorkerCore implements LocalCore {
   }
 
   exchange(method: Method | JournalMethod, json: string, bytes?: ArrayBuffer): Promise<Said> {
+    const limit = /^(journal|sync)-/.test(method) ? journalLimitMs : callLimitMs;
+    return this.post(limit, (worker, id) => {
+      if (bytes) worker.postMessage({ id, method, json, bytes }, [bytes]);
+      else worker.postMessage({ id, method, json });
+    });
+  }
+
+  async speak(language: string): Promise<void> {
+    if (!this.worker) return; // it begins with the language of then
+    await this.post(loadLimitMs, (worker, id) => worker.postMessage({ id, speak: language }));
+  }
+
+  private post(limit: number, send: (worker: WorkerLike, id: number) => void): Promise<Said> {
     const worker = this.worker;
     if (!worker) return Promise.reject(new Error("the core isn't running"));
     const id = this.nextId++;
     return new Promise((resolve, reject) => {
-      const limit = /^(journal|sync)-/.test(method) ? journalLimitMs : callLimitMs;
       const timer = setTimeout(() => this.fail("the core doesn't answer", reject), limit);
       this.waiting.set(id, { resolve, reject, timer });
-      if (bytes) worker.postMessage({ id, method, json, bytes }, [bytes]);
-      else worker.postMessage({ id, method, json });
+      send(worker, id);
     });
   }
 

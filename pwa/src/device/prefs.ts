@@ -4,6 +4,10 @@ import { type LocalStorage, storedSignal } from "./local-storage";
 export const themes = ["auto", "light", "dark"] as const;
 export type Theme = (typeof themes)[number];
 
+/** Languages a person may choose; “auto” is the device's. The texts that there are say the same list. */
+export const languageChoices = ["auto", "en", "es"] as const;
+export type LanguageChoice = (typeof languageChoices)[number];
+
 /** The hand whose thumb taps. */
 export const handSides = ["right", "left"] as const;
 export type Handedness = (typeof handSides)[number];
@@ -14,6 +18,7 @@ const strings = (k: unknown): string[] =>
 /** The person's choices on this device. */
 export interface Prefs {
   theme: Signal<Theme>;
+  language: Signal<LanguageChoice>;
   country: Signal<string>;
   /** Those whose coins have a key below the scale; never empty. */
   countries: Signal<string[]>;
@@ -30,6 +35,11 @@ export interface Prefs {
 export function createPrefs(storage: LocalStorage): Prefs {
   return {
     theme: storedSignal<Theme>(storage, "panside.theme", (k) => themes.find((t) => t === k) ?? "auto"),
+    language: storedSignal<LanguageChoice>(
+      storage,
+      "panside.language",
+      (k) => languageChoices.find((l) => l === k) ?? "auto",
+    ),
     country: storedSignal<string>(storage, "panside.country", (k) => (typeof k === "string" && k ? k : "US")),
     countries: storedSignal<string[]>(storage, "panside.countries", (k) => {
       const chosen = strings(k);

@@ -1,5 +1,6 @@
+import { type Signal, signal } from "@preact/signals";
 import { afterEach, beforeEach, describe, expect, it, vi } from "vitest";
-import { forEar, Speaker, silentAfterMs, staleWordsMs, type UtteranceLike, type VoiceLike } from "./speech";
+import { Speaker, silentAfterMs, staleWordsMs, type UtteranceLike, type VoiceLike } from "./speech";
 
 const voice = (name: string, lang: string, localService = true): VoiceLike => ({
   name,
@@ -32,6 +33,7 @@ class FakeSynth {
 let now = 0;
 let synth: FakeSynth;
 let speaker: Speaker;
+let language: Signal<string>;
 const plain = { rate: 1, voice: "" };
 const words = () => synth.said.map((u) => u.text);
 
@@ -39,6 +41,7 @@ beforeEach(() => {
   vi.useFakeTimers();
   now = 0;
   synth = new FakeSynth();
+  language = signal("en");
   speaker = new Speaker({
     synth,
     utterance: (text) => ({
@@ -51,7 +54,8 @@ beforeEach(() => {
       onerror: null,
     }),
     now: () => now,
-    language: "en",
+    language,
+    forEar: String,
   });
 });
 afterEach(() => vi.useRealTimers());
@@ -128,14 +132,37 @@ describe("Speaker", () => {
   });
 
   it("is missing where the browser has none, and says nothing", () => {
-    const deaf = new Speaker({ synth: null, utterance: () => ({}) as never, now: () => 0, language: "en" });
+    const deaf = new Speaker({
+      synth: null,
+      utterance: () => ({}) as never,
+      now: () => 0,
+      language,
+      forEar: String,
+    });
     deaf.say("Bronze cent.", plain);
     expect(deaf.voice.value).toBe("missing");
   });
 
-  it("writes out what a voice would spell", () => {
-    expect(forEar("Look: 2.27\u00a0g is right for 90 % silver (1942–1945).")).toBe(
-      "Look: 2.27 grams is right for 90 per cent silver 1942 to 1945.",
-    );
+  it("speaks another language with its own voices, those of the place first, and says nothing without one", () => {
+    language.value = "es-MX";
+    expect(speaker.voices.value).toEqual([]);
+    expect(speaker.voice.value).toBe("missing");
+    speaker.say("Centavo de bronce.", plain);
+    expect(words()).toEqual([]);
+    synth.voices = [...synth.voices, voice("Paz", "es-ES"), voice("Lupe", "es_MX")];
+    synth.onVoices();
+    expect(speaker.voices.value.map((v) => v.name)).toEqual(["Lupe", "Paz"]);
+    expect(speaker.voice.value).toBe("untried");
+    speaker.say("Centavo de bronce.", plain);
+    expect(synth.last()).toMatchObject({ text: "Centavo de bronce.", lang: "es-MX" });
+    language.value = "en";
+    expect(speaker.voices.value).toHaveLength(3);
+  });
+
+  it("tries where the browser lists no voices at all", () => {
+    synth.voices = [];
+    language.value = "es";
+    speaker.say("Centavo de bronce.", plain);
+    expect(synth.last()).toMatchObject({ text: "Centavo de bronce.", lang: "es" });
   });
 });

@@ -1,4 +1,4 @@
-import { type Signal, signal } from "@preact/signals";
+import { effect, type ReadonlySignal, type Signal, signal } from "@preact/signals";
 
 /** The parts of the browser's speech synthesis that are used, so that tests can stand one in. */
 export interface VoiceLike {
@@ -28,8 +28,10 @@ export interface SpeakerOptions {
   synth: SynthLike | null;
   utterance(words: string): UtteranceLike;
   now(): number;
-  /** The language of the words. */
-  language: string;
+  /** The language of the words, with its place: “es-MX”. */
+  language: ReadonlySignal<string>;
+  /** Writes out what a voice would spell or swallow. */
+  forEar(words: string): string;
 }
 
 /** What is known of the voice: not tried yet, heard, or missing. */
@@ -57,16 +59,21 @@ export class Speaker {
 
   constructor(options: SpeakerOptions) {
     this.options = options;
-    if (!options.synth) this.voice.value = "missing";
+    const { synth, language } = options;
     const look = () => {
-      this.voices.value = voicesFor(options.synth?.getVoices() ?? [], options.language);
+      const all = synth?.getVoices() ?? [];
+      const voices = voicesFor(all, language.value);
+      this.voices.value = voices;
+      // A list that is empty may only come late, or never; words are tried then.
+      if (!synth || (all.length > 0 && voices.length === 0)) this.voice.value = "missing";
+      else if (this.voice.peek() === "missing") this.voice.value = "untried";
     };
-    look();
-    options.synth?.addEventListener?.("voiceschanged", look);
+    effect(look);
+    synth?.addEventListener?.("voiceschanged", look);
   }
 
   say(words: string, as: { rate: number; voice: string; important?: boolean }): void {
-    if (!this.options.synth || words === "") return;
+    if (!this.options.synth || words === "" || !this.speaks) return;
     const next = { words, important: as.important ?? false };
     if (this.saying?.important) {
       // An important sentence waits for an important one too, but isn't dropped for a lesser.
@@ -74,6 +81,11 @@ export class Speaker {
       return;
     }
     this.start(next, as);
+  }
+
+  /** A voice of another language would read the words as nobody could understand them. */
+  private get speaks(): boolean {
+    return this.voices.peek().length > 0 || this.options.synth?.getVoices().length === 0;
   }
 
   /** Says nothing more. */
@@ -89,10 +101,10 @@ export class Speaker {
     if (!synth) return;
     if (this.saying) synth.cancel();
     this.saying = next;
-    const u = this.options.utterance(forEar(next.words));
+    const u = this.options.utterance(this.options.forEar(next.words));
     const voice = this.voices.peek().find((v) => v.voiceURI === as.voice);
     u.rate = as.rate;
-    u.lang = voice?.lang ?? this.options.language;
+    u.lang = voice?.lang ?? this.options.language.peek();
     if (voice) u.voice = voice;
     const over = () => {
       if (this.saying !== next) return; // cut short by newer words
@@ -118,18 +130,20 @@ export class Speaker {
   }
 }
 
-/** The voices that speak the words' language, those on the device itself first. */
-function voicesFor(all: VoiceLike[], language: string): VoiceLike[] {
+/** The voices that speak the words' language: those of the place first, then those on the device itself. */
+function voicesFor(all: VoiceLike[], tag: string): VoiceLike[] {
+  const wanted = plainTag(tag);
+  const [language] = wanted.split("-");
+  const ofPlace = (v: VoiceLike) => Number(plainTag(v.lang) === wanted);
   return all
-    .filter((v) => v.lang.toLowerCase().split(/[-_]/)[0] === language)
-    .sort((a, b) => Number(b.localService) - Number(a.localService) || a.name.localeCompare(b.name));
+    .filter((v) => plainTag(v.lang).split("-")[0] === language)
+    .sort(
+      (a, b) =>
+        ofPlace(b) - ofPlace(a) ||
+        Number(b.localService) - Number(a.localService) ||
+        a.name.localeCompare(b.name),
+    );
 }
 
-/** Writes out what a voice would spell or swallow. */
-export function forEar(words: string): string {
-  return words
-    .replace(/(\d)[\s\u00a0]g\b/g, "$1 grams")
-    .replace(/(\d)[\s\u00a0]%/g, "$1 per cent")
-    .replace(/(\d)–(\d)/g, "$1 to $2")
-    .replace(/[“”()]/g, "");
-}
+/** Some browsers write “en_US”. */
+const plainTag = (tag: string): string => tag.replaceAll("_", "-").toLowerCase();

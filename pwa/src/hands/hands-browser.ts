@@ -1,7 +1,8 @@
 import { Awake, type WakeLockLike } from "../device/awake";
 import { Speaker, type SynthLike, type UtteranceLike } from "../device/speech";
 import { Tones } from "../device/tones";
-import { text } from "../text";
+import { locale } from "../text/writing";
+import { forEar } from "./for-ear";
 import type { HandsDevices } from "./hands";
 
 /** What this browser can be heard and felt by. */
@@ -13,7 +14,8 @@ export function browserDevices(): HandsDevices {
       synth,
       utterance: (words) => new SpeechSynthesisUtterance(words) as unknown as UtteranceLike,
       now: () => performance.now(),
-      language: text.language,
+      language: locale,
+      forEar,
     }),
     tones: new Tones(() => new AudioContext()),
     awake: new Awake(wakeLock),

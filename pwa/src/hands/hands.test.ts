@@ -6,8 +6,10 @@ import { type Tone, Tones } from "../device/tones";
 import { HandClock, weightMessage } from "../live/fixture";
 import type { Phase, Placement } from "../live/wire";
 import { text } from "../text";
+import { locale } from "../text/writing";
 import type { Shown } from "../weigh/live-verdict";
 import { PanControl } from "../weigh/pan-control";
+import { forEar } from "./for-ear";
 import { type HandsEvent, HandsFree } from "./hands";
 import { kindOf } from "./hands-kind";
 import { type AsideCoin, HandsList } from "./hands-list";
@@ -164,7 +166,8 @@ class Table {
         },
         utterance: (words) => ({ text: words }) as UtteranceLike,
         now: () => this.clock.moment.steady,
-        language: "en",
+        language: locale,
+        forEar,
       }),
       tones,
       awake: new Awake(null),

@@ -20,6 +20,7 @@ function setup(
       return respond();
     }) as typeof fetch,
     token: () => token,
+    language: () => "es-MX",
     base: async () => base,
     onSilence: () => {
       silences++;

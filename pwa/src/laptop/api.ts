@@ -113,6 +113,8 @@ const heavyLimitMs = 60_000;
 export interface ApiOptions {
   fetch: typeof fetch;
   token(): string | null;
+  /** The language that the server's sentences should be in, as a tag. */
+  language(): string;
   /** Where the server is that this device joined: “” or another origin; null if nowhere. */
   base(): Promise<string | null>;
   /** Nothing answered there. */
@@ -288,6 +290,7 @@ export class Api {
     limit: number,
   ): Promise<Response> {
     const headers: Record<string, string> = body === undefined ? {} : { "Content-Type": "application/json" };
+    headers["Accept-Language"] = this.options.language(); // without it the browser would send its own
     Object.assign(headers, more);
     const init: RequestInit = { method, headers, cache: "no-store", signal: AbortSignal.timeout(limit) };
     if (body !== undefined) init.body = body;

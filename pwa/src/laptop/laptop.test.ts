@@ -12,6 +12,7 @@ let other: Key;
 let network: Network;
 let stored: Map<string, string>;
 let sockets: string[];
+let spoken: string[];
 
 const json = (body: unknown, status = 200) => new Response(JSON.stringify(body), { status });
 
@@ -31,8 +32,10 @@ function visit() {
     fetch: network.fetch,
     crypto,
     storage: memoryStorage(stored),
-    openSocket: (base) => {
+    language: () => "es-MX",
+    openSocket: (base, language) => {
       sockets.push(base);
+      spoken.push(language);
       return {} as SocketLike;
     },
   });
@@ -42,6 +45,7 @@ beforeEach(async () => {
   [own, other] = await Promise.all([Key.make(), Key.make()]);
   network = new Network(home);
   sockets = [];
+  spoken = [];
   stored = new Map();
   const server = { name: "kitchen", fingerprint: own.fingerprint, addresses: [home, later] };
   const device = { id: "d", name: "phone", role: "phone" };
@@ -54,6 +58,7 @@ describe("the laptop", () => {
     const l = visit();
     await l.openConnection();
     expect(sockets).toEqual([""]);
+    expect(spoken).toEqual(["es-MX"]);
     expect((await l.api.me()).server.name).toBe("kitchen");
   });
 

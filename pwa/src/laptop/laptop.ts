@@ -11,8 +11,10 @@ export interface LaptopDeps extends Prover {
   storage: LocalStorage;
   /** The page's own origin. */
   origin: string;
-  /** Opens the live stream's socket at an origin; “” is the page's own. */
-  openSocket(base: string): SocketLike;
+  /** Opens the live stream's socket at an origin, “” is the page's own, for sentences in a language. */
+  openSocket(base: string, language: string): SocketLike;
+  /** The language of the person, as a tag. */
+  language(): string;
 }
 
 /**
@@ -45,6 +47,7 @@ export function createLaptop(deps: LaptopDeps): Laptop {
   const api = new Api({
     fetch: deps.fetch,
     token: () => session.token,
+    language: deps.language,
     base: async () => baseOf(await locator.find()),
     onSilence: () => locator.invalidate(),
     onNotJoined: (refusal, token) => session.ended(refusal.sentence, token),
@@ -64,7 +67,7 @@ export function createLaptop(deps: LaptopDeps): Laptop {
     locator.invalidate();
     const base = baseOf(await locator.find());
     if (base === null) throw new Error("the laptop is nowhere");
-    return deps.openSocket(base);
+    return deps.openSocket(base, deps.language());
   }
 
   function join(invitation: Invitation, name: string): Promise<void> {

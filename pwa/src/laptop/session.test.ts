@@ -17,6 +17,7 @@ function apiThat(respond: () => Response | Promise<Response>): Api {
   return new Api({
     fetch: (async () => respond()) as typeof fetch,
     token: () => null,
+    language: () => "en",
     base: async () => "",
     onSilence: () => {},
     onNotJoined: () => {},
@@ -142,6 +143,7 @@ describe("Session", () => {
         return init.method === "DELETE" ? new Response(null, { status: 204 }) : json(answer);
       }) as typeof fetch,
       token: () => null,
+      language: () => "en",
       base: async () => "",
       onSilence: () => {},
       onNotJoined: () => {},

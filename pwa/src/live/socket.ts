@@ -99,6 +99,11 @@ export class LiveClient {
     this.connect();
   }
 
+  /** Begins a new line, for a laptop that is to speak another language on it. */
+  renew(): void {
+    if (this.wanted && this.connection !== "off") this.connect();
+  }
+
   /** Says something to the server; false if there is no line to say it on. */
   say(message: object): boolean {
     if (this.connection !== "open" || !this.socket) return false;

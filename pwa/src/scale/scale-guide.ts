@@ -161,6 +161,11 @@ export class ScaleGuide {
     return this.waiting.splice(0, act === 0 ? 1 : act < 0 ? this.waiting.length : act);
   }
 
+  /** Where the check stands and what was found so far, from a core that speaks another language now. */
+  async sayAgain(): Promise<void> {
+    await this.resume();
+  }
+
   private resume(): Promise<Refused | null> {
     return readDraft(this.kept.value).weights.length > 0 ? this.do(null) : Promise.resolve(null);
   }

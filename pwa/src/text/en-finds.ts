@@ -1,10 +1,7 @@
 /** What finds, hunts and their way to the laptop say, in English; a part of the texts in en.ts. */
+import { writing } from "./writing";
 
-const count = (n: number, one: string, many: string) => `${n} ${n === 1 ? one : many}`;
-
-/** “a, b and c” */
-const joined = (parts: string[]): string =>
-  parts.length < 2 ? (parts[0] ?? "") : `${parts.slice(0, -1).join(", ")} and ${parts.at(-1)}`;
+const { counted, listed } = writing("en");
 
 export const findTexts = {
   finds: {
@@ -27,19 +24,19 @@ export const findTexts = {
     onlyHereLabel: "What is only here",
     onlyHere: (n: { finds: number; hunts: number; others: number; photos: number }, onDesk: boolean) => {
       const parts = [
-        n.finds > 0 ? count(n.finds, "find", "finds") : "",
-        n.hunts > 0 ? count(n.hunts, "hunt", "hunts") : "",
-        n.others > 0 ? count(n.others, "other record", "other records") : "",
-        n.photos > 0 ? count(n.photos, "photo", "photos") : "",
+        n.finds > 0 ? counted(n.finds, "find", "finds") : "",
+        n.hunts > 0 ? counted(n.hunts, "hunt", "hunts") : "",
+        n.others > 0 ? counted(n.others, "other record", "other records") : "",
+        n.photos > 0 ? counted(n.photos, "photo", "photos") : "",
       ].filter(Boolean);
-      return `${joined(parts)} only ${onDesk ? "in this browser" : "on this phone"}`;
+      return `${listed(parts)} only ${onDesk ? "in this browser" : "on this phone"}`;
     },
     allThere: "Everything is on the laptop too.",
     sendingEntries: "Sending to the laptop …",
     sendingPhotos: (done: number, of: number) => `Sending photos: ${done} of ${of}`,
     soon: "Sent in a moment.",
     unread: (n: number) =>
-      `The laptop has ${count(n, "photo", "photos")} and reads ${n === 1 ? "it" : "them"} once more from its disk.`,
+      `The laptop has ${counted(n, "photo", "photos")} and reads ${n === 1 ? "it" : "them"} once more from its disk.`,
     waiting: "Will sync when the laptop is in reach.",
     syncFailed: "Sync stopped unexpectedly. Nothing is lost; reload the page.",
     laptopSays: (sentence: string) => `The laptop says: ${sentence}`,
@@ -47,9 +44,9 @@ export const findTexts = {
     leftOver: "The laptop didn’t take everything:",
     sendNow: "Send now",
     unreadable: (n: number) =>
-      `${count(n, "entry", "entries")} on this phone can’t be read. What the laptop has is not touched by this.`,
+      `${counted(n, "entry", "entries")} on this phone can’t be read. What the laptop has is not touched by this.`,
     unreadableThere: (n: number) =>
-      `The laptop has ${count(n, "entry", "entries")} that this app can’t read, so a find or hunt may lack something here. Nothing is lost: the laptop keeps ${n === 1 ? "it" : "them"}.`,
+      `The laptop has ${counted(n, "entry", "entries")} that this app can’t read, so a find or hunt may lack something here. Nothing is lost: the laptop keeps ${n === 1 ? "it" : "them"}.`,
     unreadableThereWhy:
       "A newer version of the app may have written them. Close this app on every tab, open it again within reach of the laptop, and take the new version it offers.",
 
@@ -104,7 +101,7 @@ export const findTexts = {
     sort: "Sort",
     sorts: { newest: "newest first", oldest: "oldest first", coin: "by coin", weight: "by weight" },
     showDeleted: "Deleted ones",
-    total: (n: number) => count(n, "find", "finds"),
+    total: (n: number) => counted(n, "find", "finds"),
     more: "Show more",
     empty: "No finds yet.",
     emptyHint: "Weigh a coin and tap “Keep”. It is saved on this phone at once and syncs to the laptop.",
@@ -123,9 +120,6 @@ export const findTexts = {
     tagDeleted: "deleted",
 
     unnamed: "Coin",
-    /** A choice's name amid a title: “small date”, but “S as before”. */
-    within: (name: string) =>
-      /^\p{Lu}\p{Ll}/u.test(name) ? name.charAt(0).toLowerCase() + name.slice(1) : name,
     coin: "Coin",
     country: "Country",
     denomination: "Denomination",
@@ -143,7 +137,7 @@ export const findTexts = {
     scaleAssumed: "accuracy assumed, not measured",
     scaleChecked: (when: string) => `checked with weights ${when}`,
     typedWeight: "typed by hand",
-    trace: (n: number, seconds: string) => `${count(n, "reading", "readings")} in ${seconds}\u00a0s`,
+    trace: (n: number, seconds: string) => `${counted(n, "reading", "readings")} in ${seconds}\u00a0s`,
     tracePicture: (from: string, to: string) => `The scale’s readings, between ${from} and ${to}.`,
     weighing: "How it was weighed",
     noWeight: "not weighed",
@@ -179,7 +173,7 @@ export const findTexts = {
       n === 1
         ? "One coin is set aside, not yet saved as a find."
         : `${n} coins are set aside, not yet saved as finds.`,
-    asideKeep: (n: number) => (n === 1 ? "Make it a find" : "Make them finds"),
+    asideKeep: (n: number): string => (n === 1 ? "Make it a find" : "Make them finds"),
     shared: (n: number) =>
       n === 1 ? "A shared photo waits for a find." : `${n} shared photos wait for a find.`,
     sharedTake: "Put here",
@@ -218,7 +212,7 @@ export const findTexts = {
     noHunt: "none",
 
     conflict: (field: string) => `${field}: also written on another phone`,
-    conflictHint: (others: number) =>
+    conflictHint: (others: number): string =>
       others === 1
         ? "Both are kept. Choose which one counts; the other stays in the history."
         : "All are kept. Choose which one counts; the others stay in the history.",
@@ -233,7 +227,7 @@ export const findTexts = {
     deleteHint: "You can restore it at any time.",
     deleted: "This find is deleted. You can still restore it.",
     deletedUnseen: (deleter: string, others: string[], what: string) =>
-      `Deleted on ${deleter}, but ${joined(others)} changed it without having seen that: ${what}.`,
+      `Deleted on ${deleter}, but ${listed(others)} changed it without having seen that: ${what}.`,
     deletedAndChanged: (deleter: string, _others: string[], what: string) =>
       `Deleted on ${deleter}, and changed there after that: ${what}.`,
     deletedWhen: (deleted: string, changed: string) =>
@@ -241,7 +235,7 @@ export const findTexts = {
     changedTo: (field: string, value: string) => `${field} (${value})`,
     keepAfterAll: "Keep",
     deleteAfterAll: "Delete",
-    thisPhone: (onDesk: boolean) => (onDesk ? "this computer" : "this phone"),
+    thisPhone: (onDesk: boolean): string => (onDesk ? "this computer" : "this phone"),
     anotherPhone: "another phone",
     writtenBy: (phone: string, when: string) => `${phone}, ${when}`,
     restore: "Restore it",
@@ -321,8 +315,8 @@ export const findTexts = {
     progress: "Roll by roll",
     roll: (n: number) => `Roll ${n}`,
     rollDone: "done",
-    rollCoins: (n: number) => count(n, "coin", "coins"),
-    nextRoll: (n: number, coins: number) => `Roll ${n} done, ${count(coins, "coin", "coins")}`,
+    rollCoins: (n: number) => counted(n, "coin", "coins"),
+    nextRoll: (n: number, coins: number) => `Roll ${n} done, ${counted(coins, "coin", "coins")}`,
     coinsPerRoll: "Coins in a roll",
     counted: "Judged on the scale",
     countedNone: "None yet. Coins weighed during the hunt are counted here.",
@@ -343,7 +337,7 @@ export const findTexts = {
     lookTotal: "To look at",
     metals: "By metal",
     allKeepers: "keepers",
-    keepersOf: (n: number) => count(n, "keeper", "keepers"),
+    keepersOf: (n: number) => counted(n, "keeper", "keepers"),
     perThousand: "Finds in 1,000 coins",
     still: "Still here",
     bySource: "By source",
@@ -354,9 +348,9 @@ export const findTexts = {
     deleted: "This hunt is deleted. You can still restore it, and its finds stay.",
     searchedRow: (coins: number, finds: number, keepers: number) =>
       [
-        count(coins, "coin", "coins"),
-        keepers > 0 ? count(keepers, "keeper", "keepers") : "",
-        count(finds, "find", "finds"),
+        counted(coins, "coin", "coins"),
+        keepers > 0 ? counted(keepers, "keeper", "keepers") : "",
+        counted(finds, "find", "finds"),
       ]
         .filter(Boolean)
         .join(", "),

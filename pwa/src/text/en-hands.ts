@@ -1,8 +1,10 @@
 /** What hands-free weighing, the pan's holder and the ways onto the home screen say, in English. */
+import { writing } from "./writing";
 
-const minutes = (n: number) => `${n} ${n === 1 ? "minute" : "minutes"}`;
-const keepers = (n: number) => `${n} ${n === 1 ? "keeper" : "keepers"}`;
-const coins = (n: number) => `${n} ${n === 1 ? "coin" : "coins"}`;
+const { counted } = writing("en");
+const minutes = (n: number) => counted(n, "minute", "minutes");
+const keepers = (n: number) => counted(n, "keeper", "keepers");
+const coins = (n: number) => counted(n, "coin", "coins");
 
 export const handsTexts = {
   hands: {
@@ -79,6 +81,8 @@ export const handsTexts = {
       asideByHand: (n: number) => `Set aside as number ${n}.`,
       nothingToSetAside: "There is no coin to set aside.",
     },
+    /** What a voice would spell or swallow: “3.11 g”, “95 %”, “1942–1945”. */
+    aloud: { grams: "grams", percent: "per cent", range: "to" },
     asideAs: (n: number) => `Number ${n}.`,
     keys: {
       title: "Hands-free keys",

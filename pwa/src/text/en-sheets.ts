@@ -42,7 +42,6 @@ export const sheetTexts = {
     tests: {
       magnet: {
         name: "Magnet",
-        short: "magnet",
         steps: [
           "Take a small, weak magnet. Hang it on a thread or lay it beside the coin.",
           "Bring the coin near slowly. Does it stick, pull a little, or not move?",
@@ -53,7 +52,6 @@ export const sheetTexts = {
       },
       edge: {
         name: "Edge",
-        short: "edge",
         steps: [
           "Hold the coin by its faces and turn it under the lamp.",
           "Is the edge plain, reeded or lettered?",
@@ -62,7 +60,6 @@ export const sheetTexts = {
       },
       stripe: {
         name: "Line on the edge",
-        short: "edge line",
         steps: [
           "Look along the edge in daylight, with the loupe.",
           "Clad coins show a copper line between two white ones; dirt can hide or fake it.",
@@ -71,7 +68,6 @@ export const sheetTexts = {
       },
       colour: {
         name: "Metal color",
-        short: "color",
         steps: [
           "Look in daylight at the highest spots, where the metal shows.",
           "Tarnish can be any color: what counts is the metal under it.",
@@ -80,7 +76,6 @@ export const sheetTexts = {
       },
       diameter: {
         name: "Diameter",
-        short: "diameter",
         steps: [
           "Zero the calipers closed.",
           "Measure across the coin twice, the second time turned a quarter turn, and take the larger.",
@@ -89,7 +84,6 @@ export const sheetTexts = {
       },
       thickness: {
         name: "Thickness",
-        short: "thickness",
         steps: [
           "Measure at the rim, at three places, and take the middle value.",
           "Not over the design: it is higher there.",
@@ -98,26 +92,22 @@ export const sheetTexts = {
       },
       density: {
         name: "Density",
-        short: "density",
         steps: ["Weigh it dry and in water with the density tool, then use the answer for the verdict."],
         caution:
           "The coin gets wet: plain water only, dab it dry, and don’t do it to a coin whose surface matters.",
       },
       design: {
         name: "Which coin it is",
-        short: "design",
         steps: ["Read the denomination on the coin.", "A foreign coin has a different legend."],
         caution: "Set aside a coin you can’t name; don’t throw it back.",
       },
       date: {
         name: "Date",
-        short: "date",
         steps: ["Read the date with the loupe, the lamp low from the side."],
         caution: "Never use acid to bring a date back.",
       },
       mint: {
         name: "Mint mark",
-        short: "mint mark",
         steps: ["Look for the letter and its place; the list below says where it belongs."],
         caution: "Don’t pick at the letter.",
       },
@@ -135,10 +125,27 @@ export const sheetTexts = {
       },
       design: { yes: "It is that coin", no: "Another" },
     },
-    measured: {
-      diameter_mm: (n: string) => `${n}\u00a0mm`,
-      thickness_mm: (n: string) => `${n}\u00a0mm`,
-      density: (n: string) => `${n}\u00a0g/cm³`,
+    /** What was told, on a list. */
+    told: {
+      magnetic: { no: "magnet: doesn’t stick", weak: "magnet: slight pull", yes: "magnet: sticks" },
+      edge: {
+        plain: "edge: plain",
+        reeded: "edge: reeded",
+        lettered: "edge: lettered",
+        other: "edge: other",
+      },
+      stripe: { yes: "edge line: a line", no: "edge line: none" },
+      colour: {
+        red: "color: copper-red",
+        yellow: "color: golden",
+        white: "color: silvery",
+        grey: "color: gray",
+        "two-hue": "color: two colors",
+      },
+      design: { yes: "design: it is that coin", no: "design: another" },
+      diameter_mm: (n: string) => `diameter: ${n}\u00a0mm`,
+      thickness_mm: (n: string) => `thickness: ${n}\u00a0mm`,
+      density: (n: string) => `density: ${n}\u00a0g/cm³`,
     },
   },
 };

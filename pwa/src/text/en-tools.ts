@@ -1,4 +1,8 @@
 /** What the tools beside the scale say, in English; a part of the texts in en.ts. */
+import { writing } from "./writing";
+
+const { number, percent } = writing("en");
+
 export const toolTexts = {
   toolbox: {
     title: "Tools",
@@ -67,8 +71,8 @@ export const toolTexts = {
     alloy: "Metal",
     layers: "Layers",
     parts: { face: "each face", core: "core", ring: "ring", plating: "plating" },
-    share: (percent: string) => `${percent}% of the weight`,
-    shareFaces: (percent: string) => `both faces together ${percent}% of the weight`,
+    share: (share: string) => `${percent(share)} of the weight`,
+    shareFaces: (share: string) => `both faces together ${percent(share)} of the weight`,
     shareUnknown: "share not published",
     elements: {
       Ag: "silver",
@@ -81,7 +85,7 @@ export const toolTexts = {
       Sn: "tin",
       Zn: "zinc",
     },
-    fraction: (percent: string, element: string) => `${percent}% ${element}`,
+    fraction: (share: string, element: string) => `${percent(share)} ${element}`,
     density: "Density",
     densityBand: (value: string, low: string, high: string) =>
       `${value}\u00a0g/cm³, between ${low} and ${high}`,
@@ -168,7 +172,7 @@ export const toolTexts = {
     count: "How many coins",
     expected: "How common they are",
     expectedNone: "not known",
-    expectedOne: (n: number) => `about 1 in ${n.toLocaleString("en-US")}`,
+    expectedOne: (n: number) => `about 1 in ${number(n)}`,
     total: "Whole weight, in g",
     wrapper: "Wrapper, in g",
     wrapperU: "Wrapper uncertainty, ± g",

@@ -6,6 +6,9 @@ import { sheetTexts } from "./en-sheets";
 import { toolTexts } from "./en-tools";
 import { trustTexts } from "./en-trust";
 import { wantedTexts } from "./en-wanted";
+import { writing } from "./writing";
+
+const { number, counted, percent } = writing("en");
 
 /**
  * Every word the app itself says, in English. Sentences about faults, verdicts
@@ -16,16 +19,14 @@ import { wantedTexts } from "./en-wanted";
 function rough(n: number): string {
   if (n >= 1_000_000) return "over a million";
   const digits = n >= 10 ? 1 : 2;
-  return Number(n.toPrecision(digits)).toLocaleString("en-US");
+  return number(Number(n.toPrecision(digits)));
 }
-
-const plural = (n: number, one: string, many: string) => `${n} ${n === 1 ? one : many}`;
 
 export const en = {
   language: "en",
   appName: "Panside",
   /** A share as per cent; near 0 and 1 it never claims certainty. */
-  percent: (p: number) => (p > 0.995 ? "over 99%" : p < 0.005 ? "under 1%" : `${Math.round(p * 100)}%`),
+  percent: (p: number) => (p > 0.995 ? "over 99%" : p < 0.005 ? "under 1%" : percent(Math.round(p * 100))),
 
   nav: {
     label: "Places",
@@ -75,9 +76,11 @@ export const en = {
     asTyped: "as typed",
     grams: (g: string) => `${g}\u00a0g`,
     none: "Type every digit the scale shows.",
-    more: (n: number) => `${plural(n, "more digit", "more digits")}: zeros count too.`,
+    more: (n: number) => `${counted(n, "more digit", "more digits")}: zeros count too.`,
     between: (step: string) => `Not a step of ${step}\u00a0g. Check the last digit.`,
     zero: "That’s zero. Type the weight.",
+    twoWays: (typed: string, decimal: string, whole: string) =>
+      `“${typed}” can be ${decimal} or ${whole}. Type it as one of these.`,
     noVerdict: "The verdict comes when the weight is complete.",
     pick: "Tap a denomination below, then type the weight.",
   },
@@ -223,7 +226,7 @@ export const en = {
     loading: "Looking it up …",
     empty: "Nothing particular is listed for this coin.",
     offline: "Can’t load the list right now.",
-    count: (n: number) => plural(n, "point", "points"),
+    count: (n: number) => counted(n, "point", "points"),
     date: "on this date",
     showMore: (n: number) => `Show ${n} more`,
     showFewer: "Show fewer",
@@ -239,6 +242,7 @@ export const en = {
     besides: "Besides",
     lookAlike: "not a find",
     cautions: "Take care",
+    untranslated: "What isn’t translated yet is in English.",
   },
 
   tools: {
@@ -324,9 +328,9 @@ export const en = {
     lastSeen: "last seen",
     never: "not seen yet",
     justNow: "just now",
-    minutes: (n: number) => plural(n, "minute ago", "minutes ago"),
-    hours: (n: number) => plural(n, "hour ago", "hours ago"),
-    days: (n: number) => plural(n, "day ago", "days ago"),
+    minutes: (n: number) => counted(n, "minute ago", "minutes ago"),
+    hours: (n: number) => counted(n, "hour ago", "hours ago"),
+    days: (n: number) => counted(n, "day ago", "days ago"),
     thisOne: "this device",
     end: "Remove",
     endLabel: (name: string) => `Remove ${name}`,
@@ -381,6 +385,10 @@ export const en = {
 
   settings: {
     title: "Settings",
+    language: "Language / Idioma",
+    sameLanguage: "Same as device",
+    notRead: "Spanish hasn’t been read by a native speaker yet.",
+    languageFailed: "That language couldn’t be loaded, so English is used. It is tried again next time.",
     theme: "Light or dark",
     themes: { auto: "Same as device", light: "Light", dark: "Dark" },
     shortcuts: "Keyboard shortcuts",
@@ -421,6 +429,9 @@ export const en = {
     },
     off: "They are switched off in the settings.",
   },
+
+  /** What the drawings show, by their names, where it isn’t English: that stands in the drawings. */
+  drawings: {} as Record<string, string>,
 
   ...handsTexts,
   ...keepTexts,

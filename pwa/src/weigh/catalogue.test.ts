@@ -8,6 +8,7 @@ describe("the inspection sheet", () => {
   it("says what it was asked of, while the next one is on its way", async () => {
     const waiting: (() => void)[] = [];
     const core = {
+      language: { value: "en", peek: () => "en" },
       call: () => new Promise((done) => waiting.push(() => done({ ok: { look: [], cautions: [] } }))),
     } as unknown as CoreClient;
     const book = new Catalogue(core);

@@ -32,6 +32,8 @@ export class Catalogue {
   private sheets = new Map<string, Sheet>();
   private wanted = "";
   private loading = false;
+  /** The language the keys came in. */
+  private spoken = "";
 
   constructor(core: CoreClient) {
     this.core = core;
@@ -39,18 +41,22 @@ export class Catalogue {
 
   /** Loads the keys; to be tried again whenever a core may have come within reach. */
   async loadKeys(): Promise<void> {
-    if (this.loading || this.countries.value) return;
+    const language = this.core.language.value;
+    if (this.loading || (this.countries.value && this.spoken === language)) return;
     this.loading = true;
     const answer = await this.core.call("book", {});
     this.loading = false;
     if ("error" in answer) return;
     const countries = readCountries(answer.ok);
-    if (countries.length > 0) this.countries.value = countries;
+    if (countries.length === 0) return;
+    this.spoken = language;
+    this.countries.value = countries;
+    if (this.core.language.peek() !== language) await this.loadKeys();
   }
 
   /** Shows the sheet for a question; the old one stays until the new one is there. */
   async want(q: SheetQuestion): Promise<void> {
-    const key = sheetKey(q);
+    const key = `${this.core.language.value} ${sheetKey(q)}`;
     const failed = this.sheet.peek().is === "failed"; // peeked: an effect asks, and must not run again by its own answer
     if (key === this.wanted && !failed) return;
     this.wanted = key;

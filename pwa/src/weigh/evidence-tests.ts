@@ -1,5 +1,3 @@
-import type { EvidenceField } from "./evidence";
-
 /** The tests a person can make at the table, by the core's names, in the order they are offered. */
 export const evidenceTests = [
   "magnet",
@@ -43,14 +41,5 @@ export const answersOf = {
   colour: ["red", "yellow", "white", "grey", "two-hue"],
   design: ["yes", "no"],
 } as const;
-
-/** The test that a field is the result of. */
-export function testOf(field: EvidenceField): EvidenceTest {
-  const found = evidenceTests.find((t) => {
-    const telling = tellings[t];
-    return telling.by !== "date" && telling.field === field;
-  });
-  return found ?? "design";
-}
 
 export const isEvidenceTest = (word: string): word is EvidenceTest => evidenceTests.some((t) => t === word);

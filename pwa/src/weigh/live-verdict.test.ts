@@ -41,6 +41,7 @@ class SlowCore {
     this.client = new CoreClient(
       {
         load: async () => {},
+        speak: async () => {},
         exchange: () => Promise.reject(new Error("no notebook here")),
         call: (_, json) =>
           new Promise((resolve) => {
@@ -213,6 +214,7 @@ describe("out of reach of every core", () => {
     client = new CoreClient(
       {
         load: () => Promise.reject(new Error("no WebAssembly")),
+        speak: async () => {},
         exchange: () => Promise.reject(new Error("none")),
         call: () => Promise.reject(new Error("none")),
       },

@@ -1,6 +1,6 @@
 import { batch, type Signal, signal } from "@preact/signals";
 import { type CoreClient, nobodyAnswers } from "../core/client";
-import { emptyGlass, readShown } from "../core/read";
+import { emptyGlass, readShown, readVerdict } from "../core/read";
 import type { CoreFault, JudgeQuestion, ShownStep, Subject, Verdict, View } from "../core/types";
 import type { Placement } from "../live/wire";
 
@@ -91,6 +91,20 @@ export class LiveVerdict {
     if (!this.on) return;
     this.turnTo(null);
     void this.ask();
+  }
+
+  /** Judges all that stands again, for a core that speaks another language now. */
+  async sayAgain(): Promise<void> {
+    for (const [n, was] of [...this.verdicts]) {
+      const again = await inWords(this.core, was);
+      if (!again || this.verdicts.get(n) !== was) continue;
+      this.verdicts.set(n, again);
+      for (const place of [this.current, this.last]) if (place.peek() === was) place.value = again;
+    }
+    const lifted = this.last.peek(); // may have been judged again when something was found out about it
+    if (!lifted || [...this.verdicts.values()].includes(lifted)) return;
+    const again = await inWords(this.core, lifted);
+    if (again && this.last.peek() === lifted) this.last.value = again;
   }
 
   /** An estimate that hasn't changed is worth asking about again if an answer waits to be confirmed by it. */
@@ -196,6 +210,13 @@ export class LiveVerdict {
     this.lastNumber = n;
     this.last.value = this.verdicts.get(n) ?? null;
   }
+}
+
+/** The same verdict in the words of now; null if it couldn't be had. */
+export async function inWords(core: Pick<CoreClient, "call">, shown: Shown): Promise<Shown | null> {
+  const answer = await core.call("judge", shown.question);
+  const verdict = "ok" in answer ? readVerdict(answer.ok) : null;
+  return verdict && { ...shown, verdict };
 }
 
 const subjectOf = (load: Load): Subject => ({ load: load.placement, asked: askedFor(load.question) });

@@ -23,6 +23,7 @@ class Desk {
     const core = new CoreClient(
       {
         load: async () => {},
+        speak: async () => {},
         exchange: async () => {
           throw new Error("no notebook here");
         },

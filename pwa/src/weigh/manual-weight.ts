@@ -5,7 +5,7 @@ import type { CoreFault } from "../core/types";
 import { type LocalStorage, storedSignal } from "../device/local-storage";
 import type { Placement } from "../live/wire";
 import { decimalsIn, lackOf, press, type Step, steps } from "./digits";
-import { askedFor, type Shown } from "./live-verdict";
+import { askedFor, inWords, type Shown } from "./live-verdict";
 
 /** What is asked of a typed weight beside its digits. */
 export interface Subject {
@@ -51,6 +51,7 @@ export class ManualWeight {
     effect(() => {
       const asked = this.on.value && this.lack.value.is === "complete" ? subject() : null;
       const [digits, step] = [this.digits.value, this.step.value];
+      void core.language.value; // what stands there is said anew
       void this.judge(asked, digits, step);
     });
   }
@@ -81,6 +82,13 @@ export class ManualWeight {
       this.coins++;
       this.digits.value = "";
     });
+  }
+
+  /** Says the coin before again, for a core that speaks another language now. */
+  async sayAgain(): Promise<void> {
+    const was = this.last.peek();
+    const again = was && (await inWords(this.core, was));
+    if (again && this.last.peek() === was) this.last.value = again;
   }
 
   private async judge(subject: Subject | null, value: string, step: Step): Promise<void> {

@@ -118,6 +118,7 @@ export function KindInput({ find, save }: { find: Find; save: Save }) {
   const names = useNames();
   const looked = useSignal<KindChoice[]>([]);
   const c = find.coin;
+  const language = app.core.language.value;
   useEffect(() => {
     let gone = false;
     if (!c) return;
@@ -140,7 +141,7 @@ export function KindInput({ find, save }: { find: Find; save: Save }) {
     return () => {
       gone = true;
     };
-  }, [app, c?.country, c?.denomination, c?.year, c?.mint, looked]);
+  }, [app, c?.country, c?.denomination, c?.year, c?.mint, looked, language]);
   return (
     <Select
       name="kind"

@@ -1,6 +1,6 @@
 import { type Signal, useSignal } from "@preact/signals";
 import { createContext } from "preact";
-import { useContext, useEffect, useMemo } from "preact/hooks";
+import { useContext, useEffect, useMemo, useRef } from "preact/hooks";
 import type { RecordsController } from "../../app/records";
 import { type IdentificationKey, readKey } from "../../core/identification";
 import type { Detail } from "../../core/journal";
@@ -55,12 +55,16 @@ export function useKey(): IdentificationKey | null {
   const app = useApp();
   const key = useSignal<IdentificationKey | null>(null);
   const waiting = app.coreHost.value === "waiting";
+  const language = app.core.language.value;
+  const had = useRef("");
   useEffect(() => {
-    if (key.peek()) return;
+    if (had.current === language) return;
     void app.core.call("key", {}).then((answer) => {
-      if ("ok" in answer) key.value = readKey(answer.ok);
+      if (!("ok" in answer)) return;
+      had.current = language;
+      key.value = readKey(answer.ok);
     });
-  }, [app, waiting, key]);
+  }, [app, waiting, key, language]);
   return key.value;
 }
 

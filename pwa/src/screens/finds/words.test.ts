@@ -15,11 +15,11 @@ const bronze = { call: "look", metal: "bronze", seen: ["Small date"] };
 
 describe("a find's title", () => {
   it.each([
-    [{ coin: { ...cent, year: 1982, mint: "D" }, gist: bronze }, "1982-D, bronze, small date", "cent"],
-    [{ coin: { ...cent, year: 1982, mint: "-" }, gist: bronze }, "1982, bronze, small date", "cent"],
+    [{ coin: { ...cent, year: 1982, mint: "D" }, gist: bronze }, "1982-D, bronze · Small date", "cent"],
+    [{ coin: { ...cent, year: 1982, mint: "-" }, gist: bronze }, "1982, bronze · Small date", "cent"],
     [{ coin: { ...cent, mint: "S" } }, "S cent", ""],
     [{ coin: cent, gist: { call: "ordinary", metal: "bronze" } }, "cent, bronze", ""],
-    [{ coin: { ...cent, year: 1998 }, gist: { call: "look", seen: ["Wide AM"] } }, "1998, wide AM", "cent"],
+    [{ coin: { ...cent, year: 1998 }, gist: { call: "look", seen: ["Wide AM"] } }, "1998 · Wide AM", "cent"],
     [{}, "Coin", ""],
   ] satisfies [Partial<Find>, string, string][])("%j", (over, title, coin) => {
     expect(titleWords(find(over), null)).toEqual({ title, coin });

@@ -4,6 +4,7 @@ import type { CoinOf, Face, Find, PastEntry } from "../../core/journal";
 import { isFields, oneOf } from "../../core/json";
 import { type Call, type Country, calls } from "../../core/types";
 import { text } from "../../text";
+import { figure, locale } from "../../text/writing";
 
 /** Finds and hunts in words. */
 
@@ -26,17 +27,17 @@ function dateWords({ year, mint }: CoinOf): string {
 
 /**
  * What a find is in one line, from its date, the metal that was claimed and what
- * was answered: “1982-D, bronze, small date”; and which denomination that is,
+ * was answered: “1982-D, bronze · Small date”; and which denomination that is,
  * where the line has a date in its place.
  */
 export function titleWords(find: Find, countries: Country[] | null): { title: string; coin: string } {
   const { coin } = find;
   const gist = find.gist ?? gistOf(find.verdict);
-  const more = [gist?.metal ?? "", ...(gist?.seen ?? []).map(text.finds.within)].filter(Boolean);
   const date = coin?.year ? dateWords(coin) : "";
   const name =
     coin && date ? denominationName(countries, coin.country, coin.denomination) : coinWords(coin, countries);
-  return { title: [date || name, ...more].join(", "), coin: date ? name : "" };
+  const what = [date || name, gist?.metal].filter(Boolean).join(", ");
+  return { title: [what, ...(gist?.seen ?? [])].join(" · "), coin: date ? name : "" };
 }
 
 /** The call of what was claimed then, where this version knows it. */
@@ -44,25 +45,25 @@ export const callOf = (find: Find): Call | undefined =>
   oneOf(calls, (find.gist ?? gistOf(find.verdict))?.call);
 
 export function weightWords(f: Pick<Find, "weight">): string {
-  return f.weight ? `${f.weight.value}\u00a0${f.weight.unit}` : "";
+  return f.weight ? `${figure(f.weight.value)}\u00a0${f.weight.unit}` : "";
 }
 
 const toTheMinute = { dateStyle: "medium", timeStyle: "short" } as const;
 
-/** Day and time as this device writes them. */
+/** Day and time as the language writes them here. */
 export function whenWords(ms: number | undefined): string {
   if (!ms) return "";
-  return new Date(ms).toLocaleString(undefined, toTheMinute);
+  return new Date(ms).toLocaleString(locale.value, toTheMinute);
 }
 
 export function dayWords(ms: number | undefined): string {
-  return ms ? new Date(ms).toLocaleDateString(undefined, { dateStyle: "medium" }) : "";
+  return ms ? new Date(ms).toLocaleDateString(locale.value, { dateStyle: "medium" }) : "";
 }
 
 /** From when to when; from when alone while it goes on. */
 export function spanWords(from: number | undefined, to: number | undefined): string {
   if (!from || !to || to < from) return whenWords(from);
-  return new Intl.DateTimeFormat(undefined, toTheMinute).formatRange(from, to);
+  return new Intl.DateTimeFormat(locale.value, toTheMinute).formatRange(from, to);
 }
 
 export const kindName = (key: IdentificationKey | null, id: string | undefined): string =>

@@ -94,6 +94,8 @@ export function Choices<T extends string | number | boolean>(props: {
   words(choice: T): string;
   wide?: boolean;
   disabled?(choice: T): boolean;
+  /** The language of a choice's words, where it isn't the app's. */
+  langOf?(choice: T): string | undefined;
   onPick(choice: T): void;
   /** What is said below them. */
   children?: ComponentChildren;
@@ -111,7 +113,7 @@ export function Choices<T extends string | number | boolean>(props: {
             disabled={props.disabled?.(choice)}
             onChange={() => props.onPick(choice)}
           />
-          <span>{props.words(choice)}</span>
+          <span lang={props.langOf?.(choice)}>{props.words(choice)}</span>
         </label>
       ))}
       {props.children}

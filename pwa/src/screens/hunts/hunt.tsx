@@ -1,6 +1,8 @@
 import { useSignal } from "@preact/signals";
 import { type Face, type Find, type Hunt, huntSources } from "../../core/journal";
+import { plainNumber } from "../../core/plain-number";
 import { text } from "../../text";
+import { figure } from "../../text/writing";
 import { useApp } from "../../view/context";
 import { Conflicts } from "../finds/conflicts";
 import { Deleted, Held } from "../finds/deleted";
@@ -13,10 +15,11 @@ import { useNames, usePendingEdits, useRead, useRecord, useRecords } from "../fi
 import { spanWords, wordFor } from "../finds/words";
 import { Chips, Select } from "../form/controls";
 import { NoteInput, TextInput, TimeInput } from "../form/saving";
+import { twoWays } from "../form/two-ways";
 import { TroubleWords } from "../weigh/trouble-words";
 import { AskSource } from "./ask-source";
 import { AccountWords } from "./list";
-import { coinsPerRoll, currencyOf, plainAmount, wholeNumber } from "./rolls";
+import { coinsPerRoll, currencyOf, wholeNumber } from "./rolls";
 import { endFrom, endingNow, TwoGoing } from "./two-going";
 
 /** One hunt: what it gave so far, and behind one button all that can be said of it. */
@@ -231,7 +234,14 @@ function SourceForm({ hunt, save }: { hunt: Hunt; save: Save }) {
   const written = useSignal("");
   const currency =
     hunt.paid?.currency ?? hunt.returned?.currency ?? (written.value || currencyOf(hunt.country));
-  const face = (amount: string): Face | null => (amount ? { amount: plainAmount(amount), currency } : null);
+  const wrong = useSignal("");
+  /** Null for what reads two ways; it stays to be corrected. */
+  const saveFace = (field: "paid" | "returned", amount: string) => {
+    wrong.value = twoWays(amount);
+    if (wrong.value) return null;
+    const face: Face | null = amount ? { amount: plainNumber(amount), currency } : null;
+    return save({ [field]: face });
+  };
   return (
     <section class="card" aria-label={text.hunts.source}>
       <Chips
@@ -286,17 +296,20 @@ function SourceForm({ hunt, save }: { hunt: Hunt; save: Save }) {
         <TextInput
           name="paid"
           label={text.hunts.paid}
-          value={hunt.paid?.amount ?? ""}
+          value={figure(hunt.paid?.amount ?? "")}
           inputMode="decimal"
-          onSave={(v) => save({ paid: face(v) })}
+          onSave={(v) => saveFace("paid", v)}
         />
         <TextInput
           name="returned"
           label={text.hunts.returned}
-          value={hunt.returned?.amount ?? ""}
+          value={figure(hunt.returned?.amount ?? "")}
           inputMode="decimal"
-          onSave={(v) => save({ returned: face(v) })}
+          onSave={(v) => saveFace("returned", v)}
         />
+        <div class="wide" role="alert">
+          {wrong.value && <p class="problem">{wrong.value}</p>}
+        </div>
         <TextInput
           name="currency"
           label={text.hunts.currency}

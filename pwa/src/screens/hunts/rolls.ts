@@ -14,9 +14,6 @@ export function currencyOf(country: string | undefined): string {
   return of[country ?? ""] ?? (country ? "EUR" : "USD");
 }
 
-/** A typed amount as the core reads it: a decimal comma is as good as a point. */
-export const plainAmount = (typed: string): string => typed.trim().replace(",", ".");
-
 /** A typed number; null for nothing. What is no number goes to the core as it is, which says so. */
 export function wholeNumber(typed: string): number | string | null {
   if (typed === "") return null;

@@ -3,6 +3,7 @@ import type { SessionState } from "../../laptop/session";
 import { text } from "../../text";
 import { useApp } from "../../view/context";
 import { I } from "../../view/icons";
+import { LanguageChoice } from "../form/language";
 
 /** For a device that isn't in: joining just now, or how to. */
 export function JoinScreen() {
@@ -25,6 +26,7 @@ export function JoinScreen() {
       <h1>{text.join.title}</h1>
       <Fault state={state} />
       <JoinWays />
+      <LanguageChoice />
     </main>
   );
 }

@@ -9,28 +9,32 @@ import { useApp, useView } from "../../view/context";
 import { Choices, Select } from "../form/controls";
 import { Sheet } from "./sheet";
 
-const words = text.handsOptions;
-
 /** How a sitting is heard, felt and steered. */
 export function HandsOptionsSheet() {
   const { handsFree } = useApp();
   const { prefs } = handsFree;
   return (
-    <Sheet name="hands-options" title={words.title}>
-      <Pref name="hands-say" legend={words.say} of={says} pref={prefs.say} words={(s) => words.says[s]} />
+    <Sheet name="hands-options" title={text.handsOptions.title}>
+      <Pref
+        name="hands-say"
+        legend={text.handsOptions.say}
+        of={says}
+        pref={prefs.say}
+        words={(s) => text.handsOptions.says[s]}
+      />
       <VoiceChoice />
-      <OnOff name="hands-tones" legend={words.tones} flag={prefs.tones} />
+      <OnOff name="hands-tones" legend={text.handsOptions.tones} flag={prefs.tones} />
       <ul class="plain choices tone-samples">
         {tones.map((t) => (
           <li key={t}>
             <button type="button" class="choice" data-tone={t} onClick={() => handsFree.sample(t)}>
-              {words.play(words.toneNames[t])}
+              {text.handsOptions.play(text.handsOptions.toneNames[t])}
             </button>
           </li>
         ))}
       </ul>
-      <OnOff name="hands-shake" legend={words.shake} flag={prefs.shake} />
-      <OnOff name="hands-captions" legend={words.captions} flag={prefs.captions} />
+      <OnOff name="hands-shake" legend={text.handsOptions.shake} flag={prefs.shake} />
+      <OnOff name="hands-captions" legend={text.handsOptions.captions} flag={prefs.captions} />
       <PedalChoice />
     </Sheet>
   );
@@ -43,14 +47,14 @@ function VoiceChoice() {
   return (
     <>
       <fieldset class="choice-row">
-        <legend>{words.voice}</legend>
+        <legend>{text.handsOptions.voice}</legend>
         {voices.length === 0 ? (
-          <p class="quiet">{words.voiceNone}</p>
+          <p class="quiet">{text.handsOptions.voiceNone}</p>
         ) : (
           <Select
             name="hands-voice"
-            label={words.voice}
-            none={words.voiceAuto}
+            label={text.handsOptions.voice}
+            none={text.handsOptions.voiceAuto}
             value={prefs.voice.value}
             options={voices.map((v) => ({ id: v.voiceURI, words: `${v.name} (${v.lang})` }))}
             onPick={(voice) => {
@@ -59,15 +63,15 @@ function VoiceChoice() {
           />
         )}
         <button type="button" class="button" data-do="try-voice" onClick={() => handsFree.trial()}>
-          {words.tryVoice}
+          {text.handsOptions.tryVoice}
         </button>
       </fieldset>
       <Pref
         name="hands-rate"
-        legend={words.rate}
+        legend={text.handsOptions.rate}
         of={rates}
         pref={prefs.rate}
-        words={(r) => words.rates[String(r) as keyof typeof words.rates]}
+        words={(r) => text.handsOptions.rates[String(r) as keyof typeof text.handsOptions.rates]}
       />
     </>
   );
@@ -97,12 +101,12 @@ function PedalChoice() {
     <>
       <Pref
         name="pedal-does"
-        legend={words.pedal}
+        legend={text.handsOptions.pedal}
         of={pedalActs}
         pref={prefs.pedalDoes}
         words={(a) => acts[a]}
       />
-      <p class="quiet">{words.pedalHint}</p>
+      <p class="quiet">{text.handsOptions.pedalHint}</p>
       <p class="acts">
         <button
           type="button"
@@ -113,9 +117,11 @@ function PedalChoice() {
             waiting.value = true;
           }}
         >
-          {waiting.value ? words.pedalWait : words.pedalSet}
+          {waiting.value ? text.handsOptions.pedalWait : text.handsOptions.pedalSet}
         </button>
-        <span data-part="pedal-key">{key ? words.pedalKey(keyName(key)) : words.pedalNone}</span>
+        <span data-part="pedal-key">
+          {key ? text.handsOptions.pedalKey(keyName(key)) : text.handsOptions.pedalNone}
+        </span>
         {key && (
           <button
             type="button"
@@ -124,7 +130,7 @@ function PedalChoice() {
               prefs.pedalKey.value = "";
             }}
           >
-            {words.pedalClear}
+            {text.handsOptions.pedalClear}
           </button>
         )}
       </p>
@@ -142,7 +148,7 @@ function OnOff(props: { name: string; legend: string; flag: Signal<boolean> }) {
       legend={props.legend}
       of={[true, false]}
       pref={props.flag}
-      words={(on) => (on ? words.on : words.off)}
+      words={(on) => (on ? text.handsOptions.on : text.handsOptions.off)}
     />
   );
 }

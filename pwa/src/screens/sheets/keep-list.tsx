@@ -8,8 +8,6 @@ import { Check, Entry } from "../form/controls";
 import { KeepListChange } from "../weigh/keep-list-change";
 import { Sheet } from "./sheet";
 
-const words = text.keepList;
-
 /** What this hunter keeps although it is regular: the coin book's wants, and dates. */
 export function KeepListSheet() {
   const { keepList, prefs } = useApp();
@@ -17,11 +15,11 @@ export function KeepListSheet() {
   const chosen = wants.value.filter((c) => prefs.countries.value.includes(c.country.id));
   const shown = chosen.length > 0 ? chosen : wants.value;
   return (
-    <Sheet name="keep-list" title={words.title}>
-      <p class="quiet">{words.intro}</p>
+    <Sheet name="keep-list" title={text.keepList.title}>
+      <p class="quiet">{text.keepList.intro}</p>
       <KeepListChange undo="undo-keep-list" />
-      {wants.value.length > 0 && keepList.entries.value.length === 0 && <p>{words.nothing}</p>}
-      {wants.value.length === 0 && <p class="quiet">{words.loading}</p>}
+      {wants.value.length > 0 && keepList.entries.value.length === 0 && <p>{text.keepList.nothing}</p>}
+      {wants.value.length === 0 && <p class="quiet">{text.keepList.loading}</p>}
       {shown.map(({ country, wants: of }) => (
         <fieldset key={country.id} class="keep-wants">
           <legend>{country.name}</legend>
@@ -56,10 +54,10 @@ function Dates() {
   const wrong = useSignal(false);
   const dates = keepList.dates.value;
   return (
-    <section class="keep-dates" aria-label={words.dates}>
-      <h3>{words.dates}</h3>
+    <section class="keep-dates" aria-label={text.keepList.dates}>
+      <h3>{text.keepList.dates}</h3>
       {dates.length === 0 ? (
-        <p class="quiet">{words.noDates}</p>
+        <p class="quiet">{text.keepList.noDates}</p>
       ) : (
         <ul class="plain given-list">
           {dates.map((d) => (
@@ -70,7 +68,7 @@ function Dates() {
                 data-date={d}
                 onClick={() => keepList.remove({ id: d, name: d })}
               >
-                <span class="unseen">{words.remove(d)}</span>
+                <span class="unseen">{text.keepList.remove(d)}</span>
                 <span aria-hidden="true">{d}</span>
                 <I name="clear" />
               </button>
@@ -92,7 +90,7 @@ function Dates() {
       >
         <Entry
           name="keep-date"
-          label={words.date}
+          label={text.keepList.date}
           mode="text"
           value={typed.value}
           wrong={wrong.value}
@@ -101,15 +99,15 @@ function Dates() {
           }}
         />
         <button type="submit" class="button" data-do="add-date">
-          {words.add}
+          {text.keepList.add}
         </button>
         {wrong.value && (
           <p class="problem small" role="alert">
-            {words.badDate}
+            {text.keepList.badDate}
           </p>
         )}
       </form>
-      <p class="quiet small">{words.datesHint}</p>
+      <p class="quiet small">{text.keepList.datesHint}</p>
     </section>
   );
 }

@@ -2,6 +2,7 @@ import { handSides, themes } from "../../device/prefs";
 import { text } from "../../text";
 import { useApp, useView } from "../../view/context";
 import { Choices } from "../form/controls";
+import { LanguageChoice } from "../form/language";
 import { DeviceName } from "./device-name";
 import { Pref } from "./hands-options";
 import { InstallPart } from "./install";
@@ -15,6 +16,7 @@ export function SettingsSheet() {
   const state = app.session.state.value;
   return (
     <Sheet name="settings" title={text.settings.title}>
+      <LanguageChoice />
       <Pref
         name="theme"
         legend={text.settings.theme}

@@ -38,7 +38,7 @@ function BookList() {
   }, [asking, question.text, question.country, question.denomination, app.coreHost.value === "waiting"]);
   const view = asking.view.value;
   return (
-    <ToolPage tool="book" title={text.toolbox.names.book} back={toWeighing}>
+    <ToolPage tool="book" title={text.toolbox.names.book} back={toWeighing()}>
       <form class="tool-form" role="search" onSubmit={(e) => e.preventDefault()}>
         <label class="field wide">
           <span>{text.book.search}</span>

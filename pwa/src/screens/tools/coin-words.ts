@@ -1,5 +1,6 @@
 import type { Figure, Issue, Limit, Metal } from "../../core/coins";
 import { text } from "../../text";
+import { figure } from "../../text/writing";
 import { massText } from "../weigh/figures";
 
 /** The coin book's figures in words. */
@@ -16,7 +17,7 @@ export function yearsWords(c: Pick<Issue, "spans">): string {
 export function massWords(f: Figure): string {
   const grams = text.book.grams(massText(f.value));
   if (!f.text) return grams;
-  if (/ g$/.test(f.text)) return f.text.replace(" ", "\u00a0");
+  if (/ g$/.test(f.text)) return figure(f.text).replace(" ", "\u00a0");
   // “gr” is read as grams.
   const grains = / gr$/.test(f.text);
   return text.book.also(grams, grains ? text.book.grains(f.text.slice(0, -3)) : f.text);
@@ -24,7 +25,7 @@ export function massWords(f: Figure): string {
 
 /** A length in millimetres, with the source's own words where those aren't millimetres. */
 export function lengthWords(f: Figure): string {
-  if (/ mm$/.test(f.text)) return f.text.replace(" ", "\u00a0");
+  if (/ mm$/.test(f.text)) return figure(f.text).replace(" ", "\u00a0");
   const mm = text.book.millimetres(f.value.toFixed(2));
   return f.text ? text.book.also(mm, f.text) : mm;
 }

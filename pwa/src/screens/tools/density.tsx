@@ -26,7 +26,7 @@ export function DensityScreen() {
   };
   const wrong = wrongField(view);
   return (
-    <ToolPage tool="density" title={text.toolbox.names.density} back={toWeighing}>
+    <ToolPage tool="density" title={text.toolbox.names.density} back={toWeighing()}>
       <p>{text.density.intro}</p>
       <form
         class="tool-form"

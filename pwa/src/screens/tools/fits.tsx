@@ -19,7 +19,7 @@ export function FitsScreen() {
   const view = asking.view.value;
   const wrong = wrongField(view).replace("mean_g", "value").replace("evidence.", "");
   return (
-    <ToolPage tool="fits" title={text.toolbox.names.fits} back={toWeighing}>
+    <ToolPage tool="fits" title={text.toolbox.names.fits} back={toWeighing()}>
       <p>{text.fits.intro}</p>
       <form
         class="tool-form"

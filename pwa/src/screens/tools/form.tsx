@@ -2,9 +2,11 @@ import type { Signal } from "@preact/signals";
 import type { ComponentChildren } from "preact";
 import type { Asked, Asking } from "../../core/asking";
 import { text } from "../../text";
+import { figure } from "../../text/writing";
 import { useApp } from "../../view/context";
 import * as controls from "../form/controls";
 import { type Form, put } from "../form/kept";
+import { twoWays } from "../form/two-ways";
 import { meanText, stepText, uncertaintyText } from "../weigh/figures";
 import { firstEmpty, stepOf, uOf } from "./questions";
 
@@ -29,8 +31,18 @@ export function askFilled<T>(
   question: unknown,
 ): void {
   const empty = firstEmpty(form, labels);
-  if (empty) asking.refuse(empty, text.toolbox.missing(labels[empty] ?? empty));
-  else void asking.ask(question);
+  if (empty) {
+    asking.refuse(empty, text.toolbox.missing(labels[empty] ?? empty));
+    return;
+  }
+  for (const [name, typed] of Object.entries(form)) {
+    const sentence = twoWays(typed);
+    if (sentence) {
+      asking.refuse(name, sentence);
+      return;
+    }
+  }
+  void asking.ask(question);
 }
 
 /** A number to be typed. */
@@ -65,7 +77,7 @@ export function WeightEntry(props: { form: Signal<Form>; name: string; label: st
       <Entry form={form} name={name} label={label} wrong={props.wrong} />
       <TakeReading
         label={label}
-        onTake={(t) => put(form, { [name]: t.mean, [uOf(name)]: t.u, [stepOf(name)]: t.step })}
+        onTake={(t) => put(form, { [name]: figure(t.mean), [uOf(name)]: t.u, [stepOf(name)]: t.step })}
       />
       {u && <p class="quiet small">{text.toolbox.taken(uncertaintyText(Number(u)))}</p>}
     </div>

@@ -5,6 +5,7 @@ import type { KeyKind } from "../../core/identification";
 import type { CoinOf } from "../../core/journal";
 import { text } from "../../text";
 import { useApp } from "../../view/context";
+import { langOf } from "../weigh/english";
 import { TroubleWords } from "../weigh/trouble-words";
 import { useAsking } from "./use-asking";
 
@@ -80,9 +81,12 @@ function KnownDates(props: {
             >
               <strong>{text.identify.date(d.years, d.mints)}</strong>
               <span>
-                {d.name}
+                <span lang={langOf(d, "name")}>{d.name}</span>
                 <small class="quiet known-date-where">
-                  {[d.side, d.where, d.rarity].filter(Boolean).join(" · ")}
+                  <span lang={langOf(d, "side", "where")}>
+                    {[d.side, d.where].filter(Boolean).join(" · ")}
+                  </span>
+                  {d.rarity && <span lang={langOf(d, "rarity")}> · {d.rarity}</span>}
                 </small>
               </span>
             </button>

@@ -35,7 +35,7 @@ export function IdentifyScreen() {
   }, [asking, saidKey, waiting]);
   const view = asking.view.value;
   return (
-    <ToolPage tool="identify" title={text.toolbox.names.identify} back={toWeighing}>
+    <ToolPage tool="identify" title={text.toolbox.names.identify} back={toWeighing()}>
       {(view.is === "idle" || view.is === "asking") && <p class="quiet">{text.identify.loading}</p>}
       {view.is === "failed" && <p class="problem">{view.fault.sentence || text.toolbox.failed}</p>}
       {view.is === "answer" && <Walk k={view.value} steps={steps} />}

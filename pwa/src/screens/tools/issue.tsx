@@ -7,7 +7,7 @@ import { ToolPage } from "./page";
 import { PlanchetFigures, Whence, Years } from "./planchet-figures";
 import { useAsking } from "./use-asking";
 
-const toBook = { href: addressOf("book"), words: text.book.back };
+const toBook = () => ({ href: addressOf("book"), words: text.book.back });
 
 /** One issue with all its figures; each figure opens to its source and grade. */
 export function IssuePage({ id }: { id: string }) {
@@ -22,7 +22,7 @@ export function IssuePage({ id }: { id: string }) {
   const coin = view.is === "answer" ? view.value.coins.find((c) => c.id === id) : undefined;
   const title = coin?.name ?? text.toolbox.names.book;
   return (
-    <ToolPage tool="book" title={title} back={toBook}>
+    <ToolPage tool="book" title={title} back={toBook()}>
       {(view.is === "idle" || view.is === "asking") && <p class="quiet">{text.toolbox.asking}</p>}
       {view.is === "failed" && <p class="problem">{view.fault.sentence || text.toolbox.failed}</p>}
       {view.is === "answer" && !coin && <p>{text.book.gone}</p>}

@@ -33,4 +33,4 @@ export function ToolPage(props: {
   );
 }
 
-export const toWeighing = { href: "#/weigh", words: text.toolbox.back };
+export const toWeighing = () => ({ href: "#/weigh", words: text.toolbox.back });

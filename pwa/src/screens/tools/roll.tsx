@@ -36,7 +36,7 @@ export function RollScreen() {
   const wrong = wrongField(view);
   const issue = form.value.issue ?? "";
   return (
-    <ToolPage tool="roll" title={text.toolbox.names.roll} back={toWeighing}>
+    <ToolPage tool="roll" title={text.toolbox.names.roll} back={toWeighing()}>
       <p>{text.roll.intro}</p>
       <form
         class="tool-form"

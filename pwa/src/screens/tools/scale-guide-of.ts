@@ -10,6 +10,7 @@ export function guideOf(app: App): ScaleGuide {
   if (!guide) {
     guide = new ScaleGuide(app.core, browserStorage());
     guides.set(app, guide);
+    app.core.language.subscribe(() => void guide?.sayAgain());
   }
   return guide;
 }

@@ -2,7 +2,9 @@ import { useSignal } from "@preact/signals";
 import type { ScaleGuide } from "../../scale/scale-guide";
 import { classes, type KitWeight, nominals } from "../../scale/scale-record";
 import { text } from "../../text";
+import { figure } from "../../text/writing";
 import { Choices, Entry, Select } from "../form/controls";
+import { twoWays } from "../form/two-ways";
 
 const most = 5;
 const empty: KitWeight = { nominal: "", class: "", value: "", expanded: "" };
@@ -23,6 +25,13 @@ export function KitForm({ guide }: { guide: ScaleGuide }) {
     const unsaid = weights.value.findIndex((w) => !w.nominal && w.class !== "");
     if (unsaid >= 0) {
       fault.value = { field: `weights.${unsaid}.nominal_g`, sentence: text.scale.noWeight };
+      return;
+    }
+    const ambiguous = weights.value
+      .map((w, i) => ({ field: `weights.${i}.value_g`, sentence: twoWays(w.value) || twoWays(w.expanded) }))
+      .find((f) => f.sentence);
+    if (ambiguous) {
+      fault.value = ambiguous;
       return;
     }
     const wrong = await guide.begin(weights.value, times.value);
@@ -61,14 +70,14 @@ export function KitForm({ guide }: { guide: ScaleGuide }) {
                 <Entry
                   name={`value-${i}`}
                   label={text.scale.value}
-                  value={w.value}
+                  value={figure(w.value)}
                   wrong={wrong(i, "value_g")}
                   onType={(value) => change(i, { value })}
                 />
                 <Entry
                   name={`expanded-${i}`}
                   label={text.scale.expanded}
-                  value={w.expanded}
+                  value={figure(w.expanded)}
                   wrong={wrong(i, "u_g")}
                   onType={(expanded) => change(i, { expanded })}
                 />

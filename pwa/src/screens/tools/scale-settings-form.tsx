@@ -3,6 +3,7 @@ import { useSignal } from "@preact/signals";
 import { plainNumber } from "../../core/plain-number";
 import type { ScaleSettings, ScaleView } from "../../scale/scale-settings";
 import { text } from "../../text";
+import { figure } from "../../text/writing";
 import { useApp } from "../../view/context";
 import { Choices, Entry, Select } from "../form/controls";
 
@@ -90,7 +91,7 @@ export function ScaleSettingsForm(props: {
         name="resolution"
         label={text.scaleSettings.step(stepUnit)}
         hint={text.scaleSettings.stepHint}
-        value={f.resolution}
+        value={figure(f.resolution)}
         wrong={wrong("resolution") ?? wrong("resolution_unit")}
         onType={(typed) => {
           const resolution = plainNumber(typed);

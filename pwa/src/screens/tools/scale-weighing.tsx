@@ -4,9 +4,11 @@ import { plainNumber } from "../../core/plain-number";
 import type { ScaleGuide } from "../../scale/scale-guide";
 import { countOf, edges, type Said } from "../../scale/scale-record";
 import { text } from "../../text";
+import { figure } from "../../text/writing";
 import { useApp } from "../../view/context";
 import { clockText } from "../desk/time";
 import { Entry } from "../form/controls";
+import { twoWays } from "../form/two-ways";
 import { weightName } from "./scale-words";
 
 /** One weight after the other, on and off. */
@@ -72,7 +74,7 @@ function Display() {
         text.scale.noWeightNow
       ) : (
         <>
-          <span class="quiet">{text.scale.shows}</span> {`${shown}\u00a0${r.unit}`}{" "}
+          <span class="quiet">{text.scale.shows}</span> {`${figure(shown)}\u00a0${r.unit}`}{" "}
           <span class="quiet">{text.phase[r.phase]}</span>
         </>
       )}
@@ -83,10 +85,13 @@ function Display() {
 function TypedDisplay({ guide }: { guide: ScaleGuide }) {
   const shown = useSignal("");
   const zero = useSignal("");
+  const wrong = useSignal("");
   const typedOn = useRef(false);
   async function take(e: Event) {
     e.preventDefault();
     if (!shown.value.trim()) return;
+    wrong.value = twoWays(shown.value) || twoWays(zero.value);
+    if (wrong.value) return;
     typedOn.current = false;
     const before = guide.draft.value.readings.length + guide.draft.value.offCentre.length;
     await guide.typed(plainNumber(shown.value), plainNumber(zero.value));
@@ -114,6 +119,9 @@ function TypedDisplay({ guide }: { guide: ScaleGuide }) {
           zero.value = typed;
         }}
       />
+      <div class="wide" role="alert">
+        {wrong.value && <p class="problem">{wrong.value}</p>}
+      </div>
       <button type="submit" class="button main" data-do="take-typed">
         {text.scale.takeTyped}
       </button>

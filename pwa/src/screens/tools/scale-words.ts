@@ -1,10 +1,11 @@
 import type { KitWeight } from "../../scale/scale-record";
 import { text } from "../../text";
+import { locale } from "../../text/writing";
 
 /** A date as a person writes it; an unreadable one is empty. */
 export function dayText(rfc3339: string): string {
   const at = Date.parse(rfc3339);
-  return Number.isFinite(at) ? new Date(at).toLocaleDateString(text.language, { dateStyle: "long" }) : "";
+  return Number.isFinite(at) ? new Date(at).toLocaleDateString(locale.value, { dateStyle: "long" }) : "";
 }
 
 export const sinceText = (days: number): string => (days < 1 ? text.scale.today : text.scale.daysAgo(days));

@@ -33,7 +33,7 @@ function Overview() {
   const begun = guide.draft.value.readings.length > 0;
   const check = kept?.check;
   return (
-    <ToolPage tool="scale" title={text.toolbox.names.scale} back={toWeighing}>
+    <ToolPage tool="scale" title={text.toolbox.names.scale} back={toWeighing()}>
       {live?.format ? (
         <p data-part="scale-now">{text.scale.readsAs(live.name, live.format)}</p>
       ) : (

@@ -1,5 +1,6 @@
 import type { Tolerance } from "../../core/types";
 import { text } from "../../text";
+import { figure } from "../../text/writing";
 import { coinGrams, decimalsOf } from "../../weigh/one-weight";
 import { bandGeometry } from "./band-geometry";
 import { meanText, uncertaintyText } from "./figures";
@@ -106,7 +107,7 @@ function Labels(p: { b: ReturnType<typeof bandGeometry>; low: string; high: stri
   if (b.low === null || b.high === null) {
     return (
       <text class="band-label" x="50%" y="5.3em" text-anchor="middle">
-        {text.tolerance.nominal} {nominal} g
+        {text.tolerance.nominal} {figure(nominal)} g
       </text>
     );
   }
@@ -120,13 +121,13 @@ function Labels(p: { b: ReturnType<typeof bandGeometry>; low: string; high: stri
   return (
     <>
       <text class="band-label" x={percent(b.low)} y="5.3em" text-anchor={anchor(b.low)}>
-        {low}
+        {figure(low)}
       </text>
       <text class="band-label quiet" x="50%" y="5.3em" text-anchor="middle">
-        {nominal}
+        {figure(nominal)}
       </text>
       <text class="band-label" x={percent(b.high)} y="5.3em" text-anchor={anchor(b.high)}>
-        {high} g
+        {figure(high)} g
       </text>
     </>
   );

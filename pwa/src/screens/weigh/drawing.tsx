@@ -1,5 +1,6 @@
 import { useSignal } from "@preact/signals";
 import { useEffect } from "preact/hooks";
+import { text } from "../../text";
 
 /** What to look for, and beside it what is taken for it, each with its name. */
 export function Drawings({ names }: { names: string[] }) {
@@ -30,15 +31,20 @@ export function Drawing({ name, named }: { name: string; named?: boolean }) {
   }, [name, svg]);
   if (!svg.value) return null;
   // A file of this project, put in at build time: nothing from outside gets here.
-  const drawing = <div class="drawing" dangerouslySetInnerHTML={{ __html: svg.value }} />;
+  const told = titled(svg.value, text.drawings[name]);
+  const drawing = <div class="drawing" dangerouslySetInnerHTML={{ __html: told }} />;
   if (!named) return drawing;
   return (
     <figure>
       {drawing}
-      <figcaption>{calledIn(svg.value)}</figcaption>
+      <figcaption>{calledIn(told)}</figcaption>
     </figure>
   );
 }
+
+/** The drawing under the title of another language than English, where there is one. */
+export const titled = (svg: string, title: string | undefined): string =>
+  title ? svg.replace(/<title>[^<]*/, () => `<title>${title}`) : svg;
 
 /** What a drawing's title calls it: all before the colon, after which it says what to see. */
 export function calledIn(svg: string): string {

@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { en } from "../../text/en";
 import { evidenceFields } from "../../weigh/evidence";
-import { answersOf, evidenceTests, isEvidenceTest, tellings, testOf } from "../../weigh/evidence-tests";
+import { answersOf, evidenceTests, isEvidenceTest, tellings } from "../../weigh/evidence-tests";
 
 describe("the tests at the table", () => {
   it.each(evidenceTests)("%s is told how to do", (t) => {
@@ -10,6 +10,7 @@ describe("the tests at the table", () => {
     const telling = tellings[t];
     if (telling.by === "answer") {
       expect(Object.keys(en.evidence.answers[telling.field])).toEqual([...answersOf[telling.field]]);
+      expect(Object.keys(en.evidence.told[telling.field])).toEqual([...answersOf[telling.field]]);
     }
   });
 
@@ -22,8 +23,8 @@ describe("the tests at the table", () => {
 
   it("fill each field of the evidence by one test", () => {
     for (const f of evidenceFields) {
-      const telling = tellings[testOf(f)];
-      expect(telling.by !== "date" && telling.field, f).toBe(f);
+      const by = Object.values(tellings).filter((t) => t.by !== "date" && t.field === f);
+      expect(by, f).toHaveLength(1);
     }
     expect(isEvidenceTest("acid")).toBe(false);
   });

@@ -18,7 +18,6 @@ import {
   evidenceTests,
   isEvidenceTest,
   tellings,
-  testOf,
 } from "../../weigh/evidence-tests";
 import type { Shown } from "../../weigh/live-verdict";
 import { Answered, Question } from "./question";
@@ -118,7 +117,7 @@ export function HowTo({ shown }: { shown: Shown }) {
             ))}
           </ol>
         )}
-        <p>{test.tells}</p>
+        {test.tells && <p>{test.tells}</p>}
         {caution && <p class="quiet small">{caution}</p>}
       </div>
     </details>
@@ -351,12 +350,8 @@ function toldOf(given: Given, verdict: Verdict | null): string[] {
   });
 }
 
-/** “magnet: not drawn”, “diameter: 19.05 mm”. */
+/** “magnet: doesn’t stick”, “diameter: 19.05 mm”. */
 function toldWords(field: EvidenceField, value: string): string {
-  const name = text.evidence.tests[testOf(field)].short;
-  if (field === "diameter_mm" || field === "thickness_mm" || field === "density") {
-    return `${name}: ${text.evidence.measured[field](value)}`;
-  }
-  const words = text.evidence.answers[field] as Record<string, string>;
-  return `${name}: ${(words[value] ?? value).toLowerCase()}`;
+  const told: Record<string, string> | ((measured: string) => string) = text.evidence.told[field];
+  return typeof told === "function" ? told(value) : (told[value] ?? value);
 }

@@ -2,6 +2,7 @@ import type { LookFor } from "../../core/types";
 import { text } from "../../text";
 import { useApp, useView } from "../../view/context";
 import { I, isIconName } from "../../view/icons";
+import { langOf } from "./english";
 import { placeOf, pointKey } from "./inspect";
 
 /** Points of a searched date that stay on the first screen. */
@@ -50,9 +51,17 @@ function FirstPoint({ l, lead }: { l: LookFor; lead: string }) {
     >
       <I name={isIconName(l.tool) ? l.tool : "eye"} />
       <span class="first-words">
-        <span class="first-name">{l.name}</span>
+        <span class="first-name" lang={langOf(l, "name")}>
+          {l.name}
+        </span>
         <span class="quiet first-where">
-          {[lead, (text.tools as Record<string, string>)[l.tool], placeOf(l)].filter(Boolean).join(" · ")}
+          {[lead, (text.tools as Record<string, string>)[l.tool]].filter(Boolean).join(" · ")}
+          {placeOf(l) && (
+            <>
+              {" · "}
+              <span lang={langOf(l, "where", "side")}>{placeOf(l)}</span>
+            </>
+          )}
         </span>
       </span>
     </button>

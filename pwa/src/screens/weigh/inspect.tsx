@@ -5,6 +5,7 @@ import { useApp, useView } from "../../view/context";
 import { I, type IconName, isIconName } from "../../view/icons";
 import { partIds } from "../../view/keyboard";
 import { Drawings } from "./drawing";
+import { langOf } from "./english";
 
 /** How many points stand there before “show more”, where the core doesn't say which come first. */
 const firstPoints = 8;
@@ -48,6 +49,11 @@ function SheetList({ sheet, dated }: { sheet: Sheet; dated: boolean }) {
   const others = shown.filter((l) => !l.explains_weight);
   return (
     <>
+      {look.some((l) => l.english.length > 0) && (
+        <p class="quiet small" data-part="untranslated">
+          {text.inspect.untranslated}
+        </p>
+      )}
       {explaining.length > 0 && <h3>{text.inspect.explains}</h3>}
       <Points list={explaining} dated={dated} />
       {explaining.length > 0 && others.length > 0 && <h3>{text.inspect.besides}</h3>}
@@ -105,21 +111,27 @@ function Point({ l, dated }: { l: LookFor; dated: boolean }) {
             <span class="tool-word">{named(text.tools, l.tool)}</span>
           </span>
           <span class="point-name">
-            {l.name}
-            <span class="quiet point-where">{placeOf(l)}</span>
+            <span lang={langOf(l, "name")}>{l.name}</span>
+            <span class="quiet point-where" lang={langOf(l, "where", "side")}>
+              {placeOf(l)}
+            </span>
             {dated && l.scope === "date" && <span class="tag">{text.inspect.date}</span>}
             {l.look_alike && <span class="tag">{text.inspect.lookAlike}</span>}
           </span>
         </summary>
         {seen.value && <Drawings names={l.drawings} />}
         <dl class="facts inside">
-          <Fact name={text.inspect.see} words={l.appearance} />
-          <Fact name={text.inspect.light} words={l.light} />
-          <Fact name={l.look_alike ? text.inspect.takenFor : text.inspect.mimics} words={l.mimics} />
-          <Fact name={text.inspect.decides} words={l.deciding_sign} />
-          <Fact name={text.inspect.weight} words={l.weight} />
-          <Fact name={text.inspect.rarity} words={l.rarity} />
-          <Fact name={text.inspect.sure} words={l.sure} />
+          <Fact name={text.inspect.see} words={l.appearance} lang={langOf(l, "see")} />
+          <Fact name={text.inspect.light} words={l.light} lang={langOf(l, "light")} />
+          <Fact
+            name={l.look_alike ? text.inspect.takenFor : text.inspect.mimics}
+            words={l.mimics}
+            lang={langOf(l, "mimics")}
+          />
+          <Fact name={text.inspect.decides} words={l.deciding_sign} lang={langOf(l, "decides")} />
+          <Fact name={text.inspect.weight} words={l.weight} lang={langOf(l, "weight")} />
+          <Fact name={text.inspect.rarity} words={l.rarity} lang={langOf(l, "rarity")} />
+          <Fact name={text.inspect.sure} words={l.sure} lang={langOf(l, "sure")} />
         </dl>
       </details>
     </li>
@@ -137,12 +149,12 @@ function named(texts: Record<string, string>, word: string): string {
   return texts[word] ?? word;
 }
 
-function Fact({ name, words }: { name: string; words: string }) {
+function Fact({ name, words, lang }: { name: string; words: string; lang: "en" | undefined }) {
   if (!words) return null;
   return (
     <div>
       <dt>{name}</dt>
-      <dd>{words}</dd>
+      <dd lang={lang}>{words}</dd>
     </div>
   );
 }

@@ -2,7 +2,7 @@ import { readdirSync, readFileSync } from "node:fs";
 import { join } from "node:path";
 import { describe, expect, test } from "vitest";
 import { drawings } from "./all-drawings";
-import { calledIn } from "./drawing";
+import { calledIn, titled } from "./drawing";
 
 const book = join(import.meta.dirname, "../../../../internal/book/data");
 
@@ -35,5 +35,7 @@ describe("the drawings that look-fors name", () => {
   test("are called by what stands before the colon", () => {
     expect(calledIn(drawings.get("us-cent-am/close") ?? "")).toBe("Close AM");
     expect(calledIn(drawings.get("us-1981-s-mark/flat") ?? "")).toBe("Flat S");
+    expect(calledIn(titled(drawings.get("us-cent-am/close") ?? "", "AM juntas: los pies"))).toBe("AM juntas");
+    expect(titled("<svg><title>A coin</title></svg>", undefined)).toBe("<svg><title>A coin</title></svg>");
   });
 });

@@ -1,4 +1,5 @@
 import { text } from "../../text";
+import { figure } from "../../text/writing";
 import { useApp } from "../../view/context";
 import { I } from "../../view/icons";
 import { type Lack, type Step, steps } from "../../weigh/digits";
@@ -30,7 +31,7 @@ export function ManualWeightPanel() {
       </div>
       <p class="digits" data-len={Math.min(8, Math.max(4, digits.value.length))}>
         <output data-part="weight" aria-label={text.typed.title}>
-          {digits.value || text.weight.noNumber}
+          {figure(digits.value) || text.weight.noNumber}
         </output>
         <span class="typed-caret" aria-hidden="true" />
         <span class="unit" data-part="unit">

@@ -1,4 +1,6 @@
 import { text } from "../../text";
+import { decimalSign } from "../../text/languages";
+import { locale } from "../../text/writing";
 import { useApp } from "../../view/context";
 import { press } from "../../weigh/digits";
 
@@ -53,7 +55,7 @@ function Figure({ k }: { k: string }) {
     >
       {k === "." ? (
         <>
-          <span aria-hidden="true">.</span>
+          <span aria-hidden="true">{decimalSign(locale.value)}</span>
           <span class="unseen">{text.typed.point}</span>
         </>
       ) : (

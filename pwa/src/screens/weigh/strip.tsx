@@ -1,4 +1,5 @@
 import { text } from "../../text";
+import { figure } from "../../text/writing";
 import { useApp } from "../../view/context";
 import { I, type IconName, Mark } from "../../view/icons";
 import { coinGrams } from "../../weigh/one-weight";
@@ -41,7 +42,7 @@ function useWeight(): { weight: string; phase: IconName | null } {
   if (r.phase === "settled" && r.load) {
     return { weight: text.weight.asGrams(coinGrams(r.load.mean, r.load.resolution)), phase: null };
   }
-  return { weight: r.shown === null ? "" : `${r.shown}\u00a0${r.unit}`, phase: null };
+  return { weight: r.shown === null ? "" : `${figure(r.shown)}\u00a0${r.unit}`, phase: null };
 }
 
 function phaseWords(phase: IconName): string {

@@ -1,6 +1,7 @@
 import type { AlloyChance, Explanation, FigureSource, Tolerance } from "../../core/types";
 import { text } from "../../text";
 import { partIds } from "../../view/keyboard";
+import { percentOf } from "../tools/coin-words";
 import { massText } from "./figures";
 import { supportWords } from "./ratio";
 
@@ -102,11 +103,11 @@ function Chance({ p }: { p: number }) {
   );
 }
 
-/** “Cu 95%, Zn 5%”, most first. */
+/** “95% Cu, 5% Zn”, most first. */
 function compositionText(fractions: Record<string, number>): string {
   return Object.entries(fractions)
     .sort((a, b) => b[1] - a[1])
-    .map(([element, share]) => `${element} ${Number((100 * share).toFixed(2))}%`)
+    .map(([element, share]) => text.book.fraction(percentOf(share), element))
     .join(", ");
 }
 

@@ -1,6 +1,7 @@
 import { lineLostWords } from "../../laptop/line-words";
 import type { Phase } from "../../live/wire";
 import { text } from "../../text";
+import { figure } from "../../text/writing";
 import { useApp, useView } from "../../view/context";
 import { I, type IconName } from "../../view/icons";
 import { coinGrams } from "../../weigh/one-weight";
@@ -49,7 +50,7 @@ function Digits({ r }: { r: WeightReading }) {
         data-stale={r.stale || undefined}
         data-withheld={withheld || undefined}
       >
-        <span data-part="weight">{digits}</span>
+        <span data-part="weight">{figure(digits)}</span>
         {r.shown !== null && (
           <span class="unit" data-part="unit">
             {one ? "g" : r.unit}
@@ -198,16 +199,16 @@ function saidOf(
   lost: string,
 ): { icon: IconName; title: string; sentence: string; code: string } {
   if (r.is === "problem") {
-    const title = problemTitles[r.problem.code] ?? text.weight.none;
-    return { icon: problemIcon(r.problem.code), title, sentence: r.problem.sentence, code: r.problem.code };
+    const { code } = r.problem;
+    const { over, under } = text.phase;
+    const title = code === "overload" ? over : code === "underload" ? under : text.weight.none;
+    return { icon: problemIcon(code), title, sentence: r.problem.sentence, code };
   }
   if (lost) return { icon: "lineLost", title: text.weight.none, sentence: lost, code: "line-lost" };
   if (r.is === "gone")
     return { icon: "stale", title: text.weight.none, sentence: text.weight.staleHint, code: "stale" };
   return { icon: "none", title: text.phase.none, sentence: "", code: "" };
 }
-
-const problemTitles: Record<string, string> = { overload: text.phase.over, underload: text.phase.under };
 
 function problemIcon(code: string): IconName {
   switch (code) {
