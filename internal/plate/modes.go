@@ -23,7 +23,7 @@ const (
 
 // Modes are those that a coin lets be heard below 22 kHz, lowest first.
 var Modes = [...]Mode{
-	{Diameters: 2, Circles: 0, shear: 1.5, rim: 0.984, heard: 0.9, roots: [4]float64{5.5112, 5.3266, 5.1279, 4.9134}},
+	{Diameters: 2, Circles: 0, shear: 1.5, rim: 0.984, heard: 0.97, roots: [4]float64{5.5112, 5.3266, 5.1279, 4.9134}},
 	{Diameters: 0, Circles: 1, shear: 1.5, rim: 0.98, heard: 0.5, roots: [4]float64{8.8899, 9.0252, 9.1542, 9.2771}},
 	{Diameters: 3, Circles: 0, shear: 3.1, rim: 0.98, heard: 0.5, roots: [4]float64{12.7443, 12.3750, 11.9689, 11.5217}},
 	{Diameters: 1, Circles: 1, shear: 3.9, rim: 0.98, heard: 0.3, roots: [4]float64{20.4092, 20.4875, 20.5637, 20.6380}},
