@@ -35,7 +35,7 @@ func Judge(book *coin.Book, q Question) (Verdict, error) {
 		return Verdict{}, err
 	}
 	if r := q.Evidence.Ring; r != nil {
-		of, err := r.against(book, float64(q.Mean))
+		of, err := r.against(book, float64(q.Mean), "evidence.ring")
 		if err != nil {
 			return Verdict{}, err
 		}

@@ -56,7 +56,7 @@ func checkPartials(field string, hz []float64, u float64) error {
 
 // against is the ring of a coin of that mass, the known coin looked up. Errors: *fault.Field
 // with fault.BadInput for a known coin that the book can't predict, or that rang like another.
-func (r *Ring) against(book *coin.Book, grams float64) (*Ring, error) {
+func (r *Ring) against(book *coin.Book, grams float64, field string) (*Ring, error) {
 	out := *r
 	out.grams, out.last = grams, nil
 	if r.Known == nil {
@@ -64,11 +64,11 @@ func (r *Ring) against(book *coin.Book, grams float64) (*Ring, error) {
 	}
 	disc, ok := plate.Of(book, book.Planchet(r.Known.Planchet))
 	if !ok {
-		return nil, fault.InField("known.planchet", fault.BadInput, "The coin book can’t say how that known coin rings. Nothing was judged; leave it out, or ring another one first.")
+		return nil, fault.InField(field+".known.planchet", fault.BadInput, "The coin book can’t say how that known coin rings. Nothing was judged; leave it out, or ring another one first.")
 	}
 	shift, ok := disc.Shift(plate.Heard{Hz: r.Known.Hz, U: r.Known.U})
 	if !ok || math.Abs(shift.Mean) > 3*disc.Alone(1).SD {
-		return nil, fault.InField("known.hz", fault.BadInput, "The known coin didn’t ring like its metal. Nothing was judged; ring it again, or another one.")
+		return nil, fault.InField(field+".known.hz", fault.BadInput, "The known coin didn’t ring like its metal. Nothing was judged; ring it again, or another one.")
 	}
 	out.disc, out.shift = &disc, shift
 	return &out, nil

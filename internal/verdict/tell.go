@@ -71,7 +71,7 @@ func Tell(book *coin.Book, q RingQuestion) (Told, error) {
 			return told, err
 		}
 	}
-	if r, err = r.against(book, 0); err != nil {
+	if r, err = r.against(book, 0, "ring"); err != nil {
 		return told, err
 	}
 	h := plate.Heard{Hz: r.Hz, U: r.U}
