@@ -18,7 +18,7 @@ const (
 	// wait is how long after an onset it is judged, s: its tail, and whether it bounces.
 	wait = tail + apart + 0.06
 	// every is how often what came is judged, s.
-	every = 0.3
+	every = 0.4
 )
 
 // NewEar hears from here on, at a rate of samples a second.

@@ -103,6 +103,7 @@ var coreMayImport = map[string][]string{
 	"hidreport":       {},
 	"journal":         {},
 	"settle":          {},
+	"senses":          {"ring"},
 	"simring":         {},
 	"simscale":        {"dialect"},
 	"shown":           {}, // a claim is a word to it: it knows neither coins nor scales
