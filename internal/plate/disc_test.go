@@ -85,7 +85,7 @@ func TestSandwichOfOneMetal(t *testing.T) {
 	})
 }
 
-// TestLikelihoodSumsToOne: of one partial, over all frequencies and with the chance of none
+// TestLikelihoodOfOnePartial: over all frequencies and with the chance of none
 // and of more left out, it can't be more than one; and it is the larger the nearer.
 func TestLikelihoodOfOnePartial(t *testing.T) {
 	d := disc(t, "us-quarter-clad")

@@ -228,16 +228,20 @@ func (s Scene) addNoise(x []float64) {
 	}
 	power := best / float64(width) / math.Pow(10, s.Noise/10)
 	noise := make([]float64, len(x))
-	var b [6]float64
+	// A sum of first-order filters, an octave and a half apart.
+	var b, keep, take [6]float64
+	for k := range keep {
+		keep[k] = 1 - math.Pow(0.25, float64(len(b)-1-k))*0.6
+		take[k] = math.Sqrt(1 - keep[k]*keep[k])
+	}
 	var pinkPower float64
 	pink := make([]float64, len(x))
 	for i := range pink {
 		w := s.Rand.NormFloat64()
 		v := 0.0
-		for k := range b { // a sum of first-order filters, an octave and a half apart
-			p := 1 - math.Pow(0.25, float64(k))*0.6
-			b[len(b)-1-k] = b[len(b)-1-k]*(p) + w*math.Sqrt(1-p*p)
-			v += b[len(b)-1-k]
+		for k := range b {
+			b[k] = b[k]*keep[k] + w*take[k]
+			v += b[k]
 		}
 		pink[i] = v
 		pinkPower += v * v

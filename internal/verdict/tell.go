@@ -39,8 +39,8 @@ const (
 
 // RungMetal is a metal of the denomination, and where it rings.
 type RungMetal struct {
-	Alloy       string    `json:"alloy"` // id of the family
-	Name        string    `json:"name"`
+	Alloy       string    `json:"alloy"`    // id of the family
+	Name        string    `json:"name"`     // without what it is made of: “clad”
 	Planchet    string    `json:"planchet"` // the usual one of the metal
 	Probability float64   `json:"probability"`
 	Hz          []float64 `json:"hz"`     // its partials, as coins are met; empty where nothing is predicted
@@ -142,7 +142,8 @@ func (m *model) rungMetal(f int, r *Ring, h plate.Heard, rung bool) (x RungMetal
 	if !fam.regular {
 		return x, 0, false
 	}
-	x = RungMetal{Alloy: fam.id, Name: fam.name, Hz: []float64{}}
+	name, _ := metalOf(fam.name)
+	x = RungMetal{Alloy: fam.id, Name: name, Hz: []float64{}}
 	prior = collectorMetal
 	for i := range m.issues {
 		if k := &m.issues[i]; k.Circulating && m.blanks[k.blank].family == f && m.blanks[k.blank].usual > seldomMetal {

@@ -34,7 +34,7 @@ export const ringTexts = {
     refusals: {
       click: "That was a knock; nothing rang on. Let the coin lie free on the fingertip and tap its rim.",
       voice: "That was a voice. Wait until it is quiet, then tap again.",
-      music: "That was a tone that goes on, such as music. Turn it off, or go where it is quiet.",
+      music: "That was a steady tone, as music has. Turn it off, or ring where it is quiet.",
       "two-coins": "Two things rang at once. Ring one coin, and tap it with wood, not with a coin.",
       bounce:
         "The taps came too close together, as of a coin that bounces. Balance it on a fingertip, one tap a second.",
@@ -69,11 +69,11 @@ export const ringTexts = {
     },
     chances: "By ear alone",
     chance: (metal: string, percent: string) => `${metal}: ${percent}`,
-    band: "Where it lies",
+    axis: "kHz",
     bandHint:
       "Each bar is where a metal’s tones lie, two standard deviations wide; the lines are what was heard.",
-    lies: (metal: string, hz: number[]) => `${metal} lies near ${hz.map(kilohertz).join(", ")}.`,
-    nowhere: (metal: string) => `${metal} can’t be predicted.`,
+    lies: (metal: string, hz: number[]) => `${metal}: near ${hz.map(kilohertz).join(", ")}`,
+    nowhere: (metal: string) => `${metal}: can’t be predicted`,
     heard: (hz: number[]) => `Heard: ${hz.map(kilohertz).join(", ")}.`,
     known: "A coin of known metal",
     knownHint:

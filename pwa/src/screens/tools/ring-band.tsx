@@ -40,20 +40,25 @@ export function RingBand({ metals, heard }: { metals: RungMetal[]; heard: number
         {heard.map((hz) => (
           <path key={hz} d={`M${placeOf(hz)} 0v${row * drawn.length + 4}`} class="ring-heard" />
         ))}
-        {[4000, 6000, 9000, 13_000, 19_000].map((hz) => (
+        <text x={width} y={height - 3} class="ring-tick" text-anchor="end">
+          {text.ring.axis}
+        </text>
+        {[4000, 6000, 9000, 13_000].map((hz) => (
           <text key={hz} x={placeOf(hz)} y={height - 3} class="ring-tick">
             {hz / 1000}
           </text>
         ))}
       </svg>
       <figcaption class="quiet small">
-        {text.ring.bandHint}{" "}
-        {metals
-          .map((m) =>
-            m.hz.length > 0 ? text.ring.lies(m.name, m.hz.slice(0, 2)) : text.ring.nowhere(m.name),
-          )
-          .join(" ")}
-        {heard.length > 0 && ` ${text.ring.heard(heard)}`}
+        <p>{text.ring.bandHint}</p>
+        <ul class="plain">
+          {metals.map((m) => (
+            <li key={m.alloy}>
+              {m.hz.length > 0 ? text.ring.lies(m.name, m.hz.slice(0, 2)) : text.ring.nowhere(m.name)}
+            </li>
+          ))}
+        </ul>
+        {heard.length > 0 && <p>{text.ring.heard(heard)}</p>}
       </figcaption>
     </figure>
   );

@@ -120,13 +120,15 @@ function Listen({ ringing }: { ringing: Ringing }) {
 function Answer({ ringing, told }: { ringing: Ringing; told: Told }) {
   const heard = ringing.evidence.value;
   const best = told.metals.find((m) => m.alloy === told.alloy);
+  const tells = heard !== null && told.why !== "one-metal" && told.why !== "scale";
   return (
     <section class="card" data-part="ring-answer" data-alloy={told.alloy} data-why={told.why ?? ""}>
       <p class="answer-words" role="status">
         {best ? text.ring.answers.told(best.name) : text.ring.answers[told.why ?? "not-rung"]}
       </p>
+      {tells && <UseForVerdict ringing={ringing} />}
       <RingBand metals={told.metals} heard={heard?.hz ?? newest(ringing)} />
-      {heard && told.why !== "one-metal" && told.why !== "scale" && (
+      {tells && (
         <>
           <h2>{text.ring.chances}</h2>
           <ul class="plain">
@@ -134,7 +136,6 @@ function Answer({ ringing, told }: { ringing: Ringing; told: Told }) {
               <li key={m.alloy}>{text.ring.chance(m.name, text.percent(m.probability))}</li>
             ))}
           </ul>
-          <UseForVerdict ringing={ringing} />
         </>
       )}
     </section>
