@@ -16,8 +16,8 @@ const (
 	// lineAbove is the height of a line over the floor, as a power: 14 dB. In white noise
 	// a bin reaches it once in 10⁸.
 	lineAbove = 25.0
-	// lineRise is by how much a line must rise to be new: 10 dB.
-	lineRise = 10.0
+	// lineRise is by how much a line must rise to be new: 6 dB.
+	lineRise = 4.0
 	// knock is by how much the whole band must rise for a tap without lines: 8 dB.
 	knock = 6.0
 	// lowest and highest partial of a coin, in Hz, and the lowest line looked at.
@@ -67,8 +67,11 @@ func Listen(samples []float64, rate float64) Heard {
 			last++
 		}
 		peaks, why := l.event(at)
-		if (why == "" || why == Glass) && last > n {
+		if why == Glass && last > n {
 			why = Bounce
+		}
+		if why != "" && out.ringsOn(at) {
+			continue // and the next may be a tap
 		}
 		n = last
 		if why != "" {
@@ -82,6 +85,21 @@ func Listen(samples []float64, rate float64) Heard {
 		out.Refused = []Refusal{{0, Faint}}
 	}
 	return out
+}
+
+// ringsOn reports whether an onset is a ring that swells once more while it dies away: a mode
+// split in two beats.
+func (h *Heard) ringsOn(o onset) bool {
+	if len(h.Rings) == 0 || o.hz == 0 {
+		return false
+	}
+	last := h.Rings[len(h.Rings)-1]
+	for _, p := range last.Peaks {
+		if o.at-last.At < among && math.Abs(o.hz/p.Hz-1) < sameWithin {
+			return true
+		}
+	}
+	return false
 }
 
 // trust takes back rings that lie among sounds of another kind: between words and notes one is

@@ -29,7 +29,7 @@ func rungCoin(r *rand.Rand, d *plate.Disc, bias float64) []float64 {
 func TestMetalsOfTheFirstWorld(t *testing.T) {
 	trials := 5
 	if os.Getenv("PANSIDE_LONG") != "" {
-		trials = 150
+		trials = 100
 	}
 	b := data.Coins()
 	wrong, told := 0, 0

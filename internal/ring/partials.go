@@ -97,6 +97,8 @@ const (
 	envelopeStep  = 0.0025
 	// envelopeFrom is the step at which the line through it begins.
 	envelopeFrom = 3
+	// beats is how many steps a beat of a split mode may last.
+	beats = 24
 )
 
 // decay measures how a partial dies away: the slope of a line through the logarithm of its
@@ -123,11 +125,18 @@ func (l *listener) decay(p *partial, at float64) {
 	}
 	var n, st, sy, stt, sty float64
 	var ts, ys []float64
-	for i := envelopeFrom; i < len(p.envelope); i++ {
-		if p.envelope[i] < 2*p.noise || p.envelope[i] < top/50 {
+	// A mode split in two beats: what counts is the largest of the next moments.
+	upper := make([]float64, len(p.envelope))
+	for i := range upper {
+		for _, v := range p.envelope[i:min(i+beats, len(upper))] {
+			upper[i] = math.Max(upper[i], v)
+		}
+	}
+	for i := envelopeFrom; i < len(upper); i++ {
+		if upper[i] < 2*p.noise || upper[i] < top/50 {
 			break
 		}
-		t, y := float64(i)*envelopeStep, math.Log(p.envelope[i])
+		t, y := float64(i)*envelopeStep, math.Log(upper[i])
 		ts, ys = append(ts, t), append(ys, y)
 		n, st, sy, stt, sty = n+1, st+t, sy+y, stt+t*t, sty+t*y
 	}

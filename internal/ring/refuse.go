@@ -12,9 +12,9 @@ const (
 	clippedFor = 4
 	// shortest and longest decay of a coin's partial, s.
 	shortest = 0.006
-	longest  = 0.45
+	longest  = 0.9
 	// risen is the most that the line may have had before the onset, as a part of its top.
-	risen = 0.35
+	risen = 0.55
 	// lowLevel is how far below the strongest partial a low tone counts, dB, and lowDecay how
 	// long it must last to be one, s.
 	lowLevel = -12.0

@@ -26,7 +26,7 @@ func modes(r *rand.Rand, lowest float64) []float64 {
 func TestFirstWorld(t *testing.T) {
 	trials := 4
 	if os.Getenv("PANSIDE_LONG") != "" {
-		trials = 200
+		trials = 100
 	}
 	for _, c := range []struct {
 		kind        simring.Kind

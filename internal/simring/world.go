@@ -111,7 +111,7 @@ func (s Scene) strike(x []float64, at int, modes, decays, split []float64, size 
 		if k == 0 {
 			a = size * math.Exp(-math.Pow(hz*contact, 2)) * (0.5 + 0.5*s.Rand.Float64())
 		}
-		share := 0.7 + 0.3*s.Rand.Float64()
+		share := 0.5 + 0.5*s.Rand.Float64()
 		for half, f := range []float64{hz * (1 - split[k]/2), hz * (1 + split[k]/2)} {
 			if f > 0.48*s.Rate {
 				continue
