@@ -23,6 +23,7 @@ const (
 	testDiameter  = "diameter"
 	testThickness = "thickness"
 	testDensity   = "density"
+	testRing      = "ring"
 )
 
 // What the information of a test counts, by what it takes: each step from the eye
@@ -71,6 +72,7 @@ var howTos = []howTo{
 		{"no", say.New("answer-sticks-not")}, {"weak", say.New("answer-pull")}, {"yes", say.New("answer-sticks")},
 	}},
 	{testMint, "mint", byLoupe, say.New("test-mint"), say.New("brief-mint"), say.Line{}, nil},
+	{testRing, "ring", byLoupe, say.New("test-ring"), say.New("brief-ring"), say.Line{}, nil},
 	{testDiameter, "diameter_mm", byCalipers, say.New("test-diameter"), say.New("brief-diameter"), say.New("mind-calipers"), nil},
 	{testThickness, "thickness_mm", byCalipers, say.New("test-thickness"), say.New("brief-thickness"), say.New("mind-calipers"), nil},
 	{testDensity, "density", byWater, say.New("test-density"), say.New("brief-density"), say.New("mind-density"), nil},
@@ -190,6 +192,8 @@ func (c *discrimination) worth(name string) (bits float64, tell func() say.Line)
 		return c.measured(func(t *observables) measurement { return t.diameter }, "mm", 1)
 	case name == testThickness && e.Thickness == 0:
 		return c.measured(func(t *observables) measurement { return t.thickness }, "mm", 2)
+	case name == testRing && e.Ring == nil:
+		return c.ring()
 	case name == testDensity && e.Density == 0:
 		return c.measured(func(t *observables) measurement { return t.density }, "g/cm³", 2)
 	}

@@ -52,6 +52,8 @@ type Evidence struct {
 	Date, Mint Care
 	// Design: is the design really that of the tapped denomination?
 	Design YesNo
+	// Ring is how it rang, nil if it wasn't rung.
+	Ring *Ring `json:",omitempty"`
 }
 
 // Magnet is what a magnet did.
@@ -116,6 +118,9 @@ func (q *Question) check() error {
 		return bad("evidence.thickness_mm", say.New("judge-thickness-out-of-range", say.Decimal("least", 0.2, 1)))
 	case e.Density != 0 && !(e.Density >= 1 && e.Density <= 25):
 		return bad("evidence.density", say.New("judge-density-out-of-range"))
+	}
+	if e.Ring != nil {
+		return e.Ring.check("evidence.ring")
 	}
 	return nil
 }

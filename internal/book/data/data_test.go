@@ -321,7 +321,7 @@ func TestWhatAPhoneLoads(t *testing.T) {
 		}
 	}
 	t.Logf("%d kB of %d kB before the first judgement", start/1000, all/1000)
-	if start > 155_000 {
+	if start > 160_000 {
 		t.Errorf("the first judgement waits for %d kB", start/1000)
 	}
 }

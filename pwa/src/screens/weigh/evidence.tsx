@@ -1,5 +1,6 @@
 import { useSignal } from "@preact/signals";
 import { plainNumber } from "../../core/plain-number";
+import { lowestOf } from "../../core/ring";
 import type { Test, Verdict } from "../../core/types";
 import { text } from "../../text";
 import { useApp } from "../../view/context";
@@ -152,6 +153,7 @@ function iconOf(t: EvidenceTest): IconName {
     diameter: "calipers",
     thickness: "calipers",
     density: "density",
+    ring: "ring",
     date: "loupe",
     mint: "loupe",
     stripe: "loupe",
@@ -213,6 +215,12 @@ function Tell({ t }: { t: EvidenceTest }) {
       return (
         <a class="button tell-link" href={addressOf("density")}>
           {text.evidence.toDensity}
+        </a>
+      );
+    case "ring":
+      return (
+        <a class="button tell-link" href={addressOf("ring")} data-do="to-ring">
+          {text.ring.toRing}
         </a>
       );
     case "date":
@@ -352,6 +360,7 @@ function toldOf(given: Given, verdict: Verdict | null): string[] {
 
 /** “magnet: doesn’t stick”, “diameter: 19.05 mm”. */
 function toldWords(field: EvidenceField, value: string): string {
+  if (field === "ring") return text.ring.told(lowestOf(value));
   const told: Record<string, string> | ((measured: string) => string) = text.evidence.told[field];
   return typeof told === "function" ? told(value) : (told[value] ?? value);
 }
