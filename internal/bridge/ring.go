@@ -7,6 +7,7 @@ import (
 	"panside/internal/coin"
 	"panside/internal/fault"
 	"panside/internal/json"
+	"panside/internal/say"
 	"panside/internal/verdict"
 )
 
@@ -28,7 +29,7 @@ func readRing(field string, raw json.RawMessage) (*verdict.Ring, error) {
 	if len(raw) == 0 || string(raw) == "null" || string(raw) == `""` {
 		return nil, nil
 	}
-	broken := bad(field, fault.BadInput, "The ring is not an object like {\"hz\":[8950,15500],\"u\":0.002}. Nothing was judged; leave it out, or ring the coin again.")
+	broken := bad(field, fault.BadInput, say.New("ring-not-an-object"))
 	if raw[0] == '"' {
 		var inner string
 		if err := json.Unmarshal(raw, &inner); err != nil {
@@ -59,7 +60,7 @@ func callRing(s *book.Shelf, in []byte) (any, error) {
 		return nil, err
 	}
 	if err := json.Unmarshal(in, &j); err != nil {
-		return nil, bad("", fault.BadInput, "The question is not a plain JSON object. Nothing was judged; check quotes and commas.")
+		return nil, bad("", fault.BadInput, say.New("judge-not-an-object"))
 	}
 	q := verdict.RingQuestion{Country: coin.CountryID(string(j.Country))}
 	coins, err := s.Judging(q.Country)
@@ -68,7 +69,7 @@ func callRing(s *book.Shelf, in []byte) (any, error) {
 	}
 	q.Denomination = coins.DenominationID(q.Country, strings.ToLower(string(j.Denomination)))
 	if q.Denomination == "" {
-		return nil, bad("denomination", fault.BadInput, "A denomination is missing. Nothing was judged; name it, like quarter.")
+		return nil, bad("denomination", fault.BadInput, say.New("judge-no-denomination"))
 	}
 	r, err := readRing("ring", j.Ring)
 	if err != nil {

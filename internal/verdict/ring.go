@@ -6,6 +6,7 @@ import (
 	"panside/internal/coin"
 	"panside/internal/fault"
 	"panside/internal/plate"
+	"panside/internal/say"
 )
 
 // Ring is how a coin rang: see panside/internal/ring for how that is heard, and
@@ -39,17 +40,17 @@ func (r *Ring) check(field string) error {
 
 func checkPartials(field string, hz []float64, u float64) error {
 	if len(hz) < 1 || len(hz) > plate.MostHeard {
-		return fault.InField(field+".hz", fault.BadInput, "A ring has one to four frequencies. Nothing was judged; leave it out if it wasn’t rung.")
+		return fault.InField(field+".hz", fault.BadInput, say.New("ring-count"))
 	}
 	before := 0.0
 	for _, f := range hz {
 		if !(f >= plate.Lowest && f <= plate.Highest && f > before) {
-			return fault.InField(field+".hz", fault.BadInput, "A coin rings between 2,500 and 22,000 Hz, and the lowest comes first. Nothing was judged; ring it again.")
+			return fault.InField(field+".hz", fault.BadInput, say.New("ring-range"))
 		}
 		before = f
 	}
 	if !(u > 0 && u < 0.1) {
-		return fault.InField(field+".u", fault.BadInput, "The uncertainty of a ring is a part of its frequencies, between 0 and 0.1. Nothing was judged; ring it again.")
+		return fault.InField(field+".u", fault.BadInput, say.New("ring-u"))
 	}
 	return nil
 }
@@ -64,11 +65,11 @@ func (r *Ring) against(book *coin.Book, grams float64, field string) (*Ring, err
 	}
 	disc, ok := plate.Of(book, book.Planchet(r.Known.Planchet))
 	if !ok {
-		return nil, fault.InField(field+".known.planchet", fault.BadInput, "The coin book can’t say how that known coin rings. Nothing was judged; leave it out, or ring another one first.")
+		return nil, fault.InField(field+".known.planchet", fault.BadInput, say.New("ring-unpredicted"))
 	}
 	shift, ok := disc.Shift(plate.Heard{Hz: r.Known.Hz, U: r.Known.U})
 	if !ok || math.Abs(shift.Mean) > 3*disc.Alone(1).SD {
-		return nil, fault.InField(field+".known.hz", fault.BadInput, "The known coin didn’t ring like its metal. Nothing was judged; ring it again, or another one.")
+		return nil, fault.InField(field+".known.hz", fault.BadInput, say.New("ring-not-known"))
 	}
 	out.disc, out.shift = &disc, shift
 	return &out, nil
@@ -99,7 +100,7 @@ func (r *Ring) likelihood(t *observables) float64 {
 // ring is what ringing the coin is expected to tell of the metals that remain, by its lowest
 // partial; nothing where one of them isn't predicted, and among explanations of a wrong weight,
 // which a split or holed piece doesn't ring like.
-func (c *discrimination) ring() (bits float64, tell func() string) {
+func (c *discrimination) ring() (bits float64, tell func() say.Line) {
 	if c.own == nil {
 		return 0, nil
 	}

@@ -142,8 +142,7 @@ func (m *model) rungMetal(f int, r *Ring, h plate.Heard, rung bool) (x RungMetal
 	if !fam.regular {
 		return x, 0, false
 	}
-	name, _ := metalOf(fam.name)
-	x = RungMetal{Alloy: fam.id, Name: name, Hz: []float64{}}
+	x = RungMetal{Alloy: fam.id, Name: fam.metal.forms.One, Hz: []float64{}}
 	prior = collectorMetal
 	for i := range m.issues {
 		if k := &m.issues[i]; k.Circulating && m.blanks[k.blank].family == f && m.blanks[k.blank].usual > seldomMetal {

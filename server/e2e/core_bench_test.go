@@ -60,7 +60,7 @@ func questions() (names []string, asked []string) {
 // multiplied: that leaves out what other programs do meanwhile. How much slower
 // a fixed loop runs in the worker when the browser is slowed is reported too.
 func BenchmarkVerdictInTheBrowser(b *testing.B) {
-	bridge.Use(data.Shelf) // the native program's, which the server hands over in its own main
+	bridge.Use(data.ShelfIn) // the native program's, which the server hands over in its own main
 	browser, worker := coreInABrowser(b)
 	names, asked := questions()
 	list, err := json.Marshal(asked)

@@ -1,5 +1,7 @@
 /** What date entry and evidence say, in Spanish. */
+
 import type { sheetTexts as English } from "./en-sheets";
+import { ringTest } from "./es-ring";
 import { writing } from "./writing";
 
 const { figure } = writing("es");
@@ -82,6 +84,7 @@ export const sheetTexts: typeof English = {
         ],
         caution: "No la limpies ni la rayes para verlo.",
       },
+      ring: ringTest,
       diameter: {
         name: "Diámetro",
         steps: [

@@ -3,6 +3,7 @@ import { drawingTitles } from "./es-drawings";
 import { findTexts } from "./es-finds";
 import { handsTexts } from "./es-hands";
 import { keepTexts } from "./es-keep";
+import { ringTexts } from "./es-ring";
 import { scaleTexts } from "./es-scale";
 import { sheetTexts } from "./es-sheets";
 import { toolTexts } from "./es-tools";
@@ -441,6 +442,7 @@ export const es: Text = {
 
   ...handsTexts,
   ...keepTexts,
+  ...ringTexts,
   ...scaleTexts,
   ...sheetTexts,
   ...toolTexts,

@@ -36,7 +36,7 @@ export function RingScreen() {
   }, [ringing, country, picked.value]);
   const told = ringing.told.value;
   return (
-    <ToolPage tool="ring" title={text.toolbox.names.ring} back={toWeighing}>
+    <ToolPage tool="ring" title={text.toolbox.names.ring} back={toWeighing()}>
       <p>{text.ring.intro}</p>
       <label class="field">
         <span>{text.ring.coin}</span>
@@ -172,8 +172,8 @@ function UseForVerdict({ ringing }: { ringing: Ringing }) {
         >
           {text.ring.takeOut}
         </button>
-        <a class="button wide" href={toWeighing.href} data-do="to-verdict">
-          {toWeighing.words}
+        <a class="button wide" href={toWeighing().href} data-do="to-verdict">
+          {toWeighing().words}
         </a>
       </>
     );
