@@ -32,7 +32,7 @@ function stumble(words: string): string {
 
 /** The same in both languages, and rightly so. */
 const alike =
-  /^(—|Panside|iPhone|iPad|Mac|0|normal|[Pp]edal|Laptop|[Cc]olor|Metal|U \(k = 2\), g|pennyweight|zinc)$/;
+  /^(—|Panside|iPhone|iPad|Mac|0|normal|[Pp]edal|Laptop|[Cc]olor|Metal|U \(k = 2\), g|pennyweight|zinc|kHz)$/;
 
 type Tree = { [key: string]: unknown };
 function leaves(tree: Tree, path = ""): [string, unknown][] {
@@ -67,6 +67,9 @@ const odd: Record<string, unknown[][]> = {
   "finds.deletedAndChanged": [["§a", ["§b"], "§d"]],
   "explanations.likelier": [[7]],
   "explanations.lessLikely": [[7]],
+  "ring.lies": [["§a", [7000, 8000]]],
+  "ring.heard": [[[7000, 8000]]],
+  "ring.told": [[7000]],
   "scale.signed": [["-7"], ["8"]],
   "dateEntry.run": [["1959", "1982"]],
   "hands.toLookAt": [[[7, 8]]],
