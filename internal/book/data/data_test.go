@@ -226,6 +226,7 @@ var capitals = []string{
 	"JS", "KN", "LIB", "LIBERTY", "MONTICELLO", "OF", "ONE", "PLURIBUS", "QUARTER", "RTY", "RUST", "STATES", "TRUST", "TRVST", "TWENTY", "UNITED",
 	"UNUM", "US", "WE", "DE", "AB",
 	"EF", "HALF", "NEW", "PENCE", "PENNY", "POUNDS", "REGINA", "SIXPENCE", "TWO",
+	"AMERICAI", "AUSTRALIA", "CAL", "CANADA", "DOL", "ELL", "ELLINGTON", "II", "LCW", "LIBEKTY", "LIKERTY", "MINT", "SA", "STATESOFAMERICA", "SYDNEY", "UNI", "VICTORIA",
 }
 
 func TestNoCodesPricesOrNames(t *testing.T) {
