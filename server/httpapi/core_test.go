@@ -38,6 +38,7 @@ func coreQuestions() map[string][]string {
 			`{"country":"CA","denomination":"quarter","ring":"{\"hz\":[10600,17800],\"u\":0.002}"}`, `{"denomination":"quarter","ring":{"hz":[3000,3100],"u":0.002}}`,
 		},
 		"key":     {`{"denomination":"cent","hint":"heavy","explanations":["wrong-planchet"]}`},
+		"keep":    {`{"entry":"cent 1909 s"}`, `{"entry":"silver, US cents before 1959"}`, `{"entry":"soon"}`},
 		"dated":   {`{"country":"US","denomination":"cent","kind":"doubled-die"}`},
 		"coins":   {`{}`, `{"text":"silver"}`, `{"country":"US","denomination":"cent","year":1943,"mint":"D"}`},
 		"density": {`{"method":"cup","dry_g":"26.73","wet_g":"2.59","water_c":21.5,"country":"US","denomination":"dollar","pressure_hpa":1013,"humidity_pct":40,"air_c":21}`},

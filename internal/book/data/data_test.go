@@ -189,7 +189,7 @@ func TestWhatIsWrongIsNamed(t *testing.T) {
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			sources := spoilt(t, c.file, c.old, c.new)
-			if strings.HasSuffix(c.file, ".en.json") { // else the others' words for it are what is wrong
+			if !strings.HasSuffix(c.file, ".es.json") { // English alone is faster, and others lack what it lacks
 				maps.DeleteFunc(sources, func(name string, _ *fstest.MapFile) bool { return strings.HasSuffix(name, ".es.json") })
 			}
 			files, err := data.Build(sources)
