@@ -68,7 +68,7 @@ func callFits(s *book.Shelf, in []byte) (any, error) {
 	if err != nil {
 		return nil, err
 	}
-	out := fitsOut{Sentence: s.Tongue().Write(lineOfFits(&f)), Coins: []candidateOut{}, More: f.More, Tried: f.Tried, Caution: f.Caution}
+	out := fitsOut{Sentence: coins.Tongue().Write(sentenceOfFits(&f)), Coins: []candidateOut{}, More: f.More, Tried: f.Tried, Caution: f.Caution}
 	shape := shaper{coins, map[string]bool{}}
 	for _, c := range f.Coins {
 		out.Coins = append(out.Coins, candidateOut{shape.coin(c.Issue), c.Country, c.LikelihoodRatio, c.Chance})
@@ -77,14 +77,14 @@ func callFits(s *book.Shelf, in []byte) (any, error) {
 	return out, nil
 }
 
-// lineOfFits says what was found.
-func lineOfFits(f *verdict.Fits) say.Line {
-	n := len(f.Coins) + f.More
-	switch n {
+// sentenceOfFits says what was found.
+func sentenceOfFits(f *verdict.Fits) say.Line {
+	switch n := len(f.Coins) + f.More; n {
 	case 0:
 		return say.New("fits-no-coin")
 	case 1:
-		return say.New("fits-one-coin", say.Text("country", f.Coins[0].Country), say.Text("coin", f.Coins[0].Issue.Name))
+		return say.New("fits-one", say.Text("country", f.Coins[0].Country), say.Text("coin", f.Coins[0].Issue.Name))
+	default:
+		return say.New("fits-several", say.Count("n", n), say.Text("country", f.Coins[0].Country), say.Text("coin", f.Coins[0].Issue.Name))
 	}
-	return say.New("fits-coins", say.Count("count", n), say.Text("country", f.Coins[0].Country), say.Text("coin", f.Coins[0].Issue.Name))
 }

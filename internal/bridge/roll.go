@@ -182,11 +182,11 @@ func countOut(t *say.Tongue, a bulk.Answer) rollOut {
 	out := rollOut{Of: "count", Answer: a}
 	switch {
 	case a.Firm:
-		out.Sentence = t.Write(say.New("roll-firm", say.Count("count", a.Best)))
+		out.Sentence = t.Write(say.New("roll-count", say.Count("n", a.Best)))
 	case a.Low == a.High-1:
-		out.Sentence = t.Write(say.New("roll-either", say.Count("low", a.Low), say.Count("high", a.High)))
+		out.Sentence = t.Write(say.New("roll-one-of-two", say.Count("low", a.Low), say.Count("high", a.High)))
 	default:
-		out.Sentence = t.Write(say.New("roll-between", say.Count("low", a.Low), say.Count("high", a.High), say.Count("likeliest", a.Best)))
+		out.Sentence = t.Write(say.New("roll-between", say.Count("low", a.Low), say.Count("high", a.High), say.Count("best", a.Best)))
 	}
 	return out
 }
@@ -197,25 +197,28 @@ func mixOut(t *say.Tongue, m bulk.Mix, n int, weighed bool) rollOut {
 		out.Any = &m.Any
 	}
 	a := m.Other
-	var found say.Line
+	others := say.Line{}
 	switch {
 	case a.High == 0:
-		found = say.New("roll-none-other")
+		others = say.New("roll-none-other")
 	case a.Low == a.High:
-		found = say.New("roll-other", say.Count("count", a.Low))
+		others = say.New("roll-others", say.Count("n", a.Low))
 	case a.Low == 0 && a.High == n:
-		found = say.New("roll-cannot-tell")
+		others = say.New("roll-untold")
 	default:
-		found = say.New("roll-other-between", say.Count("low", a.Low), say.Count("high", a.High))
+		others = say.New("roll-others-between", say.Count("low", a.Low), say.Count("high", a.High))
 	}
-	found = say.New("roll-shows", say.Of("found", found), say.Of("pure", percent(m.Pure)), say.Of("seen", percent(m.OneSeen)))
+	seen := say.Line{}
 	switch {
 	case m.Least == 0:
-		found = say.New("roll-never-shows", say.Of("found", found))
+		seen = say.New("roll-never-seen")
 	case m.Least > 1:
-		found = say.New("roll-least", say.Of("found", found), say.Count("least", m.Least))
+		seen = say.New("roll-takes", say.Count("n", m.Least))
 	}
-	out.Sentence = t.Write(found)
+	out.Sentence = t.Write(say.New("roll-mix", say.Of("others", others), say.Of("pure", percent(m.Pure)), say.Of("one", percent(m.OneSeen))))
+	if !seen.None() {
+		out.Sentence = t.Write(say.New("roll-mix-seen", say.Of("others", others), say.Of("pure", percent(m.Pure)), say.Of("one", percent(m.OneSeen)), say.Of("seen", seen)))
+	}
 	return out
 }
 
@@ -223,9 +226,9 @@ func mixOut(t *say.Tongue, m bulk.Mix, n int, weighed bool) rollOut {
 func percent(p float64) say.Line {
 	switch {
 	case p < 0.005:
-		return say.New("roll-hardly-ever")
+		return say.New("under-1-percent")
 	case p > 0.995:
-		return say.New("roll-nearly-always")
+		return say.New("over-99-percent")
 	}
-	return say.New("roll-percent", say.Count("percent", int(math.Round(100*p))))
+	return say.New("percent", say.Count("x", int(math.Round(100*p))))
 }
