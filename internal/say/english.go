@@ -7,7 +7,6 @@ var english = []map[string]string{
 	enLook,
 	enCalibration,
 	enShown,
-	enRoll,
 	enFaults,
 	enServer,
 }
