@@ -24,8 +24,8 @@ const (
 	lowest  = 3200.0
 	highest = 22000.0
 	audible = 400.0
-	// quiet is the mean square below which there is silence: −66 dB of full scale.
-	quiet = 2.5e-7
+	// faintest is the largest sample below which there is silence: −54 dB of full scale.
+	faintest = 2e-3
 	// settle is how long nothing new is looked for after an onset, tail how much of the
 	// sound after it is looked at; s.
 	settle = 0.08
@@ -45,41 +45,13 @@ func Listen(samples []float64, rate float64) Heard {
 	if !(rate >= slowest) || len(samples) < 2*frameLength {
 		return Heard{Refused: []Refusal{{0, Silence}}}
 	}
-	x := make([]float64, len(samples))
-	power := 0.0
-	for i, v := range samples {
-		if v == v && !math.IsInf(v, 0) {
-			x[i] = v
-			power += v * v
-		}
-	}
-	if power/float64(len(x)) < quiet/100 || loudest(x) < 2e-3 {
+	l := listener{rate: rate, bin: rate / frameLength}
+	l.extend(samples)
+	if loudest(l.x) < faintest {
 		return Heard{Refused: []Refusal{{0, Silence}}}
 	}
-	l := newListener(x, rate)
 	var out Heard
-	onsets := l.onsets()
-	for n := 0; n < len(onsets); n++ {
-		at := onsets[n]
-		// Taps that follow too soon are one event: a coin that bounces.
-		last := n
-		for last+1 < len(onsets) && onsets[last+1].at-onsets[last].at < apart {
-			last++
-		}
-		peaks, why := l.event(at)
-		if why == Glass && last > n {
-			why = Bounce
-		}
-		if why != "" && out.ringsOn(at) {
-			continue // and the next may be a tap
-		}
-		n = last
-		if why != "" {
-			out.Refused = append(out.Refused, Refusal{at.at, why})
-			continue
-		}
-		out.Rings = append(out.Rings, Ring{at.at, peaks})
-	}
+	l.judge(&out, 0, func(float64) bool { return true })
 	out.trust()
 	if len(out.Rings)+len(out.Refused) == 0 {
 		out.Refused = []Refusal{{0, Faint}}
@@ -87,15 +59,46 @@ func Listen(samples []float64, rate float64) Heard {
 	return out
 }
 
+// judge adds what the clip's events are to out, those that fresh takes by their time. The clip
+// begins at begin, in s.
+func (l *listener) judge(out *Heard, begin float64, fresh func(at float64) bool) {
+	onsets := l.onsets()
+	for n := 0; n < len(onsets); n++ {
+		o := onsets[n]
+		at := o.at + begin
+		if !fresh(at) {
+			continue
+		}
+		// Taps that follow too soon are one event: a coin that bounces.
+		last := n
+		for last+1 < len(onsets) && onsets[last+1].at-onsets[last].at < apart {
+			last++
+		}
+		peaks, why := l.event(o)
+		switch {
+		case why != "" && out.ringsOn(at, o.hz):
+			continue // and the next may be a tap
+		case why == Glass && last > n:
+			why = Bounce
+		}
+		n = last
+		if why != "" {
+			out.Refused = append(out.Refused, Refusal{at, why})
+			continue
+		}
+		out.Rings = append(out.Rings, Ring{at, peaks})
+	}
+}
+
 // ringsOn reports whether an onset is a ring that swells once more while it dies away: a mode
 // split in two beats.
-func (h *Heard) ringsOn(o onset) bool {
-	if len(h.Rings) == 0 || o.hz == 0 {
+func (h *Heard) ringsOn(at, hz float64) bool {
+	if len(h.Rings) == 0 || hz == 0 {
 		return false
 	}
 	last := h.Rings[len(h.Rings)-1]
 	for _, p := range last.Peaks {
-		if o.at-last.At < among && math.Abs(o.hz/p.Hz-1) < sameWithin {
+		if at-last.At < among && math.Abs(hz/p.Hz-1) < sameWithin {
 			return true
 		}
 	}
@@ -133,21 +136,39 @@ type listener struct {
 	frames [][]float64 // power by bin
 	floors [][]float64 // of blocks of bins
 	bin    float64     // Hz
+
+	fourier *fourier
+	window  []float64
 }
 
 // floorBlock is how many bins share a floor.
 const floorBlock = 32
 
-func newListener(x []float64, rate float64) *listener {
-	l := &listener{x: x, rate: rate, bin: rate / frameLength}
-	f, w := newFourier(frameLength), hann(frameLength)
-	for start := 0; start+frameLength <= len(x); start += hop {
+// extend takes more samples, and transforms the frames that they complete. Samples that aren't
+// numbers are zero.
+func (l *listener) extend(samples []float64) {
+	for _, v := range samples {
+		if v != v || math.IsInf(v, 0) {
+			v = 0
+		}
+		l.x = append(l.x, v)
+	}
+	if l.fourier == nil {
+		l.fourier, l.window = newFourier(frameLength), hann(frameLength)
+	}
+	for start := len(l.frames) * hop; start+frameLength <= len(l.x); start += hop {
 		p := make([]float64, frameLength/2)
-		f.power(x[start:start+frameLength], w, p)
+		l.fourier.power(l.x[start:start+frameLength], l.window, p)
 		l.frames = append(l.frames, p)
 		l.floors = append(l.floors, floors(p))
 	}
-	return l
+}
+
+// forget drops the oldest frames, and the samples that only they need.
+func (l *listener) forget(frames int) {
+	l.x = append(l.x[:0], l.x[frames*hop:]...)
+	l.frames = append(l.frames[:0], l.frames[frames:]...)
+	l.floors = append(l.floors[:0], l.floors[frames:]...)
 }
 
 // floors are the medians of the blocks of a spectrum, as means: of a noise's power, which

@@ -27,7 +27,7 @@ func rungCoin(r *rand.Rand, d *plate.Disc, bias float64) []float64 {
 // TestMetalsOfTheFirstWorld counts wrong and untold metals: three rings in a kitchen at 0 dB,
 // alone and after a known coin.
 func TestMetalsOfTheFirstWorld(t *testing.T) {
-	trials := 5
+	trials := 2
 	if os.Getenv("PANSIDE_LONG") != "" {
 		trials = 100
 	}

@@ -11,6 +11,8 @@ export const ringTest = {
   caution: "Over something soft: a dropped coin gets a dented edge. Don’t tap it with another coin.",
 };
 
+const either = new Intl.ListFormat("en", { type: "disjunction" });
+
 const kilohertz = (hz: number) => `${(hz / 1000).toFixed(hz < 9950 ? 2 : 1)}\u00a0kHz`;
 
 export const ringTexts = {
@@ -63,8 +65,8 @@ export const ringTexts = {
       "not-rung": "Not rung yet.",
       "one-metal": "Coins of this denomination are all of one metal here; there is nothing to tell by ear.",
       scale: "These can’t be told apart by ear: the scale tells.",
-      "several-fit":
-        "Can’t tell. More than one metal may ring so. Weigh it, or ring a coin of known metal first.",
+      "several-fit": (metals: string[]) =>
+        `Can’t tell: ${either.format(metals)}. Weigh it, or ring a coin of known metal first.`,
       "none-fits": "It rings like none of these. Is it another coin, cracked, or held too tight?",
     },
     chances: "By ear alone",

@@ -70,6 +70,7 @@ const odd: Record<string, unknown[][]> = {
   "ring.lies": [["§a", [7000, 8000]]],
   "ring.heard": [[[7000, 8000]]],
   "ring.told": [[7000]],
+  "ring.answers.several-fit": [[["§a", "§b"]]],
   "scale.signed": [["-7"], ["8"]],
   "dateEntry.run": [["1959", "1982"]],
   "hands.toLookAt": [[[7, 8]]],

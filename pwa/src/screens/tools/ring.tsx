@@ -119,12 +119,11 @@ function Listen({ ringing }: { ringing: Ringing }) {
 /** What the ring tells, with where the metals lie. */
 function Answer({ ringing, told }: { ringing: Ringing; told: Told }) {
   const heard = ringing.evidence.value;
-  const best = told.metals.find((m) => m.alloy === told.alloy);
   const tells = heard !== null && told.why !== "one-metal" && told.why !== "scale";
   return (
     <section class="card" data-part="ring-answer" data-alloy={told.alloy} data-why={told.why ?? ""}>
       <p class="answer-words" role="status">
-        {best ? text.ring.answers.told(best.name) : text.ring.answers[told.why ?? "not-rung"]}
+        {answerWords(told)}
       </p>
       {tells && <UseForVerdict ringing={ringing} />}
       <RingBand metals={told.metals} heard={heard?.hz ?? newest(ringing)} />
@@ -140,6 +139,17 @@ function Answer({ ringing, told }: { ringing: Ringing; told: Told }) {
       )}
     </section>
   );
+}
+
+/** A metal less likely than this isn't named among those that may have rung so. */
+const likely = 0.02;
+
+function answerWords(told: Told): string {
+  const best = told.metals.find((m) => m.alloy === told.alloy);
+  if (best) return text.ring.answers.told(best.name);
+  const why = told.why ?? "not-rung";
+  if (why !== "several-fit") return text.ring.answers[why];
+  return text.ring.answers[why](told.metals.filter((m) => m.probability >= likely).map((m) => m.name));
 }
 
 /** The partials of the ring heard last, before there are three. */
