@@ -10,15 +10,15 @@ var everydayNames = map[string]string{
 }
 
 // Called finds a country's denomination by its id, its names or what people call it,
-// in any case. It is the one table for all that is typed.
+// in any case, with its accents or without. It is the one table for all that is typed.
 func (b *Book) Called(country, word string) (none Denomination, ok bool) {
-	word = strings.ToLower(word)
+	word = folded(word)
 	if everyday, ok := everydayNames[country+"/"+word]; ok {
 		word = everyday
 	}
 	one := strings.TrimSuffix(word, "s")
 	for _, d := range b.Denominations(country) {
-		if word == d.ID || word == d.Name || word == d.Plural || one == d.ID {
+		if word == d.ID || word == folded(d.Name) || word == folded(d.Plural) || one == d.ID {
 			return d, true
 		}
 	}

@@ -142,10 +142,21 @@ func (b *Book) describe(i Issue) []string {
 	return own
 }
 
-// words are the lower-case words of s. The hyphen stays in, so that ids and
+// folded is s in lower case and without accents: many type neither.
+func folded(s string) string {
+	return strings.Map(func(r rune) rune {
+		const with, without = "áéíóúüñ", "aeiouun"
+		if at := strings.IndexRune(with, r); r > 0x7f && at >= 0 {
+			return rune(without[at/2]) // each takes two bytes
+		}
+		return r
+	}, strings.ToLower(s))
+}
+
+// words are the folded words of s. The hyphen stays in, so that ids and
 // “two-cent” are one word each.
 func words(s string) []string {
-	return strings.FieldsFunc(strings.ToLower(s), func(r rune) bool {
-		return strings.ContainsRune(" ,;:()%\t\n", r)
+	return strings.FieldsFunc(folded(s), func(r rune) bool {
+		return strings.ContainsRune(" \u00a0,;:()%\t\n", r)
 	})
 }

@@ -93,10 +93,10 @@ func (w *Want) Called(key string) bool { return slices.Contains(w.Aliases, key) 
 // Wants are all of a country.
 func (b *Book) Wants(country string) []Want { return b.wants[country] }
 
-// WantKey brings the ways people write a want to one form: lower case, words in
-// the singular, blanks for hyphens, none before a percent sign.
+// WantKey brings the ways people write a want to one form: lower case without accents,
+// words in the singular, blanks for hyphens, none before a percent sign, and no article.
 func WantKey(s string) string {
-	words := strings.FieldsFunc(strings.ToLower(s), func(r rune) bool { return r == ' ' || r == '-' || r == '–' || r == '‑' || r == '_' })
+	words := strings.FieldsFunc(folded(s), func(r rune) bool { return strings.ContainsRune(" \u00a0-–‑_", r) })
 	out := ""
 	for _, w := range words {
 		number, percent := strings.CutSuffix(w, "%")
@@ -118,7 +118,9 @@ func WantKey(s string) string {
 		case strings.HasSuffix(w, "s") && len(w) > 3:
 			w = w[:len(w)-1] // as of “brass”, which is the same everywhere
 		}
-		if w != "coin" && w != "the" {
+		switch w {
+		case "coin", "the", "moneda", "de", "la", "el", "las", "los":
+		default:
 			out += " " + w
 		}
 	}

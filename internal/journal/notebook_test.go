@@ -152,6 +152,20 @@ func TestAFindIsReadAsItWasWritten(t *testing.T) {
 	}
 }
 
+// TestAFindOpensWhoseFactIsGone: the kind, the coin and the answers that it points at
+// needn't be in the book of today.
+func TestAFindOpensWhoseFactIsGone(t *testing.T) {
+	p := sit(t, counted())
+	id, _ := p.set(KindFind, "", `{"kind":"of-an-older-book","coin":{"country":"XX","denomination":"gone","year":1801},"evidence":{"us-gone-mark":"above"}}`)
+	f := p.find(id)
+	if f.Kind != "of-an-older-book" || f.Coin == nil || f.Coin.Denomination != "gone" || f.Evidence["us-gone-mark"] != "above" {
+		t.Errorf("%+v", f)
+	}
+	if got := p.List(Wanted{Kind: KindFind}); got.Total != 1 {
+		t.Errorf("listed %+v", got)
+	}
+}
+
 func TestKnownFieldsAreChecked(t *testing.T) {
 	for kind, cases := range map[string]map[string][]string{
 		KindFind: {

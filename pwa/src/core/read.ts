@@ -86,6 +86,11 @@ export function readVerdict(x: unknown): Verdict | null {
   };
 }
 
+/** The answer of “keep”. */
+export function readWanted(x: unknown): Named[] {
+  return list(fields(x).wanted).flatMap(readNamed);
+}
+
 function readNamed(x: unknown): Named[] {
   const n = fields(x);
   const id = words(n.id);

@@ -12,6 +12,7 @@ export type Method =
   | "fits"
   | "key"
   | "dated"
+  | "keep"
   | "density"
   | "roll"
   | "scale-check"

@@ -11,6 +11,7 @@ import { Select } from "../form/controls";
 import { TextInput } from "../form/saving";
 import { yearsWords } from "../tools/coin-words";
 import { useAsking } from "../tools/use-asking";
+import { type KindChoice, kindChoices } from "./kind-choices";
 import type { Save } from "./save";
 import { useNames } from "./use";
 
@@ -115,7 +116,7 @@ function IssueInput({ coin, onSave }: { coin: Partial<CoinOf>; onSave: (issue: s
 export function KindInput({ find, save }: { find: Find; save: Save }) {
   const app = useApp();
   const names = useNames();
-  const looked = useSignal<{ id: string; words: string }[]>([]);
+  const looked = useSignal<KindChoice[]>([]);
   const c = find.coin;
   useEffect(() => {
     let gone = false;
@@ -140,8 +141,6 @@ export function KindInput({ find, save }: { find: Find; save: Save }) {
       gone = true;
     };
   }, [app, c?.country, c?.denomination, c?.year, c?.mint, looked]);
-  const first = looked.value;
-  const others = [...(names.key?.kinds.values() ?? [])].filter((k) => !first.some((l) => l.id === k.id));
   return (
     <Select
       name="kind"
@@ -149,7 +148,7 @@ export function KindInput({ find, save }: { find: Find; save: Save }) {
       value={find.kind ?? ""}
       none={text.finds.unknown}
       wide
-      options={[...first, ...others.map((k) => ({ id: k.id, words: k.name }))]}
+      options={kindChoices(looked.value, [...(names.key?.kinds.values() ?? [])], find.kind)}
       onPick={(kind) => save({ kind: kind || null })}
     />
   );
