@@ -130,7 +130,7 @@ func (b *Book) Kinds() []Kind {
 	out := make([]Kind, len(b.kindOrder))
 	for i, id := range b.kindOrder {
 		out[i] = *b.kinds[id]
-		out[i].Sure, out[i].Source = sureness(out[i].Sure, out[i].Source), ""
+		out[i].Grade, out[i].Sure = out[i].Sure, sureness(out[i].Sure, out[i].Source)
 	}
 	return out
 }

@@ -65,6 +65,10 @@ type LookFor struct {
 	Weight  string `json:"weight"`
 	Rarity  string `json:"rarity"`
 	Sure    string `json:"sure"`
+	// Grade and Source are what Sure says, for those who write it in another language: a
+	// grade of package coin, and the title of the text that it was read in, if it was.
+	Grade  string `json:"grade"`
+	Source string `json:"source,omitempty"`
 	// Light is how to hold the lamp. LookAlike marks what looks like a find and is
 	// none, told so that it isn't taken for one.
 	Light     string `json:"light"`
@@ -98,6 +102,8 @@ type Kind struct {
 	RuledOut []Hint `json:"ruled_out"`
 	// Explanations of a verdict that the kind would bear out.
 	Explanations []string `json:"explanations,omitempty"`
+	// Grade is set in answers, where Sure is in words: a grade of package coin.
+	Grade string `json:"grade,omitempty"`
 	words
 }
 

@@ -142,7 +142,7 @@ func (b *Book) entry(f *Fact, scope Scope, q Query, left *Left) (entry, bool) {
 		ID: f.ID, Kind: f.Kind, Name: left.called(first(f.Name, k.Name), scope, shows), Scope: scope,
 		Side: w.Side, Where: place(w.Where, f.Clock), With: w.With, Light: w.Light,
 		See: w.See, Mimics: w.Mimics, Decides: w.Decides, Weight: w.Weight,
-		Rarity: w.Rarity, Sure: sureness(w.Sure, w.Source), LookAlike: k.LookAlike, Drawings: drawings,
+		Rarity: w.Rarity, Sure: sureness(w.Sure, w.Source), Grade: w.Sure, Source: w.Source, LookAlike: k.LookAlike, Drawings: drawings,
 		ExplainsWeight: shows >= 0, English: f.inEnglish(k),
 	}
 	if unknownMint(q.Mint) && len(f.Mints) > 0 {

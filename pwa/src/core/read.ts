@@ -245,6 +245,8 @@ function readLookFor(x: unknown): LookFor {
     weight: words(l.weight),
     rarity: words(l.rarity),
     sure: words(l.sure),
+    grade: words(l.grade),
+    source: words(l.source),
     look_alike: l.look_alike === true,
     drawings: list(l.drawings).map(words).filter(Boolean),
     explains_weight: l.explains_weight === true,

@@ -242,6 +242,23 @@ export const en = {
     besides: "Besides",
     lookAlike: "not a find",
     cautions: "Take care",
+    sides: {
+      obverse: "obverse",
+      reverse: "reverse",
+      edge: "edge",
+      "whole coin": "whole coin",
+      "both sides": "both sides",
+      "either side": "either side",
+    },
+    rarities: {
+      normal: "normal",
+      common: "common",
+      uncommon: "uncommon",
+      scarce: "scarce",
+      rare: "rare",
+      "very rare": "very rare",
+    },
+    sureBy: (grade: string, source: string) => (source ? `${source} (${grade})` : grade),
     untranslated: "What isn’t translated yet is in English.",
   },
 

@@ -247,6 +247,23 @@ export const es: Text = {
     besides: "Además",
     lookAlike: "no es un hallazgo",
     cautions: "Ten cuidado",
+    sides: {
+      obverse: "anverso",
+      reverse: "reverso",
+      edge: "canto",
+      "whole coin": "toda la moneda",
+      "both sides": "los dos lados",
+      "either side": "cualquier lado",
+    },
+    rarities: {
+      normal: "normal",
+      common: "común",
+      uncommon: "poco común",
+      scarce: "escaso",
+      rare: "raro",
+      "very rare": "muy raro",
+    },
+    sureBy: (grade, source) => (source ? `${source} (${grade})` : grade),
     untranslated: "Lo que aún no está traducido va en inglés.",
   },
 
