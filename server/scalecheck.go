@@ -15,6 +15,7 @@ import (
 
 	"panside/internal/calibration"
 	"panside/internal/plain"
+	"panside/internal/say"
 	"panside/server/backup"
 	"panside/server/config"
 	"panside/server/folderlock"
@@ -210,10 +211,10 @@ func printResult(out io.Writer, r calibration.Result) error {
 	var b strings.Builder
 	b.WriteString("\n")
 	for _, s := range r.Findings() {
-		b.WriteString(s + "\n")
+		b.WriteString(say.English.Write(s) + "\n")
 	}
 	for _, s := range r.Advice() {
-		b.WriteString("- " + s + "\n")
+		b.WriteString("- " + say.English.Write(s) + "\n")
 	}
 	b.WriteString("\n")
 	t := tabwriter.NewWriter(&b, 0, 0, 3, ' ', tabwriter.AlignRight)

@@ -265,7 +265,7 @@ func (s *Shelf) LooksWithKey() (*look.Book, error) {
 func (s *Shelf) looksWith(more func(Edition) string) (*look.Book, error) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	names := []string{s.edition.Looks}
+	names := append(s.says(), s.edition.Looks)
 	if more != nil {
 		if n := more(s.edition); n != "" {
 			names = append(names, n)
@@ -279,6 +279,7 @@ func (s *Shelf) looksWith(more func(Edition) string) (*look.Book, error) {
 		if err != nil {
 			return nil, fault.Wrap(fault.BookDamaged, say.New("book-looks-unreadable"), err)
 		}
+		b.Speaks(s.inTongue())
 		for name, content := range s.files {
 			b = b.With(s.looksOf(name), content)
 		}

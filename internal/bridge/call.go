@@ -23,6 +23,7 @@ var bookMethods = map[string]func(s *book.Shelf, in []byte) (any, error){
 	"look":  callLook,
 	"key":   callKey,
 	"dated": callDated,
+	"keep":  callKeep,
 	"book":  callBook,
 	"coins": callCoins,
 	"fits":  callFits,

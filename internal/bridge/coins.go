@@ -251,7 +251,7 @@ func (s shaper) listed() []sourceOut {
 
 func (s shaper) origin(source string, grade coin.Grade) originOut {
 	s.used[source] = true
-	return originOut{Source: source, Grade: grade, Sure: grade.Words()}
+	return originOut{Source: source, Grade: grade, Sure: s.b.Tongue().Write(grade.Words())}
 }
 
 func (s shaper) coin(i coin.Issue) coinOut {

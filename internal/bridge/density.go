@@ -75,7 +75,7 @@ func callDensity(s *book.Shelf, in []byte) (any, error) {
 	out := weighedOut{
 		Result: result, Air: w.Air,
 		Low: result.Density - k95*result.U, High: result.Density + k95*result.U,
-		Others: metalsOut(density.Compare(result, density.Foreign), nil),
+		Others: metalsOut(density.Compare(result, density.Foreign(s.Tongue())), nil),
 	}
 	book, err := s.Coins()
 	if err != nil {
@@ -95,7 +95,7 @@ func callDensity(s *book.Shelf, in []byte) (any, error) {
 		return nil, bad("denomination", fault.NoSuchIssue, say.New("density-no-alloys"))
 	}
 	out.Alloys = metalsOut(density.Compare(result, metals), coins)
-	out.Advice = "Shake every bubble off, let the coin hang free, and weigh twice: the two densities should agree within their uncertainty. Dry the coin by dabbing only. Density can exclude a metal; it can’t prove a coin genuine."
+	out.Advice = s.Tongue().Write(say.New("density-advice"))
 	return out, nil
 }
 

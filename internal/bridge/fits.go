@@ -1,10 +1,7 @@
 package bridge
 
 import (
-	"strconv"
-
 	"panside/internal/book"
-	"panside/internal/coin"
 	"panside/internal/fault"
 	"panside/internal/json"
 	"panside/internal/say"
@@ -71,7 +68,7 @@ func callFits(s *book.Shelf, in []byte) (any, error) {
 	if err != nil {
 		return nil, err
 	}
-	out := fitsOut{Sentence: sentenceOfFits(&f), Coins: []candidateOut{}, More: f.More, Tried: f.Tried, Caution: f.Caution}
+	out := fitsOut{Sentence: coins.Tongue().Write(sentenceOfFits(&f)), Coins: []candidateOut{}, More: f.More, Tried: f.Tried, Caution: f.Caution}
 	shape := shaper{coins, map[string]bool{}}
 	for _, c := range f.Coins {
 		out.Coins = append(out.Coins, candidateOut{shape.coin(c.Issue), c.Country, c.LikelihoodRatio, c.Chance})
@@ -81,15 +78,13 @@ func callFits(s *book.Shelf, in []byte) (any, error) {
 }
 
 // sentenceOfFits says what was found.
-func sentenceOfFits(f *verdict.Fits) string {
-	n := len(f.Coins) + f.More
-	switch n {
+func sentenceOfFits(f *verdict.Fits) say.Line {
+	switch n := len(f.Coins) + f.More; n {
 	case 0:
-		return "No coin in the book fits. Check weight and size; it may be a token, a medal, a damaged or a false coin, or one of a country that the book lacks."
+		return say.New("fits-no-coin")
 	case 1:
-		return "One coin in the book fits: " + calledFit(f.Coins[0].Country, f.Coins[0].Issue) + ". Its lettering must say so."
+		return say.New("fits-one", say.Text("country", f.Coins[0].Country), say.Text("coin", f.Coins[0].Issue.Name))
+	default:
+		return say.New("fits-several", say.Count("n", n), say.Text("country", f.Coins[0].Country), say.Text("coin", f.Coins[0].Issue.Name))
 	}
-	return strconv.Itoa(n) + " coins in the book fit, the likeliest first: " + calledFit(f.Coins[0].Country, f.Coins[0].Issue) + ". The lettering decides."
 }
-
-func calledFit(country string, i coin.Issue) string { return country + ", " + i.Name }

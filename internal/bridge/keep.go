@@ -9,6 +9,7 @@ import (
 	"panside/internal/fault"
 	"panside/internal/json"
 	"panside/internal/say"
+	"panside/internal/verdict"
 	"panside/internal/want"
 )
 
@@ -61,4 +62,36 @@ func readKeep(s *book.Shelf, coins *coin.Book, country string, raw json.RawMessa
 	list.kept = kept
 	lastKept.Store(&list)
 	return kept, nil
+}
+
+// callKeep answers "keep": what an entry of the list means, of all countries' wants and
+// dates. None for what the book knows nothing of. Errors: fault.BadInput.
+func callKeep(s *book.Shelf, in []byte) (any, error) {
+	if err := knownFields(in, "", []string{"entry"}); err != nil {
+		return nil, err
+	}
+	var j struct {
+		Entry text `json:"entry"`
+	}
+	if err := json.Unmarshal(in, &j); err != nil {
+		return nil, bad("", fault.BadInput, say.New("question-not-an-object-worked-out"))
+	}
+	coins, err := s.Coins()
+	if err != nil {
+		return nil, err
+	}
+	var out struct {
+		Wanted []verdict.Wanted `json:"wanted"`
+	}
+	out.Wanted = []verdict.Wanted{}
+	for _, c := range coins.Countries() {
+		kept, _ := want.Parse(coins, c.ID, []string{string(j.Entry)}, coins.Called)
+		for _, k := range kept {
+			// Countries share ids: who keeps silver keeps it from anywhere.
+			if !slices.ContainsFunc(out.Wanted, func(w verdict.Wanted) bool { return w.ID == k.ID }) {
+				out.Wanted = append(out.Wanted, verdict.Wanted{ID: k.ID, Name: k.Name})
+			}
+		}
+	}
+	return out, nil
 }

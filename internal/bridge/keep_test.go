@@ -174,3 +174,29 @@ func TestTheGlassTellsAKeeper(t *testing.T) {
 		t.Fatalf("asked anew: %+v", a.OK)
 	}
 }
+
+// TestWhatAnEntryMeans: the form for the list asks the core, which reads an entry as a
+// judgement would.
+func TestWhatAnEntryMeans(t *testing.T) {
+	for entry, want := range map[string]string{
+		"1955": "1955", " 1909 s": "1909-S", "1909-s": "1909-S", "Cent 1909 – 1958": "cent 1909-1958", "cent S": "cent S", "cc": "CC",
+		"half dollar 1964": "half 1964", "silver": "silver", "cent 1909 s vdb": "", "soon": "", "": "",
+	} {
+		var a struct {
+			OK *struct{ Wanted []struct{ ID, Name string } }
+		}
+		if err := json.Unmarshal(bridge.Call("keep", fmt.Appendf(nil, `{"entry":%q}`, entry)), &a); err != nil || a.OK == nil {
+			t.Fatalf("%q: %v", entry, err)
+		}
+		got := ""
+		for _, w := range a.OK.Wanted {
+			got += w.ID
+			if w.Name == "" {
+				t.Errorf("%q: no name", entry)
+			}
+		}
+		if got != want {
+			t.Errorf("%q means %q, want %q", entry, got, want)
+		}
+	}
+}

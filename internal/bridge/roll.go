@@ -77,7 +77,7 @@ func callRoll(s *book.Shelf, in []byte) (any, error) {
 		if err != nil {
 			return nil, err
 		}
-		return countOut(a), nil
+		return countOut(s.Tongue(), a), nil
 	}
 	other, err := kindOf(coins, "other", j.Other)
 	if err != nil {
@@ -95,7 +95,7 @@ func callRoll(s *book.Shelf, in []byte) (any, error) {
 	if err != nil {
 		return nil, err
 	}
-	return mixOut(m, n, expected > 0), nil
+	return mixOut(s.Tongue(), m, n, expected > 0), nil
 }
 
 func kindOf(book *coin.Book, field string, name text) (bulk.Kind, error) {
@@ -178,52 +178,57 @@ func readPile(j *rollIn) (bulk.Pile, error) {
 	return bulk.Pile{Total: load, U: mass.Grams(u), Wrapper: mass.Grams(wrapper), UWrapper: mass.Grams(uWrapper)}, nil
 }
 
-func countOut(a bulk.Answer) rollOut {
+func countOut(t *say.Tongue, a bulk.Answer) rollOut {
 	out := rollOut{Of: "count", Answer: a}
 	switch {
 	case a.Firm:
-		out.Sentence = strconv.Itoa(a.Best) + " coins."
+		out.Sentence = t.Write(say.New("roll-count", say.Count("n", a.Best)))
 	case a.Low == a.High-1:
-		out.Sentence = strconv.Itoa(a.Low) + " or " + strconv.Itoa(a.High) + " coins: the weight can’t say which. Count them."
+		out.Sentence = t.Write(say.New("roll-one-of-two", say.Count("low", a.Low), say.Count("high", a.High)))
 	default:
-		out.Sentence = "Between " + strconv.Itoa(a.Low) + " and " + strconv.Itoa(a.High) + " coins, most likely " + strconv.Itoa(a.Best) + "."
+		out.Sentence = t.Write(say.New("roll-between", say.Count("low", a.Low), say.Count("high", a.High), say.Count("best", a.Best)))
 	}
 	return out
 }
 
-func mixOut(m bulk.Mix, n int, weighed bool) rollOut {
+func mixOut(t *say.Tongue, m bulk.Mix, n int, weighed bool) rollOut {
 	out := rollOut{Of: "other", Answer: m.Other, Mix: &m}
 	if weighed {
 		out.Any = &m.Any
 	}
 	a := m.Other
+	others := say.Line{}
 	switch {
 	case a.High == 0:
-		out.Sentence = "None of the other kind, as far as the weight can tell."
+		others = say.New("roll-none-other")
 	case a.Low == a.High:
-		out.Sentence = strconv.Itoa(a.Low) + " of the other kind."
+		others = say.New("roll-others", say.Count("n", a.Low))
 	case a.Low == 0 && a.High == n:
-		out.Sentence = "This weight can’t tell: anything from none to all may be of the other kind."
+		others = say.New("roll-untold")
 	default:
-		out.Sentence = "Between " + strconv.Itoa(a.Low) + " and " + strconv.Itoa(a.High) + " of the other kind."
+		others = say.New("roll-others-between", say.Count("low", a.Low), say.Count("high", a.High))
 	}
-	out.Sentence += " A pile with none of them is this far off " + percent(m.Pure) + " of the time. One odd coin would show up " + percent(m.OneSeen) + " of the time (false alarms: 5%)."
+	seen := say.Line{}
 	switch {
 	case m.Least == 0:
-		out.Sentence += " Even a pile of nothing else might not show up."
+		seen = say.New("roll-never-seen")
 	case m.Least > 1:
-		out.Sentence += " It takes " + strconv.Itoa(m.Least) + " to show up 80% of the time."
+		seen = say.New("roll-takes", say.Count("n", m.Least))
+	}
+	out.Sentence = t.Write(say.New("roll-mix", say.Of("others", others), say.Of("pure", percent(m.Pure)), say.Of("one", percent(m.OneSeen))))
+	if !seen.None() {
+		out.Sentence = t.Write(say.New("roll-mix-seen", say.Of("others", others), say.Of("pure", percent(m.Pure)), say.Of("one", percent(m.OneSeen)), say.Of("seen", seen)))
 	}
 	return out
 }
 
 // percent never claims certainty.
-func percent(p float64) string {
+func percent(p float64) say.Line {
 	switch {
 	case p < 0.005:
-		return "under 1%"
+		return say.New("under-1-percent")
 	case p > 0.995:
-		return "over 99%"
+		return say.New("over-99-percent")
 	}
-	return strconv.Itoa(int(math.Round(100*p))) + "%"
+	return say.New("percent", say.Count("x", int(math.Round(100*p))))
 }

@@ -49,28 +49,28 @@ type fitOut struct {
 
 // callCheck answers "scale-check". Errors: fault.BadInput, fault.BadNumber,
 // fault.UnknownUnit, fault.RefusedUnit, each with its field.
-func callCheck(_ *say.Tongue, in []byte) (any, error) {
+func callCheck(t *say.Tongue, in []byte) (any, error) {
 	j, r, err := readCheck(in)
 	if err != nil {
 		return nil, err
 	}
 	if j.Now == "" {
-		return checkOutOf(r), nil
+		return checkOutOf(t, r), nil
 	}
 	now, err := calibration.ReadTime("now", j.Now)
 	if err != nil {
 		return nil, err
 	}
-	return aged(r, now, j.NowTemperature, string(j.NowPlace))
+	return aged(t, r, now, j.NowTemperature, string(j.NowPlace))
 }
 
 // aged is the answer with how old the result is.
-func aged(r calibration.Result, now moment.Time, temperature text, place string) (any, error) {
+func aged(tongue *say.Tongue, r calibration.Result, now moment.Time, temperature text, place string) (any, error) {
 	t := math.NaN()
 	if err := number("now_temperature_c", temperature, &t); err != nil {
 		return nil, err
 	}
-	out, a := checkOutOf(r), r.Age(now, t, place)
+	out, a := checkOutOf(tongue, r), r.Age(tongue, now, t, place)
 	out.Age = &a
 	return out, nil
 }
@@ -85,20 +85,20 @@ func ScaleCheck(in []byte) (calibration.Result, error) {
 // ScaleCheckAnswer is what "scale-check" answers about a result computed before,
 // at a time; temperature is in °C as typed, it and place "" if not known. Errors
 // are *fault.Field.
-func ScaleCheckAnswer(r calibration.Result, now moment.Time, temperature, place string) (json.RawMessage, error) {
-	out, err := aged(r, now, text(temperature), place)
+func ScaleCheckAnswer(t *say.Tongue, r calibration.Result, now moment.Time, temperature, place string) (json.RawMessage, error) {
+	out, err := aged(t, r, now, text(temperature), place)
 	if err != nil {
 		return nil, err
 	}
 	return json.Marshal(out)
 }
 
-func checkOutOf(r calibration.Result) checkOut {
+func checkOutOf(t *say.Tongue, r calibration.Result) checkOut {
 	out := checkOut{
 		Resolution: r.Resolution, Assumed: !r.Proven(),
 		Repeatability: r.Spread, Calibration: fitOut{r.Fit, r.Eccentricity}, Drift: r.Drift,
-		ByLoad: r.ByLoad(), Findings: list(r.Findings()), Advice: list(r.Advice()),
-		CoinWarning: calibration.CoinWarning, Place: r.Place,
+		ByLoad: r.ByLoad(), Findings: writtenBy(t, r.Findings()), Advice: writtenBy(t, r.Advice()),
+		CoinWarning: t.Write(calibration.CoinWarning()), Place: r.Place,
 	}
 	if !r.Taken.IsZero() {
 		ms := r.Taken.UnixMilli()
@@ -110,10 +110,11 @@ func checkOutOf(r calibration.Result) checkOut {
 	return out
 }
 
-// list is never null on the wire.
-func list(all []string) []string {
-	if all == nil {
-		return []string{}
+// writtenBy is never null on the wire.
+func writtenBy(t *say.Tongue, lines []say.Line) []string {
+	all := make([]string, len(lines))
+	for i, l := range lines {
+		all[i] = t.Write(l)
 	}
 	return all
 }

@@ -53,6 +53,7 @@ func callGuide(t *say.Tongue, in []byte) (any, error) {
 			out.Refused = &problem{wrong.Fault.Code, wrong.Fault.In(t), wrong.Name}
 		}
 	}
+	g.Moment.Said.In(t)
 	out.Draft, out.Moment, out.Ask = g.Draft, g.Moment, g.Ask()
 	after, err := json.Marshal(g.Draft)
 	if err != nil {
@@ -62,7 +63,7 @@ func callGuide(t *say.Tongue, in []byte) (any, error) {
 		return out, nil
 	}
 	if r, err := g.Result(); err == nil {
-		check, found := g.Draft.Check(), checkOutOf(r)
+		check, found := g.Draft.Check(), checkOutOf(t, r)
 		out.Check, out.Result = &check, &found
 	}
 	return out, nil

@@ -2,9 +2,9 @@ package calibration
 
 import (
 	"math"
-	"strconv"
 
 	"panside/internal/moment"
+	"panside/internal/say"
 )
 
 // When a check is called old, all common practice: after a month, at a place
@@ -23,32 +23,33 @@ type Age struct {
 }
 
 // Age looks at a result's age: at the time now, with the temperature (NaN if not
-// known) and the place now ("" if not known).
-func (r Result) Age(now moment.Time, temperature float64, place string) Age {
+// known) and the place now ("" if not known). The reasons are written by the tongue.
+func (r Result) Age(t *say.Tongue, now moment.Time, temperature float64, place string) Age {
 	a := Age{Reasons: []string{}}
+	because := func(l say.Line) { a.Reasons = append(a.Reasons, t.Write(l)) }
 	since := now.Sub(r.Taken)
 	switch {
 	case r.Taken.IsZero():
-		a.Reasons = append(a.Reasons, "The check has no date. Check the scale again.")
+		because(say.New("old-undated"))
 	case since < -24*moment.Hour:
-		a.Reasons = append(a.Reasons, "The check is dated in the future. See that the clock is right, or check the scale again.")
+		because(say.New("old-future"))
 	default:
 		a.Days = int(max(0, since) / (24 * moment.Hour))
 		if since > GoodFor {
-			a.Reasons = append(a.Reasons, "The last check is "+strconv.Itoa(a.Days)+" days old. Check the scale again.")
+			because(say.New("old-days", say.Count("days", a.Days)))
 		}
 	}
 	if change := temperature - r.Temperature; math.Abs(change) > maxTemperature {
-		a.Reasons = append(a.Reasons, "It is "+written(math.Round(math.Abs(change)))+" °C "+warmer(change)+" than at the check. Check the scale again.")
+		because(say.New("old-temperature", say.Figure("change", written(math.Round(math.Abs(change)))), say.Text("way", way(change))))
 	}
 	if place != "" && r.Place != "" && place != r.Place {
-		a.Reasons = append(a.Reasons, "The scale stands at another place than at the check (“"+r.Place+"”). Level it and check it again.")
+		because(say.New("old-place", say.Text("place", r.Place)))
 	}
 	a.Old = len(a.Reasons) > 0
 	return a
 }
 
-func warmer(change float64) string {
+func way(change float64) string {
 	if change > 0 {
 		return "warmer"
 	}

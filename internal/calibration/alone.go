@@ -40,7 +40,7 @@ func (g *Guide) alone(e Event, rests bool) {
 	}
 	moved := e.Placement != 0 && w.Placement != 0 && e.Placement != w.Placement
 	if e.Problem != "" || e.Phase == mass.PhaseEmpty || moved || e.Shown != "" && g.other(e) != "" {
-		g.disturbed("")
+		g.disturbed(say.Line{})
 		return
 	}
 	if e.Shown == "" {
@@ -59,7 +59,7 @@ func (g *Guide) alone(e Event, rests bool) {
 		After: plain.Text(strconv.FormatFloat(w.Seconds, 'f', -1, 64)), Shown: plain.Text(e.Shown),
 	})
 	if _, err := longer.Check().Evaluate(); err != nil {
-		g.disturbed(say.English.Write(fault.Of(err).Reason()))
+		g.disturbed(fault.Of(err).Reason())
 		return
 	}
 	*d = longer
@@ -71,8 +71,8 @@ func (g *Guide) alone(e Event, rests bool) {
 }
 
 // disturbed begins to watch anew.
-func (g *Guide) disturbed(why string) {
+func (g *Guide) disturbed(why say.Line) {
 	g.Draft.Untouched = nil
 	g.calm()
-	g.Moment.Said = &Said{Is: SaidDisturbed, Sentence: why}
+	g.Moment.Said = said(SaidDisturbed, why)
 }

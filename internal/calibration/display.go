@@ -7,7 +7,6 @@ import (
 	"panside/internal/fault"
 	"panside/internal/mass"
 	"panside/internal/plain"
-	"panside/internal/say"
 )
 
 // rest is a display that may come to rest; times in ms.
@@ -23,7 +22,7 @@ type rest struct {
 // refuse says why something can't be. A check speaks of a whole computation; here
 // one value is refused.
 func (g *Guide) refuse(err error) {
-	g.Moment.Said = &Said{Is: SaidRefused, Sentence: say.English.Write(fault.Of(err).Reason())}
+	g.Moment.Said = said(SaidRefused, fault.Of(err).Reason())
 }
 
 // show takes in what the scale shows.

@@ -104,10 +104,23 @@ type Ask struct {
 
 // Said is what was made of the last display.
 type Said struct {
-	Is       string `json:"is"`
-	Shown    string `json:"shown,omitempty"` // with SaidTaken
-	Unit     string `json:"unit,omitempty"`
-	Sentence string `json:"sentence,omitempty"` // why it was refused
+	Is       string   `json:"is"`
+	Shown    string   `json:"shown,omitempty"` // with SaidTaken
+	Unit     string   `json:"unit,omitempty"`
+	Sentence string   `json:"sentence,omitempty"` // why it was refused
+	line     say.Line // the sentence, until it is written
+}
+
+// In writes what was said just now in a tongue; before it is English. Nil says nothing.
+func (s *Said) In(t *say.Tongue) {
+	if s != nil && !s.line.None() {
+		s.Sentence = t.Write(s.line)
+	}
+}
+
+// said is a sentence, in English until In writes it.
+func said(is string, l say.Line) *Said {
+	return &Said{Is: is, Sentence: say.English.Write(l), line: l}
 }
 
 // What can be said.

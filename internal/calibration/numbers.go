@@ -27,13 +27,3 @@ func pair(x, u float64) (string, string) {
 	}
 	return strconv.FormatFloat(math.Abs(x), 'f', places, 64), strconv.FormatFloat(u, 'f', places, 64)
 }
-
-// percent is a relative error with its sign.
-func percent(b float64) string {
-	sign := "+"
-	if b < 0 {
-		sign = "−"
-	}
-	text, _ := pair(100*b, 100*b)
-	return sign + text + "%"
-}

@@ -129,4 +129,4 @@ func Conventional(m mass.Grams, density float64) mass.Grams {
 
 // CoinWarning says why a coin is no check weight. The limit is that of 31 U.S.C.
 // 5113(a): for the five-cent coin ±0.194 g on a single piece.
-const CoinWarning = "A US nickel isn’t a check weight: by law a single piece may differ from 5 g by 0.194 g (31 U.S.C. 5113), which is 19 steps of a 0.01 g scale, and wear takes more away. Use a check weight of class M1 or finer."
+func CoinWarning() say.Line { return say.New("check-coin") }

@@ -7,6 +7,7 @@ import (
 
 	"panside/internal/calibration"
 	"panside/internal/mass"
+	"panside/internal/say"
 )
 
 func near(t *testing.T, what string, got, want, within float64) {
@@ -74,7 +75,7 @@ func TestConventionalMass(t *testing.T) {
 
 // TestNickelIsNoCheckWeight repeats the sentence's own arithmetic.
 func TestNickelIsNoCheckWeight(t *testing.T) {
-	if steps := math.Floor(0.194 / 0.01); steps != 19 || !strings.Contains(calibration.CoinWarning, "19 steps") {
+	if steps := math.Floor(0.194 / 0.01); steps != 19 || !strings.Contains(say.English.Write(calibration.CoinWarning()), "19 steps") {
 		t.Errorf("0.194 g is %v steps", steps)
 	}
 }

@@ -2,9 +2,9 @@ package calibration
 
 import (
 	"math"
-	"strconv"
 
 	"panside/internal/mass"
+	"panside/internal/say"
 )
 
 // Worth is what one weighing of a load is worth.
@@ -36,9 +36,9 @@ func (r Result) worth(load mass.Grams) Worth {
 	}
 }
 
-// Findings says in sentences what the check found.
-func (r Result) Findings() []string {
-	all := []string{r.sayError()}
+// Findings are the sentences on what the check found.
+func (r Result) Findings() []say.Line {
+	all := []say.Line{r.sayError()}
 	if r.Spread.Measured {
 		all = append(all, r.saySpread())
 	}
@@ -48,39 +48,47 @@ func (r Result) Findings() []string {
 	if r.Drift.Measured {
 		all = append(all, r.sayDrift())
 	}
-	return append(all, r.sayWorth())
+	all = append(all, r.sayWorth())
+	if r.worth(5).Assumed {
+		all = append(all, say.New("found-part-assumed"))
+	}
+	return all
 }
 
-func (r Result) sayError() string {
+func (r Result) sayError() say.Line {
 	l := r.Fit
 	if !l.Measured {
-		return "Accuracy not measured: no check weight was used, so it is still assumed from the step."
+		return say.New("found-no-weight")
 	}
 	at := float64(l.To)
 	off, u := pair(at*l.Slope, k95*at*l.USlope)
-	where := " g at " + written(math.Round(at*100)/100) + " g"
-	switch {
-	case math.Abs(l.Slope) <= k95*l.USlope:
-		return "No error of the scale can be seen: " + off + where + ", known to ±" + u + " g."
-	case l.Slope > 0:
-		return "The scale shows too much: " + off + where + " (±" + u + " g), " + percent(l.Slope) + ". Its weights are corrected by that."
+	load := written(math.Round(at*100) / 100)
+	if math.Abs(l.Slope) <= k95*l.USlope {
+		return say.New("found-no-error", say.Figure("off", off), say.Figure("load", load), say.Figure("u", u))
 	}
-	return "The scale shows too little: " + off + where + " (±" + u + " g), " + percent(l.Slope) + ". Its weights are corrected by that."
+	way := "more"
+	if l.Slope < 0 {
+		way = "less"
+	}
+	share, _ := pair(100*l.Slope, 100*l.Slope)
+	return say.New("found-error", say.Text("way", way), say.Figure("off", off), say.Figure("load", load), say.Figure("u", u), say.Figure("share", share))
 }
 
-func (r Result) saySpread() string {
+func (r Result) saySpread() say.Line {
 	s := r.Spread
-	times := strconv.Itoa(s.Placements) + " placements"
 	high, _ := pair(float64(s.High), float64(s.High))
 	if s.Low == 0 {
-		return "Repeated placements scatter by less than " + high + " g (95%, " + times + "); the display’s step hides what is finer."
+		return say.New("found-spread-below", say.Figure("high", high), say.Count("times", s.Placements))
 	}
 	shown, _ := pair(float64(s.S), float64(s.S))
 	low, _ := pair(float64(s.Low), float64(s.Low))
-	return "Repeated placements scatter by " + shown + " g (standard deviation; 95%: " + low + " to " + high + " g, " + times + ")."
+	return say.New("found-spread", say.Figure("s", shown), say.Figure("low", low), say.Figure("high", high), say.Count("times", s.Placements))
 }
 
-func (r Result) sayLinear() string {
+func (r Result) sayLinear() say.Line {
+	if r.Fit.Linear {
+		return say.New("found-linear")
+	}
 	worst := r.Fit.Points[0]
 	for _, p := range r.Fit.Points {
 		if math.Abs(float64(p.Residual)) > math.Abs(float64(worst.Residual)) {
@@ -88,41 +96,33 @@ func (r Result) sayLinear() string {
 		}
 	}
 	off, _ := pair(float64(worst.Residual), 2*float64(r.Resolution))
-	if r.Fit.Linear {
-		return "The scale is linear, as far as these weights can show."
-	}
-	return "It isn’t linear: with " + worst.Weight.Name() + " it is off the line by " + off + " g, more than weights and rounding explain."
+	return say.New("found-not-linear", say.Of("weight", worst.Weight.named()), say.Figure("off", off))
 }
 
-func (r Result) sayDrift() string {
+func (r Result) sayDrift() say.Line {
 	d := r.Drift
 	minutes := written(math.Round(d.Seconds/6) / 10)
 	rate, u := pair(float64(d.PerHour), k95*float64(d.U))
 	if math.Abs(float64(d.PerHour)) <= k95*float64(d.U) {
 		most, _ := pair(math.Abs(float64(d.PerHour))+k95*float64(d.U), k95*float64(d.U))
-		return "No drift can be seen in " + minutes + " minutes: it is less than " + most + " g an hour."
+		return say.New("found-no-drift", say.Figure("minutes", minutes), say.Figure("most", most))
 	}
 	way := "up"
 	if d.PerHour < 0 {
 		way = "down"
 	}
-	return "The untouched scale drifts " + way + " by " + rate + " g an hour (±" + u + " g, watched for " + minutes + " minutes)."
+	return say.New("found-drift", say.Text("way", way), say.Figure("rate", rate), say.Figure("u", u), say.Figure("minutes", minutes))
 }
 
-func (r Result) sayWorth() string {
-	small := r.worth(5)
-	text := "At 5 g one weighing is good to ±" + half(small.U) + " g (95%)"
-	if large := r.worth(20); half(large.U) != half(small.U) {
-		text += ", at 20 g to ±" + half(large.U) + " g"
+func (r Result) sayWorth() say.Line {
+	small, large := r.worth(5), r.worth(20)
+	if half(large.U) == half(small.U) {
+		return say.New("found-worth", say.Figure("small", half(small.U)), say.Figure("unchecked", half(small.Unchecked)))
 	}
-	text += "; unchecked, ±" + half(small.Unchecked) + " g would have been assumed."
-	if small.Assumed {
-		text += " Part of that is still assumed."
-	}
-	return text
+	return say.New("found-worth-both", say.Figure("small", half(small.U)), say.Figure("large", half(large.U)), say.Figure("unchecked", half(small.Unchecked)))
 }
 
-// half is the half-width of a 95 % interval in words.
+// half is the half-width of a 95 % interval.
 func half(u mass.Grams) string {
 	text, _ := pair(k95*float64(u), k95*float64(u))
 	return text
@@ -130,29 +130,30 @@ func half(u mass.Grams) string {
 
 // Advice says what would make the check better or the scale truer. It is empty
 // if there is nothing to say.
-func (r Result) Advice() []string {
-	var all []string
-	say := func(when bool, text string) {
+func (r Result) Advice() []say.Line {
+	var all []say.Line
+	add := func(when bool, line say.Line) {
 		if when {
-			all = append(all, text)
+			all = append(all, line)
 		}
 	}
 	s, l := r.Spread, r.Fit
-	say(!s.Measured, "Repeatability isn’t measured by so few readings: put one weight on and take it off five times. Until then it stays assumed.")
-	say(!l.Measured, "For the scale’s error weigh a check weight of class M1 or finer. "+CoinWarning)
-	say(len(l.Points) == 1, "One weight can’t show whether the scale is linear. Add a second one, about half as heavy.")
-	say(r.Drift.Seconds > 0 && !r.Drift.Measured, "The scale was watched too briefly to see its drift: leave it alone for two minutes at least.")
+	add(!s.Measured, say.New("advice-spread"))
+	add(!l.Measured, say.New("advice-weight"))
+	add(!l.Measured, CoinWarning())
+	add(len(l.Points) == 1, say.New("advice-second-weight"))
+	add(r.Drift.Seconds > 0 && !r.Drift.Measured, say.New("advice-watch"))
 	for _, p := range l.Points {
 		off, _ := pair(float64(p.Error), 2*float64(r.Resolution))
-		say(math.Abs(float64(p.Error)) > 2*float64(mass.MaximumError(r.Resolution, p.Mass))+k95*float64(p.UError),
-			"With "+p.Weight.Name()+" the scale is off by "+off+" g, beyond what a class II balance in service may be. Adjust it as its manual says and check again; if a second weight doesn’t agree, the weight may be the wrong one.")
-		say(float64(p.U) > float64(r.Resolution)/3, "The weight "+p.Weight.Name()+" is known too coarsely for this scale: its uncertainty is more than a third of a step (common practice). A finer class would help.")
+		add(math.Abs(float64(p.Error)) > 2*float64(mass.MaximumError(r.Resolution, p.Mass))+k95*float64(p.UError),
+			say.New("advice-adjust", say.Of("weight", p.Weight.named()), say.Figure("off", off)))
+		add(float64(p.U) > float64(r.Resolution)/3, say.New("advice-finer-weight", say.Of("weight", p.Weight.named())))
 		limit, inTable := Limit(p.Weight.Nominal, p.Weight.Class)
-		say(inTable && p.Weight.Value != 0 && math.Abs(float64(p.Mass-p.Weight.Nominal)) > float64(limit), "By its certificate, "+p.Weight.Name()+" lies outside the limits of its class. The certificate’s value is used; have the weight looked at.")
+		add(inTable && p.Weight.Value != 0 && math.Abs(float64(p.Mass-p.Weight.Nominal)) > float64(limit),
+			say.New("advice-certificate", say.Of("weight", p.Weight.named())))
 	}
 	spread := mass.MaximumError(r.Resolution, l.To)
 	apart, _ := pair(float64(s.Range), 2*float64(r.Resolution))
-	say(s.Measured && float64(s.Range) > float64(r.Resolution)*1.5 && s.Range > spread,
-		"Readings of one weight lie "+apart+" g apart, more than a class II balance may show. Look for drafts, a soft or shaking table, a warm lamp, or a weight that isn’t put in the middle.")
+	add(s.Measured && float64(s.Range) > float64(r.Resolution)*1.5 && s.Range > spread, say.New("advice-apart", say.Figure("apart", apart)))
 	return all
 }

@@ -11,6 +11,7 @@ import (
 	"panside/internal/calibration"
 	"panside/internal/fault"
 	"panside/internal/mass"
+	"panside/internal/say"
 )
 
 func says(t *testing.T, sentences []string, want ...string) {
@@ -23,13 +24,22 @@ func says(t *testing.T, sentences []string, want ...string) {
 	}
 }
 
+// written is English.
+func written(lines []say.Line) []string {
+	var all []string
+	for _, l := range lines {
+		all = append(all, say.English.Write(l))
+	}
+	return all
+}
+
 func TestWhatTheCheckSays(t *testing.T) {
 	rec := wellUsed()
 	for i := range 10 {
 		rec.Untouched = append(rec.Untouched, calibration.Moment{After: 60 * float64(i), Shown: mass.Grams(i) / 1000})
 	}
 	r := evaluate(t, rec)
-	says(t, r.Findings(),
+	says(t, written(r.Findings()),
 		"shows too much: 0.150 g at 50 g (±0.003 g), +0.3%. Its weights are corrected by that.",
 		"scatter by 0.003 g (standard deviation; 95%: 0.0019 to 0.005 g, 12 placements)",
 		"linear, as far as these weights can show",
@@ -37,7 +47,7 @@ func TestWhatTheCheckSays(t *testing.T) {
 		"At 5 g one weighing is good to ±0.007 g (95%)",
 		"unchecked, ±0.0015 g would have been assumed",
 	)
-	says(t, r.Advice(),
+	says(t, written(r.Advice()),
 		"With 50 g F1 the scale is off by 0.150 g, beyond what a class II balance in service may be",
 		"The weight 5 g M1 is known too coarsely for this scale",
 		"lie 0.009 g apart",
@@ -50,8 +60,8 @@ func TestAGoodScaleHearsLittle(t *testing.T) {
 		Weights:    []calibration.Weight{{Nominal: 50, Class: calibration.F2}, {Nominal: 20, Class: calibration.F2}},
 		Placements: slices.Concat(placements(0, 50, 50, 50.01, 50, 50), placements(1, 20, 20, 20, 20, 20)),
 	})
-	says(t, r.Findings(), "No error of the scale can be seen", "scatter by less than 0.006 g", "At 5 g one weighing is good to ±0.01")
-	if a := r.Advice(); len(a) > 0 {
+	says(t, written(r.Findings()), "No error of the scale can be seen", "scatter by less than 0.006 g", "At 5 g one weighing is good to ±0.01")
+	if a := written(r.Advice()); len(a) > 0 {
 		t.Errorf("advice %q", a)
 	}
 	for _, reach := range r.ByLoad() {
@@ -63,15 +73,15 @@ func TestAGoodScaleHearsLittle(t *testing.T) {
 
 func TestAdviceForAThinCheck(t *testing.T) {
 	one := evaluate(t, calibration.Record{Resolution: 0.01, Weights: []calibration.Weight{{Nominal: 50, Class: calibration.M1}}, Placements: placements(0, 50.01, 50)})
-	says(t, one.Advice(), "isn’t measured by so few readings", "One weight can’t show")
-	says(t, one.Findings(), "Part of that is still assumed")
+	says(t, written(one.Advice()), "isn’t measured by so few readings", "One weight can’t show")
+	says(t, written(one.Findings()), "Part of that is still assumed")
 	coin := evaluate(t, calibration.Record{Resolution: 0.01, Weights: []calibration.Weight{{}}, Placements: placements(0, 5.01, 5, 5, 5, 5)})
-	says(t, coin.Advice(), "5113")
-	says(t, coin.Findings(), "no check weight was used")
+	says(t, written(coin.Advice()), "5113")
+	says(t, written(coin.Findings()), "no check weight was used")
 	outside := evaluate(t, calibration.Record{
 		Resolution: 0.01, Weights: []calibration.Weight{{Nominal: 50, Class: calibration.M1, Value: 50.02, U: 0.001}}, Placements: placements(0, 50.02, 50.02, 50.02, 50.02, 50.02),
 	})
-	says(t, outside.Advice(), "outside the limits of its class")
+	says(t, written(outside.Advice()), "outside the limits of its class")
 	near(t, "slope by the certificate", outside.Fit.Slope, 0, 1e-12)
 }
 
@@ -157,13 +167,13 @@ func TestAge(t *testing.T) {
 		{-time.Minute, unknown, "", 0, nil}, // two clocks
 		{-48 * time.Hour, unknown, "", 0, []string{"in the future"}},
 	} {
-		a := r.Age(taken.Add(c.after), c.temperature, c.place)
+		a := r.Age(say.English, taken.Add(c.after), c.temperature, c.place)
 		if a.Days != c.days || len(a.Reasons) != len(c.says) {
 			t.Errorf("after %v: %+v", c.after, a)
 		}
 		says(t, a.Reasons, c.says...)
 	}
-	if a := (calibration.Result{Temperature: unknown}).Age(taken, 20, "kitchen"); len(a.Reasons) != 1 {
+	if a := (calibration.Result{Temperature: unknown}).Age(say.English, taken, 20, "kitchen"); len(a.Reasons) != 1 {
 		t.Errorf("without a date: %+v", a)
 	}
 }

@@ -94,7 +94,7 @@ func (c *checker) want(where string, ok bool, otherwise ...string) {
 func (c *checker) origin(where, source string, grade Grade) {
 	_, ok := c.b.sources[source]
 	c.want(where, ok, "names the unknown source “", source, "”")
-	c.want(where, grade.Words() != "", "has the unknown grade “", string(grade), "”")
+	c.want(where, !grade.Words().None(), "has the unknown grade “", string(grade), "”")
 	c.used["source "+source] = true
 }
 

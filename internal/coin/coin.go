@@ -25,22 +25,22 @@ const (
 )
 
 // Words puts the grade into words for a screen.
-func (g Grade) Words() string {
+func (g Grade) Words() say.Line {
 	switch g {
 	case Primary:
-		return "read in the primary text"
+		return say.New("grade-primary")
 	case Reprint:
-		return "read in a reprint or report"
+		return say.New("grade-reprint")
 	case Computed:
-		return "computed from published figures"
+		return say.New("grade-computed")
 	case Practice:
-		return "common practice, not published"
+		return say.New("grade-practice")
 	case Memory:
-		return "from memory, not seen"
+		return say.New("grade-memory")
 	case Assumed:
-		return "assumed"
+		return say.New("grade-assumed")
 	}
-	return ""
+	return say.Line{}
 }
 
 // Source is a text that figures come from.

@@ -3,6 +3,7 @@ package density
 import (
 	"math"
 
+	"panside/internal/say"
 	"panside/internal/stable"
 )
 
@@ -16,17 +17,19 @@ type Metal struct {
 }
 
 // Foreign are metals that false pieces are made of, and pure metals to compare
-// with. The densities of the elements are those of the catalogue's alloys
+// with, named by the tongue. The densities of the elements are those of the catalogue's alloys
 // (NIST SRD 126 table 1, read in public source files) where it has them.
-var Foreign = []Metal{
-	{Name: "tungsten", Low: 19.1, High: 19.3, Grade: "from memory", Note: "As heavy as gold: density alone can’t tell a gilt tungsten core from fine gold."},
-	{Name: "fine gold", Low: 19.25, High: 19.35, Grade: "S"},
-	{Name: "lead and its alloys with tin", Low: 9.0, High: 11.4, Grade: "from memory", Note: "Spans the density of silver; it is soft and marks paper."},
-	{Name: "fine silver", Low: 10.45, High: 10.52, Grade: "S"},
-	{Name: "brass", Low: 8.3, High: 8.75, Grade: "from memory"},
-	{Name: "iron and steel", Low: 7.7, High: 7.9, Grade: "from memory", Note: "A magnet pulls it."},
-	{Name: "zinc casting alloy", Low: 6.5, High: 7.15, Grade: "from memory"},
-	{Name: "tin and pewter", Low: 7.2, High: 7.5, Grade: "from memory"},
+func Foreign(t *say.Tongue) []Metal {
+	return []Metal{
+		{Name: t.Write(say.New("tungsten")), Low: 19.1, High: 19.3, Grade: "from memory", Note: t.Write(say.New("tungsten-note"))},
+		{Name: t.Write(say.New("fine-gold")), Low: 19.25, High: 19.35, Grade: "S"},
+		{Name: t.Write(say.New("lead")), Low: 9.0, High: 11.4, Grade: "from memory", Note: t.Write(say.New("lead-note"))},
+		{Name: t.Write(say.New("fine-silver")), Low: 10.45, High: 10.52, Grade: "S"},
+		{Name: t.Write(say.New("brass")), Low: 8.3, High: 8.75, Grade: "from memory"},
+		{Name: t.Write(say.New("iron")), Low: 7.7, High: 7.9, Grade: "from memory", Note: t.Write(say.New("iron-note"))},
+		{Name: t.Write(say.New("zinc-casting")), Low: 6.5, High: 7.15, Grade: "from memory"},
+		{Name: t.Write(say.New("tin")), Low: 7.2, High: 7.5, Grade: "from memory"},
+	}
 }
 
 // Match is a metal with how well the measured density agrees.

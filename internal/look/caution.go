@@ -21,7 +21,7 @@ func (b *Book) Cautions(q Query, sheet []LookFor) []Caution {
 			slices.ContainsFunc(sheet, func(l LookFor) bool {
 				return slices.Contains(c.When, l.With) || slices.Contains(c.When, l.Kind)
 			}) {
-			c.Sure, c.Source = sureness(c.Sure, c.Source), ""
+			c.Sure, c.Source = b.sureness(c.Sure, c.Source), ""
 			out = append(out, c)
 		}
 	}

@@ -37,7 +37,7 @@ func (b *Book) Dated(country, denomination, kind string) []Dated {
 		if mints == nil {
 			mints = []string{}
 		}
-		out = append(out, Dated{f.Years, mints, first(f.Name, k.Name), w.Side, place(w.Where, f.Clock), w.See, w.Rarity, f.inEnglish(k)})
+		out = append(out, Dated{f.Years, mints, first(f.Name, k.Name), w.Side, b.place(w.Where, f.Clock), w.See, w.Rarity, f.inEnglish(k)})
 	}
 	return out
 }

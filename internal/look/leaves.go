@@ -1,6 +1,7 @@
 package look
 
 import (
+	"panside/internal/say"
 	"slices"
 	"strings"
 )
@@ -117,12 +118,12 @@ func (l *Left) weigh(f *Fact, k *Kind, hint Hint) (stays bool, place int) {
 
 // called is the name of a look-for: a general one says which planchet the weight speaks
 // for.
-func (l *Left) called(name string, scope Scope, place int) string {
+func (b *Book) called(l *Left, name string, scope Scope, place int) string {
 	if !l.Judged || scope != OfAny || place < 0 {
 		return name
 	}
 	if e := &l.Explanations[place]; e.Planchet != "" && !strings.Contains(name, e.Name) {
-		return name + ": " + e.Name
+		return b.write(say.New("entry-of", say.Text("name", name), say.Text("explanation", e.Name)))
 	}
 	return name
 }

@@ -6,6 +6,7 @@ import (
 	"sync"
 
 	"panside/internal/json"
+	"panside/internal/say"
 )
 
 // Book is all there is to look for. The files of the denominations and of the
@@ -18,6 +19,19 @@ type Book struct {
 	denominations map[string]func() (*denomination, error) // by "US/cent"
 	cautions      []Caution
 	key           func() (Key, error)
+	tongue        *say.Tongue
+}
+
+// Speaks has a book whose words are of one language say its sentences in that too; call
+// it before the book is shared.
+func (b *Book) Speaks(t *say.Tongue) { b.tongue = t }
+
+// write writes a line in the book's language, English unless Speaks was called.
+func (b *Book) write(l say.Line) string {
+	if b.tongue == nil {
+		return say.English.Write(l)
+	}
+	return b.tongue.Write(l)
 }
 
 // denomination is one file of facts.
@@ -130,7 +144,7 @@ func (b *Book) Kinds() []Kind {
 	out := make([]Kind, len(b.kindOrder))
 	for i, id := range b.kindOrder {
 		out[i] = *b.kinds[id]
-		out[i].Grade, out[i].Sure = out[i].Sure, sureness(out[i].Sure, out[i].Source)
+		out[i].Sure, out[i].Source = b.sureness(out[i].Sure, out[i].Source), ""
 	}
 	return out
 }

@@ -16,6 +16,7 @@ import (
 	"strings"
 
 	"panside/internal/coin"
+	"panside/internal/say"
 )
 
 // Hint is what the verdict says of the weight, as far as a sheet needs it.
@@ -65,10 +66,6 @@ type LookFor struct {
 	Weight  string `json:"weight"`
 	Rarity  string `json:"rarity"`
 	Sure    string `json:"sure"`
-	// Grade and Source are what Sure says, for those who write it in another language: a
-	// grade of package coin, and the title of the text that it was read in, if it was.
-	Grade  string `json:"grade"`
-	Source string `json:"source,omitempty"`
 	// Light is how to hold the lamp. LookAlike marks what looks like a find and is
 	// none, told so that it isn't taken for one.
 	Light     string `json:"light"`
@@ -102,8 +99,6 @@ type Kind struct {
 	RuledOut []Hint `json:"ruled_out"`
 	// Explanations of a verdict that the kind would bear out.
 	Explanations []string `json:"explanations,omitempty"`
-	// Grade is set in answers, where Sure is in words: a grade of package coin.
-	Grade string `json:"grade,omitempty"`
 	words
 }
 
@@ -186,21 +181,24 @@ func first(a, b string) string {
 
 // place is the where of a sheet: the spot and, when known, the hour on the
 // coin's face.
-func place(where, clock string) string {
-	if clock == "" {
+func (b *Book) place(where, clock string) string {
+	from, to, run := strings.Cut(clock, "-")
+	switch {
+	case clock == "":
 		return where
+	case run:
+		return b.write(say.New("place-hours", say.Text("where", where), say.Text("from", from), say.Text("to", to)))
 	}
-	return where + " (" + strings.ReplaceAll(clock, "-", " to ") + " o’clock)"
+	return b.write(say.New("place-hour", say.Text("where", where), say.Text("hour", clock)))
 }
 
 // sureness is how sure a look-for is, in words: its grade, and before it the text
 // that it was read in.
-func sureness(sure, source string) string {
-	words := coin.Grade(sure).Words()
+func (b *Book) sureness(sure, source string) string {
 	if source == "" {
-		return words
+		return b.write(coin.Grade(sure).Words())
 	}
-	return source + " (" + words + ")"
+	return b.write(say.New("sure-from", say.Text("source", source), say.Of("sure", coin.Grade(sure).Words())))
 }
 
 // knownSureness reports a grade that isn't one, or that doesn't fit the source: what
@@ -209,7 +207,7 @@ func knownSureness(grade, source string) string {
 	sure := coin.Grade(grade)
 	read := sure == coin.Primary || sure == coin.Reprint || sure == coin.Computed
 	switch {
-	case sure.Words() == "" || sure == coin.Assumed:
+	case sure.Words().None() || sure == coin.Assumed:
 		return "sure is “" + grade + "”"
 	case read && source == "":
 		return "says it was read, and not where: it needs a source"

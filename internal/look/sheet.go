@@ -5,6 +5,8 @@ import (
 	"slices"
 	"strings"
 
+	"panside/internal/coin"
+	"panside/internal/say"
 	"panside/internal/stable"
 )
 
@@ -139,17 +141,17 @@ func (b *Book) entry(f *Fact, scope Scope, q Query, left *Left) (entry, bool) {
 		drawings = []string{f.Kind}
 	}
 	l := LookFor{
-		ID: f.ID, Kind: f.Kind, Name: left.called(first(f.Name, k.Name), scope, shows), Scope: scope,
-		Side: w.Side, Where: place(w.Where, f.Clock), With: w.With, Light: w.Light,
+		ID: f.ID, Kind: f.Kind, Name: b.called(left, first(f.Name, k.Name), scope, shows), Scope: scope,
+		Side: w.Side, Where: b.place(w.Where, f.Clock), With: w.With, Light: w.Light,
 		See: w.See, Mimics: w.Mimics, Decides: w.Decides, Weight: w.Weight,
-		Rarity: w.Rarity, Sure: sureness(w.Sure, w.Source), Grade: w.Sure, Source: w.Source, LookAlike: k.LookAlike, Drawings: drawings,
+		Rarity: w.Rarity, Sure: b.sureness(w.Sure, w.Source), LookAlike: k.LookAlike, Drawings: drawings,
 		ExplainsWeight: shows >= 0, English: f.inEnglish(k),
 	}
 	if unknownMint(q.Mint) && len(f.Mints) > 0 {
-		l.Name += " (" + mintNames(f.Mints) + ")"
+		l.Name = b.write(say.New("entry-mints", say.Text("name", l.Name), say.List("mints", say.Comma, mintNames(f.Mints)...)))
 	}
 	if q.Year == 0 && scope == OfDate {
-		l.Name = f.Years + ": " + l.Name
+		l.Name = b.write(say.New("entry-years", say.Text("years", f.Years), say.Text("name", l.Name)))
 	}
 	return entry{LookFor: l, shows: shows, planchet: len(f.Planchets) > 0}, true
 }
@@ -181,13 +183,13 @@ func (f *Fact) ofMint(mint string) bool {
 
 // mintNames says which mints a fact is for, when the person hasn't said the
 // coin's.
-func mintNames(mints []string) string {
-	names := make([]string, len(mints))
+func mintNames(mints []string) []say.Arg {
+	names := make([]say.Arg, len(mints))
 	for i, m := range mints {
-		names[i] = m
-		if m == "-" {
-			names[i] = "no mint mark"
+		names[i] = say.Text("", m)
+		if m == coin.NoMark {
+			names[i] = say.Of("", say.New("no-mint-mark"))
 		}
 	}
-	return strings.Join(names, ", ")
+	return names
 }

@@ -32,6 +32,7 @@ func coreQuestions() map[string][]string {
 		"look": {`{"denomination":"cent","year":1955,"mint":"-","hint":"light"}`, `{"country":"US","denomination":"dollar"}`,
 			`{"country":"US","denomination":"quarter","year":0,"mint":"","hint":"light","judged":true,"alloys":["clad"],"years":["1965–"],"explanations":[{"kind":"wrong-planchet","name":"planchet of the clad dime","planchet":"us-dime-clad"}]}`},
 		"key":     {`{"denomination":"cent","hint":"heavy","explanations":["wrong-planchet"]}`},
+		"keep":    {`{"entry":"cent 1909 s"}`, `{"entry":"silver, US cents before 1959"}`, `{"entry":"soon"}`},
 		"dated":   {`{"country":"US","denomination":"cent","kind":"doubled-die"}`},
 		"coins":   {`{}`, `{"text":"silver"}`, `{"country":"US","denomination":"cent","year":1943,"mint":"D"}`},
 		"density": {`{"method":"cup","dry_g":"26.73","wet_g":"2.59","water_c":21.5,"country":"US","denomination":"dollar","pressure_hpa":1013,"humidity_pct":40,"air_c":21}`},

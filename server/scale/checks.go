@@ -10,6 +10,7 @@ import (
 	"panside/internal/bridge"
 	"panside/internal/calibration"
 	"panside/internal/dialect"
+	"panside/internal/say"
 	"panside/server/scaleapi"
 	"panside/server/scalefeed"
 	"panside/server/sqlite"
@@ -129,7 +130,7 @@ func CheckedWords(at, now time.Time) string {
 	if at.IsZero() {
 		return "It was never checked with weights: check-scale does that."
 	}
-	if age := (calibration.Result{Taken: at}).Age(now, math.NaN(), ""); len(age.Reasons) > 0 {
+	if age := (calibration.Result{Taken: at}).Age(say.English, now, math.NaN(), ""); len(age.Reasons) > 0 {
 		return age.Reasons[0]
 	}
 	return "It was checked with weights on " + at.Local().Format("January 2, 2006") + "."

@@ -70,7 +70,7 @@ func (a *API) newestCheck(c *fiber.Ctx, _ device.Device) error {
 }
 
 func (a *API) showCheck(c *fiber.Ctx, kept Check) error {
-	result, err := bridge.ScaleCheckAnswer(kept.Result, a.Now(), c.Query("temperature_c"), c.Query("place"))
+	result, err := bridge.ScaleCheckAnswer(tongueOf(c), kept.Result, a.Now(), c.Query("temperature_c"), c.Query("place"))
 	if err != nil {
 		return refused(c, err)
 	}

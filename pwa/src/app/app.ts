@@ -69,7 +69,7 @@ export function createApp(deps: AppDeps): App {
     };
   });
   const catalogue = new Catalogue(core);
-  const keepList = new KeepList(prefs.keep, catalogue.countries);
+  const keepList = new KeepList(core, prefs.keep, catalogue.countries);
   const announcer = new Announcer();
   const keptCheck = new KeptScaleCheck(api);
   /** The coin that could be kept as a find now. */

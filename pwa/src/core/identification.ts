@@ -36,8 +36,6 @@ export interface KeyKind {
   weight: string;
   rarity: string;
   sure: string;
-  grade: string;
-  source: string;
 }
 
 export interface IdentificationKey {
@@ -106,8 +104,6 @@ function readKind(x: unknown): KeyKind {
     weight: words(k.weight),
     rarity: words(k.rarity),
     sure: words(k.sure),
-    grade: words(k.grade),
-    source: words(k.source),
   };
 }
 

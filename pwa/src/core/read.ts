@@ -86,6 +86,11 @@ export function readVerdict(x: unknown): Verdict | null {
   };
 }
 
+/** The answer of “keep”. */
+export function readWanted(x: unknown): Named[] {
+  return list(fields(x).wanted).flatMap(readNamed);
+}
+
 function readNamed(x: unknown): Named[] {
   const n = fields(x);
   const id = words(n.id);
@@ -245,8 +250,6 @@ function readLookFor(x: unknown): LookFor {
     weight: words(l.weight),
     rarity: words(l.rarity),
     sure: words(l.sure),
-    grade: words(l.grade),
-    source: words(l.source),
     look_alike: l.look_alike === true,
     drawings: list(l.drawings).map(words).filter(Boolean),
     explains_weight: l.explains_weight === true,

@@ -12,6 +12,7 @@ export type Method =
   | "fits"
   | "key"
   | "dated"
+  | "keep"
   | "density"
   | "roll"
   | "scale-check"
@@ -167,10 +168,7 @@ export interface LookFor {
   deciding_sign: string;
   weight: string;
   rarity: string;
-  /** How sure that is, in English; the grade and the text it was read in are the same, to be written in words. */
   sure: string;
-  grade: string;
-  source: string;
   look_alike: boolean;
   /** Names of drawings: what to look for first, then what is taken for it. */
   drawings: string[];

@@ -258,7 +258,6 @@ export const en = {
       rare: "rare",
       "very rare": "very rare",
     },
-    sureBy: (grade: string, source: string) => (source ? `${source} (${grade})` : grade),
     untranslated: "What isn’t translated yet is in English.",
   },
 

@@ -263,7 +263,6 @@ export const es: Text = {
       rare: "raro",
       "very rare": "muy raro",
     },
-    sureBy: (grade, source) => (source ? `${source} (${grade})` : grade),
     untranslated: "Lo que aún no está traducido va en inglés.",
   },
 

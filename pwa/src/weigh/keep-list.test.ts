@@ -1,7 +1,8 @@
 import { signal } from "@preact/signals";
 import { describe, expect, it } from "vitest";
+import type { CoreClient } from "../core/client";
 import type { Country } from "../core/types";
-import { dateEntry, KeepList } from "./keep-list";
+import { KeepList } from "./keep-list";
 
 const want = (id: string, start = false) => ({ id, name: id, note: "", start });
 const book: Country[] = [
@@ -10,9 +11,17 @@ const book: Country[] = [
   { id: "EU", name: "Euro", denominations: [], wants: [] },
 ];
 
+/** Knows one entry. */
+const core = {
+  call: async (_: string, { entry }: { entry: string }) =>
+    entry === "cent 1909 s"
+      ? { ok: { wanted: [{ id: "cent 1909-S", name: "1909-S cents" }] } }
+      : { ok: { wanted: [] } },
+} as unknown as CoreClient;
+
 describe("what is kept", () => {
   it("is left to the core until something is changed", () => {
-    const list = new KeepList(signal(null), signal(book));
+    const list = new KeepList(core, signal(null), signal(book));
     expect(list.asked).toEqual({});
     expect([...new Set(list.entries.value)]).toEqual(["silver"]);
     expect(list.wants.value.map((w) => w.country.id)).toEqual(["US", "CA"]);
@@ -20,7 +29,7 @@ describe("what is kept", () => {
 
   it("is added to and taken from by one tap, which one tap takes back", () => {
     const keep = signal<string[] | null>(null);
-    const list = new KeepList(keep, signal(book));
+    const list = new KeepList(core, keep, signal(book));
     list.add([want("bronze-cents")]);
     expect(keep.value).toEqual(["silver", "bronze-cents"]);
     expect(list.undoable.value).toEqual({ added: true, names: ["bronze-cents"] });
@@ -33,7 +42,7 @@ describe("what is kept", () => {
   });
 
   it("holds dates beside the book's wants", () => {
-    const list = new KeepList(signal<string[] | null>(["silver", "cent 1909-S"]), signal(book));
+    const list = new KeepList(core, signal<string[] | null>(["silver", "cent 1909-S"]), signal(book));
     expect(list.dates.value).toEqual(["cent 1909-S"]);
     list.add([{ id: "1955", name: "1955" }]);
     list.add([{ id: "1955", name: "1955" }]);
@@ -41,19 +50,11 @@ describe("what is kept", () => {
   });
 });
 
-describe("a date as it is typed", () => {
-  it.each([
-    ["1955", "1955"],
-    [" 1909 s", "1909-S"],
-    ["1909-s", "1909-S"],
-    ["Cent 1909 – 1958", "cent 1909-1958"],
-    ["cent 1909 s vdb", ""],
-    ["cent S", "cent S"],
-    ["cc", "CC"],
-    ["half dollar 1964", "half dollar 1964"],
-    ["soon", ""],
-    ["", ""],
-  ])("%j is %j", (typed, entry) => {
-    expect(dateEntry(typed)).toBe(entry);
+describe("an entry as it is typed", () => {
+  it("is what the core makes of it", async () => {
+    const list = new KeepList(core, signal(null), signal(book));
+    expect(await list.meant("cent 1909 s")).toEqual([{ id: "cent 1909-S", name: "1909-S cents" }]);
+    expect(await list.meant("soon")).toEqual([]);
+    expect(await list.meant("  ")).toEqual([]);
   });
 });

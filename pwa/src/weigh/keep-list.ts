@@ -1,26 +1,7 @@
 import { batch, computed, type ReadonlySignal, type Signal, signal } from "@preact/signals";
+import type { CoreClient } from "../core/client";
+import { readWanted } from "../core/read";
 import type { Country, Named, Want } from "../core/types";
-
-/** What can be asked for beside the coin book's wants: a date, a mint mark, with or without a denomination. */
-const datePattern = /^(?:[a-z][a-z -]* )?(?:\d{4}(?:[-–]\d{4})?(?:-?[A-Z]{1,2})?|[A-Z]{1,2})$/;
-
-/** A date as a hunter writes it, in the core's spelling: “cent 1909-S”; empty if it is none. */
-export function dateEntry(typed: string): string {
-  const plain = typed
-    .trim()
-    .replace(/\s+/g, " ")
-    .replace(/ ?[-–] ?/g, "-");
-  // Years and marks as on the coin, the denomination as in the book.
-  const parts = plain
-    .split(" ")
-    .map((w) => (/\d/.test(w) || w.length <= 2 ? w.toUpperCase() : w.toLowerCase()));
-  const last = parts.at(-1) ?? "";
-  const year = parts.at(-2) ?? "";
-  // “1909 S” is 1909-S.
-  const joined = /^[A-Z]{1,2}$/.test(last) && /^\d{4}$/.test(year);
-  const entry = joined ? [...parts.slice(0, -2), `${year}-${last}`].join(" ") : parts.join(" ");
-  return datePattern.test(entry) ? entry : "";
-}
 
 /**
  * What this hunter keeps: the coin book's wants and dates of their own. Until
@@ -38,8 +19,10 @@ export class KeepList {
   readonly dates: ReadonlySignal<string[]>;
   private keep: Signal<string[] | null>;
   private before: string[] | null = null;
+  private core: CoreClient;
 
-  constructor(keep: Signal<string[] | null>, countries: ReadonlySignal<Country[] | null>) {
+  constructor(core: CoreClient, keep: Signal<string[] | null>, countries: ReadonlySignal<Country[] | null>) {
+    this.core = core;
     this.keep = keep;
     this.wants = computed(() =>
       (countries.value ?? []).flatMap((country) =>
@@ -57,6 +40,13 @@ export class KeepList {
   /** As a part of a question; the list to begin with is the core's own. */
   get asked(): { keep?: string[] } {
     return this.keep.value ? { keep: this.keep.value } : {};
+  }
+
+  /** What the core understands of an entry as it is typed, like “cent 1909 s”; none if nothing. */
+  async meant(entry: string): Promise<Named[]> {
+    if (!entry.trim()) return [];
+    const answer = await this.core.call("keep", { entry });
+    return "ok" in answer ? readWanted(answer.ok) : [];
   }
 
   add(wanted: readonly Named[]): void {

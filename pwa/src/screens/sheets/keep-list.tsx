@@ -3,7 +3,6 @@ import type { Want } from "../../core/types";
 import { text } from "../../text";
 import { useApp } from "../../view/context";
 import { I } from "../../view/icons";
-import { dateEntry } from "../../weigh/keep-list";
 import { Check, Entry } from "../form/controls";
 import { KeepListChange } from "../weigh/keep-list-change";
 import { Sheet } from "./sheet";
@@ -79,12 +78,12 @@ function Dates() {
       <form
         class="tell-size"
         noValidate
-        onSubmit={(e) => {
+        onSubmit={async (e) => {
           e.preventDefault();
-          const entry = dateEntry(typed.value);
-          wrong.value = entry === "";
-          if (!entry) return;
-          keepList.add([{ id: entry, name: entry }]);
+          const meant = await keepList.meant(typed.value);
+          wrong.value = meant.length === 0;
+          if (wrong.value) return;
+          keepList.add(meant);
           typed.value = "";
         }}
       >

@@ -6,7 +6,7 @@ import { useApp, useView } from "../../view/context";
 import { I, type IconName, isIconName } from "../../view/icons";
 import { partIds } from "../../view/keyboard";
 import { Drawings } from "./drawing";
-import { langOf, placeOf, rarityWords, sureWords } from "./look-words";
+import { langOf, placeOf, rarityWords } from "./look-words";
 
 /** How many points stand there before “show more”, where the core doesn't say which come first. */
 const firstPoints = 8;
@@ -132,7 +132,7 @@ function Point({ l, dated }: { l: LookFor; dated: boolean }) {
           <Fact name={text.inspect.decides} words={l.deciding_sign} lang={langOf(l, "decides")} />
           <Fact name={text.inspect.weight} words={l.weight} lang={langOf(l, "weight")} />
           <Fact name={text.inspect.rarity} words={rarityWords(l.rarity)} />
-          <Fact name={text.inspect.sure} words={sureWords(l)} />
+          <Fact name={text.inspect.sure} words={l.sure} />
         </dl>
       </details>
     </li>

@@ -7,10 +7,6 @@ const named = (texts: Record<string, string>, word: string): string => texts[wor
 export const sideWords = (side: string): string => named(text.inspect.sides, side);
 export const rarityWords = (rarity: string): string => named(text.inspect.rarities, rarity);
 
-/** How sure it is: the grade, and the text that it was read in, if it was. An older core says it in English only. */
-export const sureWords = (l: { grade: string; source: string; sure: string }): string =>
-  l.grade ? text.inspect.sureBy(named(text.grades, l.grade), l.source) : l.sure;
-
 /** Side and spot; the side only once. */
 export function placeOf(l: { side: string; where: string }): string {
   const side = sideWords(l.side);
