@@ -73,3 +73,21 @@ func TestALaptopSpeaksItsReadersLanguage(t *testing.T) {
 		}
 	}
 }
+
+// TestTheScalesSettingsAreToldInTheReadersLanguage: the formats to pick from, what is
+// wrong, and why a setting is refused.
+func TestTheScalesSettingsAreToldInTheReadersLanguage(t *testing.T) {
+	k := openFixable(t, t.TempDir())
+	desk := k.join("desk")
+	for language, want := range map[string][2]string{
+		"es-CL": {"Números solos, quizá con una unidad: 3.11 g", "“foo” no es un formato de la lista. No cambió nada."},
+		"xx":    {"Bare numbers, perhaps with a unit: 3.11 g", "“foo” isn’t a format of the list. Nothing was changed."},
+	} {
+		if _, raw := k.raw("GET", "/api/v1/scale", desk.Token, nil, "Accept-Language", language); !strings.Contains(string(raw), want[0]) {
+			t.Errorf("%s: %s", language, raw)
+		}
+		if _, raw := k.raw("PUT", "/api/v1/scale", desk.Token, []byte(`{"format":"foo"}`), "Accept-Language", language); !strings.Contains(string(raw), want[1]) || !strings.Contains(string(raw), `"field":"format"`) {
+			t.Errorf("%s: %s", language, raw)
+		}
+	}
+}

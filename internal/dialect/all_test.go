@@ -48,7 +48,7 @@ func TestEveryFormatIsComplete(t *testing.T) {
 			t.Errorf("%q is no good name, or is there twice", d.Name)
 		}
 		names[d.Name] = true
-		if d.Summary == "" || d.Parse == nil || d.Format == nil || len(d.Settings) == 0 || d.bits <= 0 {
+		if d.Summary.None() || d.Parse == nil || d.Format == nil || len(d.Settings) == 0 || d.bits <= 0 {
 			t.Errorf("%s lacks something: %+v", d.Name, d)
 		}
 		for _, s := range d.Settings {

@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"panside/internal/mass"
+	"panside/internal/say"
 )
 
 // Command and reply with two status letters.
@@ -25,7 +26,7 @@ import (
 // the same commands in the same way. Common practice, there is no standard.
 var commandReply = Dialect{
 	Name:      "command-reply",
-	Summary:   "Replies to commands with two status letters: S S       3.11 g",
+	Summary:   say.New("format-command-reply"),
 	Settings:  []Settings{{9600, "8N1"}, {2400, "7E1"}, {4800, "8N1"}},
 	Poll:      []byte("SI\r\n"),
 	KeepAwake: true,

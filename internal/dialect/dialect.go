@@ -5,6 +5,7 @@ import (
 
 	"panside/internal/fault"
 	"panside/internal/mass"
+	"panside/internal/say"
 )
 
 // Dialect is one format in which scales send their weight. The values in All
@@ -14,7 +15,7 @@ type Dialect struct {
 	// listen command and stored in settings, so it stays once published.
 	Name string
 	// Summary is one line for the list a person picks from.
-	Summary string
+	Summary say.Line
 	// Settings are the usual line settings, the most usual first.
 	Settings []Settings
 	// Poll asks for one weight at once and changes nothing on the scale; nil if

@@ -28,7 +28,7 @@ import (
 // makers, which print this table of columns; common practice.
 var fixed16 = Dialect{
 	Name:      "fixed-16",
-	Summary:   "Fixed lines of 16 characters, the unit only at rest: +     3.11 g",
+	Summary:   say.New("format-fixed-16"),
 	Settings:  []Settings{{1200, "7O1"}, {9600, "8N1"}, {9600, "7O1"}, {2400, "7E1"}},
 	Poll:      []byte("\x1bP\r\n"),
 	KeepAwake: true,

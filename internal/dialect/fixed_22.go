@@ -22,7 +22,7 @@ import (
 // Knowledge: the same manuals as for fixed-16; common practice.
 var fixed22 = Dialect{
 	Name:      "fixed-22",
-	Summary:   "Fixed lines of 22 characters with a code in front: N     +     3.11 g",
+	Summary:   say.New("format-fixed-22"),
 	Settings:  []Settings{{1200, "7O1"}, {9600, "8N1"}, {9600, "7O1"}, {2400, "7E1"}},
 	Poll:      []byte("\x1bP\r\n"),
 	KeepAwake: true,

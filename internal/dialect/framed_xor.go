@@ -27,7 +27,7 @@ import (
 // practice.
 var framedXOR = Dialect{
 	Name:      "framed-xor",
-	Summary:   "Blocks between STX and ETX with a check character",
+	Summary:   say.New("format-framed-xor"),
 	Settings:  []Settings{{9600, "8N1"}, {9600, "7E1"}, {4800, "7E1"}, {2400, "7E1"}},
 	Poll:      []byte{0x05},
 	KeepAwake: true,

@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"panside/internal/mass"
+	"panside/internal/say"
 )
 
 // Fixed lines with a stability mark in front.
@@ -21,7 +22,7 @@ import (
 // columns; common practice.
 var leadingMark = Dialect{
 	Name:      "leading-mark",
-	Summary:   "Fixed lines with a stability mark in front: ?        3.11 g",
+	Summary:   say.New("format-leading-mark"),
 	Settings:  []Settings{{9600, "8N1"}, {4800, "8N1"}, {19200, "8N1"}},
 	Poll:      []byte("SI\r\n"),
 	KeepAwake: true,

@@ -83,7 +83,7 @@ const patternName = "pattern"
 func (p *Pattern) dialect() Dialect {
 	return Dialect{
 		Name:    patternName,
-		Summary: "Lines described by your own pattern",
+		Summary: say.New("format-pattern"),
 		Parse:   func(frame []byte) Result { r, _ := p.Match(frame); return r },
 		loose:   p.loose,
 		bits:    12,

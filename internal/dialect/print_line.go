@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"panside/internal/mass"
+	"panside/internal/say"
 )
 
 // Print lines: sign, value and unit in fixed columns, as a printer gets them.
@@ -30,7 +31,7 @@ import (
 // while unstable); the out-of-range forms are common practice.
 var printLine = Dialect{
 	Name:      "print-line",
-	Summary:   "Print lines in fixed columns, with “?” while in motion:        3.11 g    ?",
+	Summary:   say.New("format-print-line"),
 	Settings:  []Settings{{9600, "8N1"}, {2400, "7N2"}, {9600, "7E1"}, {4800, "8N1"}},
 	Poll:      []byte("IP\r\n"),
 	KeepAwake: true,

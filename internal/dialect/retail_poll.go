@@ -34,7 +34,7 @@ import (
 // practice.
 var retailPoll = Dialect{
 	Name:      "retail-poll",
-	Summary:   "Retail replies with status bytes, sent when asked",
+	Summary:   say.New("format-retail-poll"),
 	Settings:  []Settings{{9600, "7E1"}, {9600, "8N1"}, {2400, "7E1"}, {4800, "7E1"}},
 	Poll:      []byte("W\r"),
 	KeepAwake: true,

@@ -27,7 +27,7 @@ import (
 // common practice, there is no standard.
 var statusComma = Dialect{
 	Name:      "status-comma",
-	Summary:   "Lines that begin with a status word and commas: ST,GS,+   3.11  g",
+	Summary:   say.New("format-status-comma"),
 	Settings:  []Settings{{9600, "8N1"}, {2400, "7E1"}, {4800, "8N1"}, {9600, "7E1"}},
 	Poll:      []byte("Q\r\n"),
 	KeepAwake: true,

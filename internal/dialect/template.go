@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"panside/internal/mass"
+	"panside/internal/say"
 )
 
 // This file is the template for a new format: copy it, give the copy a name
@@ -31,7 +32,7 @@ var template = Dialect{
 	// Name is stored in people's settings: it can't change once published.
 	Name: "template",
 	// Summary is what a person picks from: the shape, and the line itself.
-	Summary: "Lines with a letter in front and the unit in brackets: s    3.11 (g)",
+	Summary: say.New("format-template"),
 	// Settings are tried in this order; put the factory setting first.
 	Settings: []Settings{{Baud: 9600, Framing: "8N1"}},
 	// Poll must only read. Leave it out rather than send something that could

@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"panside/internal/mass"
+	"panside/internal/say"
 )
 
 // Lines with a stability letter at the end.
@@ -22,7 +23,7 @@ import (
 // practice.
 var trailingFlag = Dialect{
 	Name:     "trailing-flag",
-	Summary:  "Lines with S or U at the end: +    3.11 g   S",
+	Summary:  say.New("format-trailing-flag"),
 	Settings: []Settings{{9600, "8N1"}, {2400, "8N1"}, {4800, "8N1"}, {1200, "8N1"}},
 	Parse:    parseTrailingFlag,
 	Format:   formatTrailingFlag,

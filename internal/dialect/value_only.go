@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"panside/internal/mass"
+	"panside/internal/say"
 )
 
 // A value and nothing else, perhaps with its unit.
@@ -25,7 +26,7 @@ import (
 // Knowledge: common practice of simple scales and of home-made interfaces.
 var valueOnly = Dialect{
 	Name:     "value-only",
-	Summary:  "Bare numbers, perhaps with a unit: 3.11 g",
+	Summary:  say.New("format-value-only"),
 	Settings: []Settings{{9600, "8N1"}, {4800, "8N1"}, {2400, "8N1"}, {1200, "8N1"}, {115200, "8N1"}},
 	Parse:    parseValueOnly,
 	Format:   formatValueOnly,

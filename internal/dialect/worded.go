@@ -37,7 +37,7 @@ import (
 // practice.
 var wordedLine = Dialect{
 	Name:     "worded-line",
-	Summary:  "A number with its unit among words and marks: Net     3.11 g  ?",
+	Summary:  say.New("format-worded"),
 	Settings: []Settings{{9600, "8N1"}, {4800, "8N1"}, {2400, "8N1"}, {1200, "7O1"}, {2400, "7N2"}, {9600, "7E1"}, {19200, "8N1"}},
 	Parse:    parseWorded,
 	Format:   formatWorded,

@@ -8,6 +8,7 @@ import (
 
 	"panside/internal/fault"
 	"panside/internal/journal"
+	"panside/internal/say"
 	"panside/internal/sync"
 	"panside/internal/sync/synctest"
 )
@@ -367,6 +368,20 @@ func TestTheLaptopsOwnWordsAreShown(t *testing.T) {
 			t.Errorf("%s: %+v", body, end)
 		}
 	}
+}
+
+// TestARoundEndsInTheTongueOfThePhone, and in English before it has one.
+func TestARoundEndsInTheTongueOfThePhone(t *testing.T) {
+	es, err := say.Open("es", []byte(`{"sync-answer-unreadable":"No se puede leer."}`))
+	if err != nil {
+		t.Fatal(err)
+	}
+	p := newPhone(t, 1, nil)
+	noise := func(synctest.Request) (int, []byte) { return 200, []byte("<html>") }
+	same(t, "before", p.with(noise).Sentence, "The laptop’s answer can’t be read. Nothing is lost; it is tried again.")
+	p = newPhone(t, 1, nil)
+	p.m.Speak(func() *say.Tongue { return es })
+	same(t, "then", p.with(noise).Sentence, "No se puede leer.")
 }
 
 // TestEntriesThatCannotBeReadAreCounted: until the laptop begins anew, for no

@@ -56,7 +56,7 @@ func (s *api) answerError(c *fiber.Ctx, err error) error {
 		s.Log.Error("request failed", "method", c.Method(), "path", c.Path(), "code", f.Code, "cause", f.Cause)
 	}
 	var w wireError
-	t := tongueOf(c)
+	t := spoken.To(c)
 	w.Error.Code, w.Error.Sentence = f.Code, f.In(t)
 	c.Set(fiber.HeaderContentLanguage, t.Language())
 	if err := route.Answer(c, w); err != nil {
@@ -65,9 +65,6 @@ func (s *api) answerError(c *fiber.Ctx, err error) error {
 	c.Status(status)
 	return nil
 }
-
-// tongueOf writes in the language that the request asks for.
-func tongueOf(c *fiber.Ctx) *say.Tongue { return spoken.Accepted(c.Get(fiber.HeaderAcceptLanguage)) }
 
 func httpFault(h *fiber.Error) *fault.Error {
 	switch h.Code {
@@ -91,7 +88,7 @@ var noSuchPath = fault.New(fault.NotFound, say.New("http-no-such-path"))
 func upgradeFailed(w http.ResponseWriter, r *http.Request, status int, reason error) {
 	var e wireError
 	e.Error.Code = fault.BadInput
-	e.Error.Sentence = spoken.Of(r).Write(say.New("http-live-only"))
+	e.Error.Sentence = spoken.Accepted(r.Header.Get("Accept-Language")).Write(say.New("http-live-only"))
 	w.Header().Set("Content-Type", "application/json; charset=utf-8")
 	w.Header().Set("Cache-Control", "no-store")
 	w.WriteHeader(status)

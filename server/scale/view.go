@@ -15,7 +15,7 @@ func (m *Manual) View(t *say.Tongue) scaleapi.View {
 	m.mu.Lock()
 	settings, kept, source := m.settings, m.kept, m.source
 	m.mu.Unlock()
-	v := scaleapi.View{Settings: settings, Kept: kept, Now: m.now(t), Ports: []scaleapi.Port{}, Formats: formats, Received: received(m.tail.Lines())}
+	v := scaleapi.View{Settings: settings, Kept: kept, Now: m.now(t), Ports: []scaleapi.Port{}, Formats: formats(t), Received: received(m.tail.Lines())}
 	looked := map[string]scalefeed.Look{}
 	if f, ok := source.(*scalefeed.Finder); ok {
 		for _, l := range f.Looked() {
@@ -93,13 +93,13 @@ func received(of []scalefeed.TailLine) []scaleapi.Line {
 }
 
 // formats are those that can be picked.
-var formats = func() (all []scaleapi.Format) {
+func formats(t *say.Tongue) (all []scaleapi.Format) {
 	for _, d := range dialect.All() {
-		f := scaleapi.Format{Format: d.Name, Summary: d.Summary, PortSettings: []string{}, KeepAwake: d.KeepAwake && d.Poll != nil}
+		f := scaleapi.Format{Format: d.Name, Summary: t.Write(d.Summary), PortSettings: []string{}, KeepAwake: d.KeepAwake && d.Poll != nil}
 		for _, s := range d.Settings {
 			f.PortSettings = append(f.PortSettings, s.String())
 		}
 		all = append(all, f)
 	}
 	return all
-}()
+}

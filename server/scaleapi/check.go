@@ -14,6 +14,7 @@ import (
 	"panside/internal/fault"
 	"panside/internal/say"
 	"panside/server/route"
+	"panside/server/spoken"
 )
 
 // ScaleName names a scale as the live stream does.
@@ -70,7 +71,7 @@ func (a *API) newestCheck(c *fiber.Ctx, _ device.Device) error {
 }
 
 func (a *API) showCheck(c *fiber.Ctx, kept Check) error {
-	result, err := bridge.ScaleCheckAnswer(tongueOf(c), kept.Result, a.Now(), c.Query("temperature_c"), c.Query("place"))
+	result, err := bridge.ScaleCheckAnswer(spoken.To(c), kept.Result, a.Now(), c.Query("temperature_c"), c.Query("place"))
 	if err != nil {
 		return refused(c, err)
 	}

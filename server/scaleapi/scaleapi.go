@@ -173,7 +173,7 @@ func (a *API) show(c *fiber.Ctx, _ device.Device) error {
 	if a.Scale == nil {
 		return nothingToFix
 	}
-	return route.Answer(c, a.Scale.View(tongueOf(c)))
+	return route.Answer(c, a.Scale.View(spoken.To(c)))
 }
 
 func (a *API) set(c *fiber.Ctx, by device.Device) error {
@@ -203,7 +203,7 @@ func (a *API) changed(c *fiber.Ctx, err error) error {
 	if err != nil {
 		return refused(c, err)
 	}
-	return route.Answer(c, a.Scale.View(tongueOf(c)))
+	return route.Answer(c, a.Scale.View(spoken.To(c)))
 }
 
 // refused says which value can't be, as the core's own answer would; other errors
@@ -218,7 +218,5 @@ func refused(c *fiber.Ctx, err error) error {
 		status = fiber.StatusForbidden
 	}
 	c.Status(status)
-	return route.AnswerJSON(c, bridge.Refusal(tongueOf(c), wrong))
+	return route.AnswerJSON(c, bridge.Refusal(spoken.To(c), wrong))
 }
-
-func tongueOf(c *fiber.Ctx) *say.Tongue { return spoken.Accepted(c.Get(fiber.HeaderAcceptLanguage)) }

@@ -4,10 +4,10 @@ package spoken
 
 import (
 	"maps"
-	"net/http"
 	"slices"
 	"sync"
 
+	"github.com/gofiber/fiber/v2"
 	"golang.org/x/text/language"
 
 	"panside/internal/book"
@@ -36,8 +36,8 @@ var matcher = sync.OnceValue(func() language.Matcher { return language.NewMatche
 // English where it names none that there is.
 func Accepted(header string) *say.Tongue { return data.ShelfIn(Language(header)).Tongue() }
 
-// Of is Accepted of a request of net/http.
-func Of(r *http.Request) *say.Tongue { return Accepted(r.Header.Get("Accept-Language")) }
+// To is the tongue for whoever sent a request.
+func To(c *fiber.Ctx) *say.Tongue { return Accepted(c.Get(fiber.HeaderAcceptLanguage)) }
 
 // pointed is a region that stands for all those of Spanish which write a decimal point;
 // only that differs, and each region by itself would keep a shelf of the book in memory.

@@ -13,6 +13,7 @@ import (
 	"panside/internal/fault"
 	"panside/internal/say"
 	"panside/server/route"
+	"panside/server/spoken"
 )
 
 // conditions are the headers by which a part is asked for, or only what changed
@@ -51,7 +52,7 @@ func serveContent(c *fiber.Ctx, content io.ReadSeekCloser) error {
 	case fiber.StatusOK, fiber.StatusPartialContent:
 	case fiber.StatusRequestedRangeNotSatisfiable:
 		_ = body.Close() // always nil; it ends the writer
-		return route.AnswerJSON(c, bridge.Refusal(tongueOf(c), noSuchBytes))
+		return route.AnswerJSON(c, bridge.Refusal(spoken.To(c), noSuchBytes))
 	default:
 		c.Response().Header.Del(fiber.HeaderContentType)
 		return body.Close()

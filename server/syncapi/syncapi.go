@@ -121,7 +121,7 @@ func (a *API) push(c *fiber.Ctx, by device.Device) error {
 	if receipt.Stored > 0 {
 		a.Grown(receipt.Cursor)
 	}
-	t := tongueOf(c)
+	t := spoken.To(c)
 	for i := range receipt.Refused {
 		r := &receipt.Refused[i]
 		r.Sentence = t.Write(r.Why)
@@ -291,6 +291,3 @@ func (a *API) photo(c *fiber.Ctx, _ device.Device) error {
 	c.Set(fiber.HeaderContentType, kind)
 	return serveContent(c, content)
 }
-
-// tongueOf writes in the language that the request asks for.
-func tongueOf(c *fiber.Ctx) *say.Tongue { return spoken.Accepted(c.Get(fiber.HeaderAcceptLanguage)) }
