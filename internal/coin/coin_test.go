@@ -12,7 +12,7 @@ func TestTheBookHasEveryDenomination(t *testing.T) {
 	for country, denominations := range map[string]string{
 		"US": "half-cent cent two-cent three-cent half-dime nickel dime twenty-cent quarter half dollar dollar-gold quarter-eagle three-dollar half-eagle eagle double-eagle gold-25 gold-50",
 		"CA": "cent nickel dime quarter half dollar two-dollar",
-		"GB": "farthing old-halfpenny old-penny threepence sixpence shilling florin half-crown crown half-sovereign sovereign double-sovereign halfpenny penny two-pence five-pence ten-pence twenty-pence fifty-pence pound two-pounds five-pounds",
+		"GB": "farthing old-halfpenny old-penny threepence groat sixpence shilling florin half-crown double-florin crown half-sovereign sovereign double-sovereign halfpenny penny two-pence five-pence ten-pence twenty-pence fifty-pence pound two-pounds five-pounds",
 		"EU": "one-cent two-cent five-cent ten-cent twenty-cent fifty-cent one-euro two-euro",
 	} {
 		got := ""

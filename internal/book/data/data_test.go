@@ -189,7 +189,7 @@ func TestWhatIsWrongIsNamed(t *testing.T) {
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			sources := spoilt(t, c.file, c.old, c.new)
-			if strings.HasSuffix(c.file, ".en.json") { // else the others' words for it are what is wrong
+			if !strings.HasSuffix(c.file, ".es.json") { // English alone is faster, and others lack what it lacks
 				maps.DeleteFunc(sources, func(name string, _ *fstest.MapFile) bool { return strings.HasSuffix(name, ".es.json") })
 			}
 			files, err := data.Build(sources)
@@ -226,6 +226,7 @@ var capitals = []string{
 	"JS", "KN", "LIB", "LIBERTY", "MONTICELLO", "OF", "ONE", "PLURIBUS", "QUARTER", "RTY", "RUST", "STATES", "TRUST", "TRVST", "TWENTY", "UNITED",
 	"UNUM", "US", "WE", "DE", "AB",
 	"EF", "HALF", "NEW", "PENCE", "PENNY", "POUNDS", "REGINA", "SIXPENCE", "TWO",
+	"AMERICAI", "AUSTRALIA", "CAL", "CANADA", "DOL", "ELL", "ELLINGTON", "II", "LCW", "LIBEKTY", "LIKERTY", "MINT", "SA", "STATESOFAMERICA", "SYDNEY", "UNI", "VICTORIA",
 }
 
 func TestNoCodesPricesOrNames(t *testing.T) {

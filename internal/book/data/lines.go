@@ -6,8 +6,8 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
-	"regexp"
 	"slices"
+	"strconv"
 	"strings"
 )
 
@@ -81,7 +81,7 @@ func (r *reader) bad(at int, what string, about ...any) {
 // note keeps a place, and reports one that was there already.
 func (r *reader) note(seen map[string]int, way, name string, at int, what string) string {
 	if before, twice := seen[name]; twice {
-		r.bad(at, what+" %q; the other stands in line %d", name, before)
+		r.bad(at, "%s %q; the other stands in line %d", what, name, before)
 	}
 	seen[name] = r.line(at)
 	way = strings.TrimPrefix(way+" "+name, " ")
@@ -153,7 +153,7 @@ func located(from fs.FS, err error) error {
 		if s, ok := all.about(problem); ok && first == nil {
 			problem = fmt.Sprintf("%s:%d: %s", s.file, s.line, problem)
 		}
-		if first == nil || hasLine.MatchString(problem) {
+		if first == nil || hasLine(problem) {
 			problems = append(problems, errors.New(problem))
 		}
 	}
@@ -167,19 +167,41 @@ var listsOf = map[string][]string{
 	"entry": {"facts", "kinds"}, "strangers": {"countries"}, "designs": {"designs"},
 }
 
-var (
-	hasLine = regexp.MustCompile(`^\S+\.json:\d+: `)
-	// aSource is how problems name one: us/cent.json, us/wants, US/cent.
-	aSource = regexp.MustCompile(`^[A-Za-z]+/[a-z-]+(\.[a-z]+)?(\.json)?$|\.json$`)
-	quoted  = regexp.MustCompile(`["“]([^"”]+)["”]`)
-	field   = regexp.MustCompile(`unknown field "([^"]+)"`)
-	parts   = regexp.MustCompile(`[^A-Za-z0-9]+`)
-)
+// hasLine reports whether a problem begins with a file and its line.
+func hasLine(problem string) bool {
+	place, _, _ := strings.Cut(problem, ": ")
+	file, line, ok := strings.Cut(place, ".json:")
+	_, err := strconv.Atoi(line)
+	return ok && err == nil && !strings.Contains(file, " ")
+}
+
+// isSource reports a word that names a source as problems do: us/cent.json, us/wants, US/cent.
+func isSource(word string) bool {
+	return strings.HasSuffix(word, ".json") || strings.Count(word, "/") == 1 && !strings.HasSuffix(word, "/")
+}
+
+// quoted is the first text that a problem quotes, straight or as a printer does; "" for none.
+func quoted(what string) string {
+	marks := strings.NewReplacer("“", `"`, "”", `"`)
+	_, text, _ := strings.Cut(marks.Replace(what), `"`)
+	text, _, closed := strings.Cut(text, `"`)
+	if !closed {
+		return ""
+	}
+	return text
+}
+
+// slug is a text as ids are written: small letters and digits, a hyphen between.
+func slug(s string) string {
+	return strings.Join(strings.FieldsFunc(strings.ToLower(s), func(r rune) bool {
+		return (r < 'a' || r > 'z') && (r < '0' || r > '9')
+	}), "-")
+}
 
 // about finds what a problem is about by the words before its colon, “in es: issue
 // us-cent-zinc: has no name”, and else by what it quotes.
 func (all spots) about(problem string) (none spot, ok bool) {
-	if hasLine.MatchString(problem) {
+	if hasLine(problem) {
 		return none, false
 	}
 	if in, rest, cut := strings.Cut(problem, ": "); cut && strings.HasPrefix(in, "in ") {
@@ -192,10 +214,10 @@ func (all spots) about(problem string) (none spot, ok bool) {
 	}
 	// An unknown field may have come with any file; a source's name narrows it down.
 	unknown := ""
-	if m := field.FindStringSubmatch(what); m != nil {
-		unknown = m[1]
+	if _, field, ok := strings.Cut(what, "unknown field "); ok {
+		unknown = quoted(field)
 	}
-	if aSource.MatchString(words[0]) {
+	if isSource(words[0]) {
 		return all.in(strings.ToLower(strings.TrimSuffix(words[0], ".json"))+".json").entry(words[1:], what, unknown)
 	}
 	for n, word := range words[:len(words)-1] {
@@ -219,7 +241,7 @@ func (all spots) about(problem string) (none spot, ok bool) {
 	if words[0] == "key" {
 		all = slices.Concat(all.in(keySource+".json"), all.in(keySource+".en.json"))
 	}
-	return all.quoted(what, unknown)
+	return all.holding(what, unknown)
 }
 
 // in are the places of one file.
@@ -254,10 +276,7 @@ func (all spots) entry(way []string, what, unknown string) (spot, bool) {
 	begins, _, _ := strings.Cut(what, " ")
 	tries := []func(s spot) bool{
 		func(s spot) bool { return unknown != "" && strings.HasSuffix(s.way, " "+unknown) },
-		func(s spot) bool {
-			m := quoted.FindStringSubmatch(what)
-			return m != nil && given != "" && s.way == given+" "+m[1]
-		},
+		func(s spot) bool { return given != "" && s.way == given+" "+quoted(what) },
 		func(s spot) bool { return given != "" && s.way == given },
 		func(s spot) bool { return len(way) == 1 && strings.HasSuffix(s.way, " "+given) },
 		func(s spot) bool {
@@ -272,11 +291,11 @@ func (all spots) entry(way []string, what, unknown string) (spot, bool) {
 	return spot{}, false
 }
 
-// quoted finds an unknown field, or a field that holds what a problem quotes.
-func (all spots) quoted(what, unknown string) (spot, bool) {
-	m := quoted.FindStringSubmatch(what)
+// holding finds an unknown field, or a field that holds what a problem quotes.
+func (all spots) holding(what, unknown string) (spot, bool) {
+	value := quoted(what)
 	return all.find(func(s spot) bool {
-		return unknown != "" && strings.HasSuffix(s.way, " "+unknown) || unknown == "" && m != nil && s.value == m[1]
+		return unknown != "" && strings.HasSuffix(s.way, " "+unknown) || unknown == "" && value != "" && s.value == value
 	})
 }
 
@@ -286,7 +305,7 @@ func (all spots) stranger(words []string) (none spot, ok bool) {
 		country, of, _ := strings.Cut(word, "-")
 		for _, s := range all {
 			if line, found := strings.CutPrefix(s.way, "countries "+strings.ToUpper(country)+" coins "); found &&
-				of != "" && strings.HasPrefix(strings.ToLower(parts.ReplaceAllString(line, "-")), of) {
+				of != "" && strings.HasPrefix(slug(line), of) {
 				return s, true
 			}
 		}

@@ -128,7 +128,8 @@ func TestASheetTellsWhatIsEnglish(t *testing.T) {
 		in := text(spanish[n])
 		for field, words := range text(e) {
 			named := slices.Contains(spanish[n].English, field)
-			if named != (words == in[field]) {
+			figures := strings.Trim(words, "0123456789., g") == "" // the same in both
+			if named != (words == in[field]) && !figures {
 				t.Errorf("%s %s: told as English %v, and it reads %q", e.ID, field, named, in[field])
 			}
 			if named {
