@@ -22,6 +22,21 @@ describe("asking the core", () => {
     expect(asking.view.value).toEqual({ is: "answer", value: 2 });
   });
 
+  it("asks again what is shown, for a core that speaks another language, and nothing after it was cleared", async () => {
+    const { asking, answer } = hand();
+    const asked = asking.ask("a");
+    answer(0, { ok: 1 });
+    await asked;
+    asking.again();
+    expect(asking.view.value).toEqual({ is: "answer", value: 1 });
+    answer(1, { ok: 2 });
+    await new Promise((done) => setTimeout(done));
+    expect(asking.view.value).toEqual({ is: "answer", value: 2 });
+    asking.clear();
+    asking.again();
+    expect(asking.view.value).toEqual({ is: "idle" });
+  });
+
   it("shows the core's own words for a fault", async () => {
     const { asking, answer } = hand();
     const asked = asking.ask("a");

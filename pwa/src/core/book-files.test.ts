@@ -65,6 +65,38 @@ describe("BookFiles", () => {
     expect(told).toContain('book-lost {"name":"en/far","why":"no network","gone":false}');
   });
 
+  it("opens the book in another language once it is open, and before that at its opening", async () => {
+    const { book, told } = scene({ "manifest.json": manifest });
+    await book.speak("es-MX");
+    expect(told).toEqual([]);
+    await book.bring(["manifest.json"]);
+    await book.speak("en");
+    expect(told).toHaveLength(2);
+    expect(told[0]).toContain('book-open {"language":"es-MX"}');
+    expect(told[1]).toContain('book-open {"language":"en"}');
+  });
+
+  it("stays with the language it has where the manifest can't be had", async () => {
+    const files: Record<string, string> = { "manifest.json": manifest };
+    const { book, told } = scene(files);
+    await book.bring(["manifest.json"]);
+    delete files["manifest.json"];
+    await book.speak("es");
+    expect(told).toHaveLength(1);
+  });
+
+  it("begins with the files of a place's language", async () => {
+    const spanish = JSON.stringify({
+      languages: {
+        en: { countries: [{ id: "US", judging: ["en/us"] }] },
+        es: { countries: [{ id: "US", judging: ["es/us"] }] },
+      },
+    });
+    const { book, fetched } = scene({ "manifest.json": spanish });
+    await book.begin({ country: "US", language: "es-MX" });
+    expect(fetched).toEqual(["manifest.json", "es/us"]);
+  });
+
   it("leaves it to the core to say what is wrong with a manifest", async () => {
     const { book, told, fetched } = scene({ "manifest.json": "damaged {" });
     await book.begin({ country: "US", language: "en" });

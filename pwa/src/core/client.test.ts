@@ -20,6 +20,20 @@ function setup(local: Partial<LocalCore>, remote: () => Promise<string> = async 
 }
 
 describe("CoreClient", () => {
+  it("answers in another language once its core does, also where that has ended", async () => {
+    let turn = () => {};
+    const { core } = setup({ speak: () => new Promise((done) => (turn = done)) });
+    await core.load();
+    const turning = core.speak("es-MX");
+    expect(core.language.value).toBe("en");
+    turn();
+    await turning;
+    expect(core.language.value).toBe("es-MX");
+    const ended = setup({ speak: () => Promise.reject(new Error("ended")) });
+    await ended.core.speak("es");
+    expect(ended.core.language.value).toBe("es");
+  });
+
   it("asks the laptop until the phone's own core is up, then the phone", async () => {
     let up = () => {};
     const { core, judges } = setup({

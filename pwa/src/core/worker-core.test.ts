@@ -1,6 +1,13 @@
 import { afterEach, beforeEach, describe, expect, it, vi } from "vitest";
 import type { Beginning } from "./book-files";
-import { type FromWorker, type ToBegin, type ToWorker, WorkerCore, type WorkerLike } from "./worker-core";
+import {
+  type FromWorker,
+  type ToBegin,
+  type ToSpeak,
+  type ToWorker,
+  WorkerCore,
+  type WorkerLike,
+} from "./worker-core";
 
 class FakeWorker implements WorkerLike {
   onmessage: WorkerLike["onmessage"] = null;
@@ -9,8 +16,10 @@ class FakeWorker implements WorkerLike {
   terminated = false;
   handed: Transferable[] = [];
   begun: Beginning[] = [];
-  postMessage(m: ToWorker | ToBegin, transfer: Transferable[] = []) {
+  spoken: ToSpeak[] = [];
+  postMessage(m: ToWorker | ToBegin | ToSpeak, transfer: Transferable[] = []) {
     if ("begin" in m) this.begun.push(m.begin);
+    else if ("speak" in m) this.spoken.push(m);
     else this.asked.push(m);
     this.handed.push(...transfer);
   }
@@ -61,6 +70,20 @@ describe("WorkerCore", () => {
     expect(worker.begun).toEqual([{ country: "CA", language: "en" }]);
     worker.say({ type: "ready" });
     await loading;
+  });
+
+  it("has turned to another language once the worker says so", async () => {
+    await core.speak("es"); // before there is a worker: it begins in the language of then
+    await loaded();
+    let turned = false;
+    const turning = core.speak("es-MX").then(() => {
+      turned = true;
+    });
+    expect(worker.spoken.map((m) => m.speak)).toEqual(["es-MX"]);
+    await Promise.resolve();
+    expect(turned).toBe(false);
+    worker.say({ type: "answer", id: worker.spoken[0]?.id ?? 0, json: "" });
+    await turning;
   });
 
   it("hands bytes over both ways instead of copying them", async () => {

@@ -46,6 +46,13 @@ describe("Api", () => {
     expect(asked[0]?.init.headers).not.toHaveProperty("Authorization");
   });
 
+  it("says in which language the laptop’s sentences should be, before a token is there too", async () => {
+    const { api, asked } = setup(() => json(joined), null);
+    await api.join("SECRET", "n");
+    await api.me().catch(() => {});
+    expect(asked.map((a) => new Headers(a.init.headers).get("Accept-Language"))).toEqual(["es-MX", "es-MX"]);
+  });
+
   it("shows an earlier token to no server that a code leads to", async () => {
     const { api, asked } = setup(() => json(joined), "OLD", "https://elsewhere:8311");
     await api.join("SECRET", "n");

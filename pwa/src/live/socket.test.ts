@@ -211,6 +211,17 @@ describe("LiveClient", () => {
     expect(sockets).toHaveLength(2);
   });
 
+  it("begins a new line when it is to be spoken differently on it, and none where there was none", () => {
+    client.renew();
+    expect(sockets).toHaveLength(0);
+    client.start();
+    newest().onopen?.({});
+    newest().weight(1);
+    client.renew();
+    expect(sockets).toHaveLength(2);
+    expect(sockets[0]?.closed).toBe(true);
+  });
+
   it("on waking leaves a live line alone", () => {
     client.start();
     newest().weight(1);

@@ -243,6 +243,22 @@ export const en = {
     besides: "Besides",
     lookAlike: "not a find",
     cautions: "Take care",
+    sides: {
+      obverse: "obverse",
+      reverse: "reverse",
+      edge: "edge",
+      "whole coin": "whole coin",
+      "both sides": "both sides",
+      "either side": "either side",
+    },
+    rarities: {
+      normal: "normal",
+      common: "common",
+      uncommon: "uncommon",
+      scarce: "scarce",
+      rare: "rare",
+      "very rare": "very rare",
+    },
     untranslated: "What isn’t translated yet is in English.",
   },
 

@@ -86,13 +86,13 @@ export const drawingTitles: Record<string, string> = {
   "us-cent-1960-date/large":
     "Fecha grande: la punta del 1 queda más baja que la del 9, la cola del 6 se estira sobre su hueco y el 0 es grande y redondo",
   "us-cent-1960-date/small":
-    "Fecha pequeña: las puntas del 1 y del 9 están a la misma altura, la cola del 6 se queda corta sobre su hueco y el 0 es pequeño y angosto",
+    "Fecha chica: las puntas del 1 y del 9 están a la misma altura, la cola del 6 se queda corta sobre su hueco y el 0 es pequeño y angosto",
   "us-cent-1970-s-date/large": "Fecha grande: el 7 está más bajo que el 9 y el 0",
-  "us-cent-1970-s-date/small": "Fecha pequeña: el 7 llega a la altura del 9 y el 0",
+  "us-cent-1970-s-date/small": "Fecha chica: el 7 llega a la altura del 9 y el 0",
   "us-cent-1982-date/large":
     "Fecha grande: los dos huecos del 8 son casi iguales, el tallo del 2 es recto y el 2 casi toca el listel",
   "us-cent-1982-date/small":
-    "Fecha pequeña: el hueco de arriba del 8 es claramente menor que el de abajo, el tallo del 2 es curvo y hay espacio entre el 2 y el listel",
+    "Fecha chica: el hueco de arriba del 8 es claramente menor que el de abajo, el tallo del 2 es curvo y hay espacio entre el 2 y el listel",
   "us-cent-am/close":
     "AM junta: los pies de la A y la M casi se tocan, y las iniciales FG están más lejos del edificio",
   "us-cent-am/wide":

@@ -155,7 +155,7 @@ export const handsTexts: typeof English = {
     offer: "Instálala en este dispositivo: se abre al instante, a pantalla completa, también sin la laptop.",
     act: "Instalar",
     taken: "Instalando …",
-    // Los menús de los navegadores con palabras propias; práctica común, sin revisar en cada dispositivo.
+    // The browsers' menus in words of their own; common practice, not checked on each device.
     steps: {
       ios: [
         "Abre esta página en el navegador que venía con el teléfono.",

@@ -194,7 +194,7 @@ export const es: Text = {
     P: "texto primario: ley, reglamento o ceca",
     S: "reimpresión o reseña del texto primario",
     C: "calculado con esas cifras",
-    "common practice": "práctica común, sin fuente publicada",
+    "common practice": "costumbre del oficio, sin fuente publicada",
     "from memory": "de memoria, sin cotejar con el texto",
   },
 
@@ -248,6 +248,22 @@ export const es: Text = {
     besides: "Además",
     lookAlike: "no es un hallazgo",
     cautions: "Ten cuidado",
+    sides: {
+      obverse: "anverso",
+      reverse: "reverso",
+      edge: "canto",
+      "whole coin": "toda la moneda",
+      "both sides": "los dos lados",
+      "either side": "cualquier lado",
+    },
+    rarities: {
+      normal: "normal",
+      common: "común",
+      uncommon: "poco común",
+      scarce: "escaso",
+      rare: "raro",
+      "very rare": "muy raro",
+    },
     untranslated: "Lo que aún no está traducido va en inglés.",
   },
 
@@ -277,7 +293,7 @@ export const es: Text = {
     phoneSteps: [
       "Abre la página de Panside en la laptop, o mira su terminal: ahí hay un código cuadrado.",
       "Apunta la cámara del teléfono al código y abre la dirección que encuentra.",
-      // Los nombres de los botones son práctica común, sin revisar en cada dispositivo.
+      // The buttons' names are common practice, not checked on each device.
       "La primera vez sale una advertencia de seguridad: el certificado lo hizo tu laptop. Toca “Avanzado” o “Mostrar detalles” y continúa.",
     ],
     laptopTitle: "En la laptop",

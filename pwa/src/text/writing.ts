@@ -44,9 +44,9 @@ export function writing(language: Language) {
       made(lists, tag(), () => new Intl.ListFormat(tag(), { type: "conjunction" })).format(parts),
     /** A number's decimals behind the language's sign. */
     figure: (exact: string): string => withSign(exact, tag()),
-    /** “95%”, or “95 %” where it is written so; of a number as it stands, or of a whole one. */
+    /** “95%”, or “95 %” in a language that writes it so, as the core does in every place of it; of a number as it stands, or of a whole one. */
     percent: (of: string | number): string =>
-      withSign(String(of), tag()) + made(gaps, tag(), () => beforePercent(tag())),
+      withSign(String(of), tag()) + made(gaps, language, () => beforePercent(language)),
   };
 }
 

@@ -5,7 +5,7 @@ import type { KeyKind } from "../../core/identification";
 import type { CoinOf } from "../../core/journal";
 import { text } from "../../text";
 import { useApp } from "../../view/context";
-import { langOf } from "../weigh/english";
+import { langOf, rarityWords, sideWords } from "../weigh/look-words";
 import { TroubleWords } from "../weigh/trouble-words";
 import { useAsking } from "./use-asking";
 
@@ -83,10 +83,9 @@ function KnownDates(props: {
               <span>
                 <span lang={langOf(d, "name")}>{d.name}</span>
                 <small class="quiet known-date-where">
-                  <span lang={langOf(d, "side", "where")}>
-                    {[d.side, d.where].filter(Boolean).join(" · ")}
-                  </span>
-                  {d.rarity && <span lang={langOf(d, "rarity")}> · {d.rarity}</span>}
+                  {sideWords(d.side)}
+                  {d.where && <span lang={langOf(d, "where")}> · {d.where}</span>}
+                  {d.rarity && ` · ${rarityWords(d.rarity)}`}
                 </small>
               </span>
             </button>

@@ -14,6 +14,7 @@ import {
 import { text } from "../../text";
 import { useApp } from "../../view/context";
 import { Drawing } from "../weigh/drawing";
+import { rarityWords } from "../weigh/look-words";
 import { Identified } from "./identified";
 import { ToolPage, toWeighing } from "./page";
 import { saidByScale } from "./said";
@@ -151,7 +152,7 @@ function Kind({ kind, heading }: { kind: KeyKind; heading: Heading }) {
         {facts.map((f) => (
           <div key={f}>
             <dt>{text.identify[f === "mimics" && kind.lookAlike ? "takenFor" : f]}</dt>
-            <dd>{kind[f]}</dd>
+            <dd>{f === "rarity" ? rarityWords(kind[f]) : kind[f]}</dd>
           </div>
         ))}
       </dl>

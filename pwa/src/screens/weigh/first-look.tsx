@@ -2,8 +2,8 @@ import type { LookFor } from "../../core/types";
 import { text } from "../../text";
 import { useApp, useView } from "../../view/context";
 import { I, isIconName } from "../../view/icons";
-import { langOf } from "./english";
-import { placeOf, pointKey } from "./inspect";
+import { pointKey } from "./inspect";
+import { langOf, placeOf } from "./look-words";
 
 /** Points of a searched date that stay on the first screen. */
 const pinnedPoints = 3;
@@ -59,7 +59,7 @@ function FirstPoint({ l, lead }: { l: LookFor; lead: string }) {
           {placeOf(l) && (
             <>
               {" · "}
-              <span lang={langOf(l, "where", "side")}>{placeOf(l)}</span>
+              <span lang={langOf(l, "where")}>{placeOf(l)}</span>
             </>
           )}
         </span>

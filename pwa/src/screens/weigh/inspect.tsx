@@ -1,11 +1,12 @@
 import { useSignal } from "@preact/signals";
 import type { Caution, LookFor, Sheet } from "../../core/types";
 import { text } from "../../text";
+import { figure } from "../../text/writing";
 import { useApp, useView } from "../../view/context";
 import { I, type IconName, isIconName } from "../../view/icons";
 import { partIds } from "../../view/keyboard";
 import { Drawings } from "./drawing";
-import { langOf } from "./english";
+import { langOf, placeOf, rarityWords } from "./look-words";
 
 /** How many points stand there before “show more”, where the core doesn't say which come first. */
 const firstPoints = 8;
@@ -112,7 +113,7 @@ function Point({ l, dated }: { l: LookFor; dated: boolean }) {
           </span>
           <span class="point-name">
             <span lang={langOf(l, "name")}>{l.name}</span>
-            <span class="quiet point-where" lang={langOf(l, "where", "side")}>
+            <span class="quiet point-where" lang={langOf(l, "where")}>
               {placeOf(l)}
             </span>
             {dated && l.scope === "date" && <span class="tag">{text.inspect.date}</span>}
@@ -130,18 +131,12 @@ function Point({ l, dated }: { l: LookFor; dated: boolean }) {
           />
           <Fact name={text.inspect.decides} words={l.deciding_sign} lang={langOf(l, "decides")} />
           <Fact name={text.inspect.weight} words={l.weight} lang={langOf(l, "weight")} />
-          <Fact name={text.inspect.rarity} words={l.rarity} lang={langOf(l, "rarity")} />
-          <Fact name={text.inspect.sure} words={l.sure} lang={langOf(l, "sure")} />
+          <Fact name={text.inspect.rarity} words={rarityWords(l.rarity)} />
+          <Fact name={text.inspect.sure} words={l.sure} />
         </dl>
       </details>
     </li>
   );
-}
-
-/** Side and spot; the side only once. */
-export function placeOf(l: LookFor): string {
-  if (!l.where || !l.side || l.where.includes(l.side)) return l.where || l.side;
-  return `${l.side}, ${l.where}`;
 }
 
 /** The text for a word of the core; the word itself where there is none yet. */
@@ -149,12 +144,12 @@ function named(texts: Record<string, string>, word: string): string {
   return texts[word] ?? word;
 }
 
-function Fact({ name, words, lang }: { name: string; words: string; lang: "en" | undefined }) {
+function Fact({ name, words, lang }: { name: string; words: string; lang?: "en" | undefined }) {
   if (!words) return null;
   return (
     <div>
       <dt>{name}</dt>
-      <dd lang={lang}>{words}</dd>
+      <dd lang={lang}>{lang ? words : figure(words)}</dd>
     </div>
   );
 }
