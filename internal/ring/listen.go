@@ -1,6 +1,7 @@
 package ring
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -314,13 +315,5 @@ func (l *listener) envelope(hz float64, from, to, width, step int) []float64 {
 
 // byHz sorts partials from the lowest.
 func byHz(p []Peak) {
-	stable.Sort(p, func(a, b Peak) int {
-		switch {
-		case a.Hz < b.Hz:
-			return -1
-		case a.Hz > b.Hz:
-			return 1
-		}
-		return 0
-	})
+	stable.Sort(p, func(a, b Peak) int { return cmp.Compare(a.Hz, b.Hz) })
 }

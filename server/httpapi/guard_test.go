@@ -98,6 +98,7 @@ func TestSecurityHeaders(t *testing.T) {
 		}
 		for name, want := range map[string]string{
 			"X-Content-Type-Options": "nosniff", "Referrer-Policy": "no-referrer",
+			"Permissions-Policy":         "camera=(self), microphone=(self), geolocation=(), payment=(), usb=()",
 			"Cross-Origin-Opener-Policy": "same-origin", "Cross-Origin-Resource-Policy": "same-origin",
 			"Strict-Transport-Security": "", "Access-Control-Allow-Origin": "", "Server": "",
 		} {
