@@ -25,8 +25,8 @@ require (
 	go.bug.st/serial v1.8.0
 	golang.org/x/net v0.61.0
 	golang.org/x/sys v0.50.0
-	gonum.org/v1/gonum v0.17.0
 	golang.org/x/text v0.43.0
+	gonum.org/v1/gonum v0.17.0
 	pgregory.net/rapid v1.3.0
 )
 
