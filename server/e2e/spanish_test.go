@@ -10,7 +10,7 @@ import (
 // englishLeft gives the words on the glass that no Spanish sentence has. What
 // stands in English as such says so by its lang.
 const englishLeft = `(() => {
-	const words = /\b(the|and|with|your|this|is|are|not|weight|scale|coin|find|keep|of)\b/gi;
+	const words = /\b([Tt]he|and|with|[Yy]our|[Tt]his|is|are|not|[Ww]eight|[Ss]cale|[Cc]oin|[Ff]ind|[Kk]eep|of)\b/g; // legends of coins are in capitals
 	const walk = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
 	const found = [];
 	while (walk.nextNode()) {
