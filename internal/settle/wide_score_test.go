@@ -2,6 +2,7 @@ package settle_test
 
 import (
 	"fmt"
+	"os"
 	"slices"
 	"strings"
 
@@ -45,7 +46,7 @@ func (s share) String() string {
 type wideScore struct {
 	rows     map[string]*tally
 	covers   map[string]*cover
-	failures map[string][]string // the first of each kind
+	failures map[string][]string // the first of each kind, or all with PANSIDE_SHOW
 }
 
 func newWideScore() *wideScore {
@@ -73,7 +74,7 @@ func (s *wideScore) add(seed uint64, cfg simscale.Config, c *wideCourse) {
 		if c.atRest && text == c.broken {
 			what = "broken at rest"
 		}
-		if text != "" && len(s.failures[what]) < 6 {
+		if text != "" && (len(s.failures[what]) < 6 || os.Getenv("PANSIDE_SHOW") != "") {
 			s.failures[what] = append(s.failures[what], fmt.Sprintf("%d:%d %s, %s", seed, c.index, c.style, text))
 		}
 	}
