@@ -78,3 +78,26 @@ func TestPileExchanged(t *testing.T) {
 		}
 	}
 }
+
+// TestSwapUnderAFinger: a finger presses before it lifts a coin, and a heavier one comes
+// before a slow filter has fallen below the first. The display rose, fell and
+// rose; the second is not told as one on top of the first.
+func TestSwapUnderAFinger(t *testing.T) {
+	for _, rate := range []float64{2.5, 5, 10} {
+		for _, presses := range []float64{3, 6} {
+			t.Run(fmt.Sprintf("%v g at %v a second", presses, rate), func(t *testing.T) {
+				p := scaleOf(t, hundredth, rate, int(math.Round(rate)), 1, 8)
+				p.shows(2.5, 5).shows(0, 4).shows(2.5, 5)
+				p.shows(2.5+presses, 0.4).shows(0, 0.4).shows(5, 6)
+				for _, e := range p.all[len(p.all)-2:] {
+					if e.Phase == mass.PhaseSettled && math.Abs(float64(e.Mean)-5) > 0.02 {
+						t.Fatalf("settled %.3f", e.Mean)
+					}
+				}
+				n := p.shows(0, 4).est.Placement
+				p.shows(2.5, 5).settled(2.5, n+1)
+				p.on(2.5).shows(5, 5).settled(2.5, n+2)
+			})
+		}
+	}
+}

@@ -71,7 +71,7 @@ func (t *Tracker) resolve(level float64, o opinion, s sample) {
 		t.fresh = 0
 	case change < 0 && fresh < 1-agreed && level-t.lowest < t.slight() && !t.doubt && t.below.stood >= layBelow:
 		t.put(t.onTop(s), 1) // one of a pile was taken off: a negative load
-	case fresh < 1-agreed && change > leastOnTop && t.move.base-t.lowest < t.slight() && o.count <= 1 && !t.doubt && t.below.stood >= layBelow:
+	case fresh < 1-agreed && change > leastOnTop && t.move.base-t.lowest < t.slight() && o.count <= 1 && !t.doubt && t.below.stood >= layBelow && !t.handBetween(level):
 		t.put(t.onTop(s), 1)
 	default:
 		t.put(t.withhold(s), max(0, o.count-1))
@@ -81,6 +81,23 @@ func (t *Tracker) resolve(level float64, o opinion, s sample) {
 // sawEmpty reports whether the display came so near to the zero in this move that a
 // whole pile was taken.
 func (t *Tracker) sawEmpty() bool { return t.lowest-t.zero < deepDip*t.move.over }
+
+// handBetween reports whether the display, on its way up to a level, fell again by more
+// than a tenth of what had lain there. What is put on top of it only adds; a finger
+// that presses before it lifts makes a display fall that a slow filter, or lines that
+// are rare, never let go below the level before, though one load was exchanged for
+// another.
+func (t *Tracker) handBetween(level float64) bool {
+	least := math.Max(t.slight(), slightDip*t.move.over)
+	highest := math.Inf(-1)
+	for _, s := range t.flat.since(t.move.first.t) {
+		z := math.Min(s.z, level)
+		if highest = math.Max(highest, z); highest-z > least {
+			return true
+		}
+	}
+	return false
+}
 
 // replaced reports whether a single load was taken and one like it put in its place,
 // by the branches' opinion and by the display: a knock swings to both sides by as
