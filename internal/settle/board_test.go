@@ -101,7 +101,11 @@ func evening(seed uint64) (simscale.Config, settle.Properties) {
 // scale's own stable sign, and none is wrong.
 func TestVerdictBeforeTheStableSign(t *testing.T) {
 	var s board
-	for seed := range 6 {
+	scales := 6
+	if slow {
+		scales = 2
+	}
+	for seed := range scales {
 		cfg, props := evening(uint64(30_000 + seed))
 		s.play(cfg, props, 50)
 	}

@@ -3,7 +3,6 @@ package settle_test
 import (
 	"fmt"
 	"math"
-	"runtime"
 	"strings"
 	"testing"
 )
@@ -22,7 +21,7 @@ func TestCoverage(t *testing.T) {
 	trackers, each := 24, 25
 	if long {
 		trackers = 400
-	} else if raceEnabled || runtime.GOARCH == "wasm" {
+	} else if slow {
 		trackers = 5
 	}
 	ages := []float64{0, 0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.8, 1, 1.25, 1.5, 1.75, 2, 2.5, 3, 3.5, 4}

@@ -7,8 +7,11 @@
 // At rest, what is shown is the display's level less a zero, or a level below,
 // that was seen, within a step of the display: the weight is held to what the
 // display showed just before the load came. One load is one difference between
-// two levels that both rested. What can't be told so is withheld
-// (mass.PhaseWithheld): after a gap in which the load may have changed, after
+// two levels that both rested. told.go holds each weight against that before it is
+// told, by the lines alone, whatever the model makes of them. What can't be told so
+// is withheld (mass.PhaseWithheld): on a level that rested no longer than a hand
+// holds a coin half put down, even under a lit sign; on a zero that was seen for a
+// line or two; after a gap in which the load may have changed, after
 // coins that came faster than the display could rest between them, or where a
 // display fell and rose again by an amount that could be one coin swapped for
 // another as well as one put on top. It must be put on again. What is put on top

@@ -44,6 +44,15 @@ func (f *flat) stands(band float64) (st stand) {
 	return st
 }
 
+// since gives the lines after a time, as far back as they are kept.
+func (f *flat) since(at float64) []sample {
+	i := f.n
+	for i > 0 && f.at[i-1].t > at {
+		i--
+	}
+	return f.at[i:f.n]
+}
+
 // residual is how far a display that has stood still within d for some seconds
 // may be from where it is going, if it approaches that as e^(−t/τ): what is left
 // after t seconds, r, has shrunk by r·(e^(t/τ) − 1) meanwhile, which is d at most.

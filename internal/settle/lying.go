@@ -9,14 +9,13 @@ import (
 // lying is the newest load that rests on the pan: one difference between two
 // levels that both rested.
 type lying struct {
-	base      float64 // level that it was put on: the zero, or a pile's
-	baseShown float64 // what the display showed at that level
-	alone     bool    // nothing else lies on the pan
-	since     float64 // when it came to rest
-	withheld  bool    // its weight can't be told
-	told      bool    // it was called settled
-	lifted    bool    // it is less than nothing: what lay there unseen was lifted, and the pan is empty
-	belief    belief
+	base     ground  // that it was put on: the zero, or a pile
+	alone    bool    // nothing else lies on the pan
+	since    float64 // when it came to rest
+	withheld bool    // its weight can't be told
+	told     bool    // it was called settled
+	lifted   bool    // it is less than nothing: what lay there unseen was lifted, and the pan is empty
+	belief   belief
 }
 
 // resolve decides what the newest load is, now that all is at rest at a level
@@ -36,13 +35,13 @@ func (t *Tracker) resolve(level float64, o opinion, s sample) {
 		t.put(t.withhold(s), 0) // a cup, or the next coin that weighs as much
 		t.before, t.coin, t.back = math.NaN(), false, false
 	case level < t.zero-t.zeroTolerance(s.t):
-		l := t.laid(t.zero, t.zeroShown, s)
+		l := t.laid(t.bare, s)
 		l.lifted = true
 		t.put(l, 1)
 		if math.IsNaN(t.before) {
 			t.before, t.coin = t.zero, t.numbered == t.woke
 		}
-		t.zero, t.zeroShown, t.zeroAt = level, t.nearest(level), s.t
+		t.setZero(level, s)
 	case o.parts > 1-agreed:
 		t.put(t.withhold(s), o.count)
 	case was == nil && (o.count <= 1 || o.alone > agreed*o.has):
@@ -68,11 +67,11 @@ func (t *Tracker) resolve(level float64, o opinion, s sample) {
 		}
 		t.put(t.alone(s), n)
 	case change < 0 && s.t-was.since < sameLoad:
-		*was = *t.laid(was.base, was.baseShown, s)
+		*was = *t.laid(was.base, s)
 		t.fresh = 0
-	case change < 0 && fresh < 1-agreed && level-t.lowest < t.slight() && !t.doubt:
+	case change < 0 && fresh < 1-agreed && level-t.lowest < t.slight() && !t.doubt && t.below.stood >= layBelow:
 		t.put(t.onTop(s), 1) // one of a pile was taken off: a negative load
-	case fresh < 1-agreed && change > leastOnTop && t.move.base-t.lowest < t.slight() && o.count <= 1 && !t.doubt:
+	case fresh < 1-agreed && change > leastOnTop && t.move.base-t.lowest < t.slight() && o.count <= 1 && !t.doubt && t.below.stood >= layBelow && !t.handBetween(level):
 		t.put(t.onTop(s), 1)
 	default:
 		t.put(t.withhold(s), max(0, o.count-1))
@@ -83,15 +82,33 @@ func (t *Tracker) resolve(level float64, o opinion, s sample) {
 // whole pile was taken.
 func (t *Tracker) sawEmpty() bool { return t.lowest-t.zero < deepDip*t.move.over }
 
+// handBetween reports whether the display, on its way up to a level, fell again by more
+// than a tenth of what had lain there. What is put on top of it only adds; a finger
+// that presses before it lifts makes a display fall that a slow filter, or lines that
+// are rare, never let go below the level before, though one load was exchanged for
+// another.
+func (t *Tracker) handBetween(level float64) bool {
+	least := math.Max(t.slight(), slightDip*t.move.over)
+	highest := math.Inf(-1)
+	for _, s := range t.flat.since(t.move.first.t) {
+		z := math.Min(s.z, level)
+		if highest = math.Max(highest, z); highest-z > least {
+			return true
+		}
+	}
+	return false
+}
+
 // replaced reports whether a single load was taken and one like it put in its place,
-// by the branches' opinion and by the display: a knock swings to both sides, and
-// a filter, whatever it does to a load's absence, keeps its area.
+// by the branches' opinion and by the display: a knock swings to both sides by as
+// much, which a finger's press before it lifts does not, and a filter, whatever it
+// does to a load's absence, keeps its area.
 func (t *Tracker) replaced(fresh float64) bool {
 	if t.absent < emptyLeast*absentPart*t.move.over {
 		return false
 	}
 	rise := t.highest - t.move.base
-	oneSided := rise < slightDip*t.dip()*t.move.over
+	oneSided := rise < slightDip*t.dip()*t.move.over || t.excess < swing*t.absent
 	return t.taken() && oneSided || fresh > likeBefore && t.dip() > slightDip && (oneSided || t.taken())
 }
 
@@ -103,7 +120,9 @@ func (t *Tracker) found(level, fresh float64, s sample) {
 	case fresh > agreed:
 		t.put(t.alone(s), 1)
 	case was == nil && math.Abs(t.zero) <= t.d && math.Abs(t.move.first.z-level) <= math.Max(t.slight(), foundPart*level):
-		t.put(t.alone(s), 1)
+		l := t.alone(s)
+		l.base = onDisplay(t.zero, t.bare.shown)
+		t.put(l, 1)
 	case was != nil && math.Abs(level-t.move.base) <= t.slight():
 		t.fresh = 0
 	default:
@@ -116,26 +135,25 @@ func (t *Tracker) put(l *lying, numbers int) {
 	t.newest, t.fresh = l, numbers
 }
 
-// laid is a load that has just come to rest on a level that the display showed
-// as shown.
-func (t *Tracker) laid(base, shown float64, s sample) *lying {
-	return &lying{base: base, baseShown: shown, since: s.t, belief: belief{sd: 0.3 * t.d}}
+// laid is a load that has just come to rest on a ground.
+func (t *Tracker) laid(on ground, s sample) *lying {
+	return &lying{base: on, since: s.t, belief: belief{sd: 0.3 * t.d}}
 }
 
 // alone is a load that lies alone on the pan.
 func (t *Tracker) alone(s sample) *lying {
-	l := t.laid(t.zero, t.zeroShown, s)
+	l := t.laid(t.bare, s)
 	l.alone = true
 	return l
 }
 
 // onTop is a load on top of what rested before, or less of it.
-func (t *Tracker) onTop(s sample) *lying { return t.laid(t.move.base, t.shownBefore, s) }
+func (t *Tracker) onTop(s sample) *lying { return t.laid(t.below, s) }
 
 // withhold is what lies there without a weight that could be told. What is put
 // on it later weighs the difference, since it rests now.
 func (t *Tracker) withhold(s sample) *lying {
-	return &lying{base: t.move.base, baseShown: t.shownBefore, alone: t.newest == nil || t.newest.alone, since: s.t, withheld: true}
+	return &lying{base: t.below, alone: t.newest == nil || t.newest.alone, since: s.t, withheld: true}
 }
 
 // same reports whether a load at rest has changed by so little that it is the same,
@@ -147,14 +165,22 @@ func (t *Tracker) same(change float64) bool {
 // slight is the change up to which a load at rest is the same as before.
 func (t *Tracker) slight() float64 { return math.Max(3*t.d, t.rest.band(t.d)) }
 
-// showRest tells of what rests. What it tells is held to the display: the
-// weight is the display's difference from what it showed before the load came,
-// within a step; a belief further off is not told. Nor is it called settled
-// while a slow sign is still unlit, though what is put on top is weighed from it.
+// showBare tells of an empty pan, once it was seen for long enough to weigh from.
+func (t *Tracker) showBare() {
+	if t.bare.proven() {
+		t.show(mass.PhaseEmpty)
+	} else {
+		t.show(mass.PhaseNone)
+	}
+}
+
+// showRest tells of what rests, as far as the claim that it weighs so much holds. It
+// isn't called settled while a slow sign is still unlit, though what is put on
+// top is weighed from it.
 func (t *Tracker) showRest(s sample) {
 	newest := t.newest
 	if newest == nil {
-		t.show(mass.PhaseEmpty)
+		t.showBare()
 		return
 	}
 	if newest.withheld {
@@ -162,18 +188,28 @@ func (t *Tracker) showRest(s sample) {
 		return
 	}
 	b := newest.belief
-	b.mean = t.rest.level - newest.base
-	shows := s.z - newest.baseShown
-	off := math.Abs(b.mean - shows)
+	b.mean = t.rest.level - newest.base.level
+	c := claim{
+		weight: b.mean, on: newest.base, rested: newest.base.stood >= layBelow,
+		display: s.z, now: t.stands, shows: t.displays(), told: newest.told,
+		band: t.rest.band(t.d), d: t.d,
+	}
+	if newest.alone || newest.lifted {
+		c.rested = newest.base.proven()
+	}
+	weight, answer := c.judge()
+	if answer == never {
+		newest.withheld = true
+		t.show(mass.PhaseWithheld)
+		return
+	}
 	t.est.Pile = mass.Grams(t.rest.level - t.zero)
-	unlit := !newest.told && t.sign.now == mass.StatusMoving && t.sign.works && t.stands.seconds <= signLate
-	if unlit || off > t.rest.band(t.d)+t.d/2 {
-		b.sd = math.Hypot(b.sd, off)
+	if unlit := !newest.told && t.sign.now == mass.StatusMoving && t.sign.works && t.stands.seconds <= signLate; unlit || answer == notYet {
+		b.sd = math.Hypot(b.sd, s.z-newest.base.shown-b.mean)
 		t.load(mass.PhaseMoving, b)
 		return
 	}
-	near := t.rest.band(t.d) / 2.2
-	b.mean = math.Max(shows-near, math.Min(shows+near, b.mean))
+	b.mean = weight
 	newest.belief, newest.told = b, true
 	t.load(mass.PhaseSettled, b)
 }

@@ -95,6 +95,7 @@ const (
 	slightDip  = 0.1  // the same, that it may fall by while something is put on top
 	lightFor   = 0.08 // of a whole load's absence, as a knock may feign
 	absentPart = 0.7  // of the shortest absence of a load, as the display has to show it
+	swing      = 0.3  // of that area, by which a knock would show more above the load
 )
 
 // Rest.
@@ -122,6 +123,17 @@ const (
 	foundPart    = 0.05 // part of a load found on the pan by which it may still change
 	wokenSteps   = 1.5  // by which the first display of an empty pan may miss its zero
 	silence      = 1.0  // of unusable lines after which nothing is known
+)
+
+// What a weight rests on before it is told.
+const (
+	layBelow      = 1.2  // since the load below changed: longer than one is held half put down
+	zeroStood     = 0.3  // of an empty pan, since the lines came
+	zeroLines     = 5    // of it, when they come late
+	restsFor      = 0.35 // of a display that stands still
+	restsDisplays = 3
+	disproved     = 2.0  // of a display that stands still and contradicts the weight
+	nearPart      = 0.35 // of the band of readings, by which a weight may differ from the display's difference
 )
 
 // Zero, drift and span.

@@ -4,6 +4,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"os"
+	"runtime"
 	"time"
 
 	"panside/internal/mass"
@@ -13,6 +14,21 @@ import (
 
 // long reports whether the long proofs are wanted.
 var long = os.Getenv("PANSIDE_LONG") != ""
+
+// slow reports whether all takes ten times as long: the cases are thinned out then,
+// since the same ones run at full speed elsewhere.
+const slow = raceEnabled || runtime.GOARCH == "wasm"
+
+// thin gives every nth of the cases where all is slow, all of them elsewhere.
+func thin[T any](cases []T, n int) (some []T) {
+	if !slow || long {
+		return cases
+	}
+	for i := 0; i < len(cases); i += n {
+		some = append(some, cases[i])
+	}
+	return some
+}
 
 // table plays an evening at one simulated scale: coins are put down and taken
 // off, and every estimate is noted with what it should have been.

@@ -3,7 +3,6 @@ package settle_test
 import (
 	"flag"
 	"math"
-	"runtime"
 	"testing"
 	"time"
 
@@ -17,7 +16,7 @@ import (
 // -rapid.checks asks for more.
 func init() {
 	checks := "20"
-	if raceEnabled || runtime.GOARCH == "wasm" {
+	if slow {
 		checks = "5"
 	}
 	if err := flag.Set("rapid.checks", checks); err != nil {

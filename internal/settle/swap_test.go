@@ -1,6 +1,7 @@
 package settle_test
 
 import (
+	"fmt"
 	"math"
 	"testing"
 
@@ -12,8 +13,10 @@ import (
 // while the display is still on its way: the one that rests is weighed alone. It
 // is the only one on the pan, so its weight is the pile's.
 func TestQuickSwap(t *testing.T) {
-	scales := 24
-	if raceEnabled {
+	scales := 12
+	if long {
+		scales = 24
+	} else if slow {
 		scales = 3
 	}
 	swaps, wrong := 0, 0
@@ -51,5 +54,22 @@ func TestQuickSwap(t *testing.T) {
 	t.Logf("%d of %d weighed wrong", wrong, swaps)
 	if wrong > swaps/100 {
 		t.Errorf("%d of %d coins weighed wrong after a swap", wrong, swaps)
+	}
+}
+
+// TestSwappedForItsLike: a finger presses before it lifts a coin, and one that weighs
+// as much comes 0.3 s later. A knock would swing to both sides by as much.
+func TestSwappedForItsLike(t *testing.T) {
+	for _, presses := range []float64{0.5, 1.5, 4} {
+		for _, average := range []int{1, 2, 4} {
+			t.Run(fmt.Sprintf("%v g, average of %d", presses, average), func(t *testing.T) {
+				p := scaleOf(t, hundredth, 10, average, 1, 8)
+				for range 3 {
+					p.shows(3.11, 3).shows(0, 3)
+				}
+				p.shows(3.11, 3).settled(3.11, 4)
+				p.shows(3.11+presses, 0.1).shows(0, 0.3).shows(3.11, 3).settled(3.11, 5)
+			})
+		}
 	}
 }

@@ -31,18 +31,20 @@ type Tracker struct {
 	best     belief  // the surest belief of the newest of these
 	lowest   float64 // display in this move,
 	highest  float64
-	absent   float64 // g·s by which the display was lower than at its begin
+	sank     float64 // the lowest display since it first fell in this move
+	absent   float64 // g·s by which the display was lower than at its begin,
+	excess   float64 // and by which it was higher
 	emptied  bool    // the pan is empty, though the display may still creep
 
-	shownBefore float64 // display at rest before this move
-	zero        float64 // level of the empty pan
-	zeroShown   float64 // display at it
-	zeroAt      float64 // when that was
-	before      float64 // the zero before a tared cup, or what lay there at power-on, was lifted; NaN if none was
-	woke        uint64  // loads numbered when lines came for the first time, or again
-	coin        bool    // what was lifted may have been a coin that lay there unseen
-	back        bool    // and it, or one like it, came back
-	doubt       bool    // nothing is a load by difference until the pan was seen empty
+	below  ground  // what rested before this move
+	zero   float64 // level of the empty pan
+	bare   ground  // the empty pan as the display showed it
+	zeroAt float64 // when that was
+	before float64 // the zero before a tared cup, or what lay there at power-on, was lifted; NaN if none was
+	woke   uint64  // loads numbered when lines came for the first time, or again
+	coin   bool    // what was lifted may have been a coin that lay there unseen
+	back   bool    // and it, or one like it, came back
+	doubt  bool    // nothing is a load by difference until the pan was seen empty
 
 	unseen   bool      // the next reading tells nothing of how the load got there
 	lastGood time.Time // arrival of the last usable line
@@ -68,7 +70,8 @@ func (t *Tracker) Estimate() mass.Estimate { return t.est }
 // their own phases. After these, after a gap of more than 1.5 s and five
 // lines, and at the start, the load is taken as it is found: the same as before
 // if it weighs the same; a load if the pan was empty before; else its weight is
-// withheld until the pan was seen empty.
+// withheld until the pan was seen empty. A pan that shows nothing then is empty once
+// it has done so for zeroStood, and none until then.
 func (t *Tracker) Feed(r mass.Reading) mass.Estimate {
 	switch r.Status {
 	case mass.StatusOver:
@@ -176,22 +179,27 @@ func (t *Tracker) over() float64 {
 // startUnseen begins a move of which the beginning wasn't seen.
 func (t *Tracker) startUnseen(s sample) {
 	t.unseen = false
+	bare := math.Abs(s.z) < wokenSteps*t.d || t.newest == nil && math.Abs(s.z-t.zero) < wokenSteps*t.d
 	if !t.rest.known {
 		t.rest.level = t.zero
+		bare = bare || math.Abs(s.z) < leastLoad/2 // no coin, but a zero that has drifted before anybody listened
 	}
-	t.shownBefore = t.nearest(t.rest.level)
+	t.below = onDisplay(t.rest.level, t.nearest(t.rest.level))
+	if t.newest == nil {
+		t.bare.level = t.zero
+	}
 	t.breakOff()
 	t.discard(t.move)
-	if math.Abs(s.z) < wokenSteps*t.d || t.newest == nil && math.Abs(s.z-t.zero) < wokenSteps*t.d {
+	if bare {
 		// The pan is empty; a scale that was switched on again has set itself to zero.
 		t.move, t.newest, t.doubt = nil, nil, false
 		t.numbered, t.fresh = t.numbered+uint64(t.fresh), 0
 		t.woke, t.before, t.coin, t.back = t.numbered, math.NaN(), false, false
 		t.dropTail()
-		t.zero, t.zeroAt = t.wokenZero(s.z), s.t
-		t.zeroShown = t.zero
-		t.rest.begin(t.zero, s)
-		t.show(mass.PhaseEmpty)
+		t.bare = t.wokenZero(s.z)
+		t.zero, t.zeroAt = t.bare.level, s.t
+		t.rest.begin(t.zero, s, 0)
+		t.showBare()
 		return
 	}
 	t.move = newUnseenMove(t.rest.level, t.over(), t.loadTest(), s, &t.known)
@@ -205,7 +213,7 @@ func (t *Tracker) breakOff() {
 	}
 	lay := t.move.over
 	if t.newest = nil; !t.emptied {
-		t.newest = &lying{base: t.zero, baseShown: t.zeroShown, alone: true, withheld: lay > leastLoad, belief: t.best}
+		t.newest = &lying{base: t.bare, alone: true, withheld: lay > leastLoad, belief: t.best}
 		t.rest.level = t.zero + lay + t.best.mean
 	}
 }
@@ -217,9 +225,9 @@ func (t *Tracker) start(s sample) {
 		t.newest = nil // the pan is empty there, until what was lifted comes back
 	}
 	level, before := t.rest.beforeChange()
-	t.shownBefore = t.flat.nearest(level, before[0].t)
+	t.below = ground{level: level, shown: t.flat.nearest(level, before[0].t), stood: before[len(before)-1].t - t.rest.from}
 	if t.newest == nil {
-		t.zeroShown = t.flat.nearest(t.zero, before[0].t)
+		t.bare.level = t.zero
 	}
 	t.move = newMove(level, t.over(), t.loadTest(), before[0], &t.known)
 	for _, b := range before[1:] {
@@ -235,7 +243,8 @@ func (t *Tracker) begin() {
 	t.move.single = t.newest != nil && t.newest.alone && t.move.over > leastLoad
 	t.numbered += uint64(t.fresh)
 	t.fresh, t.stood, t.best, t.emptied = 0, 0, belief{}, false
-	t.lowest, t.highest, t.absent = math.Inf(1), math.Inf(-1), 0
+	t.lowest, t.highest, t.sank = math.Inf(1), math.Inf(-1), math.Inf(1)
+	t.absent, t.excess = 0, 0
 }
 
 // discard gives a move's branches back for use in the next.
@@ -253,8 +262,15 @@ func (t *Tracker) dropTail() {
 // follow draws the conclusions after a reading of a move.
 func (t *Tracker) follow(s sample, status mass.Status) {
 	t.lowest, t.highest = math.Min(t.lowest, s.z), math.Max(t.highest, s.z)
+	if s.z < t.highest-t.slight() {
+		t.sank = math.Min(t.sank, s.z)
+	}
 	t.absent += math.Max(0, t.move.base-s.z) * t.clock.dt
+	t.excess += math.Max(0, s.z-t.move.base) * t.clock.dt
 	o := t.move.opinion(t.known.shapes, t.known.caution())
+	if t.handLeft(s.z, o) {
+		o.count = min(o.count, max(1, t.stood))
+	}
 	t.count(o)
 	t.moving(s, o)
 	t.passes()
@@ -297,7 +313,7 @@ func (t *Tracker) rests(all belief, s sample, still float64) bool {
 		quiet = restSigned
 	}
 	quiet = math.Max(quiet, restLines*t.clock.period)
-	return all.sd <= 0.4*t.d && all.quiet > quiet && still > restStill*quiet && math.Abs(s.z-t.move.base-all.mean) < 1.6*t.d
+	return all.sd <= 0.4*t.d && all.quiet > quiet && still > math.Max(restsFor, restStill*quiet) && t.displays() >= restsDisplays && math.Abs(s.z-t.move.base-all.mean) < 1.6*t.d
 }
 
 // count gives numbers to the loads that the branches agree on, and takes back
@@ -316,6 +332,14 @@ func (t *Tracker) count(o opinion) {
 	if t.fresh == o.count && o.has > agreed && o.own.sd < t.best.sd {
 		t.best = o.own
 	}
+}
+
+// handLeft reports whether a display has only fallen from its highest, where nothing
+// stood still: then a hand has left the load that it leant on. Two loads, of
+// which one was taken before the other came, would have shown less between them.
+func (t *Tracker) handLeft(z float64, o opinion) bool {
+	fell := z < t.highest-t.slight() && z > t.zero+t.slight()
+	return t.newest == nil && o.alone > agreed*o.has && fell && z-t.sank <= t.slight()
 }
 
 // moving tells of a load that isn't at rest yet.
@@ -345,15 +369,17 @@ func (t *Tracker) finish(level float64, o opinion, s sample) {
 	empty := math.Abs(level-t.zero) < t.zeroTolerance(s.t)
 	if math.Abs(level-t.before) < t.zeroTolerance(s.t) {
 		if t.back = t.coin && t.newest == nil; !t.back {
-			empty, t.zero, t.zeroShown = true, level, t.nearest(level) // a cup that was lifted is back
+			empty = true // a cup that was lifted is back
+			t.setZero(level, s)
 		}
 	}
 	if t.move.isUnseen() && math.Abs(level) < minSteps*t.d {
 		empty = true // a scale that was switched on again has set itself to zero
-		t.zero, t.zeroShown = level, t.nearest(level)
+		t.setZero(level, s)
 	}
 	if t.newest == nil && level < t.zero && t.zero-level < leastOnTop {
-		empty, t.zero, t.zeroShown = true, level, t.nearest(level) // no cup is so light: the scale has zeroed itself
+		empty = true // no cup is so light: the scale has zeroed itself
+		t.setZero(level, s)
 	}
 	if !empty {
 		t.resolve(level, o, s)
@@ -363,12 +389,18 @@ func (t *Tracker) finish(level float64, o opinion, s sample) {
 	if math.Abs(t.tail.base+o.all.mean-level) > t.d || o.all.sd > t.d {
 		t.dropTail()
 	}
-	t.rest.begin(level, s)
+	t.rest.begin(level, s, math.Max(t.stands.seconds, o.all.quiet))
 	if empty {
 		t.emptyAt(level)
 		t.gone(s)
 	}
 	t.showRest(s)
+}
+
+// setZero takes a level at which the display rests for the empty pan.
+func (t *Tracker) setZero(level float64, s sample) {
+	t.zero, t.zeroAt = level, s.t
+	t.bare = ground{level: level, shown: t.nearest(level), stood: t.stands.seconds}
 }
 
 // gone says that the pan was seen empty.
@@ -399,6 +431,11 @@ func (t *Tracker) atRest(s sample) {
 		}
 	}
 	if t.newest == nil {
+		t.bare.stood = math.Max(t.bare.stood, s.t-t.rest.from)
+		t.bare.lines++
+		if t.stands.seconds >= restsFor {
+			t.bare.shown = t.flat.nearest(t.zero, s.t) // else it may still be on its way there
+		}
 		after := zeroTime // slowly: the display may still be on its way from the last load
 		if s.t-t.rest.since > zeroSoon {
 			after = zeroSoon

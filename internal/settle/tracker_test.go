@@ -404,7 +404,7 @@ func TestUnitChangedInMidStream(t *testing.T) {
 // each coin gets one number and rests at what the display shows.
 func TestOneNumberACoin(t *testing.T) {
 	each := 30
-	if raceEnabled {
+	if slow {
 		each = 8
 	}
 	for _, style := range []string{"gentle", "dropped", "slow", "bump", "swap", "double"} {

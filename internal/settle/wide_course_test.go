@@ -9,6 +9,12 @@ import (
 
 const withheld mass.Phase = "withheld"
 
+// sureOff is the u up to which a weight could name an alloy, and how far off it must be
+// then, and by four times that u, to count as told too surely: a quarter of what lies
+// between two alloys of one coin, in g. Such weights are what wrong names are
+// made of, but more frequent.
+const sureOff = 0.15
+
 // wideCourse is one placement, from the first touch to the pan at rest again:
 // usually one coin, none, two, or a pile.
 type wideCourse struct {
@@ -29,6 +35,7 @@ type wideCourse struct {
 	broken  string // what was wrong about a settled weight, with the time
 	atRest  bool   // it was so while the display rested, and not only as a hand came
 	wrong   string // the wrong name of a cent or of another load
+	sure    string // a weight told far too surely, on its way or at rest
 	kept    int    // coins of which the weight was withheld at the end
 	vague   int    // coins at rest that never were settled
 	seconds float64
@@ -173,6 +180,9 @@ func (c *wideCourse) covers(n *coinCourse, e mass.Estimate, w *wideTable) {
 	}
 	if n.told == 0 {
 		n.told = w.now
+	}
+	if off := math.Abs(float64(e.Mean) - n.grams); e.U < sureOff && off > math.Max(4*float64(e.U), sureOff) && c.sure == "" && !c.split {
+		c.sure = fmt.Sprintf("%.3f ± %.3f at %.2f s for %.3f", e.Mean, e.U, w.now, n.grams)
 	}
 	h := held{true, math.Abs(float64(e.Mean)-n.grams) <= 1.96*float64(e.U)}
 	if e.Phase == mass.PhaseSettled {

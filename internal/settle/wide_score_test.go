@@ -2,6 +2,7 @@ package settle_test
 
 import (
 	"fmt"
+	"os"
 	"slices"
 	"strings"
 
@@ -13,6 +14,7 @@ type tally struct {
 	placements, coins                                      int
 	broken, wrong, missed, doubled, withheld, vague, named int
 	atRest                                                 int // of broken: not only as a hand came
+	sure                                                   int // weights told far too surely
 	ratios                                                 []float64
 	seconds                                                float64
 }
@@ -45,7 +47,7 @@ func (s share) String() string {
 type wideScore struct {
 	rows     map[string]*tally
 	covers   map[string]*cover
-	failures map[string][]string // the first of each kind
+	failures map[string][]string // the first of each kind, or all with PANSIDE_SHOW
 }
 
 func newWideScore() *wideScore {
@@ -67,13 +69,13 @@ func (s *wideScore) add(seed uint64, cfg simscale.Config, c *wideCourse) {
 		s.rows[name].add(c)
 	}
 	for what, text := range map[string]string{
-		"broken as a hand came": c.broken, "wrong": c.wrong,
+		"broken as a hand came": c.broken, "wrong": c.wrong, "too sure": c.sure,
 		"missed": number(c.missed()), "doubled": number(c.doubled()), "withheld": number(c.kept), "vague": number(c.vague),
 	} {
 		if c.atRest && text == c.broken {
 			what = "broken at rest"
 		}
-		if text != "" && len(s.failures[what]) < 6 {
+		if text != "" && (len(s.failures[what]) < 6 || os.Getenv("PANSIDE_SHOW") != "") {
 			s.failures[what] = append(s.failures[what], fmt.Sprintf("%d:%d %s, %s", seed, c.index, c.style, text))
 		}
 	}
@@ -103,6 +105,7 @@ func (r *tally) add(c *wideCourse) {
 		r.atRest++
 	}
 	r.wrong += one(c.wrong)
+	r.sure += one(c.sure)
 	r.missed += c.missed()
 	r.doubled += c.doubled()
 	r.withheld += c.kept
@@ -131,12 +134,12 @@ func (k *cover) add(n *coinCourse) {
 // String prints the board.
 func (s *wideScore) String() string {
 	var b strings.Builder
-	fmt.Fprintf(&b, "\n%-24s %6s %6s %6s %6s %6s %6s %6s %6s %6s %6s  %5s %5s %6s\n", "", "placed", "coins",
-		"broken", "rest", "wrong", "missed", "double", "withh.", "vague", "named", "ratio", "p90", "a min")
+	fmt.Fprintf(&b, "\n%-24s %6s %6s %6s %6s %6s %6s %6s %6s %6s %6s %6s  %5s %5s %6s\n", "", "placed", "coins",
+		"broken", "rest", "wrong", "sure", "missed", "double", "withh.", "vague", "named", "ratio", "p90", "a min")
 	for _, name := range sorted(s.rows) {
 		r := s.rows[name]
-		fmt.Fprintf(&b, "%-24s %6d %6d %6d %6d %6d %6d %6d %6d %6d %6d  %5.2f %5.2f %6.1f\n", name, r.placements, r.coins,
-			r.broken, r.atRest, r.wrong, r.missed, r.doubled, r.withheld, r.vague, r.named,
+		fmt.Fprintf(&b, "%-24s %6d %6d %6d %6d %6d %6d %6d %6d %6d %6d %6d  %5.2f %5.2f %6.1f\n", name, r.placements, r.coins,
+			r.broken, r.atRest, r.wrong, r.sure, r.missed, r.doubled, r.withheld, r.vague, r.named,
 			quantile(r.ratios, 0.5), quantile(r.ratios, 0.9), 60*float64(r.named)/r.seconds)
 	}
 	fmt.Fprintf(&b, "\nThe interval held the weight, by s since the first estimate:\n%-12s", "")

@@ -7,14 +7,17 @@ import (
 	"panside/internal/simscale"
 )
 
-// wideStyles are what happens at the pan, with their shares. A style whose name
-// ends in “slow” goes too fast for its scale to come to rest: coins may be
-// missed then, but nothing may be wrong.
-var wideStyles = []struct {
+// wideStyle is something that happens at the pan, with its share.
+type wideStyle struct {
 	name  string
 	share float64
 	play  func(*wideTable, *wideCourse)
-}{
+}
+
+// wideStyles are what happens at the pan. A style whose name ends in “slow” goes
+// too fast for its scale to come to rest: coins may be missed then, but nothing may
+// be wrong.
+var wideStyles = []wideStyle{
 	{"gentle", 0.15, single(simscale.Gentle)},
 	{"dropped", 0.10, single(simscale.Dropped)},
 	{"slow", 0.06, single(simscale.SlowHand)},
@@ -53,7 +56,11 @@ func (w *wideTable) play(index int) *wideCourse {
 	w.course = c
 	began := w.now
 	x := w.rng.Float64()
-	for _, s := range wideStyles {
+	styles := wideStyles
+	if index == 0 {
+		styles = wideStarts
+	}
+	for _, s := range styles {
 		if x -= s.share; x < 0 {
 			c.style = s.name
 			s.play(w, c)

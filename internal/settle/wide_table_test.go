@@ -55,8 +55,8 @@ func newWideTable(seed uint64) *wideTable {
 		tracker: settle.New(settle.Properties{}),
 		at:      time.Unix(1_000_000, 0),
 		course:  &wideCourse{},
+		away:    true, // nobody listens yet
 	}
-	w.run(3)
 	return w
 }
 

@@ -59,7 +59,7 @@ func TestWideWorldLong(t *testing.T) {
 	scales, each := 15, 20
 	if long {
 		scales = 500
-	} else if raceEnabled || runtime.GOARCH == "wasm" {
+	} else if slow {
 		scales = 2
 	}
 	score := playWide(wideSeed(), scales, each)

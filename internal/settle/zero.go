@@ -20,11 +20,11 @@ func (t *Tracker) woken(s sample) bool {
 // wokenZero is the zero of an empty pan first seen, at z, after lines stayed
 // away. A scale that was off meanwhile has set itself to zero, and a step beside
 // it may be the next coin already; one that was on shows what it showed before.
-func (t *Tracker) wokenZero(z float64) float64 {
+func (t *Tracker) wokenZero(z float64) ground {
 	if t.rest.known && math.Abs(z) < wokenSteps*t.d && math.Abs(z-t.zero) > t.d/2 {
-		return 0
+		return onDisplay(0, 0)
 	}
-	return z
+	return ground{level: z, shown: z, lines: 1}
 }
 
 // emptyAt takes a display of nothing that stands still on an empty pan as the
@@ -32,7 +32,7 @@ func (t *Tracker) wokenZero(z float64) float64 {
 // lies above it, or is worth little since lines stayed away.
 func (t *Tracker) emptyAt(level float64) {
 	if math.Abs(level) < t.d/2 && (t.doubt || level < t.zero-t.d/2) {
-		t.zero, t.zeroShown = level, t.nearest(level)
+		t.zero, t.bare = level, onDisplay(level, t.nearest(level))
 	}
 }
 

@@ -11,6 +11,7 @@ import (
 
 	"panside/internal/fault"
 	"panside/internal/mass"
+	"panside/internal/simscale"
 	"panside/server/pseudoport"
 	"panside/server/scalefeed"
 	"panside/server/serialport"
@@ -75,6 +76,30 @@ func (c *chain) settled(t *testing.T, grams float64) scalefeed.Snapshot {
 	})
 }
 
+// lays puts a coin on the bare pan, and again if its weight is withheld, as the phone
+// asks: where lines come late on a busy computer, nobody saw how it came there.
+func (c *chain) lays(t *testing.T, coin string, how simscale.How, grams float64) scalefeed.Snapshot {
+	t.Helper()
+	for range 5 {
+		if err := c.Virtual.Put(coin, how); err != nil {
+			t.Fatal(err)
+		}
+		s := c.until(t, coin+" at rest", func(s scalefeed.Snapshot) bool {
+			return s.Reading.Status == mass.StatusStable && math.Abs(s.Reading.Quantity.Value.Float64()-grams) < 0.025 &&
+				(s.Estimate.Phase == mass.PhaseWithheld || s.Estimate.Phase == mass.PhaseSettled && math.Abs(float64(s.Estimate.Mean)-grams) < 0.015)
+		})
+		if s.Estimate.Phase == mass.PhaseSettled {
+			return s
+		}
+		if err := c.Virtual.Lift(coin); err != nil {
+			t.Fatal(err)
+		}
+		c.until(t, "the bare pan", empty)
+	}
+	t.Fatalf("%s was withheld five times", coin)
+	return scalefeed.Snapshot{}
+}
+
 func empty(s scalefeed.Snapshot) bool { return s.Estimate.Phase == mass.PhaseEmpty }
 
 func problem(code fault.Code) func(scalefeed.Snapshot) bool {
@@ -85,11 +110,8 @@ func TestVirtualScaleThroughAPseudoTerminal(t *testing.T) {
 	t.Parallel()
 	c := startChain(t, Settings{Port: "virtual"})
 	c.until(t, "the empty pan", empty)
-	if err := c.Virtual.Put("bronze-cent", "gentle"); err != nil {
-		t.Fatal(err)
-	}
-	s := c.settled(t, 3.11)
-	if s.Info.Kind != scalefeed.Virtual || s.Dialect != "status-comma" || !s.Assumed || s.Estimate.Placement != 1 {
+	s := c.lays(t, "bronze-cent", simscale.Gentle, 3.11)
+	if s.Info.Kind != scalefeed.Virtual || s.Dialect != "status-comma" || !s.Assumed || s.Estimate.Placement == 0 {
 		t.Errorf("%+v", s)
 	}
 
@@ -122,10 +144,7 @@ func TestVirtualScaleThroughAPseudoTerminal(t *testing.T) {
 		t.Fatal(err)
 	}
 	c.until(t, "the empty pan", empty)
-	if err := c.Virtual.Put("zinc-cent", "dropped"); err != nil {
-		t.Fatal(err)
-	}
-	c.settled(t, 2.5)
+	c.lays(t, "zinc-cent", simscale.Dropped, 2.5)
 	for len(c.lines) > 0 {
 		// Bounces and fingers give odd values, but no line may show what the
 		// cut one would have made.
@@ -139,10 +158,7 @@ func TestGarbageFromTheVirtualScaleShowsNoWeight(t *testing.T) {
 	t.Parallel()
 	c := startChain(t, Settings{Port: "virtual"})
 	c.until(t, "the empty pan", empty)
-	if err := c.Virtual.Put("clad-quarter", "gentle"); err != nil {
-		t.Fatal(err)
-	}
-	c.settled(t, 5.67)
+	c.lays(t, "clad-quarter", simscale.Gentle, 5.67)
 	c.Virtual.Garbage()
 	c.until(t, "the noise being told", func(s scalefeed.Snapshot) bool { return s.Problem != nil && !s.Reading.HasValue })
 	c.settled(t, 5.67)
