@@ -148,7 +148,9 @@ const builtCore = "pwa/public/core"
 
 func (p project) buildCore() error {
 	return p.doEach(
-		func() error { return p.buildWasm("core as WebAssembly", filepath.Join(builtCore, "core.wasm"), "./pwa/wasm") },
+		func() error {
+			return p.buildWasm("core as WebAssembly", filepath.Join(builtCore, "core.wasm"), "./pwa/wasm")
+		},
 		func() error {
 			return p.buildWasm("senses as WebAssembly", filepath.Join(builtSenses, "senses.wasm"), "./pwa/wasm/senses")
 		},
