@@ -110,9 +110,6 @@ func ReadManifest(raw []byte) (Manifest, error) {
 	return m, nil
 }
 
-// again says what mends a book that is damaged or of another version.
-const again = "Go where the laptop is within reach, close the app and open it again: it then fetches app and coin book anew."
-
 // files are all of an edition, in order.
 func (e Edition) files() []string {
 	all := []string{e.Metals, e.Strangers, e.Looks, e.Key}

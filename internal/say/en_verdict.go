@@ -18,7 +18,6 @@ var enVerdict = map[string]string{
 	"silvers":         "{finenesses} silver",
 	"finenesses":      "{list}",
 	"percent":         "{x}%",
-	"made":            "{how, select, in-name {{coin}} at-end {{coin} of {metal}} other {{metal} {coin}}}",
 	"a-made":          "{how, select, in-name {{coin, noun, article}} at-end {{coin, noun, article} of {metal}} other {{metal, noun, article} {coin}}}",
 	"coin":            "{how, select, ring {{coin}} in-name {{coin}} at-end {{coin}, {metal}} other {{metal} {coin}}}",
 	"coin-parts":      "{how, select, in-name {{coin}, {parts}} at-end {{coin}, {metal}} ring {{coin}, {metal}, {parts}} other {{metal} {coin}, {parts}}}",

@@ -85,12 +85,7 @@ func (m *model) ringed(f int) bool {
 	return false
 }
 
-// made is a coin of the denomination with its metal: “bronze cent”.
-func (m *model) made(f int, of metal) say.Line {
-	return say.New("made", say.Text("how", m.how(f)), say.Noun("metal", of.forms), say.Noun("coin", m.coin))
-}
-
-// aMade is that with its article.
+// aMade is a coin of the denomination with its metal and article: “a bronze cent”.
 func (m *model) aMade(f int, of metal) say.Line {
 	return say.New("a-made", say.Text("how", m.how(f)), say.Noun("metal", of.forms), say.Noun("coin", m.coin))
 }
