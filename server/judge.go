@@ -15,8 +15,9 @@ func (JudgeCmd) Help() string {
 	return `JSON fields: denomination and value; optional country (US), year, mint (- for none),
 unit (g), resolution, repeatability, source (jar, bank-roll, inherited: where the
 coins are from; jar if left out), evidence {magnetic, edge, stripe, colour,
-diameter_mm, thickness_mm, density, date, mint, design}, keep. Digits count: 3.110 is
-a finer weighing than 3.11, unless resolution is given.
+diameter_mm, thickness_mm, density, ring, date, mint, design}, keep. Digits count:
+3.110 is a finer weighing than 3.11, unless resolution is given. ring is {"hz": the
+lowest tones of the tapped coin, "u": their relative uncertainty}.
 
 keep is what you keep, a list or one text with commas: names that the trade has
 (silver, 40%, wartime, bronze cents, wheat ears, buffalo …), denominations, and dates
