@@ -33,9 +33,6 @@ const (
 	tail   = 0.30
 	// apart is how far taps must lie apart not to be a coin that bounces, s.
 	apart = 0.24
-	// bounces is from how many more onsets a chain of them is a coin that bounces, though none of
-	// them stands out of the noise: a mode that beats makes one or two.
-	bounces = 3
 	// among is how near to words, notes and bounces a ring isn't believed, s.
 	among = 1.2
 )
@@ -82,7 +79,7 @@ func (l *listener) judge(out *Heard, begin float64, fresh func(at float64) bool)
 		switch {
 		case why != "" && out.ringsOn(at, o.hz):
 			continue // and the next may be a tap
-		case why == Glass && last > n, why == "" && last-n >= bounces:
+		case why == Glass && last > n:
 			why = Bounce
 		}
 		n = last
