@@ -76,8 +76,9 @@ func (w *weighing) discriminationOfAlloys(p *posterior) discrimination {
 	return c
 }
 
-// discriminationOfFinds sets the explanations and the ordinary coin side by side.
-func (w *weighing) discriminationOfFinds(found []draft) discrimination {
+// discriminationOfFinds sets the explanations and the ordinary coin side by side. Where a
+// find makes the person look, the verdict has an explanation of each.
+func (w *weighing) discriminationOfFinds(v *Verdict, found []draft) discrimination {
 	c := discrimination{weighing: w, groups: []say.Line{say.New("worn-coin")}, misses: -1}
 	var fits, misses float64
 	for i := range w.own {
@@ -111,7 +112,7 @@ func (w *weighing) discriminationOfFinds(found []draft) discrimination {
 	// An altered or false piece may give any result, so it would make every test
 	// look useless; it stands aside where there is a definite explanation.
 	definite := slices.ContainsFunc(found, func(f draft) bool { return f.looks() && f.alternative >= 0 })
-	for _, f := range found {
+	for n, f := range found {
 		if !f.looks() || definite && f.alternative < 0 || f.kind == TwoCoins {
 			continue
 		}
@@ -120,7 +121,7 @@ func (w *weighing) discriminationOfFinds(found []draft) discrimination {
 			t = &w.alternatives[f.alternative].observables
 		}
 		c.add(len(c.groups), 1, t)
-		c.groups = append(c.groups, say.New("explained", say.Text("name", w.explanation(f, 0, Regular).Name)))
+		c.groups = append(c.groups, say.New("explained", say.Text("name", v.Explanations[n].Name)))
 	}
 	c.normalise(true)
 	return c

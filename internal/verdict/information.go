@@ -103,7 +103,7 @@ func (c *discrimination) measured(of func(*observables) measurement, unit string
 	lo, hi, sd := math.Inf(1), math.Inf(-1), 0.0
 	for _, x := range c.all {
 		if g := of(x.observables); g.mean > 0 {
-			lo, hi, sd = math.Min(lo, g.mean), math.Max(hi, g.mean), math.Max(sd, g.sd)
+			lo, hi, sd = min(lo, g.mean), max(hi, g.mean), max(sd, g.sd)
 		}
 	}
 	if !(hi-lo > sd/2) {
@@ -238,21 +238,26 @@ func (c *discrimination) tellYears(t table) say.Line {
 	for _, x := range t.p {
 		total += x
 	}
+	sums, bests := make([]float64, len(c.eras)), make([]int, len(c.eras))
+	for e := range sums {
+		top := 0.0
+		bests[e] = -1
+		for g := range c.groups {
+			x := t.p[g*len(c.eras)+e]
+			sums[e] += x
+			if x > top {
+				top, bests[e] = x, g
+			}
+		}
+		if top < sure*sums[e] {
+			bests[e] = -1
+		}
+	}
 	for y, e := range c.eraOf {
 		if e == 0 {
 			continue // nothing was struck
 		}
-		sum, top, best := 0.0, 0.0, -1
-		for g := range c.groups {
-			x := t.p[g*len(c.eras)+int(e)-1]
-			sum += x
-			if x > top {
-				top, best = x, g
-			}
-		}
-		if top < sure*sum {
-			best = -1
-		}
+		sum, best := sums[e-1], bests[e-1]
 		// A year of which nobody meets a coin of that weight begins no run, but may
 		// carry one on.
 		n := len(runs)

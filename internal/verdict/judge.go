@@ -8,6 +8,7 @@ import (
 	"panside/internal/coin"
 	"panside/internal/fault"
 	"panside/internal/say"
+	"panside/internal/stable"
 	"panside/internal/stats"
 )
 
@@ -140,11 +141,7 @@ func (w *weighing) posterior() posterior {
 		chance[f] /= total
 		regular[f] /= total
 		if chance[f] > 0 {
-			at := len(p.order)
-			for at > 0 && chance[p.order[at-1]] < chance[f] {
-				at--
-			}
-			p.order = slices.Insert(p.order, at, f)
+			p.order = stable.Insert(p.order, f, func(a, b int) bool { return chance[a] > chance[b] })
 		}
 	}
 	if len(p.order) == 0 {

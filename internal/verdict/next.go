@@ -1,7 +1,6 @@
 package verdict
 
 import (
-	"cmp"
 	"math"
 	"slices"
 	"strconv"
@@ -126,7 +125,7 @@ func (w *weighing) tests(v *Verdict, best int, p *posterior, found []draft) {
 	var c discrimination
 	switch {
 	case v.Call == Look:
-		c = w.discriminationOfFinds(found)
+		c = w.discriminationOfFinds(v, found)
 	case !v.Decisive:
 		c = w.discriminationOfAlloys(p)
 	default:
@@ -147,12 +146,9 @@ func (w *weighing) tests(v *Verdict, best int, p *posterior, found []draft) {
 			h = &reread
 		}
 		if bits, tell := c.worth(h.name); bits >= worthwhile {
-			trials = append(trials, trial{h, bits, tell})
+			trials = stable.Insert(trials, trial{h, bits, tell}, func(a, b trial) bool { return a.bits*a.effort > b.bits*b.effort })
 		}
 	}
-	stable.Sort(trials, func(a, b trial) int {
-		return cmp.Compare(b.bits*b.effort, a.bits*a.effort)
-	})
 	for i, x := range trials[:min(len(trials), mostTests)] {
 		t := Test{
 			Test: x.name, Do: w.write(x.sentence), Tells: w.write(x.tell()), Caution: w.write(x.caution), Information: math.Round(1000*x.bits) / 1000,
