@@ -28,16 +28,25 @@ type Coded struct {
 
 // New returns a line. Write code and arguments out where it is called: a test reads
 // them in the source and holds the templates of every language to them.
-//
-// The arguments are copied, so that a caller's list of them needs no place on the heap.
-func New(code string, args ...Arg) Line { return Line{&Coded{code, append([]Arg(nil), args...)}} }
+func New(code string, args ...Arg) Line {
+	if len(args) == 0 {
+		return Line{&Coded{Code: code}}
+	}
+	l := &struct { // one piece of memory for a line of the usual length
+		Coded
+		room [4]Arg
+	}{Coded: Coded{Code: code}}
+	// They are copied, so that a caller's list of them needs no place on the heap.
+	l.Args = append(l.room[:0], args...)
+	return Line{&l.Coded}
+}
 
 // None reports whether nothing is said.
 func (l Line) None() bool { return l.Coded == nil }
 
 // Within is the line that an argument is; none if it isn't one.
 func (l Line) Within(name string) Line {
-	if a := find(l.Args, name); a.arg != nil {
+	if a := find(l.Args, name); a.arg != nil && a.kind == ofLine {
 		return a.line
 	}
 	return Line{}
@@ -52,9 +61,8 @@ type arg struct {
 	kind   kind
 	text   string // of text and number; how a list is joined
 	number float64
-	forms  Forms
-	items  []Arg
-	line   Line
+	forms  *Forms
+	line   Line // a list's items are the arguments of one without a code
 }
 
 type kind uint8
@@ -96,7 +104,14 @@ type Forms struct {
 }
 
 // Noun is a word of the book with its forms; a select goes by its gender.
-func Noun(name string, f Forms) Arg { return Arg{&arg{name: name, kind: ofNoun, forms: f}} }
+func Noun(name string, f Forms) Arg {
+	a := &struct {
+		arg
+		own Forms
+	}{arg{name: name, kind: ofNoun}, f}
+	a.forms = &a.own
+	return Arg{&a.arg}
+}
 
 // How a list is joined.
 const (
@@ -108,7 +123,7 @@ const (
 
 // List is joined as the language does. The names of its items don't count.
 func List(name, join string, items ...Arg) Arg {
-	return Arg{&arg{name: name, kind: ofList, text: join, items: append([]Arg(nil), items...)}}
+	return Arg{&arg{name: name, kind: ofList, text: join, line: New("", items...)}}
 }
 
 // Of is a line within a line. Nothing is written of one that says nothing, and a select
@@ -144,11 +159,11 @@ func (a Arg) appendJSON(out []byte) []byte {
 		return append(quoted(append(out, `,"many":`...), a.forms.Many), '}')
 	case ofList:
 		out = append(quoted(append(out, `{"join":`...), a.text), `,"list":[`...)
-		for i := range a.items {
+		for i, item := range a.line.Args {
 			if i > 0 {
 				out = append(out, ',')
 			}
-			out = a.items[i].appendJSON(out)
+			out = item.appendJSON(out)
 		}
 		return append(out, "]}"...)
 	case ofLine:

@@ -21,7 +21,7 @@ func written(t *testing.T, lang, template string, args ...Arg) string {
 		t.Fatalf("%s: %v", template, err)
 	}
 	tongue := In(lang)
-	tongue.templates = map[string]string{"x": template}
+	tongue.add(map[string]string{"x": template})
 	return tongue.Write(New("x", args...))
 }
 
@@ -205,7 +205,7 @@ func TestAnyTextCanBeQuoted(t *testing.T) {
 			quoted = quoted[:n] + "'" + quoted[n:] + "'" // from the first brace to the end
 		}
 		tongue := In("en")
-		tongue.templates = map[string]string{"x": "{a}" + quoted}
+		tongue.add(map[string]string{"x": "{a}" + quoted})
 		if got := tongue.Write(New("x", Text("a", s))); got != s+s {
 			t.Fatalf("%q became %q", s+s, got)
 		}
@@ -232,6 +232,6 @@ func FuzzParse(f *testing.F) {
 				t.Fatalf("%q uses %+v", s, u)
 			}
 		}
-		English.fill(nil, p, args, Arg{})
+		English.fill(nil, &p, args, Arg{})
 	})
 }

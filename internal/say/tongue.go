@@ -2,7 +2,7 @@ package say
 
 import (
 	"strings"
-	"sync"
+	"sync/atomic"
 	"unicode"
 	"unicode/utf8"
 
@@ -11,42 +11,54 @@ import (
 
 // Tongue writes lines in one language. Safe for concurrent use.
 type Tongue struct {
-	language  string // "es-MX"
-	templates map[string]string
+	language  string            // "es-MX"
+	templates map[string]*entry // never changed once it is open
+}
 
-	mu     sync.Mutex
-	parsed map[string]Template
+// entry is a code's template. It is parsed when it is first used, since few are.
+type entry struct {
+	text   string
+	parsed atomic.Pointer[Template]
 }
 
 // English is always there. It has every code.
 var English = func() *Tongue {
-	all := map[string]string{}
+	t := In("en")
 	for _, subject := range english {
-		for code, template := range subject {
-			all[code] = template
-		}
+		t.add(subject)
 	}
-	return &Tongue{language: "en", templates: all, parsed: map[string]Template{}}
+	return t
 }()
 
 // In is the tongue of a language and region without templates of its own, which are
 // those of English.
 func In(language string) *Tongue {
-	return &Tongue{language: language, parsed: map[string]Template{}}
+	return &Tongue{language: language, templates: map[string]*entry{}}
 }
 
 // Open reads a language's templates, a JSON object of codes. The language may name a
 // region, which decides the decimal sign: "es-MX".
 func Open(language string, raw []byte) (*Tongue, error) {
+	var templates map[string]string
+	err := json.Unmarshal(raw, &templates)
 	t := In(language)
-	return t, json.Unmarshal(raw, &t.templates)
+	t.add(templates)
+	return t, err
+}
+
+func (t *Tongue) add(templates map[string]string) {
+	entries := make([]entry, 0, len(templates))
+	for code, text := range templates {
+		entries = append(entries, entry{text: text})
+		t.templates[code] = &entries[len(entries)-1]
+	}
 }
 
 // Language is the one it was opened for, with its region.
 func (t *Tongue) Language() string { return t.language }
 
 // Has reports whether the language has a template of its own for the code.
-func (t *Tongue) Has(code string) bool { return t.templates[code] != "" }
+func (t *Tongue) Has(code string) bool { return t.Template(code) != "" }
 
 // Write writes a line out; "" for one that says nothing. A code that no language has is
 // written as itself, and so is the name of an argument that isn't given.
@@ -54,7 +66,11 @@ func (t *Tongue) Write(l Line) string {
 	if l.None() {
 		return ""
 	}
-	return string(t.write(nil, l))
+	template := t.template(l.Code)
+	if template != nil && len(template.parts) == 1 && template.parts[0].arg == "" {
+		return template.parts[0].text
+	}
+	return string(t.write(make([]byte, 0, 160), l)) // most lines need no more
 }
 
 // Number writes a number that is written with a point, as the language does.
@@ -66,33 +82,33 @@ func (t *Tongue) Number(s string) string {
 }
 
 func (t *Tongue) write(out []byte, l Line) []byte {
-	template, ok := t.template(l.Code)
-	if !ok {
+	template := t.template(l.Code)
+	if template == nil {
 		return append(out, l.Code...)
 	}
 	return t.fill(out, template, l.Args, Arg{})
 }
 
-// template is that of a code, English where the language has none.
-func (t *Tongue) template(code string) (Template, bool) {
-	t.mu.Lock()
-	defer t.mu.Unlock()
-	if p, ok := t.parsed[code]; ok {
-		return p, true
-	}
-	p, err := Parse(t.templates[code])
-	if !t.Has(code) || err != nil {
-		if t == English {
-			return p, false
+// template is that of a code, English where the language has none, nil where that has
+// none either.
+func (t *Tongue) template(code string) *Template {
+	if e := t.templates[code]; e != nil {
+		if p := e.parsed.Load(); p != nil {
+			return p
 		}
-		return English.template(code)
+		if p, err := Parse(e.text); err == nil && e.text != "" {
+			e.parsed.Store(&p)
+			return &p
+		}
 	}
-	t.parsed[code] = p
-	return p, true
+	if t == English {
+		return nil
+	}
+	return English.template(code)
 }
 
 // fill writes a template; number is that of the plural around it.
-func (t *Tongue) fill(out []byte, template Template, args []Arg, number Arg) []byte {
+func (t *Tongue) fill(out []byte, template *Template, args []Arg, number Arg) []byte {
 	for i := range template.parts {
 		p := &template.parts[i]
 		if p.arg == "" {
@@ -127,15 +143,15 @@ func find(args []Arg, name string) Arg {
 }
 
 // choose takes the first of two keys that there is a case for, else “other”.
-func choose(cases []branch, keys ...string) Template {
-	for _, key := range append(keys, "other") {
+func choose(cases []branch, first, second string) *Template {
+	for _, key := range [...]string{first, second, "other"} {
 		for i := range cases {
 			if cases[i].key == key {
-				return cases[i].template
+				return &cases[i].template
 			}
 		}
 	}
-	return Template{}
+	return &Template{}
 }
 
 // key is what a select goes by.
@@ -167,7 +183,7 @@ func (t *Tongue) value(out []byte, a Arg, styles []string) []byte {
 			word = a.forms.Many
 		}
 		if article {
-			out = append(append(out, articleOf(t.language, &a.forms)...), ' ')
+			out = append(append(out, articleOf(t.language, a.forms)...), ' ')
 		}
 		out = append(out, word...)
 	case ofList:
@@ -190,18 +206,22 @@ func (t *Tongue) value(out []byte, a Arg, styles []string) []byte {
 
 // list joins: “a, b and c”.
 func (t *Tongue) list(out []byte, a Arg) []byte {
-	for i := range a.items {
-		item := t.value(nil, a.items[i], nil)
+	items := a.line.Args
+	for i := range items {
 		switch {
 		case i == 0:
 		case a.text == Semicolon:
 			out = append(out, "; "...)
-		case i < len(a.items)-1 || a.text == Comma:
+		case i < len(items)-1 || a.text == Comma:
 			out = append(out, ", "...)
 		default:
-			out = append(append(append(out, ' '), conjunction(t.language, a.text, string(item))...), ' ')
+			out = append(out, ' ')
+			from := len(out)
+			out = t.value(out, items[i], nil)
+			item := string(out[from:]) // how it begins decides the word before it
+			return append(append(append(out[:from], conjunction(t.language, a.text, item)...), ' '), item...)
 		}
-		out = append(out, item...)
+		out = t.value(out, items[i], nil)
 	}
 	return out
 }

@@ -37,7 +37,17 @@ func (t *Tongue) Codes() []string {
 }
 
 // Template is the text of a code's template in the language, empty if it has none.
-func (t *Tongue) Template(code string) string { return t.templates[code] }
+func (t *Tongue) Template(code string) string {
+	if e := t.templates[code]; e != nil {
+		return e.text
+	}
+	return ""
+}
 
 // Parsed is that of a code, of English where the language has none.
-func (t *Tongue) Parsed(code string) (Template, bool) { return t.template(code) }
+func (t *Tongue) Parsed(code string) (Template, bool) {
+	if p := t.template(code); p != nil {
+		return *p, true
+	}
+	return Template{}, false
+}

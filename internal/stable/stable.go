@@ -19,6 +19,19 @@ func Sort[T any](list []T, compare func(a, b T) int) {
 	})
 }
 
+// Insert puts an entry into a sorted list, behind those that it doesn't come before: a
+// short list that is built so needs no sorting.
+func Insert[T any](list []T, x T, before func(a, b T) bool) []T {
+	at := len(list)
+	for at > 0 && before(x, list[at-1]) {
+		at--
+	}
+	list = append(list, x)
+	copy(list[at+1:], list[at:])
+	list[at] = x
+	return list
+}
+
 // sorting is a list as package sort takes it, of one type whatever its entries are.
 type sorting struct {
 	length int

@@ -44,3 +44,18 @@ func TestQuickSortsAsTheLibrary(t *testing.T) {
 		}
 	})
 }
+
+func TestInsertedInTheOrderOfTheLibrary(t *testing.T) {
+	type pair struct{ key, place int }
+	rapid.Check(t, func(t *rapid.T) {
+		var list, want []pair
+		for place, key := range rapid.SliceOf(rapid.IntRange(0, 9)).Draw(t, "keys") {
+			want = append(want, pair{key, place})
+			list = stable.Insert(list, pair{key, place}, func(a, b pair) bool { return a.key < b.key })
+		}
+		slices.SortStableFunc(want, func(a, b pair) int { return a.key - b.key })
+		if !slices.Equal(list, want) {
+			t.Fatalf("%v, want %v", list, want)
+		}
+	})
+}

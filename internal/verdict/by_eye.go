@@ -55,9 +55,9 @@ var seenAs = map[coin.Colour]bool{coin.Yellow: true, coin.White: true}
 // coloursOf tells the metals that remain by their colours: “Golden: manganese
 // brass; silvery: clad.”
 func (w *weighing) coloursOf(p *posterior) say.Line {
-	var parts []say.Line
+	var parts []say.Arg
 	for _, f := range w.likely(p) {
-		parts = append(parts, say.New("color-is", say.Text("color", string(w.colourOf(f))), say.Noun("metal", w.metal(f).forms)))
+		parts = append(parts, say.Of("", say.New("color-is", say.Text("color", string(w.colourOf(f))), say.Noun("metal", w.metal(f).forms))))
 	}
 	return clauses(parts)
 }

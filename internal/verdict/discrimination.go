@@ -14,6 +14,10 @@ type candidate struct {
 	observables *observables
 }
 
+// mostGroups is more than there can be: six metals, or the ordinary coin, one of another
+// date, one of another denomination, and the explanations.
+const mostGroups = 3 + mostOfAll + 1
+
 // discrimination is what the next test shall decide.
 type discrimination struct {
 	*weighing
@@ -41,17 +45,16 @@ func (c *discrimination) add(group int, weight float64, t *observables) {
 // discriminationOfAlloys groups what the coin can be by alloy.
 func (w *weighing) discriminationOfAlloys(p *posterior) discrimination {
 	c := discrimination{weighing: w, misses: -1}
-	group := map[int]int{}
 	for i, f := range p.order {
 		if i > 5 || p.chance[f] < shown {
 			break
 		}
-		group[f] = len(c.groups)
 		c.groups = append(c.groups, say.New("metal", say.Noun("metal", w.metal(f).forms)))
 	}
+	families := p.order[:len(c.groups)]
 	for i := range w.own {
-		g, ok := group[w.blanks[w.issues[i].blank].family]
-		if x := w.own[i].weight / w.ownTotal * w.own[i].ordinary; ok && x > 0 {
+		g := slices.Index(families, w.blanks[w.issues[i].blank].family)
+		if x := w.own[i].weight / w.ownTotal * w.own[i].ordinary; g >= 0 && x > 0 {
 			c.add(g, x, &w.blanks[w.issues[i].blank].clean)
 			c.own = append(c.own, struct {
 				group, issue int
@@ -61,8 +64,11 @@ func (w *weighing) discriminationOfAlloys(p *posterior) discrimination {
 	}
 	for i := range w.alternatives {
 		s := &w.alternatives[i]
-		g, ok := group[w.blanks[s.blank].family]
-		if x := w.odds.prior(s.kind) * w.share[i] * w.other[i]; ok && x > 0.01*w.ordinary {
+		x := w.odds.prior(s.kind) * w.share[i] * w.other[i]
+		if !(x > 0.01*w.ordinary) {
+			continue
+		}
+		if g := slices.Index(families, w.blanks[s.blank].family); g >= 0 {
 			c.add(g, x, &s.observables)
 		}
 	}
@@ -70,8 +76,9 @@ func (w *weighing) discriminationOfAlloys(p *posterior) discrimination {
 	return c
 }
 
-// discriminationOfFinds sets the explanations and the ordinary coin side by side.
-func (w *weighing) discriminationOfFinds(found []draft) discrimination {
+// discriminationOfFinds sets the explanations and the ordinary coin side by side. Where a
+// find makes the person look, the verdict has an explanation of each.
+func (w *weighing) discriminationOfFinds(v *Verdict, found []draft) discrimination {
 	c := discrimination{weighing: w, groups: []say.Line{say.New("worn-coin")}, misses: -1}
 	var fits, misses float64
 	for i := range w.own {
@@ -105,7 +112,7 @@ func (w *weighing) discriminationOfFinds(found []draft) discrimination {
 	// An altered or false piece may give any result, so it would make every test
 	// look useless; it stands aside where there is a definite explanation.
 	definite := slices.ContainsFunc(found, func(f draft) bool { return f.looks() && f.alternative >= 0 })
-	for _, f := range found {
+	for n, f := range found {
 		if !f.looks() || definite && f.alternative < 0 || f.kind == TwoCoins {
 			continue
 		}
@@ -114,7 +121,7 @@ func (w *weighing) discriminationOfFinds(found []draft) discrimination {
 			t = &w.alternatives[f.alternative].observables
 		}
 		c.add(len(c.groups), 1, t)
-		c.groups = append(c.groups, say.New("explained", say.Text("name", w.explanation(f, 0, Regular).Name)))
+		c.groups = append(c.groups, say.New("explained", say.Text("name", v.Explanations[n].Name)))
 	}
 	c.normalise(true)
 	return c
@@ -123,7 +130,7 @@ func (w *weighing) discriminationOfFinds(found []draft) discrimination {
 // normalise makes the weights sum to one; alike gives every group the same.
 // Groups that nothing stands for are dropped.
 func (c *discrimination) normalise(alike bool) {
-	sums := make([]float64, len(c.groups))
+	var sums [mostGroups]float64
 	total := 0.0
 	for _, x := range c.all {
 		sums[x.group] += x.weight

@@ -1,7 +1,6 @@
 package verdict
 
 import (
-	"cmp"
 	"math"
 	"slices"
 
@@ -62,7 +61,8 @@ func (w *weighing) drafts(best int, hint Hint) []draft {
 			c.ofKind, c.fit = all/ordinary, w.share[alternative]*w.other[alternative]
 			c.expert = kind.Rare() && all >= ExpertRatio*everyday
 		}
-		out = append(out, c)
+		// Those most likely on the pan come first, of which the best of each kind stay.
+		out = stable.Insert(out, c, func(a, b draft) bool { return a.fit > b.fit })
 	}
 	var wear, damage, total float64
 	for i := range w.own {
@@ -106,12 +106,7 @@ func (w *weighing) drafts(best int, hint Hint) []draft {
 			add(c.kind, -1, c.likelihood)
 		}
 	}
-	// Of each kind those most likely on the pan, by ratio.
-	stable.Sort(out, func(a, b draft) int { return cmp.Compare(b.fit, a.fit) })
 	out = w.thin(out)
-	stable.Sort(out, func(a, b draft) int {
-		return cmp.Or(cmp.Compare(b.shown, a.shown), cmp.Compare(b.prior, a.prior), cmp.Compare(b.fit, a.fit))
-	})
 	most := mostOfAll
 	if slices.ContainsFunc(out, func(c draft) bool { return c.kind == TwoCoins }) {
 		most++ // it says nothing of one coin, and takes no place from what does
@@ -127,7 +122,7 @@ func (w *weighing) stain(best int, hint Hint) bool {
 }
 
 // thin keeps the best of each kind, and one name for planchets of one metal and
-// mass.
+// mass, and sorts them by ratio.
 func (w *weighing) thin(sorted []draft) []draft {
 	var count [kindCount]int
 	out := make([]draft, 0, len(sorted))
@@ -141,10 +136,21 @@ func (w *weighing) thin(sorted []draft) []draft {
 		}
 		if n := &count[c.kind.index()]; *n < most {
 			*n++
-			out = append(out, c)
+			out = stable.Insert(out, c, draft.before)
 		}
 	}
 	return out
+}
+
+// before reports whether it is told before another.
+func (c draft) before(o draft) bool {
+	switch {
+	case c.shown != o.shown:
+		return c.shown > o.shown
+	case c.prior != o.prior:
+		return c.prior > o.prior
+	}
+	return c.fit > o.fit
 }
 
 // same reports whether two drafts differ in the law of their planchet only.

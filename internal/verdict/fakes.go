@@ -65,7 +65,8 @@ func (w *weighing) guard(x *wording, v *Verdict, best int) {
 	if d := b.clean.density.mean; d > 0 {
 		tells = say.New("density-about", say.Noun("metal", metalOf(&b.alloy).forms), say.Decimal("x", d, 1))
 	}
-	t.Do, t.Tells, t.Sentence = w.write(h.sentence), w.write(tells), w.write(then(h.sentence, tells))
+	t.Do, t.Tells = w.write(h.sentence), w.write(tells)
+	t.Sentence = w.joined(t.Do, t.Tells)
 	if v.NextTest == nil {
 		v.NextTest = &t
 		return

@@ -21,7 +21,8 @@ type table struct {
 // say in a test of the date) are scaled.
 func (t table) mutualInformation() float64 {
 	cols := len(t.p) / t.groups
-	rows := make([]float64, t.groups)
+	var room [mostGroups]float64
+	rows := room[:t.groups]
 	total, h := 0.0, 0.0
 	for g := range rows {
 		for _, x := range t.p[g*cols:][:cols] {
@@ -67,8 +68,12 @@ func (c *discrimination) table(results int) table {
 	return table{make([]float64, len(c.groups)*results), len(c.groups)}
 }
 
+// results say what each result of a test is. They are asked for the few tests only that are
+// proposed.
+type results func(*discrimination) []say.Line
+
 // answers weighs a test with a few possible answers.
-func (c *discrimination) answers(results int, prob func(*observables, int) float64, words []say.Line) (float64, func() say.Line) {
+func (c *discrimination) answers(results int, prob func(*observables, int) float64, words results) (float64, func() say.Line) {
 	t := c.table(results)
 	for _, x := range c.all {
 		for r := range results {
@@ -82,7 +87,7 @@ func (c *discrimination) answers(results int, prob func(*observables, int) float
 	return bits, func() say.Line { return c.tell(t, results, words) }
 }
 
-func (c *discrimination) yesNo(yes func(*observables) float64, words ...say.Line) (float64, func() say.Line) {
+func (c *discrimination) yesNo(yes func(*observables) float64, words results) (float64, func() say.Line) {
 	return c.answers(2, func(t *observables, r int) float64 {
 		if r == 0 {
 			return yes(t)
@@ -98,7 +103,7 @@ func (c *discrimination) measured(of func(*observables) measurement, unit string
 	lo, hi, sd := math.Inf(1), math.Inf(-1), 0.0
 	for _, x := range c.all {
 		if g := of(x.observables); g.mean > 0 {
-			lo, hi, sd = math.Min(lo, g.mean), math.Max(hi, g.mean), math.Max(sd, g.sd)
+			lo, hi, sd = min(lo, g.mean), max(hi, g.mean), max(sd, g.sd)
 		}
 	}
 	if !(hi-lo > sd/2) {
@@ -168,18 +173,17 @@ func bell(mean, sd float64) (part [measuredBins]float64, sum float64) {
 
 // tellMeans says what each group measures.
 func (c *discrimination) tellMeans(of func(*observables) measurement, unit string, digits int) say.Line {
-	means := make([]float64, len(c.groups))
-	sums := make([]float64, len(c.groups))
+	var means, sums [mostGroups]float64
 	for _, x := range c.all {
 		if g := of(x.observables); g.mean > 0 {
 			means[x.group] += x.weight * g.mean
 			sums[x.group] += x.weight
 		}
 	}
-	var parts []say.Line
+	parts := make([]say.Arg, 0, mostGroups)
 	for g, name := range c.groups {
 		if sums[g] > 0 {
-			parts = append(parts, say.New("about-is", say.Decimal("x", means[g]/sums[g], digits), say.Text("unit", unit), say.Of("what", name)))
+			parts = append(parts, say.Of("", say.New("about-is", say.Decimal("x", means[g]/sums[g], digits), say.Text("unit", unit), say.Of("what", name))))
 		}
 	}
 	return clauses(parts)
@@ -234,21 +238,26 @@ func (c *discrimination) tellYears(t table) say.Line {
 	for _, x := range t.p {
 		total += x
 	}
+	sums, bests := make([]float64, len(c.eras)), make([]int, len(c.eras))
+	for e := range sums {
+		top := 0.0
+		bests[e] = -1
+		for g := range c.groups {
+			x := t.p[g*len(c.eras)+e]
+			sums[e] += x
+			if x > top {
+				top, bests[e] = x, g
+			}
+		}
+		if top < sure*sums[e] {
+			bests[e] = -1
+		}
+	}
 	for y, e := range c.eraOf {
 		if e == 0 {
 			continue // nothing was struck
 		}
-		sum, top, best := 0.0, 0.0, -1
-		for g := range c.groups {
-			x := t.p[g*len(c.eras)+int(e)-1]
-			sum += x
-			if x > top {
-				top, best = x, g
-			}
-		}
-		if top < sure*sum {
-			best = -1
-		}
+		sum, best := sums[e-1], bests[e-1]
 		// A year of which nobody meets a coin of that weight begins no run, but may
 		// carry one on.
 		n := len(runs)
@@ -265,23 +274,25 @@ func (c *discrimination) tellYears(t table) say.Line {
 	if n := len(runs); n < 2 || n > most {
 		return say.Line{}
 	}
-	var parts []say.Line
+	parts := make([]say.Arg, 0, most)
 	for i, r := range runs {
 		what := say.New("either")
 		if r.group >= 0 {
 			what = c.groups[r.group]
 		}
 		first, last := strconv.Itoa(r.first), strconv.Itoa(r.last)
+		part := say.Line{}
 		switch {
 		case i == 0:
-			parts = append(parts, say.New("to-year", say.Text("year", last), say.Of("what", what)))
+			part = say.New("to-year", say.Text("year", last), say.Of("what", what))
 		case i == len(runs)-1:
-			parts = append(parts, say.New("from-year", say.Text("year", first), say.Of("what", what)))
+			part = say.New("from-year", say.Text("year", first), say.Of("what", what))
 		case r.first == r.last:
-			parts = append(parts, say.New("in-year", say.Text("year", first), say.Of("what", what)))
+			part = say.New("in-year", say.Text("year", first), say.Of("what", what))
 		default:
-			parts = append(parts, say.New("in-years", say.Text("first", first), say.Text("last", last), say.Of("what", what)))
+			part = say.New("in-years", say.Text("first", first), say.Text("last", last), say.Of("what", what))
 		}
+		parts = append(parts, say.Of("", part))
 	}
 	return clauses(parts)
 }
@@ -320,6 +331,12 @@ func (c *discrimination) mintMark() (float64, func() say.Line) {
 			t.p[x.group*len(marks)+r] += x.weight * p
 		}
 	}
+	return t.mutualInformation(), func() say.Line {
+		return c.tell(t, len(marks), func(*discrimination) []say.Line { return ifMarks(marks) })
+	}
+}
+
+func ifMarks(marks []string) []say.Line {
 	words := make([]say.Line, len(marks))
 	for i, m := range marks {
 		words[i] = say.New("if-mark", say.Text("mark", m))
@@ -327,42 +344,48 @@ func (c *discrimination) mintMark() (float64, func() say.Line) {
 			words[i] = say.New("if-no-mark")
 		}
 	}
-	return t.mutualInformation(), func() say.Line { return c.tell(t, len(marks), words) }
+	return words
 }
 
 // tell says which result speaks for what: for each result the few groups that
 // give it oftener than chance.
-func (c *discrimination) tell(t table, results int, words []say.Line) say.Line {
-	rows := make([]float64, len(c.groups))
-	for g := range rows {
+func (c *discrimination) tell(t table, results int, words results) say.Line {
+	var rows [mostGroups]float64
+	for g := range c.groups {
 		for r := range results {
 			rows[g] += t.p[g*results+r]
 		}
 	}
-	var parts []say.Line
+	seen := words(c)
+	parts := make([]say.Arg, 0, 8)
 	for r := range results {
-		var for_ []say.Line
+		var speaks [2]say.Line
+		n := 0
 		for g, name := range c.groups {
 			if rows[g] > 0 && t.p[g*results+r]/rows[g] > math.Max(0.3, 1/float64(results)) {
-				for_ = append(for_, name)
+				if n < len(speaks) {
+					speaks[n] = name
+				}
+				n++
 			}
 		}
 		// More than two names would tell the person nothing.
-		if n := len(for_); n > 0 && n <= 2 && n < len(c.groups) {
-			what := for_[0]
-			if n == 2 {
-				what = say.New("this-or", say.Of("this", for_[0]), say.Of("other", for_[1]))
-			}
-			parts = append(parts, say.New("if-is", say.Of("seen", words[r]), say.Of("what", what)))
+		if n == 0 || n > len(speaks) || n == len(c.groups) {
+			continue
 		}
+		what := speaks[0]
+		if n == 2 {
+			what = say.New("this-or", say.Of("this", speaks[0]), say.Of("other", speaks[1]))
+		}
+		parts = append(parts, say.Of("", say.New("if-is", say.Of("seen", seen[r]), say.Of("what", what))))
 	}
 	return clauses(parts)
 }
 
-// clauses joins parts into a sentence of the form “If red: x; if white: y.”
-func clauses(parts []say.Line) say.Line {
+// clauses joins lines into a sentence of the form “If red: x; if white: y.”
+func clauses(parts []say.Arg) say.Line {
 	if len(parts) == 0 {
 		return say.Line{}
 	}
-	return say.New("clauses", say.List("list", say.Semicolon, linesOf(parts)...))
+	return say.New("clauses", say.List("list", say.Semicolon, parts...))
 }

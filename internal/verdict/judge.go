@@ -1,7 +1,6 @@
 package verdict
 
 import (
-	"cmp"
 	"math"
 	"slices"
 	"strings"
@@ -72,8 +71,8 @@ func Judge(book *coin.Book, q Question) (Verdict, error) {
 	w.askAloud(&x, &v)
 	w.guard(&x, &v, best)
 	v.Said = Said{x.headline, x.spoken}
-	v.Headline, v.Spoken = w.write(x.headline), w.write(x.spoken)
 	v.First, v.Rest = w.apart(x.headline)
+	v.Headline, v.Spoken = w.joined(v.First, v.Rest), w.write(x.spoken)
 	if v.Call == CannotTell || v.CountAs.Again {
 		v.Hint = ""
 	}
@@ -142,10 +141,9 @@ func (w *weighing) posterior() posterior {
 		chance[f] /= total
 		regular[f] /= total
 		if chance[f] > 0 {
-			p.order = append(p.order, f)
+			p.order = stable.Insert(p.order, f, func(a, b int) bool { return chance[a] > chance[b] })
 		}
 	}
-	stable.Sort(p.order, func(a, b int) int { return cmp.Compare(chance[b], chance[a]) })
 	if len(p.order) == 0 {
 		return p
 	}

@@ -38,6 +38,17 @@ func then(first, next say.Line) say.Line {
 	return say.New("then", say.Of("first", first), say.Of("next", next))
 }
 
+// joined puts a sentence behind another where both are written already.
+func (m *model) joined(first, next string) string {
+	switch {
+	case first == "":
+		return next
+	case next == "":
+		return first
+	}
+	return m.write(say.New("then", say.Text("first", first), say.Text("next", next)))
+}
+
 // apart writes the first sentence of several, which is read at a glance, and the rest.
 func (m *model) apart(l say.Line) (first, rest string) {
 	more := say.Line{}
@@ -56,15 +67,6 @@ func texts(words []string) []say.Arg {
 	items := make([]say.Arg, len(words))
 	for i, s := range words {
 		items[i] = say.Text("", s)
-	}
-	return items
-}
-
-// linesOf are the items of a list of lines.
-func linesOf(lines []say.Line) []say.Arg {
-	items := make([]say.Arg, len(lines))
-	for i, l := range lines {
-		items[i] = say.Of("", l)
 	}
 	return items
 }

@@ -1,7 +1,6 @@
 package verdict
 
 import (
-	"cmp"
 	"math"
 	"slices"
 	"strconv"
@@ -126,7 +125,7 @@ func (w *weighing) tests(v *Verdict, best int, p *posterior, found []draft) {
 	var c discrimination
 	switch {
 	case v.Call == Look:
-		c = w.discriminationOfFinds(found)
+		c = w.discriminationOfFinds(v, found)
 	case !v.Decisive:
 		c = w.discriminationOfAlloys(p)
 	default:
@@ -147,18 +146,15 @@ func (w *weighing) tests(v *Verdict, best int, p *posterior, found []draft) {
 			h = &reread
 		}
 		if bits, tell := c.worth(h.name); bits >= worthwhile {
-			trials = append(trials, trial{h, bits, tell})
+			trials = stable.Insert(trials, trial{h, bits, tell}, func(a, b trial) bool { return a.bits*a.effort > b.bits*b.effort })
 		}
 	}
-	stable.Sort(trials, func(a, b trial) int {
-		return cmp.Compare(b.bits*b.effort, a.bits*a.effort)
-	})
 	for i, x := range trials[:min(len(trials), mostTests)] {
-		tells := x.tell()
 		t := Test{
-			Test: x.name, Do: w.write(x.sentence), Tells: w.write(tells), Sentence: w.write(then(x.sentence, tells)), Caution: w.write(x.caution), Information: math.Round(1000*x.bits) / 1000,
+			Test: x.name, Do: w.write(x.sentence), Tells: w.write(x.tell()), Caution: w.write(x.caution), Information: math.Round(1000*x.bits) / 1000,
 			Evidence: x.evidence, Choices: c.choicesOfTest(x.howTo), brief: x.brief,
 		}
+		t.Sentence = w.joined(t.Do, t.Tells)
 		if i == 0 {
 			v.NextTest = &t
 		} else {
@@ -172,22 +168,29 @@ func (c *discrimination) worth(name string) (bits float64, tell func() say.Line)
 	e := &c.q.Evidence
 	switch {
 	case name == testDesign && e.Design == "":
-		return c.yesNo(func(t *observables) float64 { return t.design }, say.New("if-own", say.Noun("coin", c.coin)), say.New("if-another-coin"))
+		return c.yesNo(func(t *observables) float64 { return t.design }, func(c *discrimination) []say.Line {
+			return []say.Line{say.New("if-own", say.Noun("coin", c.coin)), say.New("if-another-coin")}
+		})
 	case name == testDate && e.Date != ReadTwice:
 		return c.date()
 	case name == testMint && c.mint == "":
 		return c.mintMark()
 	case name == testColour && e.Colour == "":
-		return c.answers(colourAnswers, func(t *observables, r int) float64 { return t.colour[r] },
-			[]say.Line{say.New("if-red"), say.New("if-yellow"), say.New("if-white"), say.New("if-gray"), say.New("if-two-hue")})
+		return c.answers(colourAnswers, func(t *observables, r int) float64 { return t.colour[r] }, func(*discrimination) []say.Line {
+			return []say.Line{say.New("if-red"), say.New("if-yellow"), say.New("if-white"), say.New("if-gray"), say.New("if-two-hue")}
+		})
 	case name == testStripe && e.Stripe == "":
-		return c.yesNo(func(t *observables) float64 { return t.stripe }, say.New("if-line"), say.New("if-no-line"))
+		return c.yesNo(func(t *observables) float64 { return t.stripe }, func(*discrimination) []say.Line {
+			return []say.Line{say.New("if-line"), say.New("if-no-line")}
+		})
 	case name == testEdge && e.Edge == "":
-		return c.answers(edgeAnswers, func(t *observables, r int) float64 { return t.edge[r] },
-			[]say.Line{say.New("if-plain"), say.New("if-reeded"), say.New("if-lettered"), say.New("if-other")})
+		return c.answers(edgeAnswers, func(t *observables, r int) float64 { return t.edge[r] }, func(*discrimination) []say.Line {
+			return []say.Line{say.New("if-plain"), say.New("if-reeded"), say.New("if-lettered"), say.New("if-other")}
+		})
 	case name == testMagnet && e.Magnetic == "":
-		return c.answers(magnetAnswers, func(t *observables, r int) float64 { return t.magnet[r] },
-			[]say.Line{say.New("if-sticks-not"), say.New("if-pulls"), say.New("if-sticks")})
+		return c.answers(magnetAnswers, func(t *observables, r int) float64 { return t.magnet[r] }, func(*discrimination) []say.Line {
+			return []say.Line{say.New("if-sticks-not"), say.New("if-pulls"), say.New("if-sticks")}
+		})
 	case name == testDiameter && e.Diameter == 0:
 		return c.measured(func(t *observables) measurement { return t.diameter }, "mm", 1)
 	case name == testThickness && e.Thickness == 0:
