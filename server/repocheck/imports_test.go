@@ -110,6 +110,8 @@ var coreMayImport = map[string][]string{
 	"simscale":        {"dialect"},
 	"shown":           {}, // a claim is a word to it: it knows neither coins nor scales
 	"otherscale":      {},
+	"otherring":       {"coin"},
+	"otherdisplay":    {},
 	"calibration":     {},
 	"look":            {"coin"},
 	"plate":           {"coin"},
