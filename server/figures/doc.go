@@ -12,6 +12,11 @@
 // either from another seed. What stands on the glass is decided by
 // internal/shown, which is what the phone runs.
 //
+// # Sound and light
+//
+// The phone's ear and its camera's reader are judged likewise, by packages otherring and
+// otherdisplay: TestOtherRing and TestOtherDisplay. Their tables are simulated.
+//
 // # What is left
 //
 // The goals of settling are not reached; the tests hold what was. Wrong and lost
