@@ -78,6 +78,8 @@ func (m *model) weigh(q *Question, mint string) *weighing {
 
 // weighRest weighs all that isn't a regular issue.
 func (w *weighing) weighRest() {
+	scratch := make([]float64, 2*len(w.alternatives))
+	w.other, w.share = scratch[:len(w.alternatives)], scratch[len(w.alternatives):]
 	w.background()
 	w.pair, w.pairMass = w.pairs()
 	w.fitOthers()
@@ -89,8 +91,6 @@ func (m *model) weighOwn(q *Question, mint string) *weighing {
 		model: m, q: q, y: float64(q.Mean), u: float64(q.U), year: q.Year, mint: mint, seen: q.Evidence.any(),
 		own: make([]ownFit, len(m.issues)), blank: make([]blankFit, m.ownBlanks),
 	}
-	scratch := make([]float64, 2*len(m.alternatives))
-	w.other, w.share = scratch[:len(m.alternatives)], scratch[len(m.alternatives):]
 	w.priors()
 	if w.ownTotal == 0 {
 		return w
