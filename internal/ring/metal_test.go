@@ -27,6 +27,9 @@ func rungCoin(r *rand.Rand, d *plate.Disc, bias float64) []float64 {
 // TestMetalsOfTheFirstWorld counts wrong and untold metals: three rings in a kitchen at 0 dB,
 // alone and after a known coin.
 func TestMetalsOfTheFirstWorld(t *testing.T) {
+	if raceEnabled {
+		t.Skip("it runs one thing at a time; the plain run holds it")
+	}
 	trials := 2
 	if os.Getenv("PANSIDE_LONG") != "" {
 		trials = 100

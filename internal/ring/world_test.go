@@ -24,6 +24,9 @@ func modes(r *rand.Rand, lowest float64) []float64 {
 // kitchen's noise. At most so many of a hundred clips of a kind may give evidence: of two coins
 // and of one that bounces some do, where the second can't be heard.
 func TestFirstWorld(t *testing.T) {
+	if raceEnabled {
+		t.Skip("it runs one thing at a time; the plain run holds it")
+	}
 	trials := 4
 	if os.Getenv("PANSIDE_LONG") != "" {
 		trials = 100
