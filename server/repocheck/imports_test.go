@@ -113,6 +113,7 @@ var coreMayImport = map[string][]string{
 	"calibration":     {},
 	"look":            {"coin"},
 	"plate":           {"coin"},
+	"radioscale":      {},
 	"ring":            {}, // hears; what it means is the verdict's
 	"verdict":         {"coin", "plate"},
 	"want":            {"coin"},
