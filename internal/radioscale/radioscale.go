@@ -47,7 +47,7 @@ const (
 
 var (
 	cut      = fault.New(fault.Garbled, say.New("radio-length"))
-	reserved = fault.New(fault.Garbled, say.New("radio-reserved"))
+	reserved = fault.New(fault.NotAScale, say.New("radio-reserved"))
 	failed   = fault.New(fault.ScaleFault, say.New("radio-unsuccessful"))
 )
 
@@ -62,8 +62,9 @@ var steps = [...]struct{ grams, hundredths int }{
 }
 
 // ParseFeature reads the value of the Weight Scale Feature. Bits past those of
-// the table are passed over, as the service asks of whoever reads them. Error:
-// fault.Garbled for a value cut short, or a step that the table doesn't have.
+// the table are passed over, as the service asks of whoever reads them. Errors:
+// fault.Garbled for a value cut short, fault.NotAScale for a step that the table
+// doesn't have.
 func ParseFeature(value []byte) (Steps, error) {
 	if len(value) < 4 {
 		return Steps{}, cut
@@ -90,7 +91,7 @@ func (s Steps) In(pounds bool) mass.Quantity {
 //
 // A measurement with a reserved flag gives no weight: there are scales that say
 // with one of them that they read below zero. Problems: fault.Garbled,
-// fault.ScaleFault.
+// fault.NotAScale, fault.ScaleFault.
 func Read(value []byte, s Steps, at moment.Time) mass.Reading {
 	r := mass.Reading{Raw: slices.Clone(value), At: at, Status: mass.StatusError, Dialect: Dialect}
 	if len(value) < header {

@@ -50,7 +50,7 @@ func TestMeasurements(t *testing.T) {
 		"half a weight":                {[]byte{0, 1}, "error garbled"},
 		"its time cut short":           {slices.Concat([]byte{2, 200, 0}, stamp[:6]), "error garbled"},
 		"more than its flags announce": {[]byte{0, 200, 0, 0}, "error garbled"},
-		"a reserved flag":              {[]byte{16, 0, 0}, "error garbled"},
+		"a reserved flag":              {[]byte{16, 0, 0}, "error not-a-scale"},
 	} {
 		if got := says(Read(c.value, Steps{}, now)); got != c.want {
 			t.Errorf("%s: %s, want %s", name, got, c.want)
@@ -81,10 +81,16 @@ func TestStepsOfTheFeature(t *testing.T) {
 			}
 		}
 	}
-	for name, value := range map[string][]byte{
-		"cut short": {0x38, 0, 0}, "empty": nil, "a reserved step": {8 << 3, 0, 0, 0}, "the last reserved one": {15 << 3, 0, 0, 0},
+	for name, c := range map[string]struct {
+		value []byte
+		want  fault.Code
+	}{
+		"cut short":             {[]byte{0x38, 0, 0}, fault.Garbled},
+		"empty":                 {nil, fault.Garbled},
+		"a reserved step":       {[]byte{8 << 3, 0, 0, 0}, fault.NotAScale},
+		"the last reserved one": {[]byte{15 << 3, 0, 0, 0}, fault.NotAScale},
 	} {
-		if _, err := ParseFeature(value); err == nil || fault.Of(err).Code != fault.Garbled {
+		if _, err := ParseFeature(c.value); err == nil || fault.Of(err).Code != c.want {
 			t.Errorf("%s: %v", name, err)
 		}
 	}
@@ -160,7 +166,7 @@ func FuzzRead(f *testing.F) {
 	f.Add([]byte{16, 0xFF, 0xFF}, []byte{})
 	f.Fuzz(func(t *testing.T, value, feature []byte) {
 		s, err := ParseFeature(feature)
-		if err != nil && fault.Of(err).Code != fault.Garbled {
+		if err != nil && fault.Of(err).Code != fault.Garbled && fault.Of(err).Code != fault.NotAScale {
 			t.Fatal(err)
 		}
 		r := Read(value, s, now)
