@@ -12,7 +12,7 @@ import (
 
 // ScaleFlags say which scale is read and how. The tags are the command line's.
 type ScaleFlags struct {
-	Scale     string `default:"auto" placeholder:"WHICH" help:"auto, virtual, virtual:SCRIPT, replay:FILE, tcp://HOST:PORT, or a port such as /dev/ttyUSB0."`
+	Scale     string `default:"auto" placeholder:"WHICH" help:"auto, virtual, virtual:SCRIPT, replay:FILE, tcp://HOST:PORT, bluetooth, or a port such as /dev/ttyUSB0."`
 	Dialect   string `placeholder:"NAME" xor:"format" help:"Line format of the scale (default: found from its lines)."`
 	Pattern   string `placeholder:"TEXT" xor:"format" help:"Shape of the lines of a format nobody knows."`
 	Unit      string `placeholder:"UNIT" help:"Unit of lines that carry none, and what “gr” means."`
@@ -37,7 +37,7 @@ func usageOf(err error) error {
 	}
 	switch wrong.Name {
 	case "port":
-		return usageError("--scale takes auto, virtual, virtual:SCRIPT, replay:FILE, tcp://HOST:PORT such as tcp://192.168.1.20:4001, or a port such as /dev/ttyUSB0")
+		return usageError("--scale takes auto, virtual, virtual:SCRIPT, replay:FILE, tcp://HOST:PORT such as tcp://192.168.1.20:4001, bluetooth, or a port such as /dev/ttyUSB0")
 	case "baud":
 		return usageError("--baud takes a baud rate such as 9600, and --framing data bits, parity and stop bits such as 8N1 or 7E1")
 	case "format":

@@ -15,6 +15,8 @@ import (
 var methods = map[string]func(t *say.Tongue, in []byte) (any, error){
 	"scale-check": callCheck,
 	"scale-guide": callGuide,
+
+	"radio-weight": callRadio,
 }
 
 var bookMethods = map[string]func(s *book.Shelf, in []byte) (any, error){

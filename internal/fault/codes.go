@@ -58,4 +58,6 @@ const (
 	BookMissing Code = "book-missing" // a part of the coin book isn't there and can't be had
 	BookDamaged Code = "book-damaged" // a part of the coin book fails its check
 	BookVersion Code = "book-version" // the coin book is of another version than the core
+
+	TooCoarse Code = "too-coarse" // weights arrive whose steps are too wide for coins
 )

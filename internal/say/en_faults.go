@@ -205,6 +205,12 @@ var enFaults = map[string]string{
 	"question-not-an-object-worked-out": "The question is not a plain JSON object. Nothing was worked out; check quotes and commas.",
 	"question-step-not-positive":        "The scale’s step must be more than zero. Nothing was computed.",
 
+	"radio-length":       "A message from the scale has the wrong length. It was left out and nothing is lost; the next one counts.",
+	"radio-not-bytes":    "The message from the scale must be a list of bytes, 0 to 255. No weight is shown; connect the scale again.",
+	"radio-reserved":     "The scale sends by radio in a way that this program doesn’t know. No weight is shown; type what its display shows.",
+	"radio-too-coarse":   "This scale sends steps of {step} {unit} by radio, too coarse for coins. No coin is judged by it; type what its display shows if that is finer, or use a scale with steps of 0.01 g.",
+	"radio-unsuccessful": "The scale couldn’t take the weight. Nothing is lost; empty the pan, wait for zero, and put the load on again.",
+
 	"record-gone-unchanged": "This record isn’t in the journal. Nothing was changed; go back to the list.",
 	"record-gone-unsaved":   "This record isn’t in the journal. Nothing was saved; go back to the list.",
 	"record-kind-nameless":  "This kind of record has no name. Nothing was saved; reload the page.",

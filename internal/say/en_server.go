@@ -13,6 +13,15 @@ var enServer = map[string]string{
 	"backup-no-records":     "There are no records in “{folder}”. Nothing was written; name the server’s folder with --data.",
 	"backup-too-many-files": "A backup holds at most {most} files, and there are more photos. Nothing was written; copy the data folder as a whole while the server is stopped.",
 
+	"bluetooth-looking":       "Looking for a scale that speaks Bluetooth’s weight service. No weight yet; turn the scale on, put something on it, and keep it near.",
+	"bluetooth-lost":          "The scale is out of Bluetooth’s reach, or switched itself off. Nothing that was saved is lost; turn it on again or bring it nearer.",
+	"bluetooth-no-scale":      "No scale with Bluetooth’s weight service is within reach. Nothing is lost; turn the scale on, put something on it, and bring it nearer. The search keeps running.",
+	"bluetooth-no-weight":     "This device names Bluetooth’s weight service, but sends no weights. Nothing was changed on it; choose another way to the scale.",
+	"bluetooth-none":          "This computer has no Bluetooth that can be used. Nothing is lost; plug in a Bluetooth adapter, or choose another way to the scale.",
+	"bluetooth-not-allowed":   "You are not allowed to use this computer’s Bluetooth. Nothing is lost; ask whoever looks after this computer to let your account use it.",
+	"bluetooth-not-connected": "A scale was found by Bluetooth, but the connection failed. Nothing is lost; turn the scale off and on, and close other apps that use it. It keeps trying.",
+	"bluetooth-off":           "Bluetooth is switched off on this computer. Nothing is lost; switch it on and the search begins by itself.",
+
 	"capture-bytes":      "the bytes must stand in double quotes, unprintable ones as \\xNN",
 	"capture-chunk":      "a time and quoted bytes belong there",
 	"capture-empty-line": "an empty line belongs between the header and the data",

@@ -60,6 +60,7 @@ func coreQuestions() map[string][]string {
 			`{"state":null,"on":{"load":7,"asked":"US/cent"},"n":1,"at_ms":0.5,"settled":false,"question":{"denomination":"cent","mean_g":2.5,"u_g":0.005,"resolution_g":0.01}}`,
 			`{"on":{"load":7},"n":1,"at_ms":0,"question":{"denomination":"cent","year":2050,"mean_g":2.5,"u_g":0.005}}`,
 		},
+		"radio-weight":  {`{"measurement":[0,200,0]}`, `{"feature":[48,0,0,0],"measurement":[]}`, `{"measurement":[0,255,255]}`},
 		"scale-pattern": {`{"pattern":"{value","lines":["3.11 g"]}`, `{"pattern":"x","lines":[]}`},
 	}
 	var book struct {

@@ -114,12 +114,13 @@ var coreMayImport = map[string][]string{
 	"calibration":     {},
 	"look":            {"coin"},
 	"plate":           {"coin"},
+	"radioscale":      {},
 	"ring":            {}, // hears; what it means is the verdict's
 	"verdict":         {"coin", "plate"},
 	"want":            {"coin"},
 	"sync":            {"journal"},
 	"sync/synctest":   {"journal", "sync"}, // for tests
-	"bridge":          {"book", "bulk", "calibration", "coin", "density", "dialect", "journal", "look", "shown", "sync", "verdict", "want"},
+	"bridge":          {"book", "bulk", "calibration", "coin", "density", "dialect", "journal", "look", "radioscale", "shown", "sync", "verdict", "want"},
 }
 
 // forbiddenInCore are standard packages that would give the core a way out, or

@@ -18,15 +18,20 @@ import (
 	"panside/internal/bridge"
 	"panside/internal/calibration"
 	"panside/internal/journal"
+	"panside/internal/radioscale"
 	"panside/server/scalefeed"
 )
 
 // TestNumbersOnBothSides: what stands in Go and in TypeScript is the same number.
 func TestNumbersOnBothSides(t *testing.T) {
 	for name, want := range map[string]any{
-		"staleAfterMs":  int64(scalefeed.StaleAfter / time.Millisecond),
-		"maxPhotoBytes": journal.MaxPhoto,
-		"maxPixels":     goNumber(t, "../photostore", "maxPixels"),
+		"staleAfterMs":       int64(scalefeed.StaleAfter / time.Millisecond),
+		"maxPhotoBytes":      journal.MaxPhoto,
+		"weightScaleService": radioscale.Service,
+		"weightMeasurement":  radioscale.Measurement,
+		"weightScaleFeature": radioscale.Feature,
+
+		"maxPixels": goNumber(t, "../photostore", "maxPixels"),
 	} {
 		t.Run(name, func(t *testing.T) {
 			if got := tsNumber(t, name); got != fmt.Sprint(want) {

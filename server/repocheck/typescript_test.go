@@ -28,7 +28,7 @@ func declared(t *testing.T, name, pattern string) string {
 // tsNumber is the value of a constant of the phone app.
 func tsNumber(t *testing.T, name string) string {
 	t.Helper()
-	return value(t, name, declared(t, name, `\bconst %s = ([0-9_ <]+);`))
+	return value(t, name, declared(t, name, `\bconst %s = (0x[0-9a-f]+|[0-9_ <]+);`))
 }
 
 // inPhoneApp gives what the first bracket of a pattern stands for, at each place

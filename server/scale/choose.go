@@ -15,6 +15,7 @@ import (
 	"panside/internal/say"
 	"panside/internal/simscale"
 	"panside/server/hidscale"
+	"panside/server/radioport"
 	"panside/server/replay"
 	"panside/server/scaleapi"
 	"panside/server/scalefeed"
@@ -77,6 +78,8 @@ func Choose(s Settings, o Options) (Choice, error) {
 		err = c.chooseVirtual(rest, o.Log)
 	case kind == "replay":
 		err = c.chooseReplay(rest, o.Replay)
+	case s.Port == scaleapi.Bluetooth:
+		c.Source = &radioSource{radio: radioport.System}
 	case !looksLikePort(s.Port):
 		err = notAPort(s.Port)
 	case kind == "tcp":

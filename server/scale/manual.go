@@ -9,6 +9,7 @@ import (
 
 	"panside/internal/fault"
 	"panside/internal/say"
+	"panside/server/radioport"
 	"panside/server/replay"
 	"panside/server/scaleapi"
 	"panside/server/scalefeed"
@@ -77,7 +78,7 @@ func find(s Settings, o Options) (*Manual, Choice, error) {
 
 // isThere reports whether a port that was fixed by hand can be looked for now.
 func isThere(port string) bool {
-	return strings.HasPrefix(port, "tcp://") || port != "" && slices.ContainsFunc(candidates(), func(c scalefeed.Candidate) bool { return c.Info.Name == port })
+	return strings.HasPrefix(port, "tcp://") || port == scaleapi.Bluetooth && radioport.Present() || port != "" && slices.ContainsFunc(candidates(), func(c scalefeed.Candidate) bool { return c.Info.Name == port })
 }
 
 // Set is scaleapi.Scale's.
@@ -114,7 +115,7 @@ func (m *Manual) prepare(s Settings, anyPort bool) (scalefeed.Source, scalefeed.
 	switch {
 	case s.Port == scaleapi.Virtual && m.virtual != nil:
 		return virtualSource{m.virtual}, how, nil
-	case !allowed && !anyPort && !slices.ContainsFunc(found, named):
+	case !allowed && !anyPort && !(s.Port == scaleapi.Bluetooth && radioport.Present()) && !slices.ContainsFunc(found, named):
 		return nil, how, wrongSetting("port", fault.DeskOnly, say.New("settings-port-not-found", say.Text("given", s.Port)))
 	case slices.ContainsFunc(found, func(c scalefeed.Candidate) bool { return named(c) && c.Certain }):
 		// A weighing device by its own name, looked for again whenever it is back.
@@ -124,7 +125,7 @@ func (m *Manual) prepare(s Settings, anyPort bool) (scalefeed.Source, scalefeed.
 			},
 			Decode: how.Decode, Insist: true, Log: m.log,
 		}, how, nil
-	case !allowed && !looksLikePort(s.Port):
+	case !allowed && s.Port != scaleapi.Bluetooth && !looksLikePort(s.Port):
 		return nil, how, notAPort(s.Port)
 	}
 	c, err := Choose(s, Options{Replay: replay.Options{Speed: 1}, Log: m.log})

@@ -15,7 +15,9 @@ import (
 	"panside/internal/fault"
 	"panside/internal/say"
 	"panside/server/pseudoport"
+	"panside/server/radioport"
 	"panside/server/replay"
+	"panside/server/scaleapi"
 	"panside/server/scalefeed"
 	"panside/server/serialport"
 	"panside/server/tcpport"
@@ -68,6 +70,28 @@ type tcpSource string
 func (s tcpSource) Open(ctx context.Context) (io.ReadWriteCloser, scalefeed.Info, error) {
 	c, err := tcpport.Dial(ctx, string(s))
 	return stream(c, err), scalefeed.Info{Name: "tcp://" + string(s), Kind: scalefeed.TCP}, err
+}
+
+// radioSource is the nearest scale that speaks Bluetooth's weight service.
+type radioSource struct {
+	radio     radioport.Radio
+	searching func(scalefeed.Info, *fault.Error)
+}
+
+// OnSearch sets whom to tell that a scale is looked for, which takes a while; the
+// feed calls it.
+func (s *radioSource) OnSearch(tell func(scalefeed.Info, *fault.Error)) { s.searching = tell }
+
+func (s *radioSource) Open(ctx context.Context) (io.ReadWriteCloser, scalefeed.Info, error) {
+	info := scalefeed.Info{Name: scaleapi.Bluetooth, Kind: scalefeed.Radio}
+	if s.searching != nil {
+		s.searching(info, radioport.Looking())
+	}
+	p, err := radioport.Open(ctx, s.radio)
+	if err == nil && p.Name() != "" {
+		info.Name = p.Name()
+	}
+	return stream(p, err), info, err
 }
 
 // virtualSource opens whatever device the virtual scale is behind now, like any

@@ -6,6 +6,7 @@ import (
 
 	"panside/internal/dialect"
 	"panside/internal/say"
+	"panside/server/radioport"
 	"panside/server/scaleapi"
 	"panside/server/scalefeed"
 )
@@ -39,6 +40,9 @@ func (m *Manual) View(t *say.Tongue) scaleapi.View {
 	}
 	for _, c := range candidates() {
 		add(c.Info.Name, string(c.Info.Kind))
+	}
+	if radioport.Present() {
+		add(scaleapi.Bluetooth, string(scalefeed.Radio))
 	}
 	if settings.Port != "" && settings.Port != scaleapi.Virtual {
 		add(settings.Port, v.Now.Kind)

@@ -43,6 +43,9 @@ type Settings struct {
 // Virtual is the port of the practice scale.
 const Virtual = "virtual"
 
+// Bluetooth is the port of scales that speak Bluetooth's weight service.
+const Bluetooth = "bluetooth"
+
 // Now is how things stand.
 type Now struct {
 	Name         string         `json:"name"` // "" while it is looked for

@@ -30,6 +30,7 @@ const (
 	TCP     Kind = "tcp"
 	Replay  Kind = "replay"
 	HID     Kind = "hid"
+	Radio   Kind = "radio" // Bluetooth's weight service
 )
 
 // Info describes the scale behind a source.

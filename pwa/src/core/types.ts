@@ -17,7 +17,8 @@ export type Method =
   | "roll"
   | "ring"
   | "scale-check"
-  | "scale-guide";
+  | "scale-guide"
+  | "radio-weight";
 
 /** The methods that the phone's own core alone has; the documentation of internal/bridge describes them. */
 export const journalMethods = [

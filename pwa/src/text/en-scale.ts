@@ -159,6 +159,26 @@ export const scaleTexts = {
     cancel: "Leave it",
   },
 
+  radioScale: {
+    title: "A Bluetooth scale on this phone",
+    hint: "For scales with Bluetooth’s own weight service, most of them for people or kitchens. They send steps of 5 g or more, so no coin is judged by them.",
+    pick: "Pick a scale",
+    stop: "Disconnect",
+    picking: "Turn the scale on, put something on it, and pick it from the list.",
+    connected: (name: string) => (name ? `Connected: ${name}.` : "Connected."),
+    sends: (value: string, unit: string) => `It sends ${value}${n1}${unit}.`,
+    troubles: {
+      off: "This phone’s Bluetooth is off or can’t be used. Nothing is lost; switch it on and pick the scale again.",
+      refused:
+        "The browser doesn’t let this page use Bluetooth. Nothing is lost; allow it in the browser’s settings for this page, or type the weights.",
+      "no-weight":
+        "This device sends no weights by Bluetooth’s weight service. Nothing was changed on it; pick another one, or type the weights.",
+      lost: "The scale is out of reach, or switched itself off. Nothing is lost; turn it on again and pick it.",
+      failed:
+        "The connection to the scale failed. Nothing is lost; turn the scale off and on, close other apps that use it, and pick it again.",
+    },
+  },
+
   scaleSettings: {
     title: "Connection and format",
     nowTitle: "Now",

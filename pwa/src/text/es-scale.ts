@@ -167,6 +167,26 @@ export const scaleTexts: typeof English = {
     cancel: "Dejarlo así",
   },
 
+  radioScale: {
+    title: "Una báscula Bluetooth en este teléfono",
+    hint: "Para básculas con el servicio de peso propio de Bluetooth, casi todas para personas o cocinas. Envían pasos de 5 g o más, así que no se juzga ninguna moneda con ellas.",
+    pick: "Elegir una báscula",
+    stop: "Desconectar",
+    picking: "Enciende la báscula, pon algo encima y elígela de la lista.",
+    connected: (name) => (name ? `Conectada: ${name}.` : "Conectada."),
+    sends: (value, unit) => `Envía ${value}${n1}${unit}.`,
+    troubles: {
+      off: "El Bluetooth de este teléfono está apagado o no se puede usar. No se pierde nada; enciéndelo y elige la báscula otra vez.",
+      refused:
+        "El navegador no deja que esta página use Bluetooth. No se pierde nada; permítelo en los ajustes del navegador para esta página, o escribe los pesos.",
+      "no-weight":
+        "Este dispositivo no envía pesos por el servicio de peso de Bluetooth. No se cambió nada en él; elige otro, o escribe los pesos.",
+      lost: "La báscula está fuera de alcance, o se apagó sola. No se pierde nada; enciéndela otra vez y elígela.",
+      failed:
+        "Falló la conexión con la báscula. No se pierde nada; apaga y enciende la báscula, cierra otras apps que la usen y elígela otra vez.",
+    },
+  },
+
   scaleSettings: {
     title: "Conexión y formato",
     nowTitle: "Ahora",

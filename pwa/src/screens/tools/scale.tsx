@@ -6,6 +6,7 @@ import { ToolPage, toWeighing } from "./page";
 import { ScaleCableScreen } from "./scale-cable";
 import { ScaleCheckScreen } from "./scale-check";
 import { guideOf } from "./scale-guide-of";
+import { RadioCard } from "./scale-radio";
 import { WorthTable } from "./scale-result";
 import { UnitCard } from "./scale-unit";
 import { dayText, sinceText } from "./scale-words";
@@ -88,6 +89,7 @@ function Overview() {
           </a>
         </p>
       </section>
+      <RadioCard />
     </ToolPage>
   );
 }
