@@ -32,7 +32,7 @@ const (
 // of the connection itself.
 var (
 	ErrNone     = errors.New("no Bluetooth on this computer")
-	ErrOff      = errors.New("Bluetooth is switched off")
+	ErrOff      = errors.New("radio: Bluetooth is switched off")
 	ErrRefused  = errors.New("not allowed to use Bluetooth")
 	ErrNotFound = errors.New("no scale announces itself")
 	ErrNoWeight = errors.New("the device has no weight measurement")
