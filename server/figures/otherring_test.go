@@ -240,6 +240,9 @@ func (f *ringFigures) String() string {
 // other coins. PANSIDE_SHOW lists which metal was called which, for whoever works on this world;
 // whoever tunes the ear sees the table only, or its judge is lost.
 func TestOtherRing(t *testing.T) {
+	if raceEnabled {
+		t.Skip("it runs one thing at a time; the test command runs it apart")
+	}
 	evenings := 1
 	long := os.Getenv("PANSIDE_LONG") != ""
 	if long {
