@@ -1,8 +1,6 @@
-/**
- * The worker that runs the Go core. wasm_exec.js is the glue of the Go release
- * that built core.wasm; both are put beside the app by the project's build.
- */
+/** The worker that runs the Go core. */
 import { BookFiles, type Fetched, needed } from "./book-files";
+import { runGo } from "./go-program";
 import { Questions } from "./questions";
 import {
   type CoreExports,
@@ -13,13 +11,7 @@ import {
   type ToWorker,
 } from "./worker-core";
 
-interface GoProgram {
-  importObject: WebAssembly.Imports;
-  run(instance: WebAssembly.Instance): Promise<void>;
-}
-
 interface CoreScope {
-  Go?: new () => GoProgram;
   /** Set by the Go program once it is up. */
   pansideCore?: CoreExports;
   postMessage(m: FromWorker, transfer?: Transferable[]): void;
@@ -27,39 +19,16 @@ interface CoreScope {
 }
 
 const scope = self as unknown as CoreScope;
-const glue = "/core/wasm_exec.js";
-const program = "/core/core.wasm";
 const bookFolder = "/book/";
 
-async function load(): Promise<void> {
-  await import(/* @vite-ignore */ new URL(glue, self.location.href).href);
-  if (!scope.Go) throw new Error("the glue brought no Go");
-  const go = new scope.Go();
-  const { instance } = await compile(go.importObject);
-  // run resolves only when the program ends, which it does not do while all is well.
-  go.run(instance).then(
-    () => scope.postMessage({ type: "failed", cause: "the core ended" }),
-    (cause: unknown) => scope.postMessage({ type: "failed", cause: String(cause) }),
-  );
-  await up();
-}
-
-async function compile(imports: WebAssembly.Imports): Promise<WebAssembly.WebAssemblyInstantiatedSource> {
-  const response = await fetch(program);
-  if (!response.ok) throw new Error(`the core's file: ${response.status}`);
-  if (response.headers.get("content-type")?.startsWith("application/wasm")) {
-    return WebAssembly.instantiateStreaming(response, imports);
-  }
-  return WebAssembly.instantiate(await response.arrayBuffer(), imports);
-}
-
-/** Waits until the program has set its door; its start takes part of a second, on a busy phone some seconds. */
-async function up(): Promise<void> {
-  for (let tries = 0; !scope.pansideCore; tries++) {
-    if (tries > 2500) throw new Error("the core opened no door");
-    await new Promise((resolve) => setTimeout(resolve, 20));
-  }
-}
+const load = () =>
+  runGo({
+    name: "the core",
+    file: "/core/core.wasm",
+    door: () => scope.pansideCore,
+    patienceMs: 50_000,
+    ended: (cause) => scope.postMessage({ type: "failed", cause }),
+  });
 
 /** A file of the coin book, from the copy on this device or from the laptop. */
 async function bookFile(name: string, again: boolean): Promise<Fetched> {

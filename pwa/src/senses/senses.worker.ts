@@ -2,15 +2,10 @@
  * The worker that hears: the second Go program, internal/senses. It is started when somebody
  * rings a coin, and ended after.
  */
+import { runGo } from "../core/go-program";
 import type { FromSenses, SensesDoor, ToSenses } from "./senses";
 
-interface GoProgram {
-  importObject: WebAssembly.Imports;
-  run(instance: WebAssembly.Instance): Promise<void>;
-}
-
 interface SensesScope {
-  Go?: new () => GoProgram;
   pansideSenses?: SensesDoor;
   postMessage(m: FromSenses): void;
   onmessage: ((e: MessageEvent<ToSenses>) => void) | null;
@@ -18,26 +13,13 @@ interface SensesScope {
 
 const scope = self as unknown as SensesScope;
 
-async function load(): Promise<SensesDoor> {
-  await import(/* @vite-ignore */ new URL("/core/wasm_exec.js", self.location.href).href);
-  if (!scope.Go) throw new Error("the glue brought no Go");
-  const go = new scope.Go();
-  const response = await fetch("/senses/senses.wasm");
-  if (!response.ok) throw new Error(`the senses' file: ${response.status}`);
-  const { instance } = await WebAssembly.instantiate(await response.arrayBuffer(), go.importObject);
-  const ended = go.run(instance);
-  for (let tries = 0; !scope.pansideSenses; tries++) {
-    if (tries > 1000) throw new Error("the senses opened no door");
-    await new Promise((resolve) => setTimeout(resolve, 10));
-  }
-  ended.then(
-    () => scope.postMessage({ type: "failed", cause: "the senses ended" }),
-    (cause: unknown) => scope.postMessage({ type: "failed", cause: String(cause) }),
-  );
-  return scope.pansideSenses;
-}
-
-load().then(
+runGo({
+  name: "the senses",
+  file: "/senses/senses.wasm",
+  door: () => scope.pansideSenses,
+  patienceMs: 10_000,
+  ended: (cause) => scope.postMessage({ type: "failed", cause }),
+}).then(
   (door) => {
     scope.onmessage = ({ data }) => {
       try {
