@@ -28,7 +28,7 @@ func rungCoin(r *rand.Rand, d *plate.Disc, bias float64) []float64 {
 // alone and after a known coin.
 func TestMetalsOfTheFirstWorld(t *testing.T) {
 	if raceEnabled {
-		t.Skip("it runs one thing at a time; the plain run holds it")
+		t.Skip("it runs one thing at a time; the run as WebAssembly holds it")
 	}
 	trials := 2
 	if os.Getenv("PANSIDE_LONG") != "" {

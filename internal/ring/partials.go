@@ -1,6 +1,11 @@
 package ring
 
-import "math"
+import (
+	"cmp"
+	"math"
+
+	"panside/internal/stable"
+)
 
 const (
 	ringLength = 4096 // samples looked at for partials, 85 ms at 48 kHz
@@ -65,7 +70,7 @@ func (l *listener) partials(at float64) []partial {
 		d := (a - c) / (2 * (a - 2*b + c))
 		out = append(out, partial{Peak: Peak{Hz: (float64(k) + d) * bin}, amplitude: math.Sqrt(math.Exp(b - (a-c)*d/4)), height: height})
 	}
-	strongestFirst(out)
+	stable.Sort(out, func(a, b partial) int { return cmp.Compare(b.amplitude, a.amplitude) })
 	var kept []partial
 	for _, q := range out {
 		near := false
@@ -81,14 +86,6 @@ func (l *listener) partials(at float64) []partial {
 		l.decay(&kept[i], at)
 	}
 	return kept
-}
-
-func strongestFirst(p []partial) {
-	for i := 1; i < len(p); i++ {
-		for j := i; j > 0 && p[j].amplitude > p[j-1].amplitude; j-- {
-			p[j], p[j-1] = p[j-1], p[j]
-		}
-	}
 }
 
 // The envelope's width and step, in s.

@@ -1,6 +1,9 @@
 package ring
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // Evidence is what the rings of one coin say together.
 type Evidence struct {
@@ -89,11 +92,7 @@ func Together(rings []Ring) (Evidence, Why) {
 		out.U = math.Max(out.U, (g.high-g.low)/hz/2)
 	}
 	out.U = math.Max(out.U/math.Sqrt(float64(len(rings))), leastU)
-	for i := 1; i < len(out.Hz); i++ {
-		for j := i; j > 0 && out.Hz[j] < out.Hz[j-1]; j-- {
-			out.Hz[j], out.Hz[j-1] = out.Hz[j-1], out.Hz[j]
-		}
-	}
+	slices.Sort(out.Hz)
 	return out, ""
 }
 

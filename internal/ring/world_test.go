@@ -25,7 +25,7 @@ func modes(r *rand.Rand, lowest float64) []float64 {
 // and of one that bounces some do, where the second can't be heard.
 func TestFirstWorld(t *testing.T) {
 	if raceEnabled {
-		t.Skip("it runs one thing at a time; the plain run holds it")
+		t.Skip("it runs one thing at a time; the run as WebAssembly holds it")
 	}
 	trials := 4
 	if os.Getenv("PANSIDE_LONG") != "" {

@@ -1,6 +1,7 @@
 package verdict
 
 import (
+	"cmp"
 	"math"
 
 	"panside/internal/coin"
@@ -97,15 +98,7 @@ func Tell(book *coin.Book, q RingQuestion) (Told, error) {
 			x.Probability /= total
 		}
 	}
-	stable.Sort(told.Metals, func(a, b RungMetal) int {
-		switch {
-		case a.Probability > b.Probability:
-			return -1
-		case a.Probability < b.Probability:
-			return 1
-		}
-		return 0
-	})
+	stable.Sort(told.Metals, func(a, b RungMetal) int { return cmp.Compare(b.Probability, a.Probability) })
 	switch {
 	case common < 2:
 		told.Why = OneMetal
