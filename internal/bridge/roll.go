@@ -215,10 +215,11 @@ func mixOut(t *say.Tongue, m bulk.Mix, n int, weighed bool) rollOut {
 	case m.Least > 1:
 		seen = say.New("roll-takes", say.Count("n", m.Least))
 	}
-	out.Sentence = t.Write(say.New("roll-mix", say.Of("others", others), say.Of("pure", percent(m.Pure)), say.Of("one", percent(m.OneSeen))))
+	line := say.New("roll-mix", say.Of("others", others), say.Of("pure", percent(m.Pure)), say.Of("one", percent(m.OneSeen)))
 	if !seen.None() {
-		out.Sentence = t.Write(say.New("roll-mix-seen", say.Of("others", others), say.Of("pure", percent(m.Pure)), say.Of("one", percent(m.OneSeen)), say.Of("seen", seen)))
+		line = say.New("roll-mix-seen", say.Of("others", others), say.Of("pure", percent(m.Pure)), say.Of("one", percent(m.OneSeen)), say.Of("seen", seen))
 	}
+	out.Sentence = t.Write(line)
 	return out
 }
 
