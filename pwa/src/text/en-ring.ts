@@ -1,4 +1,5 @@
 /** What ringing a coin says, in English; a part of the texts in en.ts. */
+import { writing } from "./writing";
 
 /** As one of the tests beside a verdict. */
 export const ringTest = {
@@ -11,7 +12,7 @@ export const ringTest = {
   caution: "Over something soft: a dropped coin gets a dented edge. Don’t tap it with another coin.",
 };
 
-const either = new Intl.ListFormat("en", { type: "disjunction" });
+const { either } = writing("en");
 
 const kilohertz = (hz: number) => `${(hz / 1000).toFixed(hz < 9950 ? 2 : 1)}\u00a0kHz`;
 
@@ -66,7 +67,7 @@ export const ringTexts = {
       "one-metal": "Coins of this denomination are all of one metal here; there is nothing to tell by ear.",
       scale: "These can’t be told apart by ear: the scale tells.",
       "several-fit": (metals: string[]) =>
-        `Can’t tell: ${either.format(metals)}. Weigh it, or ring a coin of known metal first.`,
+        `Can’t tell: ${either(metals)}. Weigh it, or ring a coin of known metal first.`,
       "none-fits": "It rings like none of these. Is it another coin, cracked, or held too tight?",
     },
     chances: "By ear alone",

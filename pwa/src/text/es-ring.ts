@@ -2,7 +2,7 @@
 import type { ringTexts as English, ringTest as EnglishTest } from "./en-ring";
 import { writing } from "./writing";
 
-const { figure } = writing("es");
+const { either, figure } = writing("es");
 
 export const ringTest: typeof EnglishTest = {
   name: "Sonido",
@@ -13,8 +13,6 @@ export const ringTest: typeof EnglishTest = {
   ],
   caution: "Sobre algo blando: si se cae, el canto se abolla. No la golpees con otra moneda.",
 };
-
-const either = new Intl.ListFormat("es", { type: "disjunction" });
 
 const kilohertz = (hz: number) => `${figure((hz / 1000).toFixed(hz < 9950 ? 2 : 1))}\u00a0kHz`;
 
@@ -74,7 +72,7 @@ export const ringTexts: typeof English = {
         "Las monedas de esta denominación son aquí todas de un mismo metal; no hay nada que distinguir de oído.",
       scale: "Estas no se distinguen de oído: eso lo dice la báscula.",
       "several-fit": (metals: string[]) =>
-        `No se puede saber: ${either.format(metals)}. Pésala, o haz sonar antes una moneda de metal conocido.`,
+        `No se puede saber: ${either(metals)}. Pésala, o haz sonar antes una moneda de metal conocido.`,
       "none-fits": "No suena como ninguna de estas. ¿Es otra moneda, está rajada o la sujetas demasiado?",
     },
     chances: "Solo de oído",

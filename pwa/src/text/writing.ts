@@ -16,6 +16,7 @@ const plurals = new Map<string, Intl.PluralRules>();
 const numbers = new Map<string, Intl.NumberFormat>();
 const gaps = new Map<string, string>();
 const lists = new Map<string, Intl.ListFormat>();
+const choices = new Map<string, Intl.ListFormat>();
 
 /** Made once each: they cost more than what they do. */
 function made<T>(all: Map<string, T>, tag: string, make: () => T): T {
@@ -42,6 +43,9 @@ export function writing(language: Language) {
     /** “a, b, and c” */
     listed: (parts: readonly string[]): string =>
       made(lists, tag(), () => new Intl.ListFormat(tag(), { type: "conjunction" })).format(parts),
+    /** “a, b, or c” */
+    either: (parts: readonly string[]): string =>
+      made(choices, tag(), () => new Intl.ListFormat(tag(), { type: "disjunction" })).format(parts),
     /** A number's decimals behind the language's sign. */
     figure: (exact: string): string => withSign(exact, tag()),
     /** “95%”, or “95 %” in a language that writes it so, as the core does in every place of it; of a number as it stands, or of a whole one. */
