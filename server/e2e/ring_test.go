@@ -1,6 +1,7 @@
 package e2e
 
 import (
+	"context"
 	"encoding/binary"
 	"math"
 	"math/rand/v2"
@@ -65,6 +66,17 @@ func rungOf(t *testing.T, kind simring.Kind, planchet string) []float64 {
 	return append(scene.Render(kind, d.Hz[:], nil, 4), make([]float64, 12000)...)
 }
 
+// weighingA is a phone that weighs a denomination.
+func weighingA(t *testing.T, page context.Context, denomination string) *device {
+	t.Helper()
+	s := startServer(t, t.TempDir(), "--scale", "virtual")
+	phone := newDevice(t, page, phoneScreen)
+	phone.open(s.phone)
+	phone.weighing()
+	phone.press(`button[data-denomination="` + denomination + `"]`)
+	return phone
+}
+
 // TestARingGoesIntoTheVerdict: a half dollar whose weight leaves clad and 40 % silver open is rung
 // three times before a fake microphone; the ear tells the metal, one tap puts that into the verdict,
 // another takes it out, and the find that is kept has it.
@@ -72,11 +84,7 @@ func TestARingGoesIntoTheVerdict(t *testing.T) {
 	file := filepath.Join(t.TempDir(), "ring.wav")
 	hears(t, file, rungOf(t, simring.Coin, "us-half-400"))
 	page := startBrowser(t, fakeMicrophone(file, chromedp.Flag("use-fake-ui-for-media-stream", true))...)
-	s := startServer(t, t.TempDir(), "--scale", "virtual")
-	phone := newDevice(t, page, phoneScreen)
-	phone.open(s.phone)
-	phone.weighing()
-	phone.press(`button[data-denomination="half"]`)
+	phone := weighingA(t, page, "half")
 	phone.until("the scale's line", `document.querySelector('[data-do="type"]')`)
 	phone.do(chromedp.Evaluate[chromedp.Void](`document.querySelector('[data-do="type"]').click();
 		for (const key of ["1", "1", ".", "4", "0"]) document.body.dispatchEvent(new KeyboardEvent("keydown", { key, bubbles: true })); undefined`))
@@ -112,11 +120,7 @@ func TestWhatIsNoRing(t *testing.T) {
 	file := filepath.Join(t.TempDir(), "ring.wav")
 	hears(t, file, make([]float64, 96000))
 	page := startBrowser(t, fakeMicrophone(file, chromedp.Flag("use-fake-ui-for-media-stream", true))...)
-	s := startServer(t, t.TempDir(), "--scale", "virtual")
-	phone := newDevice(t, page, phoneScreen)
-	phone.open(s.phone)
-	phone.weighing()
-	phone.press(`button[data-denomination="quarter"]`)
+	phone := weighingA(t, page, "quarter")
 	phone.goTo("ring")
 	phone.press(`[data-do="listen"]`)
 	phone.until("word of the silence", `document.querySelector('[data-part="ring-trouble"]')?.dataset.why === "silent"`)
@@ -143,11 +147,7 @@ func TestWhatIsNoRing(t *testing.T) {
 // TestAMicrophoneThatIsRefused, and a device that has none.
 func TestAMicrophoneThatIsRefused(t *testing.T) {
 	page := startBrowser(t, chromedp.Flag("use-fake-device-for-media-stream", true), chromedp.Flag("deny-permission-prompts", true))
-	s := startServer(t, t.TempDir(), "--scale", "virtual")
-	phone := newDevice(t, page, phoneScreen)
-	phone.open(s.phone)
-	phone.weighing()
-	phone.press(`button[data-denomination="quarter"]`)
+	phone := weighingA(t, page, "quarter")
 	phone.goTo("ring")
 	phone.press(`[data-do="listen"]`)
 	phone.until("word of the refusal", `document.querySelector('[data-part="ring-trouble"]')?.dataset.why === "refused"`)

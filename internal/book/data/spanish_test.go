@@ -32,8 +32,9 @@ func TestSpanishIsWhole(t *testing.T) {
 	t.Logf("%d texts of look-fors are English", lookFors)
 }
 
-// TestSpanishNounsHaveTheirGender: sentences take the article from it.
-func TestSpanishNounsHaveTheirGender(t *testing.T) {
+// spanishCoins is the book's coins in Spanish.
+func spanishCoins(t *testing.T) *coin.Book {
+	t.Helper()
 	s, err := data.Open(data.Files(), "es")
 	if err != nil {
 		t.Fatal(err)
@@ -42,6 +43,12 @@ func TestSpanishNounsHaveTheirGender(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	return coins
+}
+
+// TestSpanishNounsHaveTheirGender: sentences take the article from it.
+func TestSpanishNounsHaveTheirGender(t *testing.T) {
+	coins := spanishCoins(t)
 	phrase := func(f say.Forms) string {
 		return coins.Tongue().Write(say.New("a-coin", say.Noun("coin", f)))
 	}
@@ -67,14 +74,7 @@ func TestSpanishNounsHaveTheirGender(t *testing.T) {
 
 // TestSpanishIsFoundAsItIsTyped: with accents or without, as coin, search or want.
 func TestSpanishIsFoundAsItIsTyped(t *testing.T) {
-	s, err := data.Open(data.Files(), "es")
-	if err != nil {
-		t.Fatal(err)
-	}
-	coins, err := s.Coins()
-	if err != nil {
-		t.Fatal(err)
-	}
+	coins := spanishCoins(t)
 	for typed, id := range map[string]string{"dólar": "dollar", "Dolares": "dollar", "cuarto de dolar": "quarter", "aguilas": "eagle", "centavos": "cent", "cent": "cent"} {
 		if d, ok := coins.Called("US", typed); !ok || d.ID != id {
 			t.Errorf("%s is %q", typed, d.ID)
