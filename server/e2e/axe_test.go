@@ -126,6 +126,7 @@ func inEveryLanguage(t *testing.T, test func(t *testing.T, browser context.Conte
 	t.Helper()
 	for _, language := range []string{"en-US", "es-MX"} {
 		t.Run(language, func(t *testing.T) {
+			t.Parallel()
 			test(t, startBrowser(t, chromedp.Flag("accept-lang", language)))
 		})
 	}
@@ -133,6 +134,7 @@ func inEveryLanguage(t *testing.T, test func(t *testing.T, browser context.Conte
 
 // TestNothingInTheWayOfAnybody walks every screen and sheet with axe-core.
 func TestNothingInTheWayOfAnybody(t *testing.T) {
+	t.Parallel()
 	inEveryLanguage(t, nothingInTheWay)
 }
 
@@ -210,6 +212,7 @@ func nothingInTheWay(t *testing.T, browser context.Context) {
 // ones are looked at where other tests come by them: the check of a scale, two
 // notes on one find, a newer version, a phone that watches.
 func TestNothingInTheWayOnTheSideWays(t *testing.T) {
+	t.Parallel()
 	source := axeSource(t)
 	browser, s, phone := atTheTable(t, phoneScreen)
 	late := newDevice(t, browser, phoneScreen)

@@ -56,6 +56,7 @@ func (d *device) settled() {
 
 // TestTapsAtTheTable counts what each job of an evening takes.
 func TestTapsAtTheTable(t *testing.T) {
+	t.Parallel()
 	_, s, phone := atTheTable(t, phoneScreen)
 	phone.do(countTaps)
 	phone.lay(s, "zinc-cent")
@@ -111,6 +112,7 @@ func TestTapsAtTheTable(t *testing.T) {
 // TestTheFirstPointIsOnTheFirstScreen of a small phone, without scrolling,
 // whatever the verdict; so is what is asked.
 func TestTheFirstPointIsOnTheFirstScreen(t *testing.T) {
+	t.Parallel()
 	_, s, phone := atTheTable(t, phoneScreen)
 	for _, c := range []struct{ denomination, coin string }{
 		{"cent", "bronze-cent"}, {"cent", "zinc-cent"}, {"quarter", "thin-quarter"}, {"dime", "silver-dime"},
@@ -131,6 +133,7 @@ func TestTheFirstPointIsOnTheFirstScreen(t *testing.T) {
 // TestReadingLeavesAStrip: below the verdict, weight and verdict stand in a row
 // and the keys go; a new coin, an answer and a tap bring them back.
 func TestReadingLeavesAStrip(t *testing.T) {
+	t.Parallel()
 	_, s, phone := atTheTable(t, phoneScreen)
 	phone.press(`button[data-denomination="dime"]`)
 	phone.next(s, "clad-dime")
@@ -174,6 +177,7 @@ func TestReadingLeavesAStrip(t *testing.T) {
 // TestAKeeperByOneTap: silver is a keeper from the start, a bronze cent once it
 // is wanted; both can be taken back.
 func TestAKeeperByOneTap(t *testing.T) {
+	t.Parallel()
 	_, s, phone := atTheTable(t, phoneScreen)
 	phone.press(`button[data-denomination="dime"]`)
 	phone.next(s, "silver-dime")
@@ -213,6 +217,7 @@ func TestAKeeperByOneTap(t *testing.T) {
 // TestADateIsSearched: pinned, it holds for every coin and over a visit, with
 // its own points on the first screen.
 func TestADateIsSearched(t *testing.T) {
+	t.Parallel()
 	_, s, phone := atTheTable(t, phoneScreen)
 	const given = `document.querySelector('[data-part="date"]')?.textContent`
 	phone.press(`button[data-denomination="cent"]`)
@@ -239,6 +244,7 @@ func TestADateIsSearched(t *testing.T) {
 // TestKeysOfSeveralCountries: a country that was chosen once is as near as the
 // United States; a coin of another is two taps.
 func TestKeysOfSeveralCountries(t *testing.T) {
+	t.Parallel()
 	_, s, phone := atTheTable(t, phoneScreen)
 	phone.tap(`[data-do="more"]`)
 	phone.press(`[name="country-CA"]`)
@@ -257,6 +263,7 @@ func TestKeysOfSeveralCountries(t *testing.T) {
 // TestPlacesHaveWords: at most five, each with its word, and no button of the
 // weigh screen is a bare sign.
 func TestPlacesHaveWords(t *testing.T) {
+	t.Parallel()
 	browser, s, desk := atTheDesk(t)
 	phone := newDevice(t, browser, phoneScreen)
 	phone.open(s.phone)
@@ -277,6 +284,7 @@ func TestPlacesHaveWords(t *testing.T) {
 // TestACoinShowsOneNumber: corrected, the same wherever it stands; the scale's
 // display small beside it.
 func TestACoinShowsOneNumber(t *testing.T) {
+	t.Parallel()
 	_, s, phone := atTheTable(t, phoneScreen)
 	phone.press(`button[data-denomination="cent"]`)
 	phone.next(s, "bronze-cent")

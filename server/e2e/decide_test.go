@@ -84,6 +84,7 @@ func (d *device) inBothThemes(name, selector string) {
 // TestTwoPhonesWriteTheSameNote: both changes are kept with the phone that wrote
 // each and when, and the person chooses. A choice taken back opens it again.
 func TestTwoPhonesWriteTheSameNote(t *testing.T) {
+	t.Parallel()
 	one, two := twoPhonesAtOneFind(t)
 	phones := []*device{one, two}
 	apart(phones, func() {
@@ -149,6 +150,7 @@ func TestTwoPhonesWriteTheSameNote(t *testing.T) {
 // by the clocks all of the other's was there before. Both phones say who did
 // what, and ask.
 func TestADeletionThatOverlookedAPhoto(t *testing.T) {
+	t.Parallel()
 	one, two := twoPhonesAtOneFind(t)
 	phones := []*device{one, two}
 	one.do(chromedp.Func(func(ctx context.Context, target *chromedp.Target) error {
@@ -210,6 +212,7 @@ func TestADeletionThatOverlookedAPhoto(t *testing.T) {
 // TestTwoHuntsGoOn: it is said which of them counts, and one tap ends the other;
 // no hunt ends before it begins.
 func TestTwoHuntsGoOn(t *testing.T) {
+	t.Parallel()
 	phone := phoneForCents(t)
 	begin := func(place string) {
 		t.Helper()

@@ -28,6 +28,7 @@ func atTheDesk(t *testing.T) (browser context.Context, s *server, desk *device) 
 // TestDeskLetsAPhoneInAndEndsIt: the laptop's own page shows a code; the phone
 // that follows it is joined and listed; ended there, it is told at once.
 func TestDeskLetsAPhoneInAndEndsIt(t *testing.T) {
+	t.Parallel()
 	browser, s, desk := atTheDesk(t)
 	desk.shoot("offer")
 
@@ -46,6 +47,7 @@ func TestDeskLetsAPhoneInAndEndsIt(t *testing.T) {
 // TestAUsedCodeJoinsNobody: the second device to follow the same address reads
 // why it is not let in, and how to go on.
 func TestAUsedCodeJoinsNobody(t *testing.T) {
+	t.Parallel()
 	browser := startBrowser(t)
 	s := startServer(t, t.TempDir(), "--scale", "virtual")
 	first, second := newDevice(t, browser, phoneScreen), newDevice(t, browser, phoneScreen)
@@ -61,6 +63,7 @@ func TestAUsedCodeJoinsNobody(t *testing.T) {
 // and however often the page comes back in front it asks for no other by
 // itself. A tap opens joining, and the new code lets a phone in.
 func TestAfterWrongCodesOnlyAPersonOpensJoining(t *testing.T) {
+	t.Parallel()
 	browser, s, desk := atTheDesk(t)
 	s.closeJoining()
 	const closed = `document.querySelector('[data-part="offer-closed"]') && !document.querySelector('[data-part="offer"] img')`
@@ -86,6 +89,7 @@ func TestAfterWrongCodesOnlyAPersonOpensJoining(t *testing.T) {
 // is stopped and started again. It says what happened in a laptop's words, and
 // soon shows a code that lets a phone in, for the old one can't.
 func TestTheDeskHasAFreshCodeAfterAnotherStart(t *testing.T) {
+	t.Parallel()
 	browser := startBrowser(t)
 	dir := t.TempDir()
 	s := startServer(t, dir, "--scale", "virtual")
@@ -136,6 +140,7 @@ func (s *server) guess(n int, from string) (status int) {
 // TestTheDeskShowsWhatThePhoneIsToCompare: the four lines of the page that
 // hands out the certificate, whatever the width and the theme.
 func TestTheDeskShowsWhatThePhoneIsToCompare(t *testing.T) {
+	t.Parallel()
 	browser, s, desk := atTheDesk(t)
 	phone := newDevice(t, browser, phoneScreen)
 	desk.until("four lines", `document.querySelectorAll('[data-part="authority-lines"] code').length === 4`)
@@ -166,6 +171,7 @@ func (d *device) inEveryLook(name, condition string) {
 // TestWithoutWebAssemblyTheLaptopJudges: the phone can't load the core, asks
 // the laptop, and says so.
 func TestWithoutWebAssemblyTheLaptopJudges(t *testing.T) {
+	t.Parallel()
 	// Without its compilers the engine has no WebAssembly either.
 	browser := startBrowser(t, chromedp.Flag("js-flags", "--jitless"))
 	s := startServer(t, t.TempDir(), "--scale", "virtual")

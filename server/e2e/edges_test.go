@@ -65,6 +65,7 @@ func (d *device) lists(script string) []string {
 // TestEdgesAndFigures walks the screens: in either theme what is framed can be
 // seen to be, and no figure is parted from its unit.
 func TestEdgesAndFigures(t *testing.T) {
+	t.Parallel()
 	_, s, phone := atTheTable(t, phoneScreen)
 	phone.press(`button[data-denomination="cent"]`)
 	s.pan("put", "cent-on-dime")

@@ -24,6 +24,7 @@ func phoneForCents(t *testing.T) *device {
 // anew writes on top of what they wrote before. Nothing of it is taken for
 // another phone's, and nothing gets lost.
 func TestEntriesOnTopOfOneAnother(t *testing.T) {
+	t.Parallel()
 	phone := phoneForCents(t)
 	phone.typeFind("3.11")
 	phone.details()
@@ -75,6 +76,7 @@ func TestEntriesOnTopOfOneAnother(t *testing.T) {
 // TestOnePictureGivenTwice is one photo, and stays of the side it was given
 // first.
 func TestOnePictureGivenTwice(t *testing.T) {
+	t.Parallel()
 	phone := phoneForCents(t)
 	phone.typeFind("3.11")
 	phone.details()
@@ -99,6 +101,7 @@ func TestOnePictureGivenTwice(t *testing.T) {
 // TestTheListIsWhereItWasLeft for one of its finds, and at its newest when one
 // comes to it from the hunts.
 func TestTheListIsWhereItWasLeft(t *testing.T) {
+	t.Parallel()
 	phone := phoneForCents(t)
 	for _, grams := range []string{"3.05", "3.06", "3.07", "3.08", "3.09", "3.10"} {
 		phone.typeFind(grams)
@@ -125,6 +128,7 @@ func TestTheListIsWhereItWasLeft(t *testing.T) {
 // TestAKeepingDoneAgain: taken back and done again on the finds' page, it is the
 // coin's as before, so that the coin isn't kept twice; and it can be taken back.
 func TestAKeepingDoneAgain(t *testing.T) {
+	t.Parallel()
 	phone := phoneForCents(t)
 	phone.typeFind("3.11")
 	for _, step := range []struct {
@@ -143,6 +147,7 @@ func TestAKeepingDoneAgain(t *testing.T) {
 
 // TestTheDesksPanesReachTheBottom of the window, list and record alike.
 func TestTheDesksPanesReachTheBottom(t *testing.T) {
+	t.Parallel()
 	_, _, desk := atTheTable(t, laptopScreen)
 	desk.until("the core here", `document.documentElement.dataset.core === "phone"`)
 	desk.goTo("hunts")
@@ -160,6 +165,7 @@ func TestTheDesksPanesReachTheBottom(t *testing.T) {
 // weight in between, which would move down and up again with every coin. What
 // stays on the phone is.
 func TestKeepingPushesNothing(t *testing.T) {
+	t.Parallel()
 	_, s, phone := atTheTable(t, phoneScreen)
 	phone.until("the core on the phone", `document.documentElement.dataset.core === "phone"`)
 	phone.tap(`button[data-denomination="cent"]`)

@@ -13,6 +13,7 @@ import (
 // is tapped, a bronze cent lands on the virtual scale's pan, then a zinc one,
 // and the glass says which is which.
 func TestFirstLight(t *testing.T) {
+	t.Parallel()
 	browser := startBrowser(t)
 	s := startServer(t, t.TempDir(), "--scale", "virtual")
 	s.joinAsDesk()
@@ -67,6 +68,7 @@ func (d *device) untilWeight(low, high float64) {
 // TestGarbageShowsNoWeight replays a capture of noise: whatever the phone
 // shows at any moment, it is never a number.
 func TestGarbageShowsNoWeight(t *testing.T) {
+	t.Parallel()
 	browser := startBrowser(t)
 	capture, err := filepath.Abs("../../testdata/captures/garbage.log")
 	if err != nil {
@@ -101,6 +103,7 @@ var watchForNumbers = chromedp.Evaluate[chromedp.Void](`
 // TestACableThatComesLoose: the phone says so in place of the weight, and goes
 // on by itself when the scale is back.
 func TestACableThatComesLoose(t *testing.T) {
+	t.Parallel()
 	browser := startBrowser(t)
 	s := startServer(t, t.TempDir(), "--scale", "virtual")
 	s.joinAsDesk()

@@ -6,6 +6,7 @@ import "testing"
 // the tool names it, in Mexico here; its figures stand below. A field that can't be used is
 // marked, and the book finds the same coin.
 func TestWhichCoinThisIs(t *testing.T) {
+	t.Parallel()
 	browser := startBrowser(t)
 	s := startServer(t, t.TempDir(), "--scale", "virtual")
 	phone := newDevice(t, browser, phoneScreen)

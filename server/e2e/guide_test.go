@@ -12,6 +12,7 @@ import (
 // TestTheGuideAsksAlike: the terminal and the phone ask for the same weights, at the
 // same places, in the same order.
 func TestTheGuideAsksAlike(t *testing.T) {
+	t.Parallel()
 	browser := startBrowser(t)
 	s := startServer(t, t.TempDir(), "--scale", "virtual")
 	s.joinAsDesk()

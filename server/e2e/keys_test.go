@@ -16,6 +16,7 @@ import (
 // TestAKeyboardAloneDoesEverything goes the main ways without a pointer: pick,
 // judge, type, read on, set, look up, leave.
 func TestAKeyboardAloneDoesEverything(t *testing.T) {
+	t.Parallel()
 	_, s, d := atTheTable(t, laptopScreen)
 
 	d.tabTo(`button[data-denomination="cent"]`)
@@ -93,6 +94,7 @@ func quoted(text string) string {
 // TestEveryControlIsReachedByTheTabulator: on each screen every control gets
 // the focus in turn, and shows it.
 func TestEveryControlIsReachedByTheTabulator(t *testing.T) {
+	t.Parallel()
 	browser := startBrowser(t)
 	s := startServer(t, t.TempDir(), "--scale", "virtual")
 	phone, desk := newDevice(t, browser, laptopScreen), newDevice(t, browser, laptopScreen)

@@ -13,6 +13,7 @@ import (
 // Then another household's laptop gets the old address: it is shown no token,
 // and the phone says what it met.
 func TestTheAppFindsTheLaptopAtItsNewAddress(t *testing.T) {
+	t.Parallel()
 	dir, strangers := t.TempDir(), t.TempDir()
 	stranger := startServer(t, strangers, "--scale", "virtual")
 	// The laptop has been at another address before, which the phone is told.
@@ -59,6 +60,7 @@ func TestTheAppFindsTheLaptopAtItsNewAddress(t *testing.T) {
 // phone, which reaches the laptop by its .local name too, joins there with the
 // same code. No certificate error is passed over.
 func TestAFirstJoiningMovesToTheNameThatStays(t *testing.T) {
+	t.Parallel()
 	const name = "laptop-at-the-table.local"
 	s := startServer(t, t.TempDir(), "--scale", "virtual", "--host", name)
 	s.joinAsDesk()
@@ -84,6 +86,7 @@ func TestAFirstJoiningMovesToTheNameThatStays(t *testing.T) {
 // TestAPhoneLeavesByItself: the person is asked once, and the laptop lists the
 // phone no more.
 func TestAPhoneLeavesByItself(t *testing.T) {
+	t.Parallel()
 	_, s, phone := atTheTable(t, phoneScreen)
 	if n := s.phones(); n != 1 {
 		t.Fatalf("%d phones are listed", n)

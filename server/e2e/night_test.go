@@ -27,6 +27,7 @@ import (
 // back, all is there, once, every photo as it was on the phone and none with
 // the place it was taken at.
 func TestANightOfFindsIsOnTheLaptopInTheMorning(t *testing.T) {
+	t.Parallel()
 	const finds = 40
 	data, profile := t.TempDir(), t.TempDir()
 	s := startServer(t, data, "--scale", "virtual")

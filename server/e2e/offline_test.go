@@ -59,6 +59,7 @@ func atTheTable(t *testing.T, on screen) (browser context.Context, s *server, d 
 // server is killed, the page is opened again and judges a typed weight; the
 // server comes back, and nobody touches the phone for it.
 func TestJoinedTheAppOpensAndJudgesWithTheLaptopClosed(t *testing.T) {
+	t.Parallel()
 	dir := t.TempDir()
 	s := startServer(t, dir, "--scale", "virtual")
 	browser := startBrowser(t, trusting(t, s)...)
@@ -144,6 +145,7 @@ func (d *device) fitToInstall() {
 // coin lies on the pan. It is fetched, said, and not used until the button is
 // tapped.
 func TestANewVersionWaitsUntilThePersonAgrees(t *testing.T) {
+	t.Parallel()
 	dir := t.TempDir()
 	s := startServer(t, dir, "--scale", "virtual")
 	browser := startBrowser(t, trusting(t, s)...)
@@ -254,6 +256,7 @@ func (f *front) change(r *http.Response) error {
 // damaged: it is refused and said, with what to do, and the rest goes on; beside
 // the laptop it is fetched anew by itself.
 func TestTheWholeBookIsThereWithTheLaptopClosed(t *testing.T) {
+	t.Parallel()
 	dir := t.TempDir()
 	s := startServer(t, dir, "--scale", "virtual")
 	browser := startBrowser(t, trusting(t, s)...)

@@ -65,6 +65,7 @@ func (d *device) putStore(s oldStore) {
 // that it hasn't, and a photo of which it has half. It opens, nothing is sent
 // twice or lost, and the laptop has it all.
 func TestAStoreOfBeforeOpensAndSyncs(t *testing.T) {
+	t.Parallel()
 	raw, err := os.ReadFile("../../testdata/db/phone-store-1.json")
 	if err != nil {
 		t.Fatal(err)

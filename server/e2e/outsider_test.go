@@ -332,6 +332,7 @@ func (o *outsider) await(what string, found func() bool) {
 // TestAClientFromTheDocumentAlone checks the laptop's key, joins, makes a find
 // with a photo that the app shows, and reads one that the app made.
 func TestAClientFromTheDocumentAlone(t *testing.T) {
+	t.Parallel()
 	_, s, phone := atTheTable(t, phoneScreen)
 	o := newOutsider(t, s.offer())
 

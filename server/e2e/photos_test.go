@@ -29,6 +29,7 @@ func (d *device) holdPhotos(hold bool) {
 // until the phone has sent it once more. One that nobody has is named by its
 // find, until it is removed from it.
 func TestADamagedPhotoIsSaidAndComesAgain(t *testing.T) {
+	t.Parallel()
 	data := t.TempDir()
 	s := startServer(t, data, "--scale", "virtual")
 	s.joinAsDesk()

@@ -11,6 +11,7 @@ import (
 // the laptop's back. Its page and a phone that has nothing of what is missing say
 // so, until the phone that has it is back.
 func TestALossOfRecordsIsSaidAndMended(t *testing.T) {
+	t.Parallel()
 	data := t.TempDir()
 	records := filepath.Join(data, "panside.db")
 	s := startServer(t, data, "--scale", "virtual")

@@ -81,6 +81,7 @@ func weighingA(t *testing.T, page context.Context, denomination string) *device 
 // three times before a fake microphone; the ear tells the metal, one tap puts that into the verdict,
 // another takes it out, and the find that is kept has it.
 func TestARingGoesIntoTheVerdict(t *testing.T) {
+	t.Parallel()
 	file := filepath.Join(t.TempDir(), "ring.wav")
 	hears(t, file, rungOf(t, simring.Coin, "us-half-400"))
 	page := startBrowser(t, fakeMicrophone(file, chromedp.Flag("use-fake-ui-for-media-stream", true))...)
@@ -117,6 +118,7 @@ func TestARingGoesIntoTheVerdict(t *testing.T) {
 
 // TestWhatIsNoRing: each has its sentence, and the way on is to ring again.
 func TestWhatIsNoRing(t *testing.T) {
+	t.Parallel()
 	file := filepath.Join(t.TempDir(), "ring.wav")
 	hears(t, file, make([]float64, 96000))
 	page := startBrowser(t, fakeMicrophone(file, chromedp.Flag("use-fake-ui-for-media-stream", true))...)
@@ -146,6 +148,7 @@ func TestWhatIsNoRing(t *testing.T) {
 
 // TestAMicrophoneThatIsRefused, and a device that has none.
 func TestAMicrophoneThatIsRefused(t *testing.T) {
+	t.Parallel()
 	page := startBrowser(t, chromedp.Flag("use-fake-device-for-media-stream", true), chromedp.Flag("deny-permission-prompts", true))
 	phone := weighingA(t, page, "quarter")
 	phone.goTo("ring")

@@ -21,6 +21,7 @@ func (d *device) inSight(what, selector string) {
 // TestAPhoneOnItsSide has little height: the number and its uncertainty stay in
 // sight with all the keys, for either hand.
 func TestAPhoneOnItsSide(t *testing.T) {
+	t.Parallel()
 	_, s, phone := atTheTable(t, phoneScreen)
 	phone.press(`button[data-denomination="cent"]`)
 	s.pan("put", "zinc-cent")
@@ -44,6 +45,7 @@ func TestAPhoneOnItsSide(t *testing.T) {
 // narrow phone: no screen is wider than the glass, a coin can be kept before the
 // list of what to inspect, and the number pad stands whole below what it types.
 func TestLettersTwiceAsLarge(t *testing.T) {
+	t.Parallel()
 	browser := startBrowser(t, chromedp.Flag("blink-settings", "defaultFontSize=32"))
 	s := startServer(t, t.TempDir(), "--scale", "virtual")
 	s.joinAsDesk()
@@ -83,6 +85,7 @@ func TestLettersTwiceAsLarge(t *testing.T) {
 // TestAnOpenedPointStaysOpen while the settled weight takes it to the points
 // that would explain it.
 func TestAnOpenedPointStaysOpen(t *testing.T) {
+	t.Parallel()
 	_, s, phone := atTheTable(t, laptopScreen)
 	const point = `.point[data-kind="wrong-planchet"]`
 	phone.press(`button[data-denomination="cent"]`)

@@ -9,6 +9,7 @@ import (
 // weight from the live weight, one typed, one reading refused; the result is
 // kept, and the weigh screen says that the scale was checked.
 func TestTheScaleIsCheckedWithWeights(t *testing.T) {
+	t.Parallel()
 	browser := startBrowser(t)
 	s := startServer(t, t.TempDir(), "--scale", "virtual")
 	s.joinAsDesk()
@@ -78,6 +79,7 @@ func TestTheScaleIsCheckedWithWeights(t *testing.T) {
 // TestAPatternIsSetByHand names a pattern for the practice scale on a phone: it
 // is tried on the last lines while it is typed, and counts at once.
 func TestAPatternIsSetByHand(t *testing.T) {
+	t.Parallel()
 	browser := startBrowser(t)
 	s := startServer(t, t.TempDir(), "--scale", "virtual")
 	phone := newDevice(t, browser, phoneScreen)

@@ -26,6 +26,7 @@ func (d *device) rested(call string) {
 // TestDateByTapsAndByKeys: a phone's date and mint are three taps with the one
 // that opens it, none of them small; a keyboard types it; the last one is one tap.
 func TestDateByTapsAndByKeys(t *testing.T) {
+	t.Parallel()
 	browser := startBrowser(t)
 	s := startServer(t, t.TempDir(), "--scale", "virtual")
 	phone := newDevice(t, browser, phoneScreen)
@@ -94,6 +95,7 @@ func TestDateByTapsAndByKeys(t *testing.T) {
 // verdict, for the coin on the pan and for the one lifted to be looked at, and
 // can be taken back.
 func TestEvidenceFollowsTheNextTest(t *testing.T) {
+	t.Parallel()
 	browser := startBrowser(t)
 	s := startServer(t, t.TempDir(), "--scale", "virtual")
 	s.joinAsDesk()
@@ -153,6 +155,7 @@ func TestEvidenceFollowsTheNextTest(t *testing.T) {
 
 // TestTheWeightChangesTheSheetAndAnswersTheKey: a quarter without a layer.
 func TestTheWeightChangesTheSheetAndAnswersTheKey(t *testing.T) {
+	t.Parallel()
 	browser := startBrowser(t)
 	s := startServer(t, t.TempDir(), "--scale", "virtual")
 	s.joinAsDesk()

@@ -35,6 +35,7 @@ func (d *device) speaks(language string) {
 // judged and kept, the cable comes loose, and the page that is opened again, at
 // last with the laptop closed, still speaks Spanish.
 func TestAnEveningInSpanish(t *testing.T) {
+	t.Parallel()
 	s := startServer(t, t.TempDir(), "--scale", "virtual")
 	browser := startBrowser(t, append(trusting(t, s), chromedp.Flag("accept-lang", "en-US"))...)
 	s.joinAsDesk()
@@ -114,6 +115,7 @@ func TestAnEveningInSpanish(t *testing.T) {
 // the first screen on; numbers have a comma wherever they stand, a comma and a
 // point can be typed, and what reads two ways is asked back.
 func TestSpainWritesAComma(t *testing.T) {
+	t.Parallel()
 	browser := startBrowser(t, chromedp.Flag("accept-lang", "es-ES"))
 	s := startServer(t, t.TempDir(), "--scale", "virtual")
 	s.joinAsDesk()

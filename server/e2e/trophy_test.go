@@ -31,6 +31,7 @@ func (d *device) date(run, year, mint string) {
 // TestAFindIsATrophy: its photo large, what it is in one line, its badge, weight
 // and verdict, and not one field until they are asked for. The row says the same.
 func TestAFindIsATrophy(t *testing.T) {
+	t.Parallel()
 	phone := phoneForCents(t)
 	phone.typeFind("3.11")
 	phone.details()
@@ -63,6 +64,7 @@ func TestAFindIsATrophy(t *testing.T) {
 // TestAnAnsweredQuestionIsInTheTitle: a 1982-D of bronze whose date is small; and
 // the find that was kept before the answer follows it.
 func TestAnAnsweredQuestionIsInTheTitle(t *testing.T) {
+	t.Parallel()
 	phone := phoneForCents(t)
 	phone.typeFind("3.11")
 	phone.date("1980", "1982", "D")
@@ -80,6 +82,7 @@ func TestAnAnsweredQuestionIsInTheTitle(t *testing.T) {
 // TestAHuntIsItsAccount: its source is asked once, at the tap that begins it; what
 // it counted stands first, by metal; and no field is in sight.
 func TestAHuntIsItsAccount(t *testing.T) {
+	t.Parallel()
 	_, s, phone := atTheTable(t, phoneScreen)
 	phone.until("the core on the phone", `document.documentElement.dataset.core === "phone"`)
 	phone.goTo("hunts")
@@ -108,6 +111,7 @@ func TestAHuntIsItsAccount(t *testing.T) {
 // TestAnIdentificationEndsInAFind: with the dates known for it, one of which is
 // picked, and kept as what it was found to be.
 func TestAnIdentificationEndsInAFind(t *testing.T) {
+	t.Parallel()
 	phone := phoneForCents(t)
 	phone.walkToADoubledDie()
 	phone.press(`[data-do="all-dates"]`)

@@ -65,6 +65,7 @@ func (s *server) authority() []byte {
 // TestATrustingPhoneJoinsWithoutAWarning follows the code's address in a
 // browser that was told of the authority and of nothing else.
 func TestATrustingPhoneJoinsWithoutAWarning(t *testing.T) {
+	t.Parallel()
 	s := startServer(t, t.TempDir(), "--scale", "virtual")
 	browser := startBrowser(t, trusting(t, s)...)
 	phone := newDevice(t, browser, phoneScreen)
@@ -84,6 +85,7 @@ func TestATrustingPhoneJoinsWithoutAWarning(t *testing.T) {
 
 // TestAStrangerIsWarned: the same browser, told nothing, doesn't open the page.
 func TestAStrangerIsWarned(t *testing.T) {
+	t.Parallel()
 	s := startServer(t, t.TempDir(), "--scale", "virtual")
 	browser := startBrowser(t, chromedp.Env("HOME="+t.TempDir()), chromedp.Flag("ignore-certificate-errors", false))
 	phone := newDevice(t, browser, phoneScreen)
@@ -98,6 +100,7 @@ func TestAStrangerIsWarned(t *testing.T) {
 // prove itself, checks that with the browser's own cryptography, and then goes
 // on: the API with its token, and the live weight.
 func TestThePageOfTheOldAddressFindsTheLaptopAgain(t *testing.T) {
+	t.Parallel()
 	dir := t.TempDir()
 	s := startServer(t, dir, "--scale", "virtual")
 	browser := startBrowser(t, trusting(t, s)...)
@@ -190,6 +193,7 @@ func (d *device) findAgain(address, token, key string) foundAgain {
 // TestBehindAClickedAwayWarning: the page still has the cryptography to check
 // the server with.
 func TestBehindAClickedAwayWarning(t *testing.T) {
+	t.Parallel()
 	browser := startBrowser(t)
 	s := startServer(t, t.TempDir(), "--scale", "virtual")
 	phone := newDevice(t, browser, phoneScreen)

@@ -53,6 +53,7 @@ func (d *device) inBoth(name string) {
 // buttons, the answer counts at once, and it can be changed under Tools, The
 // scale. The laptop's page asks the same.
 func TestTheUnitIsAskedAndAnswered(t *testing.T) {
+	t.Parallel()
 	browser := startBrowser(t)
 	name, say := bareScale(t)
 	s := startServer(t, t.TempDir(), "--scale", name)
@@ -94,6 +95,7 @@ func TestTheUnitIsAskedAndAnswered(t *testing.T) {
 // TestAWithheldLoadIsNoCoin: the scale's side withholds a weight, which is played
 // here by changing the messages as they arrive.
 func TestAWithheldLoadIsNoCoin(t *testing.T) {
+	t.Parallel()
 	browser := startBrowser(t)
 	s := startServer(t, t.TempDir(), "--scale", "virtual")
 	s.joinAsDesk()

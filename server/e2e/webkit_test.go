@@ -225,6 +225,7 @@ func (w *webkit) shoot(name string) {
 // TestTheEngineOfTheOtherPhones: joining by the code's address, the live
 // weight, its verdict by the phone's own core, and a typed weight.
 func TestTheEngineOfTheOtherPhones(t *testing.T) {
+	t.Parallel()
 	w := startWebKit(t)
 	s := startServer(t, t.TempDir(), "--scale", "virtual")
 	s.joinAsDesk()
