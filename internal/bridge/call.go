@@ -25,6 +25,7 @@ var bookMethods = map[string]func(s *book.Shelf, in []byte) (any, error){
 	"book":  callBook,
 	"coins": callCoins,
 	"fits":  callFits,
+	"ring":  callRing,
 
 	"density": callDensity,
 	"roll":    callRoll,

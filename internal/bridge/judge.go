@@ -127,7 +127,7 @@ func readQuestion(s *book.Shelf, in []byte) (q verdict.Question, brief bool, err
 	if q.Denomination == "" {
 		return q, false, bad("denomination", fault.BadInput, "A denomination is missing. Nothing was judged; name it, like cent.")
 	}
-	for _, step := range []func(*judgeIn, *verdict.Question) error{readDate, readWeight, readClues, readSizes, readOrigin} {
+	for _, step := range []func(*judgeIn, *verdict.Question) error{readDate, readWeight, readClues, readSizes, readRung, readOrigin} {
 		if err := step(&j, &q); err != nil {
 			return q, false, err
 		}
@@ -140,7 +140,7 @@ func readQuestion(s *book.Shelf, in []byte) (q verdict.Question, brief bool, err
 
 var (
 	questionFields = []string{"country", "denomination", "year", "mint", "value", "unit", "resolution", "repeatability", "mean_g", "u_g", "resolution_g", "confidence", "evidence", "brief", "keep", "source"}
-	evidenceFields = []string{"magnetic", "edge", "stripe", "colour", "color", "diameter_mm", "thickness_mm", "density", "date", "mint", "design"}
+	evidenceFields = []string{"magnetic", "edge", "stripe", "colour", "color", "diameter_mm", "thickness_mm", "density", "date", "mint", "design", "ring"}
 )
 
 // knownFields refuses a misspelt field instead of silently judging without it.

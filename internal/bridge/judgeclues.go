@@ -3,23 +3,25 @@ package bridge
 import (
 	"panside/internal/coin"
 	"panside/internal/fault"
+	"panside/internal/json"
 	"panside/internal/plain"
 	"panside/internal/verdict"
 )
 
 // clues are the optional fields of evidence.
 type clues struct {
-	Magnetic  text `json:"magnetic"` // true, false, "no", "weak", "strong", "yes"
-	Edge      text `json:"edge"`     // "plain", "reeded", "lettered", "other"; also "stripe", "no stripe"
-	Stripe    text `json:"stripe"`   // a line of another colour on the edge: true, false
-	Colour    text `json:"colour"`   // "red", "yellow", "white", "grey", "two-hue" and everyday words
-	Color     text `json:"color"`
-	Diameter  text `json:"diameter_mm"`
-	Thickness text `json:"thickness_mm"`
-	Density   text `json:"density"` // g/cm³
-	Date      text `json:"date"`    // "sure", "unsure", or the year
-	Mint      text `json:"mint"`    // "sure", "unsure", or the mark
-	Design    text `json:"design"`  // is it the tapped denomination's: true, false
+	Magnetic  text            `json:"magnetic"` // true, false, "no", "weak", "strong", "yes"
+	Edge      text            `json:"edge"`     // "plain", "reeded", "lettered", "other"; also "stripe", "no stripe"
+	Stripe    text            `json:"stripe"`   // a line of another colour on the edge: true, false
+	Colour    text            `json:"colour"`   // "red", "yellow", "white", "grey", "two-hue" and everyday words
+	Color     text            `json:"color"`
+	Diameter  text            `json:"diameter_mm"`
+	Thickness text            `json:"thickness_mm"`
+	Density   text            `json:"density"` // g/cm³
+	Date      text            `json:"date"`    // "sure", "unsure", or the year
+	Mint      text            `json:"mint"`    // "sure", "unsure", or the mark
+	Design    text            `json:"design"`  // is it the tapped denomination's: true, false
+	Ring      json.RawMessage `json:"ring"`    // how it rang, see ringIn
 }
 
 // text is a plain value of a question; notPlain marks a list or object in its place.
@@ -118,6 +120,12 @@ func readSizes(j *judgeIn, q *verdict.Question) error {
 		}
 	}
 	return nil
+}
+
+// readRung reads how the coin rang.
+func readRung(j *judgeIn, q *verdict.Question) (err error) {
+	q.Evidence.Ring, err = readRing("evidence.ring", j.Evidence.Ring)
+	return err
 }
 
 func number(field string, t text, into *float64) error { return plain.Number(field, t, into) }

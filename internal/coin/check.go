@@ -233,5 +233,9 @@ func (c *checker) alloy(where string, a Alloy) {
 	c.want(where, slices.Contains([]WearClass{WearHard, WearMedium, WearSoft, WearGold}, a.Wear), "has the unknown wear class “", string(a.Wear), "”")
 	c.want(where, (a.Wear == WearGold) == (a.Share("Au") > 0.5), "gold has the wear class gold, and nothing else has")
 	c.want(where, a.WearRate > 0, "its wear class has no rate")
+	if a.Young.Known() {
+		c.figure(where+" stiffness", a.Young, 50, 250)
+		c.want(where, a.Poisson >= 0.2 && a.Poisson <= 0.45, "has a Poisson’s ratio that no coin’s metal has")
+	}
 	c.want(where, -0.1 < a.DensityBand[0] && a.DensityBand[0] < 0 && 0 < a.DensityBand[1] && a.DensityBand[1] < 0.1, "has a density band that isn’t around its value")
 }

@@ -96,7 +96,11 @@ type Alloy struct {
 	// DensityBand is how far, relative to the ideal-mixing value, the real
 	// density may lie below and above it; see Book.Density.
 	DensityBand [2]float64
-	Note        string
+	// Young is Young's modulus, its Value in GPa; not Known for an alloy whose stiffness
+	// nobody is sure of. Poisson is the ratio of the same source and grade.
+	Young   Figure
+	Poisson float64
+	Note    string
 }
 
 // Share is the alloy's mass fraction of an element, 0 for one it lacks.

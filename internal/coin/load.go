@@ -67,6 +67,7 @@ type (
 		Magnetic Magnetism           `json:"magnetic"`
 		Wear     WearClass           `json:"wear"`
 		Band     *[2]float64         `json:"band"`
+		Elastic  *figureJSON         `json:"elastic"` // "80 GPa 0.37"
 		Note     string              `json:"note"`
 	}
 	planchetJSON struct {

@@ -52,6 +52,9 @@ func (l *loader) alloy(j alloyJSON, looks [2]string) Alloy {
 	if j.Band != nil {
 		a.DensityBand = *j.Band
 	}
+	if j.Elastic != nil {
+		a.Young, a.Poisson = l.elastic("metals "+j.ID, j.Elastic)
+	}
 	for e, share := range j.Parts {
 		a.Fractions = append(a.Fractions, Fraction{e, share})
 	}
@@ -222,6 +225,19 @@ func (l *loader) length(where string, j *figureJSON) Figure {
 		l.bad(where, "a length must be in mm or in, not “"+unit+"”")
 	}
 	return f
+}
+
+// elastic reads a figure like ["80 GPa 0.37", source, grade]: Young's modulus and Poisson's
+// ratio.
+func (l *loader) elastic(where string, j *figureJSON) (young Figure, poisson float64) {
+	young, number, rest := l.figure(where, j)
+	young.Value = number.Float64()
+	unit, ratio, _ := strings.Cut(rest, " ")
+	poisson, err := strconv.ParseFloat(ratio, 64)
+	if unit != "GPa" || err != nil {
+		l.bad(where, "stiffness is written like “80 GPa 0.37”")
+	}
+	return young, poisson
 }
 
 func (l *loader) figure(where string, j *figureJSON) (Figure, mass.Decimal, string) {

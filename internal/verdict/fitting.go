@@ -63,6 +63,7 @@ func Fitting(book *coin.Book, q Question) (Fits, error) {
 		return Fits{}, err
 	}
 	q.Evidence.Design = ""
+	q.Evidence.Ring = nil
 	out := Fits{Coins: []Fit{}}
 	anything := observables{magnet: flat3, edge: flat4, colour: flat5, stripe: 0.3, design: 0.5}.unknown()
 	unknown := anything.likelihood(&q.Evidence) / mostGrams

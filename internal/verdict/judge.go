@@ -34,6 +34,13 @@ func Judge(book *coin.Book, q Question) (Verdict, error) {
 	if err := m.unanswerable(&q, mint); err != nil {
 		return Verdict{}, err
 	}
+	if r := q.Evidence.Ring; r != nil {
+		of, err := r.against(book, float64(q.Mean), "evidence.ring")
+		if err != nil {
+			return Verdict{}, err
+		}
+		q.Evidence.Ring = of
+	}
 	w := m.weigh(&q, mint)
 	best := w.bestIssue()
 	if best < 0 {

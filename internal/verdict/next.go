@@ -22,6 +22,7 @@ const (
 	testDiameter  = "diameter"
 	testThickness = "thickness"
 	testDensity   = "density"
+	testRing      = "ring"
 )
 
 // What the information of a test counts, by what it takes: each step from the eye
@@ -60,6 +61,7 @@ var howTos = []howTo{
 	{testMagnet, "magnetic", byMagnet, "Hold a small, weak magnet near the coin. Does it stick?", "Try a magnet.", "Keep magnets from pacemakers, cards and children: two swallowed magnets are an emergency.",
 		[]Outcome{{"no", "Doesn’t stick"}, {"weak", "Slight pull"}, {"yes", "Sticks"}}},
 	{testMint, "mint", byLoupe, "Look for the mint mark, its letter and its place.", "Find the mint mark.", "", nil},
+	{testRing, "ring", byLoupe, "Balance it on a fingertip, tap its rim with wood and let the phone listen.", "Ring it.", "", nil},
 	{testDiameter, "diameter_mm", byCalipers, "Measure the diameter with calipers.", "Measure the diameter.", "Close the jaws without pressing; metal jaws scratch.", nil},
 	{testThickness, "thickness_mm", byCalipers, "Measure the thickness at the rim with calipers.", "Measure the thickness.", "Close the jaws without pressing; metal jaws scratch.", nil},
 	{testDensity, "density", byWater, "Weigh it in air, then hanging in water, for its density.", "Weigh it in water.", "Plain water only, pat dry; not for a coin whose surface matters. Solvents and acids don’t belong at the table.", nil},
@@ -175,6 +177,8 @@ func (c *discrimination) worth(name string) (bits float64, tell func() string) {
 		return c.measured(func(t *observables) measurement { return t.diameter }, "mm", 1)
 	case name == testThickness && e.Thickness == 0:
 		return c.measured(func(t *observables) measurement { return t.thickness }, "mm", 2)
+	case name == testRing && e.Ring == nil:
+		return c.ring()
 	case name == testDensity && e.Density == 0:
 		return c.measured(func(t *observables) measurement { return t.density }, "g/cm³", 2)
 	}

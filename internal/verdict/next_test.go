@@ -10,11 +10,11 @@ import (
 	"panside/internal/verdict"
 )
 
-// steps of a table's tests, by what they take: the eye, the magnet, the loupe,
+// steps of a table's tests, by what they take: the eye, the magnet, loupe and ear,
 // calipers, water.
 var steps = map[string]int{
 	"design": 0, "date": 0, "colour": 0, "stripe": 0, "edge": 0,
-	"magnet": 1, "mint": 2, "diameter": 3, "thickness": 3, "density": 4,
+	"magnet": 1, "mint": 2, "ring": 2, "diameter": 3, "thickness": 3, "density": 4,
 }
 
 // TestTheEyeComesBeforeTheMagnet and so on to water, unless a test of a later step
@@ -58,7 +58,7 @@ func TestTheEyeComesBeforeTheMagnet(t *testing.T) {
 // TestATestIsAnsweredByOneTap: each that isn't a number or the reading of a date has its
 // answers, and they are evidence that is understood and ends the test.
 func TestATestIsAnsweredByOneTap(t *testing.T) {
-	numbers := []string{"diameter_mm", "thickness_mm", "density"}
+	numbers := []string{"diameter_mm", "thickness_mm", "density", "ring"}
 	met := map[string]bool{}
 	for _, denomination := range keys {
 		for y := mass.Grams(0.9); y < 28; y *= 1.03 {

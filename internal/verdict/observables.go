@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"panside/internal/coin"
+	"panside/internal/plate"
 )
 
 // observables are what a coin of a hypothesis shows to eye, magnet and calipers:
@@ -19,6 +20,8 @@ type observables struct {
 	thickness measurement            // mm
 	density   measurement            // g/cm³
 	design    float64                // probability that the design is said to be the tapped denomination's
+	disc      *plate.Disc            // how it rings, nil where nothing is predicted
+	discMass  float64                // g, of the coin that is predicted so
 }
 
 // measurement is a measured dimension: normal, or not known when the mean is 0.
@@ -126,6 +129,9 @@ func observablesOf(b *coin.Book, p coin.Planchet) observables {
 	}
 	d := b.Density(p)
 	t.density = measurement{d.Value, math.Hypot(densityU*d.Value, (d.High-d.Low)/4)}
+	if disc, ok := plate.Of(b, p); ok {
+		t.disc, t.discMass = &disc, p.Mass.Value
+	}
 	return t
 }
 
@@ -162,6 +168,7 @@ func (t observables) unknown() observables {
 	t.diameter.sd = math.Hypot(t.diameter.sd, 0.03*t.diameter.mean)
 	t.thickness.sd = math.Hypot(t.thickness.sd, 0.10*t.thickness.mean)
 	t.density = measurement{8.5, 1.5}
+	t.disc = nil
 	return t
 }
 
@@ -192,6 +199,9 @@ func (t *observables) likelihood(e *Evidence) float64 {
 	p *= t.diameter.density(e.Diameter, diameterRange)
 	p *= t.thickness.density(e.Thickness, thicknessRange)
 	p *= t.density.density(e.Density, densityRange)
+	if e.Ring != nil {
+		p *= e.Ring.likelihood(t)
+	}
 	return p
 }
 
@@ -223,5 +233,5 @@ func (g measurement) density(x, reach float64) float64 {
 // any reports whether there is evidence of the senses at all.
 func (e *Evidence) any() bool {
 	return e.Magnetic != "" || e.Edge != "" || e.Stripe != "" || e.Colour != "" ||
-		e.Diameter != 0 || e.Thickness != 0 || e.Density != 0 || e.Design != ""
+		e.Diameter != 0 || e.Thickness != 0 || e.Density != 0 || e.Design != "" || e.Ring != nil
 }

@@ -51,6 +51,8 @@ type Evidence struct {
 	Date, Mint Care
 	// Design: is the design really that of the tapped denomination?
 	Design YesNo
+	// Ring is how it rang, nil if it wasn't rung.
+	Ring *Ring `json:",omitempty"`
 }
 
 // Magnet is what a magnet did.
@@ -115,6 +117,9 @@ func (q *Question) check() error {
 		return bad("evidence.thickness_mm", "A coin’s thickness lies between 0.2 and 20 mm. Nothing was judged; check the number.")
 	case e.Density != 0 && !(e.Density >= 1 && e.Density <= 25):
 		return bad("evidence.density", "A coin’s density lies between 1 and 25 g/cm³. Nothing was judged; check the number.")
+	}
+	if e.Ring != nil {
+		return e.Ring.check("evidence.ring")
 	}
 	return nil
 }

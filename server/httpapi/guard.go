@@ -147,5 +147,5 @@ func commonHeaders(c *fiber.Ctx, policy string) {
 	c.Set(fiber.HeaderReferrerPolicy, "no-referrer")
 	c.Set("Cross-Origin-Opener-Policy", "same-origin")
 	c.Set("Cross-Origin-Resource-Policy", "same-origin")
-	c.Set("Permissions-Policy", "camera=(self), microphone=(), geolocation=(), payment=(), usb=()")
+	c.Set("Permissions-Policy", "camera=(self), microphone=(self), geolocation=(), payment=(), usb=()")
 }

@@ -51,7 +51,7 @@ func TestTheBuiltBookIsTheServers(t *testing.T) {
 // it judges by itself: the core, and the coin book's part.
 func TestDownloadStaysSmall(t *testing.T) {
 	size := sizeOf(t, "core/core.wasm.br")
-	const most, mostWithBook = 985_000, 1_200_000
+	const most, mostWithBook = 990_000, 1_200_000
 	start := size
 	m, err := book.ReadManifest(data.Files()[book.ManifestName])
 	if err != nil {
@@ -71,6 +71,16 @@ func TestDownloadStaysSmall(t *testing.T) {
 	}
 	if start > mostWithBook {
 		t.Errorf("core and coin book are %d bytes, more than %d", start, mostWithBook)
+	}
+}
+
+// TestSensesStaySmall holds what is loaded when somebody first rings a coin.
+func TestSensesStaySmall(t *testing.T) {
+	const most = 600_000
+	size := sizeOf(t, "senses/senses.wasm.br")
+	t.Logf("senses: %d bytes brotli", size)
+	if size > most {
+		t.Errorf("the senses' download is %d bytes, more than %d: see `GOOS=js GOARCH=wasm go list -tags=phone -deps ./pwa/wasm/senses`", size, most)
 	}
 }
 

@@ -103,12 +103,16 @@ var coreMayImport = map[string][]string{
 	"hidreport":       {},
 	"journal":         {},
 	"settle":          {},
+	"senses":          {"ring"},
+	"simring":         {},
 	"simscale":        {"dialect"},
 	"shown":           {}, // a claim is a word to it: it knows neither coins nor scales
 	"otherscale":      {},
 	"calibration":     {},
 	"look":            {"coin"},
-	"verdict":         {"coin"},
+	"plate":           {"coin"},
+	"ring":            {}, // hears; what it means is the verdict's
+	"verdict":         {"coin", "plate"},
 	"want":            {"coin"},
 	"sync":            {"journal"},
 	"sync/synctest":   {"journal", "sync"}, // for tests

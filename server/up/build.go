@@ -87,7 +87,7 @@ var appInputs = []string{
 // isInput reports whether a file below the inputs has a part in what is built:
 // no test has, nor what only tests read, nor what the build itself puts there.
 func isInput(file string) bool {
-	for _, product := range []string{builtCore, builtBook} {
+	for _, product := range []string{builtCore, builtSenses, builtBook} {
 		if strings.HasPrefix(file, product+"/") {
 			return false
 		}
@@ -146,12 +146,25 @@ func (p project) doEach(steps ...func() error) error {
 const builtCore = "pwa/public/core"
 
 func (p project) buildCore() error {
-	out := p.path(builtCore)
-	if err := os.MkdirAll(out, 0o755); err != nil {
+	return p.doEach(
+		func() error { return p.buildWasm("core as WebAssembly", filepath.Join(builtCore, "core.wasm"), "./pwa/wasm") },
+		func() error {
+			return p.buildWasm("senses as WebAssembly", filepath.Join(builtSenses, "senses.wasm"), "./pwa/wasm/senses")
+		},
+		p.copyGlue,
+	)
+}
+
+// builtSenses is where the module of the senses is put for Vite to copy; git ignores it.
+const builtSenses = "pwa/public/senses"
+
+// buildWasm builds a program for the phone to a file.
+func (p project) buildWasm(title, to, program string) error {
+	if err := os.MkdirAll(filepath.Dir(p.path(to)), 0o755); err != nil {
 		return err
 	}
-	err := p.do(step{
-		title: "core as WebAssembly",
+	return p.do(step{
+		title: title,
 		// The collector of before is a hundredth smaller.
 		env: []string{"GOOS=js", "GOARCH=wasm", "CGO_ENABLED=0", "GOEXPERIMENT=nogreenteagc"},
 		// Inlining everywhere would make the download 4% larger to save a part of a
@@ -159,11 +172,13 @@ func (p project) buildCore() error {
 		// tenth for two thousandths.
 		// What differs from build to build doesn't compress.
 		argv: []string{"go", "build", "-tags=phone", "-trimpath", "-buildvcs=false",
-			"-gcflags=all=-l", "-gcflags=math=", "-gcflags=panside/internal/stats=", "-ldflags=-s -w -buildid=", "-o", filepath.Join(out, "core.wasm"), "./pwa/wasm"},
+			"-gcflags=all=-l", "-gcflags=math=", "-gcflags=panside/internal/stats=", "-gcflags=panside/internal/segments=",
+			"-ldflags=-s -w -buildid=", "-o", p.path(to), program},
 	})
-	if err != nil {
-		return err
-	}
+}
+
+// copyGlue puts the glue of this Go release beside the core; all programs share it.
+func (p project) copyGlue() error {
 	root, err := goRoot()
 	if err != nil {
 		return err
@@ -172,7 +187,7 @@ func (p project) buildCore() error {
 	if err != nil {
 		return fmt.Errorf("the WebAssembly glue of this Go release: %w", err)
 	}
-	return os.WriteFile(filepath.Join(out, "wasm_exec.js"), glue, 0o644)
+	return os.WriteFile(filepath.Join(p.path(builtCore), "wasm_exec.js"), glue, 0o644)
 }
 
 func goRoot() (string, error) {

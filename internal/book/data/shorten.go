@@ -40,7 +40,7 @@ func shorten(coins object) {
 	}
 }
 
-// shortenMetals does the same with source and grade of the alloys.
+// shortenMetals does the same with source and grade of the alloys and of their stiffness.
 func shortenMetals(metals object) {
 	var origins index[[2]any]
 	alloys, _ := metals["alloys"].([]any)
@@ -48,6 +48,9 @@ func shortenMetals(metals object) {
 		if a, ok := a.(object); ok {
 			a["source"] = origins.of([2]any{a["source"], a["grade"]})
 			delete(a, "grade")
+			if f, ok := a["elastic"].([]any); ok && len(f) == 3 {
+				a["elastic"] = []any{f[0], origins.of([2]any{f[1], f[2]})}
+			}
 		}
 	}
 	metals["origins"] = origins

@@ -14,6 +14,7 @@ export type Method =
   | "dated"
   | "density"
   | "roll"
+  | "ring"
   | "scale-check"
   | "scale-guide";
 

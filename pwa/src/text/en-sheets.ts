@@ -1,3 +1,5 @@
+import { ringTest } from "./en-ring";
+
 /** What date entry and evidence say, in English; a part of the texts in en.ts. */
 export const sheetTexts = {
   dateEntry: {
@@ -78,6 +80,7 @@ export const sheetTexts = {
         ],
         caution: "Don’t clean or scratch it to see it.",
       },
+      ring: ringTest,
       diameter: {
         name: "Diameter",
         short: "diameter",

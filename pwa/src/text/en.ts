@@ -1,6 +1,7 @@
 import { findTexts } from "./en-finds";
 import { handsTexts } from "./en-hands";
 import { keepTexts } from "./en-keep";
+import { ringTexts } from "./en-ring";
 import { scaleTexts } from "./en-scale";
 import { sheetTexts } from "./en-sheets";
 import { toolTexts } from "./en-tools";
@@ -424,6 +425,7 @@ export const en = {
 
   ...handsTexts,
   ...keepTexts,
+  ...ringTexts,
   ...scaleTexts,
   ...sheetTexts,
   ...toolTexts,

@@ -6,6 +6,7 @@ export const evidenceTests = [
   "edge",
   "stripe",
   "colour",
+  "ring",
   "diameter",
   "thickness",
   "density",
@@ -20,6 +21,7 @@ export type Telling =
   | { by: "answer"; field: "magnetic" | "edge" | "stripe" | "colour" | "design" }
   | { by: "size"; field: "diameter_mm" | "thickness_mm" }
   | { by: "density"; field: "density" }
+  | { by: "ring"; field: "ring" }
   | { by: "date" };
 
 export const tellings: Record<EvidenceTest, Telling> = {
@@ -30,6 +32,7 @@ export const tellings: Record<EvidenceTest, Telling> = {
   diameter: { by: "size", field: "diameter_mm" },
   thickness: { by: "size", field: "thickness_mm" },
   density: { by: "density", field: "density" },
+  ring: { by: "ring", field: "ring" },
   design: { by: "answer", field: "design" },
   date: { by: "date" },
   mint: { by: "date" },

@@ -10,6 +10,7 @@ export const evidenceFields = [
   "diameter_mm",
   "thickness_mm",
   "density",
+  "ring",
   "design",
 ] as const;
 export type EvidenceField = (typeof evidenceFields)[number];

@@ -2,6 +2,7 @@ import { gistOf } from "../../core/gist";
 import type { IdentificationKey } from "../../core/identification";
 import type { CoinOf, Face, Find, PastEntry } from "../../core/journal";
 import { isFields, oneOf } from "../../core/json";
+import { lowestOf } from "../../core/ring";
 import { type Call, type Country, calls } from "../../core/types";
 import { text } from "../../text";
 
@@ -99,7 +100,9 @@ export function valueWords(field: string, value: unknown, names: Names): string 
     case "gist":
       return [v.metal, ...(Array.isArray(v.seen) ? v.seen : [])].filter(Boolean).join(", ");
     case "evidence":
-      return Object.values(v).join(", ");
+      return Object.entries(v)
+        .map(([f, a]) => (f === "ring" ? text.ring.told(lowestOf(String(a))) : a))
+        .join(", ");
     case "photo":
       return wordFor(text.finds.sides, String(v.side ?? "")) || text.finds.photoPlain;
     case "lies":

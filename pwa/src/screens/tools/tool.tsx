@@ -12,6 +12,11 @@ const ScaleScreen = lazy(
   () => text.scale.loading,
 );
 
+const RingScreen = lazy(
+  () => import("./ring").then((m) => m.RingScreen),
+  () => text.ring.loading,
+);
+
 /** The page of a tool. */
 export function ToolScreen({ at }: { at: { tool: Tool; rest: string } }) {
   switch (at.tool) {
@@ -21,6 +26,8 @@ export function ToolScreen({ at }: { at: { tool: Tool; rest: string } }) {
       return <FitsScreen />;
     case "identify":
       return <IdentifyScreen />;
+    case "ring":
+      return <RingScreen />;
     case "density":
       return <DensityScreen />;
     case "roll":

@@ -1,5 +1,6 @@
 import { useSignal } from "@preact/signals";
 import { plainNumber } from "../../core/plain-number";
+import { lowestOf } from "../../core/ring";
 import type { Test, Verdict } from "../../core/types";
 import { text } from "../../text";
 import { firstSentence } from "../../text/first-sentence";
@@ -154,6 +155,7 @@ function iconOf(t: EvidenceTest): IconName {
     diameter: "calipers",
     thickness: "calipers",
     density: "density",
+    ring: "ring",
     date: "loupe",
     mint: "loupe",
     stripe: "loupe",
@@ -215,6 +217,12 @@ function Tell({ t }: { t: EvidenceTest }) {
       return (
         <a class="button tell-link" href={addressOf("density")}>
           {text.evidence.toDensity}
+        </a>
+      );
+    case "ring":
+      return (
+        <a class="button tell-link" href={addressOf("ring")} data-do="to-ring">
+          {text.ring.toRing}
         </a>
       );
     case "date":
@@ -358,6 +366,7 @@ function toldWords(field: EvidenceField, value: string): string {
   if (field === "diameter_mm" || field === "thickness_mm" || field === "density") {
     return `${name}: ${text.evidence.measured[field](value)}`;
   }
+  if (field === "ring") return text.ring.told(lowestOf(value));
   const words = text.evidence.answers[field] as Record<string, string>;
   return `${name}: ${(words[value] ?? value).toLowerCase()}`;
 }

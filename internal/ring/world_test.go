@@ -1,0 +1,72 @@
+package ring_test
+
+import (
+	"math"
+	"math/rand/v2"
+	"os"
+	"testing"
+
+	"panside/internal/ring"
+	"panside/internal/simring"
+)
+
+// modes of a disc whose lowest partial is given, a little off each.
+func modes(r *rand.Rand, lowest float64) []float64 {
+	out := []float64{1, 1.745, 2.28, 3.85, 3.93}
+	for k := range out {
+		out[k] *= lowest * (1 + 0.01*r.NormFloat64())
+	}
+	out[0] = lowest
+	return out
+}
+
+// TestFirstWorld counts what is heard of coins and of what isn't one, at 20, 10 and 0 dB of a
+// kitchen's noise. At most so many of a hundred clips of a kind may give evidence: of two coins
+// and of one that bounces some do, where the second can't be heard.
+func TestFirstWorld(t *testing.T) {
+	trials := 4
+	if os.Getenv("PANSIDE_LONG") != "" {
+		trials = 200
+	}
+	for _, c := range []struct {
+		kind        simring.Kind
+		least, most float64
+	}{
+		{simring.Coin, 0.85, 1}, {simring.Click, 0, 0.01}, {simring.Voice, 0, 0.01}, {simring.Music, 0, 0.01}, {simring.TwoCoins, 0, 0.4},
+		{simring.Bounce, 0, 0.08}, {simring.Silence, 0, 0}, {simring.Clipping, 0, 0.01}, {simring.Glass, 0, 0.03},
+	} {
+		all, gave := 0, 0
+		for _, noise := range []float64{20, 10, 0} {
+			told, off, rings := 0, 0, 0
+			why := map[ring.Why]int{}
+			for n := range trials {
+				r := rand.New(rand.NewPCG(uint64(n), uint64(noise)+100*uint64(len(c.kind))))
+				rate := []float64{48000, 44100}[n%2]
+				lowest := 4200 * math.Pow(14000/4200., r.Float64())
+				scene := simring.Scene{Rate: rate, Rand: r, Noise: noise}
+				h := ring.Listen(scene.Render(c.kind, modes(r, lowest), modes(r, lowest*(1.08+0.6*r.Float64())), 3), rate)
+				rings += len(h.Rings)
+				for _, w := range h.Refused {
+					why[w.Why]++
+				}
+				ev, w := ring.Together(h.Rings)
+				if w != "" {
+					why[w]++
+					continue
+				}
+				told++
+				if math.Abs(ev.Hz[0]/lowest-1) > 0.006 {
+					off++
+					if c.kind == simring.Coin {
+						t.Errorf("%.0f dB, seed %d: lowest %.0f, heard %.0f", noise, n, lowest, ev.Hz)
+					}
+				}
+			}
+			all, gave = all+trials, gave+told
+			t.Logf("%-10s %3.0f dB: evidence in %d of %d, another partial lowest in %d, rings %.2f a clip; %v", c.kind, noise, told, trials, off, float64(rings)/float64(trials), why)
+		}
+		if share := float64(gave) / float64(all); share < c.least || share > c.most+0.5/float64(all) && trials > 20 || share > c.most+0.34 {
+			t.Errorf("%s: evidence in %.1f %% of clips, %.0f to %.0f may be", c.kind, 100*share, 100*c.least, 100*c.most)
+		}
+	}
+}
