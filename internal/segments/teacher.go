@@ -26,6 +26,8 @@ type glance struct {
 const (
 	// restMs is how long a text must have stood to be taught.
 	restMs = 400
+	// fewest is how many frames must show it.
+	fewest = 3
 	// mostSeen is how many frames of the teaching are kept to tell which marks come and go.
 	mostSeen = 60
 	// mostLessons is how many weights may be taught.
@@ -55,8 +57,8 @@ func (t *Teacher) See(f Frame, at moment.Time) Why {
 	ms := at.UnixMilli()
 	r := t.eye.look(f, Point{}, make([]float32, len(t.eye.places)))
 	t.recent = append(t.recent, glance{ms, r})
-	for len(t.recent) > 30 || (len(t.recent) > 0 && ms-t.recent[0].at > restMs) {
-		t.recent = t.recent[1:]
+	for len(t.recent) > fewest && (len(t.recent) > 30 || ms-t.recent[0].at > restMs) {
+		t.recent = t.recent[1:] // a slow phone has the fewest anyway
 	}
 	if t.count%t.every == 0 {
 		t.seen = append(t.seen, r.half())
@@ -106,7 +108,7 @@ func (t *Teacher) AllLit(digits int) Why {
 }
 
 func (t *Teacher) learn(l lesson) Why {
-	if len(t.recent) < 3 {
+	if len(t.recent) < fewest {
 		return Busy
 	}
 	if len(t.lessons) >= mostLessons {

@@ -7,6 +7,7 @@ import { browserDevices } from "./hands/hands-browser";
 import { deviceKind, readInvitation } from "./laptop/invitation";
 import type { SocketLike } from "./live/socket";
 import { Root } from "./root";
+import { browserCameraDevices } from "./senses/camera-scale-devices";
 import { text } from "./text";
 import { createView, Provide } from "./view/context";
 import { listenToKeys } from "./view/keyboard";
@@ -31,6 +32,7 @@ const app = createApp({
     return new WebSocket(`ws${origin.slice("http".length)}/api/v1/live`) as unknown as SocketLike;
   },
   devices: browserDevices(),
+  camera: browserCameraDevices(),
   localCore: new WorkerCore(
     () => new Worker(new URL("./core/core.worker.ts", import.meta.url), { type: "module" }) as WorkerLike,
     () => ({ country: app.prefs.country.value, language: text.language }),

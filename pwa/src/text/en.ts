@@ -1,3 +1,4 @@
+import { cameraTexts } from "./en-camera";
 import { findTexts } from "./en-finds";
 import { handsTexts } from "./en-hands";
 import { keepTexts } from "./en-keep";
@@ -423,6 +424,7 @@ export const en = {
     off: "They are switched off in the settings.",
   },
 
+  ...cameraTexts,
   ...handsTexts,
   ...keepTexts,
   ...ringTexts,

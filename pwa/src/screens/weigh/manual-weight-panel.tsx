@@ -2,6 +2,7 @@ import { text } from "../../text";
 import { useApp } from "../../view/context";
 import { I } from "../../view/icons";
 import { type Lack, type Step, steps } from "../../weigh/digits";
+import { CameraStrip } from "./camera-strip";
 import { uncertaintyText } from "./figures";
 
 /** In the place of the live weight: what was typed, what it still lacks, and the way back. */
@@ -58,6 +59,7 @@ export function ManualWeightPanel() {
           </select>
         </label>
       </div>
+      <CameraStrip />
     </section>
   );
 }
