@@ -8,7 +8,7 @@ type lesson struct {
 	allLit bool
 	pic    raster // of the plane, brightness
 	flat   raster // less its surroundings
-	soft   raster // flat, blurred by about a stroke
+	small  padded // flat, blurred by about a stroke
 }
 
 // lit is the glyph that a lesson shows in a cell.
@@ -68,36 +68,79 @@ func defaultForms() [10]glyph {
 	return f
 }
 
-// coarse scores a layout by few samples of the soft pictures: three on each segment, and places
-// where no digit has ink.
-func (l *layout) coarse(lessons []lesson, forms *[10]glyph) float64 {
-	var t tally
+// padded is a half-size picture with a rim of zeros, for samples beyond the window.
+type padded struct {
+	w, h  int
+	scale float64 // cells to one unit of the plane
+	v     []float32
+}
+
+// rim is how wide that is, in cells: as far as a digit reaches beyond its place.
+const rim = 32
+
+func pad(r *raster) padded {
+	half := r.half()
+	p := padded{w: half.w + 2*rim, h: half.h + 2*rim, scale: half.scale}
+	p.v = make([]float32, p.w*p.h)
+	for j := range half.h {
+		copy(p.v[(j+rim)*p.w+rim:], half.v[j*half.w:(j+1)*half.w])
+	}
+	return p
+}
+
+// probe is where a layout of one shape has samples, as steps from the cell of its place: on lit
+// segments, and where no ink is.
+type probe struct{ lit, unlit []int32 }
+
+// probes are the samples of a layout's shape in each lesson's picture; l stands at (0, 0).
+func (l *layout) probes(lessons []lesson, forms *[10]glyph, to []probe) {
 	bars := l.bars()
 	tv := l.stroke / l.height
 	for k := range lessons {
 		le := &lessons[k]
-		n := len(le.shown.digits)
-		for c := range n {
-			lit := le.lit(c, forms)
-			for s, b := range bars {
-				on := lit&(1<<s) != 0
-				for _, along := range [...]float64{0.3, 0.7} {
-					u, v := l.on(b, along, 0)
-					t.add(on, le.soft.at(l.at(c, u, v)))
-				}
-			}
-			for _, q := range [...][2]float64{{0.5, 0.25 + tv/4}, {0.5, 0.75 - tv/4}, {0.5, -0.9 * tv}, {0.5, 1 + 0.9*tv}} {
-				t.add(false, le.soft.at(l.at(c, q[0], q[1])))
+		p := probe{to[k].lit[:0], to[k].unlit[:0]}
+		put := func(on bool, cell int, u, v float64) {
+			at := l.at(cell, u, v)
+			step := int32(math.Round(at.Y*le.small.scale))*int32(le.small.w) + int32(math.Round(at.X*le.small.scale))
+			if on {
+				p.lit = append(p.lit, step)
+			} else {
+				p.unlit = append(p.unlit, step)
 			}
 		}
-		if !le.shown.minus {
-			// A digit too many to the left would be seen.
-			for _, s := range [...]int{1, 2} {
-				u, v := l.on(bars[s], 0.5, 0)
-				if p := l.at(n, u, v); le.soft.holds(p) {
-					t.add(false, le.soft.at(p))
+		for c := range le.shown.digits {
+			lit := le.lit(c, forms)
+			for s, b := range bars {
+				for _, along := range [...]float64{0.3, 0.7} {
+					u, v := l.on(b, along, 0)
+					put(lit&(1<<s) != 0, c, u, v)
 				}
 			}
+			put(false, c, 0.5, 0.25+tv/4)
+			put(false, c, 0.5, 0.75-tv/4)
+			put(false, c, 0.5, -0.9*tv)
+			put(false, c, 0.5, 1+0.9*tv)
+		}
+		to[k] = p
+	}
+}
+
+// coarse scores a place in the lessons' pictures by the probes there.
+func coarse(lessons []lesson, at []probe, x, y float64) float64 {
+	var t tally
+	for k := range lessons {
+		small := &lessons[k].small
+		base := int32(rim+int(y*small.scale))*int32(small.w) + int32(rim+int(x*small.scale))
+		for q, list := range [2][]int32{at[k].unlit, at[k].lit} {
+			var s, ss float32
+			for _, step := range list {
+				x := small.v[base+step]
+				s += x
+				ss += x * x
+			}
+			t.n[q] += float64(len(list))
+			t.s[q] += float64(s)
+			t.ss[q] += float64(ss)
 		}
 	}
 	return t.distance()
@@ -152,6 +195,7 @@ func fit(lessons []lesson, aspect float64) fitted {
 			}
 		}
 	}
+	at := make([]probe, len(lessons))
 	digits := 0
 	for _, le := range lessons {
 		digits = max(digits, len(le.shown.digits))
@@ -167,11 +211,11 @@ func fit(lessons []lesson, aspect float64) fitted {
 				}
 				for _, slant := range [...]float64{0, 0.12, 0.24} {
 					l := layout{pitch: p, height: h, width: w, slant: slant, stroke: 0.16 * h}
+					l.probes(lessons, &forms, at)
 					for x := span; x <= aspect; x += 0.06 * h {
-						l.x = x
 						for y := h * 0.48; y <= 1-h*0.48; y += 0.055 * h {
-							l.y = y
-							keep(l, l.coarse(lessons, &forms))
+							l.x, l.y = x, y
+							keep(l, coarse(lessons, at, x+beyond, y+beyond))
 						}
 					}
 				}

@@ -17,6 +17,10 @@ type marks struct {
 	perRow float64 // pixels of the picture to a cell
 }
 
+// edge is how near the window's border a mark may be and still count as the unit's: nearer, it may
+// be the housing.
+const edge = 0.03
+
 // around is how far the surroundings of a cell reach, in cells.
 const around = 6
 
@@ -95,25 +99,36 @@ func newMarks(l *layout, cells int, point *point, seen []raster, full float32, p
 		}
 	}
 	mean3 := m.threes(m.taught)
-	for j := range m.h {
-		for i := range m.w {
-			q := j*m.w + i
-			came := false
-			for b := max(j-2, 0); b <= min(j+2, m.h-1); b++ {
-				for a := max(i-2, 0); a <= min(i+2, m.w-1); a++ {
-					p := b*m.w + a
-					came = came || hi[p]-lo[p] > 0.35*full+0.8*m.slope[p]
-				}
-			}
-			m.steady[q] = m.free[q] > 0 && !came
-			p := first.place(i, j)
-			m.inside[q] = m.steady[q] && p.X > 0.1 && p.Y > 0.1 && p.Y < 0.9 && p.X < float64(m.w)/first.scale-2*beyond-0.1
-			if m.inside[q] {
-				m.ref = max(m.ref, mean3[q], -mean3[q])
-			}
+	inner := func(p Point) bool {
+		return p.X > edge && p.Y > edge && p.Y < 1-edge && p.X < float64(m.w)/first.scale-2*beyond-edge
+	}
+	for q, x := range mean3 {
+		if m.free[q] > 0 && inner(first.place(q%m.w, q/m.w)) {
+			m.ref = max(m.ref, x, -x)
 		}
 	}
 	m.ref = min(m.ref, full/2)
+	// A mark that came and went must be known as such before it counts as changed in compare.
+	came := func(p int) bool { return hi[p]-lo[p] > 0.3*m.ref+0.8*m.slope[p] }
+	steadiest := float32(0)
+	for j := range m.h {
+		for i := range m.w {
+			q := j*m.w + i
+			moved := false
+			for b := max(j-2, 0); b <= min(j+2, m.h-1); b++ {
+				for a := max(i-2, 0); a <= min(i+2, m.w-1); a++ {
+					p := b*m.w + a
+					moved = moved || came(p)
+				}
+			}
+			m.steady[q] = m.free[q] > 0 && !moved
+			m.inside[q] = m.steady[q] && inner(first.place(i, j))
+			if m.inside[q] {
+				steadiest = max(steadiest, mean3[q], -mean3[q])
+			}
+		}
+	}
+	m.ref = min(m.ref, steadiest)
 	return m
 }
 

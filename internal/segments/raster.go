@@ -33,12 +33,6 @@ func (r *raster) at(p Point) float32 {
 	return a + v*(c-a)
 }
 
-// holds reports whether a point lies on the raster.
-func (r *raster) holds(p Point) bool {
-	x, y := (p.X-r.x0)*r.scale, (p.Y-r.y0)*r.scale
-	return x >= 0 && y >= 0 && x <= float64(r.w) && y <= float64(r.h)
-}
-
 // blurred is the mean over boxes that reach n cells to each side, cut at the edges.
 func (r *raster) blurred(n int) raster {
 	out := *r

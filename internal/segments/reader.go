@@ -35,7 +35,7 @@ type Seen struct {
 
 const (
 	// mostRatio is what a digit may leave unexplained, as a share of what the next likely one leaves.
-	mostRatio = 0.6
+	mostRatio = 0.8
 	// mostLeft is the largest ink in a digit's place that isn't explained, as a share of full ink.
 	mostLeft = 0.45
 	// faintest is the least contrast, as a share of the teaching's.
@@ -87,7 +87,7 @@ func (r *Reader) readFrame(f Frame) (shown, Why) {
 		c := r.marks.compare(&half, full, r.full)
 		step := math.Hypot(c.dx, c.dy)
 		if !c.certain || step < 0.3 || step > 4*r.eye.perRow {
-			break
+			return r.readPicture(&pic)
 		}
 		r.shift.X += c.dx
 		r.shift.Y += c.dy

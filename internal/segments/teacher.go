@@ -7,14 +7,16 @@ import (
 
 // Teacher learns one display: where its digits and marks are and how they look.
 type Teacher struct {
-	eye     eye
-	ok      bool
-	unit    mass.Unit
-	recent  []glance
-	seen    []raster // half size, of the whole teaching
-	every   int      // one of so many frames is kept of it
-	count   int
-	lessons []lesson
+	eye    eye
+	ok     bool
+	unit   mass.Unit
+	recent []glance
+	seen   []raster // half size, of the whole teaching
+	every  int      // one of so many frames is kept of it
+	count  int
+	// marksFrom is when all marks are out that lit with all segments.
+	marksFrom int64
+	lessons   []lesson
 }
 
 // glance is one frame's window.
@@ -26,6 +28,8 @@ type glance struct {
 const (
 	// restMs is how long a text must have stood to be taught.
 	restMs = 400
+	// fadeMs is how long after all segments were lit the marks may still go out.
+	fadeMs = 700
 	// fewest is how many frames must show it.
 	fewest = 3
 	// mostSeen is how many frames of the teaching are kept to tell which marks come and go.
@@ -60,7 +64,9 @@ func (t *Teacher) See(f Frame, at moment.Time) Why {
 	for len(t.recent) > fewest && (len(t.recent) > 30 || ms-t.recent[0].at > restMs) {
 		t.recent = t.recent[1:] // a slow phone has the fewest anyway
 	}
-	if t.count%t.every == 0 {
+	if ms < t.marksFrom {
+		t.count = 0
+	} else if t.count%t.every == 0 {
 		t.seen = append(t.seen, r.half())
 		if len(t.seen) >= mostSeen {
 			// Every second one is dropped, and fewer are kept from now on.
@@ -104,7 +110,13 @@ func (t *Teacher) AllLit(digits int) Why {
 	for range digits {
 		s.digits = append(s.digits, 8)
 	}
-	return t.learn(lesson{shown: s, allLit: true})
+	why := t.learn(lesson{shown: s, allLit: true})
+	if why == "" {
+		// Then every mark is lit, which says nothing of those that are when weighing.
+		t.seen, t.every, t.count = nil, 1, 0
+		t.marksFrom = t.recent[len(t.recent)-1].at + fadeMs
+	}
+	return why
 }
 
 func (t *Teacher) learn(l lesson) Why {
@@ -136,7 +148,8 @@ func (t *Teacher) learn(l lesson) Why {
 	l.pic = pic
 	l.flat = pic.minus(pic.blurred(rows / 5))
 	l.flat = l.flat.blurred(1)
-	l.soft = l.flat.blurred(2)
+	soft := l.flat.blurred(2)
+	l.small = pad(&soft)
 	t.lessons = append(t.lessons, l)
 	return ""
 }
@@ -163,6 +176,9 @@ func (t *Teacher) Reader() (*Reader, Why) {
 	}
 	if texts == 0 || len(t.lessons) < 2 || alike {
 		return nil, TooAlike
+	}
+	if len(t.seen) == 0 {
+		return nil, Busy
 	}
 	f := fit(t.lessons, t.eye.plane.aspect)
 	if f.score < fits {

@@ -47,6 +47,9 @@ func TestFirstWorld(t *testing.T) {
 		all.Add(tally)
 		if os.Getenv("PANSIDE_SHOW") != "" {
 			fmt.Printf("%d %s cells %d places %d zoom %.0f blur %.1f noise %.1f glare %.2f: %q %d/%d %v\n", l.Seed, name, l.Cells, l.Places, l.Zoom, l.Blur, l.Noise, l.Glare, why, tally.Read, tally.Rests, tally.Refused)
+			for _, e := range tally.Examples {
+				fmt.Println(e)
+			}
 		}
 	}
 	for name, x := range by {

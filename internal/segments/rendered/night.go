@@ -3,6 +3,7 @@ package rendered
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 	"strconv"
 
 	"panside/internal/mass"
@@ -130,9 +131,9 @@ func (s *Sitting) draw() float64 {
 // Weigh lets a taught reader read rests.
 func (s *Sitting) Weigh(r *segments.Reader, rests int) Tally {
 	t := Tally{Refused: map[segments.Why]int{}, Untaught: map[segments.Why]int{}}
-	var lately []string
+	var lately, units []string // of the last frames; a number may be some frames late
 	for k := range rests {
-		if k%10 == 9 {
+		if k%5 == 4 {
 			s.unit = Units[1+s.rng.IntN(len(Units)-1)]
 		} else {
 			s.unit = "g"
@@ -140,9 +141,9 @@ func (s *Sitting) Weigh(r *segments.Reader, rests int) Tally {
 		read, why := false, segments.Why("")
 		judge := func(sh Shown, resting bool, age int) {
 			f, at := s.next(sh)
-			lately = append(lately, sh.Text)
+			lately, units = append(lately, sh.Text), append(units, sh.Unit)
 			if len(lately) > 4 {
-				lately = lately[1:]
+				lately, units = lately[1:], units[1:]
 			}
 			got := r.Read(f, at)
 			if got.Why != "" {
@@ -159,7 +160,7 @@ func (s *Sitting) Weigh(r *segments.Reader, rests int) Tally {
 			case !right:
 				t.Wrong++
 				t.Examples = append(t.Examples, "display "+strconv.FormatUint(s.scene.Seed, 10)+" "+string(s.scene.Kind)+": "+sh.Text+" read as "+got.Text)
-			case s.unit != "g":
+			case !slices.Contains(units, "g"):
 				t.WrongUnit++
 				t.Examples = append(t.Examples, "display "+strconv.FormatUint(s.scene.Seed, 10)+" "+string(s.scene.Kind)+": "+s.unit+" read as g")
 			case resting && age < int(s.fps):
@@ -180,4 +181,9 @@ func (s *Sitting) Weigh(r *segments.Reader, rests int) Tally {
 		}
 	}
 	return t
+}
+
+// Frame is the display as it rests now.
+func (s *Sitting) Frame() (segments.Frame, moment.Time) {
+	return s.next(Shown{Text: s.Text(s.weight), Unit: s.unit, Stable: true, Zero: s.weight == 0})
 }

@@ -116,7 +116,10 @@ export class CameraScale {
       this.state.value = { is: "teaching" };
     });
     await eye.frame(this.corners.peek().flatMap(({ x, y }) => [x * camera.width, y * camera.height]));
-    void this.watch(++this.framing, eye, camera);
+    const mine = ++this.framing;
+    void this.watch(mine, eye, camera).catch(() => {
+      if (mine === this.framing) this.trouble("failed");
+    });
   }
 
   /** The frame is to be drawn again, since the phone was moved or the display wasn't in it. */

@@ -87,7 +87,8 @@ export const browserCamera: OpenCamera = async (lost) => {
       grab() {
         if (view.readyState < view.HAVE_CURRENT_DATA) return null;
         paper.drawImage(view, 0, 0, width, height);
-        return { width, height, rgba: paper.getImageData(0, 0, width, height).data };
+        // A copy, since what is handed to the worker must be this page's own.
+        return { width, height, rgba: new Uint8ClampedArray(paper.getImageData(0, 0, width, height).data) };
       },
       stop() {
         stop();

@@ -71,8 +71,8 @@ export class Eye {
 
   private ask(m: ToEye, transfer: Transferable[] = []): Promise<Looked> {
     return new Promise((resolve) => {
+      this.worker.postMessage(m, transfer); // first: what can't be asked isn't answered
       this.waiting.push(resolve);
-      this.worker.postMessage(m, transfer);
     });
   }
 }
