@@ -7,7 +7,6 @@ type course struct {
 	since    int64
 	frames   int
 	given    []int // digits of the last number that was given
-	moved    bool  // something else was seen between it and now
 	bad      Why
 	badSince int64
 }
@@ -31,7 +30,6 @@ func (c *course) refused(why Why, ms int64) Why {
 	c.bad = why
 	c.frames = 0
 	c.text = ""
-	c.moved = true
 	if why == Covered && ms-c.badSince > lostMs {
 		return Moved
 	}
@@ -56,7 +54,6 @@ func (c *course) take(text string, s *shown, ms int64) Why {
 		return Moving
 	}
 	c.given = append(c.given[:0], c.digits...)
-	c.moved = false
 	return ""
 }
 

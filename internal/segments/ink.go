@@ -3,12 +3,10 @@ package segments
 // ink is the first way of reading: how much darker (or brighter, by the sign) each segment is than
 // the holes beside it.
 type ink struct {
-	bars  int // samples along each segment
 	cells int
 	seg   [maxCells][nSegments][]Point // in the plane, on the segments
 	hole  [maxCells][2][]Point
-	// beside says which holes a segment is compared with.
-	sign float32
+	sign  float32 // +1 for dark ink, −1 for bright
 	// own is how strongly each segment was seen lit when taught, as a share of all; 1 where it wasn't.
 	own [maxCells][nSegments]float32
 	// ghost is the unlit segments' ink, as a share of the lit ones'.

@@ -110,7 +110,7 @@ func (r *Reader) readPicture(pic *raster) (shown, Why) {
 	g, worst := r.ink.glyphs(&in)
 	change := r.marks.compare(&half, in.full, r.full)
 	if change.count > len(r.marks.taught)/25 {
-		return shown{}, r.whyCovered(&change)
+		return shown{}, Covered
 	}
 	if in.full < faintest*r.full {
 		return shown{}, Faint
@@ -152,9 +152,6 @@ func (r *Reader) whyFaint(pic, half *raster, in *inked) Why {
 	}
 	return Faint
 }
-
-// whyCovered tells a hand from a phone that was moved: a moved picture fits elsewhere.
-func (r *Reader) whyCovered(*change) Why { return Covered }
 
 // whyUnclear tells a reflection from digits that change.
 func (r *Reader) whyUnclear(in *inked) Why {

@@ -80,7 +80,7 @@ async function reading() {
 }
 
 describe("the camera as a scale", () => {
-  test("is framed in pixels of the picture", async () => {
+  test("is framed in pixels of the part that is looked at", async () => {
     const t = table();
     await t.scale.start();
     expect(t.scale.state.value.is).toBe("framing");
@@ -89,6 +89,13 @@ describe("the camera as a scale", () => {
     await t.scale.framed();
     expect(t.worker.asked[0]).toMatchObject({ frame: [64, 120, 544, 168, 640, 0, 96, 312] });
     expect(t.scale.state.value.is).toBe("teaching");
+  });
+
+  test("looks at no more than the display and its surroundings", async () => {
+    const t = table();
+    await t.scale.start();
+    await t.scale.framed();
+    expect(t.worker.asked[0]).toMatchObject({ frame: [36, 36, 484, 36, 484, 180, 36, 180] });
   });
 
   test("is taught by two weights, and the first is no fault", async () => {

@@ -1,6 +1,6 @@
 import { batch, type Signal, signal } from "@preact/signals";
 import type { Awake } from "../device/awake";
-import { type Camera, type CameraTrouble, cameraTroubleOf } from "./camera";
+import { type Camera, type CameraTrouble, cameraTroubleOf, type Part } from "./camera";
 import type { CameraDevices } from "./camera-scale-devices";
 import { Eye, type Looked } from "./eye";
 
@@ -28,6 +28,17 @@ const pauseMs = 60;
 /** A reason that lasts this long is said; shorter ones flicker. */
 const saidAfterMs = 800;
 const clampShare = (v: number) => Math.min(1, Math.max(0, v));
+
+/** What of the picture is looked at: the window, and as much around it as a phone may move. */
+function partAround(corners: Corner[], { width, height }: { width: number; height: number }): Part {
+  const [xs, ys] = [corners.map((c) => c.x), corners.map((c) => c.y)];
+  const around = 0.25 * (Math.max(...ys) - Math.min(...ys));
+  const x = Math.max(0, Math.floor(Math.min(...xs) - around));
+  const y = Math.max(0, Math.floor(Math.min(...ys) - around));
+  const right = Math.min(width, Math.ceil(Math.max(...xs) + around));
+  const bottom = Math.min(height, Math.ceil(Math.max(...ys) + around));
+  return { x, y, width: Math.max(1, right - x), height: Math.max(1, bottom - y) };
+}
 
 const middle: Corners = [
   { x: 0.15, y: 0.35 },
@@ -115,9 +126,11 @@ export class CameraScale {
       this.forget();
       this.state.value = { is: "teaching" };
     });
-    await eye.frame(this.corners.peek().flatMap(({ x, y }) => [x * camera.width, y * camera.height]));
+    const corners = this.corners.peek().map(({ x, y }) => ({ x: x * camera.width, y: y * camera.height }));
+    const part = partAround(corners, camera);
+    await eye.frame(corners.flatMap(({ x, y }) => [x - part.x, y - part.y]));
     const mine = ++this.framing;
-    void this.watch(mine, eye, camera).catch(() => {
+    void this.watch(mine, eye, camera, part).catch(() => {
       if (mine === this.framing) this.trouble("failed");
     });
   }
@@ -182,6 +195,8 @@ export class CameraScale {
   private async teach(ask: (eye: Eye) => Promise<Looked>, text: string): Promise<void> {
     const mine = this.framing;
     if (!this.eye || this.state.peek().is !== "teaching") return;
+    this.why.value = "";
+    this.sentence.value = "";
     const l = await ask(this.eye);
     if (mine !== this.framing) return;
     batch(() => {
@@ -196,9 +211,9 @@ export class CameraScale {
   }
 
   /** Shows the eye one picture after another, the next once the last is answered. */
-  private async watch(mine: number, eye: Eye, camera: Camera): Promise<void> {
+  private async watch(mine: number, eye: Eye, camera: Camera, part: Part): Promise<void> {
     while (mine === this.framing) {
-      const picture = camera.grab();
+      const picture = camera.grab(part);
       if (picture) {
         const l = await eye.look(picture, this.now());
         if (mine !== this.framing) return;

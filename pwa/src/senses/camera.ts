@@ -9,14 +9,22 @@ export interface Picture {
   rgba: Uint8ClampedArray<ArrayBuffer>;
 }
 
+/** A part of a picture, in whole pixels of it. */
+export interface Part {
+  x: number;
+  y: number;
+  width: number;
+  height: number;
+}
+
 /** A camera that is on. */
 export interface Camera {
   /** What a screen shows; null where there is nothing to show. */
   view: HTMLVideoElement | null;
   width: number;
   height: number;
-  /** The newest picture; null before the first. */
-  grab(): Picture | null;
+  /** A part of the newest picture; null before the first. */
+  grab(part: Part): Picture | null;
   /** Switches it off. */
   stop(): void;
 }
@@ -84,11 +92,12 @@ export const browserCamera: OpenCamera = async (lost) => {
       view,
       width,
       height,
-      grab() {
+      grab(part) {
         if (view.readyState < view.HAVE_CURRENT_DATA) return null;
         paper.drawImage(view, 0, 0, width, height);
         // A copy, since what is handed to the worker must be this page's own.
-        return { width, height, rgba: new Uint8ClampedArray(paper.getImageData(0, 0, width, height).data) };
+        const { data } = paper.getImageData(part.x, part.y, part.width, part.height);
+        return { width: part.width, height: part.height, rgba: new Uint8ClampedArray(data) };
       },
       stop() {
         stop();
