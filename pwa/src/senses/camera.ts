@@ -93,6 +93,7 @@ export const browserCamera: OpenCamera = async (lost) => {
       width,
       height,
       grab(part) {
+        if (view.paused) void view.play().catch(() => {}); // the browser pauses it when its page is left
         if (view.readyState < view.HAVE_CURRENT_DATA) return null;
         paper.drawImage(view, 0, 0, width, height);
         // A copy, since what is handed to the worker must be this page's own.
