@@ -8,7 +8,7 @@ export const cameraTexts = {
     start: "Switch the camera on",
     typeInstead: "Type the weights",
     starting: "Switching the camera on …",
-    stop: "Switch the camera off",
+    stop: "Switch it off",
     on: "The camera is on.",
     off: "The camera is off.",
     frame: "Drag the four corners to those of the display’s window, with the digits and the g inside.",
@@ -44,6 +44,16 @@ export const cameraTexts = {
       "This browser lets the screen go dark. Set the phone to stay on longer, and plug it in: the camera uses the battery.",
     awake:
       "The screen stays on while the camera is, and both use the battery: for a long evening, plug the phone in.",
+    share: "Share it with the table",
+    unshare: "Stop sharing it",
+    shareHint:
+      "Everybody who joined the laptop then weighs with this display. Only its numbers leave this phone.",
+    shared:
+      "Shared: everybody at the table sees what this phone reads. Keep this page or the weighing page open.",
+    alone: "Without the laptop the weights stay on this phone.",
+    notShared: "The laptop didn’t take it. Nothing is lost; try again when the line is back.",
+    verdictWaits: "The verdict comes once you have taken the weight.",
+    by: (phone: string) => `By camera, ${phone}`,
     whys: {
       dark: "It’s too dark to read the display. Turn on a lamp, but not one that shines on the glass.",
       turn: "Something bright reflects in the display. Turn the phone or the scale a little until it’s gone.",

@@ -13,7 +13,7 @@ export const cameraTexts: typeof English = {
     start: "Encender la cámara",
     typeInstead: "Teclear los pesos",
     starting: "Encendiendo la cámara …",
-    stop: "Apagar la cámara",
+    stop: "Apagarla",
     on: "La cámara está encendida.",
     off: "La cámara está apagada.",
     frame:
@@ -55,6 +55,15 @@ export const cameraTexts: typeof English = {
       "Este navegador deja que se apague la pantalla. Ajusta el teléfono para que tarde más, y conéctalo: la cámara gasta batería.",
     awake:
       "La pantalla sigue encendida mientras lo está la cámara, y las dos gastan batería: para una noche larga, conecta el teléfono.",
+    share: "Compartirla con la mesa",
+    unshare: "Dejar de compartirla",
+    shareHint:
+      "Así pesan con esta pantalla todos los que están unidos a la laptop. De este teléfono solo salen los números.",
+    shared: "Compartida: toda la mesa ve lo que lee este teléfono. Deja abierta esta página o la de pesar.",
+    alone: "Sin la laptop los pesos se quedan en este teléfono.",
+    notShared: "La laptop no la aceptó. No se pierde nada; prueba otra vez cuando vuelva la conexión.",
+    verdictWaits: "El veredicto llega cuando hayas tomado el peso.",
+    by: (phone: string) => `Por cámara, ${phone}`,
     whys: {
       dark: "Está demasiado oscuro para leer la pantalla. Enciende una lámpara, pero no una que brille en el vidrio.",
       turn: "Algo brillante se refleja en la pantalla. Gira un poco el teléfono o la báscula hasta que desaparezca.",

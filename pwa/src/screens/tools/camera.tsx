@@ -89,7 +89,7 @@ function Framing({ camera }: { camera: CameraScale }) {
       <button type="button" class="button main wide" data-do="framed" onClick={() => void camera.framed()}>
         {text.camera.framed}
       </button>
-      <p class="quiet small">{text.camera.frameKeys}</p>
+      <p class="quiet small camera-keyboard">{text.camera.frameKeys}</p>
     </>
   );
 }
@@ -155,6 +155,7 @@ function Picture({ camera, view }: { camera: CameraScale; view: HTMLVideoElement
 /** What the display shows is typed, until the reader knows it. */
 function Teaching({ camera }: { camera: CameraScale }) {
   const shown = useSignal("");
+  const why = camera.why.value || camera.sight.value;
   const done = camera.typed.value.length;
   return (
     <form
@@ -181,9 +182,9 @@ function Teaching({ camera }: { camera: CameraScale }) {
       <button type="submit" class="button main" data-do="teach">
         {text.camera.take}
       </button>
-      {camera.why.value && (
-        <p class="problem" role="alert" data-part="camera-why" data-why={camera.why.value}>
-          {text.camera.whys[camera.why.value]}
+      {why && (
+        <p class="problem" role="alert" data-part="camera-why" data-why={why}>
+          {text.camera.whys[why]}
         </p>
       )}
       <p class="quiet" data-part="taught-count">
@@ -227,7 +228,36 @@ function Reads({ camera }: { camera: CameraScale }) {
       <a class="button main wide" href={toWeighing().href} data-do="to-weighing">
         {text.camera.toWeighing}
       </a>
+      <Share />
       <p class="quiet small">{text.camera.handsFree}</p>
+    </>
+  );
+}
+
+/** The others at the table weigh with what this phone reads. */
+function Share() {
+  const { cameraShare, live } = useApp();
+  const on = cameraShare.on.value;
+  if (!on && live.connection.value !== "open") return <p class="quiet small">{text.camera.alone}</p>;
+  return (
+    <>
+      <button
+        type="button"
+        class="button wide"
+        aria-pressed={on}
+        data-do="share-camera"
+        onClick={() => void (on ? cameraShare.stop() : cameraShare.start())}
+      >
+        {on ? text.camera.unshare : text.camera.share}
+      </button>
+      <p class="quiet small" role="status" data-part="camera-shared">
+        {on ? text.camera.shared : text.camera.shareHint}
+      </p>
+      {cameraShare.trouble.value && (
+        <p class="problem" role="alert">
+          {cameraShare.trouble.value === "-" ? text.camera.notShared : cameraShare.trouble.value}
+        </p>
+      )}
     </>
   );
 }

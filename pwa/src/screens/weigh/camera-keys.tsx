@@ -7,24 +7,26 @@ import "./camera-keys.css";
 export const readsByCamera = ({ camera, manualWeight }: Pick<App, "camera" | "manualWeight">): boolean =>
   manualWeight.on.value && camera.state.value.is === "reading" && !camera.typing.value;
 
+/** Whether what another phone's camera read waits for a tap here. */
+export const waitsForTap = ({ live, manualWeight }: Pick<App, "live" | "manualWeight">): boolean => {
+  const r = live.reading.value;
+  return !manualWeight.on.value && r.is === "weight" && r.unconfirmed !== null;
+};
+
 /** In the place of the figures: what the camera reads counts once it is tapped. */
 export function CameraKeys() {
   const { camera, manualWeight } = useApp();
   const offered = camera.offered.value;
   return (
     <div class="camera-keys">
-      <button
-        type="button"
-        class="button main camera-take"
-        data-do="take-read"
-        aria-disabled={offered === ""}
-        onClick={() => {
+      <TakeKey
+        offered={offered}
+        otherwise={camera.taken.value ? text.camera.taken : text.camera.nothing}
+        take={() => {
           const digits = camera.take();
           if (digits !== "") manualWeight.confirmed(digits);
         }}
-      >
-        {offered ? text.camera.use(offered) : camera.taken.value ? text.camera.taken : text.camera.nothing}
-      </button>
+      />
       <button
         type="button"
         class="button"
@@ -36,5 +38,31 @@ export function CameraKeys() {
         {text.typed.openShort}
       </button>
     </div>
+  );
+}
+
+/** The same for what a phone's camera sends through the laptop. */
+export function ConfirmKey() {
+  const { live, confirmRead } = useApp();
+  const r = live.reading.value;
+  const offered = r.is === "weight" ? (r.unconfirmed?.shown ?? "") : "";
+  return (
+    <div class="camera-keys">
+      <TakeKey offered={offered} otherwise={text.camera.nothing} take={confirmRead} />
+    </div>
+  );
+}
+
+function TakeKey(props: { offered: string; otherwise: string; take(): void }) {
+  return (
+    <button
+      type="button"
+      class="button main camera-take"
+      data-do="take-read"
+      aria-disabled={props.offered === ""}
+      onClick={props.take}
+    >
+      {props.offered ? text.camera.use(props.offered) : props.otherwise}
+    </button>
   );
 }

@@ -26,9 +26,6 @@ export function CameraPanel() {
           <I name="camera" />
           <span>{text.camera.reads}</span>
         </p>
-        <a class="quiet-button" href="#/camera" data-do="camera-settings">
-          {text.camera.settings}
-        </a>
         <button
           type="button"
           class="button back-to-scale"
@@ -54,19 +51,24 @@ export function CameraPanel() {
           </span>
         )}
       </p>
-      {why ? (
-        <p class="problem" role="alert" data-part="camera-why" data-why={why}>
-          {text.camera.whys[why]}
-        </p>
-      ) : (
-        <p class="weight-hint" data-part="camera-hint">
-          {offered
-            ? text.camera.compare
-            : digits.value
-              ? `${text.camera.taken}${u > 0 ? ` · ${text.weight.within(uncertaintyText(2 * u))}` : ""}`
-              : text.camera.putOn}
-        </p>
-      )}
+      <div class="camera-said">
+        {why ? (
+          <p class="problem" role="alert" data-part="camera-why" data-why={why}>
+            {text.camera.whys[why]}
+          </p>
+        ) : (
+          <p class="weight-hint" data-part="camera-hint">
+            {offered
+              ? text.camera.compare
+              : digits.value
+                ? `${text.camera.taken}${u > 0 ? ` · ${text.weight.within(uncertaintyText(2 * u))}` : ""}`
+                : text.camera.putOn}
+          </p>
+        )}
+        <a class="quiet-button" href="#/camera" data-do="camera-settings">
+          {text.camera.settings}
+        </a>
+      </div>
     </section>
   );
 }

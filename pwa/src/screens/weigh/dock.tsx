@@ -3,7 +3,7 @@ import type { Denomination } from "../../core/types";
 import { text } from "../../text";
 import { useApp, useView } from "../../view/context";
 import { I } from "../../view/icons";
-import { CameraKeys, readsByCamera } from "./camera-keys";
+import { CameraKeys, ConfirmKey, readsByCamera, waitsForTap } from "./camera-keys";
 import { DateLine } from "./date-line";
 import { DatePanel } from "./date-panel";
 import { WatchBar } from "./hands-pan";
@@ -31,6 +31,7 @@ export function Dock() {
   return (
     <div class="dock">
       {app.manualWeight.on.value && (readsByCamera(app) ? <CameraKeys /> : <NumberPad />)}
+      {waitsForTap(app) && <ConfirmKey />}
       <div class="dock-line">
         <KeepLine />
         <DateLine />
