@@ -21,7 +21,7 @@ export function CameraScreen() {
         data-state={state.is}
         data-why={camera.why.value || undefined}
       >
-        <p class="camera-on" data-on={on || undefined} role="status">
+        <p class="lamp-words" data-on={on || undefined} role="status">
           {state.is === "starting" ? text.camera.starting : on ? text.camera.on : text.camera.off}
         </p>
         {camera.view.value && <Picture camera={camera} view={camera.view.value} />}
