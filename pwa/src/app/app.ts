@@ -8,6 +8,8 @@ import { lineLostWords } from "../laptop/line-words";
 import { type Clock, systemClock } from "../live/age";
 import { LiveClient } from "../live/socket";
 import { KeptScaleCheck } from "../scale/kept-check";
+import { CameraScale } from "../senses/camera-scale";
+import { type CameraDevices, noCamera } from "../senses/camera-scale-devices";
 import { Announcer } from "../weigh/announcer";
 import { Catalogue } from "../weigh/catalogue";
 import { CoinDate } from "../weigh/coin-date";
@@ -21,6 +23,7 @@ import { LiveVerdict, type OnFrame } from "../weigh/live-verdict";
 import { ManualWeight } from "../weigh/manual-weight";
 import { PanControl } from "../weigh/pan-control";
 import { LiveReading } from "../weigh/reading";
+import { CameraShare } from "./camera-share";
 import { asksOf, deafDevices, newId, wireHands } from "./hands-app";
 import type { App } from "./interface";
 import { chosenTag, speakAsChosen } from "./language";
@@ -34,6 +37,8 @@ export interface AppDeps extends Omit<LaptopDeps, "language"> {
   clock?: Clock;
   /** What hands-free weighing is heard by; nothing if left out. */
   devices?: HandsDevices;
+  /** What a display is read by; no camera if left out. */
+  camera?: CameraDevices;
 }
 
 /** Everything the screens read and act on, wired together. */
@@ -68,6 +73,7 @@ export function createApp(deps: AppDeps): App {
       ...hunter(),
     };
   });
+  const camera = new CameraScale(deps.camera ?? noCamera);
   const catalogue = new Catalogue(core);
   const keepList = new KeepList(core, prefs.keep, catalogue.countries);
   const announcer = new Announcer();
@@ -108,6 +114,8 @@ export function createApp(deps: AppDeps): App {
       if (bye.code === "not-joined") api.me().catch(() => {});
     },
   });
+
+  const cameraShare = new CameraShare(api, camera, client);
 
   const panControl: PanControl = new PanControl({
     me: () => {
@@ -190,6 +198,12 @@ export function createApp(deps: AppDeps): App {
     const d = denomination.peek();
     if (d) handsFree.start(d.name, live.received.peek()?.message ?? null);
     else handsFree.offered.value = true;
+  }
+
+  /** A person has compared what a camera read with the display: from now on it counts. */
+  function confirmRead(): void {
+    const r = live.reading.peek();
+    if (r.is === "weight" && r.unconfirmed) client.say({ type: "confirm", ...r.unconfirmed });
   }
 
   /** Takes the pan over from another device, with the question it asks. */
@@ -288,10 +302,20 @@ export function createApp(deps: AppDeps): App {
     if (session.state.value.at === "joined") void catalogue.loadKeys();
   });
 
+  // What the camera reads is taken where weights are typed, or from the laptop that it goes to.
+  effect(() => {
+    if (camera.state.value.is === "reading") manualWeight.on.value = !cameraShare.on.value;
+  });
+
   // What could be kept follows the glass.
   effect(() => {
     if (manualWeight.on.value)
-      keepable.typed(manualWeight.current.value, manualWeight.digits.peek(), manualWeight.placement);
+      keepable.typed(
+        manualWeight.current.value,
+        manualWeight.digits.peek(),
+        manualWeight.placement,
+        manualWeight.byCamera.peek(),
+      );
     else keepable.verdict(liveVerdict.current.value ?? liveVerdict.last.value); // a lifted coin's may change by an answer
   });
 
@@ -339,6 +363,9 @@ export function createApp(deps: AppDeps): App {
     coreHost,
     core,
     live,
+    camera,
+    cameraShare,
+    confirmRead,
     liveVerdict,
     manualWeight,
     date,

@@ -9,6 +9,7 @@ import type { Laptop } from "../laptop/laptop";
 import type { Session } from "../laptop/session";
 import type { LiveClient } from "../live/socket";
 import type { KeptScaleCheck } from "../scale/kept-check";
+import type { CameraScale } from "../senses/camera-scale";
 import type { Announcer } from "../weigh/announcer";
 import type { Catalogue } from "../weigh/catalogue";
 import type { CoinDate } from "../weigh/coin-date";
@@ -20,6 +21,7 @@ import type { LiveVerdict } from "../weigh/live-verdict";
 import type { ManualWeight } from "../weigh/manual-weight";
 import type { PanControl } from "../weigh/pan-control";
 import type { LiveReading } from "../weigh/reading";
+import type { CameraShare } from "./camera-share";
 import type { SpokenLanguage } from "./language";
 import type { RecordsController } from "./records";
 
@@ -44,6 +46,10 @@ export interface App {
 
   /** The newest weight, with its age. */
   readonly live: LiveReading;
+  /** The camera that reads a scale without a cable. */
+  readonly camera: CameraScale;
+  readonly cameraShare: CameraShare;
+  confirmRead(): void;
   readonly liveVerdict: LiveVerdict;
   readonly manualWeight: ManualWeight;
   readonly date: CoinDate;

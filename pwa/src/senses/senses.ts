@@ -3,19 +3,32 @@ import { fields, isNumber, list, number, oneOf, words } from "../core/json";
 /** What the Go program of the senses sets; see pwa/wasm/senses. */
 export interface SensesDoor {
   listen(rate: number): void;
-  hear(samples: Float32Array<ArrayBuffer>): string;
-  together(rings: string): string;
+  hear(samples: Float32Array<ArrayBuffer>): unknown;
+  together(rings: readonly unknown[]): unknown;
+  frame(...corners: number[]): unknown;
+  look(width: number, height: number, rgba: Uint8ClampedArray, ms: number): unknown;
+  shown(text: string): unknown;
+  allLit(digits: number): unknown;
 }
 
 export type ToSenses =
   | { listen: number }
   | { samples: Float32Array<ArrayBuffer> }
-  | { id: number; rings: string };
+  | { id: number; rings: readonly unknown[] }
+  | ToEye;
 export type FromSenses =
   | { type: "ready" }
   | { type: "failed"; cause: string }
-  | { type: "heard"; json: string }
-  | { type: "together"; id: number; json: string };
+  | { type: "heard"; answer: unknown }
+  | { type: "together"; id: number; answer: unknown }
+  | { type: "looked"; answer: unknown };
+
+/** What the camera's part is asked; each is answered once, in order. */
+export type ToEye =
+  | { frame: number[] }
+  | { picture: { width: number; height: number; rgba: Uint8ClampedArray<ArrayBuffer> }; ms: number }
+  | { shown: string }
+  | { allLit: number };
 
 /** The part of Worker that is used, so that tests can stand one in. */
 export interface SensesWorker {
@@ -67,12 +80,36 @@ export interface RingEvidence {
 /** How long the program may take to come and start: a slow phone on a slow network, once. */
 const loadLimitMs = 60_000;
 
+/** Resolves once a worker's program is up, rejects where it can't be had; what comes after goes to take. */
+export function whenUp(
+  worker: SensesWorker,
+  failed: () => void,
+  take: (data: FromSenses) => void,
+): Promise<void> {
+  return new Promise((resolve, reject) => {
+    const timer = setTimeout(() => reject(new Error("the senses took too long")), loadLimitMs);
+    const fail = (cause: string) => {
+      clearTimeout(timer);
+      reject(new Error(cause));
+      failed();
+    };
+    worker.onerror = () => fail("the senses' worker stopped");
+    worker.onmessage = ({ data }) => {
+      if (data.type === "failed") fail(data.cause);
+      else if (data.type === "ready") {
+        clearTimeout(timer);
+        resolve();
+      } else take(data);
+    };
+  });
+}
+
 /** The senses in their worker, from the first sound asked for to stop. */
 export class Senses {
   private worker: SensesWorker;
   private onHeard: (heard: Heard) => void;
   private onFailed: () => void;
-  private asked = new Map<number, (json: string) => void>();
+  private asked = new Map<number, (answer: unknown) => void>();
   private nextId = 1;
 
   constructor(start: () => SensesWorker, onHeard: (heard: Heard) => void, onFailed: () => void) {
@@ -83,32 +120,11 @@ export class Senses {
 
   /** Resolves once the program is up; rejects where it can't be had. */
   ready(): Promise<void> {
-    return new Promise((resolve, reject) => {
-      const timer = setTimeout(() => reject(new Error("the senses took too long")), loadLimitMs);
-      const fail = (cause: string) => {
-        clearTimeout(timer);
-        reject(new Error(cause));
-        this.onFailed();
-      };
-      this.worker.onerror = () => fail("the senses' worker stopped");
-      this.worker.onmessage = ({ data }) => {
-        switch (data.type) {
-          case "ready":
-            clearTimeout(timer);
-            resolve();
-            break;
-          case "failed":
-            fail(data.cause);
-            break;
-          case "heard":
-            this.onHeard(readHeard(parse(data.json)));
-            break;
-          case "together":
-            this.asked.get(data.id)?.(data.json);
-            this.asked.delete(data.id);
-            break;
-        }
-      };
+    return whenUp(this.worker, this.onFailed, (data) => {
+      if (data.type === "heard") this.onHeard(readHeard(data.answer));
+      if (data.type !== "together") return;
+      this.asked.get(data.id)?.(data.answer);
+      this.asked.delete(data.id);
     });
   }
 
@@ -124,22 +140,14 @@ export class Senses {
   together(rings: readonly Rung[]): Promise<RingEvidence | RingRefusal> {
     const id = this.nextId++;
     return new Promise((resolve) => {
-      this.asked.set(id, (json) => resolve(readTogether(parse(json))));
-      this.worker.postMessage({ id, rings: JSON.stringify(rings.map((r) => r.given)) });
+      this.asked.set(id, (answer) => resolve(readTogether(answer)));
+      this.worker.postMessage({ id, rings: rings.map((r) => r.given) });
     });
   }
 
   end(): void {
     this.worker.terminate();
     this.asked.clear();
-  }
-}
-
-function parse(json: string): unknown {
-  try {
-    return JSON.parse(json);
-  } catch {
-    return null;
   }
 }
 
