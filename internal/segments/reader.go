@@ -47,8 +47,8 @@ type Seen struct {
 }
 
 const (
-	// mostRatio is what a digit may leave unexplained, as a share of what the next likely one leaves.
-	mostRatio = 0.8
+	// leastSure is how near to a digit a cell must look, from the next likely one, 0, to it, 1.
+	leastSure = 0.6
 	// mostLeft is the largest ink in a digit's place that isn't explained, as a share of full ink.
 	mostLeft = 0.45
 	// faintest is the least contrast, as a share of the teaching's.
@@ -99,7 +99,7 @@ func (r *Reader) begin(t *Teacher) {
 	r.mean = r.eye.full.raster
 	r.mean.v = make([]float32, len(r.buf))
 	l := &t.lessons[len(t.lessons)-1]
-	in := r.ink.see(&l.pic)
+	in := r.ink.see(&l.soft)
 	r.drawn, _ = r.ink.glyphs(&in)
 	r.exact = r.drawing.of(&r.drawn)
 }
@@ -108,7 +108,7 @@ func (r *Reader) begin(t *Teacher) {
 func (r *Reader) brightness(lessons []lesson) float32 {
 	var t tallyOf
 	for i := range lessons {
-		in := r.ink.see(&lessons[i].pic)
+		in := r.ink.see(&lessons[i].soft)
 		for c := range lessons[i].shown.digits {
 			t.add(in.full * in.unit[min(c, r.cells-1)])
 		}
@@ -128,7 +128,8 @@ func (r *Reader) readFrame(f Frame, ms int64) (shown, Why) {
 		r.frames, r.warp = 0, warp{}
 		return shown{}, Moved
 	}
-	in := r.ink.see(&pic)
+	soft := pic.blurred(1)
+	in := r.ink.see(&soft)
 	if r.frames == 0 || r.changed(&in) {
 		r.frames = 0
 		r.stand, _ = r.ink.glyphs(&in)
@@ -161,9 +162,10 @@ func (r *Reader) changed(in *inked) bool {
 
 // lay finds the display in a frame; ok is false if what is there doesn't look like it.
 func (r *Reader) lay(f Frame) (pic raster, gain float32, ok bool) {
-	w, gain := r.eye.follow(f, r.warp, r.near, r.exact, r.buf[:len(r.eye.half.places)])
+	w, gain := r.eye.follow(f, r.warp, r.furthest(), r.near, r.exact, r.buf[:len(r.eye.half.places)])
 	pic = r.eye.full.look(f, w, r.buf)
-	in := r.ink.see(&pic)
+	soft := pic.blurred(1)
+	in := r.ink.see(&soft)
 	half := pic.halved()
 	hp := high(&half)
 	if g, worst := r.ink.glyphs(&in); worst < 0.5 && g != r.drawn {
@@ -191,12 +193,16 @@ func (r *Reader) lay(f Frame) (pic raster, gain float32, ok bool) {
 // tooFar reports whether the display lies so far from where it was taught that digits could be
 // taken for their neighbors.
 func (r *Reader) tooFar() bool {
-	return math.Hypot(r.warp.dx, r.warp.dy) > furthest*r.layout.pitch*r.eye.half.scale
+	return math.Hypot(r.warp.dx, r.warp.dy) > r.furthest()
 }
+
+// furthest is how far that is, in half-size cells.
+func (r *Reader) furthest() float64 { return furthest * r.layout.pitch * r.eye.half.scale }
 
 // whyNotAlike tells what is there instead of the display.
 func (r *Reader) whyNotAlike(pic *raster) Why {
-	in := r.ink.see(pic)
+	soft := pic.blurred(1)
+	in := r.ink.see(&soft)
 	half := pic.halved()
 	if in.full < 0.3*r.full {
 		return r.whyFaint(pic, &half, &in)
@@ -207,7 +213,8 @@ func (r *Reader) whyNotAlike(pic *raster) Why {
 // readPicture reads the window in both ways; all must agree. gain is how much stronger its contrast
 // is than the teaching's.
 func (r *Reader) readPicture(pic *raster, gain float32) (shown, Why) {
-	in := r.ink.see(pic)
+	soft := pic.blurred(1)
+	in := r.ink.see(&soft)
 	half := pic.halved()
 	if in.full < 0.3*r.full {
 		return shown{}, r.whyFaint(pic, &half, &in)
@@ -216,7 +223,7 @@ func (r *Reader) readPicture(pic *raster, gain float32) (shown, Why) {
 		return shown{}, Faint
 	}
 	g, worst := r.ink.glyphs(&in)
-	if worst > clear {
+	if worst > clearly {
 		if r.marks.covered(&half, gain) {
 			return shown{}, Covered
 		}
@@ -226,11 +233,10 @@ func (r *Reader) readPicture(pic *raster, gain float32) (shown, Why) {
 	if !ok {
 		return shown{}, Doubt
 	}
-	soft := pic.blurred(1)
 	if why := r.agrees(&soft, &s, &in); why != "" {
 		return shown{}, why
 	}
-	if !r.pointStands(pic, &in) {
+	if !r.pointStands(&soft, &in) {
 		return shown{}, Doubt
 	}
 	switch r.marks.compare(&half, gain, r.leftOf(&s)) {
@@ -328,7 +334,7 @@ func (r *Reader) agrees(soft *raster, s *shown, in *inked) Why {
 		m := r.match.match(soft, c, in.full*in.unit[c])
 		switch {
 		case c < len(s.digits):
-			if m.digit != s.digits[c] || m.ratio > mostRatio {
+			if m.digit != s.digits[c] || m.sure < leastSure {
 				return Doubt
 			}
 			if m.left > mostLeft {
