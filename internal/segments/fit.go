@@ -1,6 +1,10 @@
 package segments
 
-import "math"
+import (
+	"cmp"
+	"math"
+	"slices"
+)
 
 // lesson is a text with the mean picture of the frames that showed it.
 type lesson struct {
@@ -225,6 +229,9 @@ func (l *layout) fine(chs []channel) float64 {
 	return t.distance()
 }
 
+// finalists is how many of these are refined to the end.
+const finalists = 4
+
 // keepBest is how many layouts of the coarse search are refined.
 const keepBest = 24
 
@@ -281,25 +288,31 @@ func fit(lessons []lesson, aspect float64) fitted {
 			}
 		}
 	}
-	var top fitted
+	// Fisher's criterion brings each near; which is right shows by all that the segments cover.
 	for i := range best {
 		if best[i].score == 0 {
 			continue
 		}
 		best[i].refine(chs, 0.05, 2)
-		if best[i].score > top.score {
-			top = best[i]
+		best[i].score = float64(best[i].sign) * best[i].covered(chs)
+	}
+	slices.SortFunc(best[:], func(a, b fitted) int { return cmp.Compare(b.score, a.score) })
+	if best[0].score == 0 {
+		return fitted{}
+	}
+	top := best[0]
+	for i := range best[:finalists] {
+		for _, last := range [...]float64{0, 0.72, 0.85} {
+			f := best[i]
+			if f.score == 0 || i > 0 && last > 0 {
+				continue
+			}
+			f.last = last
+			f.refineBy(f.covered, chs, 0.05, 6)
+			if f.score > top.score && (last == 0 || f.score > top.score+0.02) {
+				top = f
+			}
 		}
-	}
-	if top.score == 0 {
-		return top
-	}
-	top.refineBy(top.covered, chs, 0.04, 6)
-	small := top
-	small.last = 0.72
-	small.refineBy(small.covered, chs, 0.06, 6)
-	if small.score > top.score+0.02 {
-		top = small
 	}
 	top.chooseForms(lessons)
 	top.refineBy(top.covered, channelsOf(lessons, &top.forms), 0.02, 6)

@@ -119,7 +119,7 @@ func (r *Reader) brightness(lessons []lesson) float32 {
 // readFrame follows small movements of the phone, and reads the mean of the frames that show equal
 // digits.
 func (r *Reader) readFrame(f Frame, ms int64) (shown, Why) {
-	pic, gain, ok := r.lay(f)
+	pic, soft, gain, ok := r.lay(f)
 	if !ok {
 		r.frames = 0
 		return shown{}, r.whyNotAlike(&pic)
@@ -128,11 +128,13 @@ func (r *Reader) readFrame(f Frame, ms int64) (shown, Why) {
 		r.frames, r.warp = 0, warp{}
 		return shown{}, Moved
 	}
-	soft := pic.blurred(1)
 	in := r.ink.see(&soft)
 	if r.frames == 0 || r.changed(&in) {
 		r.frames = 0
 		r.stand, _ = r.ink.glyphs(&in)
+		if s, isNumber := r.number(&r.stand); isNumber {
+			r.course.passes(s.digits)
+		}
 	}
 	r.frames++
 	share := max(1/float32(r.frames), float32(1-math.Exp(-float64(ms-r.lastMs)/memoryMs)))
@@ -161,10 +163,10 @@ func (r *Reader) changed(in *inked) bool {
 }
 
 // lay finds the display in a frame; ok is false if what is there doesn't look like it.
-func (r *Reader) lay(f Frame) (pic raster, gain float32, ok bool) {
+func (r *Reader) lay(f Frame) (pic, soft raster, gain float32, ok bool) {
 	w, gain := r.eye.follow(f, r.warp, r.furthest(), r.near, r.exact, r.buf[:len(r.eye.half.places)])
 	pic = r.eye.full.look(f, w, r.buf)
-	soft := pic.blurred(1)
+	soft = pic.blurred(1)
 	in := r.ink.see(&soft)
 	half := pic.halved()
 	hp := high(&half)
@@ -175,6 +177,7 @@ func (r *Reader) lay(f Frame) (pic raster, gain float32, ok bool) {
 			if math.Abs(d.dx)+math.Abs(d.dy) > 0.1 {
 				w = w.plus(d)
 				pic = r.eye.full.look(f, w, r.buf)
+				soft = pic.blurred(1)
 				half = pic.halved()
 				hp = high(&half)
 			}
@@ -183,11 +186,11 @@ func (r *Reader) lay(f Frame) (pic raster, gain float32, ok bool) {
 	like := max(r.near.alike(hp), r.exact.alike(hp))
 	if like < likeness {
 		pic = r.eye.full.look(f, r.warp, r.buf)
-		return pic, gain, false
+		return pic, soft, gain, false
 	}
 	r.warp = w
 	r.near.blend(hp, r.near.gainOf(hp), 2*following)
-	return pic, r.exact.gainOf(hp), true
+	return pic, soft, r.exact.gainOf(hp), true
 }
 
 // tooFar reports whether the display lies so far from where it was taught that digits could be
