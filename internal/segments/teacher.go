@@ -193,7 +193,7 @@ func (t *Teacher) learn(l lesson) Why {
 
 // changedArea is how much of the window may differ between two frames of one text, as a share: a
 // mark that comes, but not the segments of digits.
-const changedArea = 0.012
+const changedArea = 0.005
 
 // steadyFrom is from which picture on they show one text: none differs from the mean of the last
 // ones by much ink over much of the window.
@@ -206,8 +206,8 @@ func steadyFrom(pics []raster) int {
 	for _, x := range last.v {
 		strong += x * x
 	}
-	// The root mean square is about a quarter of a stroke's ink, of which a tenth of the window has some.
-	limit := 2 * float32(math.Sqrt(float64(strong)/float64(len(last.v))))
+	// A tenth of the window has ink, so its root mean square is about a third of a stroke's.
+	limit := 1.3 * float32(math.Sqrt(float64(strong)/float64(len(last.v))))
 	for from := n - 1; from >= 0; from-- {
 		p := pics[from].minus(pics[from].blurred(last.h / 5))
 		p = p.blurred(1)
