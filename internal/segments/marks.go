@@ -16,9 +16,9 @@ type marks struct {
 	ink    float32 // a lit segment's, in brightness
 	deep   []bool  // inside, and further from the border than print on it
 	blobs  []blob
-	units  int    // how many of them stand free of the border
-	beside []bool // close to a blob, but not of it
-	band   []bool // as high as the digits
+	units  int       // how many of them stand free of the border
+	beside []float32 // how much ink tells a new mark, close to a blob; 0 elsewhere
+	band   []bool    // as high as the digits
 	column []float64
 	// alike is the least correlation at which a blob is as it was taught.
 	alike float32
@@ -49,8 +49,12 @@ const (
 	deepEdge = 0.12
 	// inkOf is the least ink of a mark, as a share of a lit segment's: its strokes are thin.
 	inkOf = 0.15
+	// unitCells and unitInk are the least size and ink of a mark that can be told from another.
+	unitCells, unitInk = 5, 0.2
 	// freshInk is the least ink of one that wasn't there.
 	freshInk = 0.24
+	// freshShare is that beside a mark, as a share of its own: letters of one unit are alike in strength.
+	freshShare = 0.5
 	// fewCells is how many cells must differ.
 	fewCells = 2
 	// besideMarks is how near to a mark another one changes its meaning, as a share of a digit's height.
@@ -90,7 +94,7 @@ func (r *Reader) learnMarks(seen []raster, lessons []lesson) Why {
 	m.w, m.h, m.sign, m.ink = first.w, first.h, r.ink.sign, r.brightness(lessons)
 	n := m.w * m.h
 	m.free, m.steady, m.inside = make([]float32, n), make([]bool, n), make([]bool, n)
-	m.deep, m.beside, m.band, m.column = make([]bool, n), make([]bool, n), make([]bool, n), make([]float64, m.w)
+	m.deep, m.beside, m.band, m.column = make([]bool, n), make([]float32, n), make([]bool, n), make([]float64, m.w)
 	for j := range m.h {
 		for i := range m.w {
 			p := first.place(i, j)
@@ -223,8 +227,8 @@ func (m *marks) findBlobs(reach float64) {
 			continue
 		}
 		cells, whole := m.flood(q, inked, mine, 1)
-		if whole && len(cells) >= 3 {
-			m.blobs = append(m.blobs, m.newBlob(cells, mean))
+		if b := m.newBlob(cells, mean); whole && len(cells) >= unitCells && b.peak > unitInk*m.ink {
+			m.blobs = append(m.blobs, b)
 		}
 		for _, c := range cells {
 			rest[c] = !whole && m.deep[c]
@@ -252,7 +256,9 @@ func (m *marks) findBlobs(reach float64) {
 			j, i := int(c)/m.w, int(c)%m.w
 			for b := max(j-near, 0); b <= min(j+near, m.h-1); b++ {
 				for a := max(i-near, 0); a <= min(i+near, m.w-1); a++ {
-					m.beside[b*m.w+a] = !of[b*m.w+a]
+					if q := b*m.w + a; !of[q] {
+						m.beside[q] = min(freshInk*m.ink, freshShare*m.blobs[k].peak)
+					}
 				}
 			}
 		}
@@ -338,7 +344,7 @@ func (m *marks) stands(b *blob, hp []float32, contrast float32) bool {
 				e += (hp[p+by] - gain*m.taught[p]) / 9
 			}
 		}
-		if abs(e) > gain*(0.35*b.peak+0.4*m.slope[q]) {
+		if abs(e) > gain*(0.3*b.peak+0.3*m.slope[q]) {
 			differ++
 		}
 	}
@@ -376,18 +382,21 @@ func (m *marks) compare(half *raster, contrast float32, left float64) verdict {
 		if m.inside[q] && m.mean[q] > inkOf*m.ink && m.sign*d > contrast*(0.5*m.mean[q]+0.35*m.slope[q]) {
 			gone++
 		}
-		if !m.steady[q] || abs(d) < contrast*(freshInk*m.ink+0.4*m.slope[q]) {
+		if !m.steady[q] {
+			continue
+		}
+		if least := m.beside[q]; least > 0 && m.inside[q] && -m.sign*d > contrast*(least+0.4*m.slope[q]) {
+			aside++
+		}
+		if abs(d) < contrast*(freshInk*m.ink+0.4*m.slope[q]) {
 			continue
 		}
 		changed++
 		if !m.inside[q] || -m.sign*d < 0 {
 			continue
 		}
-		switch {
-		case m.band[q] && m.column[q%m.w] < left:
+		if m.band[q] && m.column[q%m.w] < left {
 			before++
-		case m.beside[q]:
-			aside++
 		}
 	}
 	if changed > len(three)/25 {

@@ -29,8 +29,7 @@ type matcher struct {
 
 func newMatcher(l *layout, cells int, sign float32) matcher {
 	m := matcher{cells: cells, sign: sign}
-	mu := 0.6 * l.stroke / l.width
-	mv := 0.6 * l.stroke / l.height
+	mu, mv := l.margins()
 	for c := range cells {
 		for j := range patchH {
 			for i := range patchW {
@@ -54,9 +53,15 @@ func newMatcher(l *layout, cells int, sign float32) matcher {
 	return m
 }
 
+// margins are how far a patch reaches beyond its digit, as shares of its width and height: not into
+// its neighbors, nor far over a point between them.
+func (l *layout) margins() (mu, mv float64) {
+	return min(0.6*l.stroke, 0.3*(l.pitch-l.width)) / l.width, 0.6 * l.stroke / l.height
+}
+
 // spot is where a place in a cell lies in its patch.
 func (l *layout) spot(u, v float64) (x, y float64) {
-	mu, mv := 0.6*l.stroke/l.width, 0.6*l.stroke/l.height
+	mu, mv := l.margins()
 	return (u+mu)/(1+2*mu)*patchW - 0.5, (v+mv)/(1+2*mv)*patchH - 0.5
 }
 
@@ -117,7 +122,7 @@ func (m *matcher) rooms(k *ink, lessons []lesson, used int) int {
 
 // model is how much of a segment covers each cell of a patch, by the layout alone.
 func (m *matcher) model(l *layout) (f [nSegments][patchN]float32) {
-	mu, mv := 0.6*l.stroke/l.width, 0.6*l.stroke/l.height
+	mu, mv := l.margins()
 	for s, b := range l.bars() {
 		ax, ay, bx, by := b.u0*l.width, b.v0*l.height, b.u1*l.width, b.v1*l.height
 		for j := range patchH {

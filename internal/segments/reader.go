@@ -36,6 +36,7 @@ type Reader struct {
 	frames  int
 	lastMs  int64
 	stand   [maxCells]glyph
+	wary    int // frames that must still show the taught marks
 	strange int // frames in a row whose marks have changed
 }
 
@@ -60,6 +61,9 @@ const (
 	memoryMs = 120
 	// strangeFrames is how many frames in a row must show that the unit changed until it is said.
 	strangeFrames = 3
+	// waryFrames is how many frames in a row must show the taught marks again after one that didn't:
+	// two units that look nearly alike are told apart in most frames, but not in all.
+	waryFrames = 5
 )
 
 // Read takes the next frame. Times only grow.
@@ -245,8 +249,13 @@ func (r *Reader) readPicture(pic *raster, gain float32) (shown, Why) {
 	switch r.marks.compare(&half, gain, r.leftOf(&s)) {
 	case sameMarks:
 		r.strange = 0
+		if r.wary > 0 {
+			r.wary--
+			return shown{}, Doubt
+		}
 	case otherMarks:
 		r.strange++
+		r.wary = waryFrames
 		if r.strange >= strangeFrames {
 			return shown{}, OtherUnit
 		}
