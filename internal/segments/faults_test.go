@@ -1,6 +1,7 @@
 package segments_test
 
 import (
+	"math"
 	"testing"
 
 	"panside/internal/mass"
@@ -182,6 +183,90 @@ func TestATypingErrorTeachesNothing(t *testing.T) {
 	}
 	if _, why := te.Reader(); why == "" {
 		t.Error("8.11 was believed where 3.11 stands")
+	}
+}
+
+// taught teaches a display of the wider world and fails the test if that can't be done.
+func taught(t *testing.T, l rendered.Look) (*rendered.Sitting, *segments.Reader) {
+	t.Helper()
+	s := rendered.NewSitting(l)
+	r, why := s.Teach()
+	if why != "" {
+		t.Fatalf("it can't be taught: %s", why)
+	}
+	return s, r
+}
+
+// TestHarmlessThingsHinderNothing: what displays and cameras do all the time keeps no display from
+// being taught and read, and never makes its unit another.
+func TestHarmlessThingsHinderNothing(t *testing.T) {
+	for name, change := range map[string]func(*rendered.Look){
+		"a hand that shakes":           func(l *rendered.Look) { l.Walk, l.Roll, l.Shake = 2.5, 0.003, 0.4 },
+		"a lens that breathes":         func(l *rendered.Look) { l.Breath = 0.005 },
+		"an exposure that drifts":      func(l *rendered.Look) { l.Drift, l.HandDims = 0.1, 0.3 },
+		"marks that come and go":       func(l *rendered.Look) { l.Stable, l.ZeroMark = true, true },
+		"noise and blocks":             func(l *rendered.Look) { l.Noise, l.Blocks = 5, 4 },
+		"a shadow behind the segments": func(l *rendered.Look) { l.Shadow, l.ShadowX, l.ShadowY = 0.25, 0.05, 0.1 },
+		"a smaller last digit":         func(l *rendered.Look) { l.Last = 0.72 },
+		"square ends":                  func(l *rendered.Look) { l.Ends = rendered.Square },
+		"bars that are multiplexed":    func(l *rendered.Look) { l.Kind, l.Paper, l.Ink, l.Band, l.BandRows = rendered.LED, 0.1, 0.8, 0.4, 60 },
+	} {
+		t.Run(name, func(t *testing.T) {
+			l := ordinary()
+			l.FPS, l.Refresh, l.StableX, l.StableY = 15, 6, l.MarginX, -0.12
+			change(&l)
+			s, r := taught(t, l)
+			tally := s.Weigh(r, 5)
+			if tally.Wrong+tally.WrongUnit > 0 || tally.Read < 3 || tally.Refused[segments.OtherUnit] > 0 {
+				t.Error(&tally, tally.Examples)
+			}
+		})
+	}
+}
+
+// TestDigitsThatMoveTeachNothing: a text is typed while the digits run.
+func TestDigitsThatMoveTeachNothing(t *testing.T) {
+	b := &table{t: t, scene: rendered.New(ordinary())}
+	te := segments.NewTeacher(b.scene.Window(), mass.Gram)
+	for _, text := range []string{"0.00", "11.11", "4.72", "88.08", "1.11", "36.96"} {
+		te.See(b.frame(weighs(text), rendered.Hand{}, 0))
+	}
+	if why := te.Shown("36.96"); why != segments.Busy {
+		t.Errorf("%q", why)
+	}
+}
+
+// TestNothingIsReadFromDoubt: while an eight's middle fades slowly, the number is read neither way as
+// long as it is about half there.
+func TestNothingIsReadFromDoubt(t *testing.T) {
+	b := newTable(t, ordinary())
+	if n, why := b.sees(20, weighs("12.38"), rendered.Hand{}, 0); n == 0 {
+		t.Fatal(why)
+	}
+	const lag = 5.0
+	b.scene.Lag = lag
+	for k := range 90 {
+		left := math.Exp(-float64(k+1) / 12 / lag)
+		got := b.reader.Read(b.frame(weighs("12.30"), rendered.Hand{}, 0))
+		if got.Why == "" && left > 0.42 && left < 0.58 {
+			t.Errorf("%s with %.2f of the middle", got.Text, left)
+		}
+	}
+}
+
+// TestAUnitMustComeBackForGood: after another unit, the first frames that show the taught one give no
+// number yet.
+func TestAUnitMustComeBackForGood(t *testing.T) {
+	b := newTable(t, ordinary())
+	b.sees(12, weighs("5.67"), rendered.Hand{}, 0)
+	other := weighs("5.67")
+	other.Unit = "oz"
+	b.sees(8, other, rendered.Hand{}, 0)
+	if n, _ := b.sees(6, weighs("5.67"), rendered.Hand{}, 0); n > 0 {
+		t.Errorf("%d numbers at once", n)
+	}
+	if n, why := b.sees(12, weighs("5.67"), rendered.Hand{}, 0); n == 0 {
+		t.Errorf("grams aren't read again: %s", why)
 	}
 }
 
