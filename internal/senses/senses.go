@@ -51,7 +51,7 @@ func (s *Senses) Hear(samples []float32) []byte {
 			out.Rings = append(out.Rings, o)
 		}
 		for _, r := range h.Refused {
-			out.Refused = append(out.Refused, refusalOut(r))
+			out.Refused = append(out.Refused, refusalOut{r.At, r.Why})
 		}
 	}
 	return answer(out)
