@@ -48,7 +48,7 @@ func TestFirstWorld(t *testing.T) {
 		least, most float64
 	}{
 		{simring.Coin, 0.75, 1}, {simring.Click, 0, 0.01}, {simring.Voice, 0, 0.01}, {simring.Music, 0, 0.01}, {simring.TwoCoins, 0, 0.2},
-		{simring.Bounce, 0, 0.25}, {simring.Silence, 0, 0}, {simring.Clipping, 0, 0.02}, {simring.Glass, 0, 0.03}, {simring.Crockery, 0, 0.01},
+		{simring.Bounce, 0, 0.3}, {simring.Silence, 0, 0}, {simring.Clipping, 0, 0.02}, {simring.Glass, 0, 0.03}, {simring.Crockery, 0, 0.01},
 	} {
 		all, gave := 0, 0
 		for _, noise := range []float64{20, 10, 0} {
