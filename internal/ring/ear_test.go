@@ -3,15 +3,18 @@ package ring_test
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
+	"time"
 
 	"panside/internal/ring"
 	"panside/internal/simring"
 )
 
 // TestAnEarHearsWhatAClipHas: piece by piece, however they are cut, the same rings come, each
-// once and at its time.
+// once and at its time. Only what comes later may make a clip doubt one.
 func TestAnEarHearsWhatAClipHas(t *testing.T) {
+	rings := 0
 	for seed := range uint64(4) {
 		r := rand.New(rand.NewPCG(seed, 1))
 		scene := simring.Scene{Rate: 48000, Rand: r, Noise: 10}
@@ -33,15 +36,24 @@ func TestAnEarHearsWhatAClipHas(t *testing.T) {
 			got.Refused = append(got.Refused, h.Refused...)
 			i += n
 		}
-		if len(got.Rings) != len(want.Rings) {
-			t.Errorf("seed %d: %d rings, the clip has %d; refused %v and %v", seed, len(got.Rings), len(want.Rings), got.Refused, want.Refused)
-			continue
+		same := func(a, b ring.Ring) bool {
+			return math.Abs(a.At-b.At) < 0.02 && math.Abs(a.Peaks[0].Hz/b.Peaks[0].Hz-1) < 0.002
 		}
-		for i := range got.Rings {
-			if math.Abs(got.Rings[i].At-want.Rings[i].At) > 0.02 || math.Abs(got.Rings[i].Peaks[0].Hz/want.Rings[i].Peaks[0].Hz-1) > 0.002 {
-				t.Errorf("seed %d, ring %d: %+v, the clip's %+v", seed, i, got.Rings[i], want.Rings[i])
+		for _, w := range want.Rings {
+			if !slices.ContainsFunc(got.Rings, func(g ring.Ring) bool { return same(g, w) }) {
+				t.Errorf("seed %d: the clip has %+v, the ear %+v", seed, w, got.Rings)
 			}
 		}
+		for _, g := range got.Rings {
+			later := slices.ContainsFunc(want.Refused, func(r ring.Refusal) bool { return r.At > g.At && r.At-g.At < 1.2 })
+			if !later && !slices.ContainsFunc(want.Rings, func(w ring.Ring) bool { return same(g, w) }) {
+				t.Errorf("seed %d: the ear has %+v, the clip %+v", seed, g, want)
+			}
+			rings++
+		}
+	}
+	if rings < 8 {
+		t.Errorf("only %d rings were heard", rings)
 	}
 }
 
@@ -64,11 +76,28 @@ func TestAnEarOfNothing(t *testing.T) {
 	}
 }
 
+// BenchmarkListen prints what listening to a clip of three taps costs against adding up its squares,
+// and how many seconds of sound go into one.
 func BenchmarkListen(b *testing.B) {
 	r := rand.New(rand.NewPCG(1, 1))
 	scene := simring.Scene{Rate: 48000, Rand: r, Noise: 10}
 	x := scene.Render(simring.Coin, modes(r, 7000), nil, 3)[:124800]
+	sum := 0.0
+	start := time.Now()
+	const rounds = 50
+	for range rounds {
+		for _, v := range x {
+			sum += v * v
+		}
+	}
+	bare := float64(time.Since(start)) / rounds
+	if sum == 0 {
+		b.Fatal("nothing to hear")
+	}
 	for b.Loop() {
 		ring.Listen(x, 48000)
 	}
+	each := float64(b.Elapsed()) / float64(b.N)
+	b.ReportMetric(each/bare, "×squares")
+	b.ReportMetric(float64(len(x))/48000*1e9/each, "×faster")
 }
