@@ -178,7 +178,7 @@ describe("a known coin", () => {
     await ringing.about({ country: "US", denomination: "quarter" });
     const know = async (hz: number, planchet: string) => {
       await ringing.start();
-      last().together = JSON.stringify({ why: "", hz: [hz], u: 0.002 });
+      last().together = { why: "", hz: [hz], u: 0.002 };
       last().heard([rung(hz), rung(hz), rung(hz)]);
       await settled();
       ringing.keepAsKnown(planchet, planchet);
