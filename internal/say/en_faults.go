@@ -104,6 +104,8 @@ var enFaults = map[string]string{
 	"field-note":            "A note is text of at most 8000 characters.",
 	"field-photo-name":      "A photo is named by the SHA-256 of its bytes.",
 	"field-photo-place":     "A place on the coin lies within the photo.",
+	"field-rim":             "A rim is an ellipse in its photo, found or set by hand.",
+	"field-measure":         "A measurement names its photo, its points on it, its value, and how sure that is.",
 	"field-photo-side":      "A photo shows the obverse, the reverse, the edge or a detail.",
 	"field-photo-size":      "A photo has at most 25 MB.",
 	"field-photo-type":      "A photo is a JPEG, PNG or WebP picture.",
