@@ -106,6 +106,8 @@ var coreMayImport = map[string][]string{
 	"journal":         {},
 	"settle":          {},
 	"senses":          {"ring"},
+	"picture":         {},
+	"simcoin":         {},
 	"simring":         {},
 	"simscale":        {"dialect"},
 	"shown":           {}, // a claim is a word to it: it knows neither coins nor scales
