@@ -13,7 +13,7 @@ type Rim struct {
 	Y    float64 `json:"y"`
 	A    float64 `json:"a"`              // half its length
 	B    float64 `json:"b"`              // half its width
-	Turn float64 `json:"turn,omitempty"` // of the length, degrees clockwise from the right
+	Turn float64 `json:"turn,omitempty"` // of the length, degrees counterclockwise from the right
 	MM   float64 `json:"mm,omitempty"`   // the coin's diameter, 0 where it isn't known
 	By   string  `json:"by"`             // found, hand
 }
