@@ -1,6 +1,7 @@
-// Package senses is the way into what a phone hears: the door's side that can be tested without a
-// browser. Sound goes in as samples, what is found comes out as JSON; it is a module of its own
-// beside the core, loaded when somebody first rings a coin.
+// Package senses is the way into what a phone hears and sees: the door's side that can be tested
+// without a browser. Sound goes in as samples and light as frames, what is found comes out as JSON;
+// it is a module of its own beside the core, loaded when somebody first rings a coin or lets the
+// camera read a display.
 package senses
 
 import (
@@ -9,7 +10,10 @@ import (
 )
 
 // Senses are those of one page.
-type Senses struct{ ear *ring.Ear }
+type Senses struct {
+	ear *ring.Ear
+	eye eye
+}
 
 // heardOut is what was found in the newest sound.
 type heardOut struct {

@@ -5,17 +5,30 @@ export interface SensesDoor {
   listen(rate: number): void;
   hear(samples: Float32Array<ArrayBuffer>): string;
   together(rings: string): string;
+  frame(...corners: number[]): string;
+  look(width: number, height: number, rgba: Uint8ClampedArray, ms: number): string;
+  shown(text: string): string;
+  allLit(digits: number): string;
 }
 
 export type ToSenses =
   | { listen: number }
   | { samples: Float32Array<ArrayBuffer> }
-  | { id: number; rings: string };
+  | { id: number; rings: string }
+  | ToEye;
 export type FromSenses =
   | { type: "ready" }
   | { type: "failed"; cause: string }
   | { type: "heard"; json: string }
-  | { type: "together"; id: number; json: string };
+  | { type: "together"; id: number; json: string }
+  | { type: "looked"; json: string };
+
+/** What the camera's part is asked; each is answered once, in order. */
+export type ToEye =
+  | { frame: number[] }
+  | { picture: { width: number; height: number; rgba: Uint8ClampedArray<ArrayBuffer> }; ms: number }
+  | { shown: string }
+  | { allLit: number };
 
 /** The part of Worker that is used, so that tests can stand one in. */
 export interface SensesWorker {

@@ -1,9 +1,10 @@
 //go:build js && wasm
 
-// Command senses is what the phone hears with, a thin door from JavaScript to package senses. It
-// sets globalThis.pansideSenses = { listen(rate), hear(samples), together(json) } and stays until
-// its worker goes. It is a module of its own, fetched when somebody first rings a coin, so that
-// the core stays small.
+// Command senses is what the phone hears and sees with, a thin door from JavaScript to package
+// senses. It sets globalThis.pansideSenses = { listen(rate), hear(samples), together(json),
+// frame(corners), look(width, height, rgba, ms), shown(text), allLit(digits) } and stays until its
+// worker goes. It is a module of its own, fetched when somebody first rings a coin or lets the
+// camera read, so that the core stays small.
 package main
 
 import (
@@ -40,6 +41,7 @@ func main() {
 		}
 		return string(s.Together([]byte(args[0].String())))
 	}))
+	setEye(door, &s)
 	js.Global().Set("pansideSenses", door)
 	select {}
 }
