@@ -13,20 +13,20 @@ type eye struct {
 	luma    []byte
 }
 
-// lookOut is what a frame, or a step of the teaching, gave.
-type lookOut struct {
-	Why    segments.Why `json:"why"`
-	Text   string       `json:"text"` // the number as displayed; counts only without why
-	Taught bool         `json:"taught"`
+// Looked is what a frame, or a step of the teaching, gave.
+type Looked struct {
+	Why    segments.Why
+	Text   string // the number as displayed; counts only without Why
+	Taught bool   // the display is, so numbers can come
 }
 
-func (s *Senses) looked(why segments.Why, text string) []byte {
-	return answer(lookOut{Why: why, Text: text, Taught: s.eye.reader != nil})
+func (s *Senses) looked(why segments.Why, text string) Looked {
+	return Looked{Why: why, Text: text, Taught: s.eye.reader != nil}
 }
 
 // Frame begins with a display anew: its window's corners clockwise from the top left, as x and y
 // in pixels. The display shows grams.
-func (s *Senses) Frame(corners [8]float64) []byte {
+func (s *Senses) Frame(corners [8]float64) Looked {
 	var w segments.Window
 	for i := range w {
 		w[i] = segments.Point{X: corners[2*i], Y: corners[2*i+1]}
@@ -36,7 +36,7 @@ func (s *Senses) Frame(corners [8]float64) []byte {
 }
 
 // Look takes a picture as RGBA, ms after any fixed moment, and gives what stands on the display.
-func (s *Senses) Look(width, height int, rgba []byte, ms float64) []byte {
+func (s *Senses) Look(width, height int, rgba []byte, ms float64) Looked {
 	if s.eye.teacher == nil {
 		return s.looked(segments.NotADisplay, "")
 	}
@@ -51,7 +51,7 @@ func (s *Senses) Look(width, height int, rgba []byte, ms float64) []byte {
 }
 
 // Shown takes what a person says that the display shows. Taught says whether that was enough.
-func (s *Senses) Shown(text string) []byte {
+func (s *Senses) Shown(text string) Looked {
 	if s.eye.teacher == nil {
 		return s.looked(segments.NotADisplay, "")
 	}
@@ -59,14 +59,14 @@ func (s *Senses) Shown(text string) []byte {
 }
 
 // AllLit takes that all segments of so many digits are lit, as after switching on.
-func (s *Senses) AllLit(digits int) []byte {
+func (s *Senses) AllLit(digits int) Looked {
 	if s.eye.teacher == nil {
 		return s.looked(segments.NotADisplay, "")
 	}
 	return s.taught(s.eye.teacher.AllLit(digits))
 }
 
-func (s *Senses) taught(why segments.Why) []byte {
+func (s *Senses) taught(why segments.Why) Looked {
 	if why == "" {
 		s.eye.reader, why = s.eye.teacher.Reader()
 	}

@@ -18,7 +18,7 @@ class Answers implements SensesWorker {
   postMessage(m: ToSenses): void {
     this.asked.push(m);
     const answer = { why: "", text: "", taught: false, ...this.next };
-    queueMicrotask(() => this.onmessage?.({ data: { type: "looked", json: JSON.stringify(answer) } }));
+    queueMicrotask(() => this.onmessage?.({ data: { type: "looked", answer } }));
   }
   terminate(): void {
     this.ended = true;

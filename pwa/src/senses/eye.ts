@@ -61,7 +61,7 @@ export class Eye {
           clearTimeout(timer);
           resolve();
         } else if (data.type === "failed") fail(data.cause);
-        else if (data.type === "looked") this.waiting.shift()?.(readLooked(data.json));
+        else if (data.type === "looked") this.waiting.shift()?.(readLooked(data.answer));
       };
     });
   }
@@ -95,13 +95,9 @@ export class Eye {
   }
 }
 
-export function readLooked(json: string): Looked {
-  try {
-    const l = fields(JSON.parse(json));
-    // A reason that isn't known here is one all the same.
-    const why = l.why === "" ? "" : (oneOf(lookRefusals, l.why) ?? "doubt");
-    return { why, text: words(l.text), taught: l.taught === true };
-  } catch {
-    return { why: "doubt", text: "", taught: false };
-  }
+export function readLooked(answer: unknown): Looked {
+  const l = fields(answer);
+  // A reason that isn't known here is one all the same.
+  const why = l.why === "" ? "" : (oneOf(lookRefusals, l.why) ?? "doubt");
+  return { why, text: words(l.text), taught: l.taught === true };
 }

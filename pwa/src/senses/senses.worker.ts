@@ -13,7 +13,7 @@ interface SensesScope {
 
 const scope = self as unknown as SensesScope;
 
-function looked(door: SensesDoor, asked: ToEye): string {
+function looked(door: SensesDoor, asked: ToEye): unknown {
   if ("frame" in asked) return door.frame(...asked.frame);
   if ("shown" in asked) return door.shown(asked.shown);
   if ("allLit" in asked) return door.allLit(asked.allLit);
@@ -32,10 +32,10 @@ runGo({
     scope.onmessage = ({ data }) => {
       try {
         if ("listen" in data) door.listen(data.listen);
-        else if ("samples" in data) scope.postMessage({ type: "heard", json: door.hear(data.samples) });
+        else if ("samples" in data) scope.postMessage({ type: "heard", answer: door.hear(data.samples) });
         else if ("rings" in data)
-          scope.postMessage({ type: "together", id: data.id, json: door.together(data.rings) });
-        else scope.postMessage({ type: "looked", json: looked(door, data) });
+          scope.postMessage({ type: "together", id: data.id, answer: door.together(data.rings) });
+        else scope.postMessage({ type: "looked", answer: looked(door, data) });
       } catch (cause) {
         scope.postMessage({ type: "failed", cause: String(cause) });
       }

@@ -10,39 +10,33 @@ import (
 
 // setEye puts the camera's part on the door.
 func setEye(door js.Value, s *senses.Senses) {
-	door.Set("frame", js.FuncOf(func(_ js.Value, args []js.Value) any {
+	set(door, "frame", func(args []js.Value) any {
 		var corners [8]float64
-		for i := range min(len(args), len(corners)) {
+		for i := range corners {
 			corners[i] = number(args, i)
 		}
-		return string(s.Frame(corners))
-	}))
+		return looked(s.Frame(corners))
+	})
 	var rgba []byte
-	door.Set("look", js.FuncOf(func(_ js.Value, args []js.Value) any {
+	set(door, "look", func(args []js.Value) any {
 		if len(args) != 4 || args[2].Type() != js.TypeObject {
-			return string(s.Look(0, 0, nil, 0))
+			return looked(s.Look(0, 0, nil, 0))
 		}
 		if n := args[2].Length(); len(rgba) != n {
 			rgba = make([]byte, n)
 		}
 		js.CopyBytesToGo(rgba, args[2])
-		return string(s.Look(int(number(args, 0)), int(number(args, 1)), rgba, number(args, 3)))
-	}))
-	door.Set("shown", js.FuncOf(func(_ js.Value, args []js.Value) any {
+		return looked(s.Look(int(number(args, 0)), int(number(args, 1)), rgba, number(args, 3)))
+	})
+	set(door, "shown", func(args []js.Value) any {
 		if len(args) != 1 || args[0].Type() != js.TypeString {
-			return string(s.Shown(""))
+			return looked(s.Shown(""))
 		}
-		return string(s.Shown(args[0].String()))
-	}))
-	door.Set("allLit", js.FuncOf(func(_ js.Value, args []js.Value) any {
-		return string(s.AllLit(int(number(args, 0))))
-	}))
+		return looked(s.Shown(args[0].String()))
+	})
+	set(door, "allLit", func(args []js.Value) any { return looked(s.AllLit(int(number(args, 0)))) })
 }
 
-// number is an argument that is one, else 0.
-func number(args []js.Value, i int) float64 {
-	if i >= len(args) || args[i].Type() != js.TypeNumber {
-		return 0
-	}
-	return args[i].Float()
+func looked(l senses.Looked) object {
+	return object{"why": string(l.Why), "text": l.Text, "taught": l.Taught}
 }
