@@ -107,6 +107,7 @@ var coreMayImport = map[string][]string{
 	"settle":          {},
 	"senses":          {"ring"},
 	"picture":         {},
+	"rim":             {"picture"},
 	"simcoin":         {},
 	"simring":         {},
 	"simscale":        {"dialect"},
