@@ -177,3 +177,24 @@ func TestGradientPointsRight(t *testing.T) {
 		}
 	}
 }
+
+// The channels weighed together are the light read at once.
+func TestColorsWeighToLight(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		w, h := rapid.IntRange(1, 20).Draw(t, "w"), rapid.IntRange(1, 20).Draw(t, "h")
+		by := rapid.IntRange(1, min(w, h)).Draw(t, "by")
+		bytes := rapid.SliceOfN(rapid.Byte(), 4*w*h, 4*w*h).Draw(t, "bytes")
+		want, _ := ShrunkRGBA(bytes, w, h, by)
+		c, ok := ShrunkColors(bytes, w, h, by)
+		if got := c.Light(); !ok || got.W != want.W || !equal(got.Light, want.Light) {
+			t.Fatalf("%v, want %v", got, want)
+		}
+		full, _ := ShrunkColors(bytes, w, h, 1)
+		if got := full.Shrink(by).Light(); !equal(got.Light, want.Light) {
+			t.Fatalf("shrunk after: %v, want %v", got, want)
+		}
+		if _, ok := ShrunkColors(bytes, w+1, h, by); ok {
+			t.Fatal("a wrong size was taken")
+		}
+	})
+}
