@@ -1,0 +1,120 @@
+package senses_test
+
+import (
+	"math"
+	"testing"
+
+	"panside/internal/senses"
+	"panside/internal/simcoin"
+)
+
+// shot takes a picture of a coin under a lamp.
+func shot(d simcoin.Design, lamp float64, size int, seed uint64) simcoin.Shot {
+	c := simcoin.Coin{Diameter: d.Diameter, Thickness: 1.5, Face: d.Strike(30), Metal: simcoin.Brown, Seed: seed}
+	s := simcoin.Simple(c, size, 0.8, seed)
+	s.Lamps = []simcoin.Lamp{{From: lamp, Up: 30, Strength: 1}}
+	return s.Render()
+}
+
+func put(t *testing.T, p *senses.Pictures, s simcoin.Shot) float64 {
+	t.Helper()
+	n := p.Put(s.Width, s.Height, s.Pix)
+	if n == 0 {
+		t.Fatalf("a picture of %dx%d was refused", s.Width, s.Height)
+	}
+	return float64(n)
+}
+
+// ask wants an answer without a why.
+func ask(t *testing.T, p *senses.Pictures, method string, q senses.Object) senses.Object {
+	t.Helper()
+	a := p.Ask(method, q, nil)
+	if a["why"] != "" {
+		t.Fatalf("%s: refused with %v", method, a["why"])
+	}
+	return a
+}
+
+func number(t *testing.T, o senses.Object, field string) float64 {
+	t.Helper()
+	v, ok := o[field].(float64)
+	if !ok {
+		t.Fatalf("no number %s in %v", field, o)
+	}
+	return v
+}
+
+// TestPicturesHaveNumbers: never the same one again, and none for what is no picture.
+func TestPicturesHaveNumbers(t *testing.T) {
+	var p senses.Pictures
+	a, b := p.Put(2, 1, make([]byte, 8)), p.Put(1, 1, []byte{1, 2, 3, 4})
+	p.Drop(b)
+	if c := p.Put(1, 1, make([]byte, 4)); a == 0 || b == a || c == a || c == b {
+		t.Errorf("numbers %d, %d, %d", a, b, c)
+	}
+	if _, _, _, ok := p.Pixels(b); ok {
+		t.Error("a dropped picture is there")
+	}
+	if w, h, rgba, ok := p.Pixels(a); !ok || w != 2 || h != 1 || len(rgba) != 8 {
+		t.Error("a picture isn't as it was put")
+	}
+	for _, bad := range [][3]int{{0, 1, 0}, {1, 1, 3}, {-1, -1, 4}, {1 << 20, 1 << 20, 4}, {senses.MostPixels + 1, 1, 4}} {
+		if n := p.Put(bad[0], bad[1], make([]byte, bad[2])); n != 0 {
+			t.Errorf("%v got number %d", bad, n)
+		}
+	}
+}
+
+// TestWhatIsNoQuestion is refused with a word, whatever it is.
+func TestWhatIsNoQuestion(t *testing.T) {
+	var p senses.Pictures
+	if a := p.Ask("tea", nil, nil); a["why"] != "no-such-method" {
+		t.Errorf("%v", a)
+	}
+	junk := []senses.Object{nil, {}, {"picture": 1.0}, {"picture": "x", "rim": []any{}}, {"rim": senses.Object{"x": math.NaN(), "a": 1.0}}, {"frames": []any{1.0, nil}, "held": []any{[]any{1.0}}}}
+	for _, method := range senses.Methods() {
+		for _, q := range junk {
+			if a := p.Ask(method, q, nil); a["why"] == "" || a["why"] == nil {
+				t.Errorf("%s %v: %v", method, q, a)
+			}
+		}
+	}
+}
+
+// TestRimOfAPicture goes the way of a page: a photo in, a rim out in its own pixels, mended through
+// three places that are on it.
+func TestRimOfAPicture(t *testing.T) {
+	var p senses.Pictures
+	s := shot(simcoin.Obverse(19.05, 1), 120, 1000, 1)
+	want := s.Coins[0].Edge
+	told := 0
+	a := p.Ask("rim", senses.Object{"picture": put(t, &p, s)}, func(done float64) bool {
+		told++
+		return done >= 0 && done <= 1
+	})
+	if a["why"] != "" || told == 0 {
+		t.Fatalf("why %v, told %d times", a["why"], told)
+	}
+	found := a["rim"].(senses.Object)
+	for field, v := range map[string]float64{"x": want.X, "y": want.Y, "a": want.A, "b": want.B} {
+		if got := number(t, found, field); math.Abs(got-v) > 0.02*want.A { // how near, package rim holds
+			t.Errorf("%s is %.1f, want %.1f", field, got, v)
+		}
+	}
+	if c, u := number(t, a, "covered"), number(t, a, "u"); !(c > 0.4 && c <= 1 && u > 0 && u < 0.02) {
+		t.Errorf("covered %v, u %v", c, u)
+	}
+	mended := ask(t, &p, "through", senses.Object{"rim": found, "held": a["held"]})["rim"].(senses.Object)
+	for _, field := range []string{"x", "y", "a", "b"} {
+		if math.Abs(number(t, mended, field)-number(t, found, field)) > 0.01 {
+			t.Errorf("through its own places %s moved from %v to %v", field, found[field], mended[field])
+		}
+	}
+	line := []any{[]any{0.0, 0.0}, []any{1.0, 1.0}, []any{2.0, 2.0}}
+	if a := p.Ask("through", senses.Object{"rim": found, "held": line}, nil); a["why"] != "in-one-line" {
+		t.Errorf("through three in a line: %v", a)
+	}
+	if a := p.Ask("rim", senses.Object{"picture": put(t, &p, s)}, func(float64) bool { return false }); a["why"] != "stopped" {
+		t.Errorf("stopped at once: %v", a["why"])
+	}
+}
