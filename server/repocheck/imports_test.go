@@ -108,6 +108,7 @@ var coreMayImport = map[string][]string{
 	"senses":          {"ring"},
 	"picture":         {},
 	"rim":             {"picture"},
+	"rectify":         {"picture", "rim"},
 	"simcoin":         {},
 	"simring":         {},
 	"simscale":        {"dialect"},
