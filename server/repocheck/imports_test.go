@@ -109,6 +109,7 @@ var coreMayImport = map[string][]string{
 	"picture":         {},
 	"rim":             {"picture"},
 	"rectify":         {"picture", "rim"},
+	"measure":         {"rectify"},
 	"simcoin":         {},
 	"simring":         {},
 	"simscale":        {"dialect"},
