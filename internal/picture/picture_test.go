@@ -198,3 +198,20 @@ func TestColorsWeighToLight(t *testing.T) {
 		}
 	})
 }
+
+// A byte read and written again is the same but in the darkest, where the steps are coarser.
+func TestBytesAndBack(t *testing.T) {
+	for b := range 256 {
+		got := int(Byte(Linear(byte(b))))
+		if off := got - b; off > 1 || off < -1 || b > 30 && off != 0 {
+			t.Errorf("byte %d came back as %d", b, got)
+		}
+	}
+	if Byte(-1) != 0 || Byte(7) != 255 {
+		t.Error("light beyond black and white")
+	}
+	p := Picture{2, 1, []float32{0, 1}}
+	if got := p.RGBA(); string(got) != "\x00\x00\x00\xff\xff\xff\xff\xff" {
+		t.Errorf("%v", got)
+	}
+}
