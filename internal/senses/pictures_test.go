@@ -118,3 +118,48 @@ func TestRimOfAPicture(t *testing.T) {
 		t.Errorf("stopped at once: %v", a["why"])
 	}
 }
+
+// TestRulerOnAPicture: on a picture of 20 px a millimeter, as plain arithmetic; and what no ruler is
+// laid as.
+func TestRulerOnAPicture(t *testing.T) {
+	var p senses.Pictures
+	points := func(xy ...float64) (out []any) {
+		for i := 0; i < len(xy); i += 2 {
+			out = append(out, []any{xy[i], xy[i+1]})
+		}
+		return out
+	}
+	question := func(is string, at []any) senses.Object {
+		return senses.Object{"rim": senses.Object{"x": 300.0, "y": 300.0, "a": 200.0, "b": 200.0, "u": 0.002}, "mm": 20.0, "hand": 0.7, "is": is, "points": at}
+	}
+	for _, c := range []struct {
+		is    string
+		at    []any
+		value float64
+		unit  string
+	}{
+		{"line", points(300, 300, 340, 330), 2.5, "mm"},
+		{"step", points(200, 300, 400, 300, 260, 290), 0.5, "mm"},
+		{"angle", points(340, 300, 300, 300, 300, 260), 90, "deg"},
+		{"area", points(280, 280, 320, 280, 320, 320, 280, 320), 4, "mm2"},
+	} {
+		a := ask(t, &p, "measure", question(c.is, c.at))
+		if v, u := number(t, a, "value"), number(t, a, "u"); math.Abs(v-c.value) > 1e-9 || !(u > 0) || a["unit"] != c.unit {
+			t.Errorf("%s: %v", c.is, a)
+		}
+	}
+	share := number(t, ask(t, &p, "measure", question("area", points(280, 280, 320, 280, 320, 320, 280, 320))), "share")
+	if want := 4 / (100 * math.Pi); math.Abs(share-want) > 0.001 {
+		t.Errorf("share %v, want %v", share, want)
+	}
+	for why, q := range map[string]senses.Object{
+		"one-place":      question("line", points(300, 300, 300, 300)),
+		"few-points":     question("area", points(300, 300, 310, 300)),
+		"not-a-question": question("line", points(300, 300)),
+		"no-diameter":    {"rim": senses.Object{"a": 200.0, "b": 200.0}, "is": "line", "points": points(0, 0, 1, 1)},
+	} {
+		if a := p.Ask("measure", q, nil); a["why"] != why {
+			t.Errorf("want %s: %v", why, a)
+		}
+	}
+}
