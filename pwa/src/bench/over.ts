@@ -36,6 +36,8 @@ export interface Fit {
   u: number;
   /** Near 1 the lamps stood alike, and only then a difference is one of the coins. */
   light: number;
+  /** The light is too unlike for the relief to agree place by place: rims and turn alone were laid. */
+  rough: boolean;
 }
 
 /** Another picture laid over the one on the bench. */
@@ -148,6 +150,7 @@ export class Over {
           degrees: number(answer.degrees),
           u: number(answer.u) ?? 0,
           light: number(answer.light) ?? 0,
+          rough: answer.rough === true,
         };
       });
     } catch (cause) {

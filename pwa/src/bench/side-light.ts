@@ -29,7 +29,7 @@ export type Making =
   | { is: "idle" }
   | { is: "making"; done: number }
   | { is: "refused"; why: ReliefRefusal }
-  | { is: "made"; apart: number; doubt: number };
+  | { is: "made"; apart: number; doubt: number; disc: { x: number; y: number; r: number } };
 
 /** Where the light is held over the relief. */
 export interface Light {
@@ -109,7 +109,12 @@ export class SideLight {
         return;
       }
       this.relief = relief;
-      this.making.value = { is: "made", apart: number(answer.apart) ?? 0, doubt: number(answer.doubt) ?? 0 };
+      this.making.value = {
+        is: "made",
+        apart: number(answer.apart) ?? 0,
+        doubt: number(answer.doubt) ?? 0,
+        disc: { x: number(answer.x) ?? 0, y: number(answer.y) ?? 0, r: number(answer.r) ?? 1 },
+      };
       await this.relight();
     } catch (cause) {
       if (mine()) this.refuse(cause instanceof NoAnswer ? cause.said || cause.why : "failed");

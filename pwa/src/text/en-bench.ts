@@ -84,6 +84,7 @@ export const benchTexts = {
       drop: "Remove",
       keep: "Keep with the find",
       kept: "Kept with the find",
+      byEye: "Answered by eye",
       asked: "The verdict asks",
       layOn: "Measure it",
       use: "Use it for the verdict",
@@ -140,6 +141,7 @@ export const benchTexts = {
       laying: "Laying one over the other …",
       laid: (degrees: string, u: string) =>
         `Laid over; the other was turned by ${figure(degrees)}° ±\u00a0${figure(u)}°.`,
+      rough: "The lamp stood too differently to lay it finer: places may be off by some pixels.",
       byRims: "Laid by the two rims alone.",
       again: "Try again",
       makeReference: "Keep as my reference for this type and side",

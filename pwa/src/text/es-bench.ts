@@ -85,6 +85,7 @@ export const benchTexts: Pick<Text, "bench"> = {
       drop: "Quitar",
       keep: "Guardar con el hallazgo",
       kept: "Guardada con el hallazgo",
+      byEye: "Respondido a simple vista",
       asked: "El veredicto pregunta",
       layOn: "Medirlo",
       use: "Usarla para el veredicto",
@@ -147,6 +148,8 @@ export const benchTexts: Pick<Text, "bench"> = {
         "Un choque de cuños deja el diseño de la otra cara, en espejo, en los campos. Pon la otra cara sobre esta, gírala y compara los contornos.",
       laying: "Poniendo una sobre la otra …",
       laid: (degrees, u) => `Puesta encima; la otra estaba girada ${figure(degrees)}° ±\u00a0${figure(u)}°.`,
+      rough:
+        "La lámpara estaba demasiado distinta para ponerla más fina: los lugares pueden fallar por algunos píxeles.",
       byRims: "Puesta solo por los dos bordes.",
       again: "Probar otra vez",
       makeReference: "Guardar como mi referencia de este tipo y esta cara",

@@ -63,7 +63,7 @@ export function CameraView(props: { onTaken: (picture: ImageBitmap) => void; wor
       {state.is === "on" ? (
         <>
           <LiveView live={live} />
-          <Sharpness course={live.course.value} />
+          {live.course.value.length > 0 && <Sharpness course={live.course.value} />}
           <div class="row">
             <button
               type="button"

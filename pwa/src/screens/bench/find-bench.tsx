@@ -8,7 +8,7 @@ import { lays, type Mark, nothingYet } from "../../bench/work";
 import { type CoinList, readCoins } from "../../core/coins";
 import type { Find } from "../../core/journal";
 import { oneOf } from "../../core/json";
-import type { OpenQuestion, Verdict } from "../../core/types";
+import type { AnsweredQuestion, Verdict } from "../../core/types";
 import type { PendingEdits } from "../../records/pending-edits";
 import { opened } from "../../records/photos-open";
 import { text } from "../../text";
@@ -22,7 +22,7 @@ import { TroubleWords } from "../weigh/trouble-words";
 import { BenchBody } from "./body";
 import { FindCamera } from "./find-camera";
 import { type OnFind, useSave } from "./on-find";
-import { MakeReference, useCandidates } from "./references";
+import { MakeReference, useCandidates, useHolders } from "./references";
 import type { BookSize } from "./rim-panel";
 import { layOn, RulerPanel } from "./ruler-panel";
 import { useBench } from "./use-bench";
@@ -184,10 +184,9 @@ function FindRulers(props: OnFind) {
   const save = useSave(props);
   const verdict = useVerdict(find);
   const hunter = useHunter(find);
+  const records = useRecords();
+  const holders = useHolders(find);
   const evidence = find.evidence ?? {};
-  const askedOf = (id: string): OpenQuestion | undefined =>
-    [verdict?.question, ...(verdict?.answered ?? [])].find((q) => q?.id === id) ?? undefined;
-
   /** The measurement with its rim: one without the other would be a number from nowhere. */
   const keep = (mark: Mark): Record<string, unknown> | null => {
     const { rim } = bench.work.now.peek();
@@ -202,7 +201,7 @@ function FindRulers(props: OnFind) {
     const says = bench.says.peek().get(mark.id);
     const kept = keep(mark);
     if (!says || !kept) return;
-    const given = { ...evidence, [mark.of]: asEvidence(says) };
+    const given = { ...evidence, [mark.of]: asEvidence(says, await known(mark.of)) };
     const judged = await judgeFind(app.core, find, given, hunter);
     await save({ ...kept, ...claimFields(given, judged) });
   };
@@ -211,12 +210,25 @@ function FindRulers(props: OnFind) {
     const judged = await judgeFind(app.core, find, given, hunter);
     await save(claimFields(given, judged));
   };
+  /** The same length on my reference, of which it was said by eye what it shows. */
+  const known = async (question: string) => {
+    for (const h of holders) {
+      if (h.record === find.record) continue;
+      const of = (await records.journal.record(h.record)).find;
+      const choice = of?.evidence?.[question] ?? "";
+      const measured = Object.values(of?.measures ?? {}).find((m) => m.of === question);
+      if (measured && choice && !choice.startsWith("{")) return { choice, mm: measured.value, u: measured.u };
+    }
+    return undefined;
+  };
+  /** What an eye has answered a ruler doesn't overrule; it is kept, to be held against others. */
+  const byEye = (question: string) => !(evidence[question] ?? "{").startsWith("{");
   const acts = (mark: Mark) => {
     const says = bench.says.value.get(mark.id);
     if (!says) return null;
     const kept = find.measures?.[mark.id];
     const same = kept && Math.abs(kept.value - says.value) < 1e-3 && Math.abs(kept.u - says.u) < 1e-3;
-    const used = mark.of !== "" && evidence[mark.of] === asEvidence(says);
+    const used = mark.of !== "" && (evidence[mark.of] ?? "").startsWith(asEvidence(says).slice(0, -1));
     return (
       <>
         {same ? (
@@ -237,6 +249,7 @@ function FindRulers(props: OnFind) {
           </button>
         )}
         {mark.of &&
+          !byEye(mark.of) &&
           (used ? (
             <>
               <span class="tag">{text.bench.ruler.used}</span>
@@ -254,21 +267,19 @@ function FindRulers(props: OnFind) {
   };
   return (
     <RulerPanel bench={bench} acts={acts}>
-      <Asked verdict={verdict} bench={bench} given={evidence} ofQuestion={askedOf} />
+      <Asked verdict={verdict} bench={bench} />
     </RulerPanel>
   );
 }
 
+const choiceOf = (a: AnsweredQuestion): string => a.choices.find((c) => c.id === a.choice)?.name ?? a.choice;
+
 /** What the verdict asks that a ruler can answer, and what it has answered. */
-function Asked(props: {
-  verdict: Verdict | null;
-  bench: Bench;
-  given: Record<string, string>;
-  ofQuestion: (id: string) => OpenQuestion | undefined;
-}) {
-  const { verdict, bench } = props;
+function Asked({ verdict, bench }: { verdict: Verdict | null; bench: Bench }) {
   const answered = verdict?.answered.find((a) => a.odds !== undefined);
-  const open = verdict?.question?.ruler ? verdict.question : null;
+  // A coin that was told by eye can be measured all the same: it then stands in for the book's lengths.
+  const byEye = verdict?.answered.find((a) => a.ruler && a.odds === undefined);
+  const open = verdict?.question?.ruler ? verdict.question : (byEye ?? null);
   const lay = oneOf(lays, open?.ruler?.is);
   return (
     <div data-part="bench-asked" data-question={open?.id} data-answered={answered?.choice}>
@@ -279,16 +290,14 @@ function Asked(props: {
       )}
       {answered && (
         <p role="status">
-          {text.bench.ruler.answered(
-            answered.choices.find((c) => c.id === answered.choice)?.name ?? answered.choice,
-            Math.round(answered.odds ?? 0).toString(),
-          )}
+          {text.bench.ruler.answered(choiceOf(answered), Math.round(answered.odds ?? 0).toString())}
         </p>
       )}
       {open && lay && (
         <>
           <p>
-            <strong>{text.bench.ruler.asked}:</strong> {open.sentence}
+            <strong>{byEye ? text.bench.ruler.byEye : text.bench.ruler.asked}:</strong>{" "}
+            {byEye ? choiceOf(byEye) : open.sentence}
           </p>
           <p>{open.ruler?.where}</p>
           {open.odds !== undefined && (

@@ -147,7 +147,8 @@ export function Glass(props: {
       ref={box}
       class="glass"
       data-part="glass"
-      data-scale={view.scale.toFixed(3)}
+      data-scale={view.scale.toFixed(4)}
+      data-at={`${view.x.toFixed(2)} ${view.y.toFixed(2)}`}
       role="group"
       aria-label={`${props.label} ${text.bench.keys}`}
       // biome-ignore lint/a11y/noNoninteractiveTabindex: the picture is moved and zoomed by keys

@@ -13,17 +13,22 @@ import { pictureOf } from "./use-bench";
 /** The relief as it is lit, else the picture of the bench. */
 export function LightView({ bench, light }: { bench: Bench; light: SideLight }) {
   const lit = light.lit.value;
+  const making = light.making.value;
+  const disc = making.is === "made" ? making.disc : null;
+  const { rim } = bench.work.now.value;
   const canvas = useMemo(() => document.createElement("canvas"), []);
   const draw = useMemo<Draw>(() => {
     if (!lit) return (pen, view, glass) => drawPicture(pen, bench.picture.bitmap, view, glass);
     canvas.width = lit.width;
     canvas.height = lit.height;
     canvas.getContext("2d")?.putImageData(new ImageData(lit.rgba, lit.width, lit.height), 0, 0);
+    // The relief's coin where the picture's coin is, so that what was looked at stays in sight.
     const { width, height } = bench.picture;
-    const k = Math.min(width / lit.width, height / lit.height);
-    const map = [k, 0, 0, k, (width - k * lit.width) / 2, (height - k * lit.height) / 2];
+    const on = rim ?? { x: width / 2, y: height / 2, a: Math.min(width, height) / 2 };
+    const k = disc ? on.a / disc.r : 1;
+    const map = [k, 0, 0, k, on.x - k * (disc?.x ?? 0), on.y - k * (disc?.y ?? 0)];
     return (pen, view, glass) => drawPicture(pen, canvas, view, glass, map);
-  }, [bench, canvas, lit]);
+  }, [bench, canvas, lit, disc, rim]);
   return (
     <div data-part="light-view" data-lit={lit ? `${lit.width}x${lit.height}` : undefined}>
       <Glass zoom={bench.zoom} label={lit ? text.bench.light.relief : text.bench.picture} draw={draw} />

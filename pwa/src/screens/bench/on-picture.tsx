@@ -108,6 +108,9 @@ export function GlassButtons({ bench }: { bench: Bench }) {
   );
 }
 
+/** The point beside which a ruler says what it says. */
+const labelAt = { line: 0, step: 2, angle: 1, area: 0 } as const;
+
 /** The rim and the rulers, each twice: light on dark, so that they are seen on any coin. */
 function Lines({ bench, chosen }: { bench: Bench; chosen: Mark | undefined }) {
   const view = bench.zoom.view.value;
@@ -138,10 +141,13 @@ function Lines({ bench, chosen }: { bench: Bench; chosen: Mark | undefined }) {
       <g class="over">{shapes}</g>
       {marks.map((m) => {
         const says = bench.says.value.get(m.id);
-        const at = to(m.points[m.is === "angle" ? 1 : 0] ?? { x: 0, y: 0 });
+        const at = to(m.points[labelAt[m.is]] ?? { x: 0, y: 0 });
+        // Kept on the glass, which a ruler may leave on all sides.
+        const x = Math.min(Math.max(at.x, 6), glass.width - 130);
+        const y = Math.min(Math.max(at.y - 14, 18), glass.height - 8);
         return (
           says && (
-            <text key={m.id} x={at.x} y={at.y - 10}>
+            <text key={m.id} x={x} y={y}>
               {saysWords(says)}
             </text>
           )

@@ -6,6 +6,7 @@ import { onGlass, type Point, type Zoom } from "../../bench/zoom";
 import { text } from "../../text";
 import { meanText, uncertaintyText } from "../weigh/figures";
 import { type Draw, drawPicture, Glass } from "./glass";
+import { signed } from "./ruler-words";
 
 /** How long each of the two is shown when they blink: slow enough for every eye. */
 const blinkMs = 700;
@@ -201,7 +202,8 @@ export function OverPanel(props: {
         <p role="status" data-part="over-laid" data-degrees={fit.degrees ?? undefined}>
           {fit.degrees === null
             ? text.bench.over.byRims
-            : text.bench.over.laid(meanText(fit.degrees, 2 * fit.u), uncertaintyText(2 * fit.u))}
+            : text.bench.over.laid(signed(meanText(fit.degrees, 2 * fit.u)), uncertaintyText(2 * fit.u))}
+          {fit.rough && ` ${text.bench.over.rough}`}
         </p>
       )}
     </section>

@@ -22,7 +22,7 @@ export const sameType = (a: CoinOf | undefined, b: CoinOf | undefined): boolean 
   (!a.issue || !b.issue || a.issue === b.issue);
 
 /** The finds of this one's type that hold a reference. */
-function useHolders(find: Find): Find[] {
+export function useHolders(find: Find): Find[] {
   const denomination = find.coin?.denomination ?? "";
   const read = useRead(
     async (records) => {

@@ -5,6 +5,9 @@ import { meanText, uncertaintyText } from "../weigh/figures";
 
 const signs = { mm: "\u00a0mm", deg: "°", mm2: "\u00a0mm²" } as const;
 
+/** A number with a true minus sign before it. */
+export const signed = (number: string): string => number.replace("-", "−");
+
 /** While it is worked out. */
 export const waiting = "…";
 
