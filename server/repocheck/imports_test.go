@@ -108,6 +108,9 @@ var coreMayImport = map[string][]string{
 	"senses":          {"ring"},
 	"picture":         {},
 	"simcoin":         {},
+	"fourier":         {},
+	"cholesky":        {},
+	"align":           {"cholesky", "fourier", "picture"},
 	"simring":         {},
 	"simscale":        {"dialect"},
 	"shown":           {}, // a claim is a word to it: it knows neither coins nor scales
