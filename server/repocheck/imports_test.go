@@ -128,6 +128,9 @@ var coreMayImport = map[string][]string{
 	"sync":              {"journal"},
 	"sync/synctest":     {"journal", "sync"}, // for tests
 	"bridge":            {"book", "bulk", "calibration", "coin", "density", "dialect", "journal", "look", "radioscale", "shown", "sync", "verdict", "want"},
+	"fourier":           {},
+	"cholesky":          {},
+	"align":             {"cholesky", "fourier", "picture"},
 }
 
 // forbiddenInCore are standard packages that would give the core a way out, or
