@@ -11,6 +11,8 @@ var methods = map[string]method{
 	"measure": rule,
 	"held":    heldBy,
 	"through": through,
+	"over":    over,
+	"laid":    laid,
 }
 
 // Methods lists what can be asked, for whoever tries all of it.

@@ -163,3 +163,43 @@ func TestRulerOnAPicture(t *testing.T) {
 		}
 	}
 }
+
+// TestOneOverAnother: a coin turned by 35 degrees under another lamp lies over the first by its
+// relief, place on place; and mirrored by the rims as geometry says.
+func TestOneOverAnother(t *testing.T) {
+	var p senses.Pictures
+	d := simcoin.Obverse(19.05, 4)
+	c := simcoin.Coin{Diameter: d.Diameter, Thickness: 1.5, Face: d.Strike(30), Metal: simcoin.Brown, Seed: 4}
+	s := simcoin.Simple(c, 900, 0.85, 4)
+	first := s.Render()
+	s.Coins[0].Turn, s.Seed = 35, 5
+	s.Lamps[0].From = 60
+	second := s.Render()
+	rimOf := func(shot simcoin.Shot) senses.Object {
+		e := shot.Coins[0].Edge
+		return senses.Object{"x": e.X, "y": e.Y, "a": e.A, "b": e.B, "turn": e.Turn}
+	}
+	a := ask(t, &p, "over", senses.Object{"picture": put(t, &p, first), "over": put(t, &p, second), "rim": rimOf(first), "otherRim": rimOf(second)})
+	if turned := number(t, a, "degrees"); math.Abs(turned+35) > 1 {
+		t.Errorf("turned by %.2f degrees, want -35", turned)
+	}
+	mapped := func(a senses.Object, x, y float64) (float64, float64) {
+		var m [6]float64
+		for i, v := range a["map"].([]any) {
+			m[i] = v.(float64)
+		}
+		return m[0]*x + m[2]*y + m[4], m[1]*x + m[3]*y + m[5]
+	}
+	for _, at := range [][2]float64{{0, 0}, {6, 0}, {0, -6}, {-4, 5}} {
+		x, y := second.Coins[0].InPicture(at[0], at[1])
+		x, y = mapped(a, x, y)
+		if wx, wy := first.Coins[0].InPicture(at[0], at[1]); math.Hypot(x-wx, y-wy) > 5 {
+			t.Errorf("%v mm lies at %.1f, %.1f, want %.1f, %.1f", at, x, y, wx, wy)
+		}
+	}
+	m := ask(t, &p, "laid", senses.Object{"rim": rimOf(first), "otherRim": rimOf(first), "mirrored": true})
+	e := first.Coins[0].Edge
+	if x, y := mapped(m, e.X+100, e.Y+50); math.Abs(x-(e.X-100)) > 3 || math.Abs(y-(e.Y+50)) > 3 {
+		t.Errorf("mirrored to %.1f, %.1f about %.1f, %.1f", x, y, e.X, e.Y)
+	}
+}

@@ -18,7 +18,7 @@ export const overRefusals = [
 export type OverRefusal = (typeof overRefusals)[number];
 
 /** How two pictures are looked at. */
-export const lookings = ["beside", "faded", "blink", "mirrored"] as const;
+export const lookings = ["beside", "faded", "blink", "difference", "mirrored"] as const;
 export type Looking = (typeof lookings)[number];
 
 export type Laying =
@@ -34,8 +34,8 @@ export interface Fit {
   /** By how much the other was turned, degrees counterclockwise; null where only the rims were laid. */
   degrees: number | null;
   u: number;
-  /** Near 1 the lamps stood alike, and only then a difference is one of the coins. */
-  light: number;
+  /** The lamps stood alike, and only then a difference is one of the coins. */
+  alike: boolean;
   /** The light is too unlike for the relief to agree place by place: rims and turn alone were laid. */
   rough: boolean;
 }
@@ -149,7 +149,7 @@ export class Over {
           map,
           degrees: number(answer.degrees),
           u: number(answer.u) ?? 0,
-          light: number(answer.light) ?? 0,
+          alike: answer.alike === true,
           rough: answer.rough === true,
         };
       });

@@ -131,7 +131,13 @@ export const benchTexts = {
       hint: "Another picture of the same design, laid over this one by the rim and then by the relief. The lamp may stand elsewhere.",
       with: "Which other picture",
       how: "How the two are looked at",
-      looking: { beside: "Beside", faded: "Faded", blink: "Blinking", mirrored: "Other side, mirrored" },
+      looking: {
+        beside: "Beside",
+        faded: "Faded",
+        blink: "Blinking",
+        difference: "Difference",
+        mirrored: "Other side, mirrored",
+      },
       otherLabel: "The other picture.",
       reference: (side: string) => `My reference, ${side}`,
       strength: "Strength",
@@ -141,6 +147,8 @@ export const benchTexts = {
       laying: "Laying one over the other …",
       laid: (degrees: string, u: string) =>
         `Laid over; the other was turned by ${figure(degrees)}° ±\u00a0${figure(u)}°.`,
+      notAlike:
+        "The lamp stood elsewhere, so a difference would show the lamp and not the coins. Take both under one light, or look at them faded.",
       rough: "The lamp stood too differently to lay it finer: places may be off by some pixels.",
       byRims: "Laid by the two rims alone.",
       again: "Try again",

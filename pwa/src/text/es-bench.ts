@@ -138,6 +138,7 @@ export const benchTexts: Pick<Text, "bench"> = {
         beside: "Al lado",
         faded: "Mezcladas",
         blink: "Alternando",
+        difference: "Diferencia",
         mirrored: "Otra cara, en espejo",
       },
       otherLabel: "La otra imagen.",
@@ -148,6 +149,8 @@ export const benchTexts: Pick<Text, "bench"> = {
         "Un choque de cuños deja el diseño de la otra cara, en espejo, en los campos. Pon la otra cara sobre esta, gírala y compara los contornos.",
       laying: "Poniendo una sobre la otra …",
       laid: (degrees, u) => `Puesta encima; la otra estaba girada ${figure(degrees)}° ±\u00a0${figure(u)}°.`,
+      notAlike:
+        "La lámpara estaba en otro lado, así que una diferencia mostraría la lámpara y no las monedas. Toma las dos con la misma luz, o míralas mezcladas.",
       rough:
         "La lámpara estaba demasiado distinta para ponerla más fina: los lugares pueden fallar por algunos píxeles.",
       byRims: "Puesta solo por los dos bordes.",

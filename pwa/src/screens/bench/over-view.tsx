@@ -17,6 +17,8 @@ export function OverView({ bench, over }: { bench: Bench; over: Over }) {
   const other = over.other.value;
   const map = over.fit.value?.map;
   const strength = over.strength.value;
+  // Under another lamp a difference shows the lamp.
+  const differ = looking === "difference" && over.fit.value?.alike === true;
   const cursor = useSignal<Point | null>(null);
   const shown = useBlink(looking === "blink");
   const top = looking === "blink" ? (shown ? 1 : 0) : strength;
@@ -28,11 +30,13 @@ export function OverView({ bench, over }: { bench: Bench; over: Over }) {
     () => (pen, view, glass, dense) => {
       mine(pen, view, glass, dense);
       if (!other || !map) return;
-      pen.globalAlpha = top;
+      if (differ) pen.globalCompositeOperation = "difference";
+      pen.globalAlpha = differ ? 1 : top;
       drawPicture(pen, other.bitmap, view, glass, map);
       pen.globalAlpha = 1;
+      pen.globalCompositeOperation = "source-over";
     },
-    [mine, other, map, top],
+    [mine, other, map, top, differ],
   );
   const theirs = useMemo<Draw>(
     () => (pen, view, glass) => {
@@ -152,6 +156,11 @@ export function OverPanel(props: {
             </button>
           ))}
         </div>
+      )}
+      {looking === "difference" && laying.is === "laid" && !fit?.alike && (
+        <p class="problem" role="status" data-part="not-alike">
+          {text.bench.over.notAlike}
+        </p>
       )}
       {over.other.value && (looking === "faded" || looking === "mirrored") && (
         <Slide
