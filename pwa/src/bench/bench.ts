@@ -1,6 +1,6 @@
 import { batch, effect, type Signal, signal } from "@preact/signals";
 import { fields, number, oneOf, words } from "../core/json";
-import { NoAnswer, type Pictures, type PicturesTrouble, type Source } from "../senses/pictures";
+import { type Asks, NoAnswer, type PicturesTrouble, type Source } from "../senses/pictures";
 import { Undoable } from "./undo";
 import {
   type Ellipse,
@@ -65,7 +65,7 @@ export class Bench {
   /** The place that is being moved by a finger, to be shown larger; null for none. */
   readonly under: Signal<Point | null> = signal(null);
 
-  private pictures: Pictures;
+  private pictures: Asks;
   private search: AbortController | null = null;
   /** What was found of a rim that isn't to be trusted. */
   private nearly: Ellipse | null = null;
@@ -73,7 +73,7 @@ export class Bench {
   private asked = new Map<string, string>();
   private stopped: () => void;
 
-  constructor(picture: Picture, pictures: Pictures, first: Work = nothingYet) {
+  constructor(picture: Picture, pictures: Asks, first: Work = nothingYet) {
     this.picture = picture;
     this.pictures = pictures;
     this.work = new Undoable(first);
@@ -146,7 +146,7 @@ export class Bench {
     if (!rim || held.length !== 3) return;
     const moved = held.map((p, i) => (i === n ? to : p));
     this.set({ held: moved }, `held ${n}`);
-    void this.through(rim, moved, `held ${n}`);
+    void this.through(rim, moved);
   }
 
   addMark(mark: Mark): void {
@@ -186,7 +186,7 @@ export class Bench {
     }
   }
 
-  private async through(start: Rim, held: readonly Point[], go: string): Promise<void> {
+  private async through(start: Rim, held: readonly Point[]): Promise<void> {
     const mine = ++this.mending;
     try {
       const question = { rim: start, held: held.map((p) => [p.x, p.y]) };
@@ -199,7 +199,8 @@ export class Bench {
       }
       batch(() => {
         this.seeking.value = { is: "idle" };
-        this.set({ rim: { ...rim, by: "hand", covered: 1 } }, go);
+        // The drag it answers is in the history already.
+        this.work.mend({ ...this.work.now.peek(), rim: { ...rim, by: "hand", covered: 1 } });
       });
     } catch (cause) {
       if (mine === this.mending) this.seeking.value = { is: "refused", why: troubleOf(cause) };

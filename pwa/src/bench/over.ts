@@ -1,6 +1,6 @@
 import { batch, type Signal, signal } from "@preact/signals";
 import { isNumber, list, number, oneOf, words } from "../core/json";
-import { NoAnswer, type Pictures } from "../senses/pictures";
+import { type Asks, NoAnswer } from "../senses/pictures";
 import type { Bench, Picture } from "./bench";
 import { type Ellipse, readEllipse } from "./work";
 
@@ -50,12 +50,12 @@ export class Over {
   readonly turn = signal(0);
   readonly laying: Signal<Laying> = signal({ is: "idle" });
   readonly fit: Signal<Fit | null> = signal(null);
-  private pictures: Pictures;
+  private pictures: Asks;
   private bench: Bench;
   private work: AbortController | null = null;
   private otherRim: Ellipse | null = null;
 
-  constructor(bench: Bench, pictures: Pictures) {
+  constructor(bench: Bench, pictures: Asks) {
     this.bench = bench;
     this.pictures = pictures;
   }

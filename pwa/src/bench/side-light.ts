@@ -1,6 +1,6 @@
 import { batch, type Signal, signal } from "@preact/signals";
 import { number, oneOf, words } from "../core/json";
-import { NoAnswer, type Pictures, type Pixels, type Source } from "../senses/pictures";
+import { type Asks, NoAnswer, type Pixels, type Source } from "../senses/pictures";
 import type { Picture } from "./bench";
 import { type Ellipse, readEllipse } from "./work";
 
@@ -48,13 +48,13 @@ export class SideLight {
   readonly boost = signal(1);
   /** The relief as it is lit now. */
   readonly lit: Signal<Pixels | null> = signal(null);
-  private pictures: Pictures;
+  private pictures: Asks;
   private relief: Source | null = null;
   private work: AbortController | null = null;
   private lighting = false;
   private again = false;
 
-  constructor(pictures: Pictures) {
+  constructor(pictures: Asks) {
     this.pictures = pictures;
   }
 

@@ -75,6 +75,9 @@ const silenceLimitMs = 60_000;
 /** How long an idle worker is kept; its pictures are hundreds of megabytes. */
 export const idleMs = 90_000;
 
+/** What whoever asks about pictures needs of them. */
+export type Asks = Pick<Pictures, "ask" | "pixels" | "forget">;
+
 interface Open {
   resolve(m: FromPictures): void;
   reject(cause: NoAnswer): void;
