@@ -111,6 +111,7 @@ var coreMayImport = map[string][]string{
 	"fourier":         {},
 	"cholesky":        {},
 	"align":           {"cholesky", "fourier", "picture"},
+	"relief":          {"align", "cholesky", "fourier", "picture"},
 	"simring":         {},
 	"simscale":        {"dialect"},
 	"shown":           {}, // a claim is a word to it: it knows neither coins nor scales
