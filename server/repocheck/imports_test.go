@@ -131,6 +131,7 @@ var coreMayImport = map[string][]string{
 	"fourier":           {},
 	"cholesky":          {},
 	"align":             {"cholesky", "fourier", "picture"},
+	"relief":            {"align", "cholesky", "fourier", "picture"},
 }
 
 // forbiddenInCore are standard packages that would give the core a way out, or
