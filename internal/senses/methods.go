@@ -7,12 +7,15 @@ type method func(p *Pictures, q asked, on going) Object
 
 // methods are all that can be asked; each function says what it takes and gives.
 var methods = map[string]method{
-	"rim":     seekRim,
-	"measure": rule,
-	"held":    heldBy,
-	"through": through,
-	"over":    over,
-	"laid":    laid,
+	"rim":       seekRim,
+	"measure":   rule,
+	"held":      heldBy,
+	"through":   through,
+	"over":      over,
+	"laid":      laid,
+	"relief":    makeRelief,
+	"relief-of": reliefOf,
+	"relit":     relit,
 }
 
 // Methods lists what can be asked, for whoever tries all of it.

@@ -203,3 +203,44 @@ func TestOneOverAnother(t *testing.T) {
 		t.Errorf("mirrored to %.1f, %.1f about %.1f, %.1f", x, y, e.X, e.Y)
 	}
 }
+
+// TestASideLitCoin: four frames become a relief, and lit from the right and the left it shows the
+// sides of its strokes the other way around.
+func TestASideLitCoin(t *testing.T) {
+	var p senses.Pictures
+	d := simcoin.Obverse(19.05, 6)
+	var frames []any
+	var rim senses.Object
+	for n, side := range []float64{0, 90, 180, 270} {
+		s := shot(d, side, 700, 20+uint64(n))
+		if e := s.Coins[0].Edge; n == 0 {
+			rim = senses.Object{"x": e.X, "y": e.Y, "a": e.A, "b": e.B, "turn": e.Turn}
+		}
+		frames = append(frames, senses.Object{"picture": put(t, &p, s), "side": side, "up": 30.0})
+	}
+	made := number(t, ask(t, &p, "relief", senses.Object{"frames": frames, "rim": rim}), "picture")
+	of := ask(t, &p, "relief-of", senses.Object{"relief": made})
+	if apart := number(t, of, "apart"); !(apart < 0.7) {
+		t.Errorf("frames lie %v px apart", apart)
+	}
+	lit := func(side float64) []byte {
+		n := number(t, ask(t, &p, "relit", senses.Object{"relief": made, "side": side, "up": 25.0, "boost": 1.0}), "picture")
+		w, h, rgba, ok := p.Pixels(int(n))
+		if !ok || w < 300 || h != w && math.Abs(float64(h-w)) > 4 {
+			t.Fatalf("lit picture %dx%d, %v", w, h, ok)
+		}
+		return rgba
+	}
+	right, left := lit(0), lit(180)
+	var sr, sl, srl, srr, sll, n float64
+	for i := 0; i < len(right); i += 4 {
+		a, b := float64(right[i]), float64(left[i])
+		sr, sl, srl, srr, sll, n = sr+a, sl+b, srl+a*b, srr+a*a, sll+b*b, n+1
+	}
+	if corr := (srl/n - sr/n*sl/n) / math.Sqrt((srr/n-sr/n*sr/n)*(sll/n-sl/n*sl/n)); corr > 0 {
+		t.Errorf("light from right and left correlate by %.2f", corr)
+	}
+	if a := p.Ask("relief", senses.Object{"frames": frames[:3], "rim": rim}, nil); a["why"] != "too-few" {
+		t.Errorf("three frames: %v", a)
+	}
+}

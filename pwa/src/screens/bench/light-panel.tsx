@@ -50,6 +50,7 @@ export function LightPanel({ light }: { light: SideLight }) {
   };
   return (
     <section class="card" data-part="light-panel" data-state={making.is} data-left={left}>
+      {making.is === "made" && <LightPad light={light} />}
       <p class="quiet small">{text.bench.light.hint}</p>
       <ol class="plain lamp-sides">
         {lampSides.map((side, n) => (
@@ -110,7 +111,6 @@ export function LightPanel({ light }: { light: SideLight }) {
           )}
         </>
       )}
-      {making.is === "made" && <LightPad light={light} />}
     </section>
   );
 }
