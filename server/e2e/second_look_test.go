@@ -269,3 +269,44 @@ func (d *device) number(selector, attribute string) (v float64) {
 	}
 	return v
 }
+
+// TestASecondLookSaysWhyNot: what is no coin, no picture, or too large a one has its sentence each, and
+// the rim can be set by hand. It needs no find.
+func TestASecondLookSaysWhyNot(t *testing.T) {
+	phone := phoneForCents(t)
+	phone.goTo("second-look")
+	bad := func(name string, content []byte) string {
+		file := filepath.Join(t.TempDir(), name)
+		if err := os.WriteFile(file, content, 0o600); err != nil {
+			t.Fatal(err)
+		}
+		return file
+	}
+	const photo = `input[name="picture"]`
+	for name, c := range map[string]struct {
+		content []byte
+		says    string
+	}{
+		"broken.jpg": {[]byte("\xff\xd8\xff\xe0 and nothing more"), "."},
+		// The header of a PNG of 200 megapixels.
+		"huge.png": {[]byte("\x89PNG\r\n\x1a\n\x00\x00\x00\x0dIHDR\x00\x00\x4e\x20\x00\x00\x27\x10\x08\x02\x00\x00\x00\x00\x00\x00\x00"), "pixels"},
+		"text.jpg": {[]byte("no picture at all"), "."},
+	} {
+		phone.files(photo, bad(name, c.content))
+		phone.until(name+" refused", fmt.Sprintf(`document.querySelector('[data-part="trouble"]')?.innerText.includes(%q)`, c.says))
+		phone.press(`[data-do="another-picture"]`)
+	}
+	empty := simcoin.Scene{Ground: simcoin.Wood, Ambient: 0.4, Camera: simcoin.Camera{Width: 600, Height: 500, PxPerMM: 20, Noise: 0.01}, Seed: 4}
+	phone.files(photo, asJPEG(t, "table", empty.Render()))
+	phone.until("word that there is no coin", `document.querySelector('[data-part="rim-refused"]')?.dataset.why === "none"`)
+	phone.axeHere("no coin")
+	phone.press(`[data-do="rim-by-hand"]`)
+	phone.until("three points to hold the rim by", `document.querySelectorAll(".hold").length === 3`)
+	before := phone.number(`.glass-lines [data-part="rim"]`, "rx")
+	phone.do(chromedp.Evaluate[chromedp.Void](`for (let n = 0; n < 3; n++) document.querySelector('[data-hold="rim-0"]').dispatchEvent(new KeyboardEvent("keydown", { key: "ArrowUp", shiftKey: true, bubbles: true })); undefined`))
+	phone.until("another rim", fmt.Sprintf(`Math.abs(Number(document.querySelector('.glass-lines [data-part="rim"]').getAttribute("rx")) - %g) > 1`, before))
+	phone.until("the size of the picked coin", `document.querySelector('[name="diameter"]').value === "19.05"`)
+	phone.press(`[data-step="ruler"]`)
+	phone.press(`[data-lay="line"]`)
+	phone.until("millimeters", `Number(document.querySelector('[data-ruler]')?.dataset.value) > 0`)
+}

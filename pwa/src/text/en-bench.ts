@@ -28,6 +28,16 @@ export const benchTexts = {
     gone: "This find isn’t on this device. Nothing is lost; open it from the list.",
     photoGone: "The photo can’t be had now. It is on the laptop; join it, then open this again.",
 
+    troubles: {
+      "too-big": "This file is over 25 MB, so it isn’t opened. Nothing is lost; choose a smaller one.",
+      "not-a-photo": "This is no JPEG, PNG or WebP picture. Nothing is lost; choose another file.",
+      "too-many-pixels":
+        "This picture is over 40 megapixels, more than a phone can hold at once. Nothing is lost; make it smaller and choose it again.",
+      unreadable: "This picture is broken or cut off and can’t be read. Nothing is lost; take it again.",
+      insecure:
+        "This needs the laptop’s encrypted address. Nothing is lost; open the app with the code on the laptop.",
+    },
+
     rim: {
       hint: "The coin’s edge gives the picture its millimeters.",
       seek: "Find the rim",

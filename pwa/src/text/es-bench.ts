@@ -29,6 +29,16 @@ export const benchTexts: Pick<Text, "bench"> = {
     gone: "Este hallazgo no está en este dispositivo. No se pierde nada; ábrelo desde la lista.",
     photoGone: "La foto no se puede traer ahora. Está en la laptop; conéctate a ella y abre esto otra vez.",
 
+    troubles: {
+      "too-big": "Este archivo pasa de 25 MB, así que no se abre. No se pierde nada; elige uno más chico.",
+      "not-a-photo": "No es una imagen JPEG, PNG ni WebP. No se pierde nada; elige otro archivo.",
+      "too-many-pixels":
+        "Esta imagen pasa de 40 megapíxeles, más de lo que un teléfono sostiene a la vez. No se pierde nada; hazla más chica y elígela otra vez.",
+      unreadable: "Esta imagen está rota o cortada y no se puede leer. No se pierde nada; tómala otra vez.",
+      insecure:
+        "Esto necesita la dirección cifrada de la laptop. No se pierde nada; abre la aplicación con el código de la laptop.",
+    },
+
     rim: {
       hint: "El borde de la moneda da sus milímetros a la imagen.",
       seek: "Encontrar el borde",

@@ -2,10 +2,8 @@ import { useSignal } from "@preact/signals";
 import { useEffect, useMemo } from "preact/hooks";
 import { claimFields, judgeFind } from "../../app/judge-find";
 import type { Bench } from "../../bench/bench";
-import { type Diameter, diameterOf } from "../../bench/coin";
 import { asEvidence, keptMeasure, keptRim, marksOf, rimOf, sameRim } from "../../bench/keep";
 import { lays, type Mark, nothingYet } from "../../bench/work";
-import { type CoinList, readCoins } from "../../core/coins";
 import type { Find } from "../../core/journal";
 import { oneOf } from "../../core/json";
 import type { AnsweredQuestion, Verdict } from "../../core/types";
@@ -17,15 +15,15 @@ import { photoWords } from "../finds/photos";
 import { UndoBar } from "../finds/undo-bar";
 import { useNames, usePendingEdits, useRecord, useRecords } from "../finds/use";
 import { titleWords } from "../finds/words";
-import { useAsking } from "../tools/use-asking";
-import { TroubleWords } from "../weigh/trouble-words";
 import { BenchBody } from "./body";
 import { FindCamera } from "./find-camera";
+import { NotOpened } from "./not-opened";
 import { type OnFind, useSave } from "./on-find";
 import { MakeReference, useCandidates, useHolders } from "./references";
 import type { BookSize } from "./rim-panel";
 import { layOn, RulerPanel } from "./ruler-panel";
 import { useBench } from "./use-bench";
+import { useBookSize } from "./use-book-size";
 
 /** A find's photo on the bench: what is measured is kept with the find, and can answer what its verdict asks. */
 export function FindBench({ record, photo }: { record: string; photo: string }) {
@@ -64,21 +62,6 @@ function usePhotoBytes(sha256: string): { bytes: Blob | null; failed: boolean } 
   return state.value;
 }
 
-/** What the coin book says of the find's size. */
-function useBookSize(find: Find): { diameter: Diameter | null; asked: boolean } {
-  const asking = useAsking<CoinList>("coins", readCoins);
-  const { country = "", denomination = "" } = find.coin ?? {};
-  useEffect(() => {
-    if (denomination) void asking.ask({ text: "", country, denomination });
-  }, [asking, country, denomination]);
-  const view = asking.view.value;
-  const coins = view.is === "answer" ? view.value.coins : [];
-  return {
-    diameter: diameterOf(find.coin, coins),
-    asked: !denomination || view.is === "answer" || view.is === "failed",
-  };
-}
-
 /** What the find's verdict is now, with the evidence it has; null while there is none. */
 function useVerdict(find: Find): Verdict | null {
   const app = useApp();
@@ -107,7 +90,7 @@ function useHunter(find: Find) {
 
 function PhotoBench({ find, edits, photo }: { find: Find; edits: PendingEdits; photo: string }) {
   const { bytes, failed } = usePhotoBytes(photo);
-  const book = useBookSize(find);
+  const book = useBookSize(find.coin);
   const names = useNames();
   const kept = find.rims?.[photo];
   const first = () => {
@@ -138,7 +121,7 @@ function PhotoBench({ find, edits, photo }: { find: Find; edits: PendingEdits; p
           {text.bench.loading}
         </p>
       )}
-      {opening.is === "failed" && <TroubleWords trouble={opening.trouble} />}
+      {opening.is === "failed" && <NotOpened trouble={opening.trouble} />}
       {on && (
         <BenchBody
           bench={on.bench}
