@@ -112,6 +112,8 @@ var coreMayImport = map[string][]string{
 	"cholesky":        {},
 	"align":           {"cholesky", "fourier", "picture"},
 	"relief":          {"align", "cholesky", "fourier", "picture"},
+	"focus":           {"align", "picture"},
+	"hints":           {"align", "fourier", "picture", "relief"},
 	"simring":         {},
 	"simscale":        {"dialect"},
 	"shown":           {}, // a claim is a word to it: it knows neither coins nor scales
