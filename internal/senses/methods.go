@@ -8,6 +8,7 @@ type method func(p *Pictures, q asked, on going) Object
 // methods are all that can be asked; each function says what it takes and gives.
 var methods = map[string]method{
 	"rim":       seekRim,
+	"sharpness": sharpness,
 	"measure":   rule,
 	"held":      heldBy,
 	"through":   through,

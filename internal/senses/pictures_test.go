@@ -244,3 +244,16 @@ func TestASideLitCoin(t *testing.T) {
 		t.Errorf("three frames: %v", a)
 	}
 }
+
+// TestSharpness falls when a picture is blurred.
+func TestSharpness(t *testing.T) {
+	var p senses.Pictures
+	d := simcoin.Obverse(19.05, 8)
+	c := simcoin.Coin{Diameter: d.Diameter, Thickness: 1.5, Face: d.Strike(30), Metal: simcoin.White, Seed: 8}
+	s := simcoin.Simple(c, 400, 0.9, 8)
+	sharp := number(t, ask(t, &p, "sharpness", senses.Object{"picture": put(t, &p, s.Render())}), "sharpness")
+	s.Camera.Blur = 3
+	if blurred := number(t, ask(t, &p, "sharpness", senses.Object{"picture": put(t, &p, s.Render())}), "sharpness"); !(blurred < 0.7*sharp) {
+		t.Errorf("%v sharp, %v blurred", sharp, blurred)
+	}
+}
