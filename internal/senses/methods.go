@@ -9,6 +9,7 @@ type method func(p *Pictures, q asked, on going) Object
 var methods = map[string]method{
 	"rim":       seekRim,
 	"sharpness": sharpness,
+	"stack":     stack,
 	"measure":   rule,
 	"held":      heldBy,
 	"through":   through,

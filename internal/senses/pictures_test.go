@@ -257,3 +257,35 @@ func TestSharpness(t *testing.T) {
 		t.Errorf("%v sharp, %v blurred", sharp, blurred)
 	}
 }
+
+// TestFocusSteps: two pictures, each sharp on one half, become one that is sharper than either; one
+// alone is too few.
+func TestFocusSteps(t *testing.T) {
+	var p senses.Pictures
+	d := simcoin.Obverse(19.05, 9)
+	c := simcoin.Coin{Diameter: d.Diameter, Thickness: 1.5, Face: d.Strike(30), Metal: simcoin.White, Seed: 9}
+	s := simcoin.Simple(c, 400, 0.9, 9)
+	sharp := s.Render()
+	s.Camera.Blur = 4
+	blurred := s.Render()
+	half := func(left, right simcoin.Shot) simcoin.Shot {
+		out := left
+		out.Pix = append([]byte(nil), left.Pix...)
+		for y := range left.Height {
+			at := 4 * (y*left.Width + left.Width/2)
+			copy(out.Pix[at:4*(y+1)*left.Width], right.Pix[at:4*(y+1)*left.Width])
+		}
+		return out
+	}
+	a, b := put(t, &p, half(sharp, blurred)), put(t, &p, half(blurred, sharp))
+	made := number(t, ask(t, &p, "stack", senses.Object{"pictures": []any{a, b}}), "picture")
+	scoreOf := func(n float64) float64 {
+		return number(t, ask(t, &p, "sharpness", senses.Object{"picture": n}), "sharpness")
+	}
+	if got, one, other := scoreOf(made), scoreOf(a), scoreOf(b); !(got > one && got > other) {
+		t.Errorf("stacked %v, of %v and %v", got, one, other)
+	}
+	if a := p.Ask("stack", senses.Object{"pictures": []any{a}}, nil); a["why"] != "too-few" {
+		t.Errorf("one alone: %v", a)
+	}
+}

@@ -82,7 +82,7 @@ func developed(p picture.Picture) *raster {
 	white := brightest(p)
 	out := &raster{p.W, p.H, make([]byte, 4*p.W*p.H)}
 	for i, v := range p.Light {
-		b := curve[int(math.Min(math.Max(float64(v)/white, 0), 1)*float64(len(curve)-1))]
+		b := shownAs(float64(v) / white)
 		out.rgba[4*i], out.rgba[4*i+1], out.rgba[4*i+2], out.rgba[4*i+3] = b, b, b, 255
 	}
 	return out
@@ -109,6 +109,11 @@ func brightest(p picture.Picture) float64 {
 		}
 	}
 	return float64(most)
+}
+
+// shownAs is the byte by which a screen shows that light.
+func shownAs(light float64) byte {
+	return curve[int(math.Min(math.Max(light, 0), 1)*float64(len(curve)-1))]
 }
 
 // curve is sRGB's byte for light 0 to 1.

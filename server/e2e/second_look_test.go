@@ -190,7 +190,18 @@ func TestASecondLook(t *testing.T) {
 	phone.press(`[data-do="bench-camera"]`)
 	phone.press(`[data-do="camera-on"]`)
 	phone.until("the sharpness drawn", `document.querySelector('[data-part="bench-camera"]')?.dataset.state === "on" && document.querySelector(".live-view video")?.videoWidth > 0`)
+	phone.until("some of its course", `Number(document.querySelector('[data-part="sharpness"]')?.dataset.seen) > 1`)
 	phone.axeHere("a live camera")
+	phone.do(chromedp.Evaluate[chromedp.Void](`document.querySelector('[data-part="focus-steps"]').open = true; undefined`))
+	for n := range 2 {
+		phone.press(`[data-do="focus-step"]`)
+		phone.until("one step more", fmt.Sprintf(`document.querySelector('[data-part="focus-steps"]').dataset.steps === "%d"`, n+1))
+	}
+	phone.press(`[data-do="put-together"]`)
+	phone.until("the steps in one picture", `document.querySelector('[data-part="frozen"] canvas')?.width > 0`)
+	phone.press(`[data-do="discard-frozen"]`)
+	phone.press(`[data-do="camera-on"]`)
+	phone.until("the camera again", `document.querySelector(".live-view video")?.videoWidth > 0`)
 	phone.press(`[data-do="freeze"]`)
 	phone.until("the frozen picture", `document.querySelector('[data-part="frozen"] canvas')?.width > 0`)
 	phone.axeHere("a frozen picture")

@@ -30,7 +30,7 @@ export const benchTexts = {
 
     troubles: {
       "too-big": "This file is over 25 MB, so it isn’t opened. Nothing is lost; choose a smaller one.",
-      "not-a-photo": "This is no JPEG, PNG or WebP picture. Nothing is lost; choose another file.",
+      "not-a-photo": "This isn’t a JPEG, PNG or WebP picture. Nothing is lost; choose another file.",
       "too-many-pixels":
         "This picture is over 40 megapixels, more than a phone can hold at once. Nothing is lost; make it smaller and choose it again.",
       unreadable: "This picture is broken or cut off and can’t be read. Nothing is lost; take it again.",
@@ -134,6 +134,22 @@ export const benchTexts = {
         refused: "The camera was refused. Allow it for this page in the browser’s settings, then try again.",
         held: "Another program holds the camera, or it was unplugged. Close that program, then try again.",
         failed: "The camera didn’t start. Nothing is lost; try again, or choose a photo.",
+      },
+    },
+
+    focus: {
+      title: "Sharp all over, from several focus steps",
+      hint: "Under a microscope only a part is sharp at once. Leave coin and camera still, turn the focus a little and add a step, from the lowest place to the highest. Then put them together.",
+      add: "Add a step",
+      put: (n: number) => (n < 2 ? "Put together" : `Put ${n} together`),
+      forget: "Forget them",
+      busy: "Putting them together …",
+      refusals: {
+        "too-few": "Two steps are needed at least.",
+        sizes: "The steps differ in size. Forget them and take all with one camera.",
+        slipped: "Coin or camera moved between the steps. Forget them and take them anew.",
+        failed:
+          "The program for pictures couldn’t be had or broke down. The steps are still there; try again.",
       },
     },
 

@@ -140,6 +140,21 @@ export const benchTexts: Pick<Text, "bench"> = {
       },
     },
 
+    focus: {
+      title: "Nítida en todas partes, con varios pasos de foco",
+      hint: "Bajo un microscopio solo una parte está nítida a la vez. Deja quietas la moneda y la cámara, gira un poco el foco y añade un paso, de lo más bajo a lo más alto. Luego júntalos.",
+      add: "Añadir un paso",
+      put: (n) => (n < 2 ? "Juntarlos" : `Juntar los ${n}`),
+      forget: "Olvidarlos",
+      busy: "Juntándolos …",
+      refusals: {
+        "too-few": "Hacen falta dos pasos al menos.",
+        sizes: "Los pasos tienen tamaños distintos. Olvídalos y toma todos con una cámara.",
+        slipped: "La moneda o la cámara se movieron entre los pasos. Olvídalos y tómalos otra vez.",
+        failed: "El programa para imágenes no está o se rompió. Los pasos siguen ahí; prueba otra vez.",
+      },
+    },
+
     over: {
       hint: "Otra imagen del mismo diseño, puesta sobre esta por el borde y luego por el relieve. La lámpara puede estar en otro lado.",
       with: "Qué otra imagen",

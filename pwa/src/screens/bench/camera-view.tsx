@@ -5,6 +5,7 @@ import { camerasThere, openCamera } from "../../senses/camera";
 import { text } from "../../text";
 import { I } from "../../view/icons";
 import { Select } from "../form/controls";
+import { FocusSteps } from "./focus-steps";
 import { usePictures } from "./page";
 
 /** The picture of now, whole. */
@@ -41,7 +42,12 @@ function useLiveCamera(): LiveCamera {
 }
 
 /** A camera, live: what it sees, how sharp that is, and the picture that is taken of it. */
-export function CameraView(props: { onTaken: (picture: ImageBitmap) => void; words?: string }) {
+export function CameraView(props: {
+  onTaken: (picture: ImageBitmap) => void;
+  words?: string;
+  /** Several focus steps may be put together to one picture. */
+  focus?: boolean;
+}) {
   const live = useLiveCamera();
   const state = live.state.value;
   const bursting = live.bursting.value;
@@ -89,6 +95,7 @@ export function CameraView(props: { onTaken: (picture: ImageBitmap) => void; wor
               {text.bench.camera.off}
             </button>
           </div>
+          {props.focus && <FocusSteps live={live} onMade={props.onTaken} />}
           {live.cameras.value.length > 1 && (
             <Select
               name="camera"

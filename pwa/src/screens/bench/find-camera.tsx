@@ -36,6 +36,7 @@ export function FindCamera({ find, edits }: { find: Find; edits: PendingEdits })
   if (!picture) {
     return (
       <CameraView
+        focus
         onTaken={(bitmap) => {
           taken.value = bitmap;
           side.value = nextSide(find.photos);

@@ -46,7 +46,7 @@ export function LooseBench() {
         </button>
       ) : (
         <>
-          <CameraView onTaken={put} />
+          <CameraView focus onTaken={put} />
           <ChoosePhoto words={text.bench.choose} onFile={put} />
         </>
       )}
