@@ -96,7 +96,7 @@ func TestARingGoesIntoTheVerdict(t *testing.T) {
 	phone.until("where the metals lie", `document.querySelectorAll('[data-part="ring-band"] [data-metal]').length >= 3`)
 	phone.axeHere("before a ring")
 	phone.press(`[data-do="listen"]`)
-	phone.until("word that the microphone is on", `document.querySelector(".ring-microphone[data-on]")?.textContent.includes("never kept")`)
+	phone.until("word that the microphone is on", `document.querySelector(".lamp-words[data-on]")?.textContent.includes("never kept")`)
 	phone.until("the metal", `document.querySelector('[data-part="ring-answer"]')?.dataset.alloy === "silver-400"`)
 	phone.until("the microphone to be off again", `document.querySelector('[data-part="ring-listen"]').dataset.state === "off"`)
 	phone.axeHere("a ring told")

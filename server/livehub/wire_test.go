@@ -48,6 +48,17 @@ func withheldCent() State {
 	return s
 }
 
+// readHalf was read by a phone's camera, and nobody has confirmed it.
+func readHalf() State {
+	return State{
+		Estimate:    mass.Estimate{Phase: mass.PhaseSettled, Mean: 11.5, Pile: 11.5, U: 0.0075, Resolution: 0.01, Placement: 20},
+		Reading:     mass.Reading{Quantity: mass.Quantity{Value: mass.MustDecimal("11.50"), Unit: mass.Gram}, HasValue: true, Status: mass.StatusUnknown},
+		Scale:       Scale{Name: "Ada's phone", Kind: "camera", Format: "camera", Assumed: true},
+		Unconfirmed: true,
+		At:          noon,
+	}
+}
+
 // TestWireIsAsAgreed holds the messages to testdata/wire, which the phone's
 // tests read too.
 func TestWireIsAsAgreed(t *testing.T) {
@@ -74,7 +85,8 @@ func TestWireIsAsAgreed(t *testing.T) {
 			Ask:      &Ask{Of: "unit", Digits: "15.55", Units: []mass.Unit{mass.Gram, mass.Carat}},
 			At:       noon,
 		}, 415, noon},
-		"weight-withheld.json": {withheldCent(), 416, noon.Add(12 * time.Millisecond)},
+		"weight-withheld.json":    {withheldCent(), 416, noon.Add(12 * time.Millisecond)},
+		"weight-unconfirmed.json": {readHalf(), 417, noon.Add(12 * time.Millisecond)},
 	} {
 		golden, err := os.ReadFile("../../testdata/wire/" + name)
 		if err != nil {

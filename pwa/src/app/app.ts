@@ -23,6 +23,7 @@ import { LiveVerdict, type OnFrame } from "../weigh/live-verdict";
 import { ManualWeight } from "../weigh/manual-weight";
 import { PanControl } from "../weigh/pan-control";
 import { LiveReading } from "../weigh/reading";
+import { CameraShare } from "./camera-share";
 import { asksOf, deafDevices, newId, wireHands } from "./hands-app";
 import type { App } from "./interface";
 import { chosenTag, speakAsChosen } from "./language";
@@ -114,6 +115,8 @@ export function createApp(deps: AppDeps): App {
     },
   });
 
+  const cameraShare = new CameraShare(api, camera, client);
+
   const panControl: PanControl = new PanControl({
     me: () => {
       const state = session.state.peek();
@@ -195,6 +198,12 @@ export function createApp(deps: AppDeps): App {
     const d = denomination.peek();
     if (d) handsFree.start(d.name, live.received.peek()?.message ?? null);
     else handsFree.offered.value = true;
+  }
+
+  /** A person has compared what a camera read with the display: from now on it counts. */
+  function confirmRead(): void {
+    const r = live.reading.peek();
+    if (r.is === "weight" && r.unconfirmed) client.say({ type: "confirm", ...r.unconfirmed });
   }
 
   /** Takes the pan over from another device, with the question it asks. */
@@ -293,15 +302,20 @@ export function createApp(deps: AppDeps): App {
     if (session.state.value.at === "joined") void catalogue.loadKeys();
   });
 
-  // What the camera reads is taken where weights are typed.
+  // What the camera reads is taken where weights are typed, or from the laptop that it goes to.
   effect(() => {
-    if (camera.state.value.is === "reading") manualWeight.on.value = true;
+    if (camera.state.value.is === "reading") manualWeight.on.value = !cameraShare.on.value;
   });
 
   // What could be kept follows the glass.
   effect(() => {
     if (manualWeight.on.value)
-      keepable.typed(manualWeight.current.value, manualWeight.digits.peek(), manualWeight.placement);
+      keepable.typed(
+        manualWeight.current.value,
+        manualWeight.digits.peek(),
+        manualWeight.placement,
+        manualWeight.byCamera.peek(),
+      );
     else keepable.verdict(liveVerdict.current.value ?? liveVerdict.last.value); // a lifted coin's may change by an answer
   });
 
@@ -350,6 +364,8 @@ export function createApp(deps: AppDeps): App {
     core,
     live,
     camera,
+    cameraShare,
+    confirmRead,
     liveVerdict,
     manualWeight,
     date,

@@ -154,6 +154,19 @@ describe("a sitting in the whole", () => {
     expect(t.said().at(-1)).toMatchObject({ do: "leave" });
   });
 
+  it("counts nothing that a camera read, and says so", async () => {
+    const scale = { name: "phone b", kind: "camera", format: "camera", assumed: true };
+    t.app.beginHands();
+    await t.pan("me", null);
+    for (const placement of [4, 5]) {
+      await t.weigh({ placement, scale });
+      await t.weigh({ placement, scale });
+      await t.weigh({ ...empty, placement, scale });
+    }
+    expect(t.app.handsFree.list.total.value).toBe(0);
+    expect(t.app.handsFree.caption.value.words).toContain("Hands-free doesn’t count what the camera reads");
+  });
+
   it("says why a coin can't be judged, and what became of the scale", async () => {
     t.app.beginHands();
     const problem = { code: "port-lost", sentence: "The cable came loose." };

@@ -11,6 +11,7 @@ import type { Asks } from "../live/wire";
 import { text } from "../text";
 import { locale } from "../text/writing";
 import { isEmpty } from "../weigh/evidence";
+import { cameraKind } from "../weigh/keepable-coin";
 import type { PanNews } from "../weigh/pan-control";
 import type { App } from "./interface";
 
@@ -122,7 +123,8 @@ export function wireHands(
   effect(() => {
     const received = live.received.value;
     const shown = liveVerdict.current.value;
-    if (received && handsFree.on.value)
+    // Without a tap there is no telling whether a camera misread.
+    if (received && received.message.scale?.kind !== cameraKind && handsFree.on.value)
       handsFree.take(received.message, ageOf(received, live.now.peek()), shown);
   });
 
@@ -152,7 +154,8 @@ export function wireHands(
       told = "";
       return;
     }
-    const words = lost ? lineLostWords(session) : r.is === "problem" ? r.problem.sentence : "";
+    const byCamera = r.is === "weight" && r.scale?.kind === cameraKind ? text.camera.handsFree : "";
+    const words = lost ? lineLostWords(session) : r.is === "problem" ? r.problem.sentence : byCamera;
     if (words !== "") {
       if (words !== told) handsFree.tell(words, "line");
       told = words;

@@ -21,6 +21,7 @@ import type { LiveVerdict } from "../weigh/live-verdict";
 import type { ManualWeight } from "../weigh/manual-weight";
 import type { PanControl } from "../weigh/pan-control";
 import type { LiveReading } from "../weigh/reading";
+import type { CameraShare } from "./camera-share";
 import type { SpokenLanguage } from "./language";
 import type { RecordsController } from "./records";
 
@@ -47,6 +48,8 @@ export interface App {
   readonly live: LiveReading;
   /** The camera that reads a scale without a cable. */
   readonly camera: CameraScale;
+  readonly cameraShare: CameraShare;
+  confirmRead(): void;
   readonly liveVerdict: LiveVerdict;
   readonly manualWeight: ManualWeight;
   readonly date: CoinDate;

@@ -63,6 +63,8 @@ export interface WeightMessage {
   scale: ScaleInfo | null;
   problem: Problem | null;
   ask?: UnitAsk;
+  /** A phone's camera read it, and nobody has confirmed it: it has no mean until then. */
+  unconfirmed?: true;
 }
 
 export interface ByeMessage {
@@ -202,6 +204,7 @@ function parseWeight(m: Fields): WeightMessage | null {
     scale,
     problem,
     ...(problem ? askIn(m.ask) : {}),
+    ...(m.unconfirmed === true ? { unconfirmed: true } : {}),
   };
 }
 

@@ -27,6 +27,7 @@ const shows = (shown: string, phase: Phase = "settled", status = "stable"): Read
   status,
   load: null,
   resolution: 0.01 as Grams,
+  unconfirmed: null,
   seconds: 0,
   stale: false,
   scale: { name: "a", kind: "serial", format: "print-line", assumed: true },

@@ -115,6 +115,30 @@ describe("the camera as a scale", () => {
     expect(t.scale.typed.value).toEqual([]);
   });
 
+  test("says while it is taught what is wrong with the picture, once that lasts", async () => {
+    const t = table();
+    await t.scale.start();
+    await t.scale.framed();
+    await t.settle();
+    await t.picture(60, { why: "dark" });
+    expect(t.scale.sight.value).toBe("");
+    await t.picture(900, { why: "dark" });
+    expect(t.scale.sight.value).toBe("dark");
+    await t.picture(60, {});
+    expect(t.scale.sight.value).toBe("");
+  });
+
+  test("offers what it reads until that is taken, and never an empty pan", async () => {
+    const t = await reading();
+    await t.picture(60, { text: "0.00" });
+    expect(t.scale.offered.value).toBe("");
+    expect(t.scale.take()).toBe("");
+    await t.picture(60, { text: "5.67" });
+    expect(t.scale.offered.value).toBe("5.67");
+    t.scale.take();
+    expect(t.scale.offered.value).toBe("");
+  });
+
   test("gives a number only without a reason against it, and says a reason that lasts", async () => {
     const t = await reading();
     await t.picture(60, { text: "5.67" });

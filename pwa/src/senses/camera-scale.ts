@@ -1,4 +1,4 @@
-import { batch, type Signal, signal } from "@preact/signals";
+import { batch, computed, type Signal, signal } from "@preact/signals";
 import type { Awake } from "../device/awake";
 import { type Camera, type CameraTrouble, cameraTroubleOf, type Part } from "./camera";
 import type { CameraDevices } from "./camera-scale-devices";
@@ -58,10 +58,21 @@ export class CameraScale {
   readonly typed: Signal<string[]> = signal([]);
   /** What keeps the teaching from going on, or the display from being read, once it is to be said; empty if nothing. */
   readonly why: Signal<LookRefusal | ""> = signal("");
+  /** What is wrong with the picture while weights are typed; empty if nothing. */
+  readonly sight: Signal<LookRefusal | ""> = signal("");
   /** What stands on the display, as last read for sure; empty while that isn't known. */
   readonly text = signal("");
   /** The number that was last taken by a tap; empty once the display has shown another. */
   readonly taken = signal("");
+  /** What the newest picture gave, once the display is taught. */
+  readonly seen: Signal<Looked | null> = signal(null);
+  /** The weight that waits for a tap; empty while there is none. */
+  readonly offered = computed(() => {
+    const read = this.text.value;
+    return Number(read) > 0 && read !== this.taken.value ? read : "";
+  });
+  /** The person types beside the camera for now. */
+  readonly typing = signal(false);
   readonly view: Signal<HTMLVideoElement | null> = signal(null);
   readonly batteryLow = signal(false);
   readonly awake: Awake;
@@ -121,14 +132,15 @@ export class CameraScale {
   async framed(): Promise<void> {
     const { camera, eye } = this;
     if (!camera || !eye) return;
+    const corners = this.corners.peek().map(({ x, y }) => ({ x: x * camera.width, y: y * camera.height }));
+    const part = partAround(corners, camera);
+    const mine = ++this.framing;
+    await eye.frame(corners.flatMap(({ x, y }) => [x - part.x, y - part.y]));
+    if (mine !== this.framing) return;
     batch(() => {
       this.forget();
       this.state.value = { is: "teaching" };
     });
-    const corners = this.corners.peek().map(({ x, y }) => ({ x: x * camera.width, y: y * camera.height }));
-    const part = partAround(corners, camera);
-    await eye.frame(corners.flatMap(({ x, y }) => [x - part.x, y - part.y]));
-    const mine = ++this.framing;
     void this.watch(mine, eye, camera, part).catch(() => {
       if (mine === this.framing) this.trouble("failed");
     });
@@ -156,9 +168,9 @@ export class CameraScale {
 
   /** Takes what stands on the display for the coin on the pan; empty if that isn't sure. */
   take(): string {
-    const { text } = this;
-    this.taken.value = text.value;
-    return text.value;
+    const read = this.offered.peek();
+    if (read !== "") this.taken.value = read;
+    return read;
   }
 
   /** Switches it off. */
@@ -182,6 +194,9 @@ export class CameraScale {
     this.why.value = "";
     this.text.value = "";
     this.taken.value = "";
+    this.typing.value = false;
+    this.seen.value = null;
+    this.sight.value = "";
     this.lastWhy = "";
   }
 
@@ -214,23 +229,30 @@ export class CameraScale {
         const l = await eye.look(picture, this.now());
         if (mine !== this.framing) return;
         if (this.state.peek().is === "reading") this.read(l);
+        else if (this.lasts(l)) this.sight.value = l.why;
       }
       await this.wait(pauseMs);
     }
   }
 
   private read(l: Looked): void {
+    const said = this.lasts(l);
+    batch(() => {
+      this.seen.value = l;
+      this.text.value = l.why === "" ? l.text : "";
+      if (l.why === "" && l.text !== this.taken.peek()) this.taken.value = "";
+      if (said) this.why.value = l.why;
+    });
+  }
+
+  /** Whether a picture’s reason has lasted, or there is none. */
+  private lasts(l: Looked): boolean {
     const now = this.now();
     if (l.why !== this.lastWhy) {
       this.lastWhy = l.why;
       this.whySince = now;
     }
-    batch(() => {
-      this.text.value = l.why === "" ? l.text : "";
-      if (l.why === "" && l.text !== this.taken.peek()) this.taken.value = "";
-      const said = l.why !== "" && now - this.whySince >= saidAfterMs;
-      if (said || l.why === "") this.why.value = l.why;
-    });
+    return l.why === "" || now - this.whySince >= saidAfterMs;
   }
 
   private async watchBattery(mine: number): Promise<void> {

@@ -1,3 +1,5 @@
+import { deviceTroubleOf } from "./refused";
+
 /** Why the camera gives no picture. */
 export const cameraTroubles = ["not-encrypted", "none", "refused", "held", "failed"] as const;
 export type CameraTrouble = (typeof cameraTroubles)[number];
@@ -41,22 +43,9 @@ export class NoCamera extends Error {
   }
 }
 
-/** What a refusal of the browser's comes down to. */
-export function cameraTroubleOf(cause: unknown): CameraTrouble {
-  if (cause instanceof NoCamera) return cause.why;
-  switch (cause instanceof Error ? cause.name : "") {
-    case "NotAllowedError":
-    case "SecurityError":
-      return "refused";
-    case "NotFoundError":
-    case "OverconstrainedError":
-      return "none";
-    case "NotReadableError":
-    case "AbortError":
-      return "held";
-  }
-  return "failed";
-}
+/** Why it can’t be had. */
+export const cameraTroubleOf = (cause: unknown): CameraTrouble =>
+  cause instanceof NoCamera ? cause.why : deviceTroubleOf(cause);
 
 /** Enough for digits of a fifth of the picture's width, and little to copy. */
 const mostWidth = 640;

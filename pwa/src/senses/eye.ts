@@ -1,6 +1,6 @@
 import { fields, oneOf, words } from "../core/json";
 import type { Picture } from "./camera";
-import type { SensesWorker, ToEye } from "./senses";
+import { type SensesWorker, type ToEye, whenUp } from "./senses";
 
 /** Why a picture gives no number, or the teaching doesn't go on, by the words of internal/segments. */
 export const lookRefusals = [
@@ -32,9 +32,6 @@ export interface Looked {
   taught: boolean;
 }
 
-/** How long the program may take to come and start: a slow phone on a slow network, once. */
-const loadLimitMs = 60_000;
-
 /** The camera's part of the senses in its worker. Each question is answered once, in order. */
 export class Eye {
   private worker: SensesWorker;
@@ -48,21 +45,8 @@ export class Eye {
 
   /** Resolves once the program is up; rejects where it can't be had. */
   ready(): Promise<void> {
-    return new Promise((resolve, reject) => {
-      const timer = setTimeout(() => reject(new Error("the senses took too long")), loadLimitMs);
-      const fail = (cause: string) => {
-        clearTimeout(timer);
-        reject(new Error(cause));
-        this.onFailed();
-      };
-      this.worker.onerror = () => fail("the senses' worker stopped");
-      this.worker.onmessage = ({ data }) => {
-        if (data.type === "ready") {
-          clearTimeout(timer);
-          resolve();
-        } else if (data.type === "failed") fail(data.cause);
-        else if (data.type === "looked") this.waiting.shift()?.(readLooked(data.answer));
-      };
+    return whenUp(this.worker, this.onFailed, (data) => {
+      if (data.type === "looked") this.waiting.shift()?.(readLooked(data.answer));
     });
   }
 

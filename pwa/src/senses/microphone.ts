@@ -1,3 +1,5 @@
+import { deviceTroubleOf } from "./refused";
+
 /** Why the microphone gives no sound. */
 export const microphoneTroubles = [
   "not-encrypted",
@@ -33,22 +35,9 @@ export type OpenMicrophone = (
   lost: () => void,
 ) => Promise<Microphone>;
 
-/** What a refusal of the browser's comes down to. */
-export function troubleOf(cause: unknown): MicrophoneTrouble {
-  if (cause instanceof NoMicrophone) return cause.why;
-  switch (cause instanceof Error ? cause.name : "") {
-    case "NotAllowedError":
-    case "SecurityError":
-      return "refused";
-    case "NotFoundError":
-    case "OverconstrainedError":
-      return "none";
-    case "NotReadableError":
-    case "AbortError":
-      return "held";
-  }
-  return "failed";
-}
+/** Why it can’t be had. */
+export const troubleOf = (cause: unknown): MicrophoneTrouble =>
+  cause instanceof NoMicrophone ? cause.why : deviceTroubleOf(cause);
 
 /** Processing for speech takes a coin's ring for noise, so all of it must be off. */
 const raw = { echoCancellation: false, noiseSuppression: false, autoGainControl: false };

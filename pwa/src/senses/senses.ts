@@ -80,6 +80,30 @@ export interface RingEvidence {
 /** How long the program may take to come and start: a slow phone on a slow network, once. */
 const loadLimitMs = 60_000;
 
+/** Resolves once a worker's program is up, rejects where it can't be had; what comes after goes to take. */
+export function whenUp(
+  worker: SensesWorker,
+  failed: () => void,
+  take: (data: FromSenses) => void,
+): Promise<void> {
+  return new Promise((resolve, reject) => {
+    const timer = setTimeout(() => reject(new Error("the senses took too long")), loadLimitMs);
+    const fail = (cause: string) => {
+      clearTimeout(timer);
+      reject(new Error(cause));
+      failed();
+    };
+    worker.onerror = () => fail("the senses' worker stopped");
+    worker.onmessage = ({ data }) => {
+      if (data.type === "failed") fail(data.cause);
+      else if (data.type === "ready") {
+        clearTimeout(timer);
+        resolve();
+      } else take(data);
+    };
+  });
+}
+
 /** The senses in their worker, from the first sound asked for to stop. */
 export class Senses {
   private worker: SensesWorker;
@@ -96,32 +120,11 @@ export class Senses {
 
   /** Resolves once the program is up; rejects where it can't be had. */
   ready(): Promise<void> {
-    return new Promise((resolve, reject) => {
-      const timer = setTimeout(() => reject(new Error("the senses took too long")), loadLimitMs);
-      const fail = (cause: string) => {
-        clearTimeout(timer);
-        reject(new Error(cause));
-        this.onFailed();
-      };
-      this.worker.onerror = () => fail("the senses' worker stopped");
-      this.worker.onmessage = ({ data }) => {
-        switch (data.type) {
-          case "ready":
-            clearTimeout(timer);
-            resolve();
-            break;
-          case "failed":
-            fail(data.cause);
-            break;
-          case "heard":
-            this.onHeard(readHeard(data.answer));
-            break;
-          case "together":
-            this.asked.get(data.id)?.(data.answer);
-            this.asked.delete(data.id);
-            break;
-        }
-      };
+    return whenUp(this.worker, this.onFailed, (data) => {
+      if (data.type === "heard") this.onHeard(readHeard(data.answer));
+      if (data.type !== "together") return;
+      this.asked.get(data.id)?.(data.answer);
+      this.asked.delete(data.id);
     });
   }
 

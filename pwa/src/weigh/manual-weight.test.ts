@@ -149,3 +149,29 @@ describe("a typed weight", () => {
     expect(d.stored.get("panside.typing")).toBe("false");
   });
 });
+
+describe("what the camera read", () => {
+  it("is judged by the display's own digits, whatever step was set, and is marked", async () => {
+    d.manualWeight.step.value = "0.1";
+    d.manualWeight.confirmed("11.50");
+    await vi.advanceTimersByTimeAsync(0);
+    expect(d.asked.at(-1)).toEqual({ ...cent, value: "11.50", unit: "g", brief: true });
+    expect(d.manualWeight.byCamera.value).toBe(true);
+  });
+
+  it("is typed once a digit of it is", async () => {
+    d.manualWeight.confirmed("11.50");
+    d.manualWeight.undo();
+    expect(d.manualWeight.byCamera.value).toBe(false);
+    d.manualWeight.confirmed("3.11");
+    d.manualWeight.next();
+    expect(d.manualWeight.byCamera.value).toBe(false);
+  });
+
+  it("is another coin each time", async () => {
+    d.manualWeight.confirmed("11.50");
+    const first = d.manualWeight.placement;
+    d.manualWeight.confirmed("11.50");
+    expect(d.manualWeight.placement).not.toBe(first);
+  });
+});

@@ -22,6 +22,18 @@ describe("readingOf", () => {
     });
   });
 
+  it("of a camera, unconfirmed, shows digits and has nothing to judge", () => {
+    const half = { mean_g: null, u_g: null, unconfirmed: true, shown: "11.50" };
+    expect(at(12, half)).toMatchObject({
+      shown: "11.50",
+      load: null,
+      unconfirmed: { placement: 17, shown: "11.50" },
+    });
+    expect(at(12, { ...half, phase: "moving" })).toMatchObject({ unconfirmed: null });
+    expect(at(1001, half)).toMatchObject({ unconfirmed: null });
+    expect(at(12)).toMatchObject({ unconfirmed: null });
+  });
+
   it("past a second is stale, and has nothing to judge", () => {
     expect(at(1000)).toMatchObject({ stale: false });
     expect(at(1001)).toMatchObject({ is: "weight", shown: "3.11", stale: true, load: null });

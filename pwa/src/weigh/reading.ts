@@ -21,6 +21,8 @@ export type Reading =
       /** Fit to be judged: a load, a mean and its u. */
       load: { mean: Grams; u: Grams; resolution: Grams; placement: Placement } | null;
       resolution: Grams | null;
+      /** The load that a camera read and that waits for a person’s tap; null if nothing does. */
+      unconfirmed: { placement: Placement; shown: string } | null;
       seconds: number;
       stale: boolean;
       scale: ScaleInfo | null;
@@ -76,6 +78,10 @@ export function readingOf(received: Received | null, now: Moment): Reading {
     status: m.status,
     load,
     resolution: m.resolution_g,
+    unconfirmed:
+      m.unconfirmed && m.phase === "settled" && !stale && m.shown !== null
+        ? { placement: m.placement, shown: m.shown }
+        : null,
     seconds,
     stale,
     scale: m.scale,

@@ -76,7 +76,7 @@ function Listen({ ringing }: { ringing: Ringing }) {
   const loud = useComputed(() => Math.max(0, Math.min(1, (ringing.level.value + 70) / 70)));
   return (
     <section class="card ring-listen" data-part="ring-listen" data-state={state.is} data-rings={n}>
-      <p class="ring-microphone" data-on={state.is === "on" || undefined}>
+      <p class="lamp-words" data-on={state.is === "on" || undefined}>
         {state.is === "starting" ? text.ring.starting : state.is === "on" ? text.ring.on : text.ring.off}
       </p>
       {listening ? (

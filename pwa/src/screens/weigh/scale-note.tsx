@@ -42,6 +42,7 @@ const mendable = [
   "garbled",
   "unknown-unit",
   "ambiguous-unit",
+  "too-coarse",
 ];
 
 /** From a trouble with the scale to where it can be set by hand. */

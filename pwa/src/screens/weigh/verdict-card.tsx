@@ -8,6 +8,7 @@ import type { Shown } from "../../weigh/live-verdict";
 import type { Reading } from "../../weigh/reading";
 import { denominationName } from "../finds/words";
 import { ToleranceBand } from "./band";
+import { readsByCamera } from "./camera-keys";
 import { AskNext, HowTo, MoreTests } from "./evidence";
 import { FirstLook } from "./first-look";
 import { Wanted } from "./question";
@@ -65,6 +66,7 @@ function viewOf(app: App): View {
   if (r.stale) return { is: "words", words: text.verdict.withheld };
   if (fault.value) return { is: "fault", sentence: faultWords(fault.value.code, fault.value.sentence) };
   if (current.value) return { is: "verdict", shown: current.value, last: "", above: "" };
+  if (r.unconfirmed) return behind(text.camera.verdictWaits);
   if (r.phase === "moving" || r.phase === "settled") return behind(text.verdict.weighing);
   if (r.phase === "withheld") return { is: "words", words: text.verdict.withheldLoad };
   if (r.phase === "over" || r.phase === "under") return { is: "words", words: text.verdict.retare };
@@ -80,7 +82,7 @@ function typedView(app: App): View {
   if (last.value && lack.value.is === "nothing-typed") {
     return { is: "verdict", shown: last.value, last: text.verdict.lastCoin, above: "" };
   }
-  return { is: "words", words: text.typed.noVerdict };
+  return { is: "words", words: readsByCamera(app) ? text.camera.verdictWaits : text.typed.noVerdict };
 }
 
 /** Whose verdict it is that stands there dimmed: the coin's before, or this one's before it moved. */

@@ -4,6 +4,7 @@ import { text } from "../../text";
 import { figure } from "../../text/writing";
 import { useApp, useView } from "../../view/context";
 import { I, type IconName } from "../../view/icons";
+import { cameraKind } from "../../weigh/keepable-coin";
 import { coinGrams } from "../../weigh/one-weight";
 import type { Reading } from "../../weigh/reading";
 import { stepText, uncertaintyText } from "./figures";
@@ -49,6 +50,7 @@ function Digits({ r }: { r: WeightReading }) {
         data-len={Math.min(8, Math.max(4, digits.length))}
         data-stale={r.stale || undefined}
         data-withheld={withheld || undefined}
+        data-unconfirmed={r.unconfirmed !== null || undefined}
       >
         <span data-part="weight">{figure(digits)}</span>
         {r.shown !== null && (
@@ -60,6 +62,7 @@ function Digits({ r }: { r: WeightReading }) {
       <PanLine phase={r.stale ? "none" : r.phase} />
       {hint && <p class="weight-hint">{hint}</p>}
       {r.stale && <p class="weight-hint">{text.weight.staleHint}</p>}
+      {r.unconfirmed && <p class="weight-hint">{text.camera.compare}</p>}
       {!hint && !r.stale && <Trust r={r} display={one ? r.shown : null} />}
     </>
   );
@@ -124,7 +127,9 @@ function Trust({ r, display }: { r: WeightReading; display: string | null }) {
             </button>
           </li>
         ) : (
-          <li class="scale-name">{r.scale.name}</li>
+          <li class="scale-name" data-kind={r.scale.kind}>
+            {r.scale.kind === cameraKind ? text.camera.by(r.scale.name) : r.scale.name}
+          </li>
         ))}
     </ul>
   );
