@@ -10,16 +10,16 @@ import (
 
 // middles are the places around which circles lie, best first; with a place that the coin must hold
 // only those that can be its middle.
-func middles(e *edges, hold *Point, least, largest float64) []Point {
+func middles(e picture.Edges, hold *Point, least, largest float64) []Point {
 	const by = 2
-	right, down := e.right.Shrink(by), e.down.Shrink(by)
+	right, down := e.Right.Shrink(by), e.Down.Shrink(by)
 	w, h := right.W, right.H
 	size := make([]float32, w*h)
 	for i := range size {
 		size[i] = float32(math.Hypot(float64(right.Light[i]), float64(down.Light[i])))
 	}
 	votes := picture.New(w, h)
-	floor := float32(math.Max(1.5*e.usual, faintest))
+	floor := float32(math.Max(1.5*e.Usual, faintest))
 	for y := 1; y+1 < h; y++ {
 		for x := 1; x+1 < w; x++ {
 			i := y*w + x
