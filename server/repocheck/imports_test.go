@@ -110,6 +110,7 @@ var coreMayImport = map[string][]string{
 	"rim":             {"picture"},
 	"rectify":         {"picture", "rim"},
 	"measure":         {"rectify"},
+	"mat":             {"picture", "rectify", "rim"},
 	"simcoin":         {},
 	"simring":         {},
 	"simscale":        {"dialect"},
