@@ -63,7 +63,7 @@ func Find(photo picture.Colors, size float64, progress func(done float64) (goOn 
 	if !goOn(0.6) {
 		return nil, Stopped
 	}
-	v := votes(e.Right.W, e.Right.H, crests(e.Right, e.Down, e.Usual), r/step, r, r*step)
+	v := votes(e.Right.W, e.Right.H, e.Crests(1, faintest(e)), r/step, r, r*step)
 	type place struct {
 		x, y  float64
 		votes float32
@@ -129,7 +129,7 @@ var way = func() (t [rays][2]float64) {
 func newRing(e picture.Edges, x, y, r float64) *ring {
 	a := &ring{x: x, y: y, first: r * (1 - band - wide)}
 	n := int(2*r*2*(band+wide)) + 2
-	floor := math.Max(1.2*e.Usual, 0.004)
+	floor := faintest(e)
 	soft := 3*e.Usual + 0.012
 	for k := range rays {
 		line := make([]float32, n)

@@ -21,52 +21,18 @@ const (
 	heap = 0.3
 )
 
-// crest is a pixel on an edge's crest with its direction.
-type crest struct{ x, y, dx, dy float32 }
-
-// crests lists the edges, by pixels of a picture.
-func crests(right, down picture.Picture, usual float64) (out []crest) {
-	w := right.W
-	floor := float32(math.Max(1.3*usual, 0.004))
-	size := func(i int) float32 {
-		return right.Light[i]*right.Light[i] + down.Light[i]*down.Light[i]
-	}
-	for y := 1; y+1 < right.H; y++ {
-		for x := 1; x+1 < w; x++ {
-			i := y*w + x
-			g := size(i)
-			if g < floor*floor {
-				continue
-			}
-			r, d := right.Light[i], down.Light[i]
-			beside := 1
-			if max(d, -d) > 2.4*max(r, -r) {
-				beside = w
-			} else if max(r, -r) <= 2.4*max(d, -d) {
-				beside = w + 1
-				if r*d < 0 {
-					beside = w - 1
-				}
-			}
-			if g < size(i-beside) || g <= size(i+beside) {
-				continue
-			}
-			l := float32(math.Sqrt(float64(g)))
-			out = append(out, crest{float32(x) + 0.5, float32(y) + 0.5, r / l, d / l})
-		}
-	}
-	return out
-}
+// faintest is how steep an edge must be: above noise and texture, and what eight bits can tell.
+func faintest(e picture.Edges) float64 { return math.Max(1.3*e.Usual, 0.004) }
 
 // votes are for middles at those distances along the gradient, both ways, as a share of a full
 // circle's.
-func votes(w, h int, edges []crest, radii ...float64) picture.Picture {
+func votes(w, h int, edges []picture.Crest, radii ...float64) picture.Picture {
 	v := picture.New(w, h)
 	for _, r := range radii {
 		one := float32(1 / (2 * math.Pi * r))
 		for _, c := range edges {
 			for _, far := range [2]float32{float32(r), float32(-r)} {
-				x, y := int(c.x+far*c.dx), int(c.y+far*c.dy)
+				x, y := int(c.X+far*c.Right), int(c.Y+far*c.Down)
 				if x >= 0 && y >= 0 && x < w && y < h {
 					v.Light[y*w+x] += one
 				}
@@ -98,14 +64,14 @@ func heaps(v picture.Picture, least float32, visit func(x, y int, votes float32)
 // radius of the coins, px of the picture, 0 if none stands out.
 func radius(e picture.Edges) float64 {
 	by := 2
-	right, down := e.Right.Shrink(by), e.Down.Shrink(by)
-	edges := crests(right, down, e.Usual)
-	short := float64(min(right.W, right.H))
+	edges := e.Crests(by, faintest(e))
+	w, h := e.Right.W/by, e.Right.H/by
+	short := float64(min(w, h))
 	var sums, radii []float64
 	best := 0.0
 	for r := smallest * short; r < largest*short; r *= step {
 		sum := 0.0
-		heaps(votes(right.W, right.H, edges, r), heap, func(_, _ int, v float32) {
+		heaps(votes(w, h, edges, r), heap, func(_, _ int, v float32) {
 			// Area counts too, or many small holes would beat few coins.
 			sum += float64(v*v) * r
 		})

@@ -263,16 +263,9 @@ func TestWish(t *testing.T) {
 // time as a multiple of that of shrinking the photo alone.
 func BenchmarkFifty(b *testing.B) {
 	l := spread(2, 50, 2000, 1500)
-	w, h := 4000, 3000
-	pix := make([]byte, 0, 4*w*h)
-	for y := range h {
-		for x := range w {
-			i := 4 * (y/2*2000 + x/2)
-			pix = append(pix, l.shot.Pix[i:i+4]...)
-		}
-	}
+	photo := l.shot.Enlarged(2)
 	shrink := func() picture.Colors {
-		c, ok := picture.ShrunkColors(pix, w, h, 2)
+		c, ok := picture.ShrunkColors(photo.Pix, photo.Width, photo.Height, 2)
 		if !ok {
 			b.Fatal("no picture")
 		}
@@ -285,12 +278,12 @@ func BenchmarkFifty(b *testing.B) {
 	}
 	base := time.Since(from) / turns
 	for b.Loop() {
-		photo := shrink()
-		coins, why := mat.Find(photo, 0, nil)
+		half := shrink()
+		coins, why := mat.Find(half, 0, nil)
 		if why != "" || len(coins) != 50 {
 			b.Fatal(why, len(coins))
 		}
-		if mat.Colors(photo, coins, l.taught()) != "" || mat.Sides(photo, coins, l.taught(), nil) != "" {
+		if mat.Colors(half, coins, l.taught()) != "" || mat.Sides(half, coins, l.taught(), nil) != "" {
 			b.Fatal("not told apart")
 		}
 	}

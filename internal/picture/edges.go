@@ -76,3 +76,42 @@ func (e Edges) Across(x, y, dx, dy float64) (along, size float64) {
 	gx, gy := float64(e.Right.Sample(x, y)), float64(e.Down.Sample(x, y))
 	return gx*dx + gy*dy, math.Sqrt(gx*gx + gy*gy)
 }
+
+// Crest is a place on the crest of an edge, with the direction of its gradient.
+type Crest struct{ X, Y, Right, Down float32 }
+
+// Crests lists the edges of the gradient shrunk by by*by, in its pixels: those pixels steeper than
+// floor that are steeper than both neighbors along the gradient, which is taken to one of eight
+// directions.
+func (e Edges) Crests(by int, floor float64) (out []Crest) {
+	right, down := e.Right.Shrink(by), e.Down.Shrink(by)
+	w := right.W
+	square := func(i int) float32 {
+		return right.Light[i]*right.Light[i] + down.Light[i]*down.Light[i]
+	}
+	for y := 1; y+1 < right.H; y++ {
+		for x := 1; x+1 < w; x++ {
+			i := y*w + x
+			g := square(i)
+			if g < float32(floor*floor) {
+				continue
+			}
+			r, d := right.Light[i], down.Light[i]
+			beside := 1
+			if max(d, -d) > 2.4*max(r, -r) { // by more than 67.5 degrees
+				beside = w
+			} else if max(r, -r) <= 2.4*max(d, -d) {
+				beside = w + 1
+				if r*d < 0 {
+					beside = w - 1
+				}
+			}
+			if g < square(i-beside) || g <= square(i+beside) {
+				continue
+			}
+			size := float32(math.Sqrt(float64(g)))
+			out = append(out, Crest{float32(x) + 0.5, float32(y) + 0.5, r / size, d / size})
+		}
+	}
+	return out
+}
