@@ -18,7 +18,7 @@ const (
 	// gloss and wear.
 	dim = 0.5
 	// surely is how much nearer the nearest class must be than the second, and stranger how far from
-	// all a coin belongs to none. TestColors holds both.
+	// all a coin belongs to none: TestFirstWorld and TestStrangers.
 	surely, stranger = 0.75, 0.45
 )
 

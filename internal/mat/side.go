@@ -17,7 +17,7 @@ const (
 	power, chance = 6, 0.02
 	// surer is how far one side's share must lie over the other's, from 0 for equal to 1 for all.
 	// TestFirstWorld holds the four.
-	surer = 0.45
+	surer = 0.25
 )
 
 // relief is how a coin's gradient goes over angle and radius: its size, and cosine and sine of twice

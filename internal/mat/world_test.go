@@ -180,9 +180,37 @@ func TestFirstWorld(t *testing.T) {
 	}
 }
 
+// nine coins on a small mat.
+var nine = sync.OnceValue(func() laid { return spread(3, 9, 640, 480) })
+
+// A coin that is like none of the taught ones belongs to none.
+func TestStrangers(t *testing.T) {
+	l := nine()
+	coins, why := mat.Find(l.photo, 0, nil)
+	if why != "" {
+		t.Fatal(why)
+	}
+	if why := mat.Colors(l.photo, coins, l.taught()[:1]); why != "" {
+		t.Fatal(why)
+	}
+	red := 0
+	for _, c := range coins {
+		switch k := l.truthOf(c); {
+		case c.Class == "":
+		case classes[l.class[k]] == "white", classes[l.class[k]] == "grey":
+			t.Errorf("coin %d is %s, and was taken for %s", c.Number, classes[l.class[k]], c.Class)
+		default:
+			red++
+		}
+	}
+	if red == 0 {
+		t.Error("not even the taught coin is like itself")
+	}
+}
+
 // A known radius finds the same coins.
 func TestKnownRadius(t *testing.T) {
-	l := spread(3, 9, 640, 480)
+	l := nine()
 	a, why := mat.Find(l.photo, 0, nil)
 	if why != "" || len(a) != 9 {
 		t.Fatalf("%q, %d coins", why, len(a))
@@ -216,8 +244,7 @@ func TestKnownRadius(t *testing.T) {
 }
 
 func TestNothingToCount(t *testing.T) {
-	l := spread(1, 9, 640, 480)
-	l.shot.Coins = nil
+	l := nine()
 	s := simcoin.Scene{Ground: simcoin.Wood, Camera: simcoin.Camera{Width: 640, Height: 480, PxPerMM: 5, Blur: 0.8, Noise: 0.01},
 		Lamps: []simcoin.Lamp{{From: 90, Up: 50, Strength: 0.7}}, Ambient: 0.3, Seed: 4}
 	shot := s.Render()

@@ -25,8 +25,10 @@ const (
 	outer, beside = 0.7, 0.06
 	// second and secondCovered are what another coin must have beside the best to count.
 	second, secondCovered = 0.4, 0.6
-	// rival is the worth against the best at which another diameter makes the choice doubtful.
-	rival = 0.93
+	// rival is the worth against the best at which another diameter makes the choice doubtful, and
+	// thin the covered share below which an outline may be chance: clutter alone comes to 0.45
+	// (TestNone).
+	rival, thin = 0.93, 0.6
 	// smeared is the width of the edge, as the standard deviation of a Gaussian in radii, beyond
 	// which letters can't be read nor edges placed (TestBlurred).
 	smeared = 0.025
@@ -141,8 +143,8 @@ func distinct(cs []candidate, n int) (out []candidate) {
 	return out
 }
 
-// choose picks the rim: the best, or what lies around it and is nearly as good. It leaves the
-// candidates ordered by worth.
+// choose picks the rim of candidates that are ordered by worth: the best, or what lies around it and
+// is nearly as good.
 func choose(cs []candidate) candidate {
 	best := cs[0]
 	for again := true; again; {
@@ -175,9 +177,13 @@ func (c candidate) apart(o candidate) bool {
 	return math.Hypot(c.X-o.X, c.Y-o.Y) > 0.9*(c.Mean()+o.Mean())
 }
 
-// doubtful reports whether another ring of another diameter is nearly as good: then one look by
-// the hunter is due. Rings that lie wholly within don't count, a coin has those.
+// doubtful reports whether little of the outline is seen, or another ring of another diameter is
+// nearly as good: then one look by the hunter is due. Rings that lie wholly within don't count, a
+// coin has those.
 func doubtful(best candidate, cs []candidate) bool {
+	if best.covered < thin {
+		return true
+	}
 	for _, c := range cs {
 		if math.Hypot(c.X-best.X, c.Y-best.Y) < best.A && math.Abs(c.A/best.A-1) > 0.009 &&
 			c.worth > rival*best.worth && (c.A > best.A || c.shared(best) > 0.2) {

