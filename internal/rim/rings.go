@@ -8,15 +8,16 @@ import (
 )
 
 const (
-	rays = 240 // angles at which the edge is sought
-	// A ray every degree and a half meets each edge of 300 px radius every 8 px, several times what
-	// blur ties together.
-	//
+	// rays are the angles at which the edge is sought: every 8 px of an edge of 300 px radius, several
+	// times what blur ties together.
+	rays = 240
 	// sharp is the half width of the band around a ring in which an edge belongs to it, as a share
 	// of the radius, and sharpPX in pixels beside.
 	sharp, sharpPX = 0.004, 0.8
 	// facing is the cosine by which an edge must lie across the ray.
 	facing = 0.85
+	// hopeless is the mean strength below which a ring isn't looked at closer.
+	hopeless = 0.06
 	// faintest gradient of the tone, a pixel, that counts as an edge.
 	faintest = 0.004
 )
@@ -31,7 +32,7 @@ type hit struct {
 type polar struct {
 	mid  Point
 	hits [rays][]hit
-	// seen is false for a ray's piece outside of the picture: within is how far it goes.
+	// within is how far each ray goes before it leaves the picture, px.
 	within [rays]float64
 	// near[ray][r] is the strongest edge within the band, by whole pixels.
 	near    [rays][]float32
@@ -104,7 +105,7 @@ func (g ring) at(i int) float64 {
 	return g[0] + g[1]*a[0] + g[2]*a[1] + g[3]*a[2] + g[4]*a[3]
 }
 
-// rough is a ring's strength by the raster, in sum over the rays.
+// rough is a ring's strength by the raster, in sum over every other ray.
 func (p *polar) rough(g ring) float64 {
 	sum := float32(0)
 	for i := 0; i < rays; i += 2 {
@@ -145,7 +146,7 @@ func (p *polar) seek(rnd *rand.Rand, least, farOff float64) []ring {
 	}
 	var out []ring
 	for n := 0; n <= bin(float64(p.largest)); n++ {
-		if f, ok := best[n]; ok && f.sum > 0.12*rays/2*0.5 {
+		if f, ok := best[n]; ok && f.sum > hopeless*rays/2 {
 			out = append(out, f.ring)
 		}
 	}
