@@ -4,6 +4,8 @@ import (
 	"cmp"
 	"math"
 	"slices"
+
+	"panside/internal/picture"
 )
 
 // What tells a coin's rim from the other rings in and around it. TestFirstWorld in world_test.go
@@ -23,8 +25,10 @@ const (
 	outer, beside = 0.7, 0.06
 	// second and secondCovered are what another coin must have beside the best to count.
 	second, secondCovered = 0.4, 0.6
-	// rival is the worth against the best at which another diameter makes the choice doubtful.
-	rival = 0.93
+	// rival is the worth against the best at which another diameter makes the choice doubtful, and
+	// thin the covered share below which an outline may be chance: clutter alone comes to 0.45
+	// (TestNone).
+	rival, thin = 0.93, 0.6
 	// smeared is the width of the edge, as the standard deviation of a Gaussian in radii, beyond
 	// which letters can't be read nor edges placed (TestBlurred).
 	smeared = 0.025
@@ -139,8 +143,8 @@ func distinct(cs []candidate, n int) (out []candidate) {
 	return out
 }
 
-// choose picks the rim: the best, or what lies around it and is nearly as good. It leaves the
-// candidates ordered by worth.
+// choose picks the rim of candidates that are ordered by worth: the best, or what lies around it and
+// is nearly as good.
 func choose(cs []candidate) candidate {
 	best := cs[0]
 	for again := true; again; {
@@ -173,9 +177,13 @@ func (c candidate) apart(o candidate) bool {
 	return math.Hypot(c.X-o.X, c.Y-o.Y) > 0.9*(c.Mean()+o.Mean())
 }
 
-// doubtful reports whether another ring of another diameter is nearly as good: then one look by
-// the hunter is due. Rings that lie wholly within don't count, a coin has those.
+// doubtful reports whether little of the outline is seen, or another ring of another diameter is
+// nearly as good: then one look by the hunter is due. Rings that lie wholly within don't count, a
+// coin has those.
 func doubtful(best candidate, cs []candidate) bool {
+	if best.covered < thin {
+		return true
+	}
 	for _, c := range cs {
 		if math.Hypot(c.X-best.X, c.Y-best.Y) < best.A && math.Abs(c.A/best.A-1) > 0.009 &&
 			c.worth > rival*best.worth && (c.A > best.A || c.shared(best) > 0.2) {
@@ -187,7 +195,7 @@ func doubtful(best candidate, cs []candidate) bool {
 
 // width is the upper quartile of the edge's width along the ring, in standard deviations of a
 // Gaussian, px: a hand that moved leaves the edge sharp along its way.
-func (c candidate) width(e *edges) float64 {
+func (c candidate) width(e picture.Edges) float64 {
 	var all []float64
 	for i := range rays {
 		h, ok := c.on.closest(i, c.ring.at(i), sharp*c.ring[0]+sharpPX)
@@ -195,11 +203,11 @@ func (c candidate) width(e *edges) float64 {
 			continue
 		}
 		dx, dy := ray(i)
-		top, _ := e.across(c.on.mid.X+h.r*dx, c.on.mid.Y+h.r*dy, dx, dy)
+		top, _ := e.Across(c.on.mid.X+h.r*dx, c.on.mid.Y+h.r*dy, dx, dy)
 		sum := 0.0
 		for _, way := range [2]float64{1, -1} {
 			for s, last := 0.5, math.Inf(1); s < 0.12*h.r; s++ {
-				g, _ := e.across(c.on.mid.X+(h.r+way*s)*dx, c.on.mid.Y+(h.r+way*s)*dy, dx, dy)
+				g, _ := e.Across(c.on.mid.X+(h.r+way*s)*dx, c.on.mid.Y+(h.r+way*s)*dy, dx, dy)
 				if g /= top; g < 0.05 || g > 1.05*last {
 					break
 				} else {

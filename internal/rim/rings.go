@@ -3,18 +3,21 @@ package rim
 import (
 	"math"
 	"math/rand/v2"
+
+	"panside/internal/picture"
 )
 
 const (
-	rays = 240 // angles at which the edge is sought
-	// A ray every degree and a half meets each edge of 300 px radius every 8 px, several times what
-	// blur ties together.
-	//
+	// rays are the angles at which the edge is sought: every 8 px of an edge of 300 px radius, several
+	// times what blur ties together.
+	rays = 240
 	// sharp is the half width of the band around a ring in which an edge belongs to it, as a share
 	// of the radius, and sharpPX in pixels beside.
 	sharp, sharpPX = 0.004, 0.8
 	// facing is the cosine by which an edge must lie across the ray.
 	facing = 0.85
+	// hopeless is the mean strength below which a ring isn't looked at closer.
+	hopeless = 0.06
 	// faintest gradient of the tone, a pixel, that counts as an edge.
 	faintest = 0.004
 )
@@ -29,7 +32,7 @@ type hit struct {
 type polar struct {
 	mid  Point
 	hits [rays][]hit
-	// seen is false for a ray's piece outside of the picture: within is how far it goes.
+	// within is how far each ray goes before it leaves the picture, px.
 	within [rays]float64
 	// near[ray][r] is the strongest edge within the band, by whole pixels.
 	near    [rays][]float32
@@ -47,10 +50,10 @@ var around = func() (t [rays][4]float64) {
 
 func ray(i int) (dx, dy float64) { return around[i][0], around[i][1] }
 
-func newPolar(e *edges, mid Point, least, largest float64) *polar {
+func newPolar(e picture.Edges, mid Point, least, largest float64) *polar {
 	p := &polar{mid: mid, largest: int(largest)}
-	floor := math.Max(1.2*e.usual, faintest)
-	soft := 3*e.usual + 3*faintest
+	floor := math.Max(1.2*e.Usual, faintest)
+	soft := 3*e.Usual + 3*faintest
 	along := make([]float64, p.largest+2)
 	cover := make([]float32, rays*(p.largest+2))
 	for i := range rays {
@@ -64,11 +67,11 @@ func newPolar(e *edges, mid Point, least, largest float64) *polar {
 				continue
 			}
 			x, y := mid.X+float64(r)*dx, mid.Y+float64(r)*dy
-			if x < 2 || y < 2 || x > float64(e.w-2) || y > float64(e.h-2) {
+			if x < 2 || y < 2 || x > float64(e.Right.W-2) || y > float64(e.Right.H-2) {
 				last = r - 1
 				break
 			}
-			g, size := e.across(x, y, dx, dy)
+			g, size := e.Across(x, y, dx, dy)
 			if math.Abs(g) > facing*size {
 				along[r] = math.Abs(g)
 			}
@@ -102,7 +105,7 @@ func (g ring) at(i int) float64 {
 	return g[0] + g[1]*a[0] + g[2]*a[1] + g[3]*a[2] + g[4]*a[3]
 }
 
-// rough is a ring's strength by the raster, in sum over the rays.
+// rough is a ring's strength by the raster, in sum over every other ray.
 func (p *polar) rough(g ring) float64 {
 	sum := float32(0)
 	for i := 0; i < rays; i += 2 {
@@ -143,7 +146,7 @@ func (p *polar) seek(rnd *rand.Rand, least, farOff float64) []ring {
 	}
 	var out []ring
 	for n := 0; n <= bin(float64(p.largest)); n++ {
-		if f, ok := best[n]; ok && f.sum > 0.12*rays/2*0.5 {
+		if f, ok := best[n]; ok && f.sum > hopeless*rays/2 {
 			out = append(out, f.ring)
 		}
 	}
