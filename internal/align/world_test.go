@@ -189,3 +189,25 @@ func TestWhyNot(t *testing.T) {
 		t.Errorf("itself: %+v %s", fit, why)
 	}
 }
+
+// BenchmarkOver of two faces 800 px across: the turn, and turn and fit, each against a bare pass.
+func BenchmarkOver(b *testing.B) {
+	d := kind(1, false)
+	x, y := shot(d, 880, 2, 0, 30), shot(d, 880, 3, 70, 120)
+	b.Run("bare", func(b *testing.B) {
+		for b.Loop() {
+			x.Picture.Shrink(1)
+			y.Picture.Shrink(1)
+		}
+	})
+	b.Run("turn", func(b *testing.B) {
+		for b.Loop() {
+			align.TurnOf(x, y, false)
+		}
+	})
+	b.Run("fit", func(b *testing.B) {
+		for b.Loop() {
+			align.Over(x, y, nil)
+		}
+	})
+}
