@@ -211,3 +211,23 @@ func BenchmarkOver(b *testing.B) {
 		}
 	})
 }
+
+// TestSameLight: lamps 10 degrees apart count as one, 45 apart don't.
+func TestSameLight(t *testing.T) {
+	n := 1
+	if long() {
+		n = 20
+	}
+	for i := range n {
+		seed := uint64(i) + 30
+		d := kind(seed, false)
+		a := shot(d, 440, 2*seed, 0, 70)
+		for apart, same := range map[float64]bool{10: true, 45: false} {
+			fit, why := align.Over(a, shot(d, 440, 2*seed+1, 0, 70+apart), nil)
+			t.Logf("kind %d, %v degrees apart: light agrees by %.2f %s", i, apart, fit.Light, why)
+			if why != "" || same != (fit.Light >= align.SameLight) {
+				t.Errorf("kind %d, %v degrees apart: light agrees by %.2f %s", i, apart, fit.Light, why)
+			}
+		}
+	}
+}
