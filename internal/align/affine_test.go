@@ -34,6 +34,21 @@ func TestBackAndThen(t *testing.T) {
 	})
 }
 
+// TestTakeIsSample: the quick way within a picture gives what a single sample gives, edges included.
+func TestTakeIsSample(t *testing.T) {
+	p := cloud(3, 0, 0)
+	rapid.Check(t, func(t *rapid.T) {
+		m := affines().Draw(t, "m").Then(align.Scaled(20)).Then(align.Moved(64, 64))
+		got := m.Take(p, 7, 5)
+		for i, v := range got.Light {
+			x, y := m.Of(float64(i%7)+0.5, float64(i/7)+0.5)
+			if math.Abs(float64(v-p.Sample(x, y))) > 1e-4 {
+				t.Fatalf("at %v %v: %v, want %v", x, y, v, p.Sample(x, y))
+			}
+		}
+	})
+}
+
 // TestTurnedIsCounterclockwise: what points to the right points up after a quarter, y being down.
 func TestTurnedIsCounterclockwise(t *testing.T) {
 	x, y := align.Turned(90).Of(1, 0)

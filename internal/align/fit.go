@@ -6,13 +6,13 @@ import (
 
 // How a fit is refined.
 const (
-	fineR  = 380.0 // radius of the faces in the last step, px
-	within = 0.97  // what lies beyond, of the radius, is not compared
-	most   = 30000 // pixels compared, those with the strongest edges
-	steps  = 25    // of the iteration at the most, on each size
-	still2 = 0.01  // px: a smaller step ends it
-	huber  = 1.5   // residuals over so many of their median count less
-	square = 0.15  // side of a square that errs together, of the radius
+	fineR   = 380.0 // radius of the faces in the last step, px
+	within  = 0.97  // what lies beyond, of the radius, is not compared
+	most    = 30000 // pixels compared; with half of them a lamp 90 degrees off misleads
+	steps   = 25    // of the iteration at the most, on each size
+	settled = 0.01  // px: a smaller step ends it
+	huber   = 1.5   // residuals over so many of their median count less
+	square  = 0.15  // side of a square that errs together, of the radius
 )
 
 // lampMoved is the standard uncertainty, degrees, that a lamp on quite another side adds: it lights
@@ -117,7 +117,7 @@ func refine(a, b *features, r float64, here func(u, v float64) bool) (refined, W
 	bx, by := float64(b.w)/2, float64(b.h)/2
 	var got [channels]float32
 	scale := 0.0
-	sizes2 := make([]float64, 0, len(pts))
+	norms := make([]float64, 0, len(pts))
 	type squareOf struct{ x, y int }
 	var h [6][6]float64
 	scores := map[squareOf]*[6]float64{}
@@ -125,7 +125,7 @@ func refine(a, b *features, r float64, here func(u, v float64) bool) (refined, W
 		last := step == steps
 		var g [6]float64
 		h = [6][6]float64{}
-		sizes2 = sizes2[:0]
+		norms = norms[:0]
 		for i := range pts {
 			p := &pts[i]
 			x, y := m.Of(p.u, p.v)
@@ -139,7 +139,7 @@ func refine(a, b *features, r float64, here func(u, v float64) bool) (refined, W
 				norm += e[c] * e[c]
 			}
 			norm = math.Sqrt(norm)
-			sizes2 = append(sizes2, norm)
+			norms = append(norms, norm)
 			w := 1.0
 			if scale > 0 && norm > huber*scale {
 				w = huber * scale / norm
@@ -180,7 +180,7 @@ func refine(a, b *features, r float64, here func(u, v float64) bool) (refined, W
 				}
 			}
 		}
-		if len(sizes2) < len(pts)/3 {
+		if len(norms) < len(pts)/3 {
 			return refined{}, NoFit
 		}
 		inv, ok := invert6(h)
@@ -201,12 +201,12 @@ func refine(a, b *features, r float64, here func(u, v float64) bool) (refined, W
 		if math.IsNaN(m.A) || math.Hypot(m.X, m.Y) > 0.2 || math.Abs(m.A-1) > 0.2 || math.Abs(m.D-1) > 0.2 || math.Abs(m.B) > 0.2 || math.Abs(m.C) > 0.2 {
 			return refined{}, NoFit
 		}
-		scale = median(sizes2)
+		scale = median(norms)
 		moved := 0.0
 		for _, v := range d {
 			moved = math.Max(moved, math.Abs(v)*r)
 		}
-		if moved < still2 {
+		if moved < settled {
 			step = steps - 1
 		}
 	}

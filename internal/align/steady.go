@@ -91,7 +91,7 @@ func steady(a, b picture.Picture, m Affine) (out Affine, agree float64, ok bool)
 		if !(math.Hypot(m.X, m.Y) < 0.5) || math.Abs(m.Scale()-1) > 0.2 {
 			return m, agree, false
 		}
-		if moved < still2 {
+		if moved < settled {
 			break
 		}
 	}

@@ -189,3 +189,45 @@ func TestWhyNot(t *testing.T) {
 		t.Errorf("itself: %+v %s", fit, why)
 	}
 }
+
+// BenchmarkOver of two faces 800 px across: the turn, and turn and fit, each against a bare pass.
+func BenchmarkOver(b *testing.B) {
+	d := kind(1, false)
+	x, y := shot(d, 880, 2, 0, 30), shot(d, 880, 3, 70, 120)
+	b.Run("bare", func(b *testing.B) {
+		for b.Loop() {
+			x.Picture.Shrink(1)
+			y.Picture.Shrink(1)
+		}
+	})
+	b.Run("turn", func(b *testing.B) {
+		for b.Loop() {
+			align.TurnOf(x, y, false)
+		}
+	})
+	b.Run("fit", func(b *testing.B) {
+		for b.Loop() {
+			align.Over(x, y, nil)
+		}
+	})
+}
+
+// TestSameLight: lamps 10 degrees apart count as one, 45 apart don't.
+func TestSameLight(t *testing.T) {
+	n := 1
+	if long() {
+		n = 20
+	}
+	for i := range n {
+		seed := uint64(i) + 30
+		d := kind(seed, false)
+		a := shot(d, 440, 2*seed, 0, 70)
+		for apart, same := range map[float64]bool{10: true, 45: false} {
+			fit, why := align.Over(a, shot(d, 440, 2*seed+1, 0, 70+apart), nil)
+			t.Logf("kind %d, %v degrees apart: light agrees by %.2f %s", i, apart, fit.Light, why)
+			if why != "" || same != (fit.Light >= align.SameLight) {
+				t.Errorf("kind %d, %v degrees apart: light agrees by %.2f %s", i, apart, fit.Light, why)
+			}
+		}
+	}
+}

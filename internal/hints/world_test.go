@@ -78,7 +78,7 @@ func doubled(kind uint64, mm float64) (d simcoin.Design, dx, dy float64) {
 // TestSecondImages: coins with a word doubled by 0.12 mm against ordinary ones, each against an
 // ordinary coin of its kind. Over all of a coin, and for the word alone, which a hunter would tap.
 func TestSecondImages(t *testing.T) {
-	n := uint64(2)
+	n := uint64(1)
 	if long() {
 		n = 24
 	}
@@ -156,7 +156,7 @@ func bestOn(w simcoin.Word, all []hints.Second, p *hints.Pair) hints.Second {
 // TestClashes: the reverse, mirrored, 4 µm deep in the obverse's field, at some turn, against coins
 // without. Only the coin's own two sides are looked at.
 func TestClashes(t *testing.T) {
-	n := uint64(3)
+	n := uint64(2)
 	if long() {
 		n = 30
 	}

@@ -71,7 +71,7 @@ func flattened(p picture.Picture, on Disc, share float64) (picture.Picture, Why)
 		v := 2*(float64(y)+0.5)/float64(p.H) - 1
 		for x := range p.W {
 			u := 2*(float64(x)+0.5)/float64(p.W) - 1
-			out.Light[y*p.W+x] = p.Light[y*p.W+x] * float32(share/math.Max(surface(c, u, v), least))
+			out.Light[y*p.W+x] = p.Light[y*p.W+x] * float32(share/max(surface(c, u, v), least))
 		}
 	}
 	return out, ""

@@ -20,12 +20,12 @@ const (
 	// reach is how far a frame may have slipped, of the picture's width.
 	reach = 0.08
 	// compared is how many pixels are looked at, those with the strongest edges.
-	compared = 16000
+	compared = 8000
 	// inner is the share of the coin's radius that is compared: rims fit whatever coin they are of.
 	inner = 0.88
 	// squares is into how many squares a side the picture is cut to see what is left.
 	squares = 3
-	rounds  = 8
+	rounds  = 10
 	// largest is the width, px, of the frames as they are compared: a twentieth of a pixel is found
 	// there, so a larger picture adds nothing but time.
 	largest = 640
@@ -250,7 +250,7 @@ func (g *group) step(lv level, maps []align.Affine, w, h float64, said [][3]floa
 	}
 	m, r := make([]float64, n*n), make([]float64, n)
 	in, gx, gy, res := make([]float64, k), make([]float64, k), make([]float64, k), make([]float64, k)
-	rows := make([]float64, n)
+	at, rows := make([]four, k), make([]float64, n)
 	scale, curls := g.spread(lv, maps)
 	turn := make([]float64, n)
 	by := float64(lv.by)
@@ -259,10 +259,8 @@ func (g *group) step(lv level, maps []align.Affine, w, h float64, said [][3]floa
 		mean := 0.0
 		for j := range k {
 			x, y := maps[j].Of(pt[0], pt[1])
-			x, y = x/by, y/by
-			in[j] = float64(lv.frames[j].Sample(x, y))
-			gx[j] = float64(lv.right[j].Sample(x, y))
-			gy[j] = float64(lv.down[j].Sample(x, y))
+			b := between(lv.frames[j], x/by, y/by)
+			at[j], in[j], gx[j], gy[j] = b, b.of(lv.frames[j]), b.of(lv.right[j]), b.of(lv.down[j])
 			mean += in[j] / float64(k)
 		}
 		norm := 0.0
@@ -278,20 +276,15 @@ func (g *group) step(lv level, maps []align.Affine, w, h float64, said [][3]floa
 			sq.all += (in[j] - mean) * (in[j] - mean)
 		}
 		sq.left += norm
-		curl := g.curl(lv, maps, pt)
-		wc := 1 / (1 + curl*curl/(curls*curls)) / (curls * curls)
 		u, v := (pt[0]-w/2)/(w/2), (pt[1]-h/2)/(w/2)
 		sq.n++
 		// The normal here, and by how much its parts change to the right and down.
 		var normal, nx, ny [3]float64
 		for i := range k {
-			x, y := maps[i].Of(pt[0], pt[1])
-			x, y = x/by, y/by
-			e := &lv.even[i]
+			e, b := &lv.even[i], at[i]
 			px, py := float64(g.pinv[i][0]), float64(g.pinv[i][1])
-			ex, ey, xy := float64(e.x.Sample(x, y)), float64(e.y.Sample(x, y)), float64(e.xy.Sample(x, y))
-			dx := px*xy - py*float64(e.xx.Sample(x, y))
-			dy := px*float64(e.yy.Sample(x, y)) - py*xy
+			ex, ey, xy := b.of(e.x), b.of(e.y), b.of(e.xy)
+			dx, dy := px*xy-py*b.of(e.xx), px*b.of(e.yy)-py*xy
 			turn[found*i], turn[found*i+1], turn[found*i+2], turn[found*i+3] = dx, dy, dx*u+dy*v, dy*u-dx*v
 			for c, q := range g.pinv[i] {
 				normal[c] += float64(q) * in[i]
@@ -299,6 +292,8 @@ func (g *group) step(lv level, maps []align.Affine, w, h float64, said [][3]floa
 				ny[c] += float64(q) * ey
 			}
 		}
+		curl := ny[0] - nx[1]
+		wc := 1 / (1 + curl*curl/(curls*curls)) / (curls * curls)
 		for i, l := range g.lamps {
 			px, py := float64(g.pinv[i][0]), float64(g.pinv[i][1])
 			turn[found*i+4] = px*(l[0]*ny[1]-l[1]*ny[0]) - py*(l[0]*nx[1]-l[1]*nx[0])
@@ -395,6 +390,33 @@ func (g *group) step(lv level, maps []align.Affine, w, h float64, said [][3]floa
 	}
 	*g = *newGroup(lamps)
 	return far, s
+}
+
+// four is the four pixels around a place, with their weights: what picture.Sample does, for several
+// rasters at one place.
+type four struct {
+	i, right, down int
+	w              [4]float32
+}
+
+func between(p picture.Picture, x, y float64) four {
+	x, y = min(max(x-0.5, 0), float64(p.W-1)), min(max(y-0.5, 0), float64(p.H-1))
+	i, j := int(x), int(y)
+	f := four{i: j*p.W + i}
+	if i+1 < p.W {
+		f.right = 1
+	}
+	if j+1 < p.H {
+		f.down = p.W
+	}
+	u, v := float32(x-float64(i)), float32(y-float64(j))
+	f.w = [4]float32{(1 - u) * (1 - v), u * (1 - v), (1 - u) * v, u * v}
+	return f
+}
+
+func (f four) of(p picture.Picture) float64 {
+	v := p.Light
+	return float64(f.w[0]*v[f.i] + f.w[1]*v[f.i+f.right] + f.w[2]*v[f.i+f.down] + f.w[3]*v[f.i+f.down+f.right])
 }
 
 // hold keeps the frames' mean where it is, and each frame from moving far on little evidence: a prior.

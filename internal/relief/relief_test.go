@@ -291,7 +291,10 @@ func TestWhyNot(t *testing.T) {
 func BenchmarkFourFrames(b *testing.B) {
 	s := stand(1000, 3)
 	frames := around(s, 4, 35, nil)
-	var r relief.Relief
+	r, why := relief.Of(frames, disc(s), nil)
+	if why != "" {
+		b.Fatal(why)
+	}
 	b.Run("bare", func(b *testing.B) {
 		for b.Loop() {
 			for _, f := range frames {
@@ -301,7 +304,7 @@ func BenchmarkFourFrames(b *testing.B) {
 	})
 	b.Run("relief", func(b *testing.B) {
 		for b.Loop() {
-			r, _ = relief.Of(frames, disc(s), nil)
+			relief.Of(frames, disc(s), nil)
 		}
 	})
 	b.Run("heights", func(b *testing.B) {
