@@ -238,3 +238,19 @@ func BenchmarkJudge(b *testing.B) {
 		}
 	}
 }
+
+// TestARulerIsEvidence, as an object and as the text that a find keeps.
+func TestARulerIsEvidence(t *testing.T) {
+	for _, given := range []string{`{"mm":0.02,"u":0.01}`, `"{\"mm\":0.02,\"u\":0.01}"`, `{"mm":0.02,"u":0.01,"known":{"choice":"wide","mm":0.3,"u":0.02}}`} {
+		answer := string(bridge.Call("judge", []byte(`{"denomination":"cent","year":1992,"mint":"D","value":"2.50","evidence":{"us-cent-am":`+given+`}}`)))
+		if !strings.Contains(answer, `"choice":"close"`) || !strings.Contains(answer, `"odds":`) {
+			t.Errorf("%s: %s", given, answer)
+		}
+	}
+	for _, given := range []string{`{"mm":0.02}`, `{"mm":"x"}`, `"{"`, `{"mm":0.02,"u":0.01,"by":"eye"}`, `[1]`} {
+		answer := string(bridge.Call("judge", []byte(`{"denomination":"cent","year":1992,"mint":"D","value":"2.50","evidence":{"us-cent-am":`+given+`}}`)))
+		if !strings.Contains(answer, `"field":"evidence.us-cent-am"`) {
+			t.Errorf("%s: %s", given, answer)
+		}
+	}
+}

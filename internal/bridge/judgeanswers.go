@@ -21,14 +21,57 @@ func readAnswers(evidence []byte, questions []coin.Question) (answers []verdict.
 	if err := knownFields(evidence, "evidence.", known); err != nil {
 		return nil, err
 	}
-	var given map[string]text
+	var given map[string]json.RawMessage
 	if err := json.Unmarshal(evidence, &given); err != nil {
 		return nil, bad("evidence", fault.BadInput, say.New("judge-evidence-not-an-object"))
 	}
 	for i := range questions {
-		if choice := given[questions[i].ID]; choice != "" {
-			answers = append(answers, verdict.Answer{Question: questions[i].ID, Choice: word(choice)})
+		a, err := readAnswer(questions[i].ID, given[questions[i].ID])
+		if err != nil {
+			return nil, err
+		}
+		if a != nil {
+			answers = append(answers, *a)
 		}
 	}
 	return answers, nil
+}
+
+// ruledIn is what a ruler found: mm with its standard uncertainty, and the same on a coin that is
+// known to show a choice, if one was measured.
+type ruledIn struct {
+	MM    float64 `json:"mm"`
+	U     float64 `json:"u"`
+	Known *struct {
+		Choice string  `json:"choice"`
+		MM     float64 `json:"mm"`
+		U      float64 `json:"u"`
+	} `json:"known"`
+}
+
+// readAnswer reads one answer: a choice, or what a ruler found, as an object or, as a find keeps
+// it, the text of one. Nil for none.
+func readAnswer(question string, raw json.RawMessage) (*verdict.Answer, error) {
+	if len(raw) == 0 {
+		return nil, nil
+	}
+	if raw[0] != '{' {
+		var choice text
+		if err := json.Unmarshal(raw, &choice); err != nil || choice == "" {
+			return nil, err
+		}
+		if choice[0] != '{' || choice == notPlain {
+			return &verdict.Answer{Question: question, Choice: word(choice)}, nil
+		}
+		raw = json.RawMessage(choice)
+	}
+	var in *ruledIn
+	if err := json.Strict(raw, &in); err != nil || in == nil {
+		return nil, bad("evidence."+question, fault.BadInput, say.New("ruler-not-an-object"))
+	}
+	r := verdict.Ruled{MM: in.MM, U: in.U}
+	if k := in.Known; k != nil {
+		r.Known = &verdict.KnownRuled{Choice: k.Choice, MM: k.MM, U: k.U}
+	}
+	return &verdict.Answer{Question: question, Ruled: &r}, nil
 }

@@ -11,6 +11,26 @@ type Question struct {
 	ID      string   `json:"id"` // "us-cent-1982-date": answers are kept under it
 	Choices []Choice `json:"choices"`
 	Cases   []Case   `json:"cases"`
+	// Ruler is what a ruler can tell the choices by, nil where it can't.
+	Ruler *Ruler `json:"ruler"`
+}
+
+// Ruler is a length on the coin that differs between a question's choices.
+type Ruler struct {
+	// Is says how it is measured: “line” from one point to another, “step” from the line through
+	// two points to a third.
+	Is    string `json:"is"`
+	Where string `json:"where"` // which points these are
+	// Ranges are where the length lies for each choice.
+	Ranges []RulerRange `json:"ranges"`
+	Grade  Grade        `json:"grade"`
+}
+
+// RulerRange is where the length of one choice lies, mm.
+type RulerRange struct {
+	ID   string  `json:"id"` // the choice's
+	Low  float64 `json:"low"`
+	High float64 `json:"high"`
 }
 
 // Choice is one answer.
@@ -95,6 +115,14 @@ func (c *checker) question(country string, q Question) {
 		claimed = claimed || len(x.Issues) > 0
 		for _, id := range x.Issues {
 			c.want(where, slices.ContainsFunc(c.b.issues, func(i Issue) bool { return i.ID == id && i.Country == country }), "names the unknown issue ", id)
+		}
+	}
+	if r := q.Ruler; r != nil {
+		c.want(where, (r.Is == "line" || r.Is == "step") && r.Where != "", "a ruler is laid as a line or a step, and lacks where")
+		c.want(where, !r.Grade.Words().None(), "has a ruler of the unknown grade “", string(r.Grade), "”")
+		c.want(where, len(r.Ranges) == len(q.Choices), "a ruler needs a range for each choice")
+		for _, x := range r.Ranges {
+			c.want(where, has(x.ID) && x.Low >= 0 && x.High > x.Low && x.High <= 5, "a ruler’s range is of a choice, from low to high, in mm")
 		}
 	}
 	for _, k := range q.Cases {

@@ -49,7 +49,10 @@ const (
 	findEvidence  = "evidence" // what was found out beside the weight
 	findKind      = "kind"     // of the look-for list
 	findCertainty = "certainty"
-	findPhoto     = "photo/" // SHA-256: Photo
+	findPhoto     = "photo/"     // SHA-256: Photo
+	findRim       = "rim/"       // SHA-256 of the photo: Rim
+	findMeasure   = "measure/"   // a name of its own: Measure
+	findReference = "reference/" // SIDE: SHA-256 of the photo that others of the type are held against
 	findLies      = "lies"
 	findFate      = "fate"
 )
@@ -91,6 +94,9 @@ var rules = map[string]map[string]rule{
 		findKind:      wantName,
 		findCertainty: wantWord(say.New("field-certainty"), "certain", "likely", "guess"),
 		findPhoto:     wantShape[Photo],
+		findRim:       wantShape[Rim],
+		findMeasure:   wantShape[Measure],
+		findReference: wantHash,
 		findLies:      wantShape[Place],
 		findFate:      wantWord(say.New("field-fate"), "keep", "second-opinion", "trade", "spend", "bank"),
 	},
@@ -171,9 +177,11 @@ var parts = map[string]map[string]map[string]bool{
 		huntRoll:     names("coins", "done"),
 	},
 	KindFind: {
-		findCoin:  names("country", "denomination", "year", "mint", "issue"),
-		findLies:  names("in", "label", "where"),
-		findPhoto: names("sha256", "type", "bytes", "width", "height", "side", "where", "x", "y", "taken", "from"),
+		findCoin:    names("country", "denomination", "year", "mint", "issue"),
+		findLies:    names("in", "label", "where"),
+		findRim:     names("x", "y", "a", "b", "turn", "mm", "by"),
+		findMeasure: names("photo", "is", "points", "value", "u", "unit", "of", "at"),
+		findPhoto:   names("sha256", "type", "bytes", "width", "height", "side", "where", "x", "y", "taken", "from"),
 	},
 }
 
@@ -218,6 +226,13 @@ func wantName(v json.RawMessage) say.Line {
 func wantRecord(v json.RawMessage) say.Line {
 	if s, ok := asText(v); !ok || !isUUID(s) {
 		return say.New("field-record")
+	}
+	return say.Line{}
+}
+
+func wantHash(v json.RawMessage) say.Line {
+	if s, ok := asText(v); !ok || !isHash(s) {
+		return say.New("field-photo-name")
 	}
 	return say.Line{}
 }

@@ -20,8 +20,13 @@ type Find struct {
 	Kind      string   `json:"kind,omitempty"`      // of the look-for list
 	Certainty string   `json:"certainty,omitempty"` // certain, likely, guess
 	Photos    []Photo  `json:"photos"`
-	Lies      *Place   `json:"lies,omitempty"`
-	Fate      string   `json:"fate,omitempty"` // keep, second-opinion, trade, spend, bank
+	// Rims are those of its photos by their hashes, Measures what was measured on them by names of
+	// their own, References the photos by side that others of the type are held against.
+	Rims       map[string]Rim     `json:"rims,omitempty"`
+	Measures   map[string]Measure `json:"measures,omitempty"`
+	References map[string]string  `json:"references,omitempty"`
+	Lies       *Place             `json:"lies,omitempty"`
+	Fate       string             `json:"fate,omitempty"` // keep, second-opinion, trade, spend, bank
 	// Caution is a sentence to show beside the find, empty if there is none; see Warn.
 	Caution string `json:"caution,omitempty"`
 }
@@ -60,8 +65,15 @@ func FindOf(s *State, id Record) Find {
 		f.Evidence = *e
 	}
 	for _, name := range stable.Keys(sh.fields) {
-		if familyOf(name) == findPhoto {
+		switch family := familyOf(name); family {
+		case findPhoto:
 			f.Photos = append(f.Photos, *part[Photo](sh, name))
+		case findRim:
+			put(&f.Rims, name[len(family):], *part[Rim](sh, name))
+		case findMeasure:
+			put(&f.Measures, name[len(family):], *part[Measure](sh, name))
+		case findReference:
+			put(&f.References, name[len(family):], sh.text(name))
 		}
 	}
 	for _, name := range sh.afar {
@@ -71,6 +83,13 @@ func FindOf(s *State, id Record) Find {
 	}
 	stable.Sort(f.Photos, func(a, b Photo) int { return int(min(max(a.Taken-b.Taken, -1), 1)) })
 	return f
+}
+
+func put[V any](m *map[string]V, name string, v V) {
+	if *m == nil {
+		*m = map[string]V{}
+	}
+	(*m)[name] = v
 }
 
 // Warn sets the caution, in a language.

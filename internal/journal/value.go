@@ -135,16 +135,12 @@ func (g Gist) check() say.Line {
 // it: answers to its tests and questions.
 type Evidence map[string]string
 
-// evidenceRing is how it rang, the text of the judge's object: longer than an answer.
-const evidenceRing = "ring"
+// longestAnswer is enough for the text of the judge's objects: how it rang, what a ruler found.
+const longestAnswer = 240
 
 func (e Evidence) check() say.Line {
 	for field, answer := range e {
-		longest := 60
-		if field == evidenceRing {
-			longest = 240
-		}
-		if len(e) > 24 || field == "" || !isLine(field, 60) || answer == "" || !isLine(answer, longest) {
+		if len(e) > 24 || field == "" || !isLine(field, 60) || answer == "" || !isLine(answer, longestAnswer) {
 			return say.New("field-evidence")
 		}
 	}

@@ -10,7 +10,13 @@ import (
 )
 
 // Answer is what a person saw when a question of the coin book was asked.
-type Answer struct{ Question, Choice string }
+type Answer struct {
+	Question, Choice string
+	// Ruled is what a ruler found instead of an eye; Choice then follows from it.
+	Ruled *Ruled
+
+	odds Figure // of the ruler
+}
 
 // Asked is the one thing left to see between ordinary and rare, to be asked with
 // two drawings and two buttons.
@@ -18,6 +24,18 @@ type Asked struct {
 	ID       string   `json:"id"`
 	Sentence string   `json:"sentence"`
 	Choices  []Choice `json:"choices"`
+	// Ruler is what a ruler can answer it by, nil where none can.
+	Ruler *Ruling `json:"ruler,omitempty"`
+	// Odds are those of the likeliest choice against all others by the ruler, which is an
+	// answer from 99 on; missing where none was laid on.
+	Odds *Figure `json:"odds,omitempty"`
+}
+
+// Ruling says how a ruler is laid on to answer a question.
+type Ruling struct {
+	Is    string     `json:"is"`    // line, step
+	Where string     `json:"where"` // its points, in words
+	Grade coin.Grade `json:"grade"` // of the book's lengths
 }
 
 // Choice is one answer to it.
@@ -57,6 +75,8 @@ func (m *model) unanswerable(q *Question, mint string) error {
 		k, n := m.asked(given)
 		var why say.Line
 		switch {
+		case k != nil && given.Ruled != nil && given.Choice == "":
+			continue // the ruler left it open
 		case k == nil:
 			why = say.New("not-asked", say.Noun("coin", m.coin))
 		case n < 0:
@@ -158,7 +178,11 @@ func (w *weighing) asks(v *Verdict, p *posterior) {
 	v.Answered = []Answered{}
 	for _, given := range w.q.Answers {
 		k, n := w.asked(given)
-		v.Answered = append(v.Answered, w.answered(v, p, k, n))
+		a := w.answered(v, p, k, n)
+		if given.Ruled != nil {
+			a.Odds = &given.odds
+		}
+		v.Answered = append(v.Answered, a)
 	}
 	if w.variety != nil {
 		v.Call = Look
@@ -167,7 +191,13 @@ func (w *weighing) asks(v *Verdict, p *posterior) {
 	for i := range w.questions {
 		k := &w.questions[i]
 		if c := w.caseOf(k); c != nil && w.open(v, p, k, c) {
-			v.Question = &Asked{k.ID, c.Ask, choicesOf(k)}
+			asked := askedOf(k, c.Ask)
+			for _, left := range w.q.open {
+				if left.Question == k.ID {
+					asked.Odds = &left.odds
+				}
+			}
+			v.Question = &asked
 			w.unless, w.seenOn = c.Unless, w.shownBy(k)
 			return
 		}
@@ -232,7 +262,7 @@ func (w *weighing) answered(v *Verdict, p *posterior, k *coin.Question, n int) A
 	if tellsAlloy(k) && k.Choices[n].Issues == nil {
 		seen = "" // the metal says it all
 	}
-	a := Answered{Asked: Asked{k.ID, k.Cases[0].Ask, choicesOf(k)}, Choice: choice, Name: w.called(p, seen)}
+	a := Answered{Asked: askedOf(k, k.Cases[0].Ask), Choice: choice, Name: w.called(p, seen)}
 	c := w.caseOf(k)
 	if c == nil {
 		return a // the mark, which isn't read, decides what it means
@@ -247,6 +277,14 @@ func (w *weighing) answered(v *Verdict, p *posterior, k *coin.Question, n int) A
 		if !slices.Contains(everydayRarities, c.Rarity) {
 			w.variety = &a
 		}
+	}
+	return a
+}
+
+func askedOf(k *coin.Question, sentence string) Asked {
+	a := Asked{ID: k.ID, Sentence: sentence, Choices: choicesOf(k)}
+	if r := k.Ruler; r != nil {
+		a.Ruler = &Ruling{r.Is, r.Where, r.Grade}
 	}
 	return a
 }

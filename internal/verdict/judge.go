@@ -31,9 +31,14 @@ func Judge(book *coin.Book, q Question) (Verdict, error) {
 	if mint == "?" {
 		mint = ""
 	}
+	q.Answers = slices.Clone(q.Answers)
+	if err := m.hearRuler(&q); err != nil {
+		return Verdict{}, err
+	}
 	if err := m.unanswerable(&q, mint); err != nil {
 		return Verdict{}, err
 	}
+	q.Answers, q.open = told(q.Answers)
 	if r := q.Evidence.Ring; r != nil {
 		of, err := r.against(book, float64(q.Mean), "evidence.ring")
 		if err != nil {

@@ -27,6 +27,7 @@ type Question struct {
 	Mint         string // "D", coin.NoMark for none; "" or "?" when not read
 	Evidence     Evidence
 	Answers      []Answer // to questions of the coin book, one each
+	open         []Answer // those that a ruler left open
 
 	// Keep is what the hunter wants, as package want reads it; nothing if empty.
 	Keep []coin.Want

@@ -105,9 +105,14 @@ var coreMayImport = map[string][]string{
 	"hidreport":         {},
 	"journal":           {},
 	"settle":            {},
-	"senses":            {"ring", "segments"},
+	"senses":            {"align", "focus", "measure", "picture", "rectify", "relief", "rim", "ring", "segments"},
 	"segments":          {}, // reads a display; what lies on the pan is not its business
 	"segments/rendered": {"segments"},
+	"picture":           {},
+	"rim":               {"picture"},
+	"rectify":           {"picture", "rim"},
+	"measure":           {"rectify"},
+	"simcoin":           {},
 	"simring":           {},
 	"simscale":          {"dialect"},
 	"shown":             {}, // a claim is a word to it: it knows neither coins nor scales
@@ -124,6 +129,13 @@ var coreMayImport = map[string][]string{
 	"sync":              {"journal"},
 	"sync/synctest":     {"journal", "sync"}, // for tests
 	"bridge":            {"book", "bulk", "calibration", "coin", "density", "dialect", "journal", "look", "radioscale", "shown", "sync", "verdict", "want"},
+	"fourier":           {},
+	"cholesky":          {},
+	"align":             {"cholesky", "fourier", "picture"},
+	"relief":            {"align", "cholesky", "fourier", "picture"},
+	"focus":             {"align", "picture"},
+	"hints":             {"align", "fourier", "picture", "relief"},
+	"mat":               {"picture", "rectify", "rim"},
 }
 
 // forbiddenInCore are standard packages that would give the core a way out, or

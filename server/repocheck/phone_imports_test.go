@@ -33,13 +33,14 @@ var rooms = []room{
 	{"device", nil, "it is this browser's storage, voice and wake lock, whatever they are used for"},
 	{"laptop", []string{"core", "device", "live", "text"}, "it is who and where the server is, not what is asked of it"},
 	{"senses", []string{"core", "device"}, "it hears a coin and sees a display, whatever that is shown on or used for"},
+	{"bench", []string{"core", "senses"}, "it is a picture that is looked at and what is measured on it, whoever keeps that"},
 	{"records", []string{"core", "device", "laptop"}, "it stores and sends finds and hunts, wherever their values come from"},
 	{"weigh", []string{"core", "device", "live", "text"}, "it judges a coin without a notebook or a laptop's address"},
 	{"hands", []string{"core", "device", "live", "text", "weigh"}, "a sitting hands-free counts what is judged, and keeps nothing in the journal itself"},
 	{"scale", []string{"core", "device", "laptop", "live", "weigh"}, "it is the scale and its check, not the coins on it"},
 	{"app", []string{"core", "device", "hands", "laptop", "live", "records", "scale", "senses", "text", "weigh"}, "it wires the rooms together and draws nothing"},
 	{"view", []string{"app", "device", "text"}, "it is what every screen shares, so it knows none of them"},
-	{"screens", []string{"app", "core", "device", "drawings", "hands", "laptop", "live", "records", "scale", "senses", "text", "view", "weigh"}, "screens show what the rooms below hold"},
+	{"screens", []string{"app", "bench", "core", "device", "drawings", "hands", "laptop", "live", "records", "scale", "senses", "text", "view", "weigh"}, "screens show what the rooms below hold"},
 }
 
 // phonePackages says which rooms may import a package from the registry; one

@@ -113,6 +113,31 @@ export interface PhotoOf {
   from?: string;
 }
 
+/** Where a coin's rim lies in a photo, in its pixels; with mm, the coin's diameter, it has a scale. */
+export interface RimOf {
+  x: number;
+  y: number;
+  a: number;
+  b: number;
+  /** Degrees counterclockwise. */
+  turn?: number;
+  mm?: number;
+  by: string;
+}
+
+/** What was measured on a photo. */
+export interface MeasureOf {
+  photo: string;
+  is: string;
+  points: [number, number][];
+  value: number;
+  u: number;
+  unit: string;
+  /** The question of the coin book that it answers. */
+  of?: string;
+  at?: number;
+}
+
 export const lyingIn = ["flip", "tube", "album", "box", "envelope", "other"] as const;
 export interface PlaceOf {
   in?: string;
@@ -144,6 +169,12 @@ export interface Find extends Common {
   kind?: string;
   certainty?: string;
   photos: PhotoOf[];
+  /** By the photo's hash. */
+  rims?: Record<string, RimOf>;
+  /** By a name of its own. */
+  measures?: Record<string, MeasureOf>;
+  /** Photos that others of the type are held against, by side. */
+  references?: Record<string, string>;
   lies?: PlaceOf;
   fate?: string;
   caution?: string;

@@ -102,7 +102,20 @@ function readQuestion(x: unknown): OpenQuestion | null {
   const q = fields(x);
   const id = words(q.id);
   const choices = list(q.choices).flatMap(readNamed);
-  return id && choices.length > 1 ? { id, sentence: words(q.sentence), choices } : null;
+  if (!id || choices.length < 2) return null;
+  const odds = number(q.odds);
+  const ruler = isFields(q.ruler) ? readRuler(q.ruler) : null;
+  return {
+    id,
+    sentence: words(q.sentence),
+    choices,
+    ...(ruler && { ruler }),
+    ...(odds !== null && { odds }),
+  };
+}
+
+function readRuler(r: Record<string, unknown>): NonNullable<OpenQuestion["ruler"]> {
+  return { is: words(r.is), where: words(r.where), grade: words(r.grade) };
 }
 
 /** A laptop's older core doesn't say how to count: then what isn't ordinary is set aside. */

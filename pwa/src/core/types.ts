@@ -139,6 +139,10 @@ export interface OpenQuestion {
   id: string;
   sentence: string;
   choices: Named[];
+  /** How a ruler is laid on to answer it; missing where none can. */
+  ruler?: { is: string; where: string; grade: string };
+  /** How much likelier the ruler's best choice is than the others; missing where none was laid on. */
+  odds?: number;
 }
 
 /** A question that the evidence has answered. */

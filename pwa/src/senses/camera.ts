@@ -50,12 +50,27 @@ export const cameraTroubleOf = (cause: unknown): CameraTrouble =>
 /** Enough for digits of a fifth of the picture's width, and little to copy. */
 const mostWidth = 640;
 
-export const browserCamera: OpenCamera = async (lost) => {
+/** Which camera is wanted, and how wide its picture is to be at most. */
+export interface Wish {
+  mostWidth: number;
+  height: number;
+  /** One of camerasThere; the one at the back if none is named. */
+  device?: string;
+}
+
+export const browserCamera: OpenCamera = (lost) => openCamera(lost, { mostWidth, height: 480 });
+
+/** Switches a camera on; rejects with what cameraTroubleOf understands. */
+export async function openCamera(lost: () => void, wish: Wish): Promise<Camera> {
   const devices = navigator.mediaDevices as MediaDevices | undefined; // absent on a page without an encrypted address
   if (!devices?.getUserMedia) throw new NoCamera("not-encrypted");
   const stream = await devices.getUserMedia({
     audio: false,
-    video: { facingMode: { ideal: "environment" }, width: { ideal: mostWidth }, height: { ideal: 480 } },
+    video: {
+      ...(wish.device ? { deviceId: { exact: wish.device } } : { facingMode: { ideal: "environment" } }),
+      width: { ideal: wish.mostWidth },
+      height: { ideal: wish.height },
+    },
   });
   const track = stream.getVideoTracks()[0];
   const stop = () => {
@@ -70,7 +85,7 @@ export const browserCamera: OpenCamera = async (lost) => {
     view.srcObject = stream;
     await view.play();
     track.onended = lost; // pulled out, or taken by another program
-    const scale = Math.min(1, mostWidth / view.videoWidth);
+    const scale = Math.min(1, wish.mostWidth / view.videoWidth);
     const [width, height] = [Math.round(view.videoWidth * scale), Math.round(view.videoHeight * scale)];
     const canvas = document.createElement("canvas");
     canvas.width = width;
@@ -98,4 +113,13 @@ export const browserCamera: OpenCamera = async (lost) => {
     stop();
     throw cause;
   }
-};
+}
+
+/** The cameras of this device, by name; they have names only once one was allowed. */
+export async function camerasThere(): Promise<{ id: string; name: string }[]> {
+  const devices = navigator.mediaDevices as MediaDevices | undefined;
+  const all = (await devices?.enumerateDevices().catch(() => [])) ?? [];
+  return all.flatMap((d) =>
+    d.kind === "videoinput" && d.deviceId ? [{ id: d.deviceId, name: d.label }] : [],
+  );
+}

@@ -1,3 +1,4 @@
+import { benchTexts } from "./en-bench";
 import { cameraTexts } from "./en-camera";
 import { findTexts } from "./en-finds";
 import { handsTexts } from "./en-hands";
@@ -451,6 +452,7 @@ export const en = {
   /** What the drawings show, by their names, where it isn’t English: that stands in the drawings. */
   drawings: {} as Record<string, string>,
 
+  ...benchTexts,
   ...cameraTexts,
   ...handsTexts,
   ...keepTexts,

@@ -1,4 +1,5 @@
 import type { Text } from "./en";
+import { benchTexts } from "./es-bench";
 import { cameraTexts } from "./es-camera";
 import { drawingTitles } from "./es-drawings";
 import { findTexts } from "./es-finds";
@@ -457,6 +458,7 @@ export const es: Text = {
 
   drawings: drawingTitles,
 
+  ...benchTexts,
   ...cameraTexts,
   ...handsTexts,
   ...keepTexts,

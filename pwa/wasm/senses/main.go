@@ -2,7 +2,7 @@
 
 // Command senses is what the phone hears and sees with, a thin door from JavaScript to package
 // senses. It sets globalThis.pansideSenses = { listen(rate), hear(samples), together(rings),
-// frame(corners), look(width, height, rgba, ms), shown(text), allLit(digits) } and stays until its
+// frame(corners), look(width, height, rgba, ms), shown(text), allLit(digits), pictures } and stays until its
 // worker goes. It is a module of its own, fetched when somebody first rings a coin or lets the
 // camera read, so that the core stays small.
 package main
@@ -24,6 +24,7 @@ func main() {
 	door := js.Global().Get("Object").New()
 	setEar(door, &s)
 	setEye(door, &s)
+	setPictures(door)
 	js.Global().Set("pansideSenses", door)
 	select {}
 }

@@ -1,10 +1,13 @@
 import { useSignal } from "@preact/signals";
 import { type PhotoOf, photoSides } from "../../core/journal";
 import { text } from "../../text";
+import { I } from "../../view/icons";
+import { addressOf } from "../../view/places";
 import { Chips } from "../form/controls";
+import { CoinSpot } from "./coin-spot";
 import { Held } from "./deleted";
 import { photoWords } from "./photos";
-import { placeWords, spotOf } from "./spot";
+import { placeWords } from "./spot";
 import { usePendingEdits, useRecord, useRecords } from "./use";
 import { NotShown, useWhole } from "./whole-photo";
 
@@ -33,6 +36,9 @@ export function PhotoPage({ record, sha256 }: { record: string; sha256: string }
     <article class="find" data-part="photo" data-photo={sha256}>
       {back}
       <WholePhoto sha256={sha256} words={photoWords(photo)} />
+      <a class="button wide" href={addressOf("second-look", `${record}/${sha256}`)} data-do="second-look">
+        <I name="second-look" /> {text.bench.open}
+      </a>
       {photo.from && <Original sha256={photo.from} />}
       <Held record={find}>
         <Chips
@@ -100,47 +106,6 @@ function Original({ sha256 }: { sha256: string }) {
       }}
     >
       {text.finds.original}
-    </button>
-  );
-}
-
-/** A coin's face to tap on; with keys, the arrows move the mark. */
-function CoinSpot(props: {
-  at: { x: number; y: number } | null;
-  onSpot: (at: { x: number; y: number }) => void;
-}) {
-  const at = props.at ?? { x: 0.5, y: 0.5 };
-  const move = (dx: number, dy: number) => props.onSpot(spotOf(at.x + dx, at.y + dy, 1, 1));
-  const keys: Record<string, [number, number]> = {
-    ArrowLeft: [-0.05, 0],
-    ArrowRight: [0.05, 0],
-    ArrowUp: [0, -0.05],
-    ArrowDown: [0, 0.05],
-  };
-  return (
-    <button
-      type="button"
-      class="coin-spot"
-      aria-label={text.finds.placeHint}
-      data-part="coin-spot"
-      onClick={(e) => {
-        if (e.detail === 0) return; // by a key; the arrows do that
-        const box = e.currentTarget.getBoundingClientRect();
-        props.onSpot(spotOf(e.clientX - box.left, e.clientY - box.top, box.width, box.height));
-      }}
-      onKeyDown={(e) => {
-        const by = keys[e.key];
-        if (!by) return;
-        e.preventDefault();
-        move(...by);
-      }}
-    >
-      <svg viewBox="0 0 100 100" aria-hidden="true" focusable="false">
-        <circle class="spot-rim" cx="50" cy="50" r="49" />
-        <circle class="spot-field" cx="50" cy="50" r="43" />
-        <path class="spot-lines" d="M50 10v6M50 84v6M10 50h6M84 50h6" />
-        {props.at && <circle class="spot-mark" cx={at.x * 100} cy={at.y * 100} r="5" />}
-      </svg>
     </button>
   );
 }

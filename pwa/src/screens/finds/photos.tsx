@@ -4,6 +4,7 @@ import type { PendingEdits } from "../../records/pending-edits";
 import { text } from "../../text";
 import { useView } from "../../view/context";
 import { I } from "../../view/icons";
+import { addressOf } from "../../view/places";
 import { nextSide, sidesFirst } from "./photo-order";
 import { Thumb } from "./row";
 import { useRecords } from "./use";
@@ -92,6 +93,10 @@ export function FindPhotos(props: { find: Find; edits: PendingEdits; editing: bo
         <Take words={text.finds.camera} name="camera" camera busy={busy.value} onFiles={take} />
         <Take words={text.finds.file} name="file" busy={busy.value} onFiles={take} />
       </div>
+      <a class="button wide photo-take" href={addressOf("second-look", find.record)} data-do="bench-camera">
+        <I name="second-look" />
+        <span>{text.bench.camera.forFind}</span>
+      </a>
       {shared.waiting.value > 0 && (
         <button
           type="button"

@@ -1,5 +1,6 @@
 import type { Find } from "../../core/journal";
 import { text } from "../../text";
+import { measuredWords } from "../bench/ruler-words";
 import { CallBadge } from "./call-badge";
 import { useRecords } from "./use";
 import {
@@ -22,6 +23,12 @@ export function Trophy({ find, names }: { find: Find; names: Names }) {
   const kind = [kindName(names.key, find.kind), wordFor(text.finds.certainties, find.certainty)];
   const facts: [string, string][] = [
     [text.finds.kind, kind.filter(Boolean).join(", ")],
+    [
+      text.finds.fields.measure,
+      Object.values(find.measures ?? {})
+        .map(measuredWords)
+        .join("; "),
+    ],
     [text.finds.note, find.note ?? ""],
     [text.finds.lies, find.lies ? valueWords("lies", find.lies, names) : ""],
     [text.finds.fate, wordFor(text.finds.fates, find.fate)],

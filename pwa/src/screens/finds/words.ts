@@ -6,6 +6,7 @@ import { lowestOf } from "../../core/ring";
 import { type Call, type Country, calls } from "../../core/types";
 import { text } from "../../text";
 import { figure, locale } from "../../text/writing";
+import { measuredWords, ruledWords } from "../bench/ruler-words";
 
 /** Finds and hunts in words. */
 
@@ -102,10 +103,16 @@ export function valueWords(field: string, value: unknown, names: Names): string 
       return [v.metal, ...(Array.isArray(v.seen) ? v.seen : [])].filter(Boolean).join(", ");
     case "evidence":
       return Object.entries(v)
-        .map(([f, a]) => (f === "ring" ? text.ring.told(lowestOf(String(a))) : a))
+        .map(([f, a]) => (f === "ring" ? text.ring.told(lowestOf(String(a))) : ruledWords(String(a)) || a))
         .join(", ");
+    case "reference":
+      return text.finds.photoPlain;
     case "photo":
       return wordFor(text.finds.sides, String(v.side ?? "")) || text.finds.photoPlain;
+    case "rim":
+      return v.by === "hand" ? text.bench.rim.byHand : text.finds.fields.rim;
+    case "measure":
+      return measuredWords(v);
     case "lies":
       return [wordFor(text.finds.lyings, v.in as string | undefined), v.label, v.where]
         .filter(Boolean)

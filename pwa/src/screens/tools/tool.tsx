@@ -22,6 +22,11 @@ const CameraScreen = lazy(
   () => text.camera.loading,
 );
 
+const SecondLookScreen = lazy(
+  () => import("../bench/bench").then((m) => m.SecondLookScreen),
+  () => text.bench.loading,
+);
+
 /** The page of a tool. */
 export function ToolScreen({ at }: { at: { tool: Tool; rest: string } }) {
   switch (at.tool) {
@@ -35,6 +40,8 @@ export function ToolScreen({ at }: { at: { tool: Tool; rest: string } }) {
       return <RingScreen />;
     case "camera":
       return <CameraScreen />;
+    case "second-look":
+      return <SecondLookScreen rest={at.rest} />;
     case "density":
       return <DensityScreen />;
     case "roll":

@@ -1,0 +1,90 @@
+package senses
+
+import (
+	"math"
+
+	"panside/internal/picture"
+	"panside/internal/rim"
+)
+
+// rimPixels is what the rim is looked for in; package rim works on no more.
+const rimPixels = 750_000
+
+// seekRim answers "rim": {picture, at?} gives {rim, covered, u, check, held}, each place in pixels of
+// the picture. With a why there may be a rim all the same, to be mended by hand.
+func seekRim(p *Pictures, q asked, on going) Object {
+	r := p.raster(q, "picture")
+	if r == nil {
+		return refused(NoSuchPicture)
+	}
+	by := picture.ShrinkBy(r.w, r.h, rimPixels)
+	colors, ok := picture.ShrunkColors(r.rgba, r.w, r.h, by)
+	if !ok {
+		return refused(rim.Small)
+	}
+	var found rim.Found
+	var why rim.Why
+	if at := q.pairs("at"); len(at) == 1 {
+		k := float64(by)
+		found, why = rim.FindAt(colors, rim.Point{X: at[0][0] / k, Y: at[0][1] / k}, on)
+	} else {
+		found, why = rim.Find(colors, on)
+	}
+	if !(found.A > 0) {
+		return refused(why)
+	}
+	e := found.Ellipse.Scaled(float64(by))
+	return Object{"why": string(why), "rim": ellipseOut(e), "covered": found.Covered, "u": found.U, "check": found.Check, "held": heldOut(e)}
+}
+
+// heldBy answers "held": {rim} gives the three places that a rim is held by.
+func heldBy(_ *Pictures, q asked, _ going) Object {
+	e, ok := ellipseIn(q.object("rim"))
+	if !ok {
+		return refused(NotAQuestion)
+	}
+	return Object{"why": "", "held": heldOut(e)}
+}
+
+// through answers "through": {rim, held} gives the rim of that shape through the three places.
+func through(_ *Pictures, q asked, _ going) Object {
+	e, ok := ellipseIn(q.object("rim"))
+	at := q.pairs("held")
+	if !ok || len(at) != 3 {
+		return refused(NotAQuestion)
+	}
+	var h [3]rim.Point
+	for i := range h {
+		h[i] = rim.Point{X: at[i][0], Y: at[i][1]}
+	}
+	mended, why := rim.Through(e, h[0], h[1], h[2])
+	if why != "" {
+		return refused(why)
+	}
+	return Object{"why": "", "rim": ellipseOut(mended)}
+}
+
+func ellipseIn(q asked) (rim.Ellipse, bool) {
+	e := rim.Ellipse{X: q.number("x"), Y: q.number("y"), A: q.number("a"), B: q.number("b"), Turn: q.number("turn")}
+	return e, e.A > 0 && e.B > 0
+}
+
+func ellipseOut(e rim.Ellipse) Object {
+	return Object{"x": e.X, "y": e.Y, "a": e.A, "b": e.B, "turn": e.Turn}
+}
+
+func heldOut(e rim.Ellipse) []any {
+	out := []any{}
+	for _, h := range e.Handles() {
+		out = append(out, []any{h.X, h.Y})
+	}
+	return out
+}
+
+// light gives a picture's light, shrunk so far that a coin of that rim keeps at least the radius
+// wanted, and the rim in it.
+func (r *raster) light(e rim.Ellipse, radius float64) (picture.Picture, rim.Ellipse, bool) {
+	by := max(1, int(e.Mean()/radius))
+	p, ok := picture.ShrunkRGBA(r.rgba, r.w, r.h, by)
+	return p, e.Scaled(1 / float64(by)), ok && !math.IsNaN(e.Mean())
+}

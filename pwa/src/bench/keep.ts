@@ -1,0 +1,52 @@
+import type { MeasureOf, RimOf } from "../core/journal";
+import { oneOf } from "../core/json";
+import { type Ellipse, type Length, lays, type Mark, type Rim, rimBy } from "./work";
+
+/** To a ten-thousandth: no picture says more. */
+const round = (x: number): number => Math.round(x * 1e4) / 1e4;
+
+/** A rim as it is kept with a find. */
+export const keptRim = (rim: Rim, mm: number | null): RimOf => ({
+  x: round(rim.x),
+  y: round(rim.y),
+  a: round(rim.a),
+  b: round(rim.b),
+  turn: round(rim.turn),
+  ...(mm && { mm }),
+  by: rim.by,
+});
+
+/** A kept rim as it is worked with; null where it isn't one. */
+export function rimOf(kept: RimOf | undefined): Rim | null {
+  const by = oneOf(rimBy, kept?.by);
+  return kept && by
+    ? { x: kept.x, y: kept.y, a: kept.a, b: kept.b, turn: kept.turn ?? 0, by, covered: 1 }
+    : null;
+}
+
+export const sameRim = (a: Ellipse, b: Ellipse): boolean =>
+  (["x", "y", "a", "b", "turn"] as const).every((k) => Math.abs(a[k] - b[k]) < 1e-3);
+
+/** What a ruler says, as it is kept with a find. */
+export const keptMeasure = (photo: string, mark: Mark, says: Length, now: number): MeasureOf => ({
+  photo,
+  is: mark.is,
+  points: mark.points.map((p) => [round(p.x), round(p.y)]),
+  value: round(says.value),
+  u: round(says.u),
+  unit: says.unit,
+  ...(mark.of && { of: mark.of }),
+  at: now,
+});
+
+/** The kept rulers of a photo as they are worked with; hand is how surely they are taken to lie. */
+export const marksOf = (measures: Record<string, MeasureOf>, photo: string, hand: number): Mark[] =>
+  Object.entries(measures).flatMap(([id, m]) => {
+    const is = oneOf(lays, m.is);
+    if (m.photo !== photo || !is) return [];
+    return [{ id, is, points: m.points.map(([x, y]) => ({ x, y })), hand, of: m.of ?? "" }];
+  });
+
+/** A length as evidence holds it: the text of the core's object. */
+export const asEvidence = (says: Length, known?: { choice: string; mm: number; u: number }): string =>
+  JSON.stringify({ mm: round(says.value), u: round(says.u), ...(known && { known }) });

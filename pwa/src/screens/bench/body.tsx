@@ -1,0 +1,73 @@
+import { useSignal } from "@preact/signals";
+import type { ComponentChildren } from "preact";
+import { useEffect, useMemo } from "preact/hooks";
+import type { Bench } from "../../bench/bench";
+import { Over } from "../../bench/over";
+import { SideLight } from "../../bench/side-light";
+import { openPhoto } from "../../records/photos-open";
+import { text } from "../../text";
+import { ChoosePhoto } from "./choose-photo";
+import { LightPanel, LightView } from "./light-panel";
+import { GlassButtons, OnPicture } from "./on-picture";
+import { type Candidate, OverPanel, OverView } from "./over-view";
+import { usePictures } from "./page";
+import { type BookSize, RimPanel } from "./rim-panel";
+import { RulerPanel } from "./ruler-panel";
+import { Steps, steps, useStep } from "./steps";
+import { pictureOf } from "./use-bench";
+
+/** A picture and what is done with it; a find's page says what can be kept. */
+export function BenchBody(props: {
+  bench: Bench;
+  size: BookSize | null;
+  candidates?: readonly Candidate[];
+  rimMore?: ComponentChildren;
+  rulers?: ComponentChildren;
+  overMore?: ComponentChildren;
+}) {
+  const { bench } = props;
+  const pictures = usePictures();
+  const step = useStep();
+  const over = useMemo(() => new Over(bench, pictures), [bench, pictures]);
+  const light = useMemo(() => new SideLight(pictures), [pictures]);
+  const chosen = useSignal(0);
+  useEffect(() => () => over.end(), [over]);
+  const at = step.value;
+  return (
+    <div class="bench" data-step={at}>
+      {at === "over" || at === "light" ? (
+        <div class="bench-picture">
+          {at === "over" ? <OverView bench={bench} over={over} /> : <LightView bench={bench} light={light} />}
+          <GlassButtons bench={bench} />
+        </div>
+      ) : (
+        <OnPicture bench={bench} holding={at} />
+      )}
+      <div class="bench-panel">
+        <Steps step={step} of={steps} />
+        {at === "rim" && (
+          <>
+            <RimPanel bench={bench} size={props.size} />
+            {props.rimMore}
+          </>
+        )}
+        {at === "ruler" && (props.rulers ?? <RulerPanel bench={bench} />)}
+        {at === "over" && (
+          <>
+            <OverPanel over={over} candidates={props.candidates ?? []}>
+              <ChoosePhoto
+                words={text.bench.choose}
+                onFile={async (file) => {
+                  const photo = await openPhoto(file).catch(() => null);
+                  if (photo) await over.take(pictureOf(`chosen ${++chosen.value}`, photo), null);
+                }}
+              />
+            </OverPanel>
+            {props.overMore}
+          </>
+        )}
+        {at === "light" && <LightPanel light={light} />}
+      </div>
+    </div>
+  );
+}
