@@ -111,6 +111,7 @@ var coreMayImport = map[string][]string{
 	"shown":           {}, // a claim is a word to it: it knows neither coins nor scales
 	"otherscale":      {},
 	"otherring":       {"coin"},
+	"otherdisplay":    {},
 	"calibration":     {},
 	"look":            {"coin"},
 	"plate":           {"coin"},
