@@ -1,3 +1,5 @@
+//go:build !wordless
+
 package say
 
 // english are the templates by subject, a file each. Codes are one namespace: they begin

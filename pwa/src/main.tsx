@@ -7,6 +7,7 @@ import { browserDevices } from "./hands/hands-browser";
 import { deviceKind, readInvitation } from "./laptop/invitation";
 import type { SocketLike } from "./live/socket";
 import { Root } from "./root";
+import { browserCameraDevices } from "./senses/camera-scale-devices";
 import { text } from "./text";
 import { createView, Provide } from "./view/context";
 import { listenToKeys } from "./view/keyboard";
@@ -34,6 +35,7 @@ const app = createApp({
   },
   languages: navigator.languages,
   devices: browserDevices(),
+  camera: browserCameraDevices(),
   localCore: new WorkerCore(
     () => new Worker(new URL("./core/core.worker.ts", import.meta.url), { type: "module" }) as WorkerLike,
     () => ({ country: app.prefs.country.value, language: app.language.tag.value }),

@@ -19,7 +19,7 @@ import (
 
 // places are the addresses of the app's screens for one device that has
 // joined; a test below holds the list to the app's own.
-var places = []string{"weigh", "type", "book", "fits", "identify", "ring", "density", "roll", "scale", "finds", "hunts", "desk"}
+var places = []string{"weigh", "type", "book", "fits", "identify", "ring", "camera", "density", "roll", "scale", "finds", "hunts", "desk"}
 
 // subPlaces are the addresses below a screen's own that show something else.
 var subPlaces = []string{"scale/check", "scale/cable"}

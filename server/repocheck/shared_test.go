@@ -59,6 +59,7 @@ func TestWordsOnBothSides(t *testing.T) {
 		"saids":           valuesNamed(t, "../../internal/calibration", "Said"),
 		"methods":         constantsOf(t, "../../internal/density", "Method"),
 		"foundWords":      constantsOf(t, "../scalefeed", "Outcome"),
+		"lookRefusals":    constantsOf(t, "../../internal/segments", "Why"),
 		"evidenceTests":   valuesNamed(t, "../../internal/verdict", "test"),
 		"photoSides":      wordsWanted(t, "p.Side"),
 		"lyingIn":         wordsWanted(t, "p.In"),

@@ -149,10 +149,10 @@ const builtCore = "pwa/public/core"
 func (p project) buildCore() error {
 	return p.doEach(
 		func() error {
-			return p.buildWasm("core as WebAssembly", filepath.Join(builtCore, "core.wasm"), "./pwa/wasm")
+			return p.buildWasm("core as WebAssembly", filepath.Join(builtCore, "core.wasm"), "./pwa/wasm", "phone")
 		},
 		func() error {
-			return p.buildWasm("senses as WebAssembly", filepath.Join(builtSenses, "senses.wasm"), "./pwa/wasm/senses")
+			return p.buildWasm("senses as WebAssembly", filepath.Join(builtSenses, "senses.wasm"), "./pwa/wasm/senses", "phone,wordless")
 		},
 		p.copyGlue,
 	)
@@ -161,8 +161,8 @@ func (p project) buildCore() error {
 // builtSenses is where the module of the senses is put for Vite to copy; git ignores it.
 const builtSenses = "pwa/public/senses"
 
-// buildWasm builds a program for the phone to a file.
-func (p project) buildWasm(title, to, program string) error {
+// buildWasm builds a program for the phone to a file, with build tags.
+func (p project) buildWasm(title, to, program, tags string) error {
 	if err := os.MkdirAll(filepath.Dir(p.path(to)), 0o755); err != nil {
 		return err
 	}
@@ -174,8 +174,9 @@ func (p project) buildWasm(title, to, program string) error {
 		// verdict's time, which is far below what is felt. In its arithmetic it saves a
 		// tenth for two thousandths.
 		// What differs from build to build doesn't compress.
-		argv: []string{"go", "build", "-tags=phone", "-trimpath", "-buildvcs=false",
-			"-gcflags=all=-l", "-gcflags=math=", "-gcflags=panside/internal/stats=", "-ldflags=-s -w -buildid=", "-o", p.path(to), program},
+		argv: []string{"go", "build", "-tags=" + tags, "-trimpath", "-buildvcs=false",
+			"-gcflags=all=-l", "-gcflags=math=", "-gcflags=panside/internal/stats=", "-gcflags=panside/internal/segments=",
+			"-ldflags=-s -w -buildid=", "-o", p.path(to), program},
 	})
 }
 

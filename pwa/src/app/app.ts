@@ -8,6 +8,8 @@ import { lineLostWords } from "../laptop/line-words";
 import { type Clock, systemClock } from "../live/age";
 import { LiveClient } from "../live/socket";
 import { KeptScaleCheck } from "../scale/kept-check";
+import { CameraScale } from "../senses/camera-scale";
+import { type CameraDevices, noCamera } from "../senses/camera-scale-devices";
 import { Announcer } from "../weigh/announcer";
 import { Catalogue } from "../weigh/catalogue";
 import { CoinDate } from "../weigh/coin-date";
@@ -34,6 +36,8 @@ export interface AppDeps extends Omit<LaptopDeps, "language"> {
   clock?: Clock;
   /** What hands-free weighing is heard by; nothing if left out. */
   devices?: HandsDevices;
+  /** What a display is read by; no camera if left out. */
+  camera?: CameraDevices;
 }
 
 /** Everything the screens read and act on, wired together. */
@@ -68,6 +72,7 @@ export function createApp(deps: AppDeps): App {
       ...hunter(),
     };
   });
+  const camera = new CameraScale(deps.camera ?? noCamera);
   const catalogue = new Catalogue(core);
   const keepList = new KeepList(core, prefs.keep, catalogue.countries);
   const announcer = new Announcer();
@@ -288,6 +293,11 @@ export function createApp(deps: AppDeps): App {
     if (session.state.value.at === "joined") void catalogue.loadKeys();
   });
 
+  // What the camera reads is taken where weights are typed.
+  effect(() => {
+    if (camera.state.value.is === "reading") manualWeight.on.value = true;
+  });
+
   // What could be kept follows the glass.
   effect(() => {
     if (manualWeight.on.value)
@@ -339,6 +349,7 @@ export function createApp(deps: AppDeps): App {
     coreHost,
     core,
     live,
+    camera,
     liveVerdict,
     manualWeight,
     date,

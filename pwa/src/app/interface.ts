@@ -9,6 +9,7 @@ import type { Laptop } from "../laptop/laptop";
 import type { Session } from "../laptop/session";
 import type { LiveClient } from "../live/socket";
 import type { KeptScaleCheck } from "../scale/kept-check";
+import type { CameraScale } from "../senses/camera-scale";
 import type { Announcer } from "../weigh/announcer";
 import type { Catalogue } from "../weigh/catalogue";
 import type { CoinDate } from "../weigh/coin-date";
@@ -44,6 +45,8 @@ export interface App {
 
   /** The newest weight, with its age. */
   readonly live: LiveReading;
+  /** The camera that reads a scale without a cable. */
+  readonly camera: CameraScale;
   readonly liveVerdict: LiveVerdict;
   readonly manualWeight: ManualWeight;
   readonly date: CoinDate;

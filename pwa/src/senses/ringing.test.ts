@@ -12,7 +12,7 @@ class FakeSenses implements SensesWorker {
   onmessage: SensesWorker["onmessage"] = null;
   onerror: SensesWorker["onerror"] = null;
   ended = false;
-  together = '{"why":"","hz":[8950],"u":0.002}';
+  together: unknown = { why: "", hz: [8950], u: 0.002 };
 
   constructor() {
     queueMicrotask(() => this.say({ type: "ready" }));
@@ -23,11 +23,11 @@ class FakeSenses implements SensesWorker {
   heard(rings: unknown[], refused: string[] = [], level = -30): void {
     this.say({
       type: "heard",
-      json: JSON.stringify({ rings, refused: refused.map((why) => ({ at: 0, why })), level }),
+      answer: { rings, refused: refused.map((why) => ({ at: 0, why })), level },
     });
   }
   postMessage(m: ToSenses): void {
-    if ("id" in m) this.say({ type: "together", id: m.id, json: this.together });
+    if ("id" in m) this.say({ type: "together", id: m.id, answer: this.together });
   }
   terminate(): void {
     this.ended = true;
@@ -92,7 +92,7 @@ describe("three rings", () => {
     const { ringing, last } = table();
     await ringing.about({ country: "US", denomination: "quarter" });
     await ringing.start();
-    last().together = '{"why":"differ","hz":[],"u":0}';
+    last().together = { why: "differ", hz: [], u: 0 };
     last().heard([rung(8950), rung(6000), rung(7000)]);
     await settled();
     expect(ringing.refused.value).toBe("differ");

@@ -1,9 +1,9 @@
 /**
- * The worker that hears: the second Go program, internal/senses. It is started when somebody
- * rings a coin, and ended after.
+ * The worker that hears and sees: the second Go program, internal/senses. It is started when
+ * somebody rings a coin or lets the camera read, and ended after.
  */
 import { runGo } from "../core/go-program";
-import type { FromSenses, SensesDoor, ToSenses } from "./senses";
+import type { FromSenses, SensesDoor, ToEye, ToSenses } from "./senses";
 
 interface SensesScope {
   pansideSenses?: SensesDoor;
@@ -12,6 +12,14 @@ interface SensesScope {
 }
 
 const scope = self as unknown as SensesScope;
+
+function looked(door: SensesDoor, asked: ToEye): unknown {
+  if ("frame" in asked) return door.frame(...asked.frame);
+  if ("shown" in asked) return door.shown(asked.shown);
+  if ("allLit" in asked) return door.allLit(asked.allLit);
+  const { width, height, rgba } = asked.picture;
+  return door.look(width, height, rgba, asked.ms);
+}
 
 runGo({
   name: "the senses",
@@ -24,8 +32,10 @@ runGo({
     scope.onmessage = ({ data }) => {
       try {
         if ("listen" in data) door.listen(data.listen);
-        else if ("samples" in data) scope.postMessage({ type: "heard", json: door.hear(data.samples) });
-        else scope.postMessage({ type: "together", id: data.id, json: door.together(data.rings) });
+        else if ("samples" in data) scope.postMessage({ type: "heard", answer: door.hear(data.samples) });
+        else if ("rings" in data)
+          scope.postMessage({ type: "together", id: data.id, answer: door.together(data.rings) });
+        else scope.postMessage({ type: "looked", answer: looked(door, data) });
       } catch (cause) {
         scope.postMessage({ type: "failed", cause: String(cause) });
       }

@@ -1,3 +1,4 @@
+import { cameraTexts } from "./en-camera";
 import { findTexts } from "./en-finds";
 import { handsTexts } from "./en-hands";
 import { keepTexts } from "./en-keep";
@@ -450,6 +451,7 @@ export const en = {
   /** What the drawings show, by their names, where it isn’t English: that stands in the drawings. */
   drawings: {} as Record<string, string>,
 
+  ...cameraTexts,
   ...handsTexts,
   ...keepTexts,
   ...ringTexts,

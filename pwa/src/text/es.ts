@@ -1,4 +1,5 @@
 import type { Text } from "./en";
+import { cameraTexts } from "./es-camera";
 import { drawingTitles } from "./es-drawings";
 import { findTexts } from "./es-finds";
 import { handsTexts } from "./es-hands";
@@ -456,6 +457,7 @@ export const es: Text = {
 
   drawings: drawingTitles,
 
+  ...cameraTexts,
   ...handsTexts,
   ...keepTexts,
   ...ringTexts,

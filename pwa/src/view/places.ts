@@ -1,5 +1,5 @@
 /** The tools beside the scale, in the order they are listed; each is a place of its own. */
-export const tools = ["book", "fits", "identify", "ring", "density", "roll", "scale"] as const;
+export const tools = ["book", "fits", "identify", "ring", "camera", "density", "roll", "scale"] as const;
 export type Tool = (typeof tools)[number];
 
 /** What tools were called in addresses before; somebody may have marked one. */

@@ -17,6 +17,11 @@ const RingScreen = lazy(
   () => text.ring.loading,
 );
 
+const CameraScreen = lazy(
+  () => import("./camera").then((m) => m.CameraScreen),
+  () => text.camera.loading,
+);
+
 /** The page of a tool. */
 export function ToolScreen({ at }: { at: { tool: Tool; rest: string } }) {
   switch (at.tool) {
@@ -28,6 +33,8 @@ export function ToolScreen({ at }: { at: { tool: Tool; rest: string } }) {
       return <IdentifyScreen />;
     case "ring":
       return <RingScreen />;
+    case "camera":
+      return <CameraScreen />;
     case "density":
       return <DensityScreen />;
     case "roll":

@@ -3,6 +3,7 @@ import { figure } from "../../text/writing";
 import { useApp } from "../../view/context";
 import { I } from "../../view/icons";
 import { type Lack, type Step, steps } from "../../weigh/digits";
+import { CameraStrip } from "./camera-strip";
 import { uncertaintyText } from "./figures";
 
 /** In the place of the live weight: what was typed, what it still lacks, and the way back. */
@@ -59,6 +60,7 @@ export function ManualWeightPanel() {
           </select>
         </label>
       </div>
+      <CameraStrip />
     </section>
   );
 }

@@ -1,0 +1,83 @@
+package segments
+
+// course follows the number over time: equal frames, and how it came.
+type course struct {
+	text     string
+	digits   []int
+	since    int64
+	frames   int
+	given    []int // digits of the last number that was given
+	bad      Why
+	badSince int64
+}
+
+const (
+	// equalFrames and equalMs are how long a number must stand.
+	equalFrames = 3
+	equalMs     = 160
+	// doubtMs is how long one must stand that came without the digits moving, as one does when
+	// a reflection takes a segment away.
+	doubtMs = 1500
+	// lostMs is how long nothing can be read until the phone counts as moved.
+	lostMs = 4000
+)
+
+// refused takes a frame without a number.
+func (c *course) refused(why Why, ms int64) Why {
+	if c.bad == "" {
+		c.badSince = ms
+	}
+	c.bad = why
+	c.frames = 0
+	c.text = ""
+	if why == Covered && ms-c.badSince > lostMs {
+		return Moved
+	}
+	if why == Moving && ms-c.badSince > lostMs {
+		return Doubt
+	}
+	return why
+}
+
+// take a number that a frame shows; "" once it counts.
+func (c *course) take(text string, s *shown, ms int64) Why {
+	c.bad = ""
+	if text != c.text {
+		c.text, c.since, c.frames = text, ms, 0
+		c.digits = append(c.digits[:0], s.digits...)
+	}
+	c.frames++
+	if c.frames < equalFrames || ms-c.since < equalMs {
+		return Moving
+	}
+	if c.given != nil && oneStroke(c.given, c.digits) && ms-c.since < doubtMs {
+		return Moving
+	}
+	c.given = append(c.given[:0], c.digits...)
+	return ""
+}
+
+// oneStroke reports whether two numbers differ as if ink had only gone or only come: in one
+// cell, and not by a step of the last digit.
+func oneStroke(a, b []int) bool {
+	n := max(len(a), len(b))
+	at, count := 0, 0
+	var x, y glyph
+	for i := range n {
+		var g, h glyph
+		if i < len(a) {
+			g = forms[a[i]][0]
+		}
+		if i < len(b) {
+			h = forms[b[i]][0]
+		}
+		if g != h {
+			at, x, y = i, g, h
+			count++
+		}
+	}
+	if count != 1 || (x&y != x && x&y != y) {
+		return false
+	}
+	return at > 0
+}

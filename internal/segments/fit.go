@@ -1,0 +1,294 @@
+package segments
+
+import "math"
+
+// lesson is a text with the mean picture of the frames that showed it.
+type lesson struct {
+	shown  shown
+	allLit bool
+	pic    raster // of the plane, brightness
+	flat   raster // less its surroundings
+	small  padded // flat, blurred by about a stroke
+}
+
+// lit is the glyph that a lesson shows in a cell.
+func (l *lesson) lit(cell int, forms *[10]glyph) glyph {
+	if cell < len(l.shown.digits) {
+		if l.allLit {
+			return eight
+		}
+		return forms[l.shown.digits[cell]]
+	}
+	if cell == len(l.shown.digits) && l.shown.minus {
+		return minus
+	}
+	return blank
+}
+
+// fitted is a layout with how well it explains the lessons.
+type fitted struct {
+	layout
+	score float64
+	sign  float32 // +1 where ink is dark on light, −1 where it is light on dark
+	forms [10]glyph
+}
+
+// tally gathers the means and variances of lit and unlit samples.
+type tally struct {
+	n, s, ss [2]float64
+}
+
+func (t *tally) add(lit bool, x float32) {
+	k := 0
+	if lit {
+		k = 1
+	}
+	v := float64(x)
+	t.n[k]++
+	t.s[k] += v
+	t.ss[k] += v * v
+}
+
+// distance is (mean unlit − mean lit)/√(pooled variance), Fisher's criterion with its sign: above
+// zero for dark ink. The spread of a single lesson's many samples keeps it from infinity.
+func (t *tally) distance() float64 {
+	if t.n[0] == 0 || t.n[1] == 0 {
+		return 0
+	}
+	m0, m1 := t.s[0]/t.n[0], t.s[1]/t.n[1]
+	v := t.ss[0]/t.n[0] - m0*m0 + t.ss[1]/t.n[1] - m1*m1
+	return (m0 - m1) / math.Sqrt(max(v, 0)+1)
+}
+
+func defaultForms() [10]glyph {
+	var f [10]glyph
+	for d := range f {
+		f[d] = forms[d][0]
+	}
+	return f
+}
+
+// padded is a half-size picture with a rim of zeros, for samples beyond the window.
+type padded struct {
+	w, h  int
+	scale float64 // cells to one unit of the plane
+	v     []float32
+}
+
+// rim is how wide that is, in cells: as far as a digit reaches beyond its place.
+const rim = 32
+
+func pad(r *raster) padded {
+	half := r.half()
+	p := padded{w: half.w + 2*rim, h: half.h + 2*rim, scale: half.scale}
+	p.v = make([]float32, p.w*p.h)
+	for j := range half.h {
+		copy(p.v[(j+rim)*p.w+rim:], half.v[j*half.w:(j+1)*half.w])
+	}
+	return p
+}
+
+// probe is where a layout of one shape has samples, as steps from the cell of its place: on lit
+// segments, and where no ink is.
+type probe struct{ lit, unlit []int32 }
+
+// probes are the samples of a layout's shape in each lesson's picture; l stands at (0, 0).
+func (l *layout) probes(lessons []lesson, forms *[10]glyph, to []probe) {
+	bars := l.bars()
+	tv := l.stroke / l.height
+	for k := range lessons {
+		le := &lessons[k]
+		p := probe{to[k].lit[:0], to[k].unlit[:0]}
+		put := func(on bool, cell int, u, v float64) {
+			at := l.at(cell, u, v)
+			step := int32(math.Round(at.Y*le.small.scale))*int32(le.small.w) + int32(math.Round(at.X*le.small.scale))
+			if on {
+				p.lit = append(p.lit, step)
+			} else {
+				p.unlit = append(p.unlit, step)
+			}
+		}
+		for c := range le.shown.digits {
+			lit := le.lit(c, forms)
+			for s, b := range bars {
+				for _, along := range [...]float64{0.3, 0.7} {
+					u, v := l.on(b, along, 0)
+					put(lit&(1<<s) != 0, c, u, v)
+				}
+			}
+			put(false, c, 0.5, 0.25+tv/4)
+			put(false, c, 0.5, 0.75-tv/4)
+			put(false, c, 0.5, -0.9*tv)
+			put(false, c, 0.5, 1+0.9*tv)
+		}
+		to[k] = p
+	}
+}
+
+// coarse scores a place in the lessons' pictures by the probes there.
+func coarse(lessons []lesson, at []probe, x, y float64) float64 {
+	var t tally
+	for k := range lessons {
+		small := &lessons[k].small
+		base := int32(rim+int(y*small.scale))*int32(small.w) + int32(rim+int(x*small.scale))
+		for q, list := range [2][]int32{at[k].unlit, at[k].lit} {
+			var s, ss float32
+			for _, step := range list {
+				x := small.v[base+step]
+				s += x
+				ss += x * x
+			}
+			t.n[q] += float64(len(list))
+			t.s[q] += float64(s)
+			t.ss[q] += float64(ss)
+		}
+	}
+	return t.distance()
+}
+
+// fine scores a layout by samples to both sides of each stroke's edge.
+func (l *layout) fine(lessons []lesson, forms *[10]glyph) float64 {
+	var t tally
+	bars := l.bars()
+	for k := range lessons {
+		le := &lessons[k]
+		for c := range le.shown.digits {
+			lit := le.lit(c, forms)
+			for s, b := range bars {
+				on := lit&(1<<s) != 0
+				for _, along := range [...]float64{0.25, 0.5, 0.75} {
+					for _, across := range [...]float64{-0.95, -0.3, 0, 0.3, 0.95} {
+						u, v := l.on(b, along, across)
+						t.add(on && across > -0.5 && across < 0.5, le.flat.at(l.at(c, u, v)))
+					}
+				}
+			}
+			for _, q := range [...][2]float64{{0.5, 0.27}, {0.5, 0.73}, {0.4, 0.27}, {0.6, 0.27}, {0.4, 0.73}, {0.6, 0.73}} {
+				t.add(false, le.flat.at(l.at(c, q[0], q[1])))
+			}
+		}
+	}
+	return t.distance()
+}
+
+// keepBest is how many layouts of the coarse search are refined.
+const keepBest = 24
+
+// fit finds the layout that explains the lessons best: a coarse search over place, size and shape,
+// then the best of it refined. sign is that of the ink.
+func fit(lessons []lesson, aspect float64) fitted {
+	forms := defaultForms()
+	var best [keepBest]fitted
+	worst := 0
+	keep := func(l layout, d float64) {
+		sign := float32(1)
+		if d < 0 {
+			d, sign = -d, -1
+		}
+		if d <= best[worst].score {
+			return
+		}
+		best[worst] = fitted{layout: l, score: d, sign: sign, forms: forms}
+		for i := range best {
+			if best[i].score < best[worst].score {
+				worst = i
+			}
+		}
+	}
+	at := make([]probe, len(lessons))
+	digits := 0
+	for _, le := range lessons {
+		digits = max(digits, len(le.shown.digits))
+	}
+	for h := 0.28; h <= 0.97; h *= 1.07 {
+		for _, wide := range [...]float64{0.46, 0.54, 0.63} {
+			w := h * wide
+			for _, gap := range [...]float64{1.22, 1.36, 1.52, 1.72} {
+				p := w * gap
+				span := p*float64(digits-1) + w
+				if span > aspect {
+					continue
+				}
+				for _, slant := range [...]float64{0, 0.12, 0.24} {
+					l := layout{pitch: p, height: h, width: w, slant: slant, stroke: 0.16 * h}
+					l.probes(lessons, &forms, at)
+					for x := span; x <= aspect; x += 0.06 * h {
+						for y := h * 0.48; y <= 1-h*0.48; y += 0.055 * h {
+							l.x, l.y = x, y
+							keep(l, coarse(lessons, at, x+beyond, y+beyond))
+						}
+					}
+				}
+			}
+		}
+	}
+	var top fitted
+	for i := range best {
+		if best[i].score == 0 {
+			continue
+		}
+		best[i].refine(lessons, 0.05, 2)
+		if best[i].score > top.score {
+			top = best[i]
+		}
+	}
+	if top.score == 0 {
+		return top
+	}
+	top.refine(lessons, 0.04, 6)
+	top.chooseForms(lessons)
+	top.refine(lessons, 0.02, 8)
+	return top
+}
+
+// refine moves one parameter at a time while that helps, in steps of a share of the digits'
+// height that are halved each round.
+func (f *fitted) refine(lessons []lesson, step float64, rounds int) {
+	value := func() float64 { return float64(f.sign) * f.fine(lessons, &f.forms) }
+	f.score = value()
+	for range rounds {
+		moves := [...]struct {
+			at   *float64
+			size float64
+		}{
+			{&f.x, step * f.height}, {&f.y, step * f.height}, {&f.height, step * f.height}, {&f.width, step * f.height},
+			{&f.pitch, step * f.height / 2}, {&f.slant, step}, {&f.tilt, step / 4}, {&f.stroke, step * f.height / 2}, {&f.taper, step / 4},
+		}
+		for _, m := range moves {
+			for _, by := range [...]float64{m.size, -m.size} {
+				for range 6 {
+					before := *m.at
+					*m.at += by
+					if s := value(); s > f.score && f.sane() {
+						f.score = s
+						continue
+					}
+					*m.at = before
+					break
+				}
+			}
+		}
+		step *= 0.6
+	}
+}
+
+// sane reports whether the digits have a shape that digits have.
+func (f *fitted) sane() bool {
+	return f.stroke > 0.06*f.height && f.stroke < 0.3*f.height && f.width > 0.3*f.height && f.width < 0.9*f.height &&
+		f.pitch > 1.05*f.width && f.pitch < 2.2*f.width && f.height > 0.2 && f.height < 1.1 &&
+		math.Abs(f.tilt) < 0.15 && math.Abs(f.taper) < 0.2 && f.slant > -0.2 && f.slant < 0.5
+}
+
+// chooseForms takes the second form of a digit where it explains the lessons better.
+func (f *fitted) chooseForms(lessons []lesson) {
+	for d := range forms {
+		if len(forms[d]) < 2 {
+			continue
+		}
+		try := f.forms
+		try[d] = forms[d][1]
+		if s := float64(f.sign) * f.fine(lessons, &try); s > f.score {
+			f.score, f.forms = s, try
+		}
+	}
+}

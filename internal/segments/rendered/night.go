@@ -1,0 +1,189 @@
+package rendered
+
+import (
+	"math"
+	"math/rand/v2"
+	"slices"
+	"strconv"
+
+	"panside/internal/mass"
+	"panside/internal/moment"
+	"panside/internal/segments"
+)
+
+// Tally counts what a reader did with displays.
+type Tally struct {
+	Displays, Taught int
+	Rests, Read      int
+	Wrong, WrongUnit int
+	Refused          map[segments.Why]int // rests not read, by the last reason
+	Untaught         map[segments.Why]int
+	Examples         []string
+}
+
+// Add sums two.
+func (t *Tally) Add(o Tally) {
+	t.Displays += o.Displays
+	t.Taught += o.Taught
+	t.Rests += o.Rests
+	t.Read += o.Read
+	t.Wrong += o.Wrong
+	t.WrongUnit += o.WrongUnit
+	if t.Refused == nil {
+		t.Refused, t.Untaught = map[segments.Why]int{}, map[segments.Why]int{}
+	}
+	for w, n := range o.Refused {
+		t.Refused[w] += n
+	}
+	for w, n := range o.Untaught {
+		t.Untaught[w] += n
+	}
+	t.Examples = append(t.Examples, o.Examples...)
+}
+
+// Sitting drives one display, teaching and then rests, as a phone does.
+type Sitting struct {
+	scene  *Scene
+	rng    *rand.Rand
+	at     float64 // s
+	unit   string
+	weight float64
+	fps    float64
+	window segments.Window
+}
+
+// NewSitting sets a display before the phone.
+func NewSitting(l Look) *Sitting {
+	s := &Sitting{scene: New(l), rng: rand.New(rand.NewPCG(l.Seed, 9)), unit: "g", fps: 12}
+	s.window = s.scene.Window()
+	return s
+}
+
+// Text is a weight as the display shows it.
+func (s *Sitting) Text(w float64) string {
+	return strconv.FormatFloat(w, 'f', s.scene.Places, 64)
+}
+
+// Most is the largest weight that has room.
+func (s *Sitting) Most() float64 {
+	return math.Pow(10, float64(s.scene.Cells-s.scene.Places)) - math.Pow(10, -float64(s.scene.Places))
+}
+
+func (s *Sitting) next(sh Shown) (segments.Frame, moment.Time) {
+	s.at += 1 / s.fps
+	return s.scene.Frame(sh, s.at, Hand{}, 0), moment.UnixMilli(1e9 + int64(1000*s.at))
+}
+
+// course is the display's states from one weight to another, at the display's own pace.
+func (s *Sitting) course(to float64, each func(Shown)) {
+	tau := 0.08 + 0.15*s.rng.Float64()
+	from, n := s.weight, int(s.fps*(0.4+0.6*s.rng.Float64()))
+	for k := range n {
+		w := to + (from-to)*math.Exp(-float64(k/2)*2/s.fps/tau)
+		each(Shown{Text: s.Text(max(w, 0)), Unit: s.unit})
+	}
+	s.weight = to
+}
+
+func (s *Sitting) rest(seconds float64, each func(Shown)) {
+	for range int(seconds * s.fps) {
+		each(Shown{Text: s.Text(s.weight), Unit: s.unit, Stable: true, Zero: s.weight == 0})
+	}
+}
+
+// Teach gives up to four weights.
+func (s *Sitting) Teach() (*segments.Reader, segments.Why) {
+	t := segments.NewTeacher(s.window, mass.Gram)
+	see := func(sh Shown) {
+		f, at := s.next(sh)
+		t.See(f, at)
+	}
+	s.rest(0.7, see)
+	if why := t.Shown(s.Text(0)); why != "" {
+		return nil, why
+	}
+	var why segments.Why
+	for range 3 {
+		s.course(s.draw(), see)
+		s.rest(0.7, see)
+		if w := t.Shown(s.Text(s.weight)); w != "" {
+			why = w
+			continue
+		}
+		var r *segments.Reader
+		if r, why = t.Reader(); why == "" {
+			return r, ""
+		}
+	}
+	return nil, why
+}
+
+// draw a weight: mostly coins.
+func (s *Sitting) draw() float64 {
+	w := 1 + 12*s.rng.Float64()
+	if s.rng.Float64() < 0.3 {
+		w = s.Most() * s.rng.Float64()
+	}
+	step := math.Pow(10, float64(s.scene.Places))
+	return math.Round(min(w, s.Most())*step) / step
+}
+
+// Weigh lets a taught reader read rests.
+func (s *Sitting) Weigh(r *segments.Reader, rests int) Tally {
+	t := Tally{Refused: map[segments.Why]int{}, Untaught: map[segments.Why]int{}}
+	var lately, units []string // of the last frames; a number may be some frames late
+	for k := range rests {
+		if k%5 == 4 {
+			s.unit = Units[1+s.rng.IntN(len(Units)-1)]
+		} else {
+			s.unit = "g"
+		}
+		read, why := false, segments.Why("")
+		judge := func(sh Shown, resting bool, age int) {
+			f, at := s.next(sh)
+			lately, units = append(lately, sh.Text), append(units, sh.Unit)
+			if len(lately) > 4 {
+				lately, units = lately[1:], units[1:]
+			}
+			got := r.Read(f, at)
+			if got.Why != "" {
+				if resting {
+					why = got.Why
+				}
+				return
+			}
+			right := false
+			for _, l := range lately {
+				right = right || l == got.Text
+			}
+			switch {
+			case !right:
+				t.Wrong++
+				t.Examples = append(t.Examples, "display "+strconv.FormatUint(s.scene.Seed, 10)+" "+string(s.scene.Kind)+": "+sh.Text+" read as "+got.Text)
+			case !slices.Contains(units, "g"):
+				t.WrongUnit++
+				t.Examples = append(t.Examples, "display "+strconv.FormatUint(s.scene.Seed, 10)+" "+string(s.scene.Kind)+": "+s.unit+" read as g")
+			case resting && age < int(s.fps):
+				read = true
+			}
+		}
+		s.course(s.draw(), func(sh Shown) { judge(sh, false, 0) })
+		age := 0
+		s.rest(1.1, func(sh Shown) { judge(sh, true, age); age++ })
+		if s.unit != "g" {
+			continue
+		}
+		t.Rests++
+		if read {
+			t.Read++
+		} else {
+			t.Refused[why]++
+		}
+	}
+	return t
+}
+
+// Frame is the display as it rests now.
+func (s *Sitting) Frame() (segments.Frame, moment.Time) {
+	return s.next(Shown{Text: s.Text(s.weight), Unit: s.unit, Stable: true, Zero: s.weight == 0})
+}
