@@ -1,46 +1,112 @@
 package segments
 
-// rows is the height of the picture of the window that teaching and reading look at: digits are
-// about fifty high in it.
-const rows = 96
+import "math"
+
+// cellsInAll is about how many cells the raster of a window has: enough for the strokes of small
+// digits, few enough for a phone.
+const cellsInAll = 34_000
 
 // beyond is how much of what lies around the window is looked at too, as a share of its height:
 // the housing's edge tells when the phone moves.
-const beyond = 0.06
+const beyond = 0.1
 
-// eye looks at the window in frames.
+// eye looks at the window in frames, at full size and at half.
 type eye struct {
 	window Window
 	plane  plane
-	places []Point // in the picture, of each cell of the raster
-	perRow float64 // pixels of the picture to a row
-	empty  raster
+	full   grid
+	half   grid
+	// perHalf is how many pixels of the picture a half-size cell has.
+	perHalf float64
+}
+
+// grid is a raster with the places of its cells in the picture.
+type grid struct {
+	raster
+	places []spot
+	step   float64 // half-size cells to one of its own
+}
+
+// spot is a place in the picture, and the ways to the next half-size cell right and down.
+type spot struct{ x, y, xr, yr, xd, yd float32 }
+
+// rowsFor is how many rows a window's raster has.
+func rowsFor(w Window) int {
+	n := math.Sqrt(cellsInAll / (w.aspect() + 2*beyond) * (1 + 2*beyond))
+	n = min(n, 1.3*(1+2*beyond)*w.height())
+	return max(int(n)/2*2, 32)
 }
 
 func newEye(w Window) eye {
 	m := planeOf(w)
-	r := newRaster(m.aspect, rows, beyond)
-	e := eye{window: w, plane: m, empty: r, perRow: w.height() / (r.scale)}
-	for j := range r.h {
-		for i := range r.w {
-			e.places = append(e.places, m.picture(r.place(i, j)))
-		}
-	}
+	full := newRaster(m.aspect, rowsFor(w), beyond)
+	half := raster{w: full.w / 2, h: full.h / 2, scale: full.scale / 2, x0: full.x0, y0: full.y0}
+	half.v = make([]float32, half.w*half.h)
+	e := eye{window: w, plane: m, perHalf: w.height() / half.scale}
+	e.full = newGrid(m, full, half.scale)
+	e.half = newGrid(m, half, half.scale)
 	return e
 }
 
-// look is the window as the frame shows it, shifted by so many pixels. Its values stay in into.
-func (e *eye) look(f Frame, shift Point, into []float32) raster {
-	r := e.empty
-	r.v = into
-	for k, p := range e.places {
-		r.v[k] = f.at(Point{p.X + shift.X, p.Y + shift.Y})
+func newGrid(m plane, r raster, perPlane float64) grid {
+	g := grid{raster: r, step: perPlane / r.scale}
+	for j := range r.h {
+		for i := range r.w {
+			p := r.place(i, j)
+			o := m.picture(p)
+			a, b := m.picture(Point{p.X + 1/perPlane, p.Y}), m.picture(Point{p.X, p.Y + 1/perPlane})
+			g.places = append(g.places, spot{
+				float32(o.X), float32(o.Y), float32(a.X - o.X), float32(a.Y - o.Y), float32(b.X - o.X), float32(b.Y - o.Y),
+			})
+		}
 	}
-	return r
+	return g
 }
 
-// half is the raster at half its size.
-func (r *raster) half() raster {
+// warp is how the display lies in a frame against where it was framed: moved right and down in
+// half-size cells, larger by a share, and turned by an angle, about the middle.
+type warp struct{ dx, dy, s, r float64 }
+
+func (w warp) plus(o warp) warp { return warp{w.dx + o.dx, w.dy + o.dy, w.s + o.s, w.r + o.r} }
+
+// look fills into with the window as a frame shows it.
+func (g *grid) look(f Frame, w warp, into []float32) raster {
+	out := g.raster
+	out.v = into
+	cx, cy := float64(g.w)/2*g.step, float64(g.h)/2*g.step
+	wide, high := float32(f.Width)-1.001, float32(f.Height)-1.001
+	for j := range g.h {
+		y := (float64(j)+0.5)*g.step - cy
+		u := float32(w.dx - w.r*y - w.s*cx)
+		v := float32(w.dy + w.s*y - w.r*cx)
+		us, vs := float32(w.s*g.step), float32(w.r*g.step)
+		u += us / 2
+		v += vs / 2
+		for i := range g.w {
+			k := j*g.w + i
+			p := &g.places[k]
+			x := min(max(p.x+u*p.xr+v*p.xd-0.5, 0), wide)
+			y := min(max(p.y+u*p.yr+v*p.yd-0.5, 0), high)
+			u += us
+			v += vs
+			a, b := int(x), int(y)
+			s, t := x-float32(a), y-float32(b)
+			q := b*f.Width + a
+			if q+f.Width+1 >= len(f.Pix) {
+				into[k] = float32(f.Pix[q])
+				continue
+			}
+			m, n := float32(f.Pix[q]), float32(f.Pix[q+f.Width])
+			m += s * (float32(f.Pix[q+1]) - m)
+			n += s * (float32(f.Pix[q+f.Width+1]) - n)
+			into[k] = m + t*(n-m)
+		}
+	}
+	return out
+}
+
+// halved is the raster at half its size.
+func (r *raster) halved() raster {
 	out := raster{w: r.w / 2, h: r.h / 2, scale: r.scale / 2, x0: r.x0, y0: r.y0}
 	out.v = make([]float32, out.w*out.h)
 	for j := range out.h {

@@ -8,7 +8,6 @@ type lesson struct {
 	allLit bool
 	pic    raster // of the plane, brightness
 	flat   raster // less its surroundings
-	small  padded // flat, blurred by about a stroke
 }
 
 // lit is the glyph that a lesson shows in a cell.
@@ -68,19 +67,51 @@ func defaultForms() [10]glyph {
 	return f
 }
 
+// channel is a picture that tells of segments: that of one lesson, or what one lesson's picture has
+// over another's. The second kind knows nothing of marks, print and housing.
+type channel struct {
+	cells   int
+	on, off [maxCells]glyph
+	flat    raster
+	small   padded // flat, softer
+}
+
+// channelsOf are the pictures of the lessons, and their differences in turn.
+func channelsOf(lessons []lesson, forms *[10]glyph) []channel {
+	var out []channel
+	for k := range lessons {
+		le := &lessons[k]
+		ch := channel{cells: len(le.shown.digits), flat: le.flat}
+		for c := range maxCells {
+			ch.on[c] = le.lit(c, forms)
+		}
+		out = append(out, ch)
+		if k == 0 {
+			continue
+		}
+		was := &lessons[k-1]
+		ch = channel{cells: max(len(le.shown.digits), len(was.shown.digits)), flat: le.flat.minus(was.flat)}
+		for c := range maxCells {
+			a, b := was.lit(c, forms), le.lit(c, forms)
+			ch.on[c], ch.off[c] = b&^a, a&^b
+		}
+		out = append(out, ch)
+	}
+	return out
+}
+
 // padded is a half-size picture with a rim of zeros, for samples beyond the window.
 type padded struct {
 	w, h  int
+	rim   int     // how wide that is, in cells: as far as a digit reaches beyond its place
 	scale float64 // cells to one unit of the plane
 	v     []float32
 }
 
-// rim is how wide that is, in cells: as far as a digit reaches beyond its place.
-const rim = 32
-
 func pad(r *raster) padded {
-	half := r.half()
-	p := padded{w: half.w + 2*rim, h: half.h + 2*rim, scale: half.scale}
+	half := r.halved()
+	rim := half.h * 2 / 3
+	p := padded{w: half.w + 2*rim, h: half.h + 2*rim, rim: rim, scale: half.scale}
 	p.v = make([]float32, p.w*p.h)
 	for j := range half.h {
 		copy(p.v[(j+rim)*p.w+rim:], half.v[j*half.w:(j+1)*half.w])
@@ -88,83 +119,104 @@ func pad(r *raster) padded {
 	return p
 }
 
-// probe is where a layout of one shape has samples, as steps from the cell of its place: on lit
-// segments, and where no ink is.
-type probe struct{ lit, unlit []int32 }
+// probe is where a layout of one shape has samples, as steps from the cell of its place: on
+// segments that are lit more than in the channel's other lesson, or less, and where nothing differs.
+type probe struct{ on, off, still []int32 }
 
-// probes are the samples of a layout's shape in each lesson's picture; l stands at (0, 0).
-func (l *layout) probes(lessons []lesson, forms *[10]glyph, to []probe) {
+// probes are the samples of a layout's shape in each channel's picture; l stands at (0, 0).
+func (l *layout) probes(chs []channel, to []probe) {
 	bars := l.bars()
 	tv := l.stroke / l.height
-	for k := range lessons {
-		le := &lessons[k]
-		p := probe{to[k].lit[:0], to[k].unlit[:0]}
-		put := func(on bool, cell int, u, v float64) {
+	for k := range chs {
+		ch := &chs[k]
+		p := probe{to[k].on[:0], to[k].off[:0], to[k].still[:0]}
+		step := func(cell int, u, v float64) int32 {
 			at := l.at(cell, u, v)
-			step := int32(math.Round(at.Y*le.small.scale))*int32(le.small.w) + int32(math.Round(at.X*le.small.scale))
-			if on {
-				p.lit = append(p.lit, step)
-			} else {
-				p.unlit = append(p.unlit, step)
-			}
+			return int32(math.Round(at.Y*ch.small.scale))*int32(ch.small.w) + int32(math.Round(at.X*ch.small.scale))
 		}
-		for c := range le.shown.digits {
-			lit := le.lit(c, forms)
+		for c := range ch.cells {
 			for s, b := range bars {
 				for _, along := range [...]float64{0.3, 0.7} {
 					u, v := l.on(b, along, 0)
-					put(lit&(1<<s) != 0, c, u, v)
+					at := step(c, u, v)
+					switch {
+					case ch.on[c]&(1<<s) != 0:
+						p.on = append(p.on, at)
+					case ch.off[c]&(1<<s) != 0:
+						p.off = append(p.off, at)
+					default:
+						p.still = append(p.still, at)
+					}
 				}
 			}
-			put(false, c, 0.5, 0.25+tv/4)
-			put(false, c, 0.5, 0.75-tv/4)
-			put(false, c, 0.5, -0.9*tv)
-			put(false, c, 0.5, 1+0.9*tv)
+			for _, v := range [...]float64{0.25 + tv/4, 0.75 - tv/4, -0.9 * tv, 1 + 0.9*tv} {
+				p.still = append(p.still, step(c, 0.5, v))
+			}
 		}
 		to[k] = p
 	}
 }
 
-// coarse scores a place in the lessons' pictures by the probes there.
-func coarse(lessons []lesson, at []probe, x, y float64) float64 {
+// coarse scores a place in the channels' pictures by the probes there.
+func coarse(chs []channel, at []probe, x, y float64) float64 {
 	var t tally
-	for k := range lessons {
-		small := &lessons[k].small
-		base := int32(rim+int(y*small.scale))*int32(small.w) + int32(rim+int(x*small.scale))
-		for q, list := range [2][]int32{at[k].unlit, at[k].lit} {
-			var s, ss float32
-			for _, step := range list {
-				x := small.v[base+step]
-				s += x
-				ss += x * x
-			}
-			t.n[q] += float64(len(list))
-			t.s[q] += float64(s)
-			t.ss[q] += float64(ss)
+	for k := range chs {
+		small := &chs[k].small
+		base := int32(small.rim+int(y*small.scale))*int32(small.w) + int32(small.rim+int(x*small.scale))
+		var s, ss, on float32
+		for _, step := range at[k].on {
+			x := small.v[base+step]
+			on += x
+			ss += x * x
 		}
+		for _, step := range at[k].off {
+			x := small.v[base+step]
+			on -= x
+			ss += x * x
+		}
+		t.n[1] += float64(len(at[k].on) + len(at[k].off))
+		t.s[1] += float64(on)
+		t.ss[1] += float64(ss)
+		ss = 0
+		for _, step := range at[k].still {
+			x := small.v[base+step]
+			s += x
+			ss += x * x
+		}
+		t.n[0] += float64(len(at[k].still))
+		t.s[0] += float64(s)
+		t.ss[0] += float64(ss)
 	}
 	return t.distance()
 }
 
 // fine scores a layout by samples to both sides of each stroke's edge.
-func (l *layout) fine(lessons []lesson, forms *[10]glyph) float64 {
+func (l *layout) fine(chs []channel) float64 {
 	var t tally
 	bars := l.bars()
-	for k := range lessons {
-		le := &lessons[k]
-		for c := range le.shown.digits {
-			lit := le.lit(c, forms)
+	for k := range chs {
+		ch := &chs[k]
+		for c := range ch.cells {
 			for s, b := range bars {
-				on := lit&(1<<s) != 0
+				bit := glyph(1) << s
 				for _, along := range [...]float64{0.25, 0.5, 0.75} {
 					for _, across := range [...]float64{-0.95, -0.3, 0, 0.3, 0.95} {
 						u, v := l.on(b, along, across)
-						t.add(on && across > -0.5 && across < 0.5, le.flat.at(l.at(c, u, v)))
+						x := ch.flat.at(l.at(c, u, v))
+						inked := across > -0.5 && across < 0.5
+						switch {
+						case inked && ch.on[c]&bit != 0:
+							t.add(true, x)
+						case inked && ch.off[c]&bit != 0:
+							t.add(true, -x)
+						default:
+							t.add(false, x)
+						}
 					}
 				}
 			}
 			for _, q := range [...][2]float64{{0.5, 0.27}, {0.5, 0.73}, {0.4, 0.27}, {0.6, 0.27}, {0.4, 0.73}, {0.6, 0.73}} {
-				t.add(false, le.flat.at(l.at(c, q[0], q[1])))
+				t.add(false, ch.flat.at(l.at(c, q[0], q[1])))
 			}
 		}
 	}
@@ -178,6 +230,11 @@ const keepBest = 24
 // then the best of it refined. sign is that of the ink.
 func fit(lessons []lesson, aspect float64) fitted {
 	forms := defaultForms()
+	chs := channelsOf(lessons, &forms)
+	for k := range chs {
+		soft := chs[k].flat.blurred(2)
+		chs[k].small = pad(&soft)
+	}
 	var best [keepBest]fitted
 	worst := 0
 	keep := func(l layout, d float64) {
@@ -195,12 +252,12 @@ func fit(lessons []lesson, aspect float64) fitted {
 			}
 		}
 	}
-	at := make([]probe, len(lessons))
+	at := make([]probe, len(chs))
 	digits := 0
 	for _, le := range lessons {
 		digits = max(digits, len(le.shown.digits))
 	}
-	for h := 0.28; h <= 0.97; h *= 1.07 {
+	for h := 0.24; h <= 0.97; h *= 1.085 {
 		for _, wide := range [...]float64{0.46, 0.54, 0.63} {
 			w := h * wide
 			for _, gap := range [...]float64{1.22, 1.36, 1.52, 1.72} {
@@ -211,11 +268,11 @@ func fit(lessons []lesson, aspect float64) fitted {
 				}
 				for _, slant := range [...]float64{0, 0.12, 0.24} {
 					l := layout{pitch: p, height: h, width: w, slant: slant, stroke: 0.16 * h}
-					l.probes(lessons, &forms, at)
-					for x := span; x <= aspect; x += 0.06 * h {
-						for y := h * 0.48; y <= 1-h*0.48; y += 0.055 * h {
+					l.probes(chs, at)
+					for x := span; x <= aspect; x += 0.08 * h {
+						for y := h * 0.48; y <= 1-h*0.48; y += 0.07 * h {
 							l.x, l.y = x, y
-							keep(l, coarse(lessons, at, x+beyond, y+beyond))
+							keep(l, coarse(chs, at, x+beyond, y+beyond))
 						}
 					}
 				}
@@ -227,7 +284,7 @@ func fit(lessons []lesson, aspect float64) fitted {
 		if best[i].score == 0 {
 			continue
 		}
-		best[i].refine(lessons, 0.05, 2)
+		best[i].refine(chs, 0.05, 2)
 		if best[i].score > top.score {
 			top = best[i]
 		}
@@ -235,16 +292,23 @@ func fit(lessons []lesson, aspect float64) fitted {
 	if top.score == 0 {
 		return top
 	}
-	top.refine(lessons, 0.04, 6)
+	top.refine(chs, 0.04, 6)
+	if small := top; true {
+		small.last = 0.75
+		small.refine(chs, 0.04, 6)
+		if small.score > 1.1*top.score {
+			top = small
+		}
+	}
 	top.chooseForms(lessons)
-	top.refine(lessons, 0.02, 8)
+	top.refine(channelsOf(lessons, &top.forms), 0.02, 8)
 	return top
 }
 
 // refine moves one parameter at a time while that helps, in steps of a share of the digits'
 // height that are halved each round.
-func (f *fitted) refine(lessons []lesson, step float64, rounds int) {
-	value := func() float64 { return float64(f.sign) * f.fine(lessons, &f.forms) }
+func (f *fitted) refine(chs []channel, step float64, rounds int) {
+	value := func() float64 { return float64(f.sign) * f.fine(chs) }
 	f.score = value()
 	for range rounds {
 		moves := [...]struct {
@@ -276,7 +340,8 @@ func (f *fitted) refine(lessons []lesson, step float64, rounds int) {
 func (f *fitted) sane() bool {
 	return f.stroke > 0.06*f.height && f.stroke < 0.3*f.height && f.width > 0.3*f.height && f.width < 0.9*f.height &&
 		f.pitch > 1.05*f.width && f.pitch < 2.2*f.width && f.height > 0.2 && f.height < 1.1 &&
-		math.Abs(f.tilt) < 0.15 && math.Abs(f.taper) < 0.2 && f.slant > -0.2 && f.slant < 0.5
+		math.Abs(f.tilt) < 0.15 && math.Abs(f.taper) < 0.2 && f.slant > -0.2 && f.slant < 0.5 &&
+		(f.last == 0 || f.last > 0.5 && f.last < 0.95)
 }
 
 // chooseForms takes the second form of a digit where it explains the lessons better.
@@ -287,7 +352,7 @@ func (f *fitted) chooseForms(lessons []lesson) {
 		}
 		try := f.forms
 		try[d] = forms[d][1]
-		if s := float64(f.sign) * f.fine(lessons, &try); s > f.score {
+		if s := float64(f.sign) * f.fine(channelsOf(lessons, &try)); s > f.score {
 			f.score, f.forms = s, try
 		}
 	}

@@ -50,13 +50,18 @@ func mean(r *raster, at []Point) float32 {
 	return sum / float32(len(at))
 }
 
-// inked is what the first way sees of a frame.
+// inked is what the first way sees of a frame. Ink is by how much it is darker than the holes; where
+// it is dark, against them, so that a shadow on a digit changes nothing.
 type inked struct {
-	v     [maxCells][nSegments]float32 // brightness less than the holes'
-	paper [maxCells]float32            // the holes' brightness
-	// full is the ink of lit segments, in brightness.
+	v     [maxCells][nSegments]float32
+	paper [maxCells]float32 // the holes' brightness
+	unit  [maxCells]float32 // one of ink, in brightness
+	// full is the ink of lit segments.
 	full float32
 }
+
+// white is the brightness of the paper on which one of dark ink is one of brightness.
+const white = 128
 
 func (k *ink) see(r *raster) inked {
 	var in inked
@@ -66,12 +71,16 @@ func (k *ink) see(r *raster) inked {
 			hole[h] = mean(r, k.hole[c][h])
 		}
 		in.paper[c] = (hole[0] + hole[1]) / 2
+		in.unit[c] = 1
+		if k.sign > 0 {
+			in.unit[c] = max(in.paper[c], 16) / white
+		}
 		for s := range k.seg[c] {
 			bg := hole[holesBeside[s][0]]
 			if len(holesBeside[s]) == 2 {
 				bg = in.paper[c]
 			}
-			in.v[c][s] = k.sign * (bg - mean(r, k.seg[c][s]))
+			in.v[c][s] = k.sign * (bg - mean(r, k.seg[c][s])) / in.unit[c]
 		}
 	}
 	in.full = k.fullOf(&in)
@@ -110,15 +119,20 @@ func (k *ink) fullOf(in *inked) float32 {
 // lit. TestFirstWorld holds it: at 0.5 nothing would be refused.
 const clear = 0.34
 
+// level of a segment's ink: 0 is that of an unlit one, 1 of a lit one.
+func (k *ink) level(in *inked, c, s int) float32 {
+	lo := k.ghost[c][s]
+	return (in.v[c][s]/in.full - lo) / (k.own[c][s] - lo)
+}
+
 // glyphs is each cell's glyph, and the worst distance from a level as a share: at most 0.5.
 func (k *ink) glyphs(in *inked) (g [maxCells]glyph, worst float32) {
 	if in.full <= 0 {
 		return g, 1
 	}
 	for c := range k.cells {
-		for s, v := range in.v[c] {
-			lo := k.ghost[c][s]
-			x := (v/in.full - lo) / (k.own[c][s] - lo)
+		for s := range in.v[c] {
+			x := k.level(in, c, s)
 			off := x
 			if x > 0.5 {
 				g[c] |= 1 << s
@@ -155,9 +169,11 @@ func (k *ink) learn(lessons []lesson, forms *[10]glyph) (full float32) {
 			for s, v := range in.v[c] {
 				if le.lit(c, forms)&(1<<s) != 0 {
 					lit[c][s].add(v / f)
-				} else if c < len(le.shown.digits) {
+				} else {
 					unlit[c][s].add(v / f)
-					ghosts.add(v / f)
+					if c < len(le.shown.digits) {
+						ghosts.add(v / f)
+					}
 				}
 			}
 		}
@@ -165,7 +181,7 @@ func (k *ink) learn(lessons []lesson, forms *[10]glyph) (full float32) {
 	for c := range k.cells {
 		for s := range k.own[c] {
 			k.own[c][s] = min(max(lit[c][s].meanOr(1), 0.6), 1.4)
-			k.ghost[c][s] = min(max(unlit[c][s].meanOr(ghosts.meanOr(0)), -0.1), 0.3)
+			k.ghost[c][s] = min(max(unlit[c][s].meanOr(ghosts.meanOr(0)), -0.2), 0.35)
 		}
 	}
 	return fulls.meanOr(0)

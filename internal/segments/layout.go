@@ -11,11 +11,15 @@ type layout struct {
 	tilt   float64 // down for one to the right
 	taper  float64 // how much larger the digits get, for one to the right, as a share
 	stroke float64
+	last   float64 // size of the last digit against the others; 0 is 1
 }
 
 // at is the place of (u, v) in a cell: u goes from its left edge, 0, to its right, 1; v from its
 // top to its bottom.
 func (l *layout) at(cell int, u, v float64) Point {
+	if cell == 0 && l.last > 0 {
+		u, v = u*l.last, 1-(1-v)*l.last // on one line with the others, from their left edge
+	}
 	d := -float64(cell)*l.pitch - l.width*(1-u)
 	h := l.height * (1 + l.taper*d)
 	return Point{l.x + d + l.slant*(0.5-v)*h, l.y + l.tilt*d + (v-0.5)*h}

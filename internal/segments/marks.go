@@ -1,28 +1,56 @@
 package segments
 
-import "math"
+import ("math";"os";"strings")
 
-// marks is all that isn't digits: unit, other signs, the housing's edge. It must look as it was
-// taught, but for signs that came and went then.
+// marks is all that isn't digits: unit, other signs, print, the housing's edge.
 type marks struct {
 	w, h   int
 	free   []float32 // 1 where no digit or point can be
+	near   []float32 // blurred free, for means over free cells only
 	steady []bool    // free, and never came or went
 	inside []bool    // steady, and well inside the window
-	near   []float32 // blurred free, for means over free cells only
 	taught []float32 // less its surroundings
 	slope  []float32 // the size of its gradient
-	gx, gy []float32
-	ref    float32 // what a mark's stroke is stronger than
-	perRow float64 // pixels of the picture to a cell
+	sign   float32
+	ink    float32 // a lit segment's, in brightness
+	blobs  []blob
+	beside []bool // close to a blob, but not of it
+	band   []bool // as high as the digits
+	column []float64
+	// alike is the least correlation at which a blob is as it was taught.
+	alike float32
 }
 
-// edge is how near the window's border a mark may be and still count as the unit's: nearer, it may
-// be the housing.
-const edge = 0.03
+// blob is ink that stood beside the digits all through the teaching: the unit is one.
+type blob struct {
+	cells  []int32 // with some ground about it
+	peak   float32
+	energy float32
+}
 
-// around is how far the surroundings of a cell reach, in cells.
-const around = 6
+// verdict is what a frame's marks say.
+type verdict int
+
+const (
+	sameMarks  verdict = iota
+	otherMarks         // a taught one is gone, or another stands beside it
+	newMarks           // another stands where a minus or digit could
+	hidden             // too much has changed
+)
+
+const (
+	// edge is how near the window's border a mark may be and still count as the unit's: nearer, it
+	// may be the housing.
+	edge = 0.03
+	// inkOf is the least ink of a mark, as a share of a lit segment's: its strokes are thin.
+	inkOf = 0.15
+	// freshInk is the least ink of one that wasn't there.
+	freshInk = 0.24
+	// fewCells is how many cells must differ.
+	fewCells = 2
+	// besideMarks is how near to a mark another one changes its meaning, as a share of a digit's height.
+	besideMarks = 0.3
+)
 
 // high is a half-size picture less its surroundings, over the free cells.
 func (m *marks) high(half *raster) []float32 {
@@ -50,86 +78,258 @@ func (m *marks) threes(v []float32) []float32 {
 	return b.v
 }
 
-// newMarks learns the marks from the frames of the teaching. full is a lit segment's ink. It is
-// without ref if nothing stands beside the digits.
-func newMarks(l *layout, cells int, point *point, seen []raster, full float32, perRow float64) marks {
-	first := &seen[0]
-	m := marks{w: first.w, h: first.h, perRow: perRow}
+// learnMarks learns the marks from the frames of the teaching.
+func (r *Reader) learnMarks(seen []raster, lessons []lesson) Why {
+	l, first := &r.layout, &r.eye.half.raster
+	m := &r.marks
+	m.w, m.h, m.sign, m.ink = first.w, first.h, r.ink.sign, r.brightness(lessons)
 	n := m.w * m.h
 	m.free, m.steady, m.inside = make([]float32, n), make([]bool, n), make([]bool, n)
+	m.beside, m.band, m.column = make([]bool, n), make([]bool, n), make([]float64, m.w)
 	for j := range m.h {
 		for i := range m.w {
-			if !l.covers(first.place(i, j), cells, point) {
+			p := first.place(i, j)
+			if !l.covers(p, r.cells, &r.point) {
 				m.free[j*m.w+i] = 1
 			}
+			m.column[i] = p.X
+			middle := l.y + l.tilt*(p.X-l.x)
+			m.band[j*m.w+i] = math.Abs(p.Y-middle) < 0.6*l.height
 		}
 	}
-	r := raster{w: m.w, h: m.h, v: m.free}
-	near := r.blurred(around)
+	free := raster{w: m.w, h: m.h, v: m.free}
+	near := free.blurred(around)
 	m.near = near.v
-	m.taught = make([]float32, n)
 	highs := make([][]float32, len(seen))
 	for k := range seen {
 		highs[k] = m.high(&seen[k])
-		for q, x := range highs[k] {
-			m.taught[q] += x / float32(len(seen))
+	}
+	m.average(highs)
+	m.findSteady(highs, first, r.eye.plane.aspect)
+	m.findBlobs(besideMarks * l.height * first.scale)
+	if os.Getenv("ZZD") != "" {
+		mean := m.threes(m.taught)
+		var b strings.Builder
+		for j := range m.h { for i := range m.w { q := j*m.w+i; c := byte('.'); x := -m.sign*mean[q]/m.ink
+			switch { case m.free[q]==0: c=' '; case !m.steady[q]: c='u'; case x>inkOf && m.inside[q]: c='#'; case x>inkOf: c='+'; case x < -inkOf: c='-'}
+			b.WriteByte(c)}; b.WriteByte(10)}
+		println(b.String(), len(m.blobs), m.ink)
+	}
+	if len(m.blobs) == 0 {
+		return NoUnit
+	}
+	least := float32(1)
+	for i := range lessons {
+		if lessons[i].allLit {
+			continue
+		}
+		half := lessons[i].pic.halved()
+		hp := m.high(&half)
+		for k := range m.blobs {
+			_, like, _ := m.lay(&m.blobs[k], hp)
+			least = min(least, like)
 		}
 	}
-	m.gx, m.gy, m.slope = make([]float32, n), make([]float32, n), make([]float32, n)
+	m.alike = min(max(least-0.15, 0.6), 0.8)
+	return ""
+}
+
+// average makes the taught picture and its slope.
+func (m *marks) average(highs [][]float32) {
+	n := m.w * m.h
+	m.taught, m.slope = make([]float32, n), make([]float32, n)
+	for k := range highs {
+		for q, x := range highs[k] {
+			m.taught[q] += x / float32(len(highs))
+		}
+	}
 	for j := 1; j < m.h-1; j++ {
 		for i := 1; i < m.w-1; i++ {
 			q := j*m.w + i
 			if m.free[q] == 0 || m.free[q-1] == 0 || m.free[q+1] == 0 || m.free[q-m.w] == 0 || m.free[q+m.w] == 0 {
 				continue
 			}
-			m.gx[q] = (m.taught[q+1] - m.taught[q-1]) / 2
-			m.gy[q] = (m.taught[q+m.w] - m.taught[q-m.w]) / 2
-			m.slope[q] = float32(math.Hypot(float64(m.gx[q]), float64(m.gy[q])))
+			gx, gy := (m.taught[q+1]-m.taught[q-1])/2, (m.taught[q+m.w]-m.taught[q-m.w])/2
+			m.slope[q] = float32(math.Hypot(float64(gx), float64(gy)))
 		}
 	}
+}
+
+// together is of how many frames a mean is taken before marks count as come or gone.
+const together = 3
+
+// findSteady tells the cells in which no mark came or went.
+func (m *marks) findSteady(highs [][]float32, first *raster, aspect float64) {
+	n := m.w * m.h
 	lo, hi := make([]float32, n), make([]float32, n)
-	for k := range highs {
-		for q, x := range m.threes(highs[k]) {
+	var rough tallyOf
+	var was []float32
+	for k := 0; k+together <= len(highs); k++ {
+		mean := make([]float32, n)
+		for _, v := range highs[k : k+together] {
+			for q, x := range v {
+				mean[q] += x / together
+			}
+		}
+		mean = m.threes(mean)
+		for q, x := range mean {
 			if k == 0 || x < lo[q] {
 				lo[q] = x
 			}
 			if k == 0 || x > hi[q] {
 				hi[q] = x
 			}
+			if was != nil && m.free[q] > 0 {
+				rough.add(abs(x - was[q]))
+			}
 		}
+		was = mean
 	}
-	mean3 := m.threes(m.taught)
-	inner := func(p Point) bool {
-		return p.X > edge && p.Y > edge && p.Y < 1-edge && p.X < float64(m.w)/first.scale-2*beyond-edge
-	}
-	for q, x := range mean3 {
-		if m.free[q] > 0 && inner(first.place(q%m.w, q/m.w)) {
-			m.ref = max(m.ref, x, -x)
-		}
-	}
-	m.ref = min(m.ref, full/2)
-	// A mark that came and went must be known as such before it counts as changed in compare.
-	came := func(p int) bool { return hi[p]-lo[p] > 0.3*m.ref+0.8*m.slope[p] }
-	steadiest := float32(0)
+	// Neighboring means share all but one frame at each end, so their differences are about
+	// √(2/3) of their spread, and 0.8 of that on average.
+	noise := 1.5 * rough.mean()
+	came := func(p int) bool { return hi[p]-lo[p] > max(0.15*m.ink+0.8*m.slope[p], 6*noise) }
 	for j := range m.h {
 		for i := range m.w {
 			q := j*m.w + i
 			moved := false
 			for b := max(j-2, 0); b <= min(j+2, m.h-1); b++ {
 				for a := max(i-2, 0); a <= min(i+2, m.w-1); a++ {
-					p := b*m.w + a
-					moved = moved || came(p)
+					moved = moved || came(b*m.w+a)
 				}
 			}
+			p := first.place(i, j)
 			m.steady[q] = m.free[q] > 0 && !moved
-			m.inside[q] = m.steady[q] && inner(first.place(i, j))
-			if m.inside[q] {
-				steadiest = max(steadiest, mean3[q], -mean3[q])
+			m.inside[q] = m.steady[q] && p.X > edge && p.Y > edge && p.Y < 1-edge && p.X < aspect-edge
+		}
+	}
+}
+
+// findBlobs finds steady ink inside the window that doesn't reach its border.
+func (m *marks) findBlobs(reach float64) {
+	n := m.w * m.h
+	mean := m.threes(m.taught)
+	inked := make([]bool, n)
+	for q := range inked {
+		inked[q] = m.steady[q] && -m.sign*mean[q] > inkOf*m.ink
+	}
+	mine := make([]int, n) // blob of a cell, from 1
+	for q := range inked {
+		if !inked[q] || mine[q] != 0 {
+			continue
+		}
+		cells, whole := m.flood(q, inked, mine, len(m.blobs)+1)
+		if !whole || len(cells) < 3 {
+			for _, c := range cells {
+				mine[c] = -1
+			}
+			continue
+		}
+		m.blobs = append(m.blobs, m.newBlob(cells, mean))
+	}
+	near := int(reach)
+	of := make([]bool, n)
+	for k := range m.blobs {
+		for _, c := range m.blobs[k].cells {
+			of[c] = true
+		}
+	}
+	for k := range m.blobs {
+		for _, c := range m.blobs[k].cells {
+			j, i := int(c)/m.w, int(c)%m.w
+			for b := max(j-near, 0); b <= min(j+near, m.h-1); b++ {
+				for a := max(i-near, 0); a <= min(i+near, m.w-1); a++ {
+					m.beside[b*m.w+a] = !of[b*m.w+a]
+				}
 			}
 		}
 	}
-	m.ref = min(m.ref, steadiest)
-	return m
+}
+
+// flood gathers the inked cells within two of each other; whole is false if they aren't all steady
+// and inside.
+func (m *marks) flood(from int, inked []bool, mine []int, name int) (cells []int32, whole bool) {
+	whole = true
+	todo := []int{from}
+	mine[from] = name
+	for len(todo) > 0 {
+		q := todo[len(todo)-1]
+		todo = todo[:len(todo)-1]
+		cells = append(cells, int32(q))
+		whole = whole && m.inside[q]
+		j, i := q/m.w, q%m.w
+		for b := max(j-2, 0); b <= min(j+2, m.h-1); b++ {
+			for a := max(i-2, 0); a <= min(i+2, m.w-1); a++ {
+				if p := b*m.w + a; inked[p] && mine[p] == 0 {
+					mine[p] = name
+					todo = append(todo, p)
+				}
+			}
+		}
+	}
+	return cells, whole
+}
+
+func (m *marks) newBlob(core []int32, mean []float32) blob {
+	var b blob
+	has := map[int32]bool{}
+	for _, c := range core {
+		b.peak = max(b.peak, abs(mean[c]))
+		j, i := int(c)/m.w, int(c)%m.w
+		for y := max(j-2, 2); y <= min(j+2, m.h-3); y++ {
+			for x := max(i-2, 2); x <= min(i+2, m.w-3); x++ {
+				q := int32(y*m.w + x)
+				if !has[q] && m.free[q] > 0 {
+					has[q] = true
+					b.cells = append(b.cells, q)
+					b.energy += m.taught[q] * m.taught[q]
+				}
+			}
+		}
+	}
+	return b
+}
+
+// lay lays a blob upon a picture, a cell aside if that is better: by how far, how like it is, and
+// how strong.
+func (m *marks) lay(b *blob, hp []float32) (by int, like, gain float32) {
+	for _, d := range [...]int{0, -1, 1, -m.w, m.w, -m.w - 1, -m.w + 1, m.w - 1, m.w + 1} {
+		var ti, ii float32
+		for _, q := range b.cells {
+			x := hp[int(q)+d]
+			ti += m.taught[q] * x
+			ii += x * x
+		}
+		if ii == 0 {
+			continue
+		}
+		if l := ti / float32(math.Sqrt(float64(ii)*float64(b.energy))); l > like {
+			by, like, gain = d, l, ti/b.energy
+		}
+	}
+	return by, like, gain
+}
+
+// stands reports whether a blob is as it was taught; by is where it lies.
+func (m *marks) stands(b *blob, hp []float32, contrast float32) bool {
+	by, like, gain := m.lay(b, hp)
+	if like < m.alike || gain < 0.5*contrast || gain > 2*contrast {
+		return false
+	}
+	differ := 0
+	for _, q := range b.cells {
+		var e float32
+		for y := -m.w; y <= m.w; y += m.w {
+			for x := -1; x <= 1; x++ {
+				p := int(q) + y + x
+				e += (hp[p+by] - gain*m.taught[p]) / 9
+			}
+		}
+		if abs(e) > gain*(0.35*b.peak+0.4*m.slope[q]) {
+			differ++
+		}
+	}
+	return differ < fewCells
 }
 
 // covers reports whether a place may have ink of a digit or point.
@@ -143,7 +343,7 @@ func (l *layout) covers(p Point, cells int, pt *point) bool {
 		if math.Abs(p.X-mid) < l.width/2+m && math.Abs(v)*h < h/2+m {
 			return true
 		}
-		if pt != nil && math.Abs(v-0.5)*h < 2.2*l.stroke {
+		if pt != nil && c > 0 && math.Abs(v-0.5)*h < 2.2*l.stroke {
 			at := l.at(c, pt.u, pt.v)
 			if math.Abs(p.X-at.X) < 1.3*l.stroke {
 				return true
@@ -153,56 +353,64 @@ func (l *layout) covers(p Point, cells int, pt *point) bool {
 	return false
 }
 
-// change is how a frame's marks differ from the taught ones.
-type change struct {
-	gain    float32 // of contrast
-	count   int     // cells that differ beyond doubt
-	inside  int     // of these, inside the window
-	dx, dy  float64 // how far the picture has moved, in pixels
-	certain bool    // there is enough to see movement by
-}
-
-// compare a half-size picture with what was taught; full is the frame's ink of lit segments and
-// taughtFull that of the teaching.
-func (m *marks) compare(half *raster, full, taughtFull float32) change {
+// compare tells whether the marks of a half-size picture are the taught ones. contrast is its
+// gain; left is where its number begins.
+func (m *marks) compare(half *raster, contrast float32, left float64) verdict {
 	hp := m.high(half)
-	gain := full / taughtFull
-	c := change{gain: gain}
-	diff := make([]float32, len(hp))
-	for q := range hp {
-		if m.steady[q] {
-			diff[q] = hp[q] - gain*m.taught[q]
-		}
-	}
-	three := m.threes(diff)
-	limit := 0.4 * gain * m.ref
-	var xx, xy, yy, xd, yd float64
+	three := m.threes(m.diff(hp, contrast))
+	changed, aside, before := 0, 0, 0
 	for q, d := range three {
-		if !m.steady[q] {
+		if !m.steady[q] || abs(d) < contrast*(freshInk*m.ink+0.4*m.slope[q]) {
 			continue
 		}
-		if abs(d) > limit+0.4*gain*m.slope[q] {
-			c.count++
-			if m.inside[q] {
-				c.inside++
-			}
+		changed++
+		if !m.inside[q] || -m.sign*d < 0 {
+			continue
 		}
-		gx, gy := float64(gain*m.gx[q]), float64(gain*m.gy[q])
-		e := float64(min(max(diff[q], -gain*taughtFull/2), gain*taughtFull/2))
-		xx += gx * gx
-		xy += gx * gy
-		yy += gy * gy
-		xd += gx * e
-		yd += gy * e
+		switch {
+		case m.band[q] && m.column[q%m.w] < left:
+			before++
+		case m.beside[q]:
+			aside++
+		}
 	}
-	// Lucas and Kanade's step: diff = −(gx·dx + gy·dy).
-	det := xx*yy - xy*xy
-	if det > 1e-3*(xx+yy)*(xx+yy) {
-		c.certain = true
-		c.dx = -(yy*xd - xy*yd) / det * m.perRow
-		c.dy = -(xx*yd - xy*xd) / det * m.perRow
+	if changed > len(three)/25 {
+		return hidden
 	}
-	return c
+	for k := range m.blobs {
+		if !m.stands(&m.blobs[k], hp, contrast) {
+			return otherMarks
+		}
+	}
+	switch {
+	case aside >= fewCells:
+		return otherMarks
+	case before >= fewCells:
+		return newMarks
+	}
+	return sameMarks
+}
+
+// diff is what a picture has over the taught one, in steady cells.
+func (m *marks) diff(hp []float32, contrast float32) []float32 {
+	out := make([]float32, len(hp))
+	for q := range hp {
+		if m.steady[q] {
+			out[q] = hp[q] - contrast*m.taught[q]
+		}
+	}
+	return out
+}
+
+// covered reports whether much of a half-size picture isn't as taught.
+func (m *marks) covered(half *raster, contrast float32) bool {
+	changed := 0
+	for q, d := range m.threes(m.diff(m.high(half), contrast)) {
+		if m.steady[q] && abs(d) > contrast*(freshInk*m.ink+0.4*m.slope[q]) {
+			changed++
+		}
+	}
+	return changed > m.w*m.h/25
 }
 
 func abs(x float32) float32 { return max(x, -x) }

@@ -90,6 +90,26 @@ func (m *matcher) level(p *[patchN]float32) {
 	}
 }
 
+// rooms is how many cells can hold digits: beyond those used in the lessons, a cell that shows ink
+// which digits leave blank is the place of a mark.
+func (m *matcher) rooms(k *ink, lessons []lesson, used int) int {
+	for c := used; c < m.cells; c++ {
+		for i := range lessons {
+			if lessons[i].allLit {
+				continue
+			}
+			in := k.see(&lessons[i].pic)
+			soft := lessons[i].pic.blurred(1)
+			p := m.patch(&soft, c)
+			m.level(&p)
+			if biggest(&p) > 0.45*in.full*in.unit[c] {
+				return c
+			}
+		}
+	}
+	return m.cells
+}
+
 // model is how much of a segment covers each cell of a patch, by the layout alone.
 func (m *matcher) model(l *layout) (f [nSegments][patchN]float32) {
 	mu, mv := 0.6*l.stroke/l.width, 0.6*l.stroke/l.height
@@ -148,7 +168,7 @@ func (m *matcher) learn(l *layout, k *ink, lessons []lesson, forms *[10]glyph) {
 					}
 				}
 				for q := range p {
-					right[s][q] += float64((p[q] + m.sign*in.paper[c]) / in.full)
+					right[s][q] += float64((p[q] + m.sign*in.paper[c]) / in.full / in.unit[c])
 				}
 			}
 		}

@@ -21,9 +21,22 @@ type Reader struct {
 	point    point
 	pointInk float32 // the point's ink as a share of a lit segment's
 	known    [10][]glyph
-	shift    Point
-	buf      []float32
 	course   course
+
+	// How the display lies in the frames.
+	drawing drawing
+	near    *target // what it looked like lately
+	exact   *target // what it should look like with the digits seen last
+	drawn   [maxCells]glyph
+	warp    warp
+	buf     []float32
+
+	// The frames since the digits last changed.
+	mean    raster
+	frames  int
+	lastMs  int64
+	stand   [maxCells]glyph
+	strange int // frames in a row whose marks have changed
 }
 
 // Seen is what a frame gave.
@@ -40,8 +53,13 @@ const (
 	mostLeft = 0.45
 	// faintest is the least contrast, as a share of the teaching's.
 	faintest = 0.35
-	// changedCells is how many cells of the marks' picture must differ before a mark counts as changed.
-	changedCells = 2
+	// furthest is how far the display may have moved since the teaching, as a share of a digit's
+	// pitch: at half of one, a digit could be taken for its neighbor.
+	furthest = 0.6
+	// memoryMs is how far the mean of equal frames goes back.
+	memoryMs = 120
+	// strangeFrames is how many frames in a row must show that the unit changed until it is said.
+	strangeFrames = 3
 )
 
 // Read takes the next frame. Times only grow.
@@ -50,7 +68,7 @@ func (r *Reader) Read(f Frame, at moment.Time) Seen {
 	if !f.whole() {
 		return Seen{Why: NotADisplay}
 	}
-	s, why := r.readFrame(f)
+	s, why := r.readFrame(f, ms)
 	if why != "" {
 		return Seen{Why: r.course.refused(why, ms)}
 	}
@@ -74,48 +92,134 @@ func (r *Reader) Read(f Frame, at moment.Time) Seen {
 	}
 }
 
-// readFrame follows small movements of the phone before it reads.
-func (r *Reader) readFrame(f Frame) (shown, Why) {
-	for range 3 {
-		pic := r.eye.look(f, r.shift, r.buf)
-		in := r.ink.see(&pic)
-		full := in.full
-		if full < 0.25*r.full {
-			full = r.full
-		}
-		half := pic.half()
-		c := r.marks.compare(&half, full, r.full)
-		step := math.Hypot(c.dx, c.dy)
-		if !c.certain || step < 0.3 || step > 4*r.eye.perRow {
-			return r.readPicture(&pic)
-		}
-		r.shift.X += c.dx
-		r.shift.Y += c.dy
-		if math.Hypot(r.shift.X, r.shift.Y) > 1.2*r.layout.stroke*r.eye.window.height() {
-			r.shift = Point{}
-			return shown{}, Moved
-		}
-	}
-	pic := r.eye.look(f, r.shift, r.buf)
-	return r.readPicture(&pic)
+// begin readies the reader for frames after the teaching.
+func (r *Reader) begin(t *Teacher) {
+	r.near, r.warp = t.near, t.warp
+	r.buf = make([]float32, len(r.eye.full.places))
+	r.mean = r.eye.full.raster
+	r.mean.v = make([]float32, len(r.buf))
+	l := &t.lessons[len(t.lessons)-1]
+	in := r.ink.see(&l.pic)
+	r.drawn, _ = r.ink.glyphs(&in)
+	r.exact = r.drawing.of(&r.drawn)
 }
 
-// readPicture reads the window in both ways; all must agree.
-func (r *Reader) readPicture(pic *raster) (shown, Why) {
+// brightness is that of a lit segment's ink in the lessons.
+func (r *Reader) brightness(lessons []lesson) float32 {
+	var t tallyOf
+	for i := range lessons {
+		in := r.ink.see(&lessons[i].pic)
+		for c := range lessons[i].shown.digits {
+			t.add(in.full * in.unit[min(c, r.cells-1)])
+		}
+	}
+	return t.mean()
+}
+
+// readFrame follows small movements of the phone, and reads the mean of the frames that show equal
+// digits.
+func (r *Reader) readFrame(f Frame, ms int64) (shown, Why) {
+	pic, gain, ok := r.lay(f)
+	if !ok {
+		r.frames = 0
+		return shown{}, r.whyNotAlike(&pic)
+	}
+	if r.tooFar() {
+		r.frames, r.warp = 0, warp{}
+		return shown{}, Moved
+	}
+	in := r.ink.see(&pic)
+	if r.frames == 0 || r.changed(&in) {
+		r.frames = 0
+		r.stand, _ = r.ink.glyphs(&in)
+	}
+	r.frames++
+	share := max(1/float32(r.frames), float32(1-math.Exp(-float64(ms-r.lastMs)/memoryMs)))
+	r.lastMs = ms
+	for k, x := range pic.v {
+		r.mean.v[k] += share * (x - r.mean.v[k])
+	}
+	return r.readPicture(&r.mean, gain)
+}
+
+// changed reports whether a frame shows other digits than those that stand, beyond doubt.
+func (r *Reader) changed(in *inked) bool {
+	if in.full <= 0 {
+		return true
+	}
+	for c := range r.cells {
+		for s := range in.v[c] {
+			x := r.ink.level(in, c, s)
+			lit := r.stand[c]&(1<<s) != 0
+			if lit && x < 0.4 || !lit && x > 0.6 {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// lay finds the display in a frame; ok is false if what is there doesn't look like it.
+func (r *Reader) lay(f Frame) (pic raster, gain float32, ok bool) {
+	w, gain := r.eye.follow(f, r.warp, r.near, r.exact, r.buf[:len(r.eye.half.places)])
+	pic = r.eye.full.look(f, w, r.buf)
+	in := r.ink.see(&pic)
+	half := pic.halved()
+	hp := high(&half)
+	if g, worst := r.ink.glyphs(&in); worst < 0.5 && g != r.drawn {
+		if _, isNumber := r.number(&g); isNumber {
+			r.drawn, r.exact = g, r.drawing.of(&g)
+			d := r.exact.step(hp, r.exact.gainOf(hp), w)
+			if math.Abs(d.dx)+math.Abs(d.dy) > 0.1 {
+				w = w.plus(d)
+				pic = r.eye.full.look(f, w, r.buf)
+				half = pic.halved()
+				hp = high(&half)
+			}
+		}
+	}
+	like := max(r.near.alike(hp), r.exact.alike(hp))
+	if like < likeness {
+		pic = r.eye.full.look(f, r.warp, r.buf)
+		return pic, gain, false
+	}
+	r.warp = w
+	r.near.blend(hp, r.near.gainOf(hp), 2*following)
+	return pic, r.exact.gainOf(hp), true
+}
+
+// tooFar reports whether the display lies so far from where it was taught that digits could be
+// taken for their neighbors.
+func (r *Reader) tooFar() bool {
+	return math.Hypot(r.warp.dx, r.warp.dy) > furthest*r.layout.pitch*r.eye.half.scale
+}
+
+// whyNotAlike tells what is there instead of the display.
+func (r *Reader) whyNotAlike(pic *raster) Why {
 	in := r.ink.see(pic)
-	half := pic.half()
+	half := pic.halved()
+	if in.full < 0.3*r.full {
+		return r.whyFaint(pic, &half, &in)
+	}
+	return Covered
+}
+
+// readPicture reads the window in both ways; all must agree. gain is how much stronger its contrast
+// is than the teaching's.
+func (r *Reader) readPicture(pic *raster, gain float32) (shown, Why) {
+	in := r.ink.see(pic)
+	half := pic.halved()
 	if in.full < 0.3*r.full {
 		return shown{}, r.whyFaint(pic, &half, &in)
-	}
-	g, worst := r.ink.glyphs(&in)
-	change := r.marks.compare(&half, in.full, r.full)
-	if change.count > len(r.marks.taught)/25 {
-		return shown{}, Covered
 	}
 	if in.full < faintest*r.full {
 		return shown{}, Faint
 	}
+	g, worst := r.ink.glyphs(&in)
 	if worst > clear {
+		if r.marks.covered(&half, gain) {
+			return shown{}, Covered
+		}
 		return shown{}, r.whyUnclear(&in)
 	}
 	s, ok := r.number(&g)
@@ -123,16 +227,36 @@ func (r *Reader) readPicture(pic *raster) (shown, Why) {
 		return shown{}, Doubt
 	}
 	soft := pic.blurred(1)
-	if why := r.agrees(&soft, &s, in.full); why != "" {
+	if why := r.agrees(&soft, &s, &in); why != "" {
 		return shown{}, why
 	}
-	if !r.pointStands(pic, in.full) {
-		return shown{}, OtherUnit
+	if !r.pointStands(pic, &in) {
+		return shown{}, Doubt
 	}
-	if change.inside >= changedCells {
-		return shown{}, OtherUnit
+	switch r.marks.compare(&half, gain, r.leftOf(&s)) {
+	case sameMarks:
+		r.strange = 0
+	case otherMarks:
+		r.strange++
+		if r.strange >= strangeFrames {
+			return shown{}, OtherUnit
+		}
+		return shown{}, Doubt
+	case hidden:
+		return shown{}, Covered
+	default:
+		return shown{}, Doubt
 	}
 	return s, ""
+}
+
+// leftOf is the left edge of a number.
+func (r *Reader) leftOf(s *shown) float64 {
+	n := len(s.digits)
+	if s.minus {
+		n++
+	}
+	return min(r.layout.at(n-1, 0, 0).X, r.layout.at(n-1, 0, 1).X)
 }
 
 // whyFaint tells why there are no digits.
@@ -141,11 +265,10 @@ func (r *Reader) whyFaint(pic, half *raster, in *inked) Why {
 	for _, x := range pic.v {
 		sum += x
 	}
-	c := r.marks.compare(half, r.full, r.full)
 	switch {
 	case r.ink.sign > 0 && sum/float32(len(pic.v)) < 15:
 		return Dark
-	case c.count > len(r.marks.taught)/25:
+	case r.marks.covered(half, 1):
 		return Covered
 	case in.full < 0.12*r.full:
 		return Off
@@ -159,7 +282,7 @@ func (r *Reader) whyUnclear(in *inked) Why {
 	for c := range r.cells {
 		lo, hi = min(lo, in.paper[c]), max(hi, in.paper[c])
 	}
-	if hi-lo > 0.8*r.full && hi > 200 {
+	if hi-lo > 0.8*r.full*in.unit[0] && hi > 200 {
 		return Glare
 	}
 	return Moving
@@ -200,9 +323,9 @@ func (r *Reader) number(g *[maxCells]glyph) (shown, bool) {
 }
 
 // agrees lets the second way read the same cells.
-func (r *Reader) agrees(soft *raster, s *shown, full float32) Why {
+func (r *Reader) agrees(soft *raster, s *shown, in *inked) Why {
 	for c := range r.cells {
-		m := r.match.match(soft, c, full)
+		m := r.match.match(soft, c, in.full*in.unit[c])
 		switch {
 		case c < len(s.digits):
 			if m.digit != s.digits[c] || m.ratio > mostRatio {
@@ -220,9 +343,9 @@ func (r *Reader) agrees(soft *raster, s *shown, full float32) Why {
 }
 
 // pointStands reports whether the point is where it was taught, and nowhere else.
-func (r *Reader) pointStands(pic *raster, full float32) bool {
+func (r *Reader) pointStands(pic *raster, in *inked) bool {
 	for c := 1; c < r.cells; c++ {
-		x := r.layout.pointAt(pic, c, r.point, r.ink.sign) / full / r.pointInk
+		x := r.layout.pointAt(pic, c, r.point, r.ink.sign) / (in.full * in.unit[c]) / r.pointInk
 		if c == r.places && x < 0.5 || c != r.places && x > 0.5 {
 			return false
 		}

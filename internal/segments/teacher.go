@@ -1,6 +1,8 @@
 package segments
 
 import (
+	"math"
+
 	"panside/internal/mass"
 	"panside/internal/moment"
 )
@@ -10,8 +12,11 @@ type Teacher struct {
 	eye    eye
 	ok     bool
 	unit   mass.Unit
+	near   *target // what the display looks like, a little behind
+	warp   warp    // how the last frame lay upon it
+	buf    []float32
 	recent []glance
-	seen   []raster // half size, of the whole teaching
+	seen   []raster // half size, of the whole teaching, of one contrast
 	every  int      // one of so many frames is kept of it
 	count  int
 	// marksFrom is when all marks are out that lit with all segments.
@@ -21,8 +26,9 @@ type Teacher struct {
 
 // glance is one frame's window.
 type glance struct {
-	at  int64 // ms
-	pic raster
+	at   int64 // ms
+	pic  raster
+	gain float32
 }
 
 const (
@@ -39,7 +45,11 @@ const (
 	// smallest is the least height of a digit in the picture, in pixels.
 	smallest = 16
 	// fits is the least score at which the lessons' texts are on the display.
-	fits = 2.2
+	fits = 1.5
+	// likeness is the least correlation at which a frame is of the display as it was.
+	likeness = 0.25
+	// following is how fast the teacher's picture of the display follows it.
+	following = 0.15
 )
 
 // NewTeacher begins with a window as framed, of a display that shows a unit.
@@ -48,6 +58,7 @@ func NewTeacher(w Window, unit mass.Unit) *Teacher {
 	a := w.aspect()
 	if w.isConvex() && a > 0.8 && a < 12 && w.height() >= smallest {
 		t.eye, t.ok = newEye(w), true
+		t.buf = make([]float32, len(t.eye.half.places))
 	}
 	return t
 }
@@ -59,15 +70,57 @@ func (t *Teacher) See(f Frame, at moment.Time) Why {
 		return NotADisplay
 	}
 	ms := at.UnixMilli()
-	r := t.eye.look(f, Point{}, make([]float32, len(t.eye.places)))
-	t.recent = append(t.recent, glance{ms, r})
-	for len(t.recent) > fewest && (len(t.recent) > 30 || ms-t.recent[0].at > restMs) {
+	gain, ok := t.follow(f)
+	r := t.eye.full.look(f, t.warp, make([]float32, len(t.eye.full.places)))
+	lo, hi := r.v[0], r.v[0]
+	for _, x := range r.v {
+		lo, hi = min(lo, x), max(hi, x)
+	}
+	t.keep(glance{ms, r, gain}, ok)
+	switch {
+	case hi < 40:
+		return Dark
+	case hi-lo < 20:
+		return Faint
+	}
+	return ""
+}
+
+// follow lays the frame upon what was seen before, and lets that follow.
+func (t *Teacher) follow(f Frame) (gain float32, ok bool) {
+	if t.near == nil {
+		half := t.eye.half.look(f, warp{}, t.buf)
+		t.near = newTarget(half.w, half.h, high(&half))
+		return 1, true
+	}
+	w, gain := t.eye.follow(f, t.warp, t.near, t.near, t.buf)
+	half := t.eye.half.look(f, w, t.buf)
+	hp := high(&half)
+	if t.near.alike(hp) < likeness {
+		return gain, false // something covers it, or it went dark
+	}
+	t.warp = w
+	t.near.blend(hp, gain, following)
+	return gain, true
+}
+
+func (t *Teacher) keep(g glance, ok bool) {
+	t.recent = append(t.recent, g)
+	for len(t.recent) > fewest && (len(t.recent) > 30 || g.at-t.recent[0].at > restMs) {
 		t.recent = t.recent[1:] // a slow phone has the fewest anyway
 	}
-	if ms < t.marksFrom {
+	if g.at < t.marksFrom {
 		t.count = 0
-	} else if t.count%t.every == 0 {
-		t.seen = append(t.seen, r.half())
+	}
+	if g.at < t.marksFrom || !ok {
+		return
+	}
+	if t.count%t.every == 0 {
+		half := g.pic.halved()
+		for k := range half.v {
+			half.v[k] /= g.gain
+		}
+		t.seen = append(t.seen, half)
 		if len(t.seen) >= mostSeen {
 			// Every second one is dropped, and fewer are kept from now on.
 			kept := t.seen[:0]
@@ -78,17 +131,6 @@ func (t *Teacher) See(f Frame, at moment.Time) Why {
 		}
 	}
 	t.count++
-	lo, hi := r.v[0], r.v[0]
-	for _, x := range r.v {
-		lo, hi = min(lo, x), max(hi, x)
-	}
-	switch {
-	case hi < 40:
-		return Dark
-	case hi-lo < 20:
-		return Faint
-	}
-	return ""
 }
 
 // Shown says that the frames of the last moments showed this text: as it stands there, without
@@ -119,39 +161,75 @@ func (t *Teacher) AllLit(digits int) Why {
 	return why
 }
 
+// learn takes the mean of the last frames that show what the last ones of all show.
 func (t *Teacher) learn(l lesson) Why {
 	if len(t.recent) < fewest {
+		return Busy
+	}
+	pics := make([]raster, len(t.recent))
+	for k, g := range t.recent {
+		pics[k] = t.eye.full.raster
+		pics[k].v = make([]float32, len(g.pic.v))
+		for q, x := range g.pic.v {
+			pics[k].v[q] = x / g.gain
+		}
+	}
+	from := steadyFrom(pics)
+	if len(pics)-from < fewest {
 		return Busy
 	}
 	if len(t.lessons) >= mostLessons {
 		t.lessons = t.lessons[1:]
 	}
-	first, last := t.recent[0].pic, t.recent[len(t.recent)-1].pic
-	change := first.minus(last)
-	change = change.blurred(2)
-	lo, hi := first.v[0], first.v[0]
-	var most float32
-	for k, x := range first.v {
-		lo, hi = min(lo, x), max(hi, x)
-		most = max(most, abs(change.v[k]))
-	}
-	if most > 0.3*(hi-lo) {
-		return Busy
-	}
-	pic := t.eye.empty
-	pic.v = make([]float32, len(t.eye.places))
-	for _, g := range t.recent {
-		for k, x := range g.pic.v {
-			pic.v[k] += x / float32(len(t.recent))
-		}
-	}
-	l.pic = pic
-	l.flat = pic.minus(pic.blurred(rows / 5))
+	l.pic = meanOf(pics[from:])
+	l.flat = l.pic.minus(l.pic.blurred(l.pic.h / 5))
 	l.flat = l.flat.blurred(1)
-	soft := l.flat.blurred(2)
-	l.small = pad(&soft)
 	t.lessons = append(t.lessons, l)
 	return ""
+}
+
+// changedArea is how much of the window may differ between two frames of one text, as a share: a
+// mark that comes, but not the segments of digits.
+const changedArea = 0.012
+
+// steadyFrom is from which picture on they show one text: none differs from the mean of the last
+// ones by much ink over much of the window.
+func steadyFrom(pics []raster) int {
+	n := len(pics)
+	last := meanOf(pics[n-fewest:])
+	last = last.minus(last.blurred(last.h / 5))
+	last = last.blurred(1)
+	var strong float32
+	for _, x := range last.v {
+		strong += x * x
+	}
+	// The root mean square is about a quarter of a stroke's ink, of which a tenth of the window has some.
+	limit := 2 * float32(math.Sqrt(float64(strong)/float64(len(last.v))))
+	for from := n - 1; from >= 0; from-- {
+		p := pics[from].minus(pics[from].blurred(last.h / 5))
+		p = p.blurred(1)
+		count := 0
+		for k, x := range p.v {
+			if abs(x-last.v[k]) > limit {
+				count++
+			}
+		}
+		if float64(count) > changedArea*float64(len(p.v)) {
+			return from + 1
+		}
+	}
+	return 0
+}
+
+func meanOf(pics []raster) raster {
+	out := pics[0]
+	out.v = make([]float32, len(out.v))
+	for _, p := range pics {
+		for k, x := range p.v {
+			out.v[k] += x / float32(len(pics))
+		}
+	}
+	return out
 }
 
 // Reader fits the layout to what was shown: two texts that differ, or all segments and one text.
@@ -204,24 +282,34 @@ func same(a, b []int) bool {
 
 // build makes the reader of a layout that fits, and lets it read its own lessons.
 func (t *Teacher) build(f fitted, places int) (*Reader, Why) {
-	cells := f.cells(t.eye.plane.aspect)
+	used := 0
 	for _, l := range t.lessons {
-		if len(l.shown.digits) > cells {
-			return nil, NotADisplay
+		used = max(used, len(l.shown.digits))
+		if l.shown.minus {
+			used = max(used, len(l.shown.digits)+1)
 		}
+	}
+	cells := f.cells(t.eye.plane.aspect)
+	if used > cells {
+		return nil, NotADisplay
 	}
 	r := &Reader{eye: t.eye, layout: f.layout, cells: cells, places: places, unit: t.unit}
 	r.ink = newInk(&r.layout, cells, f.sign)
 	r.full = r.ink.learn(t.lessons, &f.forms)
+	r.match = newMatcher(&r.layout, cells, f.sign)
+	if n := r.match.rooms(&r.ink, t.lessons, used); n < cells {
+		cells = n
+		r.cells, r.ink.cells, r.match.cells = n, n, n
+		r.full = r.ink.learn(t.lessons, &f.forms)
+	}
 	if r.full < 8 {
 		return nil, Faint
 	}
 	r.known = tailed(t.lessons, &f.forms)
-	var pt *point
 	if places > 0 {
 		var share float32
-		r.point, share = f.findPoint(t.lessons, places, cells, f.sign, r.full)
-		if share < 0.35 {
+		r.point, share = f.findPoint(t.lessons, places, cells, f.sign, r.brightness(t.lessons))
+		if share < 0.3 {
 			return nil, NotADisplay
 		}
 		r.pointInk = share
@@ -229,20 +317,19 @@ func (t *Teacher) build(f fitted, places int) (*Reader, Why) {
 		r.point = point{1 + (f.pitch-f.width)/f.width/2, 1 - f.stroke/f.height/2}
 		r.pointInk = 0.8
 	}
-	pt = &r.point
-	r.match = newMatcher(&r.layout, cells, f.sign)
 	r.match.learn(&r.layout, &r.ink, t.lessons, &f.forms)
-	r.marks = newMarks(&r.layout, cells, pt, t.seen, r.full, 2*t.eye.perRow)
-	if r.marks.ref < 0.2*r.full {
-		return nil, NoUnit
+	r.drawing = newDrawing(&r.layout, cells, &t.eye.half.raster)
+	r.drawing.learn(t.lessons, &f.forms, f.sign*r.brightness(t.lessons))
+	if why := r.learnMarks(t.seen, t.lessons); why != "" {
+		return nil, why
 	}
-	r.buf = make([]float32, len(t.eye.places))
+	r.begin(t)
 	for i := range t.lessons {
 		l := &t.lessons[i]
 		if l.allLit {
 			continue
 		}
-		got, why := r.readPicture(&l.pic)
+		got, why := r.readPicture(&l.pic, 1)
 		if why != "" || !same(got.digits, l.shown.digits) || got.minus != l.shown.minus {
 			if len(t.lessons) < 3 {
 				return nil, TooAlike

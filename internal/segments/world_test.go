@@ -3,62 +3,73 @@ package segments_test
 import (
 	"fmt"
 	"os"
+	"slices"
 	"strconv"
 	"testing"
 
-	"panside/internal/segments"
 	"panside/internal/segments/rendered"
 )
 
+// number from the environment, or else what is given.
+func number(name string, or int) int {
+	if n, err := strconv.Atoi(os.Getenv(name)); err == nil {
+		return n
+	}
+	return or
+}
+
 // TestFirstWorld counts what is read of displays of the world that the reader is tuned on.
 func TestFirstWorld(t *testing.T) {
-	displays, rests := 12, 10
+	displays, rests := 12, 8
 	if os.Getenv("PANSIDE_LONG") != "" {
-		displays, rests = 400, 30
+		displays, rests = 150, 20
 	}
-	if n, err := strconv.Atoi(os.Getenv("PANSIDE_DISPLAYS")); err == nil {
-		displays = n
-	}
-	first := uint64(1000)
-	if n, err := strconv.ParseUint(os.Getenv("PANSIDE_SEED"), 10, 64); err == nil {
-		first = n * 100_000
-	}
+	displays, rests = number("PANSIDE_DISPLAYS", displays), number("PANSIDE_RESTS", rests)
+	first := uint64(number("PANSIDE_SEED", 1)) * 100_000
 	by := map[string]*rendered.Tally{}
-	var all rendered.Tally
+	var all, ordinary rendered.Tally
 	for k := range displays {
-		l := rendered.Draw(first + uint64(k))
-		s := rendered.NewSitting(l)
-		tally := rendered.Tally{Displays: 1}
-		r, why := s.Teach()
-		if why != "" {
-			tally.Untaught = map[segments.Why]int{why: 1}
-		} else {
-			tally.Taught = 1
-			tally.Add(s.Weigh(r, rests))
-		}
-		name := string(l.Kind)
-		if l.Glare >= 0.12 {
-			name += " glare"
-		}
+		l := rendered.DrawWide(first + uint64(k))
+		tally := rendered.Sit(l, rests)
+		name := l.Group()
 		if by[name] == nil {
 			by[name] = &rendered.Tally{}
 		}
 		by[name].Add(tally)
 		all.Add(tally)
+		if l.Ordinary() {
+			ordinary.Add(tally)
+		}
 		if os.Getenv("PANSIDE_SHOW") != "" {
-			fmt.Printf("%d %s cells %d places %d zoom %.0f blur %.1f noise %.1f glare %.2f: %q %d/%d %v\n", l.Seed, name, l.Cells, l.Places, l.Zoom, l.Blur, l.Noise, l.Glare, why, tally.Read, tally.Rests, tally.Refused)
-			for _, e := range tally.Examples {
-				fmt.Println(e)
-			}
+			fmt.Printf("%d %s cells %d places %d zoom %.0f blur %.1f noise %.1f glare %.2f walk %.1f: %v %d/%d %v %v\n", l.Seed, name, l.Cells, l.Places, l.Zoom, l.Blur, l.Noise, l.Glare, l.Walk, tally.Untaught, tally.Read, tally.Rests, tally.Refused, tally.Examples)
 		}
 	}
-	for name, x := range by {
-		t.Logf("%-16s taught %d of %d %v; read %d of %d (%.0f%%) %v; wrong %d, wrong units %d", name, x.Taught, x.Displays, x.Untaught, x.Read, x.Rests, 100*float64(x.Read)/float64(max(x.Rests, 1)), x.Refused, x.Wrong, x.WrongUnit)
+	var names []string
+	for name := range by {
+		names = append(names, name)
 	}
+	slices.Sort(names)
+	for _, name := range names {
+		t.Logf("%-18s %v", name, by[name])
+	}
+	t.Logf("%-18s %v", "ordinary", &ordinary)
+	t.Logf("%-18s %v", "all", &all)
 	for _, e := range all.Examples {
 		t.Log(e)
 	}
 	if all.Wrong+all.WrongUnit > 0 {
 		t.Errorf("%d wrong weights and %d wrong units", all.Wrong, all.WrongUnit)
+	}
+}
+
+// TestNarrowWorld: what could be read before the world was widened still is.
+func TestNarrowWorld(t *testing.T) {
+	var all rendered.Tally
+	for k := range number("PANSIDE_DISPLAYS", 6) {
+		all.Add(rendered.Sit(rendered.Draw(1000+uint64(k)), 8))
+	}
+	t.Log(&all)
+	if all.Wrong+all.WrongUnit > 0 || 10*all.Read < 7*all.Rests {
+		t.Error(all.Examples)
 	}
 }

@@ -46,6 +46,7 @@ type Look struct {
 	Housing                  float64
 	Stable, ZeroMark, Border bool
 	Seed                     uint64
+	Wide
 }
 
 // Ordinary reports whether it is dark on light with little glare.
@@ -93,8 +94,12 @@ func Draw(seed uint64) Look {
 
 // wide is the glass's width.
 func (l Look) wide() float64 {
-	return 2*l.MarginX + float64(l.Cells)*(l.Width+l.Gap) + l.Right
+	return 2*l.MarginX + l.Left + float64(l.Cells)*(l.Width+l.Gap) + l.Right
 }
+
+// top and bottom are where the glass ends above and below the digits.
+func (l Look) top() float64    { return -l.MarginY - l.Above }
+func (l Look) bottom() float64 { return 1 + l.MarginY + l.Below }
 
 // Shown is what a display shows.
 type Shown struct {
@@ -102,6 +107,7 @@ type Shown struct {
 	Unit   string
 	Stable bool
 	Zero   bool
+	Tare   bool
 	All    bool // every segment and mark lights
 	Off    bool
 }
@@ -155,6 +161,10 @@ var letters = map[byte][][4]float64{
 	'w': {{0, 1, 0.5, 3}, {0.5, 3, 1, 1.5}, {1, 1.5, 1.5, 3}, {1.5, 3, 2, 1}},
 	'n': {{0, 3, 0, 1}, {0, 1, 2, 1}, {2, 1, 2, 3}},
 	'r': {{0, 3, 0, 1}, {0, 1, 2, 1}},
+	'a': {{0, 1, 2, 1}, {2, 1, 2, 3}, {2, 3, 0, 3}, {0, 3, 0, 2}, {0, 2, 2, 2}},
+	'e': {{2, 2, 0, 2}, {2, 2, 2, 1}, {2, 1, 0, 1}, {0, 1, 0, 3}, {0, 3, 2, 3}},
+	'l': {{0.5, 0, 0.5, 3}},
+	'b': {{0, 0, 0, 3}, {0, 3, 2, 3}, {2, 3, 2, 1}, {2, 1, 0, 1}},
 }
 
 // Units are what these displays can show.

@@ -1,10 +1,12 @@
 package rendered
 
 import (
+	"fmt"
 	"math"
 	"math/rand/v2"
 	"slices"
 	"strconv"
+	"strings"
 
 	"panside/internal/mass"
 	"panside/internal/moment"
@@ -15,6 +17,7 @@ import (
 type Tally struct {
 	Displays, Taught int
 	Rests, Read      int
+	Shown            int // rests in all units
 	Wrong, WrongUnit int
 	Refused          map[segments.Why]int // rests not read, by the last reason
 	Untaught         map[segments.Why]int
@@ -26,6 +29,7 @@ func (t *Tally) Add(o Tally) {
 	t.Displays += o.Displays
 	t.Taught += o.Taught
 	t.Rests += o.Rests
+	t.Shown += o.Shown
 	t.Read += o.Read
 	t.Wrong += o.Wrong
 	t.WrongUnit += o.WrongUnit
@@ -41,6 +45,30 @@ func (t *Tally) Add(o Tally) {
 	t.Examples = append(t.Examples, o.Examples...)
 }
 
+// String is the line of a table.
+func (t *Tally) String() string {
+	whole := t.Rests
+	if t.Taught > 0 {
+		whole += (t.Displays - t.Taught) * t.Rests / t.Taught
+	}
+	return fmt.Sprintf("taught %d of %d %v; read %d of %d (%.0f%%; %.0f%% with the untaught) %v; wrong %d, wrong units %d of %d shown",
+		t.Taught, t.Displays, t.Untaught, t.Read, t.Rests, 100*float64(t.Read)/float64(max(t.Rests, 1)), 100*float64(t.Read)/float64(max(whole, 1)), t.Refused, t.Wrong, t.WrongUnit, t.Shown)
+}
+
+// Sit drives one display with so many rests.
+func Sit(l Look, rests int) Tally {
+	s := NewSitting(l)
+	t := Tally{Displays: 1}
+	r, why := s.Teach()
+	if why != "" {
+		t.Untaught = map[segments.Why]int{why: 1}
+		return t
+	}
+	t.Taught = 1
+	t.Add(s.Weigh(r, rests))
+	return t
+}
+
 // Sitting drives one display, teaching and then rests, as a phone does.
 type Sitting struct {
 	scene  *Scene
@@ -49,19 +77,28 @@ type Sitting struct {
 	unit   string
 	weight float64
 	fps    float64
+	tare   bool
+	taught bool
 	window segments.Window
 }
 
 // NewSitting sets a display before the phone.
 func NewSitting(l Look) *Sitting {
 	s := &Sitting{scene: New(l), rng: rand.New(rand.NewPCG(l.Seed, 9)), unit: "g", fps: 12}
+	if l.FPS > 0 {
+		s.fps = l.FPS
+	}
 	s.window = s.scene.Window()
 	return s
 }
 
 // Text is a weight as the display shows it.
 func (s *Sitting) Text(w float64) string {
-	return strconv.FormatFloat(w, 'f', s.scene.Places, 64)
+	text := strconv.FormatFloat(w, 'f', s.scene.Places, 64)
+	if strings.Trim(text, "-0.") == "" {
+		text = strings.TrimPrefix(text, "-")
+	}
+	return text
 }
 
 // Most is the largest weight that has room.
@@ -77,17 +114,31 @@ func (s *Sitting) next(sh Shown) (segments.Frame, moment.Time) {
 // course is the display's states from one weight to another, at the display's own pace.
 func (s *Sitting) course(to float64, each func(Shown)) {
 	tau := 0.08 + 0.15*s.rng.Float64()
+	every := 2 / s.fps
+	if s.scene.Refresh > 0 {
+		every = 1 / s.scene.Refresh
+	}
+	if s.scene.TareMark && s.rng.Float64() < 0.1 {
+		s.tare = !s.tare
+	}
 	from, n := s.weight, int(s.fps*(0.4+0.6*s.rng.Float64()))
 	for k := range n {
-		w := to + (from-to)*math.Exp(-float64(k/2)*2/s.fps/tau)
-		each(Shown{Text: s.Text(max(w, 0)), Unit: s.unit})
+		step := math.Floor(float64(k)/s.fps/every) * every
+		w := to + (from-to)*math.Exp(-step/tau)
+		s.scene.Dim(s.scene.HandDims * math.Sin(math.Pi*float64(k)/float64(n)))
+		each(Shown{Text: s.Text(max(w, min(to, 0))), Unit: s.unit, Tare: s.tare})
 	}
+	s.scene.Dim(0)
 	s.weight = to
 }
 
 func (s *Sitting) rest(seconds float64, each func(Shown)) {
-	for range int(seconds * s.fps) {
-		each(Shown{Text: s.Text(s.weight), Unit: s.unit, Stable: true, Zero: s.weight == 0})
+	unstable := 0.0
+	if s.scene.FPS > 0 {
+		unstable = 0.4 * s.rng.Float64()
+	}
+	for k := range int(seconds * s.fps) {
+		each(Shown{Text: s.Text(s.weight), Unit: s.unit, Stable: float64(k)/s.fps >= unstable, Zero: s.weight == 0, Tare: s.tare})
 	}
 }
 
@@ -125,12 +176,17 @@ func (s *Sitting) draw() float64 {
 		w = s.Most() * s.rng.Float64()
 	}
 	step := math.Pow(10, float64(s.scene.Places))
+	if s.scene.FPS > 0 && s.taught && s.rng.Float64() < 0.08 && s.scene.Cells > s.scene.Places+1 {
+		return -math.Ceil(step*0.9*s.rng.Float64()) / step // a dish was taken off after taring
+	}
 	return math.Round(min(w, s.Most())*step) / step
 }
 
 // Weigh lets a taught reader read rests.
 func (s *Sitting) Weigh(r *segments.Reader, rests int) Tally {
 	t := Tally{Refused: map[segments.Why]int{}, Untaught: map[segments.Why]int{}}
+	s.taught = true
+	late := max(int(0.3*s.fps), 3)
 	var lately, units []string // of the last frames; a number may be some frames late
 	for k := range rests {
 		if k%5 == 4 {
@@ -142,7 +198,7 @@ func (s *Sitting) Weigh(r *segments.Reader, rests int) Tally {
 		judge := func(sh Shown, resting bool, age int) {
 			f, at := s.next(sh)
 			lately, units = append(lately, sh.Text), append(units, sh.Unit)
-			if len(lately) > 4 {
+			if len(lately) > late {
 				lately, units = lately[1:], units[1:]
 			}
 			got := r.Read(f, at)
@@ -170,6 +226,7 @@ func (s *Sitting) Weigh(r *segments.Reader, rests int) Tally {
 		s.course(s.draw(), func(sh Shown) { judge(sh, false, 0) })
 		age := 0
 		s.rest(1.1, func(sh Shown) { judge(sh, true, age); age++ })
+		t.Shown++
 		if s.unit != "g" {
 			continue
 		}

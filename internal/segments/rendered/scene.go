@@ -22,6 +22,9 @@ type Scene struct {
 	level            []float64 // how far each shape is lit now
 	last             float64
 	soft, pix, noise []float32
+	units            map[string][]int // the shapes of each
+	printed, logo    []strokes
+	film
 }
 
 type piece struct {
@@ -32,7 +35,7 @@ type piece struct {
 
 // New sets a scene up.
 func New(l Look) *Scene {
-	s := &Scene{Look: l, rng: rand.New(rand.NewPCG(l.Seed, 77)), names: map[string]int{}}
+	s := &Scene{Look: l, rng: rand.New(rand.NewPCG(l.Seed, 77)), names: map[string]int{}, units: map[string][]int{}}
 	s.build()
 	s.expose()
 	s.soften()
@@ -49,45 +52,71 @@ func (s *Scene) add(name string, sh shape) {
 // build draws the segments and marks; digits stand from y = 0 to 1.
 func (s *Scene) build() {
 	l := s.Look
-	slant := func(x, y float64) [2]float64 { return [2]float64{x + l.Slant*(0.5-y), y} }
-	t, c := l.Stroke, l.Cut
+	t := l.Stroke
 	for k := range l.Cells {
 		// Cell 0 is the last.
-		x := l.MarginX + float64(l.Cells-1-k)*(l.Width+l.Gap)
-		r := x + l.Width
-		bar := func(pts ...float64) polygon {
-			var p polygon
-			for i := 0; i < len(pts); i += 2 {
-				p = append(p, slant(pts[i], pts[i+1]))
-			}
-			return p
+		size := 1.0
+		if k == 0 && l.Last > 0 {
+			size = l.Last
 		}
-		b := t * 0.8
-		name := func(seg byte) string { return string([]byte{'0' + byte(k), seg}) }
-		s.add(name('a'), bar(x+c, 0, r-c, 0, r-b-c, t, x+b+c, t))
-		s.add(name('b'), bar(r, c, r, 0.5-c, r-t/2, 0.5-c, r-t, 0.5-t/2-c, r-t, b+c))
-		s.add(name('c'), bar(r, 0.5+c, r, 1-c, r-t, 1-b-c, r-t, 0.5+t/2+c, r-t/2, 0.5+c))
-		s.add(name('d'), bar(x+b+c, 1-t, r-b-c, 1-t, r-c, 1, x+c, 1))
-		s.add(name('e'), bar(x, 0.5+c, x+t/2, 0.5+c, x+t, 0.5+t/2+c, x+t, 1-b-c, x, 1-c))
-		s.add(name('f'), bar(x, c, x+t, b+c, x+t, 0.5-t/2-c, x+t/2, 0.5-c, x, 0.5-c))
-		s.add(name('g'), bar(x+t/2+c, 0.5, x+t+c, 0.5-t/2, r-t-c, 0.5-t/2, r-t/2-c, 0.5, r-t-c, 0.5+t/2, x+t+c, 0.5+t/2))
-		at := slant(r+l.Gap/2, 1-t/2)
+		x := l.MarginX + l.Left + float64(l.Cells-1-k)*(l.Width+l.Gap)
+		s.digit(string([]byte{'0' + byte(k)}), x, 1-size, size)
+		at := [2]float64{x + l.Width*size + l.Gap/2 - l.Slant*(0.5-t/2), 1 - t/2}
 		if l.Comma {
-			s.add(name('.'), polygon{{at[0] - t*0.3, at[1] - t*0.5}, {at[0] + t*0.4, at[1] - t*0.5}, {at[0] + t*0.1, at[1] + t}, {at[0] - t*0.4, at[1] + t}})
+			s.add(string([]byte{'0' + byte(k), '.'}), polygon{{at[0] - t*0.3, at[1] - t*0.5}, {at[0] + t*0.4, at[1] - t*0.5}, {at[0] + t*0.1, at[1] + t}, {at[0] - t*0.4, at[1] + t}})
 		} else {
-			s.add(name('.'), disc{at[0], at[1], t * 0.55})
+			s.add(string([]byte{'0' + byte(k), '.'}), disc{at[0], at[1], t * 0.55})
 		}
 	}
-	right := l.MarginX + float64(l.Cells)*(l.Width+l.Gap) + 0.12
-	for _, u := range Units {
-		y := 0.05
-		if l.MarkBelow {
-			y = 0.95 - l.MarkSize
+	s.marks()
+}
+
+// digit adds the seven segments of a digit of that size.
+func (s *Scene) digit(name string, x, y, size float64) {
+	l := s.Look
+	t, c := l.Stroke, l.Cut
+	w, b := l.Width, t*0.8
+	bar := func(seg byte, pts ...float64) {
+		var p polygon
+		for i := 0; i < len(pts); i += 2 {
+			v := y + size*pts[i+1]
+			p = append(p, [2]float64{x + size*pts[i] + l.Slant*(0.5-v), v})
 		}
-		s.add("unit "+u, word(u, right, y, l.MarkSize))
+		s.add(name+string(seg), p)
 	}
-	s.add("stable", disc{right + 0.15, 0.5 - 0.2 + 0.4*boolTo(!l.MarkBelow), 0.07})
-	s.add("zero", strokes{[][4]float64{{right, -0.08, right + 0.2, -0.08}}, 0.03})
+	switch l.Ends {
+	case Square:
+		bar('a', c+t, 0, w-c-t, 0, w-c-t, t, c+t, t)
+		bar('b', w, c, w, 0.5-c, w-t, 0.5-c, w-t, c)
+		bar('c', w, 0.5+c, w, 1-c, w-t, 1-c, w-t, 0.5+c)
+		bar('d', c+t, 1-t, w-c-t, 1-t, w-c-t, 1, c+t, 1)
+		bar('e', 0, 0.5+c, t, 0.5+c, t, 1-c, 0, 1-c)
+		bar('f', 0, c, t, c, t, 0.5-c, 0, 0.5-c)
+		bar('g', c+t, 0.5-t/2, w-c-t, 0.5-t/2, w-c-t, 0.5+t/2, c+t, 0.5+t/2)
+	case Pointed:
+		h := t / 2
+		flat := func(seg byte, v float64) {
+			bar(seg, h+c, v, t+c, v-h, w-t-c, v-h, w-h-c, v, w-t-c, v+h, t+c, v+h)
+		}
+		tall := func(seg byte, u, v0, v1 float64) {
+			bar(seg, u, v0+c, u+h, v0+h+c, u+h, v1-h-c, u, v1-c, u-h, v1-h-c, u-h, v0+h+c)
+		}
+		flat('a', h)
+		flat('g', 0.5)
+		flat('d', 1-h)
+		tall('f', h, h, 0.5)
+		tall('b', w-h, h, 0.5)
+		tall('e', h, 0.5, 1-h)
+		tall('c', w-h, 0.5, 1-h)
+	default:
+		bar('a', c, 0, w-c, 0, w-b-c, t, b+c, t)
+		bar('b', w, c, w, 0.5-c, w-t/2, 0.5-c, w-t, 0.5-t/2-c, w-t, b+c)
+		bar('c', w, 0.5+c, w, 1-c, w-t, 1-b-c, w-t, 0.5+t/2+c, w-t/2, 0.5+c)
+		bar('d', b+c, 1-t, w-b-c, 1-t, w-c, 1, c, 1)
+		bar('e', 0, 0.5+c, t/2, 0.5+c, t, 0.5+t/2+c, t, 1-b-c, 0, 1-c)
+		bar('f', 0, c, t, b+c, t, 0.5-t/2-c, t/2, 0.5-c, 0, 0.5-c)
+		bar('g', t/2+c, 0.5, t+c, 0.5-t/2, w-t-c, 0.5-t/2, w-t/2-c, 0.5, w-t-c, 0.5+t/2, t+c, 0.5+t/2)
+	}
 }
 
 func boolTo(b bool) float64 {
@@ -97,23 +126,11 @@ func boolTo(b bool) float64 {
 	return 0
 }
 
-func word(text string, x, y, size float64) strokes {
-	k := size / 4
-	out := strokes{half: size * 0.08}
-	for i := range len(text) {
-		for _, l := range letters[text[i]] {
-			o := x + float64(i)*k*2.9
-			out.lines = append(out.lines, [4]float64{o + l[0]*k, y + l[1]*k, o + l[2]*k, y + l[3]*k})
-		}
-	}
-	return out
-}
-
 // toPicture is where a point of the display lies in the picture.
 func (s *Scene) toPicture(x, y float64) (float64, float64) {
 	l := s.Look
 	x -= l.wide() / 2
-	y -= 0.5
+	y -= (l.top() + l.bottom()) / 2
 	x += l.Shear * y
 	x, y = x*math.Cos(l.Turn)-y*math.Sin(l.Turn), x*math.Sin(l.Turn)+y*math.Cos(l.Turn)
 	k := l.Zoom / (1 + l.Lean*(x/l.wide()+0.3*y))
@@ -195,22 +212,41 @@ func bounds(sh shape) [4]float64 {
 
 func (s *Scene) groundAt(x, y float64) float64 {
 	l := s.Look
-	if x < 0 || x > l.wide() || y < -l.MarginY || y > 1+l.MarginY {
-		if l.Border && x > -0.12 && x < l.wide()+0.12 && y > -l.MarginY-0.12 && y < 1+l.MarginY+0.12 {
+	if x < 0 || x > l.wide() || y < l.top() || y > l.bottom() {
+		if l.Border && x > -0.12 && x < l.wide()+0.12 && y > l.top()-0.12 && y < l.bottom()+0.12 {
 			return 0.06
+		}
+		for _, w := range s.printed {
+			if w.has(x, y) {
+				return 1 - l.Housing
+			}
 		}
 		return l.Housing
 	}
-	return l.Paper * (1 - l.Shade*(x/l.wide()+y)/2)
+	g := l.Paper * (1 - l.Shade*(x/l.wide()+y)/2)
+	if l.Spot > 0 {
+		d := math.Hypot(x-l.SpotX*l.wide(), y-l.SpotY) / l.wide()
+		g *= 1 - l.Spot + l.Spot*math.Exp(-2*d*d)
+	}
+	for _, w := range s.logo {
+		if w.has(x, y) {
+			g *= 0.55
+		}
+	}
+	return g
 }
 
 // Window is how a person frames it.
 func (s *Scene) Window() segments.Window {
 	l := s.Look
 	var w segments.Window
-	for i, c := range [4][2]float64{{0, -l.MarginY}, {l.wide(), -l.MarginY}, {l.wide(), 1 + l.MarginY}, {0, 1 + l.MarginY}} {
+	for i, c := range [4][2]float64{{0, l.top()}, {l.wide(), l.top()}, {l.wide(), l.bottom()}, {0, l.bottom()}} {
+		tall := l.bottom() - l.top()
+		over := l.Over * tall
+		c[0] += over * []float64{-1, 1, 1, -1}[i]
+		c[1] += over * []float64{-1, -1, 1, 1}[i]
 		x, y := s.toPicture(c[0], c[1])
-		off := l.FrameOff * (1 + 2*l.MarginY) * l.Zoom
+		off := l.FrameOff * tall * l.Zoom
 		w[i] = segments.Point{X: x + off*(2*s.rng.Float64()-1), Y: y + off*(2*s.rng.Float64()-1)}
 	}
 	return w
@@ -250,6 +286,10 @@ func (s *Scene) lit(sh Shown) []bool {
 		return on
 	}
 	digits := strings.NewReplacer(".", "", ",", "").Replace(sh.Text)
+	if s.FixedMinus && sh.Text[0] == '-' {
+		digits = digits[1:]
+		on[s.names["minus"]] = true
+	}
 	for k := range len(digits) {
 		for _, seg := range s.digitSegments(digits[len(digits)-1-k]) {
 			on[s.names[string([]byte{'0' + byte(k), byte(seg)})]] = true
@@ -258,57 +298,17 @@ func (s *Scene) lit(sh Shown) []bool {
 	if i := strings.IndexAny(sh.Text, ".,"); i >= 0 {
 		on[s.names[string([]byte{'0' + byte(len(sh.Text)-1-i), '.'})]] = true
 	}
-	on[s.names["unit "+sh.Unit]] = true
-	on[s.names["stable"]] = sh.Stable && s.Stable
-	on[s.names["zero"]] = sh.Zero && s.ZeroMark
+	for name, lights := range map[string]bool{
+		"stable": sh.Stable && s.Stable, "zero": sh.Zero && s.ZeroMark, "battery": true, "tare": sh.Tare,
+	} {
+		if k, has := s.names[name]; has {
+			on[k] = lights
+		}
+	}
+	for _, k := range s.units[sh.Unit] {
+		on[k] = true
+	}
 	return on
-}
-
-// Hand is what lies before the display: a disc of that place and size, in digit heights; none
-// with a radius of 0.
-type Hand struct{ X, Y, R float64 }
-
-// Frame draws what shows at a time in seconds, which only grows; the segments follow with their
-// lag. moved is how far the phone has moved, in pixels.
-func (s *Scene) Frame(sh Shown, at float64, hand Hand, moved float64) segments.Frame {
-	l := s.Look
-	follow := 1 - math.Exp(-(at-s.last)/max(l.Lag, 1e-3))
-	s.last = at
-	for i, on := range s.lit(sh) {
-		s.level[i] += (boolTo(on) - s.level[i]) * follow
-	}
-	pix := s.pix
-	copy(pix, s.soft)
-	for _, p := range s.cover {
-		k := l.Ghost + (1-l.Ghost)*s.level[p.shape]
-		pix[p.pixel] += float32(k) * p.share
-	}
-	if hand.R > 0 {
-		hx, hy := s.toPicture(hand.X, hand.Y)
-		for p := range pix {
-			if math.Hypot(float64(p%l.FrameW)-hx, float64(p/l.FrameW)-hy) < hand.R*l.Zoom {
-				pix[p] = 0.45
-			}
-		}
-	}
-	dx, dy := s.Shake*s.rng.NormFloat64()+moved, s.Shake*s.rng.NormFloat64()+moved/2
-	out := segments.Frame{Width: l.FrameW, Height: l.FrameH, Pix: make([]byte, len(pix))}
-	fi, fj := math.Floor(dx), math.Floor(dy)
-	u, v := float32(dx-fi), float32(dy-fj)
-	grain := s.rng.IntN(len(s.noise))
-	for j := range l.FrameH {
-		b := clamp(j-int(fj), l.FrameH) * l.FrameW
-		b1 := clamp(j-int(fj)-1, l.FrameH) * l.FrameW
-		for i := range l.FrameW {
-			a, a1 := clamp(i-int(fi), l.FrameW), clamp(i-int(fi)-1, l.FrameW)
-			x := (1-v)*((1-u)*pix[b+a]+u*pix[b+a1]) + v*((1-u)*pix[b1+a]+u*pix[b1+a1])
-			if grain++; grain >= len(s.noise) {
-				grain = 0
-			}
-			out.Pix[j*l.FrameW+i] = byte(min(max(250*x+s.noise[grain], 0), 255))
-		}
-	}
-	return out
 }
 
 // soften blurs once what all frames are sums of: the ground, and each shape's difference from it.
@@ -326,7 +326,8 @@ func (s *Scene) soften() {
 	for p, x := range blur(lit, l.FrameW, l.FrameH, l.Blur) {
 		s.soft[p] = float32(x)
 	}
-	reach := int(math.Ceil(2.5*l.Blur)) + 1
+	bloom := 0.35 * l.Zoom * boolTo(l.Bloom > 0)
+	reach := int(math.Ceil(2.5*max(l.Blur, bloom))) + 1
 	by := make([][]piece, len(s.shapes))
 	for _, p := range s.cover {
 		by[p.shape] = append(by[p.shape], p)
@@ -341,6 +342,10 @@ func (s *Scene) soften() {
 			x, y := int(p.pixel)%l.FrameW, int(p.pixel)/l.FrameW
 			x0, x1, y0, y1 = min(x0, x), max(x1, x), min(y0, y), max(y1, y)
 		}
+		reach := reach
+		if l.Shadow > 0 {
+			reach += int(0.2 * l.Zoom)
+		}
 		x0, x1, y0, y1 = max(x0-reach, 0), min(x1+reach, l.FrameW-1), max(y0-reach, 0), min(y1+reach, l.FrameH-1)
 		w, h := x1-x0+1, y1-y0+1
 		patch := make([]float64, w*h)
@@ -348,7 +353,16 @@ func (s *Scene) soften() {
 			x, y := int(p.pixel)%l.FrameW, int(p.pixel)/l.FrameW
 			patch[(y-y0)*w+x-x0] = (l.Ink - s.ground[p.pixel]) * s.weight[k] * float64(p.share)
 		}
-		for q, x := range blur(patch, w, h, l.Blur) {
+		sharp := blur(patch, w, h, l.Blur)
+		if l.Bloom > 0 {
+			for q, x := range blur(patch, w, h, bloom) {
+				sharp[q] += l.Bloom * x
+			}
+		}
+		if l.Shadow > 0 {
+			s.addShadow(sharp, w, h)
+		}
+		for q, x := range sharp {
 			if math.Abs(x) > 1e-4 {
 				s.cover = append(s.cover, piece{int32((y0+q/w)*l.FrameW + x0 + q%w), int16(k), float32(x)})
 			}
@@ -361,6 +375,19 @@ func (s *Scene) soften() {
 }
 
 func clamp(i, n int) int { return min(max(i, 0), n-1) }
+
+// addShadow adds the ink's shadow on the reflector behind it: the same shape, aside and softer.
+func (s *Scene) addShadow(ink []float64, w, h int) {
+	dx, dy := int(s.ShadowX*s.Zoom), int(s.ShadowY*s.Zoom)
+	far := blur(ink, w, h, s.Blur+0.03*s.Zoom)
+	for y := range h {
+		for x := range w {
+			if u, v := x-dx, y-dy; u >= 0 && v >= 0 && u < w && v < h {
+				ink[y*w+x] += s.Shadow * far[v*w+u]
+			}
+		}
+	}
+}
 
 // blur by a Gaussian of that deviation in pixels.
 func blur(p []float64, w, h int, sigma float64) []float64 {
