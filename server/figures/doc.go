@@ -12,9 +12,10 @@
 // either from another seed. What stands on the glass is decided by
 // internal/shown, which is what the phone runs.
 //
-// # Sound
+// # Sound and light
 //
-// The phone's ear is judged likewise, by package otherring: TestOtherRing. Its table is
+// The phone's ear and its camera's reader are judged likewise, by packages otherring and
+// otherdisplay: TestOtherRing and TestOtherDisplay. Their tables are
 // simulated.
 //
 // # What is left
