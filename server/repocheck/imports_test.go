@@ -114,6 +114,7 @@ var coreMayImport = map[string][]string{
 	"otherscale":        {},
 	"otherring":         {"coin"},
 	"otherdisplay":      {},
+	"othercoin":         {},
 	"calibration":       {},
 	"look":              {"coin"},
 	"plate":             {"coin"},
