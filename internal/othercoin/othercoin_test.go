@@ -208,15 +208,17 @@ func TestWearTakesHeightsOnly(t *testing.T) {
 
 // The lens moves light about, and takes none.
 func TestBlurKeepsLight(t *testing.T) {
-	light := make([]float32, 3*40*40)
-	light[3*(20*40+20)] = 100
-	(&Sensor{Blur: 2.3}).spread(light, 40, 40)
-	sum := float32(0)
-	for _, v := range light {
-		sum += v
-	}
-	if math.Abs(float64(sum)-100) > 1e-3 || light[3*(20*40+20)] > 10 {
-		t.Errorf("%g of 100 are left, %g of it in the middle", sum, light[3*(20*40+20)])
+	for _, blur := range []float64{2.3, 6} {
+		light := make([]float32, 3*40*40)
+		light[3*(20*40+20)] = 100
+		(&Sensor{Blur: blur}).spread(light, 40, 40)
+		sum := float32(0)
+		for _, v := range light {
+			sum += v
+		}
+		if math.Abs(float64(sum)-100) > 1e-3 || light[3*(20*40+20)] > 10 {
+			t.Errorf("blurred by %g, %g of 100 are left, %g of it in the middle", blur, sum, light[3*(20*40+20)])
+		}
 	}
 }
 

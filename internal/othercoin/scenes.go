@@ -109,3 +109,48 @@ func Sided(c *Coin, sides int, across, off float64, seed uint64) []*Scene {
 	}
 	return all
 }
+
+// Bad is a photo in which no one coin can be measured.
+type Bad string
+
+// The bad photos.
+const (
+	Empty   Bad = "no coin"
+	Two     Bad = "two coins"
+	CutOff  Bad = "a coin cut off"
+	Smeared Bad = "out of focus"
+)
+
+// Bads are all.
+var Bads = []Bad{Empty, Two, CutOff, Smeared}
+
+// Unfit is a Snapshot with something wrong.
+func Unfit(what Bad, seed uint64) *Scene {
+	s := Snapshot(seed)
+	r := rand.New(rand.NewPCG(seed, 0x756e6669))
+	s.Coins = s.Coins[:1]
+	c := s.Coins[0]
+	across := s.Camera.Focal / s.Camera.Distance * c.Diameter
+	switch what {
+	case Empty:
+		s.Coins = nil
+	case Two:
+		// Side by side and both whole.
+		fit := 0.42 * float64(s.Camera.Width) / across
+		if fit < 1 {
+			s.Camera.Focal *= fit
+		}
+		two := *c
+		two.X, two.Turn = c.X+c.Diameter*between(r, 1, 1.08), 2*math.Pi*r.Float64()
+		s.Coins = append(s.Coins, &two)
+		s.Camera.X, s.Camera.Y, s.Camera.Roll = (c.X+two.X)/2, 0, 0
+	case CutOff:
+		// A tenth to a third of the coin lies beyond the picture.
+		mm := c.Diameter / across
+		beyond := float64(s.Camera.Width)*mm/2 - c.Diameter*(0.5-between(r, 0.1, 0.33))
+		s.Camera.X, s.Camera.Y, s.Camera.Roll = beyond, 0, 0
+	case Smeared:
+		s.Sensor.Blur = across * between(r, 0.05, 0.09)
+	}
+	return s
+}

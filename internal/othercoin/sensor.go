@@ -15,6 +15,10 @@ func (s *Sensor) spread(light []float32, width, height int) {
 	if s.Blur < 0.3 {
 		return
 	}
+	if s.Blur > 4 {
+		s.smear(light, width, height)
+		return
+	}
 	type tap struct {
 		dx, dy int
 		w      float32
@@ -42,6 +46,32 @@ func (s *Sensor) spread(light []float32, width, height int) {
 			}
 			for k, v := range out {
 				light[3*(y*width+x)+k] = v / sum
+			}
+		}
+	}
+}
+
+// smear is spread for large discs, by sums along rows: whole pixels are enough there.
+func (s *Sensor) smear(light []float32, width, height int) {
+	n := int(s.Blur + 0.5)
+	sums := make([]float64, (width+1)*height)
+	for color := range 3 {
+		for y := range height {
+			for x := range width {
+				sums[y*(width+1)+x+1] = sums[y*(width+1)+x] + float64(light[3*(y*width+x)+color])
+			}
+		}
+		for y := range height {
+			for x := range width {
+				sum, count := 0.0, 0
+				for dy := max(-n, -y); dy <= n && y+dy < height; dy++ {
+					half := int(math.Sqrt(float64(n*n - dy*dy)))
+					a, b := max(0, x-half), min(width, x+half+1)
+					row := sums[(y+dy)*(width+1):]
+					sum += row[b] - row[a]
+					count += b - a
+				}
+				light[3*(y*width+x)+color] = float32(sum / float64(count))
 			}
 		}
 	}
