@@ -22,7 +22,12 @@ const (
 )
 
 // NewEar hears from here on, at a rate of samples a second.
-func NewEar(rate float64) *Ear { return &Ear{listener: listener{rate: rate, bin: rate / frameLength}} }
+func NewEar(rate float64) *Ear {
+	if !(rate >= slowest) {
+		return &Ear{listener: listener{rate: rate}}
+	}
+	return &Ear{listener: newListener(rate)}
+}
 
 // Hear takes the samples that came and gives what was found since: rings and refusals at
 // seconds from the ear's beginning, each once, half a second or so after it sounded. A ring that
@@ -51,9 +56,9 @@ func (e *Ear) Hear(samples []float32) Heard {
 	e.past = out.since(float64(e.told)/e.rate - among)
 	out = out.since(float64(e.told) / e.rate)
 	e.told = until
-	if spare := (len(e.x) - int(memory*e.rate)) / hop; spare > 0 {
+	if spare := (len(e.x) - int(memory*e.rate)) / lineHop; spare > 0 {
 		e.forget(spare)
-		e.from += spare * hop
+		e.from += spare * lineHop
 	}
 	return out
 }

@@ -3,6 +3,7 @@ package ring_test
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"panside/internal/ring"
@@ -10,8 +11,9 @@ import (
 )
 
 // TestAnEarHearsWhatAClipHas: piece by piece, however they are cut, the same rings come, each
-// once and at its time.
+// once and at its time. Only what comes later may make a clip doubt one.
 func TestAnEarHearsWhatAClipHas(t *testing.T) {
+	rings := 0
 	for seed := range uint64(4) {
 		r := rand.New(rand.NewPCG(seed, 1))
 		scene := simring.Scene{Rate: 48000, Rand: r, Noise: 10}
@@ -33,15 +35,24 @@ func TestAnEarHearsWhatAClipHas(t *testing.T) {
 			got.Refused = append(got.Refused, h.Refused...)
 			i += n
 		}
-		if len(got.Rings) != len(want.Rings) {
-			t.Errorf("seed %d: %d rings, the clip has %d; refused %v and %v", seed, len(got.Rings), len(want.Rings), got.Refused, want.Refused)
-			continue
+		same := func(a, b ring.Ring) bool {
+			return math.Abs(a.At-b.At) < 0.02 && math.Abs(a.Peaks[0].Hz/b.Peaks[0].Hz-1) < 0.002
 		}
-		for i := range got.Rings {
-			if math.Abs(got.Rings[i].At-want.Rings[i].At) > 0.02 || math.Abs(got.Rings[i].Peaks[0].Hz/want.Rings[i].Peaks[0].Hz-1) > 0.002 {
-				t.Errorf("seed %d, ring %d: %+v, the clip's %+v", seed, i, got.Rings[i], want.Rings[i])
+		for _, w := range want.Rings {
+			if !slices.ContainsFunc(got.Rings, func(g ring.Ring) bool { return same(g, w) }) {
+				t.Errorf("seed %d: the clip has %+v, the ear %+v", seed, w, got.Rings)
 			}
 		}
+		for _, g := range got.Rings {
+			later := slices.ContainsFunc(want.Refused, func(r ring.Refusal) bool { return r.At > g.At && r.At-g.At < 1.2 })
+			if !later && !slices.ContainsFunc(want.Rings, func(w ring.Ring) bool { return same(g, w) }) {
+				t.Errorf("seed %d: the ear has %+v, the clip %+v", seed, g, want)
+			}
+			rings++
+		}
+	}
+	if rings < 8 {
+		t.Errorf("only %d rings were heard", rings)
 	}
 }
 

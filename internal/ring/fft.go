@@ -5,48 +5,65 @@ import (
 	"math/bits"
 )
 
-// fourier is a Fourier transform of one length, a power of two.
+// fourier is a Fourier transform of one length, a power of two; what it needs is worked out once.
 type fourier struct {
 	n        int
 	cos, sin []float64 // of 2πk/n, k < n/2
-	re, im   []float64 // scratch
+	turned   []int32   // where each sample goes: its index with the bits turned round
+	re, im   []float64
 }
 
 func newFourier(n int) *fourier {
-	f := &fourier{n: n, cos: make([]float64, n/2), sin: make([]float64, n/2), re: make([]float64, n), im: make([]float64, n)}
+	f := &fourier{n: n, cos: make([]float64, n/2), sin: make([]float64, n/2), turned: make([]int32, n), re: make([]float64, n), im: make([]float64, n)}
 	for k := range f.cos {
 		f.sin[k], f.cos[k] = math.Sincos(2 * math.Pi * float64(k) / float64(n))
+	}
+	shift := 64 - uint(bits.Len(uint(n-1)))
+	for i := range f.turned {
+		f.turned[i] = int32(bits.Reverse64(uint64(i)) >> shift)
 	}
 	return f
 }
 
-// power gives |X|² of windowed real samples in bins 0 to n/2−1: into has n/2 places. Samples
-// beyond x are zero. It is Cooley and Tukey's algorithm, decimation in time.
-func (f *fourier) power(x, window []float64, into []float64) {
-	shift := 64 - uint(bits.Len(uint(f.n-1)))
+// powers gives |A|² and |B|² of two real signals, windowed already and no longer than the
+// transform, in as many bins as intoA and intoB have. One complex transform does both: of
+// z = a + ib, A[k] is (Z[k] + Z*[n−k])/2 and B[k] is (Z[k] − Z*[n−k])/2i.
+func (f *fourier) powers(a, b []float64, intoA, intoB []float64) {
 	for i := range f.n {
-		v := 0.0
-		if i < len(x) && i < len(window) {
-			v = x[i] * window[i]
+		j := f.turned[i]
+		f.re[j], f.im[j] = 0, 0
+		if i < len(a) {
+			f.re[j] = a[i]
 		}
-		j := bits.Reverse64(uint64(i)) >> shift
-		f.re[j], f.im[j] = v, 0
+		if i < len(b) {
+			f.im[j] = b[i]
+		}
 	}
+	f.transform()
+	for k := range intoA {
+		m := (f.n - k) % f.n
+		xr, xi := f.re[k]+f.re[m], f.im[k]-f.im[m]
+		yr, yi := f.im[k]+f.im[m], f.re[m]-f.re[k]
+		intoA[k] = (xr*xr + xi*xi) / 4
+		intoB[k] = (yr*yr + yi*yi) / 4
+	}
+}
+
+// transform is Cooley and Tukey's algorithm, decimation in time.
+func (f *fourier) transform() {
 	for half := 1; half < f.n; half *= 2 {
 		step := f.n / (2 * half)
 		for start := 0; start < f.n; start += 2 * half {
-			for k := range half {
+			ra, ia := f.re[start:start+half], f.im[start:start+half]
+			rb, ib := f.re[start+half:start+2*half], f.im[start+half:start+2*half]
+			for k := range ra {
 				c, s := f.cos[k*step], -f.sin[k*step]
-				a, b := start+k, start+k+half
-				tr := f.re[b]*c - f.im[b]*s
-				ti := f.re[b]*s + f.im[b]*c
-				f.re[b], f.im[b] = f.re[a]-tr, f.im[a]-ti
-				f.re[a], f.im[a] = f.re[a]+tr, f.im[a]+ti
+				tr := rb[k]*c - ib[k]*s
+				ti := rb[k]*s + ib[k]*c
+				rb[k], ib[k] = ra[k]-tr, ia[k]-ti
+				ra[k], ia[k] = ra[k]+tr, ia[k]+ti
 			}
 		}
-	}
-	for k := range into {
-		into[k] = f.re[k]*f.re[k] + f.im[k]*f.im[k]
 	}
 }
 

@@ -8,33 +8,25 @@ import (
 	"panside/internal/stable"
 )
 
-// How an onset is found. The test of each stands in world_test.go.
 const (
-	frameLength = 2048 // samples, 43 ms at 48 kHz
-	hop         = 512
-	// before is how many hops earlier a frame shares no sample with this one.
-	before = 5
-	// lineAbove is the height of a line over the floor, as a power: 14 dB. In white noise
-	// a bin reaches it once in 10⁸.
-	lineAbove = 25.0
-	// lineRise is by how much a line must rise to be new: 6 dB.
-	lineRise = 4.0
-	// knock is by how much the whole band must rise for a tap without lines: 8 dB.
-	knock = 6.0
 	// lowest and highest partial of a coin, in Hz, and the lowest line looked at.
 	lowest  = 3200.0
 	highest = 22000.0
 	audible = 400.0
 	// faintest is the largest sample below which there is silence: −54 dB of full scale.
 	faintest = 2e-3
-	// settle is how long nothing new is looked for after an onset, tail how much of the
-	// sound after it is looked at; s.
-	settle = 0.08
-	tail   = 0.30
+	// settle is how near two finds are one and the same, tail how much of the sound after an
+	// onset is looked at; s.
+	settle = 0.03
+	tail   = apart - 0.005
 	// apart is how far taps must lie apart not to be a coin that bounces, s.
 	apart = 0.24
 	// among is how near to words, notes and bounces a ring isn't believed, s.
 	among = 1.2
+	// fainter is the part of a ring's amplitude from which other sounds make it doubtful,
+	// muchFainter the part of another ring's below which one isn't of the same coin.
+	fainter     = 0.3
+	muchFainter = 0.15
 )
 
 // slowest is the lowest rate of samples that is enough, in Hz.
@@ -43,19 +35,19 @@ const slowest = 32000
 // Listen finds the rings in a clip of one channel, full scale ±1, at least 32,000 samples a
 // second. Samples that aren't numbers are taken for zero.
 func Listen(samples []float64, rate float64) Heard {
-	if !(rate >= slowest) || len(samples) < 2*frameLength {
-		return Heard{Refused: []Refusal{{0, Silence}}}
+	if !(rate >= slowest) || len(samples) < fewest*hop*4 {
+		return Heard{Refused: []Refusal{{Why: Silence}}}
 	}
-	l := listener{rate: rate, bin: rate / frameLength}
+	l := newListener(rate)
 	l.extend(samples)
 	if loudest(l.x) < faintest {
-		return Heard{Refused: []Refusal{{0, Silence}}}
+		return Heard{Refused: []Refusal{{Why: Silence}}}
 	}
 	var out Heard
 	l.judge(&out, 0, func(float64) bool { return true })
 	out.trust()
 	if len(out.Rings)+len(out.Refused) == 0 {
-		out.Refused = []Refusal{{0, Faint}}
+		out.Refused = []Refusal{{Why: Faint}}
 	}
 	return out
 }
@@ -67,58 +59,57 @@ func (l *listener) judge(out *Heard, begin float64, fresh func(at float64) bool)
 	for n := 0; n < len(onsets); n++ {
 		o := onsets[n]
 		at := o.at + begin
-		if !fresh(at) {
+		if !fresh(at) || out.rings(at) {
 			continue
 		}
-		// Taps that follow too soon are one event: a coin that bounces.
-		last := n
-		for last+1 < len(onsets) && onsets[last+1].at-onsets[last].at < apart {
-			last++
+		later := n + 1
+		for later < len(onsets) && onsets[later].at-o.at < apart {
+			later++
 		}
-		peaks, why := l.event(o)
-		switch {
-		case why != "" && out.ringsOn(at, o.hz):
-			continue // and the next may be a tap
-		case why == Glass && last > n:
-			why = Bounce
-		}
-		n = last
-		if why != "" {
-			out.Refused = append(out.Refused, Refusal{at, why})
+		e := l.event(o, onsets[n+1:later])
+		switch e.why {
+		case "":
+			out.Rings = append(out.Rings, Ring{at, e.peaks, e.loud})
+		case Nothing:
 			continue
+		case Bounce:
+			// What follows is the same coin still.
+			for n+1 < len(onsets) && onsets[n+1].at-onsets[n].at < apart && onsets[n+1].power < secondMost*o.power {
+				n++
+			}
+			fallthrough
+		default:
+			out.Refused = append(out.Refused, Refusal{at, e.why, e.loud, e.hz})
 		}
-		out.Rings = append(out.Rings, Ring{at, peaks})
 	}
 }
 
-// ringsOn reports whether an onset is a ring that swells once more while it dies away: a mode
-// split in two beats.
-func (h *Heard) ringsOn(at, hz float64) bool {
-	if len(h.Rings) == 0 || hz == 0 {
-		return false
-	}
-	last := h.Rings[len(h.Rings)-1]
-	for _, p := range last.Peaks {
-		if at-last.At < among && math.Abs(hz/p.Hz-1) < sameWithin {
-			return true
-		}
-	}
-	return false
+// rings reports whether the last ring is so near that this is part of it.
+func (h *Heard) rings(at float64) bool {
+	return len(h.Rings) > 0 && at-h.Rings[len(h.Rings)-1].At < apart
 }
 
-// trust takes back rings that lie among sounds of another kind: between words and notes one is
-// now and then like a coin's, and a coin that bounced rings on.
+// trust takes back rings that lie among sounds of another kind as loud: between words and notes one
+// is now and then like a coin's. Two coins, or one that bounces, are so at other taps too, where
+// the second wasn't heard: there the same tone is. And a clink that is much fainter than the rings
+// about it is of another thing.
 func (h *Heard) trust() {
+	rings := slices.Clone(h.Rings)
 	h.Rings = slices.DeleteFunc(h.Rings, func(r Ring) bool {
 		for _, o := range h.Refused {
+			if math.Abs(o.At-r.At) > among || o.loud < fainter*r.loud {
+				continue
+			}
 			switch o.Why {
-			case Voice, Music, Bounce, TwoCoins:
-				if math.Abs(o.At-r.At) < among {
+			case Voice, Music:
+				return true
+			case Bounce, TwoCoins:
+				if slices.ContainsFunc(o.hz, func(hz float64) bool { return math.Abs(hz/r.Peaks[0].Hz-1) < sameWithin }) {
 					return true
 				}
 			}
 		}
-		return false
+		return slices.ContainsFunc(rings, func(o Ring) bool { return math.Abs(o.At-r.At) < among && r.loud < muchFainter*o.loud })
 	})
 }
 
@@ -134,16 +125,26 @@ func loudest(x []float64) float64 {
 type listener struct {
 	x      []float64
 	rate   float64
-	frames [][]float64 // power by bin
-	floors [][]float64 // of blocks of bins
-	bin    float64     // Hz
+	frames [][]float64 // power of short frames by bin
+	longs  [][]float64 // and of longer ones
 
-	fourier *fourier
-	window  []float64
+	short, long, fine *fourier
+	bin               float64   // Hz, of the fine transform
+	window, wide      []float64 // of the frames
+	narrow            []float64 // of an envelope
+	one, two          []float64
 }
 
-// floorBlock is how many bins share a floor.
-const floorBlock = 32
+func newListener(rate float64) listener {
+	n := 16384
+	for float64(n) < tail*rate {
+		n *= 2
+	}
+	return listener{
+		rate: rate, short: newFourier(frameLength), fine: newFourier(n), bin: rate / float64(n),
+		window: hann(frameLength), long: newFourier(lineLength), wide: hann(lineLength), narrow: hann(int(envelopeWidth * rate)), one: make([]float64, n), two: make([]float64, n),
+	}
+}
 
 // extend takes more samples, and transforms the frames that they complete. Samples that aren't
 // numbers are zero.
@@ -154,163 +155,16 @@ func (l *listener) extend(samples []float64) {
 		}
 		l.x = append(l.x, v)
 	}
-	if l.fourier == nil {
-		l.fourier, l.window = newFourier(frameLength), hann(frameLength)
-	}
-	for start := len(l.frames) * hop; start+frameLength <= len(l.x); start += hop {
-		p := make([]float64, frameLength/2)
-		l.fourier.power(l.x[start:start+frameLength], l.window, p)
-		l.frames = append(l.frames, p)
-		l.floors = append(l.floors, floors(p))
-	}
+	l.shortFrames()
+	l.longFrames()
 }
 
-// forget drops the oldest frames, and the samples that only they need.
-func (l *listener) forget(frames int) {
-	l.x = append(l.x[:0], l.x[frames*hop:]...)
-	l.frames = append(l.frames[:0], l.frames[frames:]...)
-	l.floors = append(l.floors[:0], l.floors[frames:]...)
-}
-
-// floors are the medians of the blocks of a spectrum, as means: of a noise's power, which
-// is exponential, the mean is the median over ln 2.
-func floors(p []float64) []float64 {
-	out := make([]float64, len(p)/floorBlock)
-	var block [floorBlock]float64
-	for b := range out {
-		copy(block[:], p[b*floorBlock:])
-		slices.Sort(block[:])
-		out[b] = block[floorBlock/2]/math.Ln2 + 1e-14
-	}
-	return out
-}
-
-// floorAt is the floor at a bin, on a line between the middles of blocks.
-func floorAt(f []float64, k int) float64 {
-	at := (float64(k)+0.5)/floorBlock - 0.5
-	b := int(math.Floor(at))
-	if b < 0 {
-		return f[0]
-	}
-	if b+1 >= len(f) {
-		return f[len(f)-1]
-	}
-	t := at - float64(b)
-	return f[b] + t*(f[b+1]-f[b])
-}
-
-// onset is where something began.
-type onset struct {
-	at     float64 // s
-	hz     float64 // of the strongest new line, 0 for none
-	height float64 // of that over the floor
-}
-
-// onsets are found frame by frame: where a line is new, or the band's power is.
-func (l *listener) onsets() []onset {
-	var out []onset
-	low, high := int(audible/l.bin), min(int(highest/l.bin), frameLength/2-2)
-	band := int(lowest / l.bin)
-	quietFor := 0 // the frame up to which nothing is looked for
-	for t := before; t < len(l.frames); t++ {
-		if t < quietFor {
-			continue
-		}
-		now, then := l.frames[t], l.frames[t-before]
-		best, height := 0, 0.0
-		sum, was := 0.0, 1e-12
-		for k := low; k <= high; k++ {
-			if k >= band {
-				sum += now[k]
-				was += then[k]
-			}
-			if now[k] < now[k-1] || now[k] < now[k+1] {
-				continue
-			}
-			h := now[k] / floorAt(l.floors[t], k)
-			if h < lineAbove || now[k] < lineRise*max(then[k-1], then[k], then[k+1]) {
-				continue
-			}
-			if now[k] > height*1 && (best == 0 || now[k] > now[best]) {
-				best, height = k, h
-			}
-		}
-		if best == 0 && sum < knock*was {
-			continue
-		}
-		o := onset{height: height}
-		if best > 0 {
-			o.hz = float64(best) * l.bin
-		}
-		o.at = l.attack(t, o.hz)
-		if len(out) > 0 && o.at-out[len(out)-1].at < settle/2 {
-			continue
-		}
-		out = append(out, o)
-		quietFor = t + int(settle*l.rate/hop)
-	}
-	return out
-}
-
-// attack is when an onset seen in frame t began, in s: where the power of the band, by
-// blocks of 1.3 ms, rises most within the frame.
-func (l *listener) attack(t int, hz float64) float64 {
-	const block = 64
-	from := max(t*hop-hop, 0)
-	to := min(t*hop+frameLength, len(l.x))
-	if hz > 0 {
-		// Of a line: its own envelope, which noise in the rest of the band doesn't hide.
-		e := l.envelope(hz, from, to, 240, block)
-		top := slices.Max(e)
-		for i, v := range e {
-			if v > top/2 {
-				return math.Max(float64(from+i*block)/l.rate-0.001, 0)
-			}
-		}
-	}
-	best, rise, was := from, 0.0, 0.0
-	for i := from; i+block <= to; i += block {
-		p := 0.0
-		for j := max(i, 2); j < i+block; j++ {
-			d := l.x[j] - 2*l.x[j-1] + l.x[j-2] // leaves out what is low
-			p += d * d
-		}
-		if p-was > rise {
-			best, rise = i, p-was
-		}
-		was = p
-	}
-	return float64(best) / l.rate
-}
-
-// envelope is the amplitude of a line from one sample to another, every step samples, each
-// over width samples under a Hann window that is centred there.
-func (l *listener) envelope(hz float64, from, to, width, step int) []float64 {
-	w := hann(width)
-	norm := 0.0
-	for _, v := range w {
-		norm += v
-	}
-	turn := 2 * math.Pi * hz / l.rate
-	cs, sn := make([]float64, width), make([]float64, width)
-	for i := range cs {
-		sn[i], cs[i] = math.Sincos(turn * float64(i))
-	}
-	out := make([]float64, 0, (to-from)/step+1)
-	for c := from; c < to; c += step {
-		re, im := 0.0, 0.0
-		for i := range width {
-			j := c - width/2 + i
-			if j < 0 || j >= len(l.x) {
-				continue
-			}
-			v := w[i] * l.x[j]
-			re += v * cs[i]
-			im += v * sn[i]
-		}
-		out = append(out, 2*math.Hypot(re, im)/norm)
-	}
-	return out
+// forget drops the oldest frames, a number of the longer ones, and the samples that only they need.
+func (l *listener) forget(longs int) {
+	shorts := longs * lineHop / hop
+	l.x = append(l.x[:0], l.x[longs*lineHop:]...)
+	l.frames = append(l.frames[:0], l.frames[shorts:]...)
+	l.longs = append(l.longs[:0], l.longs[longs:]...)
 }
 
 // byHz sorts partials from the lowest.

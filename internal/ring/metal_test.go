@@ -4,6 +4,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"os"
+	"strconv"
 	"testing"
 
 	"panside/internal/book/data"
@@ -30,9 +31,12 @@ func TestMetalsOfTheFirstWorld(t *testing.T) {
 	if raceEnabled {
 		t.Skip("it runs one thing at a time; the run as WebAssembly holds it")
 	}
-	trials := 2
+	trials, noises := 1, []float64{10}
 	if os.Getenv("PANSIDE_LONG") != "" {
-		trials = 100
+		trials, noises = 34, []float64{20, 10, 0}
+	}
+	if n, err := strconv.Atoi(os.Getenv("N")); err == nil {
+		trials = n
 	}
 	b := data.Coins()
 	wrong, told := 0, 0
@@ -49,43 +53,45 @@ func TestMetalsOfTheFirstWorld(t *testing.T) {
 		d, _ := plate.Of(b, planchet)
 		k, _ := plate.Of(b, b.Planchet(c.known))
 		want := b.Alloy(planchet.Alloy).Family
-		for _, reference := range []bool{false, true} {
-			right, off, unsure, deaf := 0, 0, 0, 0
-			for n := range trials {
-				r := rand.New(rand.NewPCG(uint64(n), uint64(len(c.planchet))))
-				size := math.Exp(0.02 * r.NormFloat64())
-				q := verdict.RingQuestion{Country: c.country, Denomination: c.denomination}
-				hear := func(m []float64) (ring.Evidence, ring.Why) {
-					scene := simring.Scene{Rate: 48000, Rand: r, Noise: 0}
-					return ring.Together(ring.Listen(scene.Render(simring.Coin, m, nil, 3), 48000).Rings)
-				}
-				if reference {
-					ev, why := hear(rungCoin(r, &k, size*math.Exp(0.022*r.NormFloat64())))
-					if why == "" {
-						q.Ring.Known = &verdict.KnownRing{Planchet: c.known, Hz: ev.Hz, U: ev.U}
+		for _, noise := range noises {
+			for _, reference := range []bool{false, true} {
+				right, off, unsure, deaf := 0, 0, 0, 0
+				for n := range trials {
+					r := rand.New(rand.NewPCG(uint64(n), uint64(len(c.planchet))+1000*uint64(noise)))
+					size := math.Exp(0.02 * r.NormFloat64())
+					q := verdict.RingQuestion{Country: c.country, Denomination: c.denomination}
+					hear := func(m []float64) (ring.Evidence, ring.Why) {
+						scene := simring.Scene{Rate: 48000, Rand: r, Noise: noise, Knock: -10 + 30*r.Float64()}
+						return ring.Together(ring.Listen(scene.Render(simring.Coin, m, nil, 3), 48000).Rings)
+					}
+					if reference {
+						ev, why := hear(rungCoin(r, &k, size*math.Exp(0.022*r.NormFloat64())))
+						if why == "" {
+							q.Ring.Known = &verdict.KnownRing{Planchet: c.known, Hz: ev.Hz, U: ev.U}
+						}
+					}
+					ev, why := hear(rungCoin(r, &d, size*math.Exp(0.022*r.NormFloat64())))
+					if why != "" {
+						deaf++
+						continue
+					}
+					q.Ring.Hz, q.Ring.U = ev.Hz, ev.U
+					told, err := verdict.Tell(b, q)
+					switch {
+					case err != nil:
+						deaf++
+					case told.Alloy == want:
+						right++
+					case told.Alloy == "":
+						unsure++
+					default:
+						off++
+						t.Logf("%s heard %.0f of %.0f: %s %v", c.planchet, ev.Hz, d.Hz, told.Alloy, told.Metals)
 					}
 				}
-				ev, why := hear(rungCoin(r, &d, size*math.Exp(0.022*r.NormFloat64())))
-				if why != "" {
-					deaf++
-					continue
-				}
-				q.Ring.Hz, q.Ring.U = ev.Hz, ev.U
-				told, err := verdict.Tell(b, q)
-				switch {
-				case err != nil:
-					deaf++
-				case told.Alloy == want:
-					right++
-				case told.Alloy == "":
-					unsure++
-				default:
-					off++
-					t.Logf("%s heard %.0f of %.0f: %s %v", c.planchet, ev.Hz, d.Hz, told.Alloy, told.Metals)
-				}
+				wrong, told = wrong+off, told+trials
+				t.Logf("%-26s %2.0f dB, known %-5v: right %3d, can’t tell %3d, not heard %3d, wrong %d of %d", c.planchet, noise, reference, right, unsure, deaf, off, trials)
 			}
-			wrong, told = wrong+off, told+trials
-			t.Logf("%-26s known %-5v: right %3d, can’t tell %3d, not heard %3d, wrong %d of %d", c.planchet, reference, right, unsure, deaf, off, trials)
 		}
 	}
 	if wrong*200 > told {

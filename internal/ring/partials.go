@@ -3,157 +3,234 @@ package ring
 import (
 	"cmp"
 	"math"
+	"slices"
 
 	"panside/internal/stable"
 )
 
 const (
-	ringLength = 4096 // samples looked at for partials, 85 ms at 48 kHz
-	ringRise   = 0.003
+	// lineAbove is the height of a line over the floor, as a power: 12.6 dB. In white noise
+	// a bin reaches it once in 10⁸.
+	lineAbove = 18.0
 	// leastLevel is how far below the strongest a partial counts, dB.
 	leastLevel = -34.0
-	// beside is how near, in Hz, two peaks are one mode's, split, or a window's side.
-	beside = 90.0
-	// mostPartials are looked at.
-	mostPartials = 12
+	// split is how far apart, relative, two peaks are one mode's.
+	split = 0.012
+	// floorHz is how many Hz share a floor, and every how manyth bin it is taken of.
+	floorHz    = 500.0
+	floorEvery = 3
+	// mostPartials are looked at, and mostLow below a coin's.
+	mostPartials = 10
+	mostLow      = 4
+	// earlier is the most that a line may have had before the onset, as a part of what it has.
+	earlier = 0.6
 )
+
+// The windows that lines are looked for under: from so long after the onset, rising for so long,
+// falling to 1/e in so long; s. Of a damped sinusoid in noise the likelihood is largest under a
+// window that dies away as it does. The later two begin when the knock has died away.
+var windows = [...]struct{ after, rise, fall float64 }{
+	{0.004, 0.003, 0.012}, {0.004, 0.003, 0.035}, {0.014, 0.005, 0.05}, {0.014, 0.005, 0.15},
+}
 
 // partial is a peak with what judging it needs.
 type partial struct {
 	Peak
 	amplitude float64
 	height    float64 // over the floor, as a power
-	envelope  []float64
-	noise     float64 // of the envelope, from before the onset
-	spread    float64 // of the logarithm of the envelope about its line
-	early     float64 // the envelope before the onset as a part of its top
+	early     float64 // the line before the onset as a part of what it is
+	under     int     // the window that it stood out most under
+
+	envelope []float64
+	noise    float64 // of the envelope, from before the onset
+	spread   float64 // of the logarithm of the envelope about its line
+	fitted   float64 // s of the envelope that the decay rests on, 0 for the window's
 }
 
-// ringWindow rises in 3 ms and falls over the rest, both as sin².
-func ringWindow(rate float64) []float64 {
-	w := make([]float64, ringLength)
-	rise := int(ringRise * rate)
-	for i := range w {
-		var s float64
-		if i < rise {
-			s = math.Sin(math.Pi / 2 * float64(i) / float64(rise))
-		} else {
-			s = math.Cos(math.Pi / 2 * float64(i-rise) / float64(ringLength-rise))
-		}
-		w[i] = s * s
+// spectrum is the power under one window.
+type spectrum struct {
+	power []float64
+	floor []float64 // by blocks of floorHz
+	sum   float64   // of the window's weights
+	fall  float64
+}
+
+// dying fills into with the samples under a window from at on, or, mirrored, up to at.
+func (l *listener) dying(into []float64, at, rise, fall float64, mirrored bool) (sum float64) {
+	clear(into)
+	start, way := int(at*l.rate), 1
+	if mirrored {
+		way = -1
 	}
-	return w
+	up, end := int(rise*l.rate), min(int(tail*l.rate), len(into))
+	keep := math.Exp(-1 / (fall * l.rate))
+	w := 1.0
+	for i := range end {
+		j := start + way*i
+		if j < 0 || j >= len(l.x) {
+			break
+		}
+		v := w
+		w *= keep
+		if i < up {
+			s := math.Sin(math.Pi / 2 * float64(i) / float64(up))
+			v *= s * s
+		}
+		if left := end - i; 4*left < end { // so that it doesn't break off
+			s := math.Sin(2 * math.Pi * float64(left) / float64(end))
+			v *= s * s
+		}
+		into[i] = v * l.x[j]
+		sum += v
+	}
+	return sum
 }
 
-// partials are the lines after an onset, strongest first.
+// spectra are those after the onset under each of the windows, and those before it under the
+// mirror images of the second and the last.
+func (l *listener) spectra(at float64) (after [len(windows)]spectrum, before [2]spectrum) {
+	n := l.fine.n
+	for i := range after {
+		after[i].power = make([]float64, n/2)
+	}
+	for i := 0; i < len(windows); i += 2 {
+		for j, into := range [][]float64{l.one, l.two} {
+			w := windows[i+j]
+			after[i+j].sum, after[i+j].fall = l.dying(into, at+w.after, w.rise, w.fall, false), w.fall
+		}
+		l.fine.powers(l.one, l.two, after[i].power, after[i+1].power)
+	}
+	for i := range after {
+		after[i].floor = l.floors(after[i].power)
+	}
+	for i, into := range [][]float64{l.one, l.two} {
+		w := windows[1+2*i]
+		before[i] = spectrum{power: make([]float64, n/2), fall: w.fall}
+		before[i].sum = l.dying(into, at-0.006, w.rise, w.fall, true)
+	}
+	l.fine.powers(l.one, l.two, before[0].power, before[1].power)
+	return after, before
+}
+
+// floors are the medians of the blocks of a spectrum, as means: of a noise's power, which
+// is exponential, the mean is the median over ln 2.
+func (l *listener) floors(p []float64) []float64 {
+	size := int(floorHz / l.bin)
+	out := make([]float64, len(p)/size)
+	block := make([]float64, 0, size/floorEvery+1)
+	for b := range out {
+		block = block[:0]
+		for k := b * size; k < (b+1)*size; k += floorEvery {
+			block = append(block, p[k])
+		}
+		slices.Sort(block)
+		out[b] = block[len(block)/2]/math.Ln2 + 1e-14
+	}
+	return out
+}
+
+// floorAt is the floor at a bin, on a line between the middles of blocks.
+func (l *listener) floorAt(f []float64, k int) float64 {
+	at := (float64(k)+0.5)/float64(int(floorHz/l.bin)) - 0.5
+	b := int(math.Floor(at))
+	if b < 0 {
+		return f[0]
+	}
+	if b+1 >= len(f) {
+		return f[len(f)-1]
+	}
+	t := at - float64(b)
+	return f[b] + t*(f[b+1]-f[b])
+}
+
+// partials are the lines after an onset that weren't there before it, strongest first.
 func (l *listener) partials(at float64) []partial {
-	from := int(at * l.rate)
-	to := min(from+ringLength, len(l.x))
-	if to-from < ringLength/4 {
-		return nil
-	}
-	p := make([]float64, ringLength/2)
-	newFourier(ringLength).power(l.x[from:to], ringWindow(l.rate), p)
-	f := floors(p)
-	bin := l.rate / ringLength
-	var out []partial
-	low, high := int(audible/bin), min(int(highest/bin), len(p)-2)
-	for k := low; k <= high; k++ {
-		if p[k] < p[k-1] || p[k] <= p[k+1] {
-			continue
+	after, before := l.spectra(at)
+	var all []partial
+	for i := range after {
+		if after[i].sum > 0 {
+			all = append(all, l.lines(&after[i], &before[i/2], i)...)
 		}
-		height := p[k] / floorAt(f, k)
-		if height < lineAbove {
-			continue
-		}
-		a, b, c := math.Log(p[k-1]), math.Log(p[k]), math.Log(p[k+1])
-		d := (a - c) / (2 * (a - 2*b + c))
-		out = append(out, partial{Peak: Peak{Hz: (float64(k) + d) * bin}, amplitude: math.Sqrt(math.Exp(b - (a-c)*d/4)), height: height})
 	}
-	stable.Sort(out, func(a, b partial) int { return cmp.Compare(b.amplitude, a.amplitude) })
+	// The clearest first; the others of its window that are as near as a split mode's halves
+	// are one with it, and what other windows show of it is left out.
+	stable.Sort(all, func(a, b partial) int { return cmp.Compare(b.height, a.height) })
 	var kept []partial
-	for _, q := range out {
-		near := false
-		for _, k := range kept {
-			near = near || math.Abs(k.Hz-q.Hz) < beside
+	var weights []float64
+	high, low := 0, 0
+	for _, q := range all {
+		mine := -1
+		for i := range kept {
+			if math.Abs(q.Hz/kept[i].Hz-1) < split {
+				mine = i
+				break
+			}
 		}
-		if q.Level = 20 * math.Log10(q.amplitude/out[0].amplitude); near || q.Level < leastLevel || len(kept) == mostPartials {
-			continue
+		switch {
+		case mine >= 0 && q.under == kept[mine].under:
+			w := q.amplitude * q.amplitude
+			kept[mine].Hz += (q.Hz - kept[mine].Hz) * w / (weights[mine] + w)
+			weights[mine] += w
+		case mine < 0 && q.Hz < lowest && low < mostLow, mine < 0 && q.Hz >= lowest && high < mostPartials:
+			if q.Hz < lowest {
+				low++
+			} else {
+				high++
+			}
+			kept, weights = append(kept, q), append(weights, q.amplitude*q.amplitude)
 		}
-		kept = append(kept, q)
 	}
+	stable.Sort(kept, func(a, b partial) int { return cmp.Compare(b.amplitude, a.amplitude) })
+	// What is faint against the loudest that a coin may have is left out.
+	loudest := 0.0
+	for _, p := range kept {
+		if p.Hz >= lowest {
+			loudest = math.Max(loudest, p.amplitude)
+		}
+	}
+	kept = slices.DeleteFunc(kept, func(p partial) bool { return 20*math.Log10(p.amplitude/loudest) < leastLevel })
 	for i := range kept {
+		kept[i].Level = 20 * math.Log10(kept[i].amplitude/kept[0].amplitude)
 		l.decay(&kept[i], at)
 	}
 	return kept
 }
 
-// The envelope's width and step, in s.
-const (
-	envelopeWidth = 0.010
-	envelopeStep  = 0.0025
-	// envelopeFrom is the step at which the line through it begins.
-	envelopeFrom = 3
-	// beats is how many steps a beat of a split mode may last.
-	beats = 24
-)
-
-// decay measures how a partial dies away: the slope of a line through the logarithm of its
-// envelope while that stands clear of the noise.
-func (l *listener) decay(p *partial, at float64) {
-	width, step := int(envelopeWidth*l.rate), int(envelopeStep*l.rate)
-	start := int(at * l.rate)
-	// Noise and what was there: from 80 to 12 ms before.
-	past := l.envelope(p.Hz, max(start-int(0.08*l.rate), 0), max(start-int(0.012*l.rate), 0), width, step)
-	sum := 0.0
-	for _, v := range past {
-		sum += v * v
-	}
-	if len(past) > 0 {
-		p.noise = math.Sqrt(sum / float64(len(past)))
-	}
-	p.envelope = l.envelope(p.Hz, start, min(start+int(tail*l.rate), len(l.x)-width/2), width, step)
-	top := 0.0
-	for _, v := range p.envelope[:min(len(p.envelope), 12)] {
-		top = math.Max(top, v)
-	}
-	if top > 0 {
-		p.early = p.noise / top
-	}
-	var n, st, sy, stt, sty float64
-	var ts, ys []float64
-	// A mode split in two beats: what counts is the largest of the next moments.
-	upper := make([]float64, len(p.envelope))
-	for i := range upper {
-		for _, v := range p.envelope[i:min(i+beats, len(upper))] {
-			upper[i] = math.Max(upper[i], v)
+// lines are the peaks of one spectrum that stand over its floor, over the skirt of its strongest
+// and over what was there before.
+func (l *listener) lines(s, was *spectrum, under int) (out []partial) {
+	low, high := int(audible/l.bin), min(int(highest/l.bin), len(s.power)-2)
+	top := low
+	for k := low; k <= high; k++ {
+		if s.power[k] > s.power[top] {
+			top = k
 		}
 	}
-	for i := envelopeFrom; i < len(upper); i++ {
-		if upper[i] < 2*p.noise || upper[i] < top/50 {
-			break
+	for k := low; k <= high; k++ {
+		p := s.power
+		if p[k] < p[k-1] || p[k] <= p[k+1] {
+			continue
 		}
-		t, y := float64(i)*envelopeStep, math.Log(upper[i])
-		ts, ys = append(ts, t), append(ys, y)
-		n, st, sy, stt, sty = n+1, st+t, sy+y, stt+t*t, sty+t*y
+		height := p[k] / l.floorAt(s.floor, k)
+		skirt := math.Pi * s.fall * l.bin * float64(k-top)
+		if height < lineAbove || k != top && p[k] < 6*p[top]/(1+skirt*skirt) {
+			continue
+		}
+		a, b, c := math.Log(p[k-1]+1e-300), math.Log(p[k]), math.Log(p[k+1]+1e-300)
+		d := (a - c) / (2 * (a - 2*b + c))
+		q := partial{amplitude: 2 * math.Sqrt(math.Exp(b-(a-c)*d/4)) / s.sum, height: height, under: under}
+		q.Hz, q.Decay = (float64(k)+d)*l.bin, s.fall
+		// Cramér–Rao for a sinusoid that dies away with the window in white noise, and what
+		// a split mode leaves.
+		q.U = math.Hypot(1/(2*math.Pi*s.fall*math.Sqrt(height)), q.Hz*0.001)
+		if was.sum > 0 {
+			before := 0.0
+			for _, v := range was.power[k-2 : k+3] {
+				before = math.Max(before, v)
+			}
+			q.early = 2 * math.Sqrt(before) / was.sum / q.amplitude
+		}
+		out = append(out, q)
 	}
-	if n < 3 {
-		p.Decay = envelopeStep
-	} else {
-		slope := (n*sty - st*sy) / (n*stt - st*st)
-		mean := (sy - slope*st) / n
-		for i := range ts {
-			d := ys[i] - mean - slope*ts[i]
-			p.spread += d * d
-		}
-		p.spread = math.Sqrt(p.spread / n)
-		p.Decay = 10.0 // doesn't die away
-		if slope < -0.1 {
-			p.Decay = -1 / slope
-		}
-	}
-	// Cramér–Rao for a sinusoid of the window's effective length in white noise, and a fifth of
-	// a bin for a split mode.
-	bin := l.rate / ringLength
-	p.U = math.Hypot(0.55*bin/math.Sqrt(p.height), bin/5)
+	return out
 }

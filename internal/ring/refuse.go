@@ -1,9 +1,6 @@
 package ring
 
-import (
-	"math"
-	"slices"
-)
+import "math"
 
 // What one disc's ring is like. world_test.go has a sound for each.
 const (
@@ -11,89 +8,140 @@ const (
 	clippedAt  = 0.985
 	clippedFor = 4
 	// shortest and longest decay of a coin's partial, s.
-	shortest = 0.006
+	shortest = 0.011
 	longest  = 0.9
-	// risen is the most that the line may have had before the onset, as a part of its top.
-	risen = 0.55
-	// lowLevel is how far below the strongest partial a low tone counts, dB, and lowDecay how
-	// long it must last to be one, s.
-	lowLevel = -12.0
-	lowDecay = 0.02
-	// strong is how far below the strongest a partial must be explained, dB.
-	strong = -24.0
-	// again is by how much the envelope may rise over what it was in the sixty ms before.
-	again = 1.35
-	// attacked is by how much what lies beneath the lines jumps at an attack, as a logarithm.
-	attacked = 1.4
-	// fewest dB that the strongest partial stands above the floor, as a power.
-	clear = 40.0
+	// stands is by how much the strongest partial stands above the floor, as a power; where
+	// there are more, they share it.
+	stands = 60.0
+	// A low tone that is clean, lasts lowDecay, and is louder than lowLevel against the coin's.
+	lowLevel  = -10.0
+	lowDecay  = 0.16
+	lowSpread = 0.25
+	lowHeight = 200.0
+	// stays is what low sound must have left a tenth of a second on to be no knock's, as a part
+	// of its power in the beginning, over what it was before, and over what the coin has.
+	stays      = 0.25
+	staysAbove = 5.0
+	staysOver  = 0.5
+	// In so many steps of the envelope such a part of its highest power must be there.
+	earlySteps = 9
+	earlyPart  = 0.3
+	// again is by how much the power of the partials may rise over what it was in the sixty ms
+	// before.
+	again = 2.5
+	// A second tap: so soon at least, as broad at least, and against the first as strong at
+	// least and at most.
+	secondAfter = 0.045
+	secondBroad = 0.25
+	secondPart  = 0.06
+	secondMost  = 3.0
+	// loudKnock is how much the band must rise for a knock to be spoken of.
+	loudKnock = 1.1
 )
 
-// event judges what follows an onset.
-func (l *listener) event(o onset) ([]Peak, Why) {
+// Nothing is the reason of what isn't worth a word.
+const Nothing Why = "nothing"
+
+// event is what an onset was.
+type event struct {
+	peaks []Peak
+	hz    []float64 // lines that a coin may have, strongest first
+	loud  float64   // amplitude of the strongest line
+	why   Why
+}
+
+// event judges what follows an onset, and the onsets later that lie too near to be another tap's.
+// A line that begins there and dies away is a ring, whatever else the tap did; it is refused
+// only for what speaks for something else.
+func (l *listener) event(o onset, later []onset) (e event) {
 	if l.clipped(o.at) {
-		return nil, Clipped
+		return event{loud: 1, why: Clipped}
 	}
 	all := l.partials(o.at)
-	if len(all) == 0 {
-		return nil, Click
-	}
-	var coins, low []partial
-	top := math.Inf(-1) // level of the strongest partial that dies away as a coin's
+	var coins []partial
 	for _, p := range all {
-		if p.Hz < lowest {
-			low = append(low, p)
-			continue
+		if p.Hz >= lowest && p.Decay >= shortest && p.early < earlier {
+			coins = append(coins, p)
+			e.hz = append(e.hz, p.Hz)
 		}
-		if p.Decay < shortest || p.early > risen {
-			continue
-		}
-		coins = append(coins, p)
-		top = math.Max(top, p.Level)
 	}
-	for _, p := range low {
-		if p.Level < top+lowLevel || p.Decay < lowDecay || p.early > risen && len(coins) > 0 {
-			continue
-		}
-		switch {
-		case p.early < risen/3 && p.Decay > 0.12 && p.spread < 0.25:
-			return nil, Glass
-		case p.Decay > longest:
-			return nil, Music
-		}
-		return nil, Voice
+	if len(coins) > 0 && !beginsHere(coins) {
+		return event{why: Nothing}
+	}
+	if len(all) > 0 {
+		e.loud = all[0].amplitude
+	}
+	if e.why = l.lasting(o, later, all, coins); e.why != "" {
+		return e
 	}
 	if len(coins) == 0 {
-		for _, p := range all {
-			if p.early > risen || p.Decay > longest {
-				return nil, Music
-			}
+		if e.why = Nothing; o.rise > loudKnock && o.broad > secondBroad {
+			e.why = Click
 		}
-		return nil, Click
+		return e
 	}
-	first := coins[0]
-	switch {
-	case first.height < clear:
-		return nil, Faint
-	case first.Decay > longest:
-		return nil, Glass
-	case l.risesAgain(coins) || l.struckAgain(o.at):
-		return nil, Bounce
-	}
+	e.loud = coins[0].amplitude
+	top := coins[0].Level
 	for i := range coins {
 		coins[i].Level -= top
 	}
-	if !oneDisc(coins) {
-		return nil, TwoCoins
+	kept, one := oneDisc(coins)
+	switch main := &coins[0]; {
+	case heights(coins) < stands:
+		e.why = Faint
+	case main.lasts():
+		e.why = Glass
+	case main.Decay > longest && main.fitted > 0.15:
+		e.why = Bounce // held up by what strikes it again
+	case !one:
+		e.why = TwoCoins
+	case risesAgain(kept) || struckAgain(o, later):
+		e.why = Bounce
+	case heights(kept) < stands:
+		e.why = Faint
 	}
-	var out []Peak
-	for _, p := range coins {
-		if p.Decay <= longest {
-			out = append(out, p.Peak)
+	if e.why != "" {
+		return e
+	}
+	for _, p := range kept {
+		if !p.lasts() {
+			e.peaks = append(e.peaks, p.Peak)
 		}
 	}
-	byHz(out)
-	return out, ""
+	byHz(e.peaks)
+	return e
+}
+
+func heights(list []partial) (sum float64) {
+	for _, p := range list {
+		sum += p.height
+	}
+	return sum
+}
+
+// lasts reports whether a partial hardly dies away, as far as the noise lets it be seen.
+func (p *partial) lasts() bool { return p.Decay > longest && p.fitted > 0.15 && p.spread < lowSpread }
+
+// beginsHere reports whether the lines are up to a good part when they should be: where they only
+// rise later, another onset is theirs.
+func beginsHere(coins []partial) bool {
+	early, most, noise := 0.0, 0.0, 0.0
+	for _, p := range coins[:min(len(coins), 3)] {
+		noise += p.noise * p.noise
+	}
+	for i := range coins[0].envelope {
+		sum := 0.0
+		for _, p := range coins[:min(len(coins), 3)] {
+			if i < len(p.envelope) {
+				sum += p.envelope[i] * p.envelope[i]
+			}
+		}
+		if i <= earlySteps {
+			early = math.Max(early, sum)
+		}
+		most = math.Max(most, sum)
+	}
+	return early-noise > earlyPart*(most-noise)
 }
 
 // clipped reports whether samples around the onset stand at full scale.
@@ -108,9 +156,65 @@ func (l *listener) clipped(at float64) bool {
 	return n > clippedFor
 }
 
+// lasting is why there is sound below a coin's that goes on, when wood's would have died
+// away: words, notes, a glass.
+func (l *listener) lasting(o onset, later []onset, all, coins []partial) Why {
+	for _, p := range all {
+		if p.Hz >= lowest || p.early > 0.3 || p.height < lowHeight || p.fitted < 0.1 {
+			continue
+		}
+		if len(coins) > 0 && p.Level < coins[0].Level+lowLevel {
+			continue
+		}
+		switch {
+		case p.lasts():
+			return Music
+		case p.Decay > lowDecay && p.spread < lowSpread:
+			return Glass
+		}
+	}
+	before, _ := l.low(o.at-0.08, o.at-0.008)
+	early, _ := l.low(o.at, o.at+0.03)
+	until := o.at + 0.2
+	if len(later) > 0 {
+		until = min(until, later[0].at-0.008)
+	}
+	late, ok := l.low(o.at+0.09, until)
+	if !ok || late < staysAbove*before || late-before < stays*(early-before) {
+		return ""
+	}
+	// The power that a line of amplitude a has in a frame's bins: a²/4 times the sum of the
+	// window's squares, times the frame's length over two.
+	line := 0.0
+	for _, p := range coins {
+		line += p.amplitude * p.amplitude / 4 * frameLength * frameLength * 3 / 16
+	}
+	if late-before < staysOver*line {
+		return ""
+	}
+	return Voice
+}
+
+// low is the mean power below a coin's lowest partial from one time to another.
+func (l *listener) low(from, to float64) (mean float64, ok bool) {
+	first, last := max(int(from*l.rate)/hop, 0), min((int(to*l.rate)-frameLength)/hop, len(l.frames)-1)
+	bin := l.rate / frameLength
+	n := 0.0
+	for t := first; t <= last; t++ {
+		for k := 1; k < int(lowest/bin); k++ {
+			mean += l.frames[t][k]
+		}
+		n++
+	}
+	if n == 0 {
+		return 0, false
+	}
+	return mean/n + hush, true
+}
+
 // risesAgain reports whether the partials were struck anew: their common envelope jumps
 // over all of the sixty ms before it. Two near modes that beat never do.
-func (l *listener) risesAgain(coins []partial) bool {
+func risesAgain(coins []partial) bool {
 	coins = coins[:min(len(coins), 3)]
 	n := len(coins[0].envelope)
 	sum := make([]float64, n)
@@ -122,7 +226,7 @@ func (l *listener) risesAgain(coins []partial) bool {
 		noise += p.noise * p.noise
 	}
 	const gap, look, width = 4, 24, 4 // steps of the envelope
-	for i := 12; i+width <= n; i++ {
+	for i := 16; i+width <= n; i++ {
 		most := 0.0
 		for j := max(i-look, 2); j <= i-gap; j++ {
 			most = math.Max(most, sum[j])
@@ -131,70 +235,19 @@ func (l *listener) risesAgain(coins []partial) bool {
 		for j := i; j < i+width; j++ {
 			least = math.Min(least, sum[j])
 		}
-		if least > again*again*most && least > 20*noise {
+		// The noise adds to a power by twice its amplitude times the line's.
+		if least > again*most+4*math.Sqrt(most*noise)+20*noise {
 			return true
 		}
 	}
 	return false
 }
 
-// struckAgain reports whether there is a second attack in the band while the ring lasts: what
-// lies beneath the lines jumps up for a moment, as where a coin meets the table again.
-func (l *listener) struckAgain(at float64) bool {
-	const length, step = 512, 128
-	f, w := newFourier(length), hann(length)
-	p := make([]float64, length/2)
-	from, to := int(lowest/l.rate*length), min(int(20000/l.rate*length), length/2)
-	var level []float64
-	for start := int(at * l.rate); start+length < min(int((at+tail)*l.rate), len(l.x)); start += step {
-		f.power(l.x[start:start+length], w, p)
-		sum, n := 0.0, 0.0
-		for k := from; k+floorBlock/2 <= to; k += floorBlock / 2 {
-			var block [floorBlock / 2]float64
-			copy(block[:], p[k:])
-			slices.Sort(block[:])
-			sum += math.Log(block[floorBlock/4] + 1e-14)
-			n++
-		}
-		level = append(level, sum/n)
-	}
-	first, gap, look := int(0.03*l.rate)/step, int(0.012*l.rate)/step, int(0.035*l.rate)/step
-	for i := first; i < len(level); i++ {
-		most := math.Inf(-1)
-		for j := max(i-look, 0); j <= i-gap; j++ {
-			most = math.Max(most, level[j])
-		}
-		if level[i] > most+attacked {
-			return true
-		}
-	}
-	return false
-}
-
-// The modes of a free disc against (2,0), over the coins' Poisson's ratios and thicknesses,
-// and how far each may lie off; see package plate for what they are.
-var (
-	ratios = [...]float64{1, 1.755, 2.275, 3.85, 3.93}
-	off    = [...]float64{0.018, 0.065, 0.035, 0.06, 0.06}
-)
-
-// oneDisc reports whether all strong partials are modes of one disc.
-func oneDisc(coins []partial) bool {
-	// The strongest may be any of the modes.
-	for k, r := range ratios {
-		base := coins[0].Hz / r
-		good := true
-		for _, p := range coins {
-			if p.Level < strong {
-				continue
-			}
-			fits := false
-			for j, x := range ratios {
-				fits = fits || math.Abs(p.Hz/base/x-1) < math.Hypot(off[j], off[k])
-			}
-			good = good && fits
-		}
-		if good {
+// struckAgain reports whether there is a second tap while the ring lasts, as where a coin meets
+// the table again: the whole band jumps, by not much less than the first time.
+func struckAgain(o onset, later []onset) bool {
+	for _, x := range later {
+		if x.at-o.at > secondAfter && x.broad > secondBroad && x.power > secondPart*o.power && x.power < secondMost*o.power {
 			return true
 		}
 	}

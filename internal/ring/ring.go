@@ -4,6 +4,8 @@ package ring
 type Ring struct {
 	At    float64 // s from the start
 	Peaks []Peak  // partials, lowest first
+
+	loud float64 // amplitude of the strongest partial
 }
 
 // Peak is a partial.
@@ -18,6 +20,9 @@ type Peak struct {
 type Refusal struct {
 	At  float64 // s from the start
 	Why Why
+
+	loud float64   // amplitude of the strongest line
+	hz   []float64 // lines that a coin may have
 }
 
 // Why something isn't a ring, or rings don't go together; empty for good.

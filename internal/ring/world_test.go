@@ -10,9 +10,11 @@ import (
 	"panside/internal/simring"
 )
 
-// modes of a disc whose lowest partial is given, a little off each.
+// modes of a disc whose lowest partial is given: between those of a thin plate (Leissa) and of a
+// thick coin with a rim, a percent off each.
 func modes(r *rand.Rand, lowest float64) []float64 {
-	out := []float64{1, 1.745, 2.28, 3.85, 3.93}
+	thick := r.Float64()
+	out := []float64{1, 1.73 + 0.03*thick, 2.335 - 0.06*thick, 3.9 - 0.06*thick, 4.11 - 0.19*thick}
 	for k := range out {
 		out[k] *= lowest * (1 + 0.01*r.NormFloat64())
 	}
@@ -27,7 +29,7 @@ func TestFirstWorld(t *testing.T) {
 	if raceEnabled {
 		t.Skip("it runs one thing at a time; the run as WebAssembly holds it")
 	}
-	trials := 4
+	trials := 2
 	if os.Getenv("PANSIDE_LONG") != "" {
 		trials = 100
 	}
@@ -35,8 +37,8 @@ func TestFirstWorld(t *testing.T) {
 		kind        simring.Kind
 		least, most float64
 	}{
-		{simring.Coin, 0.8, 1}, {simring.Click, 0, 0.01}, {simring.Voice, 0, 0.01}, {simring.Music, 0, 0.01}, {simring.TwoCoins, 0, 0.4},
-		{simring.Bounce, 0, 0.12}, {simring.Silence, 0, 0}, {simring.Clipping, 0, 0.01}, {simring.Glass, 0, 0.03},
+		{simring.Coin, 0.75, 1}, {simring.Click, 0, 0.01}, {simring.Voice, 0, 0.01}, {simring.Music, 0, 0.01}, {simring.TwoCoins, 0, 0.2},
+		{simring.Bounce, 0, 0.25}, {simring.Silence, 0, 0}, {simring.Clipping, 0, 0.02}, {simring.Glass, 0, 0.03}, {simring.Crockery, 0, 0.01},
 	} {
 		all, gave := 0, 0
 		for _, noise := range []float64{20, 10, 0} {
@@ -46,7 +48,7 @@ func TestFirstWorld(t *testing.T) {
 				r := rand.New(rand.NewPCG(uint64(n), uint64(noise)+100*uint64(len(c.kind))))
 				rate := []float64{48000, 44100}[n%2]
 				lowest := 4200 * math.Pow(14000/4200., r.Float64())
-				scene := simring.Scene{Rate: rate, Rand: r, Noise: noise}
+				scene := simring.Scene{Rate: rate, Rand: r, Noise: noise, Knock: -10 + 30*r.Float64()}
 				h := ring.Listen(scene.Render(c.kind, modes(r, lowest), modes(r, lowest*(1.08+0.6*r.Float64())), 3), rate)
 				rings += len(h.Rings)
 				for _, w := range h.Refused {
@@ -58,7 +60,7 @@ func TestFirstWorld(t *testing.T) {
 					continue
 				}
 				told++
-				if math.Abs(ev.Hz[0]/lowest-1) > 0.006 {
+				if math.Abs(ev.Hz[0]/lowest-1) > 0.01 {
 					off++
 					if c.kind == simring.Coin {
 						t.Errorf("%.0f dB, seed %d: lowest %.0f, heard %.0f", noise, n, lowest, ev.Hz)
@@ -68,7 +70,7 @@ func TestFirstWorld(t *testing.T) {
 			all, gave = all+trials, gave+told
 			t.Logf("%-10s %3.0f dB: evidence in %d of %d, another partial lowest in %d, rings %.2f a clip; %v", c.kind, noise, told, trials, off, float64(rings)/float64(trials), why)
 		}
-		if share := float64(gave) / float64(all); share < c.least || share > c.most+0.5/float64(all) && trials > 20 || share > c.most+0.34 {
+		if share := float64(gave) / float64(all); trials > 20 && (share < c.least || share > c.most+0.5/float64(all)) || share < c.least-0.34 || share > c.most+0.34 {
 			t.Errorf("%s: evidence in %.1f %% of clips, %.0f to %.0f may be", c.kind, 100*share, 100*c.least, 100*c.most)
 		}
 	}
