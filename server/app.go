@@ -125,7 +125,7 @@ func (a *App) Start(ctx context.Context) (err error) {
 	if a.origins, err = pairing.OpenOrigins(ctx, a.db, a.now, a.log); err != nil {
 		return err
 	}
-	a.hub = livehub.New(livehub.Options{Auth: a.pairing.Who, Now: a.now, Log: a.log})
+	a.hub = livehub.New(a.hubOptions())
 	if err := a.tellNewest(ctx); err != nil {
 		return err
 	}
@@ -160,6 +160,14 @@ func (a *App) Start(ctx context.Context) (err error) {
 	}
 	a.run(certificate)
 	return nil
+}
+
+func (a *App) hubOptions() livehub.Options {
+	o := livehub.Options{Auth: a.pairing.Who, Now: a.now, Log: a.log}
+	if a.scale.Camera != nil {
+		o.Camera = a.scale.Camera
+	}
+	return o
 }
 
 // furtherRoutes are those of the other parts of the API.

@@ -272,7 +272,10 @@ type live struct {
 	UG      *float64 `json:"u_g"`
 	Code    fault.Code
 	Problem struct{ Code fault.Code }
-	Ask     struct {
+
+	Placement   uint64
+	Unconfirmed bool
+	Ask         struct {
 		Of, Digits string
 		Units      []string
 	}

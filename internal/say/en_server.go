@@ -22,6 +22,12 @@ var enServer = map[string]string{
 	"bluetooth-not-connected": "A scale was found by Bluetooth, but the connection failed. Nothing is lost; turn the scale off and on, and close other apps that use it. It keeps trying.",
 	"bluetooth-off":           "Bluetooth is switched off on this computer. Nothing is lost; switch it on and the search begins by itself.",
 
+	"camera-garbled": "The phone sent no number that a display shows. Nothing is lost; frame the display again there.",
+	"camera-lost":    "The phone that reads the display is silent. Nothing that was saved is lost; wake it, and see that its camera is on.",
+	"camera-none":    "No phone reads a display yet. Nothing is lost; open “Read the display” on a phone and share it, or choose another way to the scale.",
+	"camera-unread":  "The phone at the scale can’t read its display. Nothing is lost; its own page says why and what to do.",
+	"camera-waiting": "Waiting for a phone that reads the display. Open “Read the display” there, and share it with the table.",
+
 	"capture-bytes":      "the bytes must stand in double quotes, unprintable ones as \\xNN",
 	"capture-chunk":      "a time and quoted bytes belong there",
 	"capture-empty-line": "an empty line belongs between the header and the data",

@@ -147,13 +147,20 @@ func TestLightBecomesAKeptFind(t *testing.T) {
 	phone.until("to be taught enough", `document.querySelector('[data-part="camera"]').dataset.state === "reading"`)
 	phone.shoot("taught")
 	phone.press(`[data-do="to-weighing"]`)
-	phone.until("the weight read by camera", `document.querySelector('[data-part="camera-strip"]')?.dataset.reads === "11.50"`)
+	phone.until("the weight read by camera, unconfirmed", `document.querySelector('[data-part="camera-panel"]')?.dataset.reads === "11.50" && document.querySelector(".digits[data-unconfirmed]")`)
+	if got := phone.ask(`String(document.querySelector('[data-part="headline"]:not([data-last])')?.dataset.call)`); got != "undefined" {
+		t.Errorf("before it was confirmed it was judged: %s", got)
+	}
+	phone.axeHere("to be confirmed")
+	phone.until("the weight again", `document.querySelector('[data-do="take-read"]:not([aria-disabled="true"])')?.textContent.startsWith("Take 11.50")`)
 	phone.press(`[data-do="take-read"]`)
-	phone.until("that it was confirmed", `document.querySelector('[data-part="weight"]').textContent === "11.50"`)
+	phone.until("that it was confirmed", `document.querySelector('[data-part="weight"]').textContent === "11.50" && !document.querySelector(".digits[data-unconfirmed]")`)
 	phone.until("a verdict", `document.querySelector('[data-part="headline"]:not([data-last])')?.dataset.call`)
 	phone.shoot("verdict")
 	phone.tap(`[data-do="keep"]`)
 	phone.until("the coin kept", `document.querySelector('[data-do="open-find"]')`)
+	phone.press(`[data-do="open-find"]`)
+	phone.until("the find, marked", `document.querySelector('[data-part="find-weight"]')?.textContent.includes("read by camera")`)
 }
 
 // TestACameraThatIsRefused, and a device that has none: each has its sentence.

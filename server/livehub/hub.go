@@ -29,13 +29,25 @@ const (
 	maxADevice = 16 // sockets; more than anybody has pages open
 )
 
-// Options are the Hub's surroundings; all are required.
+// Options are the Hub's surroundings; all but Camera are required.
 type Options struct {
 	// Auth tells whose token it is. It is asked again when the socket is
 	// listed, so that a device ended in between doesn't slip through.
 	Auth func(ctx context.Context, token string) (device.Device, error)
 	Now  func() time.Time
 	Log  *slog.Logger
+	// Camera, if set, hears what phones read off a display, and what a person confirms of it.
+	Camera Camera
+}
+
+// Camera is a scale whose display a phone reads.
+type Camera interface {
+	// Shows takes the number that the phone of that id and name reads, or why it reads none. It
+	// returns at once.
+	Shows(id, name, shown, why string)
+	// Confirm takes a person's word that the display shows a number for the load of that
+	// placement. It may publish a new state.
+	Confirm(placement uint64, shown string)
 }
 
 // Hub has the newest state and the phones that want it. Its methods are safe

@@ -124,7 +124,7 @@ func hello(conn *websocket.Conn) (token string, refusal *fault.Error) {
 }
 
 // read takes what the phone sends until the socket ends. After the hello there
-// is only the pan to speak about; what else comes is ignored, so that a newer
+// are only the pan and a display that it reads to speak about; what else comes is ignored, so that a newer
 // page can talk to an older server.
 func (h *Hub) read(p *phone) {
 	heard := func() error { return p.conn.SetReadDeadline(time.Now().Add(heardWithin)) }
@@ -134,7 +134,7 @@ func (h *Hub) read(p *phone) {
 		if err != nil {
 			return
 		}
-		if kind == websocket.TextMessage && h.hearControl(p, data) {
+		if kind == websocket.TextMessage && (h.hearControl(p, data) || h.hearCamera(p, data)) {
 			select {
 			case <-time.After(panPause):
 			case <-p.ending:

@@ -16,7 +16,10 @@ type State struct {
 	Reading  mass.Reading // the line behind it; shown as the scale showed it
 	Scale    Scale
 	Problem  *fault.Error // why there is no weight; nil if all is well
-	Ask      *Ask         // what the person must say before there is one; nil if nothing
+	// Unconfirmed: a camera read it, and nobody has confirmed it yet. It is shown, and is no
+	// weight to judge or count by.
+	Unconfirmed bool
+	Ask         *Ask // what the person must say before there is one; nil if nothing
 	// At is when Reading arrived; the age counts from here. Zero, without a
 	// reading, counts from when it is published.
 	At time.Time
@@ -32,7 +35,7 @@ type Ask struct {
 // Scale is where the weights come from.
 type Scale struct {
 	Name    string
-	Kind    string    // serial, tcp, virtual, replay, hid
+	Kind    string    // serial, tcp, virtual, replay, hid, radio, camera
 	Format  string    // empty until it is known
 	Assumed bool      // part of the uncertainty was not measured on this scale
 	Checked time.Time // when it was checked with weights; zero if never
@@ -58,6 +61,9 @@ type weight struct {
 	AgeMS       int64       `json:"age_ms"`
 	Scale       wireScale   `json:"scale"`
 	Problem     *problem    `json:"problem"`
+	// Unconfirmed is left out of what needs no confirming. With it there is no mean, so that a
+	// phone loaded before an update judges nothing by it.
+	Unconfirmed bool `json:"unconfirmed,omitempty"`
 	// Ask is left out when nothing is asked: phones loaded before an update don't
 	// look for it.
 	Ask *Ask `json:"ask,omitempty"`
@@ -146,7 +152,8 @@ func encode(t *say.Tongue, s State, seq uint64, now time.Time) []byte {
 		if s.Estimate.Resolution > 0 {
 			m.ResolutionG = number(s.Estimate.Resolution)
 		}
-		if s.Estimate.HasLoad() {
+		m.Unconfirmed = s.Unconfirmed
+		if s.Estimate.HasLoad() && !s.Unconfirmed {
 			m.MeanG, m.UG = number(s.Estimate.Mean), number(s.Estimate.U)
 		}
 		if s.Reading.HasValue {

@@ -118,6 +118,7 @@ var coreMayImport = map[string][]string{
 	"calibration":       {},
 	"look":              {"coin"},
 	"plate":             {"coin"},
+	"camerascale":       {},
 	"radioscale":        {},
 	"ring":              {}, // hears; what it means is the verdict's
 	"verdict":           {"coin", "plate"},

@@ -50,9 +50,15 @@ func (s *Checks) Load(ctx context.Context, db *sqlite.DB, log *slog.Logger) erro
 
 // heard reports whether a scale weighs, and gives its newest check; nil if there is
 // none.
+//
+// What a camera reads has none: it knows the phone, and not which scale that looks at.
 func (s *Checks) heard(info scalefeed.Info, format string) *calibration.Result {
 	s.mu.Lock()
 	defer s.mu.Unlock()
+	if info.Kind == scalefeed.Camera {
+		s.connected = scaleapi.ScaleName{}
+		return nil
+	}
 	scale := scaleapi.ScaleName{Name: info.Name, Format: format}
 	if format != "" {
 		s.connected = scale

@@ -80,6 +80,8 @@ func Choose(s Settings, o Options) (Choice, error) {
 		err = c.chooseReplay(rest, o.Replay)
 	case s.Port == scaleapi.Bluetooth:
 		c.Source = &radioSource{radio: radioport.System}
+	case s.Port == scaleapi.Camera && o.Camera != nil:
+		c.Source = &cameraSource{port: o.Camera}
 	case !looksLikePort(s.Port):
 		err = notAPort(s.Port)
 	case kind == "tcp":

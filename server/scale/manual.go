@@ -9,6 +9,7 @@ import (
 
 	"panside/internal/fault"
 	"panside/internal/say"
+	"panside/server/cameraport"
 	"panside/server/radioport"
 	"panside/server/replay"
 	"panside/server/scaleapi"
@@ -24,6 +25,7 @@ type Manual struct {
 	virtual  *virtualscale.Scale // nil if there is none to go back to
 	lastPort scalefeed.Memory
 	file     manualFile
+	camera   *cameraport.Port
 	units    *units
 	log      *slog.Logger
 
@@ -43,7 +45,10 @@ func AsServed(s Settings, o Options) (Choice, error) {
 
 func find(s Settings, o Options) (*Manual, Choice, error) {
 	s, o.Replay = trimmed(s), replay.Options{Speed: 1}
-	m := &Manual{tail: &scalefeed.Tail{}, file: newManualFile(o.Folder, o.Log), units: newUnits(o.Folder, o.Log), log: o.Log}
+	if o.Camera == nil {
+		o.Camera = cameraport.New()
+	}
+	m := &Manual{camera: o.Camera, tail: &scalefeed.Tail{}, file: newManualFile(o.Folder, o.Log), units: newUnits(o.Folder, o.Log), log: o.Log}
 	if o.Folder != "" {
 		m.lastPort = newLastPort(o.Folder, o.Log)
 	}
@@ -78,7 +83,7 @@ func find(s Settings, o Options) (*Manual, Choice, error) {
 
 // isThere reports whether a port that was fixed by hand can be looked for now.
 func isThere(port string) bool {
-	return strings.HasPrefix(port, "tcp://") || port == scaleapi.Bluetooth && radioport.Present() || port != "" && slices.ContainsFunc(candidates(), func(c scalefeed.Candidate) bool { return c.Info.Name == port })
+	return strings.HasPrefix(port, "tcp://") || port == scaleapi.Camera || port == scaleapi.Bluetooth && radioport.Present() || port != "" && slices.ContainsFunc(candidates(), func(c scalefeed.Candidate) bool { return c.Info.Name == port })
 }
 
 // Set is scaleapi.Scale's.
@@ -115,7 +120,7 @@ func (m *Manual) prepare(s Settings, anyPort bool) (scalefeed.Source, scalefeed.
 	switch {
 	case s.Port == scaleapi.Virtual && m.virtual != nil:
 		return virtualSource{m.virtual}, how, nil
-	case !allowed && !anyPort && !(s.Port == scaleapi.Bluetooth && radioport.Present()) && !slices.ContainsFunc(found, named):
+	case !allowed && !anyPort && !(s.Port == scaleapi.Bluetooth && radioport.Present()) && s.Port != scaleapi.Camera && !slices.ContainsFunc(found, named):
 		return nil, how, wrongSetting("port", fault.DeskOnly, say.New("settings-port-not-found", say.Text("given", s.Port)))
 	case slices.ContainsFunc(found, func(c scalefeed.Candidate) bool { return named(c) && c.Certain }):
 		// A weighing device by its own name, looked for again whenever it is back.
@@ -125,10 +130,10 @@ func (m *Manual) prepare(s Settings, anyPort bool) (scalefeed.Source, scalefeed.
 			},
 			Decode: how.Decode, Insist: true, Log: m.log,
 		}, how, nil
-	case !allowed && s.Port != scaleapi.Bluetooth && !looksLikePort(s.Port):
+	case !allowed && s.Port != scaleapi.Bluetooth && s.Port != scaleapi.Camera && !looksLikePort(s.Port):
 		return nil, how, notAPort(s.Port)
 	}
-	c, err := Choose(s, Options{Replay: replay.Options{Speed: 1}, Log: m.log})
+	c, err := Choose(s, Options{Replay: replay.Options{Speed: 1}, Camera: m.camera, Log: m.log})
 	if err != nil {
 		var wrong *fault.Field
 		if !errors.As(err, &wrong) {

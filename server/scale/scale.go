@@ -8,6 +8,7 @@ import (
 	"context"
 	"log/slog"
 
+	"panside/server/cameraport"
 	"panside/server/livehub"
 	"panside/server/replay"
 	"panside/server/scaleapi"
@@ -28,6 +29,9 @@ type Scale struct {
 	// readings.
 	Checks *Checks
 
+	// Camera hears the phones that read a display; nil where there are no readings.
+	Camera *Camera
+
 	feed *scalefeed.Feed // nil where there are no readings
 }
 
@@ -42,6 +46,8 @@ type Options struct {
 	// Replay is how Choose has a capture played; the server plays it once, as fast
 	// as it was.
 	Replay replay.Options
+	// Camera is where phones say what they read off a display; without it that way isn't there.
+	Camera *cameraport.Port
 	Log    *slog.Logger
 }
 
@@ -57,6 +63,7 @@ func Open(s Settings, o Options) (Scale, error) {
 		Decode: c.Decode, KeepAwake: c.KeepAwake, Resolution: c.Resolution, Answers: c.Answers, OnBytes: m.tail.Add, Log: o.Log,
 	}, c.Start)
 	m.feed, made.Manual, made.StandIn = made.feed, m, c.StandIn
+	made.Camera.port = m.camera
 	if c.Virtual != nil {
 		made.Practice = practiceScale{c.Virtual}
 	}
@@ -69,9 +76,11 @@ func Flow(src scalefeed.Source, opts scalefeed.Options, start func(context.Conte
 	checks := &Checks{}
 	opts.Check = checks.heard
 	feed := scalefeed.New(src, opts)
-	return Scale{Checks: checks, feed: feed, Run: func(ctx context.Context, publish func(livehub.State)) {
+	camera := &Camera{feed: feed}
+	return Scale{Checks: checks, Camera: camera, feed: feed, Run: func(ctx context.Context, publish func(livehub.State)) {
 		start(ctx)
-		defer feed.Subscribe(func(s scalefeed.Snapshot) { publish(stateOf(s)) })()
+		camera.goesTo(publish)
+		defer feed.Subscribe(func(s scalefeed.Snapshot) { camera.pass(s) })()
 		feed.Run(ctx)
 	}}
 }

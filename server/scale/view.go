@@ -44,6 +44,7 @@ func (m *Manual) View(t *say.Tongue) scaleapi.View {
 	if radioport.Present() {
 		add(scaleapi.Bluetooth, string(scalefeed.Radio))
 	}
+	add(scaleapi.Camera, string(scalefeed.Camera))
 	if settings.Port != "" && settings.Port != scaleapi.Virtual {
 		add(settings.Port, v.Now.Kind)
 	}

@@ -46,6 +46,9 @@ const Virtual = "virtual"
 // Bluetooth is the port of scales that speak Bluetooth's weight service.
 const Bluetooth = "bluetooth"
 
+// Camera is the port of a scale whose display a phone's camera reads.
+const Camera = "camera"
+
 // Now is how things stand.
 type Now struct {
 	Name         string         `json:"name"` // "" while it is looked for

@@ -30,7 +30,8 @@ const (
 	TCP     Kind = "tcp"
 	Replay  Kind = "replay"
 	HID     Kind = "hid"
-	Radio   Kind = "radio" // Bluetooth's weight service
+	Radio   Kind = "radio"  // Bluetooth's weight service
+	Camera  Kind = "camera" // a phone reads the display
 )
 
 // Info describes the scale behind a source.

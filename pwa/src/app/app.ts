@@ -301,7 +301,12 @@ export function createApp(deps: AppDeps): App {
   // What could be kept follows the glass.
   effect(() => {
     if (manualWeight.on.value)
-      keepable.typed(manualWeight.current.value, manualWeight.digits.peek(), manualWeight.placement);
+      keepable.typed(
+        manualWeight.current.value,
+        manualWeight.digits.peek(),
+        manualWeight.placement,
+        manualWeight.byCamera.peek(),
+      );
     else keepable.verdict(liveVerdict.current.value ?? liveVerdict.last.value); // a lifted coin's may change by an answer
   });
 

@@ -1,4 +1,4 @@
-import { batch, type Signal, signal } from "@preact/signals";
+import { batch, computed, type Signal, signal } from "@preact/signals";
 import type { Awake } from "../device/awake";
 import { type Camera, type CameraTrouble, cameraTroubleOf, type Part } from "./camera";
 import type { CameraDevices } from "./camera-scale-devices";
@@ -62,6 +62,13 @@ export class CameraScale {
   readonly text = signal("");
   /** The number that was last taken by a tap; empty once the display has shown another. */
   readonly taken = signal("");
+  /** The weight that waits for a tap; empty while there is none. */
+  readonly offered = computed(() => {
+    const read = this.text.value;
+    return Number(read) > 0 && read !== this.taken.value ? read : "";
+  });
+  /** The person types beside the camera for now. */
+  readonly typing = signal(false);
   readonly view: Signal<HTMLVideoElement | null> = signal(null);
   readonly batteryLow = signal(false);
   readonly awake: Awake;
@@ -156,9 +163,9 @@ export class CameraScale {
 
   /** Takes what stands on the display for the coin on the pan; empty if that isn't sure. */
   take(): string {
-    const { text } = this;
-    this.taken.value = text.value;
-    return text.value;
+    const read = this.offered.peek();
+    if (read !== "") this.taken.value = read;
+    return read;
   }
 
   /** Switches it off. */
@@ -182,6 +189,7 @@ export class CameraScale {
     this.why.value = "";
     this.text.value = "";
     this.taken.value = "";
+    this.typing.value = false;
     this.lastWhy = "";
   }
 

@@ -136,6 +136,7 @@ export const findTexts = {
     scale: "Scale",
     scaleAssumed: "accuracy assumed, not measured",
     scaleChecked: (when: string) => `checked with weights ${when}`,
+    byCamera: "read by camera and confirmed by a tap",
     typedWeight: "typed by hand",
     trace: (n: number, seconds: string) => `${counted(n, "reading", "readings")} in ${seconds}\u00a0s`,
     tracePicture: (from: string, to: string) => `The scale’s readings, between ${from} and ${to}.`,

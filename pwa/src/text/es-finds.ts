@@ -150,6 +150,7 @@ export const findTexts: typeof English = {
     scale: "Báscula",
     scaleAssumed: "exactitud supuesta, sin medir",
     scaleChecked: (when) => `comprobada con pesas, ${when}`,
+    byCamera: "leído por cámara y confirmado con un toque",
     typedWeight: "tecleado a mano",
     trace: (n, seconds) => `${counted(n, "lectura", "lecturas")} en ${figure(seconds)}\u00a0s`,
     tracePicture: (from, to) => `Las lecturas de la báscula, entre ${figure(from)} y ${figure(to)}.`,

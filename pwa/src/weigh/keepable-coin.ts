@@ -10,6 +10,9 @@ import { coinGrams } from "./one-weight";
 const mostRecent = 150;
 const sameCoinMs = 10 * 60 * 1000;
 
+/** The kind of a scale whose display a camera reads, in the live stream and with a find. */
+export const cameraKind = "camera";
+
 /** Readings of one coin that are kept with it: some minutes of a fast scale. */
 const mostReadings = 600;
 
@@ -101,7 +104,7 @@ export class KeepableCoins {
   }
 
   /** A typed weight with its verdict; without one its digits are no weight now, and what they were before isn't held any more. */
-  typed(shown: Shown | null, digits: string, placement: Placement): void {
+  typed(shown: Shown | null, digits: string, placement: Placement, byCamera = false): void {
     if (!shown || digits === "") {
       if (this.coin.peek()?.placement === placement) this.coin.value = null;
       return;
@@ -118,6 +121,7 @@ export class KeepableCoins {
         u_g: q.u_g,
         resolution_g: q.resolution_g,
         at: this.now(),
+        ...(byCamera ? { scale: { name: "", kind: cameraKind, assumed: true } } : {}),
       },
       trace: null,
       coin: coinOf(q),

@@ -31,7 +31,11 @@ export class ManualWeight {
   /** The scale's step; kept, since a person has one scale. */
   readonly step: Signal<Step>;
   readonly digits: Signal<string> = signal("");
-  readonly lack = computed(() => lackOf(this.digits.value, this.step.value));
+  /** The digits were read by the camera and confirmed by a tap, not typed. */
+  readonly byCamera: Signal<boolean> = signal(false);
+  /** What they are judged with: the display’s own last digit where the camera read it. */
+  private readonly counts = computed<Step>(() => (this.byCamera.value ? "" : this.step.value));
+  readonly lack = computed(() => lackOf(this.digits.value, this.counts.value));
   readonly current: Signal<Shown | null> = signal(null);
   readonly last: Signal<Shown | null> = signal(null);
   readonly fault: Signal<CoreFault | null> = signal(null);
@@ -50,7 +54,7 @@ export class ManualWeight {
     this.step = storedSignal<Step>(storage, "panside.step", (k) => steps.find((s) => s === k) ?? "");
     effect(() => {
       const asked = this.on.value && this.lack.value.is === "complete" ? subject() : null;
-      const [digits, step] = [this.digits.value, this.step.value];
+      const [digits, step] = [this.digits.value, this.counts.value];
       void core.language.value; // what stands there is said anew
       void this.judge(asked, digits, step);
     });
@@ -67,11 +71,26 @@ export class ManualWeight {
   }
 
   press(key: string): void {
-    this.digits.value = press(this.digits.value, key, this.step.value);
+    batch(() => {
+      this.digits.value = press(this.digits.value, key, this.step.value);
+      this.byCamera.value = false;
+    });
   }
 
   undo(): void {
-    this.digits.value = this.digits.value.slice(0, -1);
+    batch(() => {
+      this.digits.value = this.digits.value.slice(0, -1);
+      this.byCamera.value = false;
+    });
+  }
+
+  /** The next coin’s digits, as the camera read them and a person confirmed them. */
+  confirmed(digits: string): void {
+    batch(() => {
+      this.next();
+      this.digits.value = digits;
+      this.byCamera.value = true;
+    });
   }
 
   /** Retires this coin’s verdict and takes the next. */
@@ -81,6 +100,7 @@ export class ManualWeight {
       if (this.current.value) this.last.value = this.current.value;
       this.coins++;
       this.digits.value = "";
+      this.byCamera.value = false;
     });
   }
 

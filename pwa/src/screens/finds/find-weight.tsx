@@ -1,5 +1,6 @@
 import type { Find, TraceOf } from "../../core/journal";
 import { text } from "../../text";
+import { cameraKind } from "../../weigh/keepable-coin";
 import { meanText, uncertaintyText } from "../weigh/figures";
 import { dayWords, weightWords } from "./words";
 
@@ -13,13 +14,17 @@ export function FindWeight({ find }: { find: Find }) {
       <summary>{text.finds.weighing}</summary>
       <p class="figures">{weightWords(find)}</p>
       <p class="quiet small">
-        {scale ? text.finds.asShown : text.finds.typedWeight}
+        {scale?.kind === cameraKind
+          ? text.finds.byCamera
+          : scale
+            ? text.finds.asShown
+            : text.finds.typedWeight}
         {w.mean_g !== undefined && w.u_g !== undefined && (
           <>, {text.finds.meant(meanText(w.mean_g, 2 * w.u_g), uncertaintyText(2 * w.u_g))}</>
         )}
       </p>
       {find.trace && find.trace.shown.length > 1 && <TracePicture trace={find.trace} />}
-      {scale && (
+      {scale?.name && (
         <p class="small">
           {text.finds.scale}: {scale.name}
           {scale.dialect && ` (${scale.dialect})`}

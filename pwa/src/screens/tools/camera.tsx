@@ -2,6 +2,7 @@ import { useSignal } from "@preact/signals";
 import { useEffect, useRef } from "preact/hooks";
 import type { CameraScale, Corner } from "../../senses/camera-scale";
 import { text } from "../../text";
+import { figure } from "../../text/writing";
 import { useApp } from "../../view/context";
 import { ToolPage, toWeighing } from "./page";
 import "./camera.css";
@@ -13,50 +14,83 @@ export function CameraScreen() {
   const on = state.is !== "off" && state.is !== "trouble";
   return (
     <ToolPage tool="camera" title={text.toolbox.names.camera} back={toWeighing()}>
-      <p>{text.camera.intro}</p>
-      <section class="card" data-part="camera" data-state={state.is} data-why={camera.why.value}>
+      {!on && <p>{text.camera.intro}</p>}
+      <section
+        class="card camera-card"
+        data-part="camera"
+        data-state={state.is}
+        data-why={camera.why.value || undefined}
+      >
         <p class="camera-on" data-on={on || undefined} role="status">
           {state.is === "starting" ? text.camera.starting : on ? text.camera.on : text.camera.off}
         </p>
-        <p>{text.camera.privacy}</p>
+        {camera.view.value && <Picture camera={camera} view={camera.view.value} />}
+        {state.is === "framing" && <Framing camera={camera} />}
+        {state.is === "teaching" && <Teaching camera={camera} />}
+        {state.is === "reading" && <Reads camera={camera} />}
         {state.is === "trouble" && (
           <p class="problem" role="alert" data-part="camera-trouble" data-why={state.why}>
             {text.camera.troubles[state.why]}
           </p>
         )}
-        {on ? (
-          <button type="button" class="button" data-do="camera-off" onClick={() => camera.stop()}>
-            {text.camera.stop}
-          </button>
-        ) : (
-          <button type="button" class="button main" data-do="camera-on" onClick={() => void camera.start()}>
+        {!on && (
+          <button
+            type="button"
+            class="button main wide"
+            data-do="camera-on"
+            onClick={() => void camera.start()}
+          >
             {text.camera.start}
           </button>
         )}
-        {camera.view.value && <Picture camera={camera} view={camera.view.value} />}
-        {state.is === "framing" && (
-          <>
-            <p>{text.camera.frame}</p>
-            <button
-              type="button"
-              class="button main wide"
-              data-do="framed"
-              onClick={() => void camera.framed()}
-            >
-              {text.camera.framed}
+        {state.is === "trouble" && <TypeInstead />}
+        {on && (
+          <div class="row">
+            {(state.is === "teaching" || state.is === "reading") && (
+              <button type="button" class="button" data-do="reframe" onClick={() => camera.reframe()}>
+                {text.camera.reframe}
+              </button>
+            )}
+            <button type="button" class="button" data-do="camera-off" onClick={() => camera.stop()}>
+              {text.camera.stop}
             </button>
-          </>
+          </div>
         )}
-        {state.is === "teaching" && <Teaching camera={camera} />}
-        {state.is === "reading" && <Reads camera={camera} />}
-        {(state.is === "teaching" || state.is === "reading") && (
-          <button type="button" class="button" data-do="reframe" onClick={() => camera.reframe()}>
-            {text.camera.reframe}
-          </button>
-        )}
+        <p class="quiet small" data-part="camera-privacy">
+          {text.camera.privacy}
+        </p>
         {on && <Power camera={camera} />}
       </section>
     </ToolPage>
+  );
+}
+
+/** Without a camera the weights are typed. */
+function TypeInstead() {
+  const { manualWeight } = useApp();
+  return (
+    <a
+      class="button wide"
+      href={toWeighing().href}
+      data-do="type-instead"
+      onClick={() => {
+        manualWeight.on.value = true;
+      }}
+    >
+      {text.camera.typeInstead}
+    </a>
+  );
+}
+
+function Framing({ camera }: { camera: CameraScale }) {
+  return (
+    <>
+      <p>{text.camera.frame}</p>
+      <button type="button" class="button main wide" data-do="framed" onClick={() => void camera.framed()}>
+        {text.camera.framed}
+      </button>
+      <p class="quiet small">{text.camera.frameKeys}</p>
+    </>
   );
 }
 
@@ -73,10 +107,20 @@ function Picture({ camera, view }: { camera: CameraScale; view: HTMLVideoElement
   }, [view]);
   const corners = camera.corners.value;
   const framing = camera.state.value.is === "framing";
+  /** Where the finger took hold, and the corner then: it moves by as much, so that the finger doesn't cover it. */
+  const hold = useRef<{ x: number; y: number; corner: Corner } | null>(null);
+  const take = (corner: Corner) => (e: PointerEvent) => {
+    (e.currentTarget as Element).setPointerCapture(e.pointerId);
+    hold.current = { x: e.clientX, y: e.clientY, corner };
+  };
   const drag = (k: number) => (e: PointerEvent) => {
     const r = box.current?.getBoundingClientRect();
-    if (!r || !(e.currentTarget as Element).hasPointerCapture(e.pointerId)) return;
-    camera.move(k, { x: (e.clientX - r.left) / r.width, y: (e.clientY - r.top) / r.height });
+    const from = hold.current;
+    if (!r || !from || !(e.currentTarget as Element).hasPointerCapture(e.pointerId)) return;
+    camera.move(k, {
+      x: from.corner.x + (e.clientX - from.x) / r.width,
+      y: from.corner.y + (e.clientY - from.y) / r.height,
+    });
   };
   const key = (k: number, at: Corner) => (e: KeyboardEvent) => {
     const by = step * (e.shiftKey ? 4 : 1);
@@ -99,7 +143,7 @@ function Picture({ camera, view }: { camera: CameraScale; view: HTMLVideoElement
             data-corner={k}
             aria-label={text.camera.corners[k]}
             style={{ left: `${100 * c.x}%`, top: `${100 * c.y}%` }}
-            onPointerDown={(e) => e.currentTarget.setPointerCapture(e.pointerId)}
+            onPointerDown={take(c)}
             onPointerMove={drag(k)}
             onKeyDown={key(k, c)}
           />
@@ -138,21 +182,32 @@ function Teaching({ camera }: { camera: CameraScale }) {
         {text.camera.take}
       </button>
       {camera.why.value && (
-        <p class="problem" role="alert">
+        <p class="problem" role="alert" data-part="camera-why" data-why={camera.why.value}>
           {text.camera.whys[camera.why.value]}
         </p>
       )}
-      <p class="figures" data-part="taught-count">
+      <p class="quiet" data-part="taught-count">
         {text.camera.taught(done)}
       </p>
-      <p>{text.camera.allLit}</p>
-      <div class="row">
-        {[4, 5, 6].map((n) => (
-          <button key={n} type="button" class="button" data-all-lit={n} onClick={() => void camera.allLit(n)}>
-            {text.camera.digits(n)}
-          </button>
-        ))}
-      </div>
+      <details>
+        <summary>{text.camera.allLit}</summary>
+        <div class="inside">
+          <p>{text.camera.allLitHint}</p>
+          <div class="row">
+            {[4, 5, 6].map((n) => (
+              <button
+                key={n}
+                type="button"
+                class="button"
+                data-all-lit={n}
+                onClick={() => void camera.allLit(n)}
+              >
+                {text.camera.digits(n)}
+              </button>
+            ))}
+          </div>
+        </div>
+      </details>
     </form>
   );
 }
@@ -160,19 +215,19 @@ function Teaching({ camera }: { camera: CameraScale }) {
 function Reads({ camera }: { camera: CameraScale }) {
   return (
     <>
-      <p>{text.camera.reading}</p>
-      <p class="figures" data-part="camera-reads">
-        {text.camera.reads}: {camera.text.value || text.camera.nothing}
+      <p class="camera-reads figures" data-part="camera-reads">
+        <span>{text.camera.reads}</span> <strong>{figure(camera.text.value) || text.weight.noNumber}</strong>
       </p>
       {camera.why.value && (
         <p class="problem" role="alert" data-part="camera-why" data-why={camera.why.value}>
           {text.camera.whys[camera.why.value]}
         </p>
       )}
-      <p>{text.camera.handsFree}</p>
+      <p>{text.camera.reading}</p>
       <a class="button main wide" href={toWeighing().href} data-do="to-weighing">
         {text.camera.toWeighing}
       </a>
+      <p class="quiet small">{text.camera.handsFree}</p>
     </>
   );
 }
@@ -181,7 +236,9 @@ function Reads({ camera }: { camera: CameraScale }) {
 function Power({ camera }: { camera: CameraScale }) {
   return (
     <>
-      <p class="hint">{camera.awake.state.value === "unable" ? text.camera.asleep : text.camera.awake}</p>
+      <p class="quiet small" data-part="camera-power">
+        {camera.awake.state.value === "unable" ? text.camera.asleep : text.camera.awake}
+      </p>
       {camera.batteryLow.value && (
         <p class="problem" role="alert">
           {text.camera.battery}

@@ -3,6 +3,7 @@ import type { Denomination } from "../../core/types";
 import { text } from "../../text";
 import { useApp, useView } from "../../view/context";
 import { I } from "../../view/icons";
+import { CameraKeys, readsByCamera } from "./camera-keys";
 import { DateLine } from "./date-line";
 import { DatePanel } from "./date-panel";
 import { WatchBar } from "./hands-pan";
@@ -29,7 +30,7 @@ export function Dock() {
   }
   return (
     <div class="dock">
-      {app.manualWeight.on.value && <NumberPad />}
+      {app.manualWeight.on.value && (readsByCamera(app) ? <CameraKeys /> : <NumberPad />)}
       <div class="dock-line">
         <KeepLine />
         <DateLine />

@@ -3,12 +3,14 @@ import { figure } from "../../text/writing";
 import { useApp } from "../../view/context";
 import { I } from "../../view/icons";
 import { type Lack, type Step, steps } from "../../weigh/digits";
-import { CameraStrip } from "./camera-strip";
+import { readsByCamera } from "./camera-keys";
+import { CameraPanel } from "./camera-panel";
 import { uncertaintyText } from "./figures";
 
 /** In the place of the live weight: what was typed, what it still lacks, and the way back. */
 export function ManualWeightPanel() {
   const app = useApp();
+  if (readsByCamera(app)) return <CameraPanel />;
   const { digits, lack, step, current } = app.manualWeight;
   const u = current.value?.question.u_g ?? 0;
   const said = lackWords(lack.value);
@@ -19,16 +21,7 @@ export function ManualWeightPanel() {
           <I name="digits" />
           <span>{text.typed.title}</span>
         </p>
-        <button
-          type="button"
-          class="button back-to-scale"
-          data-do="back-to-scale"
-          onClick={() => {
-            app.manualWeight.on.value = false;
-          }}
-        >
-          {text.typed.back}
-        </button>
+        <WayBack />
       </div>
       <p class="digits" data-len={Math.min(8, Math.max(4, digits.value.length))}>
         <output data-part="weight" aria-label={text.typed.title}>
@@ -60,8 +53,26 @@ export function ManualWeightPanel() {
           </select>
         </label>
       </div>
-      <CameraStrip />
     </section>
+  );
+}
+
+/** From typing to what reads the scale. */
+function WayBack() {
+  const { camera, manualWeight } = useApp();
+  const toCamera = camera.state.value.is === "reading";
+  return (
+    <button
+      type="button"
+      class="button back-to-scale"
+      data-do={toCamera ? "back-to-camera" : "back-to-scale"}
+      onClick={() => {
+        if (toCamera) camera.typing.value = false;
+        else manualWeight.on.value = false;
+      }}
+    >
+      {toCamera ? text.camera.back : text.typed.back}
+    </button>
   );
 }
 
