@@ -126,6 +126,11 @@ var coreMayImport = map[string][]string{
 	"sync":              {"journal"},
 	"sync/synctest":     {"journal", "sync"}, // for tests
 	"bridge":            {"book", "bulk", "calibration", "coin", "density", "dialect", "journal", "look", "radioscale", "shown", "sync", "verdict", "want"},
+	"picture":           {},
+	"rim":               {"picture"},
+	"rectify":           {"picture", "rim"},
+	"measure":           {"rectify"},
+	"simcoin":           {},
 }
 
 // forbiddenInCore are standard packages that would give the core a way out, or
