@@ -25,6 +25,7 @@ type State struct {
 	Wear, Scratches, Dirt, Tone float64
 	Roughness                   float64 // 0 stands for 0.3
 	Flow                        float64 // of metal from the middle out: luster
+	Film                        float64 // share of the light that tarnish scatters evenly
 
 	// Double is how far the word of that number is struck a second time, mm to the right and down;
 	// Twice is the second image's height against the first's.
@@ -50,13 +51,14 @@ type Coin struct {
 	tone      patches   // exponent e of the metal's color, by a factor 2^-e, on every eighth point
 	roughness float64
 	flow      float64
+	film      float64
 	reeds     int
 	sin, cos  float64 // of Turn, while it is photographed
 }
 
 // Strike strikes a coin with a side up. other is the opposite side, wanted for a clash only.
 func (d *Design) Strike(side, other *Side, metal Metal, st State, r *rand.Rand) *Coin {
-	c := &Coin{Diameter: d.Diameter, Thickness: d.Thickness, Metal: metal, roughness: st.Roughness, flow: st.Flow, reeds: d.reeds}
+	c := &Coin{Diameter: d.Diameter, Thickness: d.Thickness, Metal: metal, roughness: st.Roughness, flow: st.Flow, film: st.Film, reeds: d.reeds}
 	if c.roughness == 0 {
 		c.roughness = 0.3
 	}

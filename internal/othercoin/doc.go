@@ -19,8 +19,9 @@
 //
 //	L = Σ I/r²·max(0, n·l)·(k/π + F·D·G/(4 (n·l)(n·v)))·shadow + F·E(mirrored v) + k·E(n)
 //
-// with D of Trowbridge and Reitz, its two widths along and across the flow of metal, G of Smith,
-// F of Schlick, and E light that comes from everywhere, more of it from some sides. Shadows are
+// with k the share that dirt and tarnish scatter evenly, D of Trowbridge and Reitz, its two
+// widths along and across the flow of metal, G of Smith, F of Schlick, and E light that comes from
+// everywhere, more of it from some sides. Shadows are
 // marched toward the lamp over the relief, and cast by whole coins on table and walls. The lens
 // spreads each point over a disc; photons and the sensor add noise; the picture is encoded as a
 // JPEG by the standard library, and decoded again.

@@ -15,7 +15,7 @@ var metals = []Metal{Silver, Nickel, Copper, Brown, Brass, Steel}
 func Found(r *rand.Rand) State {
 	return State{
 		Wear: r.Float64() * r.Float64(), Scratches: r.Float64(), Dirt: 0.7 * r.Float64() * r.Float64(), Tone: r.Float64() * r.Float64(),
-		Roughness: between(r, 0.16, 0.42), Flow: 0.8 * r.Float64() * r.Float64(),
+		Roughness: between(r, 0.2, 0.45), Flow: 0.8 * r.Float64() * r.Float64(), Film: between(r, 0.03, 0.35),
 	}
 }
 
@@ -94,15 +94,16 @@ func Sided(c *Coin, sides int, across, off float64, seed uint64) []*Scene {
 	}
 	table, start := Tables[r.IntN(len(Tables))], 2*math.Pi*r.Float64()
 	height, far := between(r, 0.4, 0.75), between(r, 150, 400)
-	blur, full, even := between(r, 0.3, 1), between(r, 3000, 10000), between(r, 0.03, 0.2)
+	blur, full, even := between(r, 0.6, 1.2), between(r, 3000, 10000), between(r, 0.03, 0.2)
 	seen := r.Uint64()
 	var all []*Scene
 	for k := range sides {
 		one := cam
 		one.ShiftX, one.ShiftY = between(r, -0.5, 0.5)*0.7, between(r, -0.5, 0.5)*0.7
-		azimuth := start + 2*math.Pi*float64(k)/float64(sides) + off*between(r, -1, 1)
+		asked := start + 2*math.Pi*float64(k)/float64(sides)
+		azimuth := asked + off*between(r, -1, 1)
 		all = append(all, &Scene{
-			Coins: []*Coin{c}, Table: table, Seed: seen, Even: even, Camera: one,
+			Coins: []*Coin{c}, Table: table, Seed: seen, Even: even, Camera: one, Asked: asked, Rays: 4,
 			Lamps:  []Lamp{Around(azimuth, height+0.1*between(r, -1, 1), far*between(r, 0.85, 1.15), 8, 1)},
 			Sensor: Sensor{Blur: blur, Full: full, Read: 8, Quality: 92},
 		})

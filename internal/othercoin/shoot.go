@@ -17,8 +17,9 @@ type Scene struct {
 	Even   float64 // light from everywhere, where a lamp that stands straight above sends 1
 	Camera Camera
 	Sensor Sensor
-	Seed   uint64 // of table, sides of the light, and noise
-	Rays   int    // through a pixel, 2 if 0; four times as many where it is part coin, part table
+	Seed   uint64  // of table, sides of the light, and noise
+	Asked  float64 // where the lamp was asked to stand: radians in the picture, as Shot.Lamps
+	Rays   int     // through a pixel, 2 if 0; four times as many where it is part coin, part table
 }
 
 // Sensor is lens and sensor.
@@ -240,6 +241,12 @@ func (c *Coin) top(s *surface, at vec, u, v float64) {
 		along:  vec{(u*k - v*sn) / r, (u*sn + v*k) / r, 0},
 		metal:  1 - dirt, matte: [3]float64{0.1, 0.085, 0.07},
 		with: c.roughness * (1 + 0.5*c.flow), across: c.roughness * (1 - 0.6*c.flow), open: 1 - 0.4*dirt,
+	}
+	if share := dirt + (1-dirt)*c.film; share > 0 {
+		for j := range s.matte {
+			s.matte[j] = (s.matte[j]*dirt + 0.7*c.Metal[j]*tone*(1-dirt)*c.film) / share
+		}
+		s.metal = 1 - share
 	}
 	for j := range s.color {
 		s.color[j] = c.Metal[j] * tone

@@ -4,13 +4,16 @@ import (
 	"fmt"
 	"maps"
 	"math"
+	"math/rand/v2"
 	"os"
 	"slices"
 	"strings"
 	"testing"
 
+	"panside/internal/measure"
 	"panside/internal/othercoin"
 	"panside/internal/picture"
+	"panside/internal/rectify"
 	"panside/internal/rim"
 )
 
@@ -20,6 +23,8 @@ type rimTally struct {
 	why                          map[rim.Why]int
 	off                          []float64 // relative, of the diameters given
 	sureOff                      int       // off by more than twice the uncertainty given
+	lines, sureLines             int       // measured, and off by more than twice their uncertainty
+	lineOff                      []float64 // mm
 }
 
 func (f *rimTally) String() string {
@@ -34,8 +39,13 @@ func (f *rimTally) String() string {
 	for _, w := range slices.Sorted(maps.Keys(f.why)) {
 		why = append(why, fmt.Sprintf("%d %s", f.why[w], w))
 	}
-	return fmt.Sprintf("%d of %d diameters within 1 %%, %d wrong (%d of these flagged), refused: %s; off median %.2f %%, p90 %.2f, most %.2f; %d beyond twice their uncertainty",
-		f.right, f.shots, f.wrong, f.flagged, strings.Join(why, ", "), at(0.5), at(0.9), at(1), f.sureOff)
+	slices.Sort(f.lineOff)
+	middle := math.NaN()
+	if len(f.lineOff) > 0 {
+		middle = f.lineOff[len(f.lineOff)/2]
+	}
+	return fmt.Sprintf("%d of %d diameters within 1 %%, %d wrong (%d of these flagged), refused: %s; off median %.2f %%, p90 %.2f, most %.2f; %d beyond twice their uncertainty\n%d lines of 2 to 8 mm, off median %.3f mm, %d beyond twice their uncertainty",
+		f.right, f.shots, f.wrong, f.flagged, strings.Join(why, ", "), at(0.5), at(0.9), at(1), f.sureOff, f.lines, middle, f.sureLines)
 }
 
 // rimOf finds the edge in a photo.
@@ -43,6 +53,37 @@ func rimOf(shot *othercoin.Shot) (rim.Found, rim.Why) {
 	size := shot.Picture.Rect.Size()
 	colors, _ := picture.ShrunkColors(shot.Picture.Pix, size.X, size.Y, 1)
 	return rim.Find(colors, nil)
+}
+
+// rule measures lines on a coin whose edge was found, by a hand that clicks 0.7 px off.
+func (f *rimTally) rule(shot *othercoin.Shot, found rim.Found, diameter float64, r *rand.Rand) {
+	on, why := rectify.New(found.Ellipse, diameter, 0, found.U)
+	if why != "" {
+		return
+	}
+	click := func(x, y float64) rectify.Point {
+		u, v := shot.Pixel(x, y)
+		return on.ToCoin(u+measure.Hand*r.NormFloat64(), v+measure.Hand*r.NormFloat64())
+	}
+	for range 4 {
+		far, a := 0.35*diameter*math.Sqrt(r.Float64()), 2*math.Pi*r.Float64()
+		x, y := far*math.Cos(a), far*math.Sin(a)
+		long, b := 2+min(6, 0.3*diameter)*r.Float64(), 2*math.Pi*r.Float64()
+		x2, y2 := x+long*math.Cos(b), y+long*math.Sin(b)
+		if math.Hypot(x2, y2) > 0.42*diameter {
+			continue
+		}
+		length, why := measure.Ruler{On: on}.Length(click(x, y), click(x2, y2))
+		if why != "" {
+			continue
+		}
+		f.lines++
+		off := math.Abs(length.Value - long)
+		f.lineOff = append(f.lineOff, off)
+		if off > 2*length.U {
+			f.sureLines++
+		}
+	}
 }
 
 // TestOtherCoinRims judges how a coin's edge is found, in the second world of package othercoin:
@@ -61,9 +102,11 @@ func TestOtherCoinRims(t *testing.T) {
 	}
 	show := os.Getenv("PANSIDE_SHOW") != ""
 	seed := otherSeed(t, 1) * 1_000_003
+	r := rand.New(rand.NewPCG(seed, 0x72696d))
 	f := &rimTally{why: map[rim.Why]int{}}
 	for n := range many {
-		shot := othercoin.Snapshot(seed + n).Shoot()
+		scene := othercoin.Snapshot(seed + n)
+		shot := scene.Shoot()
 		found, why := rimOf(shot)
 		f.shots++
 		off := math.Abs(found.A/shot.Edge.Long - 1)
@@ -83,12 +126,17 @@ func TestOtherCoinRims(t *testing.T) {
 			if off > 2*found.U {
 				f.sureOff++
 			}
+			f.rule(shot, found, scene.Coins[0].Diameter, r)
 		}
 		if show && (why != "" || off > 0.01) {
 			t.Logf("seed %d: %q off %.2f %%, middle %.1f px, covered %.2f, check %v", seed+n, why, 100*off, apart, found.Covered, found.Check)
 		}
 	}
 	t.Logf("simulated, from seed %d: %s", seed, f)
+	// What is as uncertain as it says is beyond twice that in 5 of 100; lines of one coin share its edge.
+	if long && f.sureLines*100 > 10*f.lines {
+		t.Errorf("%d of %d lines are beyond twice their uncertainty, 10 of 100 is the most", f.sureLines, f.lines)
+	}
 	silent := f.wrong - f.flagged
 	if silent > 0 {
 		t.Errorf("%d wrong diameters are silent", silent)
