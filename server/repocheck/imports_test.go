@@ -131,6 +131,10 @@ var coreMayImport = map[string][]string{
 	"rectify":           {"picture", "rim"},
 	"measure":           {"rectify"},
 	"simcoin":           {},
+	"fourier":           {},
+	"cholesky":          {},
+	"align":             {"cholesky", "fourier", "picture"},
+	"relief":            {"align", "cholesky", "fourier", "picture"},
 }
 
 // forbiddenInCore are standard packages that would give the core a way out, or

@@ -1,0 +1,33 @@
+// Package align lays one picture of a coin over another: by the rim, which the caller knows, then
+// by the relief itself.
+//
+// # What is compared
+//
+// A lamp on another side changes the light on every stroke, so brightness is not compared
+// (features.go). Three things are, which hold whatever side the light comes from:
+//
+//   - the doubled angle of the gradient, g²/|g|² of g = gx + i gy: an edge that turns from light-dark
+//     to dark-light stays where it is, since its angle changes by 180 degrees and the doubled by 360
+//     (Bigün and Granlund, ICCV 1987; from memory);
+//   - the gradient's size against its own surroundings;
+//   - the local phase, even part of a band against even and odd together (monogenic signal, Felsberg
+//     and Sommer, IEEE Trans. Signal Processing 49, 2001; from memory).
+//
+// # Steps
+//
+//   - [TurnOf]: rings around the middle, each a periodic course of the angle; the correlation of two
+//     such courses for all turns at once by Fourier transforms, summed over rings and features. The
+//     rim gives middle and scale, so a turn is all that is left.
+//   - [Over]: from there an affine map by the inverse compositional algorithm (Baker and Matthews,
+//     Lucas-Kanade 20 Years On, IJCV 56, 2004, section 3.2), on two sizes, with Huber's weights.
+//   - [Steady]: the same on light alone, for pictures under one lamp.
+//   - [Between]: the angle between the two sides of a coin.
+//
+// # Uncertainty and refusal
+//
+// The uncertainty of a turn is the sandwich estimator by squares of the coin (Liang and Zeger,
+// Biometrika 73, 1986; from memory): H⁻¹ (Σ s sᵀ) H⁻¹, where s is the gradient of the misfit summed
+// over one square, so what errs together within a stroke counts once. A fit says how well the
+// features agree, and is refused below what other designs reach by chance (turn.go and fit.go
+// say which tests hold the limits).
+package align

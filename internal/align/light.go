@@ -1,0 +1,36 @@
+package align
+
+import (
+	"math"
+
+	"panside/internal/picture"
+)
+
+// lightAgrees is the correlation of two rasters' brightness within the coin, each against its own
+// surroundings, as large as letters are.
+func lightAgrees(a, b picture.Picture) float64 {
+	if a.W != b.W || a.H != b.H {
+		return 0
+	}
+	a, b = a.Blur(1.5), b.Blur(1.5)
+	ma, mb := boxed(a.Light, a.W, a.H, 12), boxed(b.Light, b.W, b.H, 12)
+	r := float64(a.W) / 2 / around * ringTo
+	var n, sa, sb, aa, bb, ab float64
+	for i := range ma {
+		if math.Hypot(float64(i%a.W)-float64(a.W)/2, float64(i/a.W)-float64(a.H)/2) > r {
+			continue
+		}
+		va, vb := float64(a.Light[i]-ma[i]), float64(b.Light[i]-mb[i])
+		n++
+		sa += va
+		sb += vb
+		aa += va * va
+		bb += vb * vb
+		ab += va * vb
+	}
+	va, vb := aa-sa*sa/n, bb-sb*sb/n
+	if !(va > 0 && vb > 0) {
+		return 0
+	}
+	return (ab - sa*sb/n) / math.Sqrt(va*vb)
+}

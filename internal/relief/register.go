@@ -1,0 +1,460 @@
+package relief
+
+import (
+	"math"
+	"slices"
+
+	"panside/internal/align"
+	"panside/internal/cholesky"
+	"panside/internal/picture"
+)
+
+// How frames are laid over each other.
+const (
+	// allowed is how far frames may still lie apart, px. Beyond it a small doubling is lost
+	// (TestRegistrationHoldsItsLimit).
+	allowed = 0.7
+	// halfSeen makes up for what one step of a square, held back by its own prior, doesn't find.
+	// TestRegistrationHoldsItsLimit holds the two together.
+	halfSeen = 2.0
+	// reach is how far a frame may have slipped, of the picture's width.
+	reach = 0.08
+	// compared is how many pixels are looked at, those with the strongest edges.
+	compared = 16000
+	// inner is the share of the coin's radius that is compared: rims fit whatever coin they are of.
+	inner = 0.88
+	// squares is into how many squares a side the picture is cut to see what is left.
+	squares = 3
+	rounds  = 8
+	// largest is the width, px, of the frames as they are compared: a twentieth of a pixel is found
+	// there, so a larger picture adds nothing but time.
+	largest = 640
+	// contradicts is how much of what differs between the frames one relief may leave open, as a share
+	// of what it leaves open of frames that have nothing to do with each other, (K − 3)/(K − 1).
+	// TestBrokenAssumptions and TestSlippedFramesAreFound hold it from both sides: gloss gets to 0.13 of
+	// it, one frame of another coin to 0.5.
+	contradicts = 0.3
+)
+
+// movedFrames is where the frames lie: maps from the first frame's places to each frame's.
+type movedFrames struct {
+	maps  []align.Affine
+	lamps [][3]float64 // as they were found to stand
+	apart float64
+}
+
+func (m movedFrames) slips(p picture.Picture) []Slip {
+	var out []Slip
+	for _, a := range m.maps {
+		x, y := a.Of(float64(p.W)/2, float64(p.H)/2)
+		out = append(out, Slip{x - float64(p.W)/2, y - float64(p.H)/2, a.Degrees()})
+	}
+	return out
+}
+
+// register finds how frames slipped. One relief must explain them all: with L the lamps, the part of
+// a pixel's light that no g explains is P I, P = 1 − L (LᵀL)⁻¹ Lᵀ (K lamps leave K − 3 such parts).
+// Moving frame k by d changes it by P's column k times ∇I_k·d, so the moves that make Σ |P I|² least
+// come from Gauss and Newton's normal equations, with a similarity a frame and the frames' mean held.
+//
+// With four lamps square to each other one part is left, I0 + I2 − I1 − I3, and it hardly changes
+// when 0 and 2 move against 1 and 3. But then the slopes are no longer those of a surface: their curl
+// ∂p/∂y − ∂q/∂x, with p and q linear in the frames, is made least together with the rest, each set
+// against its own spread. Frames are divided by their common local light for it, so that tone counts
+// for nothing.
+//
+// Lamps aren't where they are said to be, which looks like a slip: so each lamp's side and how
+// steeply it rakes are found together with the moves, near what was said (∂(P I) = −P ∂L g).
+//
+// Unlike a comparison of two frames it isn't led astray by the light on another side of each stroke.
+func register(frames []picture.Picture, lamps [][3]float64, on Disc, progress func(float64) bool) (movedFrames, Why) {
+	g := newGroup(slices.Clone(lamps))
+	w, h := float64(frames[0].W), float64(frames[0].H)
+	maps := make([]align.Affine, len(frames))
+	for k := range maps {
+		maps[k] = align.Identity
+	}
+	var end state
+	small := 1
+	for frames[0].W/small > 120 && frames[0].H/small > 60 {
+		small *= 2
+	}
+	for by := small; by == small || by >= 1 && frames[0].W/by <= largest; by /= 2 {
+		lv := newLevel(frames, on, by)
+		// What was found of the lamps while frames lay apart is no good start.
+		*g = *newGroup(slices.Clone(lamps))
+		if len(lv.points) < 400 {
+			return movedFrames{maps: maps}, Dark
+		}
+		for range rounds {
+			d, s := g.step(lv, maps, w, h, lamps)
+			end = s
+			if d < 0.01 {
+				break
+			}
+		}
+		if !goesOn(progress, 0.15+0.6/float64(by)) {
+			return movedFrames{maps: maps}, Stopped
+		}
+		end.apart *= float64(by)
+	}
+	// The first frame stays where it is.
+	back := maps[0].Back()
+	for k := range maps {
+		maps[k] = back.Then(maps[k])
+	}
+	maps[0] = align.Identity
+	out := movedFrames{maps: maps, lamps: g.lamps, apart: end.apart}
+	for _, s := range out.slips(frames[0]) {
+		if math.IsNaN(s.X) || math.Hypot(s.X, s.Y) > reach*w || math.Abs(s.Degrees) > 3 {
+			return out, Slipped
+		}
+	}
+	if !(end.apart <= allowed) || end.open > contradicts*float64(len(frames)-3)/float64(len(frames)-1) {
+		return out, Slipped
+	}
+	return out, ""
+}
+
+// group is what the lamps say: the projection P, and how slopes come of the frames.
+type group struct {
+	k     int
+	lamps [][3]float64
+	p     []float64
+	pinv  [][3]float32
+}
+
+// What is found of each frame, and how far from what was said it is thought to be (one standard
+// deviation): moves in px of the level, turn and scale in px at the edge, the lamp's side in radians
+// and the share by which it rakes more.
+const found = 6
+
+var thought = [found]float64{3, 3, 3, 3, 0.1, 0.1}
+
+func newGroup(lamps [][3]float64) *group {
+	k := len(lamps)
+	pinv := pseudo(lamps)
+	g := &group{k, lamps, make([]float64, k*k), pinv}
+	for i := range k {
+		for j := range k {
+			v := 0.0
+			for c := range 3 {
+				v += lamps[i][c] * float64(pinv[j][c])
+			}
+			g.p[i*k+j] = -v
+			if i == j {
+				g.p[i*k+j]++
+			}
+		}
+	}
+	return g
+}
+
+// level is the frames at one size.
+type level struct {
+	by          int
+	frames      []picture.Picture
+	right, down []picture.Picture
+	// even are the frames divided by their common local light: their gradients and what those change by.
+	even   []gradients
+	points [][2]float64 // places in full pixels
+}
+
+type gradients struct{ x, y, xx, xy, yy picture.Picture }
+
+func newLevel(frames []picture.Picture, on Disc, by int) level {
+	lv := level{by: by}
+	for _, f := range frames {
+		s := f
+		if by > 1 {
+			s = f.Shrink(by)
+		}
+		s = s.Blur(1)
+		r, d := s.Gradient()
+		lv.frames, lv.right, lv.down = append(lv.frames, s), append(lv.right, r), append(lv.down, d)
+	}
+	common := picture.New(lv.frames[0].W, lv.frames[0].H)
+	for _, f := range lv.frames {
+		for i, v := range f.Light {
+			common.Light[i] += v / float32(len(frames))
+		}
+	}
+	common = common.Blur(3)
+	for _, f := range lv.frames {
+		e := picture.New(f.W, f.H)
+		for i, v := range f.Light {
+			e.Light[i] = v / max(common.Light[i], 0.02)
+		}
+		var g gradients
+		g.x, g.y = e.Gradient()
+		g.xx, g.xy = g.x.Gradient()
+		_, g.yy = g.y.Gradient()
+		lv.even = append(lv.even, g)
+	}
+	w, h := lv.frames[0].W, lv.frames[0].H
+	energy := make([]float32, w*h)
+	for k := range lv.frames {
+		for i := range energy {
+			energy[i] += lv.right[k].Light[i]*lv.right[k].Light[i] + lv.down[k].Light[i]*lv.down[k].Light[i]
+		}
+	}
+	// The strongest edges of every square of the picture, so that none is without.
+	const cells = 8
+	for cy := range cells {
+		for cx := range cells {
+			var in []int
+			for y := max(cy*h/cells, 2); y < min((cy+1)*h/cells, h-2); y++ {
+				for x := max(cx*w/cells, 2); x < min((cx+1)*w/cells, w-2); x++ {
+					if on.holds((float64(x)+0.5)*float64(by), (float64(y)+0.5)*float64(by), inner) {
+						in = append(in, y*w+x)
+					}
+				}
+			}
+			values := make([]float32, len(in))
+			for i, at := range in {
+				values[i] = energy[at]
+			}
+			slices.Sort(values)
+			want := compared / (cells * cells)
+			least := float32(0)
+			if len(values) > want {
+				least = values[len(values)-want]
+			}
+			for _, at := range in {
+				if energy[at] >= least && energy[at] > 0 {
+					lv.points = append(lv.points, [2]float64{(float64(at%w) + 0.5) * float64(by), (float64(at/w) + 0.5) * float64(by)})
+				}
+			}
+		}
+	}
+	return lv
+}
+
+// state is how well the frames lie over each other before a step.
+type state struct {
+	apart float64 // px of the level
+	open  float64 // share of what differs that is not explained
+}
+
+// step improves the maps once and gives the largest move, px of the level, and what was left before.
+func (g *group) step(lv level, maps []align.Affine, w, h float64, said [][3]float64) (float64, state) {
+	k := g.k
+	n := found * k
+	type sums struct {
+		m, r         []float64 // of a square: translations alone
+		n, left, all float64
+	}
+	local := make([]sums, squares*squares)
+	for i := range local {
+		local[i] = sums{make([]float64, 4*k*k), make([]float64, 2*k), 0, 0, 0}
+	}
+	m, r := make([]float64, n*n), make([]float64, n)
+	in, gx, gy, res := make([]float64, k), make([]float64, k), make([]float64, k), make([]float64, k)
+	rows := make([]float64, n)
+	scale, curls := g.spread(lv, maps)
+	turn := make([]float64, n)
+	by := float64(lv.by)
+	for _, pt := range lv.points {
+		sq := &local[min(int(pt[1]*squares/h), squares-1)*squares+min(int(pt[0]*squares/w), squares-1)]
+		mean := 0.0
+		for j := range k {
+			x, y := maps[j].Of(pt[0], pt[1])
+			x, y = x/by, y/by
+			in[j] = float64(lv.frames[j].Sample(x, y))
+			gx[j] = float64(lv.right[j].Sample(x, y))
+			gy[j] = float64(lv.down[j].Sample(x, y))
+			mean += in[j] / float64(k)
+		}
+		norm := 0.0
+		for i := range k {
+			res[i] = 0
+			for j := range k {
+				res[i] += g.p[i*k+j] * in[j]
+			}
+			norm += res[i] * res[i]
+		}
+		wgt := 1 / (1 + norm/(scale*scale)) / (scale * scale)
+		for j := range k {
+			sq.all += (in[j] - mean) * (in[j] - mean)
+		}
+		sq.left += norm
+		curl := g.curl(lv, maps, pt)
+		wc := 1 / (1 + curl*curl/(curls*curls)) / (curls * curls)
+		u, v := (pt[0]-w/2)/(w/2), (pt[1]-h/2)/(w/2)
+		sq.n++
+		// The normal here, and by how much its parts change to the right and down.
+		var normal, nx, ny [3]float64
+		for i := range k {
+			x, y := maps[i].Of(pt[0], pt[1])
+			x, y = x/by, y/by
+			e := &lv.even[i]
+			px, py := float64(g.pinv[i][0]), float64(g.pinv[i][1])
+			ex, ey, xy := float64(e.x.Sample(x, y)), float64(e.y.Sample(x, y)), float64(e.xy.Sample(x, y))
+			dx := px*xy - py*float64(e.xx.Sample(x, y))
+			dy := px*float64(e.yy.Sample(x, y)) - py*xy
+			turn[found*i], turn[found*i+1], turn[found*i+2], turn[found*i+3] = dx, dy, dx*u+dy*v, dy*u-dx*v
+			for c, q := range g.pinv[i] {
+				normal[c] += float64(q) * in[i]
+				nx[c] += float64(q) * ex
+				ny[c] += float64(q) * ey
+			}
+		}
+		for i, l := range g.lamps {
+			px, py := float64(g.pinv[i][0]), float64(g.pinv[i][1])
+			turn[found*i+4] = px*(l[0]*ny[1]-l[1]*ny[0]) - py*(l[0]*nx[1]-l[1]*nx[0])
+			turn[found*i+5] = px*(l[0]*ny[0]+l[1]*ny[1]) - py*(l[0]*nx[0]+l[1]*nx[1])
+		}
+		// P is its own square, so Jᵀ J has P[i][j] ∇I_i ∇I_jᵀ, and Jᵀ r is ∇I_i (P I)_i.
+		for i := range k {
+			rows[found*i], rows[found*i+1] = gx[i], gy[i]
+			rows[found*i+2] = gx[i]*u + gy[i]*v
+			rows[found*i+3] = gy[i]*u - gx[i]*v
+			l := g.lamps[i]
+			rows[found*i+4] = l[0]*normal[1] - l[1]*normal[0]
+			rows[found*i+5] = l[0]*normal[0] + l[1]*normal[1]
+		}
+		for i := range k {
+			for a := range found {
+				ra := wgt * rows[found*i+a]
+				r[found*i+a] -= ra * res[i]
+				rc := wc * turn[found*i+a]
+				r[found*i+a] -= rc * curl
+				for j := range i + 1 {
+					q := ra * g.p[i*k+j]
+					row, to, tc := m[(found*i+a)*n+found*j:][:found], rows[found*j:][:found], turn[found*j:][:found]
+					for b := range row {
+						row[b] += q*to[b] + rc*tc[b]
+					}
+				}
+			}
+			for a := range 2 {
+				ra := wgt * rows[found*i+a]
+				rc := wc * turn[found*i+a]
+				sq.r[2*i+a] -= ra*res[i] + rc*curl
+				for j := range k {
+					q := ra * g.p[i*k+j]
+					sq.m[(2*i+a)*2*k+2*j] += q*rows[found*j] + rc*turn[found*j]
+					sq.m[(2*i+a)*2*k+2*j+1] += q*rows[found*j+1] + rc*turn[found*j+1]
+				}
+			}
+		}
+	}
+	for i := range n {
+		for j := i + 1; j < n; j++ {
+			m[i*n+j] = m[j*n+i]
+		}
+	}
+	var s state
+	var opens []float64
+	// What the squares would still move by, each for itself, less what chance moves them by.
+	sum, count := 0.0, 0.0
+	for _, q := range local {
+		if q.n < 100 {
+			continue
+		}
+		opens = append(opens, q.left/math.Max(q.all, 1e-12))
+		hold(q.m, k, []float64{1, 1})
+		if !cholesky.Solve(q.m, q.r) {
+			continue
+		}
+		for _, d := range q.r {
+			sum += d * d
+		}
+		count += float64(k)
+	}
+	s.apart, s.open = math.Inf(1), 1
+	if count > 0 {
+		slices.Sort(opens)
+		s.apart, s.open = halfSeen*math.Sqrt(sum/count), opens[len(opens)/2]
+	}
+	hold(m, k, thought[:])
+	for j, l := range g.lamps {
+		// What was found of the lamp before pulls back too.
+		side := math.Atan2(said[j][0]*l[1]-said[j][1]*l[0], said[j][0]*l[0]+said[j][1]*l[1])
+		rake := math.Hypot(l[0], l[1])/math.Hypot(said[j][0], said[j][1]) - 1
+		r[found*j+4] += side / (thought[4] * thought[4])
+		r[found*j+5] += rake / (thought[5] * thought[5])
+	}
+	if !cholesky.Solve(m, r) {
+		return 0, state{apart: math.Inf(1)}
+	}
+	far := 0.0
+	lamps := make([][3]float64, k)
+	for j := range k {
+		d := r[found*j:][:found]
+		far = math.Max(far, math.Hypot(d[0], d[1])+math.Hypot(d[2], d[3]))
+		// d is in px of the level at the picture's middle, with u and v half widths from there.
+		x, y, z, t := d[0]*by, d[1]*by, d[2]*by/(w/2), d[3]*by/(w/2)
+		change := align.Moved(-w/2, -h/2).Then(align.Affine{A: 1 + z, B: -t, C: t, D: 1 + z}).Then(align.Moved(w/2+x, h/2+y))
+		maps[j] = change.Then(maps[j])
+		// A lamp's own part is what the light lacks: it goes the other way.
+		side, rake := math.Min(math.Max(-d[4], -0.1), 0.1), math.Min(math.Max(1-d[5], 0.9), 1.1)
+		c, sn := math.Cos(side), math.Sin(side)
+		l := g.lamps[j]
+		lamps[j] = [3]float64{rake * (c*l[0] - sn*l[1]), rake * (sn*l[0] + c*l[1]), l[2]}
+	}
+	*g = *newGroup(lamps)
+	return far, s
+}
+
+// hold keeps the frames' mean where it is, and each frame from moving far on little evidence: a prior.
+func hold(m []float64, k int, sd []float64) {
+	per := len(sd)
+	n := k * per
+	for a := range per {
+		big := 0.0
+		for i := range k {
+			big = math.Max(big, m[(per*i+a)*n+per*i+a])
+		}
+		for i := range k {
+			for j := range k {
+				m[(per*i+a)*n+per*j+a] += big
+			}
+		}
+	}
+	for i := range n {
+		m[i*n+i] += 1 / (sd[i%per] * sd[i%per])
+	}
+}
+
+// curl is that of the slopes at a place, but for the common local light.
+func (g *group) curl(lv level, maps []align.Affine, pt [2]float64) float64 {
+	sum := 0.0
+	for i := range g.k {
+		x, y := maps[i].Of(pt[0], pt[1])
+		x, y = x/float64(lv.by), y/float64(lv.by)
+		sum += float64(g.pinv[i][0])*float64(lv.even[i].y.Sample(x, y)) - float64(g.pinv[i][1])*float64(lv.even[i].x.Sample(x, y))
+	}
+	return sum
+}
+
+// spread is the typical size of what no relief explains, and of the curl.
+func (g *group) spread(lv level, maps []align.Affine) (left, curl float64) {
+	k := g.k
+	var all, curls []float64
+	in := make([]float64, k)
+	by := float64(lv.by)
+	for i := 0; i < len(lv.points); i += 8 {
+		pt := lv.points[i]
+		for j := range k {
+			x, y := maps[j].Of(pt[0], pt[1])
+			in[j] = float64(lv.frames[j].Sample(x/by, y/by))
+		}
+		norm := 0.0
+		for i := range k {
+			v := 0.0
+			for j := range k {
+				v += g.p[i*k+j] * in[j]
+			}
+			norm += v * v
+		}
+		all = append(all, math.Sqrt(norm))
+		curls = append(curls, math.Abs(g.curl(lv, maps, pt)))
+	}
+	if len(all) == 0 {
+		return 1, 1
+	}
+	slices.Sort(all)
+	slices.Sort(curls)
+	return math.Max(1.5*all[len(all)/2], 1e-4), math.Max(1.5*curls[len(curls)/2], 1e-5)
+}

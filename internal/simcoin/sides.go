@@ -1,0 +1,155 @@
+package simcoin
+
+import (
+	"math"
+	"math/rand/v2"
+)
+
+// Stand is a camera on a stand, straight above one coin that lies still on dark cloth, as for
+// photos with the lamp on several sides. It sees along parallel rays, which makes it much quicker
+// than a Scene; light on the metal is the same, in grey.
+type Stand struct {
+	Coin
+	// Size of the picture, px on a side, and the coin's share of it.
+	Size  int
+	Share float64
+	// Turn of the coin, degrees counterclockwise, and where its middle lies off the picture's, px.
+	Turn, OffX, OffY float64
+	// Zoom over Share: a close-up has the same size in px and shows less. 1 if 0 is given.
+	Zoom float64
+	// Blur of the lens, px; it grows by Soft px for each mm that a place lies off the level Focus, mm
+	// over the field.
+	Blur, Soft, Focus float64
+	Noise             float64
+	Ambient           float64
+	Shadows           bool
+}
+
+// Truth is where the coin lies: middle and radius, px.
+func (s Stand) Truth() (x, y, r float64) {
+	return float64(s.Size)/2 + s.OffX, float64(s.Size)/2 + s.OffY, s.perMM() * s.Diameter / 2
+}
+
+func (s Stand) perMM() float64 {
+	zoom := s.Zoom
+	if zoom == 0 {
+		zoom = 1
+	}
+	return zoom * s.Share * float64(s.Size) / s.Diameter
+}
+
+// Shoot takes the photo with lamps where they are. seed is that of the noise.
+func (s Stand) Shoot(seed uint64, lamps ...Lamp) Shot {
+	n := s.Size
+	light, heights := s.light(lamps)
+	blurred := s.softened(light, heights)
+	c := Camera{Width: n, Height: n, Noise: s.Noise}
+	pix := c.developed([3][]float32{blurred, blurred, blurred}, rand.New(rand.NewPCG(seed, 0x51de)))
+	// Grey is one channel's noise less than three's.
+	for i := 0; i < len(pix); i += 4 {
+		pix[i], pix[i+2] = pix[i+1], pix[i+1]
+	}
+	return Shot{Width: n, Height: n, Pix: pix}
+}
+
+// light is that of every pixel before the lens, and the height there, mm.
+func (s Stand) light(lamps []Lamp) (light, heights []float32) {
+	n, per := s.Size, s.perMM()
+	x0, y0, _ := s.Truth()
+	light, heights = make([]float32, n*n), make([]float32, n*n)
+	s.Face.slopes()
+	eye := vec{0, 0, 1}
+	for py := range n {
+		for px := range n {
+			x, y := (float64(px)+0.5-x0)/per, (float64(py)+0.5-y0)/per
+			i := py*n + px
+			if x*x+y*y > s.Diameter*s.Diameter/4 {
+				light[i] = 0.03
+				continue
+			}
+			dx, dy := turned(x, y, -s.Turn)
+			sx, sy := turned(s.Face.at(s.Face.slopeX, dx, dy), s.Face.at(s.Face.slopeY, dx, dy), s.Turn)
+			h := s.Face.HeightAt(dx, dy)
+			heights[i] = float32(h)
+			normal := unit(vec{-sx, -sy, 1})
+			shine, gloss := s.surface(dx, dy, h)
+			k := 2 * dot(normal, eye)
+			back := vec{k * normal[0], k * normal[1], k*normal[2] - 1}
+			sum := s.Ambient * ((0.75+0.25*normal[2])*(1-0.5*gloss) + 0.5*gloss*(0.8+0.4*back[2]))
+			for _, lamp := range lamps {
+				lx, ly, lz, strength := lamp.toward(x, y, 0)
+				facing := normal[0]*lx + normal[1]*ly + normal[2]*lz
+				if facing <= 0 {
+					continue
+				}
+				if s.Shadows {
+					strength *= s.open(dx, dy, h, lx, ly, lz)
+				}
+				sum += strength * facing * (1 - 0.6*gloss)
+				if to := back[0]*lx + back[1]*ly + back[2]*lz; to > 0.5 && gloss > 0 {
+					sum += strength * gloss * 0.9 * math.Pow(to, 8+40*gloss)
+				}
+			}
+			light[i] = float32(shine * sum)
+		}
+	}
+	return light, heights
+}
+
+// surface is how much light a place of the coin throws back, and its gloss, with tone and dirt.
+func (s Stand) surface(dx, dy, h float64) (shine, gloss float64) {
+	m := s.Metal
+	shine, gloss = 0.2126*m.Red+0.7152*m.Green+0.0722*m.Blue, m.Gloss
+	if s.Tone > 0 {
+		shine *= 1 + 0.5*s.Tone*(speckle(dx*0.35, dy*0.35, s.Seed)-0.5)
+	}
+	if s.Dirt > 0 {
+		deep := 1 - smooth(0, 0.12, h)
+		cover := smooth(1-0.6*s.Dirt, 1.08-0.6*s.Dirt, 0.6*speckle(dx, dy, s.Seed+1)+0.4*speckle(3*dx, 3*dy, s.Seed+2)) * (0.4 + 0.6*deep)
+		shine, gloss = shine*(1-cover)+0.08*cover, gloss*(1-cover)
+	}
+	return shine, gloss
+}
+
+// open is the share of a lamp's light that the relief lets through to a place.
+func (s Stand) open(dx, dy, base, lx, ly, lz float64) float64 {
+	ax, ay := turned(lx, ly, -s.Turn)
+	flat := math.Hypot(ax, ay)
+	if flat < 1e-6 {
+		return 1
+	}
+	ax, ay = ax/flat, ay/flat
+	open := 1.0
+	for far := 1.5 * s.Face.Step; far < 0.25*flat/lz && open > 0; far += 1.5 * s.Face.Step {
+		over := s.Face.HeightAt(dx+far*ax, dy+far*ay) - base - far*lz/flat
+		open = min(open, 1-smooth(-0.004, 0.004, over))
+	}
+	return open
+}
+
+// softened blurs by the lens, each place by how far it lies off the level in focus: three blurs
+// are mixed.
+func (s Stand) softened(light, heights []float32) []float32 {
+	c := Camera{Width: s.Size, Height: s.Size, Blur: s.Blur}
+	sharp := c.blurred(light)
+	if s.Soft == 0 {
+		return sharp
+	}
+	levels := []float64{s.Blur, s.Blur + 1, s.Blur + 2.2, s.Blur + 4, s.Blur + 7}
+	all := [][]float32{sharp}
+	for _, b := range levels[1:] {
+		c.Blur = b
+		all = append(all, c.blurred(light))
+	}
+	out := make([]float32, len(light))
+	for i, h := range heights {
+		want := math.Min(s.Blur+s.Soft*math.Abs(float64(h)-s.Focus), levels[len(levels)-1]-1e-6)
+		k := 0
+		for want >= levels[k+1] {
+			k++
+		}
+		part := float32((want - levels[k]) / (levels[k+1] - levels[k]))
+		out[i] = (1-part)*all[k][i] + part*all[k+1][i]
+	}
+	return out
+}
