@@ -59,8 +59,9 @@ func (t *target) blend(seen []float32, gain, share float32) {
 const reach = 4
 
 // coarse is the move that lays a picture upon the target best, by least squares cut off at a
-// limit, so that what has changed counts little. By whole small cells, given in half-size ones.
-func (t *target) coarse(hp []float32, gain float32) (dx, dy float64) {
+// limit, so that what has changed counts little. By whole small cells, given in half-size ones, and
+// not beyond furthest from where it was taught.
+func (t *target) coarse(hp []float32, gain float32, now warp, furthest float64) (dx, dy float64) {
 	r := raster{w: t.w, h: t.h, v: hp}
 	s := r.halved()
 	limit := 4 * t.size * t.size
@@ -68,6 +69,9 @@ func (t *target) coarse(hp []float32, gain float32) (dx, dy float64) {
 	best := float32(math.Inf(1))
 	for b := -reach; b <= reach; b++ {
 		for a := -reach; a <= reach; a++ {
+			if (a != 0 || b != 0) && math.Hypot(now.dx+float64(2*a), now.dy+float64(2*b)) > furthest {
+				continue
+			}
 			var sum float32
 			for j := reach; j < h-reach; j++ {
 				is := s.v[(j+b)*w : (j+b+1)*w]
@@ -197,11 +201,11 @@ func (t *target) alike(hp []float32) float32 {
 
 // follow finds how the display lies in a frame, from where it lay in the one before. near is what
 // it looked like then, exact what it should look like.
-func (e *eye) follow(f Frame, w warp, near, exact *target, buf []float32) (warp, float32) {
+func (e *eye) follow(f Frame, w warp, furthest float64, near, exact *target, buf []float32) (warp, float32) {
 	half := e.half.look(f, w, buf)
 	hp := high(&half)
 	gain := near.gainOf(hp)
-	dx, dy := near.coarse(hp, gain)
+	dx, dy := near.coarse(hp, gain, w, furthest)
 	w.dx += dx
 	w.dy += dy
 	for range 4 {

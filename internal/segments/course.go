@@ -7,6 +7,7 @@ type course struct {
 	since    int64
 	frames   int
 	given    []int // digits of the last number that was given
+	passed   bool  // digits moved through other numbers since
 	bad      Why
 	badSince int64
 }
@@ -50,11 +51,25 @@ func (c *course) take(text string, s *shown, ms int64) Why {
 	if c.frames < equalFrames || ms-c.since < equalMs {
 		return Moving
 	}
-	if c.given != nil && oneStroke(c.given, c.digits) && ms-c.since < doubtMs {
+	if c.given != nil && !c.passed && oneStroke(c.given, c.digits) && ms-c.since < doubtMs {
 		return Moving
 	}
+	c.passed = false
 	c.given = append(c.given[:0], c.digits...)
 	return ""
+}
+
+// passes takes a number that a single frame shows. One that differs from the last given number in
+// two places or more says that the digits move, as they do while a load settles: no reflection
+// takes segments from several digits and gives all but one back.
+func (c *course) passes(digits []int) {
+	n, differ := max(len(c.given), len(digits)), 0
+	for i := range n {
+		if i >= len(c.given) || i >= len(digits) || c.given[i] != digits[i] {
+			differ++
+		}
+	}
+	c.passed = c.passed || differ > 1
 }
 
 // oneStroke reports whether two numbers differ as if ink had only gone or only come: in one

@@ -5,36 +5,53 @@
 //
 // No number comes from doubt. One counts only if all of these agree:
 //
-//   - the ink of each segment, against the holes beside it, is near the level of a lit or of an
-//     unlit one (ink.go);
-//   - each digit's picture as a whole is nearest to the same digit, by far, among pictures that
-//     the teaching made (match.go); this second way knows no segments by then;
+//   - the ink of each segment, against the holes beside it and freed of what its neighbors lend it,
+//     is near the level of a lit or of an unlit one (ink.go);
+//   - each digit's picture as a whole looks like the same digit, and on the line from there to any
+//     other digit it lies near the first (match.go);
 //   - what these pictures leave unexplained is small everywhere in the digits' places;
 //   - the point stands where it was taught, and nowhere else (point.go);
-//   - all other marks, the unit's among them, look as taught, but for those that came and went
-//     during the teaching (marks.go);
+//   - the marks that stood all through the teaching, the unit's among them, stand unchanged; no
+//     other has come beside them, nor where a minus or a digit could stand (marks.go);
 //   - the number has no needless leading zero;
 //   - it stood for several frames, and longer where it differs from the one before as if only a
 //     segment had gone or come, which light does and weights seldom do (course.go).
 //
-// A display without any mark beside its digits isn't read, since its unit couldn't be told.
+// A display without any mark beside its digits isn't read, since its unit couldn't be told. Another
+// unit is said only if a taught mark itself has changed in several frames; all else is doubt.
 //
 // # How
 //
 // A person frames the display's window once (Window) and says what it shows, twice or more
-// (Teacher). Each frame's window is brought to one small picture by a projective map (eye.go). In
-// the teaching's mean pictures a layout of the digits (place, pitch, size, slant, tilt, taper,
-// stroke) is searched by Fisher's criterion between the samples that the typed text lights and
-// those it doesn't: coarsely over a grid, then one parameter at a time (fit.go; R. A. Fisher, The
-// use of multiple measurements in taxonomic problems, 1936, from memory).
+// (Teacher). Each frame's window is brought to one small picture by a projective map (eye.go).
 //
-// Small movements of the phone are followed by the marks and the housing's edge, one step of
-// Lucas and Kanade's method a frame (marks.go; An iterative image registration technique, 1981,
-// from memory). Larger ones are Moved.
+// Phones shake and their lenses breathe, so each frame is first laid upon what the display looked
+// like: a search by whole cells with squares cut off at a limit, then steps of Lucas and Kanade's
+// method for move, size and turn, with the weights of Cauchy's distribution against what has
+// changed, since digits change (align.go; B. D. Lucas and T. Kanade, An iterative image registration
+// technique, 1981; P. J. Huber, Robust statistics, 1981; both from memory). Once taught, frames are
+// laid upon a drawing of the digits seen last over the taught ground (drawing.go), so that nothing
+// drifts. A display that lies further off than half a digit's pitch has Moved.
+//
+// A layout of the digits (place, pitch, size, slant, tilt, taper, stroke, cut, a smaller last digit)
+// is searched by Fisher's criterion between the samples that the typed texts light and those they
+// don't, in the lessons' pictures and in their differences, which hold no marks and no print; the
+// best are refined, one parameter at a time, by the correlation of all that their segments cover
+// with the ink (fit.go; R. A. Fisher, The use of multiple measurements in taxonomic problems, 1936,
+// from memory).
+//
+// Each segment's picture is then learnt by least squares held to the layout's own drawing (ridge
+// regression: A. E. Hoerl and R. W. Kennard, Ridge regression, 1970, from memory; match.go). From
+// these pictures it is known how much each measured ink has of each segment; the inverse of that
+// matrix takes them apart (ink.go).
+//
+// Dark ink is measured against its own paper, so that shade changes nothing; frames with equal digits
+// are averaged over about an eighth of a second, so that noise, a film's blocks and the bands of
+// multiplexed displays fade, and any frame that shows other digits starts the mean anew (reader.go).
 //
 // # What is assumed
 //
-// The thresholds stand beside their names and were chosen on the displays of internal/segments/rendered.
-// Figures from there are simulated. A number in a unit other than the taught one is told by its
-// marks alone, so the window must hold them.
+// The thresholds stand beside their names and were chosen on the displays of
+// internal/segments/rendered. Figures from there are simulated. A number in a unit other than the
+// taught one is told by its marks alone, so the window must hold them.
 package segments

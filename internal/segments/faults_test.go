@@ -185,6 +185,56 @@ func TestATypingErrorTeachesNothing(t *testing.T) {
 	}
 }
 
+// taught teaches a display of the wider world and fails the test if that can't be done.
+func taught(t *testing.T, l rendered.Look) (*rendered.Sitting, *segments.Reader) {
+	t.Helper()
+	s := rendered.NewSitting(l)
+	r, why := s.Teach()
+	if why != "" {
+		t.Fatalf("it can't be taught: %s", why)
+	}
+	return s, r
+}
+
+// TestHarmlessThingsHinderNothing: what displays and cameras do all the time keeps no display from
+// being taught and read, and never makes its unit another.
+func TestHarmlessThingsHinderNothing(t *testing.T) {
+	for name, change := range map[string]func(*rendered.Look){
+		"a hand that shakes":           func(l *rendered.Look) { l.Walk, l.Roll, l.Shake = 2.5, 0.003, 0.4 },
+		"a lens that breathes":         func(l *rendered.Look) { l.Breath = 0.005 },
+		"an exposure that drifts":      func(l *rendered.Look) { l.Drift, l.HandDims = 0.1, 0.3 },
+		"marks that come and go":       func(l *rendered.Look) { l.Stable, l.ZeroMark = true, true },
+		"noise and blocks":             func(l *rendered.Look) { l.Noise, l.Blocks = 5, 4 },
+		"a shadow behind the segments": func(l *rendered.Look) { l.Shadow, l.ShadowX, l.ShadowY = 0.25, 0.05, 0.1 },
+		"a smaller last digit":         func(l *rendered.Look) { l.Last = 0.72 },
+		"square ends":                  func(l *rendered.Look) { l.Ends = rendered.Square },
+		"bars that are multiplexed":    func(l *rendered.Look) { l.Kind, l.Paper, l.Ink, l.Band, l.BandRows = rendered.LED, 0.1, 0.8, 0.4, 60 },
+	} {
+		t.Run(name, func(t *testing.T) {
+			l := ordinary()
+			l.FPS, l.Refresh, l.StableX, l.StableY = 15, 6, l.MarginX, -0.12
+			change(&l)
+			s, r := taught(t, l)
+			tally := s.Weigh(r, 5)
+			if tally.Wrong+tally.WrongUnit > 0 || tally.Read < 3 || tally.Refused[segments.OtherUnit] > 0 {
+				t.Error(&tally, tally.Examples)
+			}
+		})
+	}
+}
+
+// TestDigitsThatMoveTeachNothing: a text is typed while the digits run.
+func TestDigitsThatMoveTeachNothing(t *testing.T) {
+	b := &table{t: t, scene: rendered.New(ordinary())}
+	te := segments.NewTeacher(b.scene.Window(), mass.Gram)
+	for _, text := range []string{"0.00", "11.11", "4.72", "88.08", "1.11", "36.96"} {
+		te.See(b.frame(weighs(text), rendered.Hand{}, 0))
+	}
+	if why := te.Shown("36.96"); why != segments.Busy {
+		t.Errorf("%q", why)
+	}
+}
+
 func BenchmarkFrame(b *testing.B) {
 	s := rendered.NewSitting(ordinary())
 	r, why := s.Teach()

@@ -1,12 +1,17 @@
 package segments
 
-import "math"
+import (
+	"cmp"
+	"math"
+	"slices"
+)
 
 // lesson is a text with the mean picture of the frames that showed it.
 type lesson struct {
 	shown  shown
 	allLit bool
 	pic    raster // of the plane, brightness
+	soft   raster // a little blurred, as it is read
 	flat   raster // less its surroundings
 }
 
@@ -72,7 +77,8 @@ func defaultForms() [10]glyph {
 type channel struct {
 	cells   int
 	on, off [maxCells]glyph
-	flat    raster
+	pic     raster
+	flat    raster // less its surroundings
 	small   padded // flat, softer
 }
 
@@ -81,7 +87,7 @@ func channelsOf(lessons []lesson, forms *[10]glyph) []channel {
 	var out []channel
 	for k := range lessons {
 		le := &lessons[k]
-		ch := channel{cells: len(le.shown.digits), flat: le.flat}
+		ch := channel{cells: len(le.shown.digits), pic: le.pic, flat: le.flat}
 		for c := range maxCells {
 			ch.on[c] = le.lit(c, forms)
 		}
@@ -90,7 +96,7 @@ func channelsOf(lessons []lesson, forms *[10]glyph) []channel {
 			continue
 		}
 		was := &lessons[k-1]
-		ch = channel{cells: max(len(le.shown.digits), len(was.shown.digits)), flat: le.flat.minus(was.flat)}
+		ch = channel{cells: max(len(le.shown.digits), len(was.shown.digits)), pic: le.pic.minus(was.pic), flat: le.flat.minus(was.flat)}
 		for c := range maxCells {
 			a, b := was.lit(c, forms), le.lit(c, forms)
 			ch.on[c], ch.off[c] = b&^a, a&^b
@@ -223,6 +229,9 @@ func (l *layout) fine(chs []channel) float64 {
 	return t.distance()
 }
 
+// finalists is how many of these are refined to the end.
+const finalists = 4
+
 // keepBest is how many layouts of the coarse search are refined.
 const keepBest = 24
 
@@ -279,36 +288,123 @@ func fit(lessons []lesson, aspect float64) fitted {
 			}
 		}
 	}
-	var top fitted
+	// Fisher's criterion brings each near; which is right shows by all that the segments cover.
 	for i := range best {
 		if best[i].score == 0 {
 			continue
 		}
 		best[i].refine(chs, 0.05, 2)
-		if best[i].score > top.score {
-			top = best[i]
-		}
+		best[i].score = float64(best[i].sign) * best[i].covered(chs)
 	}
-	if top.score == 0 {
-		return top
+	slices.SortFunc(best[:], func(a, b fitted) int { return cmp.Compare(b.score, a.score) })
+	if best[0].score == 0 {
+		return fitted{}
 	}
-	top.refine(chs, 0.04, 6)
-	if small := top; true {
-		small.last = 0.75
-		small.refine(chs, 0.04, 6)
-		if small.score > 1.1*top.score {
-			top = small
+	top := best[0]
+	for i := range best[:finalists] {
+		for _, last := range [...]float64{0, 0.72, 0.85} {
+			f := best[i]
+			if f.score == 0 || i > 0 && last > 0 {
+				continue
+			}
+			f.last = last
+			f.refineBy(f.covered, chs, 0.05, 6)
+			if f.score > top.score && (last == 0 || f.score > top.score+0.02) {
+				top = f
+			}
 		}
 	}
 	top.chooseForms(lessons)
-	top.refine(channelsOf(lessons, &top.forms), 0.02, 8)
+	top.refineBy(top.covered, channelsOf(lessons, &top.forms), 0.02, 6)
 	return top
 }
 
-// refine moves one parameter at a time while that helps, in steps of a share of the digits'
-// height that are halved each round.
+// covered is the correlation of what the layout's segments cover with the ink that the channels
+// show about the digits: negative for dark ink, which lessens brightness.
+func (f *fitted) covered(chs []channel) float64 {
+	const nu, nv, mu, mv = 15, 22, 0.3, 0.14
+	l := &f.layout
+	var seg [nSegments][nu * nv]float32
+	var us, vs [nu * nv]float64
+	for s, b := range l.bars() {
+		p, q := Point{b.u0 * l.width, b.v0 * l.height}, Point{b.u1 * l.width, b.v1 * l.height}
+		for k := range us {
+			u := -mu + (1+2*mu)*(float64(k%nu)+0.5)/nu
+			v := -mv + (1+2*mv)*(float64(k/nu)+0.5)/nv
+			us[k], vs[k] = u, v
+			d := distance(Point{u * l.width, v * l.height}, p, q)
+			seg[s][k] = float32(min(max(0.5+(l.stroke/2-d)/softness/l.height, 0), 1))
+		}
+	}
+	var sum level
+	for i := range chs {
+		ch := &chs[i]
+		for c := range ch.cells {
+			var here level
+			for k := range us {
+				var cover float32
+				for s := range seg {
+					switch {
+					case ch.on[c]&(1<<s) != 0:
+						cover = max(cover, seg[s][k])
+					case ch.off[c]&(1<<s) != 0 && seg[s][k] > abs(cover):
+						cover = -seg[s][k]
+					}
+				}
+				here.add(float64(cover), float64(ch.pic.at(l.at(c, us[k], vs[k]))), us[k]-0.5, vs[k]-0.5)
+			}
+			here.flatten()
+			sum.mm += here.mm
+			sum.mx += here.mx
+			sum.xx += here.xx
+		}
+	}
+	if sum.mm <= 0 || sum.xx <= 0 {
+		return 0
+	}
+	return -sum.mx / math.Sqrt(sum.mm*sum.xx)
+}
+
+// level gathers the products of a model and a picture over a cell, with their planes, which it
+// takes out: shade isn't ink.
+type level struct {
+	n, m, x, mm, mx, xx    float64
+	mu, mv, xu, xv, uu, vv float64
+}
+
+func (l *level) add(m, x, u, v float64) {
+	l.n++
+	l.m += m
+	l.x += x
+	l.mm += m * m
+	l.mx += m * x
+	l.xx += x * x
+	l.mu += m * u
+	l.mv += m * v
+	l.xu += x * u
+	l.xv += x * v
+	l.uu += u * u
+	l.vv += v * v
+}
+
+func (l *level) flatten() {
+	l.mm -= l.m*l.m/l.n + l.mu*l.mu/l.uu + l.mv*l.mv/l.vv
+	l.mx -= l.m*l.x/l.n + l.mu*l.xu/l.uu + l.mv*l.xv/l.vv
+	l.xx -= l.x*l.x/l.n + l.xu*l.xu/l.uu + l.xv*l.xv/l.vv
+}
+
+// softness is how wide the edge of a stroke looks, as a share of a digit's height.
+const softness = 0.08
+
+// refine moves one parameter at a time by Fisher's criterion.
 func (f *fitted) refine(chs []channel, step float64, rounds int) {
-	value := func() float64 { return float64(f.sign) * f.fine(chs) }
+	f.refineBy(f.fine, chs, step, rounds)
+}
+
+// refineBy moves one parameter at a time while that helps, in steps of a share of the digits'
+// height that are halved each round.
+func (f *fitted) refineBy(measure func([]channel) float64, chs []channel, step float64, rounds int) {
+	value := func() float64 { return float64(f.sign) * measure(chs) }
 	f.score = value()
 	for range rounds {
 		moves := [...]struct {
@@ -317,8 +413,12 @@ func (f *fitted) refine(chs []channel, step float64, rounds int) {
 		}{
 			{&f.x, step * f.height}, {&f.y, step * f.height}, {&f.height, step * f.height}, {&f.width, step * f.height},
 			{&f.pitch, step * f.height / 2}, {&f.slant, step}, {&f.tilt, step / 4}, {&f.stroke, step * f.height / 2}, {&f.taper, step / 4},
+			{&f.cut, 4 * step}, {&f.last, step},
 		}
-		for _, m := range moves {
+		for k, m := range moves {
+			if k == len(moves)-1 && f.last == 0 {
+				continue
+			}
 			for _, by := range [...]float64{m.size, -m.size} {
 				for range 6 {
 					before := *m.at
@@ -341,7 +441,7 @@ func (f *fitted) sane() bool {
 	return f.stroke > 0.06*f.height && f.stroke < 0.3*f.height && f.width > 0.3*f.height && f.width < 0.9*f.height &&
 		f.pitch > 1.05*f.width && f.pitch < 2.2*f.width && f.height > 0.2 && f.height < 1.1 &&
 		math.Abs(f.tilt) < 0.15 && math.Abs(f.taper) < 0.2 && f.slant > -0.2 && f.slant < 0.5 &&
-		(f.last == 0 || f.last > 0.5 && f.last < 0.95)
+		f.cut > -0.3 && f.cut < 0.8 && (f.last == 0 || f.last > 0.5 && f.last < 0.95)
 }
 
 // chooseForms takes the second form of a digit where it explains the lessons better.
@@ -352,7 +452,7 @@ func (f *fitted) chooseForms(lessons []lesson) {
 		}
 		try := f.forms
 		try[d] = forms[d][1]
-		if s := float64(f.sign) * f.fine(channelsOf(lessons, &try)); s > f.score {
+		if s := float64(f.sign) * f.covered(channelsOf(lessons, &try)); s > f.score {
 			f.score, f.forms = s, try
 		}
 	}

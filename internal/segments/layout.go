@@ -12,6 +12,7 @@ type layout struct {
 	taper  float64 // how much larger the digits get, for one to the right, as a share
 	stroke float64
 	last   float64 // size of the last digit against the others; 0 is 1
+	cut    float64 // how much shorter than up to the corners the segments are at each end, in strokes
 }
 
 // at is the place of (u, v) in a cell: u goes from its left edge, 0, to its right, 1; v from its
@@ -34,14 +35,15 @@ type bar struct {
 // bars are the segments' centre lines for the layout's stroke.
 func (l *layout) bars() [nSegments]bar {
 	tu, tv := l.stroke/l.width/2, l.stroke/l.height/2
+	cu, cv := 2*tu*l.cut, 2*tv*l.cut
 	return [nSegments]bar{
-		{tu, tv, 1 - tu, tv, 0, 1},
-		{1 - tu, tv, 1 - tu, 0.5, -1, 0},
-		{1 - tu, 0.5, 1 - tu, 1 - tv, -1, 0},
-		{tu, 1 - tv, 1 - tu, 1 - tv, 0, -1},
-		{tu, 0.5, tu, 1 - tv, 1, 0},
-		{tu, tv, tu, 0.5, 1, 0},
-		{tu, 0.5, 1 - tu, 0.5, 0, 1},
+		{tu + cu, tv, 1 - tu - cu, tv, 0, 1},
+		{1 - tu, tv + cv, 1 - tu, 0.5 - cv, -1, 0},
+		{1 - tu, 0.5 + cv, 1 - tu, 1 - tv - cv, -1, 0},
+		{tu + cu, 1 - tv, 1 - tu - cu, 1 - tv, 0, -1},
+		{tu, 0.5 + cv, tu, 1 - tv - cv, 1, 0},
+		{tu, tv + cv, tu, 0.5 - cv, 1, 0},
+		{tu + cu, 0.5, 1 - tu - cu, 0.5, 0, 1},
 	}
 }
 

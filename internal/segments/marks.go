@@ -1,6 +1,6 @@
 package segments
 
-import ("math";"os";"strings")
+import "math"
 
 // marks is all that isn't digits: unit, other signs, print, the housing's edge.
 type marks struct {
@@ -11,11 +11,14 @@ type marks struct {
 	inside []bool    // steady, and well inside the window
 	taught []float32 // less its surroundings
 	slope  []float32 // the size of its gradient
+	mean   []float32 // its ink over three by three cells
 	sign   float32
 	ink    float32 // a lit segment's, in brightness
+	deep   []bool  // inside, and further from the border than print on it
 	blobs  []blob
-	beside []bool // close to a blob, but not of it
-	band   []bool // as high as the digits
+	units  int       // how many of them stand free of the border
+	beside []float32 // how much ink tells a new mark, close to a blob; 0 elsewhere
+	band   []bool    // as high as the digits
 	column []float64
 	// alike is the least correlation at which a blob is as it was taught.
 	alike float32
@@ -42,10 +45,16 @@ const (
 	// edge is how near the window's border a mark may be and still count as the unit's: nearer, it
 	// may be the housing.
 	edge = 0.03
+	// deepEdge is how near to it ink that touches it belongs to it.
+	deepEdge = 0.12
 	// inkOf is the least ink of a mark, as a share of a lit segment's: its strokes are thin.
 	inkOf = 0.15
+	// unitCells and unitInk are the least size and ink of a mark that can be told from another.
+	unitCells, unitInk = 5, 0.2
 	// freshInk is the least ink of one that wasn't there.
 	freshInk = 0.24
+	// freshShare is that beside a mark, as a share of its own: letters of one unit are alike in strength.
+	freshShare = 0.5
 	// fewCells is how many cells must differ.
 	fewCells = 2
 	// besideMarks is how near to a mark another one changes its meaning, as a share of a digit's height.
@@ -85,7 +94,7 @@ func (r *Reader) learnMarks(seen []raster, lessons []lesson) Why {
 	m.w, m.h, m.sign, m.ink = first.w, first.h, r.ink.sign, r.brightness(lessons)
 	n := m.w * m.h
 	m.free, m.steady, m.inside = make([]float32, n), make([]bool, n), make([]bool, n)
-	m.beside, m.band, m.column = make([]bool, n), make([]bool, n), make([]float64, m.w)
+	m.deep, m.beside, m.band, m.column = make([]bool, n), make([]float32, n), make([]bool, n), make([]float64, m.w)
 	for j := range m.h {
 		for i := range m.w {
 			p := first.place(i, j)
@@ -107,15 +116,7 @@ func (r *Reader) learnMarks(seen []raster, lessons []lesson) Why {
 	m.average(highs)
 	m.findSteady(highs, first, r.eye.plane.aspect)
 	m.findBlobs(besideMarks * l.height * first.scale)
-	if os.Getenv("ZZD") != "" {
-		mean := m.threes(m.taught)
-		var b strings.Builder
-		for j := range m.h { for i := range m.w { q := j*m.w+i; c := byte('.'); x := -m.sign*mean[q]/m.ink
-			switch { case m.free[q]==0: c=' '; case !m.steady[q]: c='u'; case x>inkOf && m.inside[q]: c='#'; case x>inkOf: c='+'; case x < -inkOf: c='-'}
-			b.WriteByte(c)}; b.WriteByte(10)}
-		println(b.String(), len(m.blobs), m.ink)
-	}
-	if len(m.blobs) == 0 {
+	if m.units == 0 {
 		return NoUnit
 	}
 	least := float32(1)
@@ -200,7 +201,9 @@ func (m *marks) findSteady(highs [][]float32, first *raster, aspect float64) {
 			}
 			p := first.place(i, j)
 			m.steady[q] = m.free[q] > 0 && !moved
-			m.inside[q] = m.steady[q] && p.X > edge && p.Y > edge && p.Y < 1-edge && p.X < aspect-edge
+			depth := min(p.X, p.Y, 1-p.Y, aspect-p.X)
+			m.inside[q] = m.steady[q] && depth > edge
+			m.deep[q] = m.steady[q] && depth > deepEdge
 		}
 	}
 }
@@ -209,23 +212,37 @@ func (m *marks) findSteady(highs [][]float32, first *raster, aspect float64) {
 func (m *marks) findBlobs(reach float64) {
 	n := m.w * m.h
 	mean := m.threes(m.taught)
+	m.mean = make([]float32, n)
+	for q, x := range mean {
+		m.mean[q] = -m.sign * x
+	}
 	inked := make([]bool, n)
 	for q := range inked {
 		inked[q] = m.steady[q] && -m.sign*mean[q] > inkOf*m.ink
 	}
 	mine := make([]int, n) // blob of a cell, from 1
+	rest := make([]bool, n)
 	for q := range inked {
 		if !inked[q] || mine[q] != 0 {
 			continue
 		}
-		cells, whole := m.flood(q, inked, mine, len(m.blobs)+1)
-		if !whole || len(cells) < 3 {
-			for _, c := range cells {
-				mine[c] = -1
-			}
-			continue
+		cells, whole := m.flood(q, inked, mine, 1)
+		if b := m.newBlob(cells, mean); whole && len(cells) >= unitCells && b.peak > unitInk*m.ink {
+			m.blobs = append(m.blobs, b)
 		}
-		m.blobs = append(m.blobs, m.newBlob(cells, mean))
+		for _, c := range cells {
+			rest[c] = !whole && m.deep[c]
+		}
+	}
+	m.units = len(m.blobs)
+	// What touches the border may be marks that merge with it: their inner parts must stay too.
+	clear(mine)
+	for q := range rest {
+		if rest[q] && mine[q] == 0 {
+			if cells, _ := m.flood(q, rest, mine, 1); len(cells) >= 3 {
+				m.blobs = append(m.blobs, m.newBlob(cells, mean))
+			}
+		}
 	}
 	near := int(reach)
 	of := make([]bool, n)
@@ -239,7 +256,9 @@ func (m *marks) findBlobs(reach float64) {
 			j, i := int(c)/m.w, int(c)%m.w
 			for b := max(j-near, 0); b <= min(j+near, m.h-1); b++ {
 				for a := max(i-near, 0); a <= min(i+near, m.w-1); a++ {
-					m.beside[b*m.w+a] = !of[b*m.w+a]
+					if q := b*m.w + a; !of[q] {
+						m.beside[q] = min(freshInk*m.ink, freshShare*m.blobs[k].peak)
+					}
 				}
 			}
 		}
@@ -325,7 +344,7 @@ func (m *marks) stands(b *blob, hp []float32, contrast float32) bool {
 				e += (hp[p+by] - gain*m.taught[p]) / 9
 			}
 		}
-		if abs(e) > gain*(0.35*b.peak+0.4*m.slope[q]) {
+		if abs(e) > gain*(0.3*b.peak+0.3*m.slope[q]) {
 			differ++
 		}
 	}
@@ -358,24 +377,33 @@ func (l *layout) covers(p Point, cells int, pt *point) bool {
 func (m *marks) compare(half *raster, contrast float32, left float64) verdict {
 	hp := m.high(half)
 	three := m.threes(m.diff(hp, contrast))
-	changed, aside, before := 0, 0, 0
+	changed, aside, before, gone := 0, 0, 0, 0
 	for q, d := range three {
-		if !m.steady[q] || abs(d) < contrast*(freshInk*m.ink+0.4*m.slope[q]) {
+		if m.inside[q] && m.mean[q] > inkOf*m.ink && m.sign*d > contrast*(0.5*m.mean[q]+0.35*m.slope[q]) {
+			gone++
+		}
+		if !m.steady[q] {
+			continue
+		}
+		if least := m.beside[q]; least > 0 && m.inside[q] && -m.sign*d > contrast*(least+0.4*m.slope[q]) {
+			aside++
+		}
+		if abs(d) < contrast*(freshInk*m.ink+0.4*m.slope[q]) {
 			continue
 		}
 		changed++
 		if !m.inside[q] || -m.sign*d < 0 {
 			continue
 		}
-		switch {
-		case m.band[q] && m.column[q%m.w] < left:
+		if m.band[q] && m.column[q%m.w] < left {
 			before++
-		case m.beside[q]:
-			aside++
 		}
 	}
 	if changed > len(three)/25 {
 		return hidden
+	}
+	if gone > fewCells {
+		return otherMarks
 	}
 	for k := range m.blobs {
 		if !m.stands(&m.blobs[k], hp, contrast) {

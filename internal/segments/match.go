@@ -21,14 +21,15 @@ type matcher struct {
 	cells int
 	at    [maxCells][]Point
 	basis [3][patchN]float32 // an orthonormal basis of the planes over a patch
+	seg   [nSegments][patchN]float32
 	known []sample
+	gram  [][]float32 // the products of the templates as long as they are
 	sign  float32
 }
 
 func newMatcher(l *layout, cells int, sign float32) matcher {
 	m := matcher{cells: cells, sign: sign}
-	mu := 0.6 * l.stroke / l.width
-	mv := 0.6 * l.stroke / l.height
+	mu, mv := l.margins()
 	for c := range cells {
 		for j := range patchH {
 			for i := range patchW {
@@ -50,6 +51,18 @@ func newMatcher(l *layout, cells int, sign float32) matcher {
 		unit(&m.basis[b])
 	}
 	return m
+}
+
+// margins are how far a patch reaches beyond its digit, as shares of its width and height: not into
+// its neighbors, nor far over a point between them.
+func (l *layout) margins() (mu, mv float64) {
+	return min(0.6*l.stroke, 0.3*(l.pitch-l.width)) / l.width, 0.6 * l.stroke / l.height
+}
+
+// spot is where a place in a cell lies in its patch.
+func (l *layout) spot(u, v float64) (x, y float64) {
+	mu, mv := l.margins()
+	return (u+mu)/(1+2*mu)*patchW - 0.5, (v+mv)/(1+2*mv)*patchH - 0.5
 }
 
 func dot(a, b *[patchN]float32) float32 {
@@ -98,11 +111,8 @@ func (m *matcher) rooms(k *ink, lessons []lesson, used int) int {
 			if lessons[i].allLit {
 				continue
 			}
-			in := k.see(&lessons[i].pic)
-			soft := lessons[i].pic.blurred(1)
-			p := m.patch(&soft, c)
-			m.level(&p)
-			if biggest(&p) > 0.45*in.full*in.unit[c] {
+			in := k.see(&lessons[i].soft)
+			if m.match(&lessons[i].soft, c, in.full*in.unit[c]).digit != -1 {
 				return c
 			}
 		}
@@ -112,7 +122,7 @@ func (m *matcher) rooms(k *ink, lessons []lesson, used int) int {
 
 // model is how much of a segment covers each cell of a patch, by the layout alone.
 func (m *matcher) model(l *layout) (f [nSegments][patchN]float32) {
-	mu, mv := 0.6*l.stroke/l.width, 0.6*l.stroke/l.height
+	mu, mv := l.margins()
 	for s, b := range l.bars() {
 		ax, ay, bx, by := b.u0*l.width, b.v0*l.height, b.u1*l.width, b.v1*l.height
 		for j := range patchH {
@@ -129,35 +139,85 @@ func (m *matcher) model(l *layout) (f [nSegments][patchN]float32) {
 	return f
 }
 
-// learn makes the templates: each segment's picture is what explains the taught digits best,
-//
-//	F = argmin Σ (y − Σ_s lit_s·F_s)² + λ·Σ_s (F_s − model_s)²
-//
-// cell by cell of the patch, so that segments which were never lit look as the layout says.
-func (m *matcher) learn(l *layout, k *ink, lessons []lesson, forms *[10]glyph) {
-	const lambda = 0.3
-	model := m.model(l)
-	var gram [nSegments][nSegments]float64
-	var right [nSegments][patchN]float64
-	for s := range gram {
-		gram[s][s] = lambda
-		for q := range right[s] {
-			right[s][q] = lambda * float64(model[s][q])
-		}
+// asSeen is the model as sharp and strong as the lessons show segments: the sum of it and of its
+// blurred self that explains them best.
+func (m *matcher) asSeen(model [nSegments][patchN]float32, k *ink, lessons []lesson, forms *[10]glyph) [nSegments][patchN]float32 {
+	var soft [nSegments][patchN]float32
+	for s := range model {
+		r := raster{w: patchW, h: patchH, v: model[s][:]}
+		copy(soft[s][:], r.blurred(1).v)
 	}
+	var aa, ab, bb, ay, by float64
 	for i := range lessons {
 		le := &lessons[i]
-		in := k.see(&le.pic)
+		in := k.see(&le.soft)
 		if in.full <= 0 {
 			continue
 		}
-		soft := le.pic.blurred(1)
+		for c := range min(len(le.shown.digits), m.cells) {
+			var a, b [patchN]float32
+			for s := range model {
+				if le.lit(c, forms)&(1<<s) != 0 {
+					for q := range a {
+						a[q] += model[s][q]
+						b[q] += soft[s][q]
+					}
+				}
+			}
+			p := m.patch(&le.soft, c)
+			for _, v := range []*[patchN]float32{&a, &b, &p} {
+				m.level(v)
+			}
+			scale := float64(1 / in.full / in.unit[c])
+			aa += float64(dot(&a, &a))
+			ab += float64(dot(&a, &b))
+			bb += float64(dot(&b, &b))
+			ay += float64(dot(&a, &p)) * scale
+			by += float64(dot(&b, &p)) * scale
+		}
+	}
+	det := aa*bb - ab*ab
+	if det < 1e-6*aa*bb || aa == 0 {
+		return model
+	}
+	x, y := float32((bb*ay-ab*by)/det), float32((aa*by-ab*ay)/det)
+	for s := range model {
+		for q := range model[s] {
+			model[s][q] = x*model[s][q] + y*soft[s][q]
+		}
+	}
+	return model
+}
+
+// learn makes the templates: each segment's picture is what explains the taught digits best,
+//
+//	F = argmin Σ (y − Σ_s lit_s·F_s)² + Σ_s λ_s·(F_s − model_s)²
+//
+// cell by cell of the patch, so that segments which were never lit look as the layout says. λ is
+// large away from a segment, so that one which was never lit without another stays its own.
+func (m *matcher) learn(l *layout, k *ink, lessons []lesson, forms *[10]glyph) {
+	model := m.model(l)
+	var close [nSegments][patchN]bool
+	for s := range model {
+		for q, x := range model[s] {
+			close[s][q] = x > 0
+		}
+	}
+	model = m.asSeen(model, k, lessons, forms)
+	var gram [nSegments][nSegments]float64
+	var right [nSegments][patchN]float64
+	for i := range lessons {
+		le := &lessons[i]
+		in := k.see(&le.soft)
+		if in.full <= 0 {
+			continue
+		}
 		for c := range le.shown.digits {
 			if c >= m.cells {
 				break
 			}
 			lit := le.lit(c, forms)
-			p := m.patch(&soft, c)
+			p := m.patch(&le.soft, c)
 			for s := range gram {
 				if lit&(1<<s) == 0 {
 					continue
@@ -173,20 +233,31 @@ func (m *matcher) learn(l *layout, k *ink, lessons []lesson, forms *[10]glyph) {
 			}
 		}
 	}
-	inv, ok := inverse(gram)
-	if !ok {
-		return
-	}
 	var seg [nSegments][patchN]float32
-	for s := range seg {
-		for q := range seg[s] {
+	for q := range patchN {
+		held := gram
+		var y [nSegments]float64
+		for s := range held {
+			lambda := afar
+			if close[s][q] {
+				lambda = nearby
+			}
+			held[s][s] += lambda
+			y[s] = right[s][q] + lambda*float64(model[s][q])
+		}
+		inv, ok := inverse(held)
+		if !ok {
+			return
+		}
+		for s := range seg {
 			var x float64
 			for t := range inv[s] {
-				x += inv[s][t] * right[t][q]
+				x += inv[s][t] * y[t]
 			}
 			seg[s][q] = float32(x)
 		}
 	}
+	m.seg = seg
 	m.known = nil
 	for d, fs := range tailed(lessons, forms) {
 		for _, f := range fs {
@@ -204,7 +275,19 @@ func (m *matcher) learn(l *layout, k *ink, lessons []lesson, forms *[10]glyph) {
 			m.known = append(m.known, t)
 		}
 	}
+	m.gram = nil
+	for i := range m.known {
+		var row []float32
+		for j := range m.known {
+			row = append(row, dot(&m.known[i].v, &m.known[j].v)*m.known[i].size*m.known[j].size)
+		}
+		m.gram = append(m.gram, row)
+	}
 }
+
+// How firmly a segment's picture is held to the model where it lies, and away from it; a taught
+// digit holds with 1.
+const nearby, afar = 0.2, 10.0
 
 // tailed are the forms a display's digits can have: the taught one where it was taught, else all.
 func tailed(lessons []lesson, chosen *[10]glyph) [10][]glyph {
@@ -220,7 +303,7 @@ func tailed(lessons []lesson, chosen *[10]glyph) [10][]glyph {
 	return out
 }
 
-// inverse of a positive definite matrix, by elimination.
+// inverse of a matrix whose diagonal is strong, by elimination.
 func inverse(a [nSegments][nSegments]float64) (inv [nSegments][nSegments]float64, ok bool) {
 	for i := range inv {
 		inv[i][i] = 1
@@ -251,49 +334,58 @@ func inverse(a [nSegments][nSegments]float64) (inv [nSegments][nSegments]float64
 // matched is what the second way says of one cell.
 type matched struct {
 	digit int     // −1 for blank, −2 for nothing it knows
-	ratio float32 // of what the digit leaves unexplained to what the next best one leaves
+	sure  float32 // where the cell lies between the next likely digit, 0, and this one, 1
 	left  float32 // the largest ink left unexplained, as a share of full ink
 }
 
-// match compares a cell with all templates; full is the ink of lit segments.
+// match compares a cell with all templates; full is the ink of lit segments. How sure it is of a
+// digit k against another n is told along the line between their templates,
+//
+//	t = (p − a·u_n)·(u_k − u_n) / (a·|u_k − u_n|²)
+//
+// so that what neither of them explains doesn't count.
 func (m *matcher) match(soft *raster, cell int, full float32) matched {
 	p := m.patch(soft, cell)
 	m.level(&p)
-	all := dot(&p, &p)
-	best, bestLeft, nextLeft := -1, float32(math.Inf(1)), float32(math.Inf(1))
-	var amount float32
+	best, most, along := -1, float32(0), make([]float32, len(m.known))
 	for k := range m.known {
-		a := dot(&p, &m.known[k].v)
-		left := all - a*a
-		if a < 0 {
-			left = all
-		}
-		switch {
-		case left < bestLeft:
-			if best < 0 || m.known[k].digit != m.known[best].digit {
-				nextLeft = bestLeft
-			}
-			best, bestLeft, amount = k, left, a
-		case left < nextLeft && m.known[k].digit != m.known[best].digit:
-			nextLeft = left
+		along[k] = dot(&p, &m.known[k].v)
+		if along[k] > most {
+			best, most = k, along[k]
 		}
 	}
+	ink := biggest(&p) / full
 	if best < 0 {
+		if ink < blankInk {
+			return matched{digit: -1}
+		}
 		return matched{digit: -2}
 	}
-	size := amount / m.known[best].size / full
-	if size < 0.3 && biggest(&p) < 0.35*full {
+	b := &m.known[best]
+	amount := most / b.size
+	if amount/full < 0.3 && ink < blankInk {
 		return matched{digit: -1}
 	}
-	for q := range p {
-		p[q] -= amount * m.known[best].v[q]
+	out := matched{digit: b.digit, sure: 1}
+	for k := range m.known {
+		if n := &m.known[k]; n.digit != b.digit {
+			cross := m.gram[best][k]
+			num := along[best]*b.size - along[k]*n.size - amount*(cross-n.size*n.size)
+			out.sure = min(out.sure, num/(amount*(b.size*b.size-2*cross+n.size*n.size)))
+		}
 	}
-	out := matched{digit: m.known[best].digit, ratio: bestLeft / nextLeft, left: biggest(&p) / full}
-	if size < 0.6 || size > 1.5 {
+	for q := range p {
+		p[q] -= most * b.v[q]
+	}
+	out.left = biggest(&p) / full
+	if amount/full < 0.6 || amount/full > 1.5 {
 		out.digit = -2
 	}
 	return out
 }
+
+// blankInk is the most ink of a blank cell, as a share of a lit segment's.
+const blankInk = 0.35
 
 // biggest is the largest mean over three by three cells of a patch, by size.
 func biggest(p *[patchN]float32) float32 {

@@ -33,10 +33,10 @@ func (l *layout) findPoint(lessons []lesson, places, cells int, sign float32, fu
 					continue
 				}
 				k++
-				here += l.pointAt(&le.pic, places, q, sign)
+				here += l.pointAt(&le.soft, places, q, sign)
 				for c := 1; c < min(cells, len(le.shown.digits)); c++ {
 					if c != places {
-						others += l.pointAt(&le.pic, c, q, sign)
+						others += l.pointAt(&le.soft, c, q, sign)
 						n++
 					}
 				}

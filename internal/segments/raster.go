@@ -37,34 +37,57 @@ func (r *raster) at(p Point) float32 {
 func (r *raster) blurred(n int) raster {
 	out := *r
 	out.v = make([]float32, len(r.v))
-	row := make([]float32, len(r.v))
+	wide := make([]float32, len(r.v))
 	for j := range r.h {
-		boxMean(r.v[j*r.w:], row[j*r.w:], r.w, 1, n)
+		rowMeans(r.v[j*r.w:(j+1)*r.w], wide[j*r.w:(j+1)*r.w], n)
 	}
-	for i := range r.w {
-		boxMean(row[i:], out.v[i:], r.h, r.w, n)
+	// Down the columns row by row: a sum for each column, which rows enter and leave.
+	sum := make([]float32, r.w)
+	count := 0
+	row := func(j int) []float32 { return wide[j*r.w : (j+1)*r.w] }
+	for j := -n; j < r.h; j++ {
+		if k := j + n; k < r.h {
+			for i, x := range row(k) {
+				sum[i] += x
+			}
+			count++
+		}
+		if k := j - n - 1; k >= 0 {
+			for i, x := range row(k) {
+				sum[i] -= x
+			}
+			count--
+		}
+		if j >= 0 {
+			share := 1 / float32(count)
+			to := out.v[j*r.w : (j+1)*r.w]
+			for i, x := range sum {
+				to[i] = x * share
+			}
+		}
 	}
 	return out
 }
 
-// boxMean writes the running means of n values at a stride.
-func boxMean(from, to []float32, n, stride, reach int) {
+// rowMeans writes the running means of a row.
+func rowMeans(from, to []float32, reach int) {
+	n := len(from)
 	var sum float32
 	count := 0
-	for k := 0; k < min(reach, n); k++ {
-		sum += from[k*stride]
+	for k := range min(reach, n) {
+		sum += from[k]
 		count++
 	}
-	for k := range n {
+	for k := range to {
 		if k+reach < n {
-			sum += from[(k+reach)*stride]
+			sum += from[k+reach]
 			count++
 		}
 		if k-reach-1 >= 0 {
-			sum -= from[(k-reach-1)*stride]
+			sum -= from[k-reach-1]
 			count--
 		}
-		to[k*stride] = sum / float32(count)
+		to[k] = sum / float32(count)
 	}
 }
 

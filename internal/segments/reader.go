@@ -36,6 +36,7 @@ type Reader struct {
 	frames  int
 	lastMs  int64
 	stand   [maxCells]glyph
+	wary    int // frames that must still show the taught marks
 	strange int // frames in a row whose marks have changed
 }
 
@@ -47,8 +48,8 @@ type Seen struct {
 }
 
 const (
-	// mostRatio is what a digit may leave unexplained, as a share of what the next likely one leaves.
-	mostRatio = 0.8
+	// leastSure is how near to a digit a cell must look, from the next likely one, 0, to it, 1.
+	leastSure = 0.6
 	// mostLeft is the largest ink in a digit's place that isn't explained, as a share of full ink.
 	mostLeft = 0.45
 	// faintest is the least contrast, as a share of the teaching's.
@@ -60,6 +61,9 @@ const (
 	memoryMs = 120
 	// strangeFrames is how many frames in a row must show that the unit changed until it is said.
 	strangeFrames = 3
+	// waryFrames is how many frames in a row must show the taught marks again after one that didn't:
+	// two units that look nearly alike are told apart in most frames, but not in all.
+	waryFrames = 5
 )
 
 // Read takes the next frame. Times only grow.
@@ -99,7 +103,7 @@ func (r *Reader) begin(t *Teacher) {
 	r.mean = r.eye.full.raster
 	r.mean.v = make([]float32, len(r.buf))
 	l := &t.lessons[len(t.lessons)-1]
-	in := r.ink.see(&l.pic)
+	in := r.ink.see(&l.soft)
 	r.drawn, _ = r.ink.glyphs(&in)
 	r.exact = r.drawing.of(&r.drawn)
 }
@@ -108,7 +112,7 @@ func (r *Reader) begin(t *Teacher) {
 func (r *Reader) brightness(lessons []lesson) float32 {
 	var t tallyOf
 	for i := range lessons {
-		in := r.ink.see(&lessons[i].pic)
+		in := r.ink.see(&lessons[i].soft)
 		for c := range lessons[i].shown.digits {
 			t.add(in.full * in.unit[min(c, r.cells-1)])
 		}
@@ -119,7 +123,7 @@ func (r *Reader) brightness(lessons []lesson) float32 {
 // readFrame follows small movements of the phone, and reads the mean of the frames that show equal
 // digits.
 func (r *Reader) readFrame(f Frame, ms int64) (shown, Why) {
-	pic, gain, ok := r.lay(f)
+	pic, soft, gain, ok := r.lay(f)
 	if !ok {
 		r.frames = 0
 		return shown{}, r.whyNotAlike(&pic)
@@ -128,10 +132,13 @@ func (r *Reader) readFrame(f Frame, ms int64) (shown, Why) {
 		r.frames, r.warp = 0, warp{}
 		return shown{}, Moved
 	}
-	in := r.ink.see(&pic)
+	in := r.ink.see(&soft)
 	if r.frames == 0 || r.changed(&in) {
 		r.frames = 0
 		r.stand, _ = r.ink.glyphs(&in)
+		if s, isNumber := r.number(&r.stand); isNumber {
+			r.course.passes(s.digits)
+		}
 	}
 	r.frames++
 	share := max(1/float32(r.frames), float32(1-math.Exp(-float64(ms-r.lastMs)/memoryMs)))
@@ -160,10 +167,11 @@ func (r *Reader) changed(in *inked) bool {
 }
 
 // lay finds the display in a frame; ok is false if what is there doesn't look like it.
-func (r *Reader) lay(f Frame) (pic raster, gain float32, ok bool) {
-	w, gain := r.eye.follow(f, r.warp, r.near, r.exact, r.buf[:len(r.eye.half.places)])
+func (r *Reader) lay(f Frame) (pic, soft raster, gain float32, ok bool) {
+	w, gain := r.eye.follow(f, r.warp, r.furthest(), r.near, r.exact, r.buf[:len(r.eye.half.places)])
 	pic = r.eye.full.look(f, w, r.buf)
-	in := r.ink.see(&pic)
+	soft = pic.blurred(1)
+	in := r.ink.see(&soft)
 	half := pic.halved()
 	hp := high(&half)
 	if g, worst := r.ink.glyphs(&in); worst < 0.5 && g != r.drawn {
@@ -173,6 +181,7 @@ func (r *Reader) lay(f Frame) (pic raster, gain float32, ok bool) {
 			if math.Abs(d.dx)+math.Abs(d.dy) > 0.1 {
 				w = w.plus(d)
 				pic = r.eye.full.look(f, w, r.buf)
+				soft = pic.blurred(1)
 				half = pic.halved()
 				hp = high(&half)
 			}
@@ -181,22 +190,26 @@ func (r *Reader) lay(f Frame) (pic raster, gain float32, ok bool) {
 	like := max(r.near.alike(hp), r.exact.alike(hp))
 	if like < likeness {
 		pic = r.eye.full.look(f, r.warp, r.buf)
-		return pic, gain, false
+		return pic, soft, gain, false
 	}
 	r.warp = w
 	r.near.blend(hp, r.near.gainOf(hp), 2*following)
-	return pic, r.exact.gainOf(hp), true
+	return pic, soft, r.exact.gainOf(hp), true
 }
 
 // tooFar reports whether the display lies so far from where it was taught that digits could be
 // taken for their neighbors.
 func (r *Reader) tooFar() bool {
-	return math.Hypot(r.warp.dx, r.warp.dy) > furthest*r.layout.pitch*r.eye.half.scale
+	return math.Hypot(r.warp.dx, r.warp.dy) > r.furthest()
 }
+
+// furthest is how far that is, in half-size cells.
+func (r *Reader) furthest() float64 { return furthest * r.layout.pitch * r.eye.half.scale }
 
 // whyNotAlike tells what is there instead of the display.
 func (r *Reader) whyNotAlike(pic *raster) Why {
-	in := r.ink.see(pic)
+	soft := pic.blurred(1)
+	in := r.ink.see(&soft)
 	half := pic.halved()
 	if in.full < 0.3*r.full {
 		return r.whyFaint(pic, &half, &in)
@@ -207,7 +220,8 @@ func (r *Reader) whyNotAlike(pic *raster) Why {
 // readPicture reads the window in both ways; all must agree. gain is how much stronger its contrast
 // is than the teaching's.
 func (r *Reader) readPicture(pic *raster, gain float32) (shown, Why) {
-	in := r.ink.see(pic)
+	soft := pic.blurred(1)
+	in := r.ink.see(&soft)
 	half := pic.halved()
 	if in.full < 0.3*r.full {
 		return shown{}, r.whyFaint(pic, &half, &in)
@@ -216,7 +230,7 @@ func (r *Reader) readPicture(pic *raster, gain float32) (shown, Why) {
 		return shown{}, Faint
 	}
 	g, worst := r.ink.glyphs(&in)
-	if worst > clear {
+	if worst > clearly {
 		if r.marks.covered(&half, gain) {
 			return shown{}, Covered
 		}
@@ -226,18 +240,22 @@ func (r *Reader) readPicture(pic *raster, gain float32) (shown, Why) {
 	if !ok {
 		return shown{}, Doubt
 	}
-	soft := pic.blurred(1)
 	if why := r.agrees(&soft, &s, &in); why != "" {
 		return shown{}, why
 	}
-	if !r.pointStands(pic, &in) {
+	if !r.pointStands(&soft, &in) {
 		return shown{}, Doubt
 	}
 	switch r.marks.compare(&half, gain, r.leftOf(&s)) {
 	case sameMarks:
 		r.strange = 0
+		if r.wary > 0 {
+			r.wary--
+			return shown{}, Doubt
+		}
 	case otherMarks:
 		r.strange++
+		r.wary = waryFrames
 		if r.strange >= strangeFrames {
 			return shown{}, OtherUnit
 		}
@@ -328,7 +346,7 @@ func (r *Reader) agrees(soft *raster, s *shown, in *inked) Why {
 		m := r.match.match(soft, c, in.full*in.unit[c])
 		switch {
 		case c < len(s.digits):
-			if m.digit != s.digits[c] || m.ratio > mostRatio {
+			if m.digit != s.digits[c] || m.sure < leastSure {
 				return Doubt
 			}
 			if m.left > mostLeft {

@@ -44,8 +44,10 @@ const (
 	mostLessons = 6
 	// smallest is the least height of a digit in the picture, in pixels.
 	smallest = 16
-	// fits is the least score at which the lessons' texts are on the display.
-	fits = 1.5
+	// fits is the least correlation of the digits' segments with what is seen.
+	fits = 0.6
+	// wander is how far the phone may move during the teaching, as a share of the window's height.
+	wander = 0.2
 	// likeness is the least correlation at which a frame is of the display as it was.
 	likeness = 0.25
 	// following is how fast the teacher's picture of the display follows it.
@@ -93,7 +95,7 @@ func (t *Teacher) follow(f Frame) (gain float32, ok bool) {
 		t.near = newTarget(half.w, half.h, high(&half))
 		return 1, true
 	}
-	w, gain := t.eye.follow(f, t.warp, t.near, t.near, t.buf)
+	w, gain := t.eye.follow(f, t.warp, wander*t.eye.half.scale, t.near, t.near, t.buf)
 	half := t.eye.half.look(f, w, t.buf)
 	hp := high(&half)
 	if t.near.alike(hp) < likeness {
@@ -182,6 +184,7 @@ func (t *Teacher) learn(l lesson) Why {
 		t.lessons = t.lessons[1:]
 	}
 	l.pic = meanOf(pics[from:])
+	l.soft = l.pic.blurred(1)
 	l.flat = l.pic.minus(l.pic.blurred(l.pic.h / 5))
 	l.flat = l.flat.blurred(1)
 	t.lessons = append(t.lessons, l)
@@ -190,7 +193,7 @@ func (t *Teacher) learn(l lesson) Why {
 
 // changedArea is how much of the window may differ between two frames of one text, as a share: a
 // mark that comes, but not the segments of digits.
-const changedArea = 0.012
+const changedArea = 0.005
 
 // steadyFrom is from which picture on they show one text: none differs from the mean of the last
 // ones by much ink over much of the window.
@@ -203,8 +206,8 @@ func steadyFrom(pics []raster) int {
 	for _, x := range last.v {
 		strong += x * x
 	}
-	// The root mean square is about a quarter of a stroke's ink, of which a tenth of the window has some.
-	limit := 2 * float32(math.Sqrt(float64(strong)/float64(len(last.v))))
+	// A tenth of the window has ink, so its root mean square is about a third of a stroke's.
+	limit := 1.3 * float32(math.Sqrt(float64(strong)/float64(len(last.v))))
 	for from := n - 1; from >= 0; from-- {
 		p := pics[from].minus(pics[from].blurred(last.h / 5))
 		p = p.blurred(1)
@@ -297,6 +300,7 @@ func (t *Teacher) build(f fitted, places int) (*Reader, Why) {
 	r.ink = newInk(&r.layout, cells, f.sign)
 	r.full = r.ink.learn(t.lessons, &f.forms)
 	r.match = newMatcher(&r.layout, cells, f.sign)
+	r.match.learn(&r.layout, &r.ink, t.lessons, &f.forms)
 	if n := r.match.rooms(&r.ink, t.lessons, used); n < cells {
 		cells = n
 		r.cells, r.ink.cells, r.match.cells = n, n, n
@@ -318,6 +322,8 @@ func (t *Teacher) build(f fitted, places int) (*Reader, Why) {
 		r.pointInk = 0.8
 	}
 	r.match.learn(&r.layout, &r.ink, t.lessons, &f.forms)
+	r.ink.takeApart(&r.layout, &r.match.seg, r.layout.spot)
+	r.full = r.ink.learn(t.lessons, &f.forms)
 	r.drawing = newDrawing(&r.layout, cells, &t.eye.half.raster)
 	r.drawing.learn(t.lessons, &f.forms, f.sign*r.brightness(t.lessons))
 	if why := r.learnMarks(t.seen, t.lessons); why != "" {

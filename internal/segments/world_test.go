@@ -20,7 +20,7 @@ func number(name string, or int) int {
 
 // TestFirstWorld counts what is read of displays of the world that the reader is tuned on.
 func TestFirstWorld(t *testing.T) {
-	displays, rests := 12, 8
+	displays, rests := 6, 6
 	if os.Getenv("PANSIDE_LONG") != "" {
 		displays, rests = 150, 20
 	}
@@ -65,8 +65,8 @@ func TestFirstWorld(t *testing.T) {
 // TestNarrowWorld: what could be read before the world was widened still is.
 func TestNarrowWorld(t *testing.T) {
 	var all rendered.Tally
-	for k := range number("PANSIDE_DISPLAYS", 6) {
-		all.Add(rendered.Sit(rendered.Draw(1000+uint64(k)), 8))
+	for k := range number("PANSIDE_DISPLAYS", 4) {
+		all.Add(rendered.Sit(rendered.Draw(1000+uint64(k)), 5))
 	}
 	t.Log(&all)
 	if all.Wrong+all.WrongUnit > 0 || 10*all.Read < 7*all.Rests {

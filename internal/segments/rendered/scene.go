@@ -17,9 +17,8 @@ type Scene struct {
 	names            map[string]int // what a shape is
 	cover            []piece        // which pixel has how much of which shape
 	ground           []float64      // of each pixel: brightness without ink
-	glass            []bool
-	weight           []float64 // each shape's own strength
-	level            []float64 // how far each shape is lit now
+	weight           []float64      // each shape's own strength
+	level            []float64      // how far each shape is lit now
 	last             float64
 	soft, pix, noise []float32
 	units            map[string][]int // the shapes of each
