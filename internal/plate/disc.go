@@ -21,7 +21,8 @@ type Disc struct {
 const (
 	theorySD = 0.015 // of all coins alike: relief, the correction for shear
 	sizeSD   = 0.015 // of a size's: its rim
-	coinSD   = 0.025 // of a coin: struck thicker or thinner, worn. A published band is 1.5 % wide in all (Sensors 2022, 22, 9055)
+	massSD   = 0.02  // of a coin: struck thicker or thinner, worn; none where it was weighed
+	struckSD = 0.015 // of a coin beside its mass. A published band is 1.5 % wide in all (Sensors 2022, 22, 9055)
 	modeSD   = 0.02  // of one mode against the others
 	sureSD   = 0.015 // of a metal whose constants are published or well remembered
 	unsureSD = 0.03  // of one whose constants are interpolated
@@ -103,18 +104,29 @@ func family(b *coin.Book, p coin.Planchet) string { return b.Alloy(p.Alloy).Fami
 // mean and standard deviation.
 type Shift struct{ Mean, SD float64 }
 
-// Alone is the shift of a coin of which nothing else is known but its mass as a part of
-// the standard mass.
+// Alone is the shift of a coin of which nothing else is known but the mass that such coins have,
+// as a part of the standard mass.
 func (d *Disc) Alone(massRatio float64) Shift {
-	return Shift{math.Log(massRatio), math.Sqrt(square(theorySD) + square(sizeSD) + square(d.metalSD) + square(coinSD))}
+	return Shift{math.Log(massRatio), math.Sqrt(d.typeVar() + square(struckSD) + square(massSD))}
 }
 
-// Given is the shift after a coin of known metal was rung, with the shift that it had
-// against its own prediction. What the two share of the model's errors is taken out
+// Weighed is that of a coin of that mass.
+func (d *Disc) Weighed(massRatio float64) Shift {
+	return Shift{math.Log(massRatio), math.Sqrt(d.typeVar() + square(struckSD))}
+}
+
+// typeVar is the variance of what all coins of the type share.
+func (d *Disc) typeVar() float64 { return square(theorySD) + square(sizeSD) + square(d.metalSD) }
+
+// Given is the shift after coins of a known metal were rung, of which the mean shift against
+// their own prediction was s. What the two types share of the model's errors is taken out
 // (the normal's conditional mean and variance):
 //
-//	mean += c/v·s,   variance −= c²/v,   v = known's variance + u²
-func (d *Disc) Given(alone Shift, known *Disc, s Shift) Shift {
+//	mean += c/v·s,   variance −= c²/v,   v = known type's variance + (struck² + mass²)/coins + u²
+//
+// One coin tells of its type only through its own difference from it, so each more known coin
+// narrows the answer.
+func (d *Disc) Given(alone Shift, known *Disc, s Shift, coins int) Shift {
 	shared := square(theorySD)
 	if math.Abs(d.diameter-known.diameter) <= sameSize {
 		shared += square(sizeSD)
@@ -122,7 +134,8 @@ func (d *Disc) Given(alone Shift, known *Disc, s Shift) Shift {
 	if d.metal == known.metal {
 		shared += square(math.Min(d.metalSD, known.metalSD))
 	}
-	v := square(known.Alone(1).SD) + square(s.SD)
+	own := (square(struckSD) + square(massSD)) / float64(max(coins, 1))
+	v := known.typeVar() + own + square(s.SD)
 	return Shift{alone.Mean + shared/v*s.Mean, math.Sqrt(square(alone.SD) - shared*shared/v)}
 }
 

@@ -110,10 +110,40 @@ func TestAKnownCoinNarrows(t *testing.T) {
 	clad, silver := disc(t, "us-quarter-clad"), disc(t, "us-quarter-silver")
 	s := plate.Shift{Mean: 0.04, SD: 0.003}
 	alone := clad.Alone(1)
-	same, other := clad.Given(alone, &clad, s), silver.Given(silver.Alone(1), &clad, s)
+	same, other := clad.Given(alone, &clad, s, 1), silver.Given(silver.Alone(1), &clad, s, 1)
 	if !(same.SD < other.SD && other.SD < alone.SD && same.Mean > other.Mean && other.Mean > 0 && same.Mean < s.Mean) {
 		t.Errorf("alone %v, after the same %v, after another %v", alone, same, other)
 	}
+}
+
+// TestMoreIsKnownMoreNarrowly: with each known coin and with a weight the spread falls, and of any
+// number of coins and any metals it stays a spread.
+func TestMoreIsKnownMoreNarrowly(t *testing.T) {
+	names := []string{"us-dime-clad", "us-dime-silver", "us-quarter-clad", "us-half-400", "us-half-silver", "us-nickel-1982"}
+	rapid.Check(t, func(t *rapid.T) {
+		b := data.Coins()
+		one := func(label string) plate.Disc {
+			d, _ := plate.Of(b, b.Planchet(rapid.SampledFrom(names).Draw(t, label)))
+			return d
+		}
+		asked, known := one("asked"), one("known")
+		s := plate.Shift{Mean: rapid.Float64Range(-0.1, 0.1).Draw(t, "mean"), SD: rapid.Float64Range(0.0005, 0.02).Draw(t, "sd")}
+		if w, a := asked.Weighed(1), asked.Alone(1); !(w.SD < a.SD) {
+			t.Fatalf("weighed %v, not %v", w, a)
+		}
+		last := asked.Alone(1)
+		for coins := 1; coins < 12; coins++ {
+			got := asked.Given(asked.Alone(1), &known, s, coins)
+			if !(got.SD > 0 && got.SD < last.SD) || math.Abs(got.Mean) > math.Abs(s.Mean) {
+				t.Fatalf("%d coins: %v after %v", coins, got, last)
+			}
+			last = got
+		}
+	})
+	clad := disc(t, "us-half-clad")
+	s := plate.Shift{Mean: 0.03, SD: 0.003}
+	t.Logf("half dollar, clad: alone ±%.1f %%, weighed ±%.1f %%; after one known clad ±%.1f %%, three ±%.1f %%, six ±%.1f %%", 100*clad.Alone(1).SD, 100*clad.Weighed(1).SD,
+		100*clad.Given(clad.Alone(1), &clad, s, 1).SD, 100*clad.Given(clad.Alone(1), &clad, s, 3).SD, 100*clad.Given(clad.Alone(1), &clad, s, 6).SD)
 }
 
 // TestShiftOfAKnownCoin is found from its partials.

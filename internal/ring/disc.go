@@ -16,18 +16,22 @@ const (
 	foreign       = -14.0
 	foreignFor    = 0.018
 	foreignHeight = 40.0
+	// doubled is how far apart two partials of one mode are two coins', and doubleLevel how far
+	// below the strongest the second counts, dB: nothing but a coin rings just there.
+	doubled     = 0.022
+	doubleLevel = -26.0
 )
 
 // oneDisc keeps the partials that a disc has, of the disc that has the most of what was heard.
 // The lowest mode is always heard of a coin tapped near its rim, so it is one of the partials:
 // two that are modes of no disc but one whose lowest is silent are of two coins. It is false
-// where something loud is left over.
+// where something loud is left over, or two have one mode.
 func oneDisc(coins []partial) ([]partial, bool) {
 	best, most := -1, 0.0
 	for i, p := range coins {
 		sum := 0.0
 		for _, q := range coins {
-			if isMode(q.Hz / p.Hz) {
+			if mode(q.Hz/p.Hz) >= 0 {
 				sum += q.amplitude * q.amplitude
 			}
 		}
@@ -36,23 +40,31 @@ func oneDisc(coins []partial) ([]partial, bool) {
 		}
 	}
 	var out []partial
-	for _, q := range coins {
+	var of [len(ratios)]float64 // the strongest of each mode, Hz
+	for _, q := range coins {   // strongest first
+		k := mode(q.Hz / coins[best].Hz)
+		rings := q.fitted > 0 && q.Decay > foreignFor && q.height > foreignHeight
 		switch {
-		case isMode(q.Hz / coins[best].Hz):
-			out = append(out, q)
-		case q.Level > foreign && q.Decay > foreignFor && q.height > foreignHeight:
+		case k < 0 && rings && q.Level > foreign:
+			return nil, false
+		case k < 0:
+			continue
+		case of[k] == 0:
+			of[k] = q.Hz
+		case k < 3 && rings && q.Level > doubleLevel && math.Abs(q.Hz/of[k]-1) > doubled:
 			return nil, false
 		}
+		out = append(out, q)
 	}
 	return out, true
 }
 
-// isMode reports whether a frequency over that of the lowest mode is of a mode.
-func isMode(ratio float64) bool {
+// mode is the index of the mode whose frequency over that of the lowest this may be, −1 for none.
+func mode(ratio float64) int {
 	for k, r := range ratios {
 		if math.Abs(ratio/r-1) < off[k] {
-			return true
+			return k
 		}
 	}
-	return false
+	return -1
 }

@@ -70,7 +70,7 @@ func (l *listener) judge(out *Heard, begin float64, fresh func(at float64) bool)
 		switch e.why {
 		case "":
 			out.Rings = append(out.Rings, Ring{at, e.peaks, e.loud})
-		case Nothing:
+		case nothing:
 			continue
 		case Bounce:
 			// What follows is the same coin still.

@@ -23,7 +23,7 @@ const (
 	mostPartials = 10
 	mostLow      = 4
 	// earlier is the most that a line may have had before the onset, as a part of what it has.
-	earlier = 0.6
+	earlier = 0.7
 )
 
 // The windows that lines are looked for under: from so long after the onset, rising for so long,

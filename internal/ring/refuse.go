@@ -1,6 +1,9 @@
 package ring
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // What one disc's ring is like. world_test.go has a sound for each.
 const (
@@ -9,7 +12,7 @@ const (
 	clippedFor = 4
 	// shortest and longest decay of a coin's partial, s.
 	shortest = 0.011
-	longest  = 0.9
+	longest  = 1.2
 	// stands is by how much the strongest partial stands above the floor, as a power; where
 	// there are more, they share it.
 	stands = 60.0
@@ -33,14 +36,14 @@ const (
 	// least and at most.
 	secondAfter = 0.045
 	secondBroad = 0.25
-	secondPart  = 0.06
+	secondPart  = 0.12
 	secondMost  = 3.0
 	// loudKnock is how much the band must rise for a knock to be spoken of.
 	loudKnock = 1.1
 )
 
-// Nothing is the reason of what isn't worth a word.
-const Nothing Why = "nothing"
+// nothing is the reason of what isn't worth a word.
+const nothing Why = "nothing"
 
 // event is what an onset was.
 type event struct {
@@ -66,7 +69,7 @@ func (l *listener) event(o onset, later []onset) (e event) {
 		}
 	}
 	if len(coins) > 0 && !beginsHere(coins) {
-		return event{why: Nothing}
+		return event{why: nothing}
 	}
 	if len(all) > 0 {
 		e.loud = all[0].amplitude
@@ -75,7 +78,7 @@ func (l *listener) event(o onset, later []onset) (e event) {
 		return e
 	}
 	if len(coins) == 0 {
-		if e.why = Nothing; o.rise > loudKnock && o.broad > secondBroad {
+		if e.why = nothing; o.rise > loudKnock && o.broad > secondBroad {
 			e.why = Click
 		}
 		return e
@@ -86,12 +89,13 @@ func (l *listener) event(o onset, later []onset) (e event) {
 		coins[i].Level -= top
 	}
 	kept, one := oneDisc(coins)
+	kept = slices.DeleteFunc(kept, func(p partial) bool { return p.lasts(1) })
 	switch main := &coins[0]; {
 	case heights(coins) < stands:
 		e.why = Faint
-	case main.lasts():
+	case main.lasts(1) && main.spread < lowSpread:
 		e.why = Glass
-	case main.Decay > longest && main.fitted > 0.15:
+	case main.lasts(1):
 		e.why = Bounce // held up by what strikes it again
 	case !one:
 		e.why = TwoCoins
@@ -104,9 +108,7 @@ func (l *listener) event(o onset, later []onset) (e event) {
 		return e
 	}
 	for _, p := range kept {
-		if !p.lasts() {
-			e.peaks = append(e.peaks, p.Peak)
-		}
+		e.peaks = append(e.peaks, p.Peak)
 	}
 	byHz(e.peaks)
 	return e
@@ -119,8 +121,16 @@ func heights(list []partial) (sum float64) {
 	return sum
 }
 
-// lasts reports whether a partial hardly dies away, as far as the noise lets it be seen.
-func (p *partial) lasts() bool { return p.Decay > longest && p.fitted > 0.15 && p.spread < lowSpread }
+// lasts reports whether a partial hardly dies away, so many standard deviations of its slope clear
+// of a coin's. A line through n values of spread s over a time T has a slope known to
+// s·√12/(T·√n); values of the envelope are independent a window's width apart.
+func (p *partial) lasts(clear float64) bool {
+	if p.fitted < 0.15 {
+		return false
+	}
+	slope := p.spread * math.Sqrt(12/(p.fitted/envelopeWidth)) / p.fitted
+	return 1/p.Decay+clear*slope < 1/longest
+}
 
 // beginsHere reports whether the lines are up to a good part when they should be: where they only
 // rise later, another onset is theirs.
@@ -167,7 +177,7 @@ func (l *listener) lasting(o onset, later []onset, all, coins []partial) Why {
 			continue
 		}
 		switch {
-		case p.lasts():
+		case p.lasts(0) && p.spread < lowSpread:
 			return Music
 		case p.Decay > lowDecay && p.spread < lowSpread:
 			return Glass

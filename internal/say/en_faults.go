@@ -231,6 +231,7 @@ var enFaults = map[string]string{
 	"unit-refused": "The scale is showing {unit, select, tael {tael} pounds-ounces {pounds with ounces} tons {tons} pieces {piece counts} other {percent}}, which can’t be turned into grams safely. No weight is shown; press the scale’s unit key until it shows g.",
 	"unit-unknown": "“{given}” is not a unit this program knows. No weight is shown; press the scale’s unit key until it shows g.",
 
+	"ring-coins":         "At most {most} known coins are taken together. Nothing was judged; forget them and ring one anew.",
 	"ring-count":         "A ring has one to four frequencies. Nothing was judged; leave it out if it wasn’t rung.",
 	"ring-not-an-object": "The ring is not an object with “hz”, a list of frequencies, and “u”. Nothing was judged; leave it out, or ring the coin again.",
 	"ring-not-known":     "The known coin didn’t ring like its metal. Nothing was judged; ring it again, or another one.",

@@ -12,10 +12,10 @@ type half struct {
 	second    bool
 }
 
-// coin splits modes by up to a percent, and gives each a decay of 20 to 400 ms.
+// coin splits modes by up to a percent, and gives each a decay of 20 to 600 ms.
 func (s Scene) coin(modes []float64) (out coin) {
 	for k, hz := range modes {
-		split, decay := s.between(0.0005, 0.01), s.between(0.02, 0.4)
+		split, decay := s.between(0.0005, 0.01), s.between(0.02, 0.6)
 		for i, f := range []float64{hz * (1 - split/2), hz * (1 + split/2)} {
 			out = append(out, half{f, decay * s.between(0.7, 1.4), k, i == 1})
 		}
@@ -90,7 +90,7 @@ func (s Scene) ring(x []float64, c coin, contact float64) {
 			a *= math.Abs(math.Cos(n*place)) * math.Pow(near, n)
 		}
 		decay := h.decay * math.Exp(0.3*s.Rand.NormFloat64())
-		decay = max(0.015, min(0.45, decay))
+		decay = max(0.015, min(0.7, decay))
 		ring(x, h.hz, a, decay, 2*math.Pi*s.Rand.Float64(), s.Rate)
 	}
 }

@@ -23,11 +23,12 @@ type Ring struct {
 	was   float64
 }
 
-// KnownRing is the ring of a coin whose planchet is known.
+// KnownRing is the ring of a coin whose planchet is known, or the mean of several.
 type KnownRing struct {
 	Planchet string // id in the coin book
 	Hz       []float64
 	U        float64
+	Coins    int // how many were rung of which Hz are the means, 0 for one
 }
 
 // check refuses what no coin rings like. field is where the ring stands.
@@ -35,8 +36,14 @@ func (r *Ring) check(field string) error {
 	if err := checkPartials(field, r.Hz, r.U); err != nil || r.Known == nil {
 		return err
 	}
+	if n := r.Known.Coins; n < 0 || n > mostKnown {
+		return fault.InField(field+".known.coins", fault.BadInput, say.New("ring-coins", say.Count("most", mostKnown)))
+	}
 	return checkPartials(field+".known", r.Known.Hz, r.Known.U)
 }
+
+// mostKnown is how many known coins an evening takes.
+const mostKnown = 20
 
 func checkPartials(field string, hz []float64, u float64) error {
 	if len(hz) < 1 || len(hz) > plate.MostHeard {
@@ -78,8 +85,11 @@ func (r *Ring) against(book *coin.Book, grams float64, field string) (*Ring, err
 // prior is the shift of a disc's frequencies before this coin was heard.
 func (r *Ring) prior(d *plate.Disc, massRatio float64) plate.Shift {
 	s := d.Alone(massRatio)
+	if r.grams > 0 {
+		s = d.Weighed(massRatio)
+	}
 	if r.disc != nil {
-		s = d.Given(s, r.disc, r.shift)
+		s = d.Given(s, r.disc, r.shift, r.Known.Coins)
 	}
 	return s
 }
@@ -116,6 +126,6 @@ func (c *discrimination) ring() (bits float64, tell func() say.Line) {
 	}
 	return c.measured(func(t *observables) measurement {
 		ratio := c.y / t.discMass
-		return measurement{t.disc.Hz[0] * ratio / 1000, t.disc.Hz[0] * ratio / 1000 * t.disc.Alone(1).SD}
+		return measurement{t.disc.Hz[0] * ratio / 1000, t.disc.Hz[0] * ratio / 1000 * t.disc.Weighed(1).SD}
 	}, "kHz", 1)
 }

@@ -2,9 +2,11 @@ package verdict_test
 
 import (
 	"errors"
+	"strings"
 	"testing"
 
 	"panside/internal/book/data"
+	"panside/internal/coin"
 	"panside/internal/fault"
 	"panside/internal/mass"
 	"panside/internal/verdict"
@@ -134,12 +136,71 @@ func TestAKnownCoinHelps(t *testing.T) {
 	}
 }
 
+// TestMoreKnownCoinsHelpMore: the metals' bands get narrower with each, and a weight narrows too.
+func TestMoreKnownCoinsHelpMore(t *testing.T) {
+	spread := func(known *verdict.KnownRing) float64 {
+		told, err := verdict.Tell(data.Coins(), verdict.RingQuestion{Country: "US", Denomination: "half", Ring: verdict.Ring{Hz: []float64{5200}, U: 0.002, Known: known}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, m := range told.Metals {
+			if m.Alloy == "clad" {
+				return m.Spread
+			}
+		}
+		return 0
+	}
+	last := spread(nil)
+	for _, coins := range []int{1, 2, 5} {
+		now := spread(&verdict.KnownRing{Planchet: "us-half-clad", Hz: []float64{7000}, U: 0.002, Coins: coins})
+		if !(now > 0 && now < last) {
+			t.Errorf("%d known coins: %.4f after %.4f", coins, now, last)
+		}
+		last = now
+	}
+}
+
+// TestWhatIsNotPredictedIsNotNamed: no tone whatever names a metal where one that was made for use
+// has ring and core or a stiffness that varies by rolling, as zinc’s does.
+func TestWhatIsNotPredictedIsNotNamed(t *testing.T) {
+	b := data.Coins()
+	asked := 0
+	for _, c := range b.Countries() {
+		for _, d := range b.Denominations(c.ID) {
+			open := false
+			for _, issue := range b.Issues(c.ID, d.ID) {
+				for _, y := range b.Planchet(issue.Planchet).Layers {
+					open = open || issue.Circulating && (y.Part == coin.Ring || strings.Contains(y.Alloy, "zinc") && y.Part == coin.Whole && !b.Alloy(y.Alloy).Young.Known())
+				}
+			}
+			if !open && !(c.ID == "US" && d.ID == "cent") {
+				continue
+			}
+			for hz := 3000.0; hz < 20000; hz *= 1.03 {
+				told, err := verdict.Tell(b, verdict.RingQuestion{Country: c.ID, Denomination: d.ID, Ring: verdict.Ring{Hz: []float64{hz}, U: 0.002}})
+				if err != nil {
+					t.Fatal(err)
+				}
+				if told.Alloy != "" || told.Why == "" {
+					t.Errorf("%s %s at %.0f Hz: %q, %q", c.ID, d.ID, hz, told.Alloy, told.Why)
+					break
+				}
+				asked++
+			}
+		}
+	}
+	if asked < 100 {
+		t.Errorf("only %d were asked", asked)
+	}
+}
+
 // TestRingsThatCannotBe are refused by their field.
 func TestRingsThatCannotBe(t *testing.T) {
 	for field, r := range map[string]verdict.Ring{
 		"evidence.ring.hz":             {U: 0.002},
 		"evidence.ring.u":              {Hz: []float64{9000}},
 		"evidence.ring.known.hz":       {Hz: []float64{9000}, U: 0.002, Known: &verdict.KnownRing{Planchet: "us-quarter-clad", Hz: []float64{3000}, U: 0.002}},
+		"evidence.ring.known.coins":    {Hz: []float64{9000}, U: 0.002, Known: &verdict.KnownRing{Planchet: "us-quarter-clad", Hz: []float64{9000}, U: 0.002, Coins: 21}},
 		"evidence.ring.known.planchet": {Hz: []float64{9000}, U: 0.002, Known: &verdict.KnownRing{Planchet: "no-such", Hz: []float64{9000}, U: 0.002}},
 	} {
 		q := on(0.01, 5.67, "quarter")

@@ -173,13 +173,31 @@ describe("a known coin", () => {
     expect(forgotten.ringing.known.value).toBeNull();
   });
 
+  it("is taken together with more of its kind, and not with another", async () => {
+    const { ringing, last } = table();
+    await ringing.about({ country: "US", denomination: "quarter" });
+    const know = async (hz: number, planchet: string) => {
+      await ringing.start();
+      last().together = JSON.stringify({ why: "", hz: [hz], u: 0.002 });
+      last().heard([rung(hz), rung(hz), rung(hz)]);
+      await settled();
+      ringing.keepAsKnown(planchet, planchet);
+      return ringing.known.value;
+    };
+    expect(await know(9000, "clad")).toMatchObject({ coins: 1, hz: [9000] });
+    expect(await know(9060, "clad")).toMatchObject({ coins: 2, hz: [9030] });
+    expect(await know(9000, "clad")).toMatchObject({ coins: 3, hz: [9020] });
+    expect(await know(16000, "clad")).toMatchObject({ coins: 1, hz: [16000] });
+    expect(await know(6000, "silver")).toMatchObject({ coins: 1, hz: [6000] });
+  });
+
   it("is forgotten the next day, and when it is damaged", () => {
     const kept = (value: string) => {
       const storage = memoryStorage();
       storage.setItem("panside.rung-known", value);
       return table(undefined, storage).ringing.known.value;
     };
-    const whole = { planchet: "p", name: "n", hz: [9000], u: 0.002 };
+    const whole = { planchet: "p", name: "n", hz: [9000], u: 0.002, coins: 2 };
     expect(kept(JSON.stringify({ ...whole, at: 1_000_000 - 7 * 3600_000 }))).toEqual(whole);
     expect(kept(JSON.stringify({ ...whole, at: 1_000_000 - 9 * 3600_000 }))).toBeNull();
     expect(kept('{"at":1')).toBeNull();

@@ -16,13 +16,15 @@ import {
 /** How many rings make an answer. */
 export const ringsWanted = 3;
 
-/** A coin of known metal that was rung before; it stands for the evening. */
+/** Coins of one known metal that were rung before; they stand for the evening. */
 export interface KnownCoin {
   planchet: string;
   /** What it is called on the screen. */
   name: string;
+  /** Of several, the means. */
   hz: number[];
   u: number;
+  coins: number;
 }
 
 export type Listening =
@@ -36,6 +38,9 @@ export interface RungCoin {
   denomination: string;
 }
 
+/** How many known coins are taken together at most; and how far, relative, one may lie from them. */
+const mostKnown = 20;
+const sameKind = 0.12;
 /** How long a known coin stands: it is of this evening's phone, place and fingers. */
 const knownForMs = 8 * 3600_000;
 const knownKey = "panside.rung-known";
@@ -157,11 +162,22 @@ export class Ringing {
     void this.ask();
   }
 
-  /** The coin that was rung is known to be of this metal, and stands for the evening. */
+  /**
+   * The coin that was rung is known to be of this metal, and stands for the evening. Another of
+   * its kind is taken together with it: the more there are, the less each one's own tone counts.
+   */
   keepAsKnown(planchet: string, name: string): void {
     const e = this.evidence.peek();
     if (!e) return;
-    this.setKnown({ planchet, name, ...e });
+    const k = this.known.peek();
+    const joins =
+      k?.planchet === planchet &&
+      k.coins < mostKnown &&
+      k.hz.length === e.hz.length &&
+      k.hz.every((hz, i) => Math.abs((e.hz[i] ?? 0) / hz - 1) < sameKind);
+    const coins = joins ? k.coins + 1 : 1;
+    const hz = joins ? k.hz.map((hz, i) => Math.round(hz + ((e.hz[i] ?? hz) - hz) / coins)) : e.hz;
+    this.setKnown({ planchet, name, hz, u: joins ? Math.max(k.u, e.u) : e.u, coins });
     this.again();
     void this.ask();
   }
@@ -179,7 +195,11 @@ export class Ringing {
 
   private asked(e: RingEvidence) {
     const k = this.known.value;
-    return { hz: e.hz, u: e.u, ...(k && { known: { planchet: k.planchet, hz: k.hz, u: k.u } }) };
+    return {
+      hz: e.hz,
+      u: e.u,
+      ...(k && { known: { planchet: k.planchet, hz: k.hz, u: k.u, coins: k.coins } }),
+    };
   }
 
   private setKnown(k: KnownCoin | null): void {
@@ -193,7 +213,8 @@ export class Ringing {
     const [at, u] = [number(k.at), number(k.u)];
     const hz = list(k.hz).filter(isNumber);
     if (at === null || u === null || hz.length === 0 || !(this.now() - at < knownForMs)) return null;
-    return { planchet: words(k.planchet), name: words(k.name), hz, u };
+    const coins = Math.min(Math.max(Math.round(number(k.coins) ?? 1), 1), mostKnown);
+    return { planchet: words(k.planchet), name: words(k.name), hz, u, coins };
   }
 
   private trouble(why: MicrophoneTrouble): void {

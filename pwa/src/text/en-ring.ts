@@ -80,8 +80,9 @@ export const ringTexts = {
     heard: (hz: number[]) => `Heard: ${hz.map(kilohertz).join(", ")}.`,
     known: "A coin of known metal",
     knownHint:
-      "Ring a coin first whose metal you know, and the answer for the others gets surer. It stands for this evening.",
-    knownIs: (metal: string) => `Known coin: ${metal}.`,
+      "Ring a coin first whose metal you know, and the answer for the others gets surer; with two or three more of its kind, surer still. They stand for this evening.",
+    knownIs: (metal: string, coins: number) =>
+      coins > 1 ? `Known coins: ${coins}, ${metal}.` : `Known coin: ${metal}.`,
     knownForget: "Forget the known coin",
     knownTake: (metal: string) => `I know this one is ${metal}`,
     use: "Use this for the verdict",

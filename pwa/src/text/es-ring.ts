@@ -85,8 +85,9 @@ export const ringTexts: typeof English = {
     heard: (hz: number[]) => `Se oyó: ${hz.map(kilohertz).join("; ")}.`,
     known: "Una moneda de metal conocido",
     knownHint:
-      "Haz sonar primero una moneda cuyo metal conozcas, y la respuesta para las demás será más segura. Vale por esta noche.",
-    knownIs: (metal: string) => `Moneda conocida: ${metal}.`,
+      "Haz sonar primero una moneda cuyo metal conozcas, y la respuesta para las demás será más segura; con dos o tres más de su clase, aún más. Valen por esta noche.",
+    knownIs: (metal: string, coins: number) =>
+      coins > 1 ? `Monedas conocidas: ${coins}, ${metal}.` : `Moneda conocida: ${metal}.`,
     knownForget: "Olvidar la moneda conocida",
     knownTake: (metal: string) => `Sé que esta es de ${metal}`,
     use: "Usarlo para el veredicto",

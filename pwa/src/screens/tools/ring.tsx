@@ -209,7 +209,7 @@ function Known({ ringing, told }: { ringing: Ringing; told: Told | null }) {
   const rung = ringing.evidence.value !== null;
   return (
     <details class="card" data-part="ring-known" data-known={known?.planchet}>
-      <summary>{known ? text.ring.knownIs(known.name) : text.ring.known}</summary>
+      <summary>{known ? text.ring.knownIs(known.name, known.coins) : text.ring.known}</summary>
       <div class="inside">
         <p>{text.ring.knownHint}</p>
         {known && (
