@@ -62,6 +62,9 @@ func (d *Design) Strike(side, other *Side, metal Metal, st State, r *rand.Rand) 
 	if c.roughness == 0 {
 		c.roughness = 0.3
 	}
+	if metal == Brown {
+		c.film = min(1, c.film+0.35) // the oxide on a brown cent is a coat that scatters by itself
+	}
 	f := side.relief.copied()
 	side.letter(f, st)
 	if st.Clash > 0 {
@@ -228,6 +231,10 @@ func (p patches) at(i int) float32 {
 
 // height is the surface's above the table at a place on it, in the coin's own directions.
 func (c *Coin) height(x, y float64) float64 { return c.Thickness + c.face.height(x, y) }
+
+// Slopes are by how much the face rises to the right and down at a place on it, in the coin's own
+// directions.
+func (c *Coin) Slopes(x, y float64) (right, down float64) { return c.face.slopes(x, y) }
 
 // own takes a place of the table to the coin's own directions.
 func (c *Coin) own(x, y float64) (float64, float64) {

@@ -87,8 +87,8 @@ func (s *Shot) say(c *Coin, lamps []Lamp) {
 	s.coin = c
 	radius := c.Diameter / 2
 	s.Edge = s.eye.ring(c.X, c.Y, c.Thickness+c.face.height(radius*0.999, 0), radius)
-	u0, v0 := s.Pixel(0, 0)
-	u1, v1 := s.Pixel(0.5*radius, 0)
+	u0, v0 := s.eye.pixel(vec{c.X, c.Y, c.Thickness})
+	u1, v1 := s.eye.pixel(vec{c.X + c.cos, c.Y + c.sin, c.Thickness})
 	s.Turn = math.Atan2(v1-v0, u1-u0)
 	for _, l := range lamps {
 		d := vec{l.X - c.X, l.Y - c.Y, 0}
