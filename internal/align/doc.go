@@ -21,6 +21,8 @@
 //   - [Over]: from there an affine map by the inverse compositional algorithm (Baker and Matthews,
 //     Lucas-Kanade 20 Years On, IJCV 56, 2004, section 3.2), on two sizes, with Huber's weights.
 //   - [Steady]: the same on light alone, for pictures under one lamp.
+//   - [Find]: a close-up in a whole picture: the doubled angle's correlation over all places, by turns
+//     and scales (closeup.go), then the same refinement, the rim left out.
 //   - [Between]: the angle between the two sides of a coin.
 //
 // # Uncertainty and refusal

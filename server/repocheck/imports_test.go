@@ -135,6 +135,8 @@ var coreMayImport = map[string][]string{
 	"cholesky":          {},
 	"align":             {"cholesky", "fourier", "picture"},
 	"relief":            {"align", "cholesky", "fourier", "picture"},
+	"focus":             {"align", "picture"},
+	"hints":             {"align", "fourier", "picture", "relief"},
 }
 
 // forbiddenInCore are standard packages that would give the core a way out, or

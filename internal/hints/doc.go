@@ -1,0 +1,27 @@
+// Package hints says where one coin's relief differs from another's of the same type and side: places
+// to look at, never what it is. A second image is a second image: a doubled die, a die that bounced
+// and damage look alike in plan, and the look-for and its key tell them apart.
+//
+// Slopes are compared ([panside/internal/relief]), not light, and everything is set against the rest
+// of the same coin, since wear, another camera and another lamp change the whole of it.
+//
+//   - [Pair.Seconds]: how much a second copy of the ordinary coin's own patch, shifted, raises the
+//     explained variance: with M the coin's slopes in the patch and R those of the reference, the gain
+//     of R_d, shifted by d, is (min |M − Bx|² − min |M − Bx − b R_d|²)/|M|², b > 0, where B is R, its
+//     two derivatives and its Laplacian, since a patch that lies a little off or is smeared by wear is
+//     no second image; less the same for −d, since what is left of smearing lies on both sides and a
+//     second image on one. The mean with the patches around, the largest over d, less the median of the
+//     patches that share nothing with it (second.go).
+//   - [OtherSideOn]: the other side's relief, mirrored and turned, in the bare field: the correlation of
+//     slopes around the middle for all turns at once; the highest against the spread of all others
+//     (otherside.go).
+//   - [Pair.Differences]: the share of a small square's pixels that differ by more than pixels of as
+//     much relief do elsewhere on the coin: chips, cuds, missing letters, damage (differs.go).
+//
+// # False alarms
+//
+// A bar is a score that ordinary coins reach with a known rate. The bars that stand here were found on
+// rendered coins and say nothing of anybody's camera. [Learn] makes others from the hunter's own
+// ordinary coins: of n coins that are ordinary like the next one, the k-th highest score is passed by
+// it with probability k/(n+1), whatever scores are distributed like.
+package hints
