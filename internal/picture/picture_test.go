@@ -215,3 +215,48 @@ func TestBytesAndBack(t *testing.T) {
 		t.Errorf("%v", got)
 	}
 }
+
+// A soft step from dark to bright has its crest along the middle, pointing to the bright side; a
+// larger floor finds none.
+func TestCrests(t *testing.T) {
+	grey := New(24, 20)
+	for i := range grey.Light {
+		v := 1 / (1 + math.Exp(-(float64(i%24)-11)/1.2))
+		grey.Light[i] = float32(v * v)
+	}
+	e := ClearestEdges(Colors{grey, grey, grey})
+	for by, want := range map[int]float32{1: 11.5, 2: 5.5} {
+		crests := e.Crests(by, 0.05)
+		if len(crests) != 20/by-2 {
+			t.Errorf("shrunk by %d: %d crests", by, len(crests))
+		}
+		for _, c := range crests {
+			if math.Abs(float64(c.X-want)) > 1 || c.Right < 0.999 || math.Abs(float64(c.Down)) > 0.01 {
+				t.Errorf("shrunk by %d: %+v", by, c)
+			}
+		}
+		if none := e.Crests(by, 0.9); len(none) != 0 {
+			t.Errorf("shrunk by %d: %d above any slope", by, len(none))
+		}
+	}
+}
+
+// What shows in color alone has edges too.
+func TestEdgesInColorAlone(t *testing.T) {
+	c := Colors{New(40, 40), New(40, 40), New(40, 40)}
+	for i := range c.Red.Light {
+		red := float32(0.3)
+		if i%40 >= 20 {
+			red = 0.2
+		}
+		// Blue makes up for red, so that the light is even.
+		c.Red.Light[i], c.Green.Light[i], c.Blue.Light[i] = red, 0.3, (0.3*(Red+Blue)-Red*red)/Blue
+	}
+	e := ClearestEdges(c)
+	if g, _ := e.Across(20, 20, 1, 0); math.Abs(g) < 0.01 {
+		t.Errorf("the edge is %v steep", g)
+	}
+	if g, _ := e.Across(10, 20, 1, 0); math.Abs(g) > 1e-3 {
+		t.Errorf("beside it %v", g)
+	}
+}

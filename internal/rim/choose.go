@@ -4,6 +4,8 @@ import (
 	"cmp"
 	"math"
 	"slices"
+
+	"panside/internal/picture"
 )
 
 // What tells a coin's rim from the other rings in and around it. TestFirstWorld in world_test.go
@@ -187,7 +189,7 @@ func doubtful(best candidate, cs []candidate) bool {
 
 // width is the upper quartile of the edge's width along the ring, in standard deviations of a
 // Gaussian, px: a hand that moved leaves the edge sharp along its way.
-func (c candidate) width(e *edges) float64 {
+func (c candidate) width(e picture.Edges) float64 {
 	var all []float64
 	for i := range rays {
 		h, ok := c.on.closest(i, c.ring.at(i), sharp*c.ring[0]+sharpPX)
@@ -195,11 +197,11 @@ func (c candidate) width(e *edges) float64 {
 			continue
 		}
 		dx, dy := ray(i)
-		top, _ := e.across(c.on.mid.X+h.r*dx, c.on.mid.Y+h.r*dy, dx, dy)
+		top, _ := e.Across(c.on.mid.X+h.r*dx, c.on.mid.Y+h.r*dy, dx, dy)
 		sum := 0.0
 		for _, way := range [2]float64{1, -1} {
 			for s, last := 0.5, math.Inf(1); s < 0.12*h.r; s++ {
-				g, _ := e.across(c.on.mid.X+(h.r+way*s)*dx, c.on.mid.Y+(h.r+way*s)*dy, dx, dy)
+				g, _ := e.Across(c.on.mid.X+(h.r+way*s)*dx, c.on.mid.Y+(h.r+way*s)*dy, dx, dy)
 				if g /= top; g < 0.05 || g > 1.05*last {
 					break
 				} else {

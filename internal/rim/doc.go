@@ -3,7 +3,7 @@
 //
 // Steps, each in its file:
 //
-//  1. edges.go: the photo shrunk to at most three quarters of a megapixel, its light drawn by the
+//  1. picture.ClearestEdges: the photo shrunk to at most three quarters of a megapixel, its light drawn by the
 //     square root (which makes noise of light even), blurred by a pixel, its gradient.
 //  2. votes.go: each edge pixel votes for the places along its gradient line, at half that size;
 //     where circles of any radius have their middle the votes heap up. Tilt to some 15 degrees

@@ -76,7 +76,7 @@ func find(p picture.Colors, at *Point, progress func(float64) bool) (Found, Why)
 	if !goOn(0) {
 		return Found{}, Stopped
 	}
-	e := newEdges(p)
+	e := picture.ClearestEdges(p)
 	if !goOn(0.2) {
 		return Found{}, Stopped
 	}
@@ -85,7 +85,7 @@ func find(p picture.Colors, at *Point, progress func(float64) bool) (Found, Why)
 		return Found{}, Stopped
 	}
 	if len(cs) == 0 {
-		if e.soft() {
+		if soft(e) {
 			return Found{}, Blurred
 		}
 		return Found{}, None
@@ -117,8 +117,8 @@ func find(p picture.Colors, at *Point, progress func(float64) bool) (Found, Why)
 }
 
 // candidates are the rings of the picture, best first.
-func candidates(e *edges, at *Point, goOn func(float64) bool) (out []candidate, stopped bool) {
-	short := float64(min(e.w, e.h))
+func candidates(e picture.Edges, at *Point, goOn func(float64) bool) (out []candidate, stopped bool) {
+	short := float64(min(e.Right.W, e.Right.H))
 	least, largest := leastShare*short, largestShare*short
 	// Always the same: one photo gives one answer.
 	rnd := rand.New(rand.NewPCG(1, 1))

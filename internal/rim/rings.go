@@ -3,6 +3,8 @@ package rim
 import (
 	"math"
 	"math/rand/v2"
+
+	"panside/internal/picture"
 )
 
 const (
@@ -47,10 +49,10 @@ var around = func() (t [rays][4]float64) {
 
 func ray(i int) (dx, dy float64) { return around[i][0], around[i][1] }
 
-func newPolar(e *edges, mid Point, least, largest float64) *polar {
+func newPolar(e picture.Edges, mid Point, least, largest float64) *polar {
 	p := &polar{mid: mid, largest: int(largest)}
-	floor := math.Max(1.2*e.usual, faintest)
-	soft := 3*e.usual + 3*faintest
+	floor := math.Max(1.2*e.Usual, faintest)
+	soft := 3*e.Usual + 3*faintest
 	along := make([]float64, p.largest+2)
 	cover := make([]float32, rays*(p.largest+2))
 	for i := range rays {
@@ -64,11 +66,11 @@ func newPolar(e *edges, mid Point, least, largest float64) *polar {
 				continue
 			}
 			x, y := mid.X+float64(r)*dx, mid.Y+float64(r)*dy
-			if x < 2 || y < 2 || x > float64(e.w-2) || y > float64(e.h-2) {
+			if x < 2 || y < 2 || x > float64(e.Right.W-2) || y > float64(e.Right.H-2) {
 				last = r - 1
 				break
 			}
-			g, size := e.across(x, y, dx, dy)
+			g, size := e.Across(x, y, dx, dy)
 			if math.Abs(g) > facing*size {
 				along[r] = math.Abs(g)
 			}

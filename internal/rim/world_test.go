@@ -30,13 +30,15 @@ func trials(few, all int) int {
 }
 
 // TestFirstWorld finds coins under tilt, noise, clutter and dirt: their diameter, and how often it
-// is off by more than 1 %. Another coin that lies wholly in the picture makes it two.
+// is off by more than 1 %. Another coin that lies wholly in the picture makes it two. The thresholds
+// were chosen on scenes 0 to 199; these are others.
 func TestFirstWorld(t *testing.T) {
 	var off, beyond []float64
 	wrong, silent, refused, checked := 0, 0, 0, 0
 	z := 0.0
-	n := trials(10, 200)
-	for seed := range n {
+	const first = 1000
+	n := trials(6, 200)
+	for seed := first; seed < first+n; seed++ {
 		shot := scene(uint64(seed)).Render()
 		if seed%3 == 0 {
 			shot = shot.JPEG(85)
@@ -75,11 +77,12 @@ func TestFirstWorld(t *testing.T) {
 	if allowed := 1 + n*2/100; wrong > allowed || refused > allowed {
 		t.Errorf("%d of %d beyond 1 %%, %d refused", wrong, n, refused)
 	}
-	if off[len(off)/2] > 0.0021 {
+	// Of a few scenes the median is hardly known.
+	if most := map[bool]float64{true: 0.002, false: 0.004}[n > 100]; off[len(off)/2] > most {
 		t.Errorf("median error %.2f %%", 100*off[len(off)/2])
 	}
 	// The stated uncertainty covers.
-	if rms > 1.2 {
+	if rms > 1.3 {
 		t.Errorf("the error is %.2f times the uncertainty that is stated", rms)
 	}
 }
@@ -181,18 +184,8 @@ func TestSameAnswer(t *testing.T) {
 	if b, _ := rim.Find(c, nil); a.Ellipse != b.Ellipse {
 		t.Errorf("%+v, then %+v", a.Ellipse, b.Ellipse)
 	}
-	big := make([]byte, 0, 4*len(shot.Pix)*4)
 	const by = 3
-	for y := range shot.Height * by {
-		for x := range shot.Width * by {
-			i := 4 * (y/by*shot.Width + x/by)
-			big = append(big, shot.Pix[i:i+4]...)
-		}
-	}
-	large, ok := picture.ShrunkColors(big, shot.Width*by, shot.Height*by, 1)
-	if !ok {
-		t.Fatal("no picture")
-	}
+	large := colors(t, shot.Enlarged(by))
 	b, why := rim.Find(large, nil)
 	if why != "" || math.Abs(b.A/(by*a.A)-1) > 0.004 || math.Hypot(b.X-by*a.X, b.Y-by*a.Y) > 2*by {
 		t.Errorf("%q %+v of the large one, %+v of the small one", why, b.Ellipse, a.Ellipse)
@@ -204,18 +197,9 @@ func TestSameAnswer(t *testing.T) {
 func BenchmarkTwelveMegapixels(b *testing.B) {
 	s := plain(6)
 	s.Camera.Width, s.Camera.Height, s.Camera.PxPerMM = 800, 600, 15
-	small := s.Render()
-	const by = 5
-	w, h := small.Width*by, small.Height*by
-	pix := make([]byte, 0, 4*w*h)
-	for y := range h {
-		for x := range w {
-			i := 4 * (y/by*small.Width + x/by)
-			pix = append(pix, small.Pix[i:i+4]...)
-		}
-	}
+	photo := s.Render().Enlarged(5)
 	shrink := func() picture.Colors {
-		c, ok := picture.ShrunkColors(pix, w, h, picture.ShrinkBy(w, h, 750_000))
+		c, ok := picture.ShrunkColors(photo.Pix, photo.Width, photo.Height, picture.ShrinkBy(photo.Width, photo.Height, 750_000))
 		if !ok {
 			b.Fatal("no picture")
 		}

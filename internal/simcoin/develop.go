@@ -85,7 +85,8 @@ func (c Camera) developed(light [3][]float32, r *rand.Rand) []byte {
 	return out
 }
 
-// steps are the bytes of sRGB over the light in 4096 steps.
+// steps are the bytes of sRGB over the light in 4096 steps. They are written here once more, so that
+// an error in what reads photos shows.
 var steps = func() (t [4097]byte) {
 	for i := range t {
 		v := float64(i) / 4096
@@ -117,5 +118,18 @@ func (s Shot) JPEG(quality int) Shot {
 	out := image.NewRGBA(img.Rect)
 	draw.Draw(out, img.Rect, back, image.Point{}, draw.Src)
 	s.Pix = out.Pix
+	return s
+}
+
+// Enlarged makes each pixel by*by, for photos of a phone's size that needn't show more.
+func (s Shot) Enlarged(by int) Shot {
+	pix := make([]byte, 0, len(s.Pix)*by*by)
+	for y := range s.Height * by {
+		row := s.Pix[4*(y/by)*s.Width:][:4*s.Width]
+		for x := range s.Width * by {
+			pix = append(pix, row[4*(x/by):][:4]...)
+		}
+	}
+	s.Pix, s.Width, s.Height = pix, s.Width*by, s.Height*by
 	return s
 }

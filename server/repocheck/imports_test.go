@@ -137,6 +137,7 @@ var coreMayImport = map[string][]string{
 	"relief":            {"align", "cholesky", "fourier", "picture"},
 	"focus":             {"align", "picture"},
 	"hints":             {"align", "fourier", "picture", "relief"},
+	"mat":               {"picture", "rectify", "rim"},
 }
 
 // forbiddenInCore are standard packages that would give the core a way out, or
