@@ -32,7 +32,8 @@
 //     which is the power of a bin over the floor under a window e^(−t/τ). Four windows stand for
 //     the decays: of 12 and 35 ms from 4 ms on, of 50 and 150 ms from 14 ms on, when the knock is
 //     gone. σ² is the median of the bins 250 Hz around over ln 2, so that a spectrum that isn't
-//     flat, such as the knock's rest, counts as floor. A line has ln Λ ≥ 18; in white noise one of
+//     flat, such as the knock's rest, counts as floor. In the first world that does more than the
+//     wait: windows that begin with the tap find about as many. A line has ln Λ ≥ 18; in white noise one of
 //     some 10⁴ bins reaches it by chance once in 10⁴ onsets.
 //
 //   - New, not there before: the same windows mirrored, backwards from the onset. A line that had

@@ -155,8 +155,8 @@ func (l *listener) extend(samples []float64) {
 		}
 		l.x = append(l.x, v)
 	}
-	l.shortFrames()
-	l.longFrames()
+	l.frames = l.framed(l.frames, l.short, l.window, hop)
+	l.longs = l.framed(l.longs, l.long, l.wide, lineHop)
 }
 
 // forget drops the oldest frames, a number of the longer ones, and the samples that only they need.

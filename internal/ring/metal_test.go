@@ -3,8 +3,6 @@ package ring_test
 import (
 	"math"
 	"math/rand/v2"
-	"os"
-	"strconv"
 	"testing"
 
 	"panside/internal/book/data"
@@ -25,18 +23,15 @@ func rungCoin(r *rand.Rand, d *plate.Disc, bias float64) []float64 {
 	return out
 }
 
-// TestMetalsOfTheFirstWorld counts wrong and untold metals: three rings in a kitchen at 0 dB,
-// alone and after a known coin.
+// TestMetalsOfTheFirstWorld counts wrong and untold metals: three rings in a kitchen at 20, 10 and
+// 0 dB, alone and after a known coin.
 func TestMetalsOfTheFirstWorld(t *testing.T) {
 	if raceEnabled {
 		t.Skip("it runs one thing at a time; the run as WebAssembly holds it")
 	}
-	trials, noises := 1, []float64{10}
-	if os.Getenv("PANSIDE_LONG") != "" {
-		trials, noises = 34, []float64{20, 10, 0}
-	}
-	if n, err := strconv.Atoi(os.Getenv("N")); err == nil {
-		trials = n
+	trials, noises := long(1, 34), []float64{20, 10, 0}
+	if trials == 1 {
+		noises = noises[1:2]
 	}
 	b := data.Coins()
 	wrong, told := 0, 0

@@ -37,28 +37,19 @@ type onset struct {
 	power float64 // what the bins rose by
 }
 
-// shortFrames are the spectra of the short frames.
-func (l *listener) shortFrames() {
-	for start := len(l.frames) * hop; start+hop+frameLength <= len(l.x); start += 2 * hop {
-		a, b := make([]float64, frameLength/2), make([]float64, frameLength/2)
-		for i, w := range l.window {
-			l.one[i], l.two[i] = w*l.x[start+i], w*l.x[start+hop+i]
+// framed adds to a list of spectra those of the frames that the samples now complete: as long as
+// the window, step samples apart, two by one transform.
+func (l *listener) framed(list [][]float64, f *fourier, window []float64, step int) [][]float64 {
+	n := len(window)
+	for start := len(list) * step; start+step+n <= len(l.x); start += 2 * step {
+		a, b := make([]float64, n/2), make([]float64, n/2)
+		for i, w := range window {
+			l.one[i], l.two[i] = w*l.x[start+i], w*l.x[start+step+i]
 		}
-		l.short.powers(l.one[:frameLength], l.two[:frameLength], a, b)
-		l.frames = append(l.frames, a, b)
+		f.powers(l.one[:n], l.two[:n], a, b)
+		list = append(list, a, b)
 	}
-}
-
-// longFrames are the spectra of the longer frames.
-func (l *listener) longFrames() {
-	for start := len(l.longs) * lineHop; start+lineHop+lineLength <= len(l.x); start += 2 * lineHop {
-		a, b := make([]float64, lineLength/2), make([]float64, lineLength/2)
-		for i, w := range l.wide {
-			l.one[i], l.two[i] = w*l.x[start+i], w*l.x[start+lineHop+i]
-		}
-		l.long.powers(l.one[:lineLength], l.two[:lineLength], a, b)
-		l.longs = append(l.longs, a, b)
-	}
+	return list
 }
 
 // onsets compares each frame with the larger of two means by bin, that of the last 11 ms
