@@ -1,6 +1,7 @@
 package segments_test
 
 import (
+	"math"
 	"testing"
 
 	"panside/internal/mass"
@@ -232,6 +233,40 @@ func TestDigitsThatMoveTeachNothing(t *testing.T) {
 	}
 	if why := te.Shown("36.96"); why != segments.Busy {
 		t.Errorf("%q", why)
+	}
+}
+
+// TestNothingIsReadFromDoubt: while an eight's middle fades slowly, the number is read neither way as
+// long as it is about half there.
+func TestNothingIsReadFromDoubt(t *testing.T) {
+	b := newTable(t, ordinary())
+	if n, why := b.sees(20, weighs("12.38"), rendered.Hand{}, 0); n == 0 {
+		t.Fatal(why)
+	}
+	const lag = 5.0
+	b.scene.Lag = lag
+	for k := range 90 {
+		left := math.Exp(-float64(k+1) / 12 / lag)
+		got := b.reader.Read(b.frame(weighs("12.30"), rendered.Hand{}, 0))
+		if got.Why == "" && left > 0.42 && left < 0.58 {
+			t.Errorf("%s with %.2f of the middle", got.Text, left)
+		}
+	}
+}
+
+// TestAUnitMustComeBackForGood: after another unit, the first frames that show the taught one give no
+// number yet.
+func TestAUnitMustComeBackForGood(t *testing.T) {
+	b := newTable(t, ordinary())
+	b.sees(12, weighs("5.67"), rendered.Hand{}, 0)
+	other := weighs("5.67")
+	other.Unit = "oz"
+	b.sees(8, other, rendered.Hand{}, 0)
+	if n, _ := b.sees(6, weighs("5.67"), rendered.Hand{}, 0); n > 0 {
+		t.Errorf("%d numbers at once", n)
+	}
+	if n, why := b.sees(12, weighs("5.67"), rendered.Hand{}, 0); n == 0 {
+		t.Errorf("grams aren't read again: %s", why)
 	}
 }
 

@@ -32,12 +32,13 @@ type Reader struct {
 	buf     []float32
 
 	// The frames since the digits last changed.
-	mean    raster
-	frames  int
-	lastMs  int64
-	stand   [maxCells]glyph
-	wary    int // frames that must still show the taught marks
-	strange int // frames in a row whose marks have changed
+	mean     raster
+	meanHalf raster // of the last ones, at half size: a unit may change while the digits stand
+	frames   int
+	lastMs   int64
+	stand    [maxCells]glyph
+	wary     int // frames that must still show the taught marks
+	strange  int // frames in a row whose marks have changed
 }
 
 // Seen is what a frame gave.
@@ -59,6 +60,8 @@ const (
 	furthest = 0.6
 	// memoryMs is how far the mean of equal frames goes back.
 	memoryMs = 120
+	// marksMs is how far that of the marks goes back.
+	marksMs = 50
 	// strangeFrames is how many frames in a row must show that the unit changed until it is said.
 	strangeFrames = 3
 	// waryFrames is how many frames in a row must show the taught marks again after one that didn't:
@@ -102,6 +105,8 @@ func (r *Reader) begin(t *Teacher) {
 	r.buf = make([]float32, len(r.eye.full.places))
 	r.mean = r.eye.full.raster
 	r.mean.v = make([]float32, len(r.buf))
+	r.meanHalf = r.eye.half.raster
+	r.meanHalf.v = make([]float32, len(r.eye.half.places))
 	l := &t.lessons[len(t.lessons)-1]
 	in := r.ink.see(&l.soft)
 	r.drawn, _ = r.ink.glyphs(&in)
@@ -123,7 +128,7 @@ func (r *Reader) brightness(lessons []lesson) float32 {
 // readFrame follows small movements of the phone, and reads the mean of the frames that show equal
 // digits.
 func (r *Reader) readFrame(f Frame, ms int64) (shown, Why) {
-	pic, soft, gain, ok := r.lay(f)
+	pic, soft, half, gain, ok := r.lay(f)
 	if !ok {
 		r.frames = 0
 		return shown{}, r.whyNotAlike(&pic)
@@ -142,11 +147,15 @@ func (r *Reader) readFrame(f Frame, ms int64) (shown, Why) {
 	}
 	r.frames++
 	share := max(1/float32(r.frames), float32(1-math.Exp(-float64(ms-r.lastMs)/memoryMs)))
+	fast := max(share, float32(1-math.Exp(-float64(ms-r.lastMs)/marksMs)))
 	r.lastMs = ms
 	for k, x := range pic.v {
 		r.mean.v[k] += share * (x - r.mean.v[k])
 	}
-	return r.readPicture(&r.mean, gain)
+	for k, x := range half.v {
+		r.meanHalf.v[k] += fast * (x - r.meanHalf.v[k])
+	}
+	return r.readPicture(&r.mean, &r.meanHalf, gain)
 }
 
 // changed reports whether a frame shows other digits than those that stand, beyond doubt.
@@ -167,12 +176,12 @@ func (r *Reader) changed(in *inked) bool {
 }
 
 // lay finds the display in a frame; ok is false if what is there doesn't look like it.
-func (r *Reader) lay(f Frame) (pic, soft raster, gain float32, ok bool) {
+func (r *Reader) lay(f Frame) (pic, soft, half raster, gain float32, ok bool) {
 	w, gain := r.eye.follow(f, r.warp, r.furthest(), r.near, r.exact, r.buf[:len(r.eye.half.places)])
 	pic = r.eye.full.look(f, w, r.buf)
 	soft = pic.blurred(1)
 	in := r.ink.see(&soft)
-	half := pic.halved()
+	half = pic.halved()
 	hp := high(&half)
 	if g, worst := r.ink.glyphs(&in); worst < 0.5 && g != r.drawn {
 		if _, isNumber := r.number(&g); isNumber {
@@ -190,11 +199,11 @@ func (r *Reader) lay(f Frame) (pic, soft raster, gain float32, ok bool) {
 	like := max(r.near.alike(hp), r.exact.alike(hp))
 	if like < likeness {
 		pic = r.eye.full.look(f, r.warp, r.buf)
-		return pic, soft, gain, false
+		return pic, soft, half, gain, false
 	}
 	r.warp = w
 	r.near.blend(hp, r.near.gainOf(hp), 2*following)
-	return pic, soft, r.exact.gainOf(hp), true
+	return pic, soft, half, r.exact.gainOf(hp), true
 }
 
 // tooFar reports whether the display lies so far from where it was taught that digits could be
@@ -217,21 +226,20 @@ func (r *Reader) whyNotAlike(pic *raster) Why {
 	return Covered
 }
 
-// readPicture reads the window in both ways; all must agree. gain is how much stronger its contrast
+// readPicture reads the window in both ways; all must agree. half is the picture of its marks; gain is how much stronger its contrast
 // is than the teaching's.
-func (r *Reader) readPicture(pic *raster, gain float32) (shown, Why) {
+func (r *Reader) readPicture(pic, half *raster, gain float32) (shown, Why) {
 	soft := pic.blurred(1)
 	in := r.ink.see(&soft)
-	half := pic.halved()
 	if in.full < 0.3*r.full {
-		return shown{}, r.whyFaint(pic, &half, &in)
+		return shown{}, r.whyFaint(pic, half, &in)
 	}
 	if in.full < faintest*r.full {
 		return shown{}, Faint
 	}
 	g, worst := r.ink.glyphs(&in)
 	if worst > clearly {
-		if r.marks.covered(&half, gain) {
+		if r.marks.covered(half, gain) {
 			return shown{}, Covered
 		}
 		return shown{}, r.whyUnclear(&in)
@@ -246,7 +254,7 @@ func (r *Reader) readPicture(pic *raster, gain float32) (shown, Why) {
 	if !r.pointStands(&soft, &in) {
 		return shown{}, Doubt
 	}
-	switch r.marks.compare(&half, gain, r.leftOf(&s)) {
+	switch r.marks.compare(half, gain, r.leftOf(&s)) {
 	case sameMarks:
 		r.strange = 0
 		if r.wary > 0 {

@@ -335,7 +335,8 @@ func (t *Teacher) build(f fitted, places int) (*Reader, Why) {
 		if l.allLit {
 			continue
 		}
-		got, why := r.readPicture(&l.pic, 1)
+		half := l.pic.halved()
+		got, why := r.readPicture(&l.pic, &half, 1)
 		if why != "" || !same(got.digits, l.shown.digits) || got.minus != l.shown.minus {
 			if len(t.lessons) < 3 {
 				return nil, TooAlike
