@@ -51,13 +51,15 @@ func Snapshot(seed uint64) *Scene {
 	return s
 }
 
-// crowd lays coins around the first one, each cut off by the picture's edge, where there is room.
+// crowd lays coins around the first one, where there is room. A tenth of each at least lies beyond the
+// picture: of one that is all but whole nobody could say that it isn't meant.
 func (s *Scene) crowd(d *Design, many int, mm float64, r *rand.Rand) {
 	c := s.Coins[0]
 	e := s.Camera.ready()
 	whole := func(x, y, radius float64) bool {
 		q := e.ring(x, y, c.Thickness, radius)
-		return q.X-q.Long > 0 && q.Y-q.Long > 0 && q.X+q.Long < float64(e.Width) && q.Y+q.Long < float64(e.Height)
+		most := 0.8 * q.Long
+		return q.X-most > 0 && q.Y-most > 0 && q.X+most < float64(e.Width) && q.Y+most < float64(e.Height)
 	}
 	for range many {
 		for range 20 {
