@@ -76,13 +76,12 @@ func (s *Scene) fridge(out []float64, rng *rand.Rand) {
 	for k := range 14 {
 		harmonics = append(harmonics, rng.ExpFloat64()/float64(k+1))
 	}
-	for i := range out {
-		t := float64(i) / inner
-		for k, a := range harmonics {
-			out[i] += a * math.Sin(2*math.Pi*2*s.hum*float64(k+1)*t+float64(k*k))
-		}
-		out[i] += level*math.Sin(2*math.Pi*whine*t) + 0.03*rng.NormFloat64()
+	const steady = 1e6 // s, against which a clip is nothing
+	for k, a := range harmonics {
+		decaying(out, 0, 2*s.hum*float64(k+1), steady, a, float64(k*k))
 	}
+	decaying(out, 0, whine, steady, level, 0)
+	hiss(out, 0.03, rng)
 }
 
 // dishes are china and cutlery: clusters of partials from 900 Hz on that die within 100 ms.

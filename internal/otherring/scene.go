@@ -227,29 +227,39 @@ func second(x []float64, kind pass, hz, q float64) {
 func (s *Scene) convert(x []float64) []float64 {
 	ratio := inner / s.Rate * (1 + s.clock)
 	out := make([]float64, int(float64(len(x))/ratio))
-	cut := math.Min(1, 1/ratio)
+	kernels := sincs(math.Min(1, 1/ratio))
 	for i := range out {
 		at := float64(i) * ratio
+		whole := int(at)
+		part := (at - float64(whole)) * phases
+		a := int(part)
+		near, far, t := &kernels[a], &kernels[a+1], part-float64(a)
 		y := 0.0
-		if whole := int(at); s.Rate == inner && s.clock == 0 {
-			y = x[whole]
-		} else {
-			sine := math.Sin(math.Pi * cut * (at - float64(whole)))
-			cosine := math.Cos(math.Pi * cut * (at - float64(whole)))
-			for k := whole - 15; k <= whole+16; k++ {
-				if k < 0 || k >= len(x) {
-					continue
-				}
-				d := at - float64(k)
-				kernel := cut
-				if math.Abs(d) > 1e-9 {
-					turned := math.Pi * cut * float64(whole-k)
-					kernel = (sine*math.Cos(turned) + cosine*math.Sin(turned)) / (math.Pi * d)
-				}
-				y += x[k] * kernel * (0.5 + 0.5*math.Cos(math.Pi*d/17))
-			}
+		for k := max(0, reach-1-whole); k < 2*reach && whole+k-reach+1 < len(x); k++ {
+			y += x[whole+k-reach+1] * (near[k] + t*(far[k]-near[k]))
 		}
 		out[i] = math.Round(32767*math.Max(-1, math.Min(1, y))) / 32768
 	}
 	return out
+}
+
+const (
+	reach  = 16  // samples to either side
+	phases = 512 // between two samples; between two phases lies a straight line
+)
+
+// sincs are the kernels of convert, by where between two samples the new one lies. What is
+// above the share cut of half the rate is taken away.
+func sincs(cut float64) *[phases + 1][2 * reach]float64 {
+	var all [phases + 1][2 * reach]float64
+	for p := range all {
+		for k := range all[p] {
+			d := float64(p)/phases - float64(k-reach+1)
+			all[p][k] = cut * (0.5 + 0.5*math.Cos(math.Pi*d/(reach+1)))
+			if math.Abs(d) > 1e-9 {
+				all[p][k] *= math.Sin(math.Pi*cut*d) / (math.Pi * cut * d)
+			}
+		}
+	}
+	return &all
 }

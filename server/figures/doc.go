@@ -12,10 +12,12 @@
 // either from another seed. What stands on the glass is decided by
 // internal/shown, which is what the phone runs.
 //
-// # Sound
+// # Sound and light
 //
-// The phone's ear is judged likewise, by package otherring: TestOtherRing. Its table is
-// simulated.
+// The phone's ear, the camera's reader and the second look are judged likewise, by packages otherring,
+// otherdisplay and othercoin: TestOtherRing, TestOtherDisplay and TestOtherCoin with Rims, Turns,
+// Reliefs and Hints behind it. Their tables are simulated; what makes each world fair stands in
+// its package's doc. PANSIDE_LONG plays them as long as their goals ask.
 //
 // # What is left
 //

@@ -4,7 +4,10 @@ import (
 	"fmt"
 	"math/rand/v2"
 	"os"
+	"runtime"
 	"strings"
+	"sync"
+	"sync/atomic"
 	"testing"
 
 	"panside/internal/book/data"
@@ -25,6 +28,12 @@ func (c *rungTally) add(o *rungTally) {
 	c.wrong += o.wrong
 	c.unsure += o.unsure
 	c.refused += o.refused
+	for why, n := range o.why {
+		if c.why == nil {
+			c.why = map[string]int{}
+		}
+		c.why[why] += n
+	}
 }
 
 func (c *rungTally) sum() int { return c.right + c.wrong + c.unsure + c.refused }
@@ -128,6 +137,27 @@ type ringFigures struct {
 	order   []string
 	strange map[otherring.Sound]*rungTally
 	faults  map[string]int
+}
+
+func newRingFigures(book *coin.Book) *ringFigures {
+	f := &ringFigures{book: book, rows: map[string]*rungTally{}, strange: map[otherring.Sound]*rungTally{}, faults: map[string]int{}}
+	for _, s := range otherring.Sounds {
+		f.strange[s] = &rungTally{why: map[string]int{}}
+	}
+	return f
+}
+
+// add takes in what another evening gave.
+func (f *ringFigures) add(g *ringFigures) {
+	for _, name := range g.order {
+		f.row(name).add(g.rows[name])
+	}
+	for sound, t := range g.strange {
+		f.strange[sound].add(t)
+	}
+	for what, n := range g.faults {
+		f.faults[what] += n
+	}
 }
 
 func (f *ringFigures) row(name string) *rungTally {
@@ -249,23 +279,36 @@ func TestOtherRing(t *testing.T) {
 		evenings = 20
 	}
 	book := data.Coins()
-	f := &ringFigures{book: book, rows: map[string]*rungTally{}, strange: map[otherring.Sound]*rungTally{}, faults: map[string]int{}}
-	for _, s := range otherring.Sounds {
-		f.strange[s] = &rungTally{why: map[string]int{}}
-	}
+	f := newRingFigures(book)
 	seed := otherSeed(t, 1)
 	r := rand.New(rand.NewPCG(seed, 0x72696e67))
-	for range evenings {
-		// Each evening is a world of its own: biases of types are drawn anew.
-		world := otherring.NewWorld(book, r.Uint64())
-		kinds := rungKinds(t, book, world)
-		if !long {
-			kinds = short(kinds)
-		}
-		f.evening(kinds, world, r)
-		for range 1 + evenings/5 {
-			f.strangers(kinds, world, r)
-		}
+	// Each evening is a world of its own: biases of types are drawn anew.
+	seeds, played := make([]uint64, evenings), make([]*ringFigures, evenings)
+	for i := range seeds {
+		seeds[i] = r.Uint64()
+	}
+	var next atomic.Int64
+	var all sync.WaitGroup
+	for range runtime.GOMAXPROCS(0) {
+		all.Go(func() {
+			for i := int(next.Add(1)) - 1; i < evenings; i = int(next.Add(1)) - 1 {
+				played[i] = newRingFigures(book)
+				r := rand.New(rand.NewPCG(seeds[i], 0x72696e67))
+				world := otherring.NewWorld(book, r.Uint64())
+				kinds := rungKinds(t, book, world)
+				if !long {
+					kinds = short(kinds)
+				}
+				played[i].evening(kinds, world, r)
+				for range 1 + evenings/5 {
+					played[i].strangers(kinds, world, r)
+				}
+			}
+		})
+	}
+	all.Wait()
+	for _, one := range played {
+		f.add(one)
 	}
 	t.Logf("simulated, from seed %d\n%s", seed, f)
 	if os.Getenv("PANSIDE_SHOW") != "" {

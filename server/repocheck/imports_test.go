@@ -118,6 +118,8 @@ var coreMayImport = map[string][]string{
 	"shown":             {}, // a claim is a word to it: it knows neither coins nor scales
 	"otherscale":        {},
 	"otherring":         {"coin"},
+	"otherdisplay":      {},
+	"othercoin":         {},
 	"calibration":       {},
 	"look":              {"coin"},
 	"plate":             {"coin"},

@@ -58,7 +58,7 @@ func testAll(p project, args []string) error {
 		{title: "unit tests of the phone app", dir: "pwa", env: []string{whole}, argv: []string{"npm", "run", "--silent", "test"}},
 		{title: "core's tests as WebAssembly", env: wasm, argv: []string{"go", "test", "-exec", filepath.Join(root, "lib", "wasm", "go_js_wasm_exec"), "./internal/..."}},
 		{title: "tests that measure memory, which the race detector multiplies", argv: []string{"go", "test", "-run", "^TestAHostileArchive$", "./server"}},
-		{title: "the second world of rings, in which the race detector finds nothing", argv: []string{"go", "test", "-run", "^TestOtherRing$", "./server/figures"}},
+		{title: "the second worlds of sound and light, in which the race detector finds nothing", argv: []string{"go", "test", "-run", "^TestOther(Ring|Display|Coin.*)$", "./server/figures"}},
 		{title: "Go tests with the race detector, and the browser", env: env, argv: append([]string{"go", "test", "-race", "-timeout", "25m"}, packages...)},
 	})
 }
