@@ -113,6 +113,7 @@ const (
 	flatSure     = 1.3  // in ln, that each equal display tells of no trembling hand
 	flatLooks    = 6.0
 	justBefore   = 0.6  // a change, in which displays tell what a level showed
+	showedLines  = 5    // that tell it at least: TestGroundThatWalks
 	fellPart     = 0.3  // of a single load: how unsure the display is at a part of it
 	fellFor      = 2.0  // of equal readings at a part of a load that nobody took, before they are a rest
 	signLate     = 4.0  // of equal readings that a working sign calls unstable
@@ -129,6 +130,7 @@ const (
 const (
 	layBelow      = 1.2  // since the load below changed: longer than one is held half put down
 	zeroStood     = 0.3  // of an empty pan, since the lines came
+	bareDisplays  = 2    // of one that doesn't rest by the model: TestZeroOfTheLastMoments
 	zeroLines     = 5    // of it, when they come late
 	restsFor      = 0.35 // of a display that stands still
 	restsDisplays = 3

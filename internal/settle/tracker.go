@@ -225,7 +225,7 @@ func (t *Tracker) start(s sample) {
 		t.newest = nil // the pan is empty there, until what was lifted comes back
 	}
 	level, before := t.rest.beforeChange()
-	t.below = ground{level: level, shown: t.flat.nearest(level, before[0].t), stood: before[len(before)-1].t - t.rest.from}
+	t.below = ground{level: level, shown: t.flat.showed(before[len(before)-1].t), stood: before[len(before)-1].t - t.rest.from}
 	if t.newest == nil {
 		t.bare.level = t.zero
 	}
