@@ -91,6 +91,7 @@ const (
 	sameLoad   = 1.5  // weight that goes off so soon belongs to the landing
 	agreed     = 0.9  // weight of opinion that settles a question
 	likeBefore = 0.8  // the same, that a load like the last one is another
+	liftLasts  = 0.45 // between displays, in which one coin may be exchanged for another: TestExchangedBetweenTwoLines
 	deepDip    = 0.3  // part of a single load: a display that falls by it saw it taken
 	slightDip  = 0.1  // the same, that it may fall by while something is put on top
 	lightFor   = 0.08 // of a whole load's absence, as a knock may feign
