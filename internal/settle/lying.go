@@ -14,6 +14,7 @@ type lying struct {
 	since    float64 // when it came to rest
 	withheld bool    // its weight can't be told
 	told     bool    // it was called settled
+	bare     bool    // the pan was empty before it came
 	lifted   bool    // it is less than nothing: what lay there unseen was lifted, and the pan is empty
 	belief   belief
 }
@@ -229,6 +230,9 @@ func (t *Tracker) showRest(s sample) {
 		return
 	}
 	b.mean = weight
+	if !newest.told && newest.alone {
+		t.known.habit.tell(weight)
+	}
 	newest.belief, newest.told = b, true
 	t.load(mass.PhaseSettled, b)
 }

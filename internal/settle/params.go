@@ -54,6 +54,25 @@ const (
 	landings      = 3      // clean ones after which a scale is no longer quite new
 )
 
+// Coins half put down. TestHalfPutDown and TestVerdictBeforeTheStableSign hold
+// halfPasses from both sides; TestHabit and TestOddsOfAKind hold the others.
+const (
+	handLeast   = 0.2   // for which a hand at least holds a coin half put down
+	handLongest = 1.2   // and at most
+	halfPasses  = 0.001 // chance of a half-way stand that is let pass
+	leastKind   = -7.0  // in ln, of a kind of person against the likeliest
+	kindLeast   = 0.03  // g, standard deviation of the weights of coins of one kind at least,
+	kindPart    = 0.01  // and as a part of them
+	heaviest    = 100.0 // times the lightest load that any may be
+)
+
+// Shares of landings that stand still half-way, and how common people are who have
+// them.
+var (
+	halfShares = [...]float64{0.0005, 0.03, 0.1, 0.25, 0.5}
+	halfPrior  = [...]float64{0.55, 0.12, 0.13, 0.12, 0.08}
+)
+
 // What is learnt of a scale.
 const (
 	startNoiseFactor = 2.0  // factor on the variance of shape and time, before it is learnt
