@@ -65,7 +65,7 @@ func residual(d, seconds, tau float64) float64 {
 
 // showed is the median of the displays of the last moments up to a time: what the
 // display showed of a level before it began to change. So many lines tell that
-// the first of a change don't sway it.
+// the first of a change don't sway it. There must be a line by then.
 func (f *flat) showed(until float64) float64 {
 	var last []float64
 	for i := f.n - 1; i >= 0; i-- {

@@ -39,7 +39,7 @@
 //	learnt share, 0.003      17  0.81
 //	and the weights, 0.004   23  0.67
 //	and the weights, 0.0015  19  0.69
-//	and the weights, 0.001   18  0.70
+//	and the weights, 0.001   15  0.71
 //
 // Spread is added for the same reason: spreadPart and youngSpread are 1.3 and 3. At 1.0
 // and 2, in two runs of 500 coins of the second world, the verdict came at 0.59 and
