@@ -138,3 +138,31 @@ func TestStreamJoinedLate(t *testing.T) {
 	p.shows(3.119, 4).settled(3.11, 1)
 	p.shows(0.009, 3).isEmpty(1)
 }
+
+// TestZeroOfTheLastMoments: rare lines show an empty pan elsewhere than before, for so
+// short that nothing rests by the model. The next coin is weighed from there.
+func TestZeroOfTheLastMoments(t *testing.T) {
+	p := scaleOf(t, hundredth, 1, 1, 1, 3)
+	p.shows(0, 6).shows(2.5, 6).settled(2.5, 1)
+	p.on(0.04).shows(0.05, 1).shows(0.04, 2).shows(2.54, 6).settled(2.5, 2)
+	if off := math.Abs(float64(p.est.Mean) - 2.5); off > 0.0105 {
+		t.Errorf("%.4f g, more than a step from the display less the zero that it showed", p.est.Mean)
+	}
+}
+
+// TestGroundThatWalks: a display below a coin walks up slowly. What the coin is
+// weighed from is what it showed last, not where it stood for long.
+func TestGroundThatWalks(t *testing.T) {
+	p := scaleOf(t, tenth, 9, 1, 1, 4)
+	p.shows(0, 3).shows(18.1, 3)
+	for _, x := range []float64{18.2, 18.2, 18.2, 18.3, 18.3, 18.4, 18.4, 18.4, 18.4, 18.4} {
+		p.display(x)
+	}
+	before := len(p.all)
+	p.on(18.4).shows(20.9, 4)
+	for i, e := range p.all[before:] {
+		if e.Phase == mass.PhaseSettled && math.Abs(float64(e.Mean)-2.5) > 0.1 {
+			t.Fatalf("line %d: settled %.3f, want 2.5 by the displays", i, e.Mean)
+		}
+	}
+}

@@ -101,3 +101,19 @@ func TestSwapUnderAFinger(t *testing.T) {
 		}
 	}
 }
+
+// TestExchangedBetweenTwoLines: lines come so seldom that one coin may be exchanged for
+// a heavier one between two of them. That the display only rose tells nothing. With
+// more of them it is one on top.
+func TestExchangedBetweenTwoLines(t *testing.T) {
+	for _, rate := range []float64{1, 2} {
+		p := scaleOf(t, hundredth, rate, 1, 1, 3)
+		p.shows(0, 6).shows(2.5, 6).settled(2.5, 1)
+		before := len(p.all)
+		p.shows(5, 6).neverSettled(before + 1)
+		p.shows(0, 6).shows(5, 6).settled(5, p.est.Placement)
+	}
+	p := scaleOf(t, hundredth, 5, 1, 1, 4)
+	p.shows(0, 6).shows(2.5, 6).settled(2.5, 1)
+	p.on(2.5).shows(5, 6).settled(2.5, 2)
+}

@@ -181,3 +181,30 @@ func TestAHandThatLeftIsNoCoin(t *testing.T) {
 		})
 	}
 }
+
+// TestHalfPutDown: a coin stands still at a part of its weight for as long as a hand
+// may hold it, before the scale's sign comes on. Nothing is told of it by then
+// that would name another coin.
+func TestHalfPutDown(t *testing.T) {
+	for _, rate := range []float64{5, 20} {
+		for _, known := range []int{0, 4} {
+			for _, stands := range thin([]float64{0.4, 0.7, 1}, 2) {
+				t.Run(fmt.Sprintf("%v s at %v a second, %d coins before", stands, rate, known), func(t *testing.T) {
+					p := scaleOf(t, hundredth, rate, 1, 1, int(2*rate))
+					for range known {
+						p.shows(0, 3).shows(5, 4)
+					}
+					p.shows(0, 3)
+					before := len(p.all)
+					p.shows(2.5, stands)
+					for i, e := range p.all[before:] {
+						if e.HasLoad() && math.Abs(float64(e.Mean)-2.5) < 0.2 && e.U < 0.2 {
+							t.Fatalf("line %d of the half that is down: %.3f ± %.3f", i, e.Mean, e.U)
+						}
+					}
+					p.shows(5, 4).settled(5, uint64(known+1))
+				})
+			}
+		}
+	}
+}

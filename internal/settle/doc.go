@@ -54,11 +54,20 @@
 // The uncertainty is the spread of the mixture: wide while the filter or the
 // hand may still explain what is seen in several ways, narrow once they can't.
 // To it are added what a hand might still do, and the scale's own uncertainty
-// (mass.Scale). A hand is suspected as often as hands lingered in this sitting;
-// the suspicion dies away with time, and faster with readings steadier than a
-// trembling hand's. Besides, a display that stands still is believed before the
+// (mass.Scale). A hand at work is suspected as often as hands lingered in this sitting
+// (hand.go); the suspicion dies away with time, and faster with readings steadier
+// than a trembling hand's. Besides, a display that stands still is believed before the
 // model is: what may be left of an exponential approach is bounded by how long
 // it has stood.
+//
+// A coin that stands half put down, or is leant on, shows as steady as one that was let
+// go: nothing tells them apart but time, and the scale's sign, which may come on over
+// both. What is told waits for as long as the chance that it is a half asks for
+// (habit.go). That chance is learnt from how often displays of this sitting stood
+// still half-way, and from which weights came: it begins with a second's
+// caution, is short again after some ten coins without, and long at once after a
+// half-way stand. How long a load has lain counts from when it came to its level,
+// by the model, knocks in between or not.
 //
 // # Loads
 //

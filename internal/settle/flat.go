@@ -1,6 +1,9 @@
 package settle
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // flat keeps the newest lines, to see how long the display has stood still.
 type flat struct {
@@ -58,6 +61,25 @@ func (f *flat) since(at float64) []sample {
 // after t seconds, r, has shrunk by r·(e^(t/τ) − 1) meanwhile, which is d at most.
 func residual(d, seconds, tau float64) float64 {
 	return d / math.Max(1e-9, math.Expm1(seconds/tau))
+}
+
+// showed is the median of the displays of the last moments up to a time: what the
+// display showed of a level before it began to change. So many lines tell that
+// the first of a change don't sway it. There must be a line by then.
+func (f *flat) showed(until float64) float64 {
+	var last []float64
+	for i := f.n - 1; i >= 0; i-- {
+		s := f.at[i]
+		if s.t > until {
+			continue
+		}
+		if until-s.t > justBefore && len(last) >= showedLines {
+			break
+		}
+		last = append(last, s.z)
+	}
+	slices.Sort(last)
+	return last[len(last)/2]
 }
 
 // nearest is the display nearest to a level among those of the last moments up

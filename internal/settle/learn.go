@@ -15,11 +15,12 @@ type knowledge struct {
 	clean       int       // landings without a hand at work so far
 	stayed      float64   // landings at which a hand stayed on, the older the less,
 	came        float64   // and all landings
+	habit       habit
 	pool        pool
 }
 
 func newKnowledge() knowledge {
-	k := knowledge{shapes: grid(), noiseFactor: startNoiseFactor}
+	k := knowledge{shapes: grid(), noiseFactor: startNoiseFactor, habit: newHabit()}
 	k.prior = make([]float64, len(k.shapes)) // all alike
 	return k
 }

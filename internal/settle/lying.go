@@ -14,6 +14,7 @@ type lying struct {
 	since    float64 // when it came to rest
 	withheld bool    // its weight can't be told
 	told     bool    // it was called settled
+	bare     bool    // the pan was empty before it came
 	lifted   bool    // it is less than nothing: what lay there unseen was lifted, and the pan is empty
 	belief   belief
 }
@@ -71,7 +72,7 @@ func (t *Tracker) resolve(level float64, o opinion, s sample) {
 		t.fresh = 0
 	case change < 0 && fresh < 1-agreed && level-t.lowest < t.slight() && !t.doubt && t.below.stood >= layBelow:
 		t.put(t.onTop(s), 1) // one of a pile was taken off: a negative load
-	case fresh < 1-agreed && change > leastOnTop && t.move.base-t.lowest < t.slight() && o.count <= 1 && !t.doubt && t.below.stood >= layBelow && !t.handBetween(level):
+	case fresh < 1-agreed && change > leastOnTop && t.move.base-t.lowest < t.slight() && o.count <= 1 && !t.doubt && t.below.stood >= layBelow && !t.handBetween(level) && (!was.alone || t.seesLift(level)):
 		t.put(t.onTop(s), 1)
 	default:
 		t.put(t.withhold(s), max(0, o.count-1))
@@ -81,6 +82,25 @@ func (t *Tracker) resolve(level float64, o opinion, s sample) {
 // sawEmpty reports whether the display came so near to the zero in this move that a
 // whole pile was taken.
 func (t *Tracker) sawEmpty() bool { return t.lowest-t.zero < deepDip*t.move.over }
+
+// seesLift reports whether displays came so often while one rose to a level that a load
+// taken and another put in its place would have shown between. Else one that got
+// heavier may be another.
+func (t *Tracker) seesLift(level float64) bool {
+	last, z := t.move.first.t, t.move.base
+	for _, s := range t.flat.since(last) {
+		if s.z == z && s.z > t.move.base+t.slight() {
+			continue // repeated
+		}
+		if s.t-last > liftLasts {
+			return false
+		}
+		if last, z = s.t, s.z; z > (t.move.base+level)/2 {
+			break
+		}
+	}
+	return true
+}
 
 // handBetween reports whether the display, on its way up to a level, fell again by more
 // than a tenth of what had lain there. What is put on top of it only adds; a finger
@@ -210,6 +230,9 @@ func (t *Tracker) showRest(s sample) {
 		return
 	}
 	b.mean = weight
+	if !newest.told && newest.alone {
+		t.known.habit.tell(weight)
+	}
 	newest.belief, newest.told = b, true
 	t.load(mass.PhaseSettled, b)
 }

@@ -26,6 +26,8 @@ type move struct {
 	unseenAt float64 // when a blind move began; −Inf for others
 	test     loadTest
 	lingers  float64 // part of this sitting's landings at which a hand stayed on
+	habit    *habit  // of who sits at the scale
+	half     float64 // odds that the newest load is half put down, by its weight
 
 	next []*branch
 	pool *pool
@@ -48,7 +50,7 @@ func (p *pool) put(b ...*branch) { p.free = append(p.free, b...) }
 
 // newMove begins with nothing changed up to the reading before.
 func newMove(base, over float64, test loadTest, before sample, k *knowledge) *move {
-	m := &move{base: base, over: over, test: test, lingers: k.lingers(), first: before, last: before, before: before.t - 1, q: usualLoad, unseenAt: math.Inf(-1), pool: &k.pool}
+	m := &move{base: base, over: over, test: test, lingers: k.lingers(), habit: &k.habit, first: before, last: before, before: before.t - 1, q: usualLoad, unseenAt: math.Inf(-1), pool: &k.pool}
 	best := slices.Max(k.prior)
 	for j, p := range k.prior {
 		if p > best-tooFew {

@@ -54,6 +54,25 @@ const (
 	landings      = 3      // clean ones after which a scale is no longer quite new
 )
 
+// Coins half put down. TestHalfPutDown and TestVerdictBeforeTheStableSign hold
+// halfPasses from both sides; TestHabit and TestOddsOfAKind hold the others.
+const (
+	handLeast   = 0.2   // for which a hand at least holds a coin half put down
+	handLongest = 1.2   // and at most
+	halfPasses  = 0.001 // chance of a half-way stand that is let pass
+	leastKind   = -7.0  // in ln, of a kind of person against the likeliest
+	kindLeast   = 0.03  // g, standard deviation of the weights of coins of one kind at least,
+	kindPart    = 0.01  // and as a part of them
+	heaviest    = 100.0 // times the lightest load that any may be
+)
+
+// Shares of landings that stand still half-way, and how common people are who have
+// them.
+var (
+	halfShares = [...]float64{0.0005, 0.03, 0.1, 0.25, 0.5}
+	halfPrior  = [...]float64{0.55, 0.12, 0.13, 0.12, 0.08}
+)
+
 // What is learnt of a scale.
 const (
 	startNoiseFactor = 2.0  // factor on the variance of shape and time, before it is learnt
@@ -91,6 +110,7 @@ const (
 	sameLoad   = 1.5  // weight that goes off so soon belongs to the landing
 	agreed     = 0.9  // weight of opinion that settles a question
 	likeBefore = 0.8  // the same, that a load like the last one is another
+	liftLasts  = 0.45 // between displays, in which one coin may be exchanged for another: TestExchangedBetweenTwoLines
 	deepDip    = 0.3  // part of a single load: a display that falls by it saw it taken
 	slightDip  = 0.1  // the same, that it may fall by while something is put on top
 	lightFor   = 0.08 // of a whole load's absence, as a knock may feign
@@ -113,6 +133,7 @@ const (
 	flatSure     = 1.3  // in ln, that each equal display tells of no trembling hand
 	flatLooks    = 6.0
 	justBefore   = 0.6  // a change, in which displays tell what a level showed
+	showedLines  = 5    // that tell it at least: TestGroundThatWalks
 	fellPart     = 0.3  // of a single load: how unsure the display is at a part of it
 	fellFor      = 2.0  // of equal readings at a part of a load that nobody took, before they are a rest
 	signLate     = 4.0  // of equal readings that a working sign calls unstable
@@ -129,6 +150,7 @@ const (
 const (
 	layBelow      = 1.2  // since the load below changed: longer than one is held half put down
 	zeroStood     = 0.3  // of an empty pan, since the lines came
+	bareDisplays  = 2    // of one that doesn't rest by the model: TestZeroOfTheLastMoments
 	zeroLines     = 5    // of it, when they come late
 	restsFor      = 0.35 // of a display that stands still
 	restsDisplays = 3

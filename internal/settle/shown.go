@@ -49,6 +49,11 @@ func (t *Tracker) standsStill() (belief, bool) {
 	}
 	left := residual(1.1*t.d, still, t.known.slowness())
 	p := handBusy * math.Exp(-still/(handShort+handLong*t.known.caution())-flatSure*displays)
+	lit := t.est.ScaleStable && t.sign.works // the scale itself calls it at rest
+	if back := t.newest != nil && t.same(level-t.move.base); !lit && !back {
+		lay := math.Max(still, t.move.lay(t.move.best(), level-t.zero))
+		p = math.Max(p, handPasses) + halfWay(t.known.habit.odds(level-t.zero), lay)
+	}
 	hand := math.Sqrt(math.Max(0, p-handPasses)) * (level - t.zero)
 	return belief{mean: level - t.zero, sd: math.Hypot(math.Hypot(left, 0.3*t.d), hand), quiet: still}, true
 }

@@ -147,50 +147,6 @@ func (b *branch) layStill(k int, now, quiet float64) bool {
 	return false
 }
 
-// handBegan is when the newest run of changes without a quiet spell began.
-func (b *branch) handBegan() float64 {
-	if b.n == 0 {
-		return math.Inf(-1)
-	}
-	return b.t[b.group()]
-}
-
-// hands is the variance that a hand still on the load adds to it:
-//
-//	(P − P₀)·((g·mean)² + r²), at least 0
-//
-// P is the suspicion that there is one: as often as hands lingered in this
-// sitting, or more after a hand's work of half a second. It dies away with the
-// quiet time q as e^(−q/T), and with every reading that a trembling hand would
-// hardly show so steady; a hand that has just let go is gone. r is handRest: of a load that has hardly begun to come
-// on, almost all may be missing. A suspicion up to P₀ is let pass: what a hand
-// adds is seldom just what makes one coin look like another. caution, 0 to 1, is how
-// far this sitting's hands are known to linger.
-func (m *move) hands(b *branch, mean, caution float64) float64 {
-	if b.n == 0 {
-		return 0
-	}
-	last := math.Max(b.lastChange(), m.unseenAt)
-	worked := math.Max(0, math.Min(1, (last-math.Max(b.handBegan(), m.unseenAt)-0.15)/0.5))
-	if b.letGo() < -math.Max(m.test.least, letsGo*mean) {
-		worked, caution = 0, 0
-	}
-	p := m.lingers + (handBusy-m.lingers)*math.Max(caution, worked)
-	p *= math.Exp(math.Min(0, b.steady) - (m.last.t-last)/(handShort+handLong*math.Max(caution, worked)))
-	g := handForce + (1-handForce)*worked
-	return math.Max(0, p-handPasses) * (g*g*mean*mean + handRest*handRest)
-}
-
-// letGo is what came on, or if negative went off, in the last moments before
-// nothing changed any more.
-func (b *branch) letGo() float64 {
-	sum := 0.0
-	for k := b.n - 1; k > b.gone && b.t[k] > b.t[b.n-1]-handSlow; k-- {
-		sum += b.a[k]
-	}
-	return sum
-}
-
 // opinion is what all branches together believe.
 type opinion struct {
 	all      belief                    // change of the level since the move began
@@ -208,6 +164,9 @@ type opinion struct {
 // opinion weighs the branches' stories.
 func (m *move) opinion(shapes []shape, caution float64) opinion {
 	w := m.weights(m.likely)
+	best := m.best()
+	lies, _ := best.sum(best.gone+1, best.n)
+	m.half = m.habit.odds(lies)
 	var o opinion
 	var counts [64]float64
 	stories := make([]story, len(m.branches))
@@ -223,8 +182,8 @@ func (m *move) opinion(shapes []shape, caution float64) opinion {
 			o.empty += w[i]
 		}
 		mean, v := b.sum(0, b.n)
-		all.add(w[i], mean, v+m.hands(b, mean, 0), m.quiet(b))
-		allCautious.add(w[i], mean, v+m.hands(b, mean, caution), m.quiet(b))
+		all.add(w[i], mean, v+m.atWork(b, mean), m.quiet(b))
+		allCautious.add(w[i], mean, v+m.holds(b, mean, caution), m.quiet(b))
 	}
 	o.all, o.cautious.all = all.belief(), allCautious.belief()
 	for n, weight := range counts {
@@ -248,8 +207,8 @@ func (m *move) opinion(shapes []shape, caution float64) opinion {
 			o.parts += w[i]
 		}
 		if st.count == o.count {
-			own.add(w[i], st.mean, st.sd*st.sd+m.hands(b, st.mean, 0), m.quiet(b))
-			ownCautious.add(w[i], st.mean, st.sd*st.sd+m.hands(b, st.mean, caution), m.quiet(b))
+			own.add(w[i], st.mean, st.sd*st.sd+m.atWork(b, st.mean), m.quiet(b))
+			ownCautious.add(w[i], st.mean, st.sd*st.sd+m.holds(b, st.mean, caution), m.quiet(b))
 		}
 	}
 	o.own, o.cautious.own = own.belief(), ownCautious.belief()

@@ -35,6 +35,7 @@ type Tracker struct {
 	absent   float64 // g·s by which the display was lower than at its begin,
 	excess   float64 // and by which it was higher
 	emptied  bool    // the pan is empty, though the display may still creep
+	stops    stops   // where the display stood still on its way
 
 	below  ground  // what rested before this move
 	zero   float64 // level of the empty pan
@@ -225,7 +226,7 @@ func (t *Tracker) start(s sample) {
 		t.newest = nil // the pan is empty there, until what was lifted comes back
 	}
 	level, before := t.rest.beforeChange()
-	t.below = ground{level: level, shown: t.flat.nearest(level, before[0].t), stood: before[len(before)-1].t - t.rest.from}
+	t.below = ground{level: level, shown: t.flat.showed(before[len(before)-1].t), stood: before[len(before)-1].t - t.rest.from}
 	if t.newest == nil {
 		t.bare.level = t.zero
 	}
@@ -245,6 +246,10 @@ func (t *Tracker) begin() {
 	t.fresh, t.stood, t.best, t.emptied = 0, 0, belief{}, false
 	t.lowest, t.highest, t.sank = math.Inf(1), math.Inf(-1), math.Inf(1)
 	t.absent, t.excess = 0, 0
+	t.stops = stops{bare: t.newest == nil}
+	if n := t.newest; n != nil && n.alone && n.bare && t.below.stood < handLongest {
+		t.stops.bare, t.stops.left = true, stop{t.below.level, 0, t.below.stood} // what rested may be half of what comes
+	}
 }
 
 // discard gives a move's branches back for use in the next.
@@ -274,6 +279,7 @@ func (t *Tracker) follow(s sample, status mass.Status) {
 	t.count(o)
 	t.moving(s, o)
 	t.passes()
+	t.watch(s)
 	still, lines, level := t.stands.seconds, t.stands.lines, t.stands.level
 	displays := t.displays()
 	if lit := t.est.ScaleStable && t.sign.works; (lit && displays > 1 || still > layStill && displays >= flatDisplays) && level-t.zero > t.move.test.least {
@@ -297,6 +303,13 @@ func (t *Tracker) follow(s sample, status mass.Status) {
 	case t.rests(o.all, s, still):
 		t.finish(t.move.base+o.all.mean, o, s)
 	}
+}
+
+// watch notes where the display stands still on its way.
+func (t *Tracker) watch(s sample) {
+	least := t.move.test.least
+	lies := t.stands.level-t.zero > least && math.Abs(t.stands.level-t.move.base) > least
+	t.stops.see(t.stands, s.t, lies, t.emptied || math.Abs(s.z-t.zero) < minSteps*t.d, t.slight())
 }
 
 // fell reports whether a level is only a part of the single load that rested before:
@@ -385,6 +398,12 @@ func (t *Tracker) finish(level float64, o opinion, s sample) {
 		t.resolve(level, o, s)
 	}
 	t.known.learn(t.move, t.fresh > 0 && !empty, t.between())
+	if half := t.stops.halfWay(level, t.slight()); !empty && !t.move.isUnseen() && t.stops.bare && (half || t.fresh > 0) {
+		t.known.habit.see(half)
+		if t.newest != nil && !half {
+			t.newest.bare = true
+		}
+	}
 	t.tail, t.move = t.move, nil
 	if math.Abs(t.tail.base+o.all.mean-level) > t.d || o.all.sd > t.d {
 		t.dropTail()

@@ -55,7 +55,7 @@ func newWideScore() *wideScore {
 }
 
 func (s *wideScore) add(seed uint64, cfg simscale.Config, c *wideCourse) {
-	rows := append(kinds(cfg), "all", "style "+c.style)
+	rows := append(kinds(cfg), "all", "style "+c.style, "person "+[]string{"lets go", "mixed", "leans"}[person(seed)])
 	switch {
 	case c.clean:
 		rows = append(rows, "hand clean")

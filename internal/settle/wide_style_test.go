@@ -62,6 +62,7 @@ func (w *wideTable) play(index int) *wideCourse {
 	}
 	for _, s := range styles {
 		if x -= s.share; x < 0 {
+			s = w.person.instead(w, s)
 			c.style = s.name
 			s.play(w, c)
 			break
@@ -78,7 +79,11 @@ func (w *wideTable) play(index int) *wideCourse {
 }
 
 func (w *wideTable) anyHow() simscale.How {
-	return []simscale.How{simscale.Gentle, simscale.Gentle, simscale.Dropped, simscale.Leaning, simscale.Sliding}[w.rng.IntN(5)]
+	hows := []simscale.How{simscale.Gentle, simscale.Gentle, simscale.Dropped, simscale.Leaning, simscale.Sliding}
+	if w.person == letsGo {
+		hows = hows[:3]
+	}
+	return hows[w.rng.IntN(len(hows))]
 }
 
 // look waits until the display rests, and a little longer: for a few lines at

@@ -17,6 +17,7 @@ import (
 type wideTable struct {
 	seed    uint64
 	cfg     simscale.Config
+	person  widePerson
 	scale   *simscale.Scale
 	tracker *settle.Tracker
 	rng     *rand.Rand
@@ -50,7 +51,7 @@ func (l level) off(weight, display float64) float64 {
 func newWideTable(seed uint64) *wideTable {
 	cfg := wideScale(seed)
 	w := &wideTable{
-		seed: seed, cfg: cfg,
+		seed: seed, cfg: cfg, person: person(seed),
 		scale:   simscale.New(cfg),
 		tracker: settle.New(settle.Properties{}),
 		at:      time.Unix(1_000_000, 0),

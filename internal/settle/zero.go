@@ -36,11 +36,17 @@ func (t *Tracker) emptyAt(level float64) {
 	}
 }
 
-// passes looks at a pan that was emptied after lines stayed away, and doesn't come
-// to rest before the next coin: a display that stands still for a moment tells of
-// the new zero all the same.
+// passes looks at a pan that was emptied and doesn't come to rest by the model before
+// the next coin. Where a display lasts as long as a rest, two that stand still are the
+// zero that the next is weighed from, unless more than half a step may be left of
+// their way there. After lines stayed away they tell of a new one.
 func (t *Tracker) passes() {
-	if t.doubt && t.emptied && t.stands.seconds >= flatTells && t.displays() >= flatDisplays {
+	still := t.stands.seconds
+	rare := t.displays() >= bareDisplays && still >= restsFor*(t.displays()-1)
+	if t.emptied && rare && residual(1.1*t.d, still, t.known.slowness()) < t.d/2 {
+		t.bare.level, t.bare.shown = t.stands.level, t.flat.at[t.flat.n-1].z
+	}
+	if t.doubt && t.emptied && still >= flatTells && t.displays() >= flatDisplays {
 		t.emptyAt(t.stands.level)
 	}
 }
