@@ -15,8 +15,8 @@
 // # Sound and light
 //
 // The phone's ear, the camera's reader and the second look are judged likewise, by packages otherring,
-// otherdisplay and othercoin: TestOtherRing, TestOtherDisplay and TestOtherCoin with Rims, Turns,
-// Reliefs and Hints behind it. Their tables are simulated; what makes each world fair stands in
+// otherdisplay and othercoin: TestOtherRing, TestOtherDisplay, TestOtherCoinRims, TestOtherCoinTurns,
+// TestOtherCoinReliefs and TestOtherCoinHints. Their tables are simulated; what makes each world fair stands in
 // its package's doc. PANSIDE_LONG plays them as long as their goals ask.
 //
 // # What is left
