@@ -98,13 +98,17 @@ func Of(frames []Frame, on Disc, progress func(done float64) (goOn bool)) (Relie
 	if !goesOn(progress, 0.15) {
 		return Relief{}, Stopped
 	}
-	moved, why := register(flat, lamps, on, progress)
+	moved, shining, why := laidOver(flat, lamps, on, progress)
 	if why != "" {
 		return Relief{Slip: moved.slips(flat[0]), Apart: moved.apart}, why
 	}
-	for i, m := range moved.maps {
-		if m != align.Identity {
-			flat[i] = m.Take(flat[i], flat[i].W, flat[i].H)
+	flat = moved.over(flat)
+	if shining {
+		// Brightness itself isn't Lambert's: its order is all that is believed.
+		for i, f := range leveled(flat, on) {
+			for j, v := range f.Light {
+				flat[i].Light[j] = float32(moved.lamps[i][2]) * (1 + leveledSlope*v)
+			}
 		}
 	}
 	if !goesOn(progress, 0.8) {

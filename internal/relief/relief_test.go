@@ -3,6 +3,7 @@ package relief_test
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"panside/internal/picture"
@@ -153,24 +154,30 @@ func TestSlippedFramesAreFound(t *testing.T) {
 func TestRegistrationHoldsItsLimit(t *testing.T) {
 	base := stand(400, 3)
 	for bow, refused := range map[float64]bool{0.3: false, 1: false, 2: true, 6: true} {
-		frames := around(base, 4, 35, nil)
-		for k := range frames {
-			p, out := frames[k].Picture, picture.New(400, 400)
-			sn, c := math.Sincos(2 * float64(k))
-			for y := range 400 {
-				for x := range 400 {
-					u, v := float64(x)/200-1, float64(y)/200-1
-					out.Light[y*400+x] = p.Sample(float64(x)+0.5+bow*c*(2*u*u-v), float64(y)+0.5+bow*sn*(2*v*v-u*u))
-				}
-			}
-			frames[k].Picture = out
-		}
+		frames := bent(around(base, 4, 35, nil), bow)
 		r, why := relief.Of(frames, disc(base), nil)
 		t.Logf("bow %v: apart %.2f %s", bow, r.Apart, why)
 		if refused != (why == relief.Slipped) {
 			t.Errorf("bow of %v px: %q, apart %.2f", bow, why, r.Apart)
 		}
 	}
+}
+
+// bent warps each frame by a bow of so many px to a side of its own.
+func bent(frames []relief.Frame, bow float64) []relief.Frame {
+	out := slices.Clone(frames)
+	for k := range out {
+		p, to := out[k].Picture, picture.New(400, 400)
+		sn, c := math.Sincos(2 * float64(k))
+		for y := range 400 {
+			for x := range 400 {
+				u, v := float64(x)/200-1, float64(y)/200-1
+				to.Light[y*400+x] = p.Sample(float64(x)+0.5+bow*c*(2*u*u-v), float64(y)+0.5+bow*sn*(2*v*v-u*u))
+			}
+		}
+		out[k].Picture = to
+	}
+	return out
 }
 
 // TestDialTurnsBack: a coin turned on a dial under one lamp, by hand within a degree.

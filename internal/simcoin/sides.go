@@ -23,6 +23,11 @@ type Stand struct {
 	Noise             float64
 	Ambient           float64
 	Shadows           bool
+	// Polish makes the coin bare metal in place of Metal's gloss; nil for none. Its film of dirt and tarnish
+	// sends dull light by Dull of Metal's shares. The camera then sets its own exposure, so that a
+	// hundredth of the coin comes out white.
+	Polish *Polish
+	Dull   float64
 }
 
 // Truth is where the coin lies: middle and radius, px.
@@ -42,6 +47,9 @@ func (s Stand) perMM() float64 {
 func (s Stand) Shoot(seed uint64, lamps ...Lamp) Shot {
 	n := s.Size
 	light, heights := s.light(lamps)
+	if s.Polish != nil {
+		exposed(light)
+	}
 	blurred := s.softened(light, heights)
 	c := Camera{Width: n, Height: n, Noise: s.Noise}
 	pix := c.developed([3][]float32{blurred, blurred, blurred}, rand.New(rand.NewPCG(seed, 0x51de)))
@@ -72,6 +80,10 @@ func (s Stand) light(lamps []Lamp) (light, heights []float32) {
 			h := s.Face.HeightAt(dx, dy)
 			heights[i] = float32(h)
 			normal := unit(vec{-sx, -sy, 1})
+			if s.Polish != nil {
+				light[i] = float32(s.polished(place{x, y, dx, dy, h}, normal, lamps))
+				continue
+			}
 			shine, gloss := s.surface(dx, dy, h)
 			k := 2 * dot(normal, eye)
 			back := vec{k * normal[0], k * normal[1], k*normal[2] - 1}
@@ -103,12 +115,17 @@ func (s Stand) surface(dx, dy, h float64) (shine, gloss float64) {
 	if s.Tone > 0 {
 		shine *= 1 + 0.5*s.Tone*(speckle(dx*0.35, dy*0.35, s.Seed)-0.5)
 	}
-	if s.Dirt > 0 {
-		deep := 1 - smooth(0, 0.12, h)
-		cover := smooth(1-0.6*s.Dirt, 1.08-0.6*s.Dirt, 0.6*speckle(dx, dy, s.Seed+1)+0.4*speckle(3*dx, 3*dy, s.Seed+2)) * (0.4 + 0.6*deep)
-		shine, gloss = shine*(1-cover)+0.08*cover, gloss*(1-cover)
+	cover := s.cover(dx, dy, h)
+	return shine*(1-cover) + 0.08*cover, gloss * (1 - cover)
+}
+
+// cover is how much of a place dirt covers, 0 to 1.
+func (s Stand) cover(dx, dy, h float64) float64 {
+	if s.Dirt <= 0 {
+		return 0
 	}
-	return shine, gloss
+	deep := 1 - smooth(0, 0.12, h)
+	return smooth(1-0.6*s.Dirt, 1.08-0.6*s.Dirt, 0.6*speckle(dx, dy, s.Seed+1)+0.4*speckle(3*dx, 3*dy, s.Seed+2)) * (0.4 + 0.6*deep)
 }
 
 // open is the share of a lamp's light that the relief lets through to a place.
