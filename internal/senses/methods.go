@@ -18,6 +18,8 @@ var methods = map[string]method{
 	"relief":    makeRelief,
 	"relief-of": reliefOf,
 	"relit":     relit,
+	"mat":       layMat,
+	"mat-of":    matOf,
 }
 
 // Methods lists what can be asked, for whoever tries all of it.

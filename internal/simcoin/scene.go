@@ -125,6 +125,30 @@ func Simple(c Coin, size int, share float64, seed uint64) Scene {
 	}
 }
 
+// InRows is a scene of coins of one size on paper, seen from above, so many in a row, each turned
+// otherwise, in a picture of width by height pixels.
+func InRows(coins []Coin, row, width, height int, seed uint64) Scene {
+	rows := (len(coins) + row - 1) / row
+	d := coins[0].Diameter
+	apart := 1.2 * d
+	scale := math.Min(float64(width)/float64(row), float64(height)/float64(rows)) / apart
+	s := Scene{
+		Ground: Paper,
+		Camera: Camera{Width: width, Height: height, PxPerMM: scale, Blur: 0.8, Noise: 0.01},
+		Lamps:  []Lamp{{From: 135, Up: 45, Strength: 0.7}}, Ambient: 0.3,
+		Seed: seed,
+	}
+	for k, c := range coins {
+		s.Coins = append(s.Coins, Placed{
+			Coin: c,
+			X:    (float64(k%row) - float64(row-1)/2) * apart,
+			Y:    (float64(k/row) - float64(rows-1)/2) * apart,
+			Turn: float64(k) * 137.5,
+		})
+	}
+	return s
+}
+
 // Shot is the photo, bytes as a browser's canvas gives them, and what is true of it.
 type Shot struct {
 	Width, Height int

@@ -24,7 +24,8 @@ export const toolTexts = {
       identify: "Questions and drawings that lead to a name for it",
       ring: "Tap a coin and let the phone hear whether it is silver or clad",
       camera: "For a scale without a cable: the phone’s camera reads its digits",
-      "second-look": "Rim, ruler, two pictures and side light on a photo or the live camera",
+      "second-look":
+        "Rim, ruler, two pictures, side light and many coins counted, on a photo or the live camera",
       density: "Weigh a coin in air and in water to learn its metal",
       roll: "How many coins, or whether another kind is among them, by weight",
       scale: "Check its accuracy; set its port and format",

@@ -25,7 +25,8 @@ export const toolTexts: typeof English = {
       identify: "Preguntas y dibujos que llevan a un nombre",
       ring: "Golpea una moneda y el teléfono oye si es de plata o chapada",
       camera: "Para una báscula sin cable: la cámara del teléfono lee sus cifras",
-      "second-look": "Borde, regla, dos imágenes y luz de lado en una foto o con la cámara",
+      "second-look":
+        "Borde, regla, dos imágenes, luz de lado y conteo de muchas monedas, en una foto o con la cámara",
       density: "Pesa una moneda en aire y en agua para saber su metal",
       roll: "Cuántas monedas hay, o si hay de otro tipo entre ellas, por el peso",
       scale: "Comprobar su exactitud; elegir puerto y formato",

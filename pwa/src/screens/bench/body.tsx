@@ -2,12 +2,15 @@ import { useSignal } from "@preact/signals";
 import type { ComponentChildren } from "preact";
 import { useEffect, useMemo } from "preact/hooks";
 import type { Bench } from "../../bench/bench";
+import { Mat } from "../../bench/mat";
 import { Over } from "../../bench/over";
 import { SideLight } from "../../bench/side-light";
 import { openPhoto } from "../../records/photos-open";
 import { text } from "../../text";
 import { ChoosePhoto } from "./choose-photo";
 import { LightPanel, LightView } from "./light-panel";
+import { MatPanel } from "./mat-panel";
+import { MatView } from "./mat-view";
 import { GlassButtons, OnPicture } from "./on-picture";
 import { type Candidate, OverPanel, OverView } from "./over-view";
 import { usePictures } from "./page";
@@ -30,18 +33,22 @@ export function BenchBody(props: {
   const step = useStep();
   const over = useMemo(() => new Over(bench, pictures), [bench, pictures]);
   const light = useMemo(() => new SideLight(pictures), [pictures]);
+  const mat = useMemo(() => new Mat(bench.picture, pictures), [bench, pictures]);
   const chosen = useSignal(0);
   useEffect(() => () => over.end(), [over]);
+  useEffect(() => () => mat.end(), [mat]);
   const at = step.value;
   return (
     <div class="bench" data-step={at}>
-      {at === "over" || at === "light" ? (
-        <div class="bench-picture">
-          {at === "over" ? <OverView bench={bench} over={over} /> : <LightView bench={bench} light={light} />}
-          <GlassButtons bench={bench} />
-        </div>
-      ) : (
+      {at === "rim" || at === "ruler" ? (
         <OnPicture bench={bench} holding={at} />
+      ) : (
+        <div class="bench-picture">
+          {at === "over" && <OverView bench={bench} over={over} />}
+          {at === "light" && <LightView bench={bench} light={light} />}
+          {at === "mat" && <MatView bench={bench} mat={mat} />}
+          <GlassButtons zoom={bench.zoom} work={at === "mat" ? mat.work : bench.work} />
+        </div>
       )}
       <div class="bench-panel">
         <Steps step={step} of={steps} />
@@ -67,6 +74,7 @@ export function BenchBody(props: {
           </>
         )}
         {at === "light" && <LightPanel light={light} />}
+        {at === "mat" && <MatPanel mat={mat} />}
       </div>
     </div>
   );

@@ -1,7 +1,8 @@
 import { useMemo } from "preact/hooks";
 import type { Bench } from "../../bench/bench";
+import type { Undoable } from "../../bench/undo";
 import type { Mark } from "../../bench/work";
-import { onGlass, type Point, zoomStep } from "../../bench/zoom";
+import { onGlass, type Point, type Zoom, zoomStep } from "../../bench/zoom";
 import { text } from "../../text";
 import { type Draw, drawPicture, Glass, Hold } from "./glass";
 import { nameOf, saysWords } from "./ruler-words";
@@ -60,13 +61,17 @@ export function OnPicture({ bench, holding }: { bench: Bench; holding: Holding }
             />
           ))}
       </Glass>
-      <GlassButtons bench={bench} />
+      <GlassButtons zoom={bench.zoom} work={bench.work} />
     </div>
   );
 }
 
-export function GlassButtons({ bench }: { bench: Bench }) {
-  const { zoom, work } = bench;
+export function GlassButtons(props: {
+  zoom: Zoom;
+  /** What is taken back. */
+  work: Pick<Undoable<unknown>, "canUndo" | "canRedo" | "undo" | "redo">;
+}) {
+  const { zoom, work } = props;
   return (
     <div class="glass-buttons">
       <button

@@ -1,7 +1,7 @@
 import { type Signal, useSignal } from "@preact/signals";
 import { text } from "../../text";
 
-export const steps = ["rim", "ruler", "over", "light"] as const;
+export const steps = ["rim", "ruler", "over", "light", "mat"] as const;
 export type Step = (typeof steps)[number];
 
 export function useStep(): Signal<Step> {
