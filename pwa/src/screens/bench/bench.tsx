@@ -6,7 +6,6 @@ import { useApp } from "../../view/context";
 import { addressOf } from "../../view/places";
 import { RecordsContext } from "../finds/use";
 import { toWeighing } from "../tools/page";
-import "../finds/finds.css";
 import "./bench.css";
 import { FindBench } from "./find-bench";
 import { LooseBench } from "./loose-bench";
