@@ -40,15 +40,15 @@ func (c *course) refused(why Why, ms int64) Why {
 	return why
 }
 
-// take a number that a frame shows; "" once it counts.
-func (c *course) take(text string, s *shown, ms int64) Why {
+// take a number that a frame shows; "" once it counts, which isn't as long as a segment turns.
+func (c *course) take(text string, s *shown, ms int64, turns bool) Why {
 	c.bad = ""
 	if text != c.text {
 		c.text, c.since, c.frames = text, ms, 0
 		c.digits = append(c.digits[:0], s.digits...)
 	}
 	c.frames++
-	if c.frames < equalFrames || ms-c.since < equalMs {
+	if turns || c.frames < equalFrames || ms-c.since < equalMs {
 		return Moving
 	}
 	if c.given != nil && !c.passed && oneStroke(c.given, c.digits) && ms-c.since < doubtMs {

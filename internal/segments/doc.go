@@ -14,6 +14,7 @@
 //   - the marks that stood all through the teaching, the unit's among them, stand unchanged; no
 //     other has come beside them, nor where a minus or a digit could stand (marks.go);
 //   - the number has no needless leading zero;
+//   - no segment is on its way to its other state, as while slow displays blend numbers (trend.go);
 //   - it stood for several frames, and longer where it differs from the one before as if only a
 //     segment had gone or come, which light does and weights seldom do (course.go).
 //

@@ -270,6 +270,20 @@ func TestAUnitMustComeBackForGood(t *testing.T) {
 	}
 }
 
+// TestABlendIsNoNumber: while a slow display goes from 3 to 5, its old segments fade and it shows a 9
+// for a while. That is never read, and the 5 is soon.
+func TestABlendIsNoNumber(t *testing.T) {
+	l := ordinary()
+	b := newTable(t, l)
+	b.scene.Lag, b.scene.Fall = 0.03, 16
+	if n, why := b.sees(40, weighs("12.33"), rendered.Hand{}, 0); n == 0 {
+		t.Fatal(why)
+	}
+	if n, why := b.sees(30, weighs("12.35"), rendered.Hand{}, 0); n == 0 {
+		t.Error(why)
+	}
+}
+
 func BenchmarkFrame(b *testing.B) {
 	s := rendered.NewSitting(ordinary())
 	r, why := s.Teach()

@@ -35,6 +35,7 @@ type Reader struct {
 	mean     raster
 	meanHalf raster // of the last ones, at half size: a unit may change while the digits stand
 	frames   int
+	trend    trend
 	lastMs   int64
 	stand    [maxCells]glyph
 	wary     int // frames that must still show the taught marks
@@ -80,7 +81,7 @@ func (r *Reader) Read(f Frame, at moment.Time) Seen {
 		return Seen{Why: r.course.refused(why, ms)}
 	}
 	text := r.textOf(s)
-	if why := r.course.take(text, &s, ms); why != "" {
+	if why := r.course.take(text, &s, ms, r.trend.turns(r.cells)); why != "" {
 		return Seen{Text: text, Why: why}
 	}
 	value, err := mass.ParseDecimal(text)
@@ -140,6 +141,7 @@ func (r *Reader) readFrame(f Frame, ms int64) (shown, Why) {
 	in := r.ink.see(&soft)
 	if r.frames == 0 || r.changed(&in) {
 		r.frames = 0
+		r.trend.reset()
 		r.stand, _ = r.ink.glyphs(&in)
 		if s, isNumber := r.number(&r.stand); isNumber {
 			r.course.passes(s.digits)
@@ -155,6 +157,7 @@ func (r *Reader) readFrame(f Frame, ms int64) (shown, Why) {
 	for k, x := range half.v {
 		r.meanHalf.v[k] += fast * (x - r.meanHalf.v[k])
 	}
+	r.trend.add(&r.ink, &in, ms)
 	return r.readPicture(&r.mean, &r.meanHalf, gain)
 }
 

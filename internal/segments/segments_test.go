@@ -180,7 +180,7 @@ func TestTheCourse(t *testing.T) {
 	stands := func(text string, from, ms int64) int64 {
 		s, _ := parseShown(text)
 		for at := from; at <= from+ms; at += 50 {
-			if c.take(text, &s, at) == "" {
+			if c.take(text, &s, at, false) == "" {
 				return at - from
 			}
 		}

@@ -43,6 +43,7 @@ type Look struct {
 	GlareX, GlareY, GlareR   float64
 	Shake, FrameOff          float64 // pixels; share of window height
 	Lag                      float64 // s a segment takes to change
+	Fall                     float64 // how much slower segments go out than they light; 0 is 1
 	Housing                  float64
 	Stable, ZeroMark, Border bool
 	Seed                     uint64

@@ -61,6 +61,10 @@ func (s *Scene) Frame(sh Shown, at float64, hand Hand, moved float64) segments.F
 // light lets the segments follow what shows.
 func (s *Scene) light(sh Shown, dt float64) {
 	follow := 1 - math.Exp(-dt/max(s.Lag, 1e-3))
+	fade := follow
+	if s.Fall > 0 {
+		fade = 1 - math.Exp(-dt/max(s.Lag*s.Fall, 1e-3))
+	}
 	on := s.lit(sh)
 	share := 1.0
 	if s.Blend > 0 && s.rng.Float64() < s.Blend {
@@ -74,7 +78,11 @@ func (s *Scene) light(sh Shown, dt float64) {
 		if s.was != nil && s.was[i] != on[i] {
 			to = share*to + (1-share)*boolTo(s.was[i])
 		}
-		s.level[i] += (to - s.level[i]) * follow
+		by := follow
+		if to < s.level[i] {
+			by = fade
+		}
+		s.level[i] += (to - s.level[i]) * by
 	}
 	s.was = on
 }
