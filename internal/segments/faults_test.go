@@ -270,6 +270,18 @@ func TestAUnitMustComeBackForGood(t *testing.T) {
 	}
 }
 
+// TestAnotherUnitIsSaid: one with fewer decimals, too, whose point stands where none was taught.
+func TestAnotherUnitIsSaid(t *testing.T) {
+	b := newTable(t, ordinary())
+	b.sees(12, weighs("5.67"), rendered.Hand{}, 0)
+	sh := weighs("87.5")
+	sh.Unit = "gn"
+	b.sees(6, sh, rendered.Hand{}, 0)
+	if n, why := b.sees(12, sh, rendered.Hand{}, 0); n > 0 || why != segments.OtherUnit {
+		t.Errorf("grains: %d numbers, %q", n, why)
+	}
+}
+
 // TestABlendIsNoNumber: while a slow display goes from 3 to 5, its old segments fade and it shows a 9
 // for a while. That is never read, and the 5 is soon.
 func TestABlendIsNoNumber(t *testing.T) {

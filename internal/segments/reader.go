@@ -254,11 +254,13 @@ func (r *Reader) readPicture(pic, half *raster, gain float32) (shown, Why) {
 	if why := r.agrees(&soft, &s, &in); why != "" {
 		return shown{}, why
 	}
-	if !r.pointStands(&soft, &in) {
-		return shown{}, Doubt
-	}
+	// A point at another place comes with another unit as a rule: that is said, if it shows.
+	pointStands := r.pointStands(&soft, &in)
 	switch r.marks.compare(half, gain, r.leftOf(&s)) {
 	case sameMarks:
+		if !pointStands {
+			return shown{}, Doubt
+		}
 		r.strange = 0
 		if r.wary > 0 {
 			r.wary--

@@ -294,6 +294,7 @@ func TestACoinShowsOneNumber(t *testing.T) {
 		/\d\.\d\d/.test(document.querySelector('[data-part="display"]').innerText) &&
 		parseFloat(getComputedStyle(document.querySelector('[data-part="display"]')).fontSize) * 3 < parseFloat(getComputedStyle(document.querySelector(".digits")).fontSize)
 	)(document.querySelector('[data-part="weight"]').textContent)`)
-	phone.do(chromedp.Evaluate[chromedp.Void](`document.querySelector(".weigh-scroll").scrollTop = 600; undefined`))
-	phone.until("the same in the strip", `document.querySelector('[data-part="strip"]')?.innerText.includes(document.querySelector('[data-part="weight"]').textContent)`)
+	// Scrolled anew each time: the list below may still be growing.
+	phone.until("the same in the strip", `(document.querySelector(".weigh-scroll").scrollTop = 600) &&
+		document.querySelector('[data-part="strip"]')?.innerText.includes(document.querySelector('[data-part="weight"]').textContent)`)
 }
