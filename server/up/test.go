@@ -75,7 +75,7 @@ func testAll(p project, args []string) error {
 		{title: "what is heard and seen", argv: append([]string{"go", "test"}, sums...)},
 		{title: "tests that measure memory, which the race detector multiplies", argv: []string{"go", "test", "-run", "^TestAHostileArchive$", "./server"}},
 		{title: "the second worlds of sound and light, in which the race detector finds nothing", argv: []string{"go", "test", "-run", "^TestOther(Ring|Display|Coin.*)$", "./server/figures"}},
-		{title: "Go tests with the race detector, and the browser", env: env, argv: append([]string{"go", "test", "-race", "-timeout", "25m"}, packages...)},
+		{title: "Go tests with the race detector, and the browser", env: env, argv: append([]string{"go", "test", "-race", "-timeout", "60m"}, packages...)},
 	})
 }
 
