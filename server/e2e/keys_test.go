@@ -20,7 +20,7 @@ func TestAKeyboardAloneDoesEverything(t *testing.T) {
 	_, s, d := atTheTable(t, laptopScreen)
 
 	d.tabTo(`button[data-denomination="cent"]`)
-	d.do(chromedp.KeyEvent(kb.Enter))
+	d.enter()
 	s.pan("put", "bronze-cent")
 	d.untilVerdict("bronze", "ordinary")
 	d.do(chromedp.KeyEvent("a"))
@@ -28,7 +28,7 @@ func TestAKeyboardAloneDoesEverything(t *testing.T) {
 	d.do(chromedp.KeyEvent("i"))
 	d.until("the way to what to inspect", `document.activeElement?.id === "inspect"`)
 	d.tabTo(`[data-part="inspect"] button, [data-part="inspect"] summary`)
-	d.do(chromedp.KeyEvent(kb.Enter))
+	d.enter()
 
 	d.do(chromedp.KeyEvent("t"))
 	d.until("the number pad", `document.querySelector('[data-is="typed"]')`)
@@ -40,7 +40,7 @@ func TestAKeyboardAloneDoesEverything(t *testing.T) {
 	d.until("another denomination by its figure", `document.querySelector('button[data-denomination="dime"]')?.getAttribute("aria-pressed") === "true"`)
 
 	d.tabTo(`[data-do="settings"]`)
-	d.do(chromedp.KeyEvent(kb.Enter))
+	d.enter()
 	d.until("the settings", `document.querySelector("dialog[open]")`)
 	d.tabTo(`dialog[open] input[name="theme"]`)
 	d.do(chromedp.KeyEvent(kb.ArrowRight))
@@ -49,19 +49,19 @@ func TestAKeyboardAloneDoesEverything(t *testing.T) {
 	d.until("the way back to the button", `!document.querySelector("dialog[open]") && document.activeElement?.dataset.do === "settings"`)
 
 	d.tabTo(`[data-do="tools"]`)
-	d.do(chromedp.KeyEvent(kb.Enter))
+	d.enter()
 	d.tabTo(`dialog[open] a[href="#/density"]`)
-	d.do(chromedp.KeyEvent(kb.Enter))
+	d.enter()
 	d.until("the tool", `location.hash === "#/density" && !document.querySelector("dialog[open]")`)
 	d.do(chromedp.Evaluate[chromedp.Void](`history.back(); undefined`))
 	d.until("the way back", `document.querySelector('[data-screen="weigh"]')`)
 
 	d.tabTo(`[data-do="settings"]`)
-	d.do(chromedp.KeyEvent(kb.Enter))
+	d.enter()
 	d.tabTo(`[data-do="leave"]`)
-	d.do(chromedp.KeyEvent(kb.Enter))
+	d.enter()
 	d.tabTo(`[data-do="leave-yes"]`)
-	d.do(chromedp.KeyEvent(kb.Enter))
+	d.enter()
 	d.until("being out", `document.querySelector('[data-part="join-fault"]')?.dataset.fault === "left"`)
 }
 
@@ -80,6 +80,24 @@ func (d *device) tabTo(selector string) {
 		}
 	}
 	d.t.Fatalf("the tabulator never comes to %s\n%s", selector, d.state())
+}
+
+// enter presses Enter as a keyboard does, in one event. As chromedp presses it, a
+// link is followed by the first of two, and the second may already meet the button
+// that the focus has gone back to.
+func (d *device) enter() {
+	d.t.Helper()
+	d.do(chromedp.Func(func(ctx context.Context, target *chromedp.Target) error {
+		keys := kb.Encode('\r')
+		down, up := *keys[0], *keys[len(keys)-1]
+		down.Text = "\r"
+		_, err := cdp.Call(ctx, target, input.DispatchKeyEvent, down)
+		if err != nil {
+			return err
+		}
+		_, err = cdp.Call(ctx, target, input.DispatchKeyEvent, up)
+		return err
+	}))
 }
 
 // quoted is a text as a JavaScript literal.

@@ -5,7 +5,6 @@ import (
 	"testing"
 
 	"github.com/chromedp/chromedp"
-	"github.com/chromedp/chromedp/kb"
 
 	"panside/internal/simcoin"
 )
@@ -53,7 +52,7 @@ func TestAMatOfCoins(t *testing.T) {
 
 	// The list by keys alone: the first coin that isn't like the brown one.
 	phone.do(chromedp.Evaluate[chromedp.Void](`document.querySelector('[data-coin]:not([data-color="brown"])').focus(); undefined`))
-	phone.do(chromedp.KeyEvent(kb.Enter))
+	phone.enter()
 	phone.until("the coin of the list in hand", `document.activeElement.getAttribute("aria-expanded") === "true" && document.activeElement.nextElementSibling?.matches('[data-part="mat-coin"]')`)
 	phone.press(`[data-part="mat-coin"] [data-choice="grey"]`)
 	phone.until("the grey ones told apart", fmt.Sprintf(`document.querySelectorAll('[data-coin][data-color="grey"]').length === %d`, grey))
