@@ -5,8 +5,8 @@
 // The tests need PANSIDE_CHROMIUM (a Chromium's path); the project's test
 // command sets it, and PANSIDE_SERVER to the built server. Each has a browser and
 // a server of its own, so they run side by side; the hands-free ones, whose
-// coins come at a pace, run alone, and so does the one that needs the browser to
-// keep a page in memory.
+// coins come at a pace, and those that film run alone, and so does the one that
+// needs the browser to keep a page in memory.
 //
 // # Benchmarks
 //

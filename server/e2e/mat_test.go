@@ -13,6 +13,7 @@ import (
 // glass; one is taught by a tap and one by the keyboard's list, and those like the second are to be
 // picked up, by their numbers.
 func TestAMatOfCoins(t *testing.T) {
+	t.Parallel()
 	heads, tails := centObverse().Strike(14), simcoin.Reverse(centMM, 7).Strike(14)
 	var coins []simcoin.Coin
 	grey := 0

@@ -42,6 +42,7 @@ const fakeBluetooth = `(() => {
 // TestAScaleOnThisPhonesBluetooth: picked on the phone, a scale of the weight service is read, and
 // why no coin is judged by it is said; so is each way in which there is no such scale.
 func TestAScaleOnThisPhonesBluetooth(t *testing.T) {
+	t.Parallel()
 	page := startBrowser(t)
 	s := startServer(t, t.TempDir(), "--scale", "virtual")
 	phone := newDevice(t, page, phoneScreen)
@@ -81,6 +82,7 @@ func TestAScaleOnThisPhonesBluetooth(t *testing.T) {
 
 // TestNoBluetoothNoCard: where a browser has none, nothing is offered.
 func TestNoBluetoothNoCard(t *testing.T) {
+	t.Parallel()
 	_, _, phone := atTheTable(t, phoneScreen)
 	phone.onEveryPage(`Object.defineProperty(navigator, "bluetooth", { configurable: true, value: undefined })`)
 	phone.open(phone.ask(`location.origin`) + "/#/scale")

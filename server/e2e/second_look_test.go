@@ -159,6 +159,7 @@ func (d *device) rimFound() {
 // found, a ruler laid on the date, and the verdict follows what it says. The hunter's own reference
 // is laid over it, the other side mirrored, and four photos become a shape that is lit from anywhere.
 func TestASecondLook(t *testing.T) {
+	t.Parallel()
 	film := filepath.Join(t.TempDir(), "microscope.y4m")
 	found := photographed(centObverse(), 0, 120, 1)
 	stillFilm(t, film, found)
@@ -284,6 +285,7 @@ func (d *device) number(selector, attribute string) (v float64) {
 // TestASecondLookSaysWhyNot: what is no coin, no picture, or too large a one has its sentence each, and
 // the rim can be set by hand. It needs no find.
 func TestASecondLookSaysWhyNot(t *testing.T) {
+	t.Parallel()
 	phone := phoneForCents(t)
 	phone.goTo("second-look")
 	bad := func(name string, content []byte) string {
