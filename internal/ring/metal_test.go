@@ -26,9 +26,6 @@ func rungCoin(r *rand.Rand, d *plate.Disc, bias float64) []float64 {
 // TestMetalsOfTheFirstWorld counts wrong and untold metals: three rings in a kitchen at 20, 10 and
 // 0 dB, alone and after a known coin.
 func TestMetalsOfTheFirstWorld(t *testing.T) {
-	if raceEnabled {
-		t.Skip("it runs one thing at a time; the run as WebAssembly holds it")
-	}
 	trials, noises := long(1, 34), []float64{20, 10, 0}
 	if trials == 1 {
 		noises = noises[1:2]

@@ -18,9 +18,6 @@ func heard(kind simring.Kind, seed uint64, knock float64, lowest, other float64)
 // TestNothingElseRings: what isn't one coin's ring gives no evidence, and most of it is called by its
 // name. Taking a defence out of refuse.go, disc.go or trust lets some of it through.
 func TestNothingElseRings(t *testing.T) {
-	if raceEnabled {
-		t.Skip("it runs one thing at a time; the run as WebAssembly holds it")
-	}
 	for _, c := range []struct {
 		kind  simring.Kind
 		why   []ring.Why
@@ -61,9 +58,6 @@ func TestNothingElseRings(t *testing.T) {
 // TestACoinRingsBehindTheKnock, up to 20 dB louder in the first 20 ms, and however soon the next
 // tap comes. Taking wood that rings on below for a voice loses it.
 func TestACoinRingsBehindTheKnock(t *testing.T) {
-	if raceEnabled {
-		t.Skip("it runs one thing at a time; the run as WebAssembly holds it")
-	}
 	lost := 0
 	for seed := range uint64(12) {
 		lowest := 4500 + 700*float64(seed)

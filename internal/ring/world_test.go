@@ -39,9 +39,6 @@ func long(few, all int) int {
 // kitchen's noise. At most so many of a hundred clips of a kind may give evidence: of two coins
 // and of one that bounces some do, where the second can't be heard.
 func TestFirstWorld(t *testing.T) {
-	if raceEnabled {
-		t.Skip("it runs one thing at a time; the run as WebAssembly holds it")
-	}
 	trials := long(1, 100)
 	for _, c := range []struct {
 		kind        simring.Kind
