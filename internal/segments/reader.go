@@ -2,6 +2,7 @@ package segments
 
 import (
 	"math"
+	"slices"
 
 	"panside/internal/mass"
 	"panside/internal/moment"
@@ -328,11 +329,7 @@ func (r *Reader) number(g *[maxCells]glyph) (shown, bool) {
 		if !ok {
 			break
 		}
-		isKnown := false
-		for _, f := range r.known[d] {
-			isKnown = isKnown || f == g[c]
-		}
-		if !isKnown {
+		if !slices.Contains(r.known[d], g[c]) {
 			return s, false
 		}
 		s.digits = append(s.digits, d)

@@ -2,6 +2,7 @@ package segments
 
 import (
 	"math"
+	"slices"
 
 	"panside/internal/mass"
 	"panside/internal/moment"
@@ -249,7 +250,7 @@ func (t *Teacher) Reader() (*Reader, Why) {
 		}
 		places = l.shown.places
 		for j := range i {
-			alike = alike && same(l.shown.digits, t.lessons[j].shown.digits)
+			alike = alike && slices.Equal(l.shown.digits, t.lessons[j].shown.digits)
 		}
 	}
 	if !t.ok {
@@ -269,18 +270,6 @@ func (t *Teacher) Reader() (*Reader, Why) {
 		return nil, Small
 	}
 	return t.build(f, places)
-}
-
-func same(a, b []int) bool {
-	if len(a) != len(b) {
-		return false
-	}
-	for i := range a {
-		if a[i] != b[i] {
-			return false
-		}
-	}
-	return true
 }
 
 // build makes the reader of a layout that fits, and lets it read its own lessons.
@@ -337,7 +326,7 @@ func (t *Teacher) build(f fitted, places int) (*Reader, Why) {
 		}
 		half := l.pic.halved()
 		got, why := r.readPicture(&l.pic, &half, 1)
-		if why != "" || !same(got.digits, l.shown.digits) || got.minus != l.shown.minus {
+		if why != "" || !slices.Equal(got.digits, l.shown.digits) || got.minus != l.shown.minus {
 			if len(t.lessons) < 3 {
 				return nil, TooAlike
 			}
