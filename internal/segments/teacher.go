@@ -186,8 +186,7 @@ func (t *Teacher) learn(l lesson) Why {
 	}
 	l.pic = meanOf(pics[from:])
 	l.soft = l.pic.blurred(1)
-	l.flat = l.pic.minus(l.pic.blurred(l.pic.h / 5))
-	l.flat = l.flat.blurred(1)
+	l.flat = l.pic.flattened()
 	t.lessons = append(t.lessons, l)
 	return ""
 }
@@ -200,9 +199,8 @@ const changedArea = 0.005
 // ones by much ink over much of the window.
 func steadyFrom(pics []raster) int {
 	n := len(pics)
-	last := meanOf(pics[n-fewest:])
-	last = last.minus(last.blurred(last.h / 5))
-	last = last.blurred(1)
+	mean := meanOf(pics[n-fewest:])
+	last := mean.flattened()
 	var strong float32
 	for _, x := range last.v {
 		strong += x * x
@@ -210,8 +208,7 @@ func steadyFrom(pics []raster) int {
 	// A tenth of the window has ink, so its root mean square is about a third of a stroke's.
 	limit := 1.3 * float32(math.Sqrt(float64(strong)/float64(len(last.v))))
 	for from := n - 1; from >= 0; from-- {
-		p := pics[from].minus(pics[from].blurred(last.h / 5))
-		p = p.blurred(1)
+		p := pics[from].flattened()
 		count := 0
 		for k, x := range p.v {
 			if abs(x-last.v[k]) > limit {
