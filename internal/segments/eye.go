@@ -16,8 +16,6 @@ type eye struct {
 	plane  plane
 	full   grid
 	half   grid
-	// perHalf is how many pixels of the picture a half-size cell has.
-	perHalf float64
 }
 
 // grid is a raster with the places of its cells in the picture.
@@ -42,7 +40,7 @@ func newEye(w Window) eye {
 	full := newRaster(m.aspect, rowsFor(w), beyond)
 	half := raster{w: full.w / 2, h: full.h / 2, scale: full.scale / 2, x0: full.x0, y0: full.y0}
 	half.v = make([]float32, half.w*half.h)
-	e := eye{window: w, plane: m, perHalf: w.height() / half.scale}
+	e := eye{window: w, plane: m}
 	e.full = newGrid(m, full, half.scale)
 	e.half = newGrid(m, half, half.scale)
 	return e
@@ -69,7 +67,8 @@ type warp struct{ dx, dy, s, r float64 }
 
 func (w warp) plus(o warp) warp { return warp{w.dx + o.dx, w.dy + o.dy, w.s + o.s, w.r + o.r} }
 
-// look fills into with the window as a frame shows it.
+// look fills into with the window as a frame shows it: the brightness between the four nearest
+// pixels' centres, beyond the picture that of its edge.
 func (g *grid) look(f Frame, w warp, into []float32) raster {
 	out := g.raster
 	out.v = into

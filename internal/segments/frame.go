@@ -33,25 +33,6 @@ func Luma(width, height int, rgba, into []byte) Frame {
 	return Frame{width, height, into}
 }
 
-// at is the brightness at a place, between the four nearest pixels' centres; beyond the picture
-// that of its edge.
-func (f Frame) at(p Point) float32 {
-	x, y := p.X-0.5, p.Y-0.5
-	x = min(max(x, 0), float64(f.Width)-1.001)
-	y = min(max(y, 0), float64(f.Height)-1.001)
-	i, j := int(x), int(y)
-	u, v := float32(x-float64(i)), float32(y-float64(j))
-	k := j*f.Width + i
-	if k+f.Width+1 >= len(f.Pix) {
-		return float32(f.Pix[k])
-	}
-	a, b := float32(f.Pix[k]), float32(f.Pix[k+1])
-	c, d := float32(f.Pix[k+f.Width]), float32(f.Pix[k+f.Width+1])
-	a += u * (b - a)
-	c += u * (d - c)
-	return a + v*(c-a)
-}
-
 // Point is a place in a picture, in pixels; the first pixel's centre is (0.5, 0.5).
 type Point struct{ X, Y float64 }
 

@@ -1,5 +1,7 @@
 package segments
 
+import "slices"
+
 // A glyph is a set of lit segments: bit 0 is a, the top bar, then clockwise b to f, and g the
 // middle one.
 type glyph uint8
@@ -39,10 +41,8 @@ var forms = [10][]glyph{
 // digitOf is the digit that a glyph is a form of.
 func digitOf(g glyph) (digit int, ok bool) {
 	for d, fs := range forms {
-		for _, f := range fs {
-			if f == g {
-				return d, true
-			}
+		if slices.Contains(fs, g) {
+			return d, true
 		}
 	}
 	return 0, false

@@ -220,13 +220,13 @@ func (m *marks) findBlobs(reach float64) {
 	for q := range inked {
 		inked[q] = m.steady[q] && -m.sign*mean[q] > inkOf*m.ink
 	}
-	mine := make([]int, n) // blob of a cell, from 1
+	mine := make([]bool, n) // the cells of blobs
 	rest := make([]bool, n)
 	for q := range inked {
-		if !inked[q] || mine[q] != 0 {
+		if !inked[q] || mine[q] {
 			continue
 		}
-		cells, whole := m.flood(q, inked, mine, 1)
+		cells, whole := m.flood(q, inked, mine)
 		if b := m.newBlob(cells, mean); whole && len(cells) >= unitCells && b.peak > unitInk*m.ink {
 			m.blobs = append(m.blobs, b)
 		}
@@ -238,8 +238,8 @@ func (m *marks) findBlobs(reach float64) {
 	// What touches the border may be marks that merge with it: their inner parts must stay too.
 	clear(mine)
 	for q := range rest {
-		if rest[q] && mine[q] == 0 {
-			if cells, _ := m.flood(q, rest, mine, 1); len(cells) >= 3 {
+		if rest[q] && !mine[q] {
+			if cells, _ := m.flood(q, rest, mine); len(cells) >= 3 {
 				m.blobs = append(m.blobs, m.newBlob(cells, mean))
 			}
 		}
@@ -265,12 +265,12 @@ func (m *marks) findBlobs(reach float64) {
 	}
 }
 
-// flood gathers the inked cells within two of each other; whole is false if they aren't all steady
-// and inside.
-func (m *marks) flood(from int, inked []bool, mine []int, name int) (cells []int32, whole bool) {
+// flood gathers the inked cells within two of each other, and notes them in mine; whole is false
+// if they aren't all steady and inside.
+func (m *marks) flood(from int, inked, mine []bool) (cells []int32, whole bool) {
 	whole = true
 	todo := []int{from}
-	mine[from] = name
+	mine[from] = true
 	for len(todo) > 0 {
 		q := todo[len(todo)-1]
 		todo = todo[:len(todo)-1]
@@ -279,8 +279,8 @@ func (m *marks) flood(from int, inked []bool, mine []int, name int) (cells []int
 		j, i := q/m.w, q%m.w
 		for b := max(j-2, 0); b <= min(j+2, m.h-1); b++ {
 			for a := max(i-2, 0); a <= min(i+2, m.w-1); a++ {
-				if p := b*m.w + a; inked[p] && mine[p] == 0 {
-					mine[p] = name
+				if p := b*m.w + a; inked[p] && !mine[p] {
+					mine[p] = true
 					todo = append(todo, p)
 				}
 			}

@@ -29,12 +29,10 @@ type matcher struct {
 
 func newMatcher(l *layout, cells int, sign float32) matcher {
 	m := matcher{cells: cells, sign: sign}
-	mu, mv := l.margins()
 	for c := range cells {
 		for j := range patchH {
 			for i := range patchW {
-				u := -mu + (1+2*mu)*(float64(i)+0.5)/patchW
-				v := -mv + (1+2*mv)*(float64(j)+0.5)/patchH
+				u, v := l.ofSpot(i, j)
 				m.at[c] = append(m.at[c], l.at(c, u, v))
 			}
 		}
@@ -63,6 +61,12 @@ func (l *layout) margins() (mu, mv float64) {
 func (l *layout) spot(u, v float64) (x, y float64) {
 	mu, mv := l.margins()
 	return (u+mu)/(1+2*mu)*patchW - 0.5, (v+mv)/(1+2*mv)*patchH - 0.5
+}
+
+// ofSpot is the place in a cell of a spot of its patch.
+func (l *layout) ofSpot(i, j int) (u, v float64) {
+	mu, mv := l.margins()
+	return -mu + (1+2*mu)*(float64(i)+0.5)/patchW, -mv + (1+2*mv)*(float64(j)+0.5)/patchH
 }
 
 func dot(a, b *[patchN]float32) float32 {
@@ -122,16 +126,12 @@ func (m *matcher) rooms(k *ink, lessons []lesson, used int) int {
 
 // model is how much of a segment covers each cell of a patch, by the layout alone.
 func (m *matcher) model(l *layout) (f [nSegments][patchN]float32) {
-	mu, mv := l.margins()
 	for s, b := range l.bars() {
-		ax, ay, bx, by := b.u0*l.width, b.v0*l.height, b.u1*l.width, b.v1*l.height
+		from, to := Point{b.u0 * l.width, b.v0 * l.height}, Point{b.u1 * l.width, b.v1 * l.height}
 		for j := range patchH {
 			for i := range patchW {
-				x := (-mu + (1+2*mu)*(float64(i)+0.5)/patchW) * l.width
-				y := (-mv + (1+2*mv)*(float64(j)+0.5)/patchH) * l.height
-				dx, dy := bx-ax, by-ay
-				t := min(max(((x-ax)*dx+(y-ay)*dy)/(dx*dx+dy*dy), 0), 1)
-				d := math.Hypot(x-ax-t*dx, y-ay-t*dy) / l.stroke
+				u, v := l.ofSpot(i, j)
+				d := distance(Point{u * l.width, v * l.height}, from, to) / l.stroke
 				f[s][j*patchW+i] = float32(min(max(1.25-1.5*d, 0), 1))
 			}
 		}

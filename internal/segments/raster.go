@@ -69,6 +69,12 @@ func (r *raster) blurred(n int) raster {
 	return out
 }
 
+// flattened is the raster less its surroundings, a little blurred.
+func (r *raster) flattened() raster {
+	flat := r.minus(r.blurred(r.h / 5))
+	return flat.blurred(1)
+}
+
 // rowMeans writes the running means of a row.
 func rowMeans(from, to []float32, reach int) {
 	n := len(from)

@@ -2,6 +2,7 @@ package segments
 
 import (
 	"math"
+	"slices"
 
 	"panside/internal/mass"
 	"panside/internal/moment"
@@ -129,20 +130,19 @@ func (r *Reader) brightness(lessons []lesson) float32 {
 // readFrame follows small movements of the phone, and reads the mean of the frames that show equal
 // digits.
 func (r *Reader) readFrame(f Frame, ms int64) (shown, Why) {
-	pic, soft, half, gain, ok := r.lay(f)
+	seen, gain, ok := r.lay(f)
 	if !ok {
 		r.frames = 0
-		return shown{}, r.whyNotAlike(&pic)
+		return shown{}, r.whyNotAlike(&seen)
 	}
 	if r.tooFar() {
 		r.frames, r.warp = 0, warp{}
 		return shown{}, Moved
 	}
-	in := r.ink.see(&soft)
-	if r.frames == 0 || r.changed(&in) {
+	if r.frames == 0 || r.changed(&seen.in) {
 		r.frames = 0
 		r.trend.reset()
-		r.stand, _ = r.ink.glyphs(&in)
+		r.stand, _ = r.ink.glyphs(&seen.in)
 		if s, isNumber := r.number(&r.stand); isNumber {
 			r.course.passes(s.digits)
 		}
@@ -151,13 +151,13 @@ func (r *Reader) readFrame(f Frame, ms int64) (shown, Why) {
 	share := max(1/float32(r.frames), float32(1-math.Exp(-float64(ms-r.lastMs)/memoryMs)))
 	fast := max(share, float32(1-math.Exp(-float64(ms-r.lastMs)/marksMs)))
 	r.lastMs = ms
-	for k, x := range pic.v {
+	for k, x := range seen.pic.v {
 		r.mean.v[k] += share * (x - r.mean.v[k])
 	}
-	for k, x := range half.v {
+	for k, x := range seen.half.v {
 		r.meanHalf.v[k] += fast * (x - r.meanHalf.v[k])
 	}
-	r.trend.add(&r.ink, &in, ms)
+	r.trend.add(&r.ink, &seen.in, ms)
 	return r.readPicture(&r.mean, &r.meanHalf, gain)
 }
 
@@ -178,35 +178,42 @@ func (r *Reader) changed(in *inked) bool {
 	return false
 }
 
+// sight is the window as one frame shows it: its picture, that at half size, and its ink.
+type sight struct {
+	pic, half raster
+	in        inked
+}
+
+// look is the sight of a frame in which the display lies so; it lasts until the next one.
+func (r *Reader) look(f Frame, w warp) sight {
+	pic := r.eye.full.look(f, w, r.buf)
+	soft := pic.blurred(1)
+	return sight{pic, pic.halved(), r.ink.see(&soft)}
+}
+
 // lay finds the display in a frame; ok is false if what is there doesn't look like it.
-func (r *Reader) lay(f Frame) (pic, soft, half raster, gain float32, ok bool) {
+func (r *Reader) lay(f Frame) (seen sight, gain float32, ok bool) {
 	w, gain := r.eye.follow(f, r.warp, r.furthest(), r.near, r.exact, r.buf[:len(r.eye.half.places)])
-	pic = r.eye.full.look(f, w, r.buf)
-	soft = pic.blurred(1)
-	in := r.ink.see(&soft)
-	half = pic.halved()
-	hp := high(&half)
-	if g, worst := r.ink.glyphs(&in); worst < 0.5 && g != r.drawn {
+	seen = r.look(f, w)
+	hp := high(&seen.half)
+	if g, worst := r.ink.glyphs(&seen.in); worst < 0.5 && g != r.drawn {
 		if _, isNumber := r.number(&g); isNumber {
 			r.drawn, r.exact = g, r.drawing.of(&g)
 			d := r.exact.step(hp, r.exact.gainOf(hp), w)
 			if math.Abs(d.dx)+math.Abs(d.dy) > 0.1 {
 				w = w.plus(d)
-				pic = r.eye.full.look(f, w, r.buf)
-				soft = pic.blurred(1)
-				half = pic.halved()
-				hp = high(&half)
+				seen = r.look(f, w)
+				hp = high(&seen.half)
 			}
 		}
 	}
 	like := max(r.near.alike(hp), r.exact.alike(hp))
 	if like < likeness {
-		pic = r.eye.full.look(f, r.warp, r.buf)
-		return pic, soft, half, gain, false
+		return r.look(f, r.warp), gain, false
 	}
 	r.warp = w
 	r.near.blend(hp, r.near.gainOf(hp), 2*following)
-	return pic, soft, half, r.exact.gainOf(hp), true
+	return seen, r.exact.gainOf(hp), true
 }
 
 // tooFar reports whether the display lies so far from where it was taught that digits could be
@@ -219,12 +226,9 @@ func (r *Reader) tooFar() bool {
 func (r *Reader) furthest() float64 { return furthest * r.layout.pitch * r.eye.half.scale }
 
 // whyNotAlike tells what is there instead of the display.
-func (r *Reader) whyNotAlike(pic *raster) Why {
-	soft := pic.blurred(1)
-	in := r.ink.see(&soft)
-	half := pic.halved()
-	if in.full < 0.3*r.full {
-		return r.whyFaint(pic, &half, &in)
+func (r *Reader) whyNotAlike(seen *sight) Why {
+	if seen.in.full < 0.3*r.full {
+		return r.whyFaint(&seen.pic, &seen.half, &seen.in)
 	}
 	return Covered
 }
@@ -328,11 +332,7 @@ func (r *Reader) number(g *[maxCells]glyph) (shown, bool) {
 		if !ok {
 			break
 		}
-		isKnown := false
-		for _, f := range r.known[d] {
-			isKnown = isKnown || f == g[c]
-		}
-		if !isKnown {
+		if !slices.Contains(r.known[d], g[c]) {
 			return s, false
 		}
 		s.digits = append(s.digits, d)

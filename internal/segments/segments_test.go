@@ -45,7 +45,8 @@ func TestABrightnessBetweenPixels(t *testing.T) {
 		at   Point
 		want float32
 	}{{Point{0.5, 0.5}, 0}, {Point{1, 1}, 100}, {Point{1, 0.5}, 50}, {Point{-5, -5}, 0}, {Point{9, 9}, 200}} {
-		if got := f.at(c.at); math.Abs(float64(got-c.want)) > 0.5 {
+		one := grid{raster: raster{w: 1, h: 1}, step: 1, places: []spot{{x: float32(c.at.X), y: float32(c.at.Y)}}}
+		if got := one.look(f, warp{}, make([]float32, 1)).v[0]; math.Abs(float64(got-c.want)) > 0.5 {
 			t.Errorf("at %v: %g, not %g", c.at, got, c.want)
 		}
 	}

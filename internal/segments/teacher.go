@@ -2,6 +2,7 @@ package segments
 
 import (
 	"math"
+	"slices"
 
 	"panside/internal/mass"
 	"panside/internal/moment"
@@ -185,8 +186,7 @@ func (t *Teacher) learn(l lesson) Why {
 	}
 	l.pic = meanOf(pics[from:])
 	l.soft = l.pic.blurred(1)
-	l.flat = l.pic.minus(l.pic.blurred(l.pic.h / 5))
-	l.flat = l.flat.blurred(1)
+	l.flat = l.pic.flattened()
 	t.lessons = append(t.lessons, l)
 	return ""
 }
@@ -199,9 +199,8 @@ const changedArea = 0.005
 // ones by much ink over much of the window.
 func steadyFrom(pics []raster) int {
 	n := len(pics)
-	last := meanOf(pics[n-fewest:])
-	last = last.minus(last.blurred(last.h / 5))
-	last = last.blurred(1)
+	mean := meanOf(pics[n-fewest:])
+	last := mean.flattened()
 	var strong float32
 	for _, x := range last.v {
 		strong += x * x
@@ -209,8 +208,7 @@ func steadyFrom(pics []raster) int {
 	// A tenth of the window has ink, so its root mean square is about a third of a stroke's.
 	limit := 1.3 * float32(math.Sqrt(float64(strong)/float64(len(last.v))))
 	for from := n - 1; from >= 0; from-- {
-		p := pics[from].minus(pics[from].blurred(last.h / 5))
-		p = p.blurred(1)
+		p := pics[from].flattened()
 		count := 0
 		for k, x := range p.v {
 			if abs(x-last.v[k]) > limit {
@@ -249,7 +247,7 @@ func (t *Teacher) Reader() (*Reader, Why) {
 		}
 		places = l.shown.places
 		for j := range i {
-			alike = alike && same(l.shown.digits, t.lessons[j].shown.digits)
+			alike = alike && slices.Equal(l.shown.digits, t.lessons[j].shown.digits)
 		}
 	}
 	if !t.ok {
@@ -269,18 +267,6 @@ func (t *Teacher) Reader() (*Reader, Why) {
 		return nil, Small
 	}
 	return t.build(f, places)
-}
-
-func same(a, b []int) bool {
-	if len(a) != len(b) {
-		return false
-	}
-	for i := range a {
-		if a[i] != b[i] {
-			return false
-		}
-	}
-	return true
 }
 
 // build makes the reader of a layout that fits, and lets it read its own lessons.
@@ -337,7 +323,7 @@ func (t *Teacher) build(f fitted, places int) (*Reader, Why) {
 		}
 		half := l.pic.halved()
 		got, why := r.readPicture(&l.pic, &half, 1)
-		if why != "" || !same(got.digits, l.shown.digits) || got.minus != l.shown.minus {
+		if why != "" || !slices.Equal(got.digits, l.shown.digits) || got.minus != l.shown.minus {
 			if len(t.lessons) < 3 {
 				return nil, TooAlike
 			}

@@ -56,16 +56,16 @@ func (m *move) atWork(b *branch, mean float64) float64 {
 }
 
 // holds is the same for what is told. To it is added what a coin may lack that stands
-// half put down, at a chance P (halfWay) that neither a steady display nor one that
+// half put down, at a chance P (halfWay, by the odds half) that neither a steady display nor one that
 // rests by the model makes less: (g·mean)²·P.
-func (m *move) holds(b *branch, mean, caution float64) float64 {
+func (m *move) holds(b *branch, mean, caution, half float64) float64 {
 	if b.n == 0 {
 		return 0
 	}
 	h := m.hand(b, mean, caution)
 	v := h.variance(h.atWork(), mean)
 	if !h.gone {
-		v += halfWay(m.half, m.lay(b, mean)) * sq(handForce*mean)
+		v += halfWay(half, m.lay(b, mean)) * sq(handForce*mean)
 	}
 	return v
 }

@@ -27,7 +27,6 @@ type move struct {
 	test     loadTest
 	lingers  float64 // part of this sitting's landings at which a hand stayed on
 	habit    *habit  // of who sits at the scale
-	half     float64 // odds that the newest load is half put down, by its weight
 
 	next []*branch
 	pool *pool

@@ -166,7 +166,7 @@ func (m *move) opinion(shapes []shape, caution float64) opinion {
 	w := m.weights(m.likely)
 	best := m.best()
 	lies, _ := best.sum(best.gone+1, best.n)
-	m.half = m.habit.odds(lies)
+	half := m.habit.odds(lies)
 	var o opinion
 	var counts [64]float64
 	stories := make([]story, len(m.branches))
@@ -183,7 +183,7 @@ func (m *move) opinion(shapes []shape, caution float64) opinion {
 		}
 		mean, v := b.sum(0, b.n)
 		all.add(w[i], mean, v+m.atWork(b, mean), m.quiet(b))
-		allCautious.add(w[i], mean, v+m.holds(b, mean, caution), m.quiet(b))
+		allCautious.add(w[i], mean, v+m.holds(b, mean, caution, half), m.quiet(b))
 	}
 	o.all, o.cautious.all = all.belief(), allCautious.belief()
 	for n, weight := range counts {
@@ -208,7 +208,7 @@ func (m *move) opinion(shapes []shape, caution float64) opinion {
 		}
 		if st.count == o.count {
 			own.add(w[i], st.mean, st.sd*st.sd+m.atWork(b, st.mean), m.quiet(b))
-			ownCautious.add(w[i], st.mean, st.sd*st.sd+m.holds(b, st.mean, caution), m.quiet(b))
+			ownCautious.add(w[i], st.mean, st.sd*st.sd+m.holds(b, st.mean, caution, half), m.quiet(b))
 		}
 	}
 	o.own, o.cautious.own = own.belief(), ownCautious.belief()

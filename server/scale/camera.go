@@ -6,7 +6,6 @@ import (
 	"sync"
 
 	"panside/internal/camerascale"
-	"panside/internal/fault"
 	"panside/internal/mass"
 	"panside/server/cameraport"
 	"panside/server/livehub"
@@ -77,21 +76,11 @@ func (c *Camera) judged(s scalefeed.Snapshot) livehub.State {
 
 // cameraSource is the display that the next phone to speak reads.
 type cameraSource struct {
-	port      *cameraport.Port
-	searching func(scalefeed.Info, *fault.Error)
+	search
+	port *cameraport.Port
 }
-
-// OnSearch sets whom to tell that a phone is waited for; the feed calls it.
-func (s *cameraSource) OnSearch(tell func(scalefeed.Info, *fault.Error)) { s.searching = tell }
 
 func (s *cameraSource) Open(ctx context.Context) (io.ReadWriteCloser, scalefeed.Info, error) {
 	info := scalefeed.Info{Name: scaleapi.Camera, Kind: scalefeed.Camera}
-	if s.searching != nil {
-		s.searching(info, cameraport.Waiting())
-	}
-	p, err := s.port.Open(ctx)
-	if err == nil && p.Name() != "" {
-		info.Name = p.Name()
-	}
-	return stream(p, err), info, err
+	return lookFor(&s.search, info, cameraport.Waiting(), func() (*cameraport.Scale, error) { return s.port.Open(ctx) })
 }

@@ -83,7 +83,12 @@ func find(s Settings, o Options) (*Manual, Choice, error) {
 
 // isThere reports whether a port that was fixed by hand can be looked for now.
 func isThere(port string) bool {
-	return strings.HasPrefix(port, "tcp://") || port == scaleapi.Camera || port == scaleapi.Bluetooth && radioport.Present() || port != "" && slices.ContainsFunc(candidates(), func(c scalefeed.Candidate) bool { return c.Info.Name == port })
+	return strings.HasPrefix(port, "tcp://") || unplugged(port) || port != "" && slices.ContainsFunc(candidates(), func(c scalefeed.Candidate) bool { return c.Info.Name == port })
+}
+
+// unplugged reports whether a port is a way without a plug that this computer has.
+func unplugged(port string) bool {
+	return port == scaleapi.Camera || port == scaleapi.Bluetooth && radioport.Present()
 }
 
 // Set is scaleapi.Scale's.
@@ -120,7 +125,7 @@ func (m *Manual) prepare(s Settings, anyPort bool) (scalefeed.Source, scalefeed.
 	switch {
 	case s.Port == scaleapi.Virtual && m.virtual != nil:
 		return virtualSource{m.virtual}, how, nil
-	case !allowed && !anyPort && !(s.Port == scaleapi.Bluetooth && radioport.Present()) && s.Port != scaleapi.Camera && !slices.ContainsFunc(found, named):
+	case !allowed && !anyPort && !unplugged(s.Port) && !slices.ContainsFunc(found, named):
 		return nil, how, wrongSetting("port", fault.DeskOnly, say.New("settings-port-not-found", say.Text("given", s.Port)))
 	case slices.ContainsFunc(found, func(c scalefeed.Candidate) bool { return named(c) && c.Certain }):
 		// A weighing device by its own name, looked for again whenever it is back.

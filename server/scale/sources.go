@@ -72,26 +72,38 @@ func (s tcpSource) Open(ctx context.Context) (io.ReadWriteCloser, scalefeed.Info
 	return stream(c, err), scalefeed.Info{Name: "tcp://" + string(s), Kind: scalefeed.TCP}, err
 }
 
-// radioSource is the nearest scale that speaks Bluetooth's weight service.
-type radioSource struct {
-	radio     radioport.Radio
-	searching func(scalefeed.Info, *fault.Error)
+// search is the part of a source whose scale is looked for, which takes a while.
+type search struct {
+	tell func(scalefeed.Info, *fault.Error)
 }
 
-// OnSearch sets whom to tell that a scale is looked for, which takes a while; the
-// feed calls it.
-func (s *radioSource) OnSearch(tell func(scalefeed.Info, *fault.Error)) { s.searching = tell }
+// OnSearch sets whom to tell that a scale is looked for; the feed calls it.
+func (s *search) OnSearch(tell func(scalefeed.Info, *fault.Error)) { s.tell = tell }
 
-func (s *radioSource) Open(ctx context.Context) (io.ReadWriteCloser, scalefeed.Info, error) {
-	info := scalefeed.Info{Name: scaleapi.Bluetooth, Kind: scalefeed.Radio}
-	if s.searching != nil {
-		s.searching(info, radioport.Looking())
+// lookFor says meanwhile while open looks, and takes the name that the scale gives itself.
+func lookFor[T interface {
+	io.ReadWriteCloser
+	Name() string
+}](s *search, info scalefeed.Info, meanwhile *fault.Error, open func() (T, error)) (io.ReadWriteCloser, scalefeed.Info, error) {
+	if s.tell != nil {
+		s.tell(info, meanwhile)
 	}
-	p, err := radioport.Open(ctx, s.radio)
+	p, err := open()
 	if err == nil && p.Name() != "" {
 		info.Name = p.Name()
 	}
 	return stream(p, err), info, err
+}
+
+// radioSource is the nearest scale that speaks Bluetooth's weight service.
+type radioSource struct {
+	search
+	radio radioport.Radio
+}
+
+func (s *radioSource) Open(ctx context.Context) (io.ReadWriteCloser, scalefeed.Info, error) {
+	info := scalefeed.Info{Name: scaleapi.Bluetooth, Kind: scalefeed.Radio}
+	return lookFor(&s.search, info, radioport.Looking(), func() (*radioport.Scale, error) { return radioport.Open(ctx, s.radio) })
 }
 
 // virtualSource opens whatever device the virtual scale is behind now, like any

@@ -1,9 +1,5 @@
 package rendered
 
-import (
-	"slices"
-)
-
 // marks adds all that isn't digits.
 func (s *Scene) marks() {
 	l := s.Look
@@ -12,8 +8,7 @@ func (s *Scene) marks() {
 	if l.MarksAbove {
 		row = -l.MarginY - 0.05 - l.MarkSize
 	}
-	units := slices.Clone(Units)
-	for i, u := range units {
+	for i, u := range Units {
 		switch l.Style {
 		case OneWord:
 			y := 0.05

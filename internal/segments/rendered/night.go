@@ -208,12 +208,8 @@ func (s *Sitting) Weigh(r *segments.Reader, rests int) Tally {
 				}
 				return
 			}
-			right := false
-			for _, l := range lately {
-				right = right || l == got.Text
-			}
 			switch {
-			case !right:
+			case !slices.Contains(lately, got.Text):
 				t.Wrong++
 				t.Examples = append(t.Examples, "display "+strconv.FormatUint(s.scene.Seed, 10)+" "+string(s.scene.Kind)+": "+sh.Text+" read as "+got.Text)
 			case !slices.Contains(units, "g"):
