@@ -1,8 +1,6 @@
 package senses
 
 import (
-	"math"
-
 	"panside/internal/picture"
 	"panside/internal/relief"
 )
@@ -76,20 +74,18 @@ func relit(p *Pictures, q asked, _ going) Object {
 	return Object{"why": "", "picture": float64(p.keep(developed(lit)))}
 }
 
-// developed makes bytes of light, as a screen shows them (sRGB, IEC 61966-2-1), the brightest
-// hundredth being white.
+// developed makes bytes of light, as a screen shows them, the brightest hundredth being white.
 func developed(p picture.Picture) *raster {
-	white := brightest(p)
-	out := &raster{p.W, p.H, make([]byte, 4*p.W*p.H)}
+	share := 1 / brightest(p)
+	lit := picture.New(p.W, p.H)
 	for i, v := range p.Light {
-		b := shownAs(float64(v) / white)
-		out.rgba[4*i], out.rgba[4*i+1], out.rgba[4*i+2], out.rgba[4*i+3] = b, b, b, 255
+		lit.Light[i] = v * share
 	}
-	return out
+	return &raster{p.W, p.H, lit.RGBA()}
 }
 
 // brightest is the light that one pixel in a hundred exceeds.
-func brightest(p picture.Picture) float64 {
+func brightest(p picture.Picture) float32 {
 	const parts = 512
 	var most float32
 	for _, v := range p.Light {
@@ -105,27 +101,8 @@ func brightest(p picture.Picture) float64 {
 	left := len(p.Light) / 100
 	for i := parts - 1; i > 0; i-- {
 		if left -= count[i]; left <= 0 {
-			return float64(most) * float64(i+1) / parts
+			return most * float32(i+1) / parts
 		}
 	}
-	return float64(most)
+	return most
 }
-
-// shownAs is the byte by which a screen shows that light.
-func shownAs(light float64) byte {
-	return curve[int(math.Min(math.Max(light, 0), 1)*float64(len(curve)-1))]
-}
-
-// curve is sRGB's byte for light 0 to 1.
-var curve = func() (t [4096]byte) {
-	for i := range t {
-		v := float64(i) / float64(len(t)-1)
-		if v <= 0.0031308 {
-			v *= 12.92
-		} else {
-			v = 1.055*math.Pow(v, 1/2.4) - 0.055
-		}
-		t[i] = byte(math.Round(255 * v))
-	}
-	return t
-}()

@@ -41,12 +41,7 @@ func stack(p *Pictures, q asked, on going) Object {
 	if why != "" {
 		return refused(why)
 	}
-	out := &raster{made.Light.W, made.Light.H, make([]byte, 4*len(made.Light.Light))}
-	for i := range made.Light.Light {
-		for k, c := range made.Colors {
-			out.rgba[4*i+k] = shownAs(float64(c.Light[i]))
-		}
-		out.rgba[4*i+3] = 255
-	}
+	shown := picture.Colors{Red: made.Colors[0], Green: made.Colors[1], Blue: made.Colors[2]}
+	out := &raster{made.Light.W, made.Light.H, shown.RGBA()}
 	return Object{"why": "", "picture": float64(p.keep(out))}
 }
