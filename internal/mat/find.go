@@ -133,7 +133,6 @@ func newRing(e picture.Edges, x, y, r float64) *ring {
 	soft := 3*e.Usual + 0.012
 	for k := range rays {
 		line := make([]float32, n)
-		a.seen[k] = line
 		dx, dy := way[k][0], way[k][1]
 		for i := range line {
 			far := a.first + float64(i)/2
