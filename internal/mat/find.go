@@ -69,7 +69,7 @@ func Find(photo picture.Colors, size float64, progress func(done float64) (goOn 
 		votes float32
 	}
 	var places []place
-	heaps(v, heap, func(x, y int, votes float32) {
+	v.Peaks(heap, func(x, y int, votes float32) {
 		places = append(places, place{float64(x) + 0.5, float64(y) + 0.5, votes})
 	})
 	slices.SortFunc(places, func(a, b place) int { return cmp.Compare(b.votes, a.votes) })

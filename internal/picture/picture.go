@@ -212,6 +212,20 @@ func (p Picture) Blur(sigma float64) Picture {
 	return out
 }
 
+// Peaks visits the pixels that have more than least and more than the four around them, row by row.
+// Of two that are equal the upper or left one counts; the outermost pixels don't.
+func (p Picture) Peaks(least float32, visit func(x, y int, light float32)) {
+	for y := 1; y+1 < p.H; y++ {
+		for x := 1; x+1 < p.W; x++ {
+			i := y*p.W + x
+			v := p.Light[i]
+			if v > least && v > p.Light[i-1] && v >= p.Light[i+1] && v > p.Light[i-p.W] && v >= p.Light[i+p.W] {
+				visit(x, y, v)
+			}
+		}
+	}
+}
+
 // Gradient gives by how much the light grows to the right and down, a pixel, by the 3x3 filter of
 // Scharr (3, 10, 3 across), whose direction is true within half a degree. The outermost pixels
 // are 0.

@@ -2,6 +2,7 @@ package picture
 
 import (
 	"math"
+	"slices"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -258,5 +259,22 @@ func TestEdgesInColorAlone(t *testing.T) {
 	}
 	if g, _ := e.Across(10, 20, 1, 0); math.Abs(g) > 1e-3 {
 		t.Errorf("beside it %v", g)
+	}
+}
+
+// The left one of two equal ones, none at the edge, none at or below the least.
+func TestPeaks(t *testing.T) {
+	p := Picture{5, 4, []float32{
+		9, 0, 0, 0, 0,
+		0, 3, 3, 0, 0,
+		0, 0, 0, 2, 0,
+		0, 7, 0, 0, 0,
+	}}
+	for least, want := range map[float32][][3]float32{0: {{1, 1, 3}, {3, 2, 2}}, 2: {{1, 1, 3}}, 3: nil} {
+		var got [][3]float32
+		p.Peaks(least, func(x, y int, light float32) { got = append(got, [3]float32{float32(x), float32(y), light}) })
+		if !slices.Equal(got, want) {
+			t.Errorf("over %v: %v, want %v", least, got, want)
+		}
 	}
 }
