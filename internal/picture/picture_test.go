@@ -278,3 +278,28 @@ func TestPeaks(t *testing.T) {
 		}
 	}
 }
+
+// Against the mean of each square, pixel by pixel.
+func TestMean(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		p := New(rapid.IntRange(1, 9).Draw(t, "w"), rapid.IntRange(1, 9).Draw(t, "h"))
+		for i := range p.Light {
+			p.Light[i] = rapid.Float32Range(-2, 2).Draw(t, "light")
+		}
+		r := rapid.IntRange(0, 12).Draw(t, "r")
+		got := p.Mean(r)
+		for y := range p.H {
+			for x := range p.W {
+				sum, n := 0.0, 0.0
+				for j := max(y-r, 0); j <= min(y+r, p.H-1); j++ {
+					for i := max(x-r, 0); i <= min(x+r, p.W-1); i++ {
+						sum, n = sum+float64(p.At(i, j)), n+1
+					}
+				}
+				if want := sum / n; math.Abs(float64(got.At(x, y))-want) > 1e-6 {
+					t.Fatalf("pixel %d, %d: %v, want %v", x, y, got.At(x, y), want)
+				}
+			}
+		}
+	})
+}
