@@ -30,8 +30,7 @@ const (
 	still = 0.2
 )
 
-// featuresOf takes the features of a picture. inside tells the pixels whose energy the floor is
-// taken from; nil for all.
+// featuresOf takes the features of a picture.
 func featuresOf(p picture.Picture) features {
 	b := p.Blur(fine)
 	gx, gy := b.Gradient()
@@ -40,13 +39,13 @@ func featuresOf(p picture.Picture) features {
 	for c := range f.of {
 		f.of[c] = make([]float32, p.W*p.H)
 	}
-	energy, band := make([]float32, p.W*p.H), make([]float32, p.W*p.H)
+	energy, band := picture.New(p.W, p.H), make([]float32, p.W*p.H)
 	sum, sumBand := 0.0, 0.0
-	for i := range energy {
-		energy[i] = gx.Light[i]*gx.Light[i] + gy.Light[i]*gy.Light[i]
+	for i := range band {
+		energy.Light[i] = gx.Light[i]*gx.Light[i] + gy.Light[i]*gy.Light[i]
 		d := b.Light[i] - coarse.Light[i]
 		band[i] = d
-		sum += float64(energy[i])
+		sum += float64(energy.Light[i])
 		sumBand += float64(d * d)
 	}
 	// Odd and even part of a band have about the same energy once the gradient is scaled so.
@@ -54,10 +53,10 @@ func featuresOf(p picture.Picture) features {
 	if sum > 0 {
 		odd = float32(sumBand / sum)
 	}
-	floor := float32(still * sum / float64(max(len(energy), 1)))
-	mean := boxed(boxed(energy, p.W, p.H, near), p.W, p.H, near)
-	for i, e := range energy {
-		m := mean[i] + floor
+	floor := float32(still * sum / float64(max(len(band), 1)))
+	mean := energy.Mean(near).Mean(near)
+	for i, e := range energy.Light {
+		m := mean.Light[i] + floor
 		if m <= 0 {
 			continue
 		}
@@ -71,50 +70,6 @@ func featuresOf(p picture.Picture) features {
 		f.of[phases][i] = d / float32(math.Sqrt(float64(d*d+odd*(e+m/2))))
 	}
 	return f
-}
-
-// boxed gives the mean over squares of 2r+1 pixels, at the edges of what there is of them.
-func boxed(v []float32, w, h, r int) []float32 {
-	mid, out := make([]float32, w*h), make([]float32, w*h)
-	for y := range h {
-		row, to := v[y*w:(y+1)*w], mid[y*w:(y+1)*w]
-		sum := float64(0)
-		for x := range min(r, w) {
-			sum += float64(row[x])
-		}
-		for x := range w {
-			if x+r < w {
-				sum += float64(row[x+r])
-			}
-			if x-r-1 >= 0 {
-				sum -= float64(row[x-r-1])
-			}
-			to[x] = float32(sum / float64(min(x+r, w-1)-max(x-r, 0)+1))
-		}
-	}
-	sums := make([]float64, w)
-	for y := range min(r, h) {
-		for x, s := range mid[y*w : (y+1)*w] {
-			sums[x] += float64(s)
-		}
-	}
-	for y := range h {
-		if y+r < h {
-			for x, s := range mid[(y+r)*w : (y+r+1)*w] {
-				sums[x] += float64(s)
-			}
-		}
-		if y-r-1 >= 0 {
-			for x, s := range mid[(y-r-1)*w : (y-r)*w] {
-				sums[x] -= float64(s)
-			}
-		}
-		share := 1 / float64(min(y+r, h-1)-max(y-r, 0)+1)
-		for x := range w {
-			out[y*w+x] = float32(max(sums[x], 0) * share)
-		}
-	}
-	return out
 }
 
 // sample gives all channels at a place, bilinear.

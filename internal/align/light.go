@@ -13,14 +13,14 @@ func lightAgrees(a, b picture.Picture) float64 {
 		return 0
 	}
 	a, b = a.Blur(1.5), b.Blur(1.5)
-	ma, mb := boxed(a.Light, a.W, a.H, 12), boxed(b.Light, b.W, b.H, 12)
+	ma, mb := a.Mean(12), b.Mean(12)
 	r := float64(a.W) / 2 / around * ringTo
 	var n, sa, sb, aa, bb, ab float64
-	for i := range ma {
+	for i := range a.Light {
 		if math.Hypot(float64(i%a.W)-float64(a.W)/2, float64(i/a.W)-float64(a.H)/2) > r {
 			continue
 		}
-		va, vb := float64(a.Light[i]-ma[i]), float64(b.Light[i]-mb[i])
+		va, vb := float64(a.Light[i]-ma.Light[i]), float64(b.Light[i]-mb.Light[i])
 		n++
 		sa += va
 		sb += vb

@@ -4,6 +4,8 @@ import (
 	"cmp"
 	"math"
 	"slices"
+
+	"panside/internal/picture"
 )
 
 // How other differences are looked for.
@@ -55,7 +57,7 @@ func (p *Pair) Differences() ([]Difference, Why) {
 		return nil, TooFew
 	}
 	slices.SortFunc(all, func(a, b pixel) int { return cmp.Or(cmp.Compare(a.has, b.has), cmp.Compare(a.i, b.i)) })
-	marked := make([]float32, len(around))
+	marked := picture.New(p.w, p.h)
 	var what []float32
 	for k := range parts {
 		part := all[k*len(all)/parts : (k+1)*len(all)/parts]
@@ -67,11 +69,11 @@ func (p *Pair) Differences() ([]Difference, Why) {
 		bar := clearly * clearly * what[len(what)/2]
 		for _, q := range part {
 			if q.what > bar {
-				marked[q.i] = 1
+				marked.Light[q.i] = 1
 			}
 		}
 	}
-	share := mean(marked, p.w, p.h, half)
+	share := marked.Mean(half).Light
 	var out []Difference
 	step := max(half/3, 1)
 	for y := half; y < p.h-half; y += step {

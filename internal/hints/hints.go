@@ -117,33 +117,11 @@ func (p *Pair) within(x, y, half float64) bool {
 
 // energy is the mean square of a field's slopes over squares of so many pixels around each.
 func (p *Pair) energy(f field, half int) []float32 {
-	e := make([]float32, len(f.right))
-	for i := range e {
-		e[i] = f.right[i]*f.right[i] + f.down[i]*f.down[i]
+	e := picture.New(p.w, p.h)
+	for i := range e.Light {
+		e.Light[i] = f.right[i]*f.right[i] + f.down[i]*f.down[i]
 	}
-	return mean(e, p.w, p.h, half)
-}
-
-// mean is that over squares of 2r+1 pixels, by sums over rectangles; squares are cut at the edges.
-func mean(v []float32, w, h, r int) []float32 {
-	sums := make([]float64, (w+1)*(h+1))
-	for y := range h {
-		row := 0.0
-		for x := range w {
-			row += float64(v[y*w+x])
-			sums[(y+1)*(w+1)+x+1] = sums[y*(w+1)+x+1] + row
-		}
-	}
-	out := make([]float32, w*h)
-	for y := range h {
-		y0, y1 := max(y-r, 0), min(y+r+1, h)
-		for x := range w {
-			x0, x1 := max(x-r, 0), min(x+r+1, w)
-			s := sums[y1*(w+1)+x1] - sums[y0*(w+1)+x1] - sums[y1*(w+1)+x0] + sums[y0*(w+1)+x0]
-			out[y*w+x] = float32(s / float64((y1-y0)*(x1-x0)))
-		}
-	}
-	return out
+	return e.Mean(half).Light
 }
 
 // softened blurs a field, px.

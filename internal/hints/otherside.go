@@ -96,21 +96,17 @@ func fieldRings(m relief.Relief, diameter float64) rings {
 	p, q := m.Right.Blur(soft*px), m.Down.Blur(soft*px)
 	// What is wider than letters is light that wasn't flattened, or the coin's own curve.
 	wp, wq := p.Blur(0.5*px), q.Blur(0.5*px)
-	steep := make([]float32, len(p.Light))
-	for i := range steep {
-		steep[i] = float32(math.Hypot(float64(p.Light[i]), float64(q.Light[i])))
+	steep := picture.New(m.W, m.H)
+	for i := range steep.Light {
+		steep.Light[i] = float32(math.Hypot(float64(p.Light[i]), float64(q.Light[i])))
 	}
-	steep = mean(steep, m.W, m.H, int(0.12*px))
+	steep = steep.Mean(int(0.12 * px))
 	out := rings{make([]float32, ringsN*places), make([]float32, ringsN*places)}
 	weight := make([]float32, ringsN*places)
 	var sizes []float64
-	sample := func(v []float32, x, y float64) float32 {
-		i, j := min(max(int(x), 0), m.W-1), min(max(int(y), 0), m.H-1)
-		return v[j*m.W+i]
-	}
 	eachRing(func(i int, cx, cy, radius float64) {
 		x, y := m.On.X+cx*radius*m.On.R, m.On.Y+cy*radius*m.On.R
-		if sample(steep, x, y) > bare {
+		if steep.At(int(x), int(y)) > bare {
 			return
 		}
 		a, b := p.Sample(x, y)-wp.Sample(x, y), q.Sample(x, y)-wq.Sample(x, y)

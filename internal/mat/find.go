@@ -69,7 +69,7 @@ func Find(photo picture.Colors, size float64, progress func(done float64) (goOn 
 		votes float32
 	}
 	var places []place
-	heaps(v, heap, func(x, y int, votes float32) {
+	v.Peaks(heap, func(x, y int, votes float32) {
 		places = append(places, place{float64(x) + 0.5, float64(y) + 0.5, votes})
 	})
 	slices.SortFunc(places, func(a, b place) int { return cmp.Compare(b.votes, a.votes) })
@@ -133,7 +133,6 @@ func newRing(e picture.Edges, x, y, r float64) *ring {
 	soft := 3*e.Usual + 0.012
 	for k := range rays {
 		line := make([]float32, n)
-		a.seen[k] = line
 		dx, dy := way[k][0], way[k][1]
 		for i := range line {
 			far := a.first + float64(i)/2

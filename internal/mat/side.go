@@ -128,10 +128,10 @@ func Sides(photo picture.Colors, coins []Coin, taught []Taught, progress func(do
 	if why != "" {
 		return why
 	}
-	shares := map[string][]float64{}
+	shares, weight := map[string][]float64{}, weights(like)
 	for _, s := range side {
 		if s != "" && shares[s] == nil {
-			shares[s] = handedOn(like, side, s)
+			shares[s] = handedOn(weight, side, s)
 		}
 	}
 	told := slices.Clone(side)
@@ -151,22 +151,27 @@ func Sides(photo picture.Colors, coins []Coin, taught []Taught, progress func(do
 	return ""
 }
 
-// handedOn is each coin's share in one side, 0 to 1.
-func handedOn(like [][]float64, side []string, one string) []float64 {
+// weights are what coins count for each other, by how like they are.
+func weights(like [][]float64) [][]float64 {
 	usual := usualOf(like)
-	share := make([]float64, len(side))
-	for i, s := range side {
-		if s == one {
-			share[i] = 1
-		}
-	}
-	weight := make([][]float64, len(side))
+	weight := make([][]float64, len(like))
 	for i := range like {
-		weight[i] = make([]float64, len(side))
+		weight[i] = make([]float64, len(like))
 		for j := range like {
 			if j != i {
 				weight[i][j] = math.Pow(math.Max(like[i][j]-usual, 0)/0.1, power)
 			}
+		}
+	}
+	return weight
+}
+
+// handedOn is each coin's share in one side, 0 to 1.
+func handedOn(weight [][]float64, side []string, one string) []float64 {
+	share := make([]float64, len(side))
+	for i, s := range side {
+		if s == one {
+			share[i] = 1
 		}
 	}
 	// Each round takes the news one coin further; chance damps it.

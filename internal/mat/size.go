@@ -48,19 +48,6 @@ func votes(w, h int, edges []picture.Crest, radii ...float64) picture.Picture {
 	return v
 }
 
-// heaps are the places with the most votes in their neighborhood.
-func heaps(v picture.Picture, least float32, visit func(x, y int, votes float32)) {
-	for y := 1; y+1 < v.H; y++ {
-		for x := 1; x+1 < v.W; x++ {
-			i := y*v.W + x
-			p := v.Light[i]
-			if p > least && p > v.Light[i-1] && p >= v.Light[i+1] && p > v.Light[i-v.W] && p >= v.Light[i+v.W] {
-				visit(x, y, p)
-			}
-		}
-	}
-}
-
 // radius of the coins, px of the picture, 0 if none stands out.
 func radius(e picture.Edges) float64 {
 	by := 2
@@ -71,7 +58,7 @@ func radius(e picture.Edges) float64 {
 	best := 0.0
 	for r := smallest * short; r < largest*short; r *= step {
 		sum := 0.0
-		heaps(votes(w, h, edges, r), heap, func(_, _ int, v float32) {
+		votes(w, h, edges, r).Peaks(heap, func(_, _ int, v float32) {
 			// Area counts too, or many small holes would beat few coins.
 			sum += float64(v*v) * r
 		})

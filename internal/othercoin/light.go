@@ -86,7 +86,7 @@ func fresnel(base, cosine float64) float64 {
 	return base + (1-base)*c*c*c*c*c
 }
 
-// E is the light that a surface sends to v: shade is how much of each lamp arrives.
+// light is what a surface sends to v.
 func (w *world) light(s *surface, v vec, place int) [3]float64 {
 	var out [3]float64
 	spread := math.Sqrt(s.with * s.across)

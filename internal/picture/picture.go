@@ -212,6 +212,65 @@ func (p Picture) Blur(sigma float64) Picture {
 	return out
 }
 
+// Mean gives the mean over squares of 2r+1 pixels around each, at the edges of what there is of them.
+func (p Picture) Mean(r int) Picture {
+	// Sums along the rows, and of those down the columns, each from that of the pixel before.
+	rows := make([]float64, p.W*p.H)
+	for y := range p.H {
+		from, to := p.Light[y*p.W:(y+1)*p.W], rows[y*p.W:(y+1)*p.W]
+		sum := 0.0
+		for _, v := range from[:min(r, p.W)] {
+			sum += float64(v)
+		}
+		for x := range to {
+			if x+r < p.W {
+				sum += float64(from[x+r])
+			}
+			if x-r-1 >= 0 {
+				sum -= float64(from[x-r-1])
+			}
+			to[x] = sum
+		}
+	}
+	out := New(p.W, p.H)
+	sums := make([]float64, p.W)
+	for y := -r; y < p.H; y++ {
+		if y+r < p.H {
+			for x, s := range rows[(y+r)*p.W : (y+r+1)*p.W] {
+				sums[x] += s
+			}
+		}
+		if y < 0 {
+			continue
+		}
+		if y-r-1 >= 0 {
+			for x, s := range rows[(y-r-1)*p.W : (y-r)*p.W] {
+				sums[x] -= s
+			}
+		}
+		high := min(y+r, p.H-1) - max(y-r, 0) + 1
+		for x, s := range sums {
+			wide := min(x+r, p.W-1) - max(x-r, 0) + 1
+			out.Light[y*p.W+x] = float32(s / float64(wide*high))
+		}
+	}
+	return out
+}
+
+// Peaks visits the pixels that have more than least and more than the four around them, row by row.
+// Of two that are equal the upper or left one counts; the outermost pixels don't.
+func (p Picture) Peaks(least float32, visit func(x, y int, light float32)) {
+	for y := 1; y+1 < p.H; y++ {
+		for x := 1; x+1 < p.W; x++ {
+			i := y*p.W + x
+			v := p.Light[i]
+			if v > least && v > p.Light[i-1] && v >= p.Light[i+1] && v > p.Light[i-p.W] && v >= p.Light[i+p.W] {
+				visit(x, y, v)
+			}
+		}
+	}
+}
+
 // Gradient gives by how much the light grows to the right and down, a pixel, by the 3x3 filter of
 // Scharr (3, 10, 3 across), whose direction is true within half a degree. The outermost pixels
 // are 0.

@@ -2,6 +2,7 @@ package picture
 
 import (
 	"math"
+	"slices"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -259,4 +260,46 @@ func TestEdgesInColorAlone(t *testing.T) {
 	if g, _ := e.Across(10, 20, 1, 0); math.Abs(g) > 1e-3 {
 		t.Errorf("beside it %v", g)
 	}
+}
+
+// The left one of two equal ones, none at the edge, none at or below the least.
+func TestPeaks(t *testing.T) {
+	p := Picture{5, 4, []float32{
+		9, 0, 0, 0, 0,
+		0, 3, 3, 0, 0,
+		0, 0, 0, 2, 0,
+		0, 7, 0, 0, 0,
+	}}
+	for least, want := range map[float32][][3]float32{0: {{1, 1, 3}, {3, 2, 2}}, 2: {{1, 1, 3}}, 3: nil} {
+		var got [][3]float32
+		p.Peaks(least, func(x, y int, light float32) { got = append(got, [3]float32{float32(x), float32(y), light}) })
+		if !slices.Equal(got, want) {
+			t.Errorf("over %v: %v, want %v", least, got, want)
+		}
+	}
+}
+
+// Against the mean of each square, pixel by pixel.
+func TestMean(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		p := New(rapid.IntRange(1, 9).Draw(t, "w"), rapid.IntRange(1, 9).Draw(t, "h"))
+		for i := range p.Light {
+			p.Light[i] = rapid.Float32Range(-2, 2).Draw(t, "light")
+		}
+		r := rapid.IntRange(0, 12).Draw(t, "r")
+		got := p.Mean(r)
+		for y := range p.H {
+			for x := range p.W {
+				sum, n := 0.0, 0.0
+				for j := max(y-r, 0); j <= min(y+r, p.H-1); j++ {
+					for i := max(x-r, 0); i <= min(x+r, p.W-1); i++ {
+						sum, n = sum+float64(p.At(i, j)), n+1
+					}
+				}
+				if want := sum / n; math.Abs(float64(got.At(x, y))-want) > 1e-6 {
+					t.Fatalf("pixel %d, %d: %v, want %v", x, y, got.At(x, y), want)
+				}
+			}
+		}
+	})
 }

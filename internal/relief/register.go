@@ -77,7 +77,7 @@ func register(frames []picture.Picture, lamps [][3]float64, on Disc, progress fu
 	for k := range maps {
 		maps[k] = align.Identity
 	}
-	var end state
+	apart := 0.0
 	small := 1
 	for frames[0].W/small > 120 && frames[0].H/small > 60 {
 		small *= 2
@@ -90,16 +90,15 @@ func register(frames []picture.Picture, lamps [][3]float64, on Disc, progress fu
 			return movedFrames{maps: maps}, Dark
 		}
 		for range rounds {
-			d, s := g.step(lv, maps, w, h, lamps)
-			end = s
-			if d < 0.01 {
+			var far float64
+			if far, apart = g.step(lv, maps, w, h, lamps); far < 0.01 {
 				break
 			}
 		}
 		if !goesOn(progress, 0.15+0.6/float64(by)) {
 			return movedFrames{maps: maps}, Stopped
 		}
-		end.apart *= float64(by)
+		apart *= float64(by)
 	}
 	// The first frame stays where it is.
 	back := maps[0].Back()
@@ -107,13 +106,13 @@ func register(frames []picture.Picture, lamps [][3]float64, on Disc, progress fu
 		maps[k] = back.Then(maps[k])
 	}
 	maps[0] = align.Identity
-	out := movedFrames{maps: maps, lamps: g.lamps, apart: end.apart}
+	out := movedFrames{maps: maps, lamps: g.lamps, apart: apart}
 	for _, s := range out.slips(frames[0]) {
 		if math.IsNaN(s.X) || math.Hypot(s.X, s.Y) > reach*w || math.Abs(s.Degrees) > 3 {
 			return out, Slipped
 		}
 	}
-	if !(end.apart <= allowed) {
+	if !(apart <= allowed) {
 		return out, Slipped
 	}
 	return out, ""
@@ -162,12 +161,12 @@ type level struct {
 	by          int
 	frames      []picture.Picture
 	right, down []picture.Picture
-	// even are the frames' gradients and what those change by.
-	even   []gradients
-	points [][2]float64 // places in full pixels
+	bends       []bend
+	points      [][2]float64 // places in full pixels
 }
 
-type gradients struct{ x, y, xx, xy, yy picture.Picture }
+// bend is by how much a frame's gradient changes a pixel.
+type bend struct{ xx, xy, yy picture.Picture }
 
 func newLevel(frames []picture.Picture, on Disc, by int) level {
 	lv := level{by: by}
@@ -179,12 +178,10 @@ func newLevel(frames []picture.Picture, on Disc, by int) level {
 		s = s.Blur(1)
 		r, d := s.Gradient()
 		lv.frames, lv.right, lv.down = append(lv.frames, s), append(lv.right, r), append(lv.down, d)
-	}
-	for k := range lv.frames {
-		g := gradients{x: lv.right[k], y: lv.down[k]}
-		g.xx, g.xy = g.x.Gradient()
-		_, g.yy = g.y.Gradient()
-		lv.even = append(lv.even, g)
+		var b bend
+		b.xx, b.xy = r.Gradient()
+		_, b.yy = d.Gradient()
+		lv.bends = append(lv.bends, b)
 	}
 	w, h := lv.frames[0].W, lv.frames[0].H
 	energy := make([]float32, w*h)
@@ -225,23 +222,18 @@ func newLevel(frames []picture.Picture, on Disc, by int) level {
 	return lv
 }
 
-// state is how well the frames lie over each other before a step.
-type state struct {
-	apart float64 // px of the level
-	open  float64 // share of what differs that is not explained
-}
-
-// step improves the maps once and gives the largest move, px of the level, and what was left before.
-func (g *group) step(lv level, maps []align.Affine, w, h float64, said [][3]float64) (float64, state) {
+// step improves the maps once and gives the largest move, and how far the frames lay apart before, both
+// in px of the level.
+func (g *group) step(lv level, maps []align.Affine, w, h float64, said [][3]float64) (far, apart float64) {
 	k := g.k
 	n := found * k
 	type sums struct {
-		m, r         []float64 // of a square: translations alone
-		n, left, all float64
+		m, r []float64 // of a square: translations alone
+		n    int
 	}
 	local := make([]sums, squares*squares)
 	for i := range local {
-		local[i] = sums{make([]float64, 4*k*k), make([]float64, 2*k), 0, 0, 0}
+		local[i] = sums{make([]float64, 4*k*k), make([]float64, 2*k), 0}
 	}
 	m, r := make([]float64, n*n), make([]float64, n)
 	in, gx, gy, res := make([]float64, k), make([]float64, k), make([]float64, k), make([]float64, k)
@@ -265,24 +257,20 @@ func (g *group) step(lv level, maps []align.Affine, w, h float64, said [][3]floa
 			norm += res[i] * res[i]
 		}
 		wgt := 1 / (1 + norm/(scale*scale)) / (scale * scale)
-		for j := range k {
-			sq.all += in[j] * in[j]
-		}
-		sq.left += norm
 		u, v := (pt[0]-w/2)/(w/2), (pt[1]-h/2)/(w/2)
 		sq.n++
 		// The normal here, and by how much its parts change to the right and down.
 		var normal, nx, ny [2]float64
 		for i := range k {
-			e, b := &lv.even[i], at[i]
+			e, b := &lv.bends[i], at[i]
 			px, py := g.pinv[i][0], g.pinv[i][1]
-			ex, ey, xy := b.of(e.x), b.of(e.y), b.of(e.xy)
+			xy := b.of(e.xy)
 			dx, dy := px*xy-py*b.of(e.xx), px*b.of(e.yy)-py*xy
 			turn[found*i], turn[found*i+1], turn[found*i+2], turn[found*i+3] = dx, dy, dx*u+dy*v, dy*u-dx*v
 			for c, q := range g.pinv[i] {
 				normal[c] += q * in[i]
-				nx[c] += q * ex
-				ny[c] += q * ey
+				nx[c] += q * gx[i]
+				ny[c] += q * gy[i]
 			}
 		}
 		curl := ny[0] - nx[1]
@@ -332,15 +320,12 @@ func (g *group) step(lv level, maps []align.Affine, w, h float64, said [][3]floa
 			m[i*n+j] = m[j*n+i]
 		}
 	}
-	var s state
-	var opens []float64
 	// What the squares would still move by, each for itself, less what chance moves them by.
 	sum, count := 0.0, 0.0
 	for _, q := range local {
 		if q.n < 100 {
 			continue
 		}
-		opens = append(opens, q.left/math.Max(q.all, 1e-12))
 		hold(q.m, k, []float64{1, 1})
 		if !cholesky.Solve(q.m, q.r) {
 			continue
@@ -350,10 +335,9 @@ func (g *group) step(lv level, maps []align.Affine, w, h float64, said [][3]floa
 		}
 		count += float64(k)
 	}
-	s.apart, s.open = math.Inf(1), 1
+	apart = math.Inf(1)
 	if count > 0 {
-		slices.Sort(opens)
-		s.apart, s.open = halfSeen*math.Sqrt(sum/count), opens[len(opens)/2]
+		apart = halfSeen * math.Sqrt(sum/count)
 	}
 	hold(m, k, thought[:])
 	for j, l := range g.lamps {
@@ -364,9 +348,8 @@ func (g *group) step(lv level, maps []align.Affine, w, h float64, said [][3]floa
 		r[found*j+5] += rake / (thought[5] * thought[5])
 	}
 	if !cholesky.Solve(m, r) {
-		return 0, state{apart: math.Inf(1)}
+		return 0, math.Inf(1)
 	}
-	far := 0.0
 	lamps := make([][3]float64, k)
 	for j := range k {
 		d := r[found*j:][:found]
@@ -382,7 +365,7 @@ func (g *group) step(lv level, maps []align.Affine, w, h float64, said [][3]floa
 		lamps[j] = [3]float64{rake * (c*l[0] - sn*l[1]), rake * (sn*l[0] + c*l[1]), l[2]}
 	}
 	*g = *newGroup(lamps)
-	return far, s
+	return far, apart
 }
 
 // four is the four pixels around a place, with their weights: what picture.Sample does, for several
@@ -438,7 +421,7 @@ func (g *group) curl(lv level, maps []align.Affine, pt [2]float64) float64 {
 	for i := range g.k {
 		x, y := maps[i].Of(pt[0], pt[1])
 		x, y = x/float64(lv.by), y/float64(lv.by)
-		sum += g.pinv[i][0]*float64(lv.even[i].y.Sample(x, y)) - g.pinv[i][1]*float64(lv.even[i].x.Sample(x, y))
+		sum += g.pinv[i][0]*float64(lv.down[i].Sample(x, y)) - g.pinv[i][1]*float64(lv.right[i].Sample(x, y))
 	}
 	return sum
 }

@@ -4,6 +4,7 @@ import (
 	"math"
 	"math/rand/v2"
 
+	"panside/internal/cholesky"
 	"panside/internal/picture"
 )
 
@@ -183,35 +184,36 @@ func through(i, j, k int, a, b, c float64) (ring, bool) {
 
 // refined fits the ring to the edges near it, step by step closer.
 func (p *polar) refined(g ring) ring {
+	const n = len(ring{})
 	for _, wide := range [...]float64{0.02, 0.014, 0.01, 0.008, 0.006, 0.006} {
-		var m [5][6]float64
-		n := 0
+		var m [n * n]float64
+		var next ring
+		used := 0
 		for i := range rays {
 			r := g.at(i)
 			h, ok := p.closest(i, r, wide*g[0]+sharpPX)
 			if !ok {
 				continue
 			}
-			n++
-			row := [5]float64{1, around[i][0], around[i][1], around[i][2], around[i][3]}
+			used++
+			row := [n]float64{1, around[i][0], around[i][1], around[i][2], around[i][3]}
 			off := (h.r - r) / (wide*g[0] + sharpPX)
 			w := h.strength * (1 - off*off) * (1 - off*off) // Tukey's biweight
-			for a := range 5 {
-				for b := range 5 {
-					m[a][b] += w * row[a] * row[b]
+			for a := range row {
+				for b := range a + 1 {
+					m[a*n+b] += w * row[a] * row[b]
 				}
-				m[a][5] += w * row[a] * h.r
+				next[a] += w * row[a] * h.r
 			}
 		}
-		if n < 12 {
+		if used < 12 {
 			return g
 		}
 		// Where little is seen the second harmonic is held to that of a round coin.
-		for a := 3; a < 5; a++ {
-			m[a][a] += 0.02 * m[0][0]
+		for a := 3; a < n; a++ {
+			m[a*n+a] += 0.02 * m[0]
 		}
-		next, ok := solved(m)
-		if !ok {
+		if !cholesky.Solve(m[:], next[:]) {
 			return g
 		}
 		g = next
@@ -228,34 +230,4 @@ func (p *polar) closest(i int, r, band float64) (hit, bool) {
 		}
 	}
 	return best, ok
-}
-
-// solved is Gauss's elimination with pivots.
-func solved(m [5][6]float64) (ring, bool) {
-	for c := range 5 {
-		p := c
-		for r := c + 1; r < 5; r++ {
-			if math.Abs(m[r][c]) > math.Abs(m[p][c]) {
-				p = r
-			}
-		}
-		m[c], m[p] = m[p], m[c]
-		if math.Abs(m[c][c]) < 1e-9 {
-			return ring{}, false
-		}
-		for r := range 5 {
-			if r == c {
-				continue
-			}
-			f := m[r][c] / m[c][c]
-			for k := c; k < 6; k++ {
-				m[r][k] -= f * m[c][k]
-			}
-		}
-	}
-	var g ring
-	for c := range g {
-		g[c] = m[c][5] / m[c][c]
-	}
-	return g, true
 }

@@ -32,14 +32,7 @@ func middles(e picture.Edges, hold *Point, least, largest float64) []Point {
 		votes float32
 	}
 	var peaks []peak
-	for y := 1; y+1 < h; y++ {
-		for x := 1; x+1 < w; x++ {
-			v := votes.Light[y*w+x]
-			if v > votes.Light[y*w+x-1] && v >= votes.Light[y*w+x+1] && v > votes.Light[(y-1)*w+x] && v >= votes.Light[(y+1)*w+x] {
-				peaks = append(peaks, peak{x, y, v})
-			}
-		}
-	}
+	votes.Peaks(0, func(x, y int, votes float32) { peaks = append(peaks, peak{x, y, votes}) })
 	slices.SortFunc(peaks, func(a, b peak) int { return cmp.Compare(b.votes, a.votes) })
 	var out []Point
 	for _, p := range peaks {

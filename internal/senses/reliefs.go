@@ -76,17 +76,16 @@ func relit(p *Pictures, q asked, _ going) Object {
 
 // developed makes bytes of light, as a screen shows them, the brightest hundredth being white.
 func developed(p picture.Picture) *raster {
-	white := brightest(p)
-	out := &raster{p.W, p.H, make([]byte, 4*p.W*p.H)}
+	share := 1 / brightest(p)
+	lit := picture.New(p.W, p.H)
 	for i, v := range p.Light {
-		b := picture.Byte(float32(float64(v) / white))
-		out.rgba[4*i], out.rgba[4*i+1], out.rgba[4*i+2], out.rgba[4*i+3] = b, b, b, 255
+		lit.Light[i] = v * share
 	}
-	return out
+	return &raster{p.W, p.H, lit.RGBA()}
 }
 
 // brightest is the light that one pixel in a hundred exceeds.
-func brightest(p picture.Picture) float64 {
+func brightest(p picture.Picture) float32 {
 	const parts = 512
 	var most float32
 	for _, v := range p.Light {
@@ -102,8 +101,8 @@ func brightest(p picture.Picture) float64 {
 	left := len(p.Light) / 100
 	for i := parts - 1; i > 0; i-- {
 		if left -= count[i]; left <= 0 {
-			return float64(most) * float64(i+1) / parts
+			return most * float32(i+1) / parts
 		}
 	}
-	return float64(most)
+	return most
 }

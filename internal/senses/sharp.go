@@ -41,6 +41,7 @@ func stack(p *Pictures, q asked, on going) Object {
 	if why != "" {
 		return refused(why)
 	}
-	shown := picture.Colors{Red: made.Colors[0], Green: made.Colors[1], Blue: made.Colors[2]}.RGBA()
-	return Object{"why": "", "picture": float64(p.keep(&raster{made.Light.W, made.Light.H, shown}))}
+	shown := picture.Colors{Red: made.Colors[0], Green: made.Colors[1], Blue: made.Colors[2]}
+	out := &raster{made.Light.W, made.Light.H, shown.RGBA()}
+	return Object{"why": "", "picture": float64(p.keep(out))}
 }

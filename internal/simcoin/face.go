@@ -199,6 +199,23 @@ func (f *Face) at(values []float32, x, y float64) float64 {
 // HeightAt is the height over the field at a place on the coin, mm.
 func (f *Face) HeightAt(x, y float64) float64 { return f.at(f.Height, x, y) }
 
+// open is the share of a lamp's light that the relief lets through to a place at the height base; the
+// lamp stands toward ax, ay, up in the face's own directions. What stands reach mm over base, or more, isn't
+// looked for.
+func (f *Face) open(x, y, base, ax, ay, up, reach float64) float64 {
+	flat := math.Hypot(ax, ay)
+	if flat < 1e-6 {
+		return 1
+	}
+	ax, ay = ax/flat, ay/flat
+	open := 1.0
+	for far := 1.5 * f.Step; far < reach*flat/up && open > 0; far += 1.5 * f.Step {
+		over := f.HeightAt(x+far*ax, y+far*ay) - base - far*up/flat
+		open = min(open, 1-smooth(-0.004, 0.004, over))
+	}
+	return open
+}
+
 // Clash sinks the other side's design, mirrored and turned by that many degrees, into the field
 // by depth mm, where the own design leaves the field bare. The reverse of a coin held up and
 // turned over left to right lies mirrored behind the obverse.
@@ -233,7 +250,7 @@ func (f *Face) Wear(wear float64) {
 	f.smear(0.10 * wear / f.Step)
 }
 
-// smear blurs the heights by three passes of a running mean.
+// smear blurs the heights by two passes of a running mean.
 func (f *Face) smear(nodes float64) {
 	w := int(math.Round(nodes))
 	if w < 1 {

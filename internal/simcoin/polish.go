@@ -69,7 +69,8 @@ func (s Stand) polished(at place, normal vec, lamps []Lamp) float64 {
 			continue
 		}
 		if s.Shadows {
-			strength *= s.open(at.dx, at.dy, at.h, lx, ly, lz)
+			ax, ay := turned(lx, ly, -s.Turn)
+			strength *= s.Face.open(at.dx, at.dy, at.h, ax, ay, lz, standReach)
 		}
 		sum += strength * (facing*dull + bare*s.Polish.toward(normal, to, eye, rough))
 	}

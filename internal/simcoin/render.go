@@ -118,26 +118,14 @@ func (s Scene) top(v view, p Placed, x, y, dx, dy float64) [3]float64 {
 		m.Red, m.Green, m.Blue = m.Red*k, m.Green*k*(1+0.1*p.Tone*(k-1)), m.Blue*k*(1+0.4*p.Tone*(1-k))
 	}
 	if p.Dirt > 0 {
-		// Dirt keeps to what lies deep.
-		deep := 1 - smooth(0, 0.12, p.Face.at(p.Face.Height, dx, dy))
-		cover := smooth(1-0.6*p.Dirt, 1.08-0.6*p.Dirt, 0.6*speckle(dx, dy, p.Seed+1)+0.4*speckle(3*dx, 3*dy, p.Seed+2)) * (0.4 + 0.6*deep)
+		cover := p.cover(dx, dy, p.Face.HeightAt(dx, dy))
 		m = Metal{m.Red*(1-cover) + 0.09*cover, m.Green*(1-cover) + 0.08*cover, m.Blue*(1-cover) + 0.06*cover, m.Gloss * (1 - cover)}
 	}
 	var shade func(lx, ly, lz float64) float64
 	if s.Shadows {
 		shade = func(lx, ly, lz float64) float64 {
 			ax, ay := turned(lx, ly, -p.Turn)
-			flat := math.Hypot(ax, ay)
-			if flat < 1e-6 {
-				return 1
-			}
-			ax, ay = ax/flat, ay/flat
-			base, open := p.Face.HeightAt(dx, dy), 1.0
-			for far := 1.5 * p.Face.Step; far < 0.35*flat/lz; far += 1.5 * p.Face.Step {
-				over := p.Face.HeightAt(dx+far*ax, dy+far*ay) - base - far*lz/flat
-				open = min(open, 1-smooth(-0.004, 0.004, over))
-			}
-			return open
+			return p.Face.open(dx, dy, p.Face.HeightAt(dx, dy), ax, ay, lz, 0.35)
 		}
 	}
 	return s.metal(v, m, unit(vec{-sx, -sy, 1}), x, y, p.Thickness, shade)

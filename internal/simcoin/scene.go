@@ -41,6 +41,15 @@ func (c Coin) Holds(x, y float64) bool {
 	return true
 }
 
+// cover is how much of a place dirt covers, 0 to 1, h mm over the field: it keeps to what lies deep.
+func (c Coin) cover(x, y, h float64) float64 {
+	if c.Dirt <= 0 {
+		return 0
+	}
+	deep := 1 - smooth(0, 0.12, h)
+	return smooth(1-0.6*c.Dirt, 1.08-0.6*c.Dirt, 0.6*speckle(x, y, c.Seed+1)+0.4*speckle(3*x, 3*y, c.Seed+2)) * (0.4 + 0.6*deep)
+}
+
 // Placed is a coin on the table: its middle in mm from the place the camera aims at, turned
 // counterclockwise.
 type Placed struct {

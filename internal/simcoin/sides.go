@@ -30,6 +30,9 @@ type Stand struct {
 	Dull   float64
 }
 
+// standReach is how far over its own level relief may throw a shadow under a stand, mm.
+const standReach = 0.25
+
 // Truth is where the coin lies: middle and radius, px.
 func (s Stand) Truth() (x, y, r float64) {
 	return float64(s.Size)/2 + s.OffX, float64(s.Size)/2 + s.OffY, s.perMM() * s.Diameter / 2
@@ -95,7 +98,8 @@ func (s Stand) light(lamps []Lamp) (light, heights []float32) {
 					continue
 				}
 				if s.Shadows {
-					strength *= s.open(dx, dy, h, lx, ly, lz)
+					ax, ay := turned(lx, ly, -s.Turn)
+					strength *= s.Face.open(dx, dy, h, ax, ay, lz, standReach)
 				}
 				sum += strength * facing * (1 - 0.6*gloss)
 				if to := back[0]*lx + back[1]*ly + back[2]*lz; to > 0.5 && gloss > 0 {
@@ -117,31 +121,6 @@ func (s Stand) surface(dx, dy, h float64) (shine, gloss float64) {
 	}
 	cover := s.cover(dx, dy, h)
 	return shine*(1-cover) + 0.08*cover, gloss * (1 - cover)
-}
-
-// cover is how much of a place dirt covers, 0 to 1.
-func (s Stand) cover(dx, dy, h float64) float64 {
-	if s.Dirt <= 0 {
-		return 0
-	}
-	deep := 1 - smooth(0, 0.12, h)
-	return smooth(1-0.6*s.Dirt, 1.08-0.6*s.Dirt, 0.6*speckle(dx, dy, s.Seed+1)+0.4*speckle(3*dx, 3*dy, s.Seed+2)) * (0.4 + 0.6*deep)
-}
-
-// open is the share of a lamp's light that the relief lets through to a place.
-func (s Stand) open(dx, dy, base, lx, ly, lz float64) float64 {
-	ax, ay := turned(lx, ly, -s.Turn)
-	flat := math.Hypot(ax, ay)
-	if flat < 1e-6 {
-		return 1
-	}
-	ax, ay = ax/flat, ay/flat
-	open := 1.0
-	for far := 1.5 * s.Face.Step; far < 0.25*flat/lz && open > 0; far += 1.5 * s.Face.Step {
-		over := s.Face.HeightAt(dx+far*ax, dy+far*ay) - base - far*lz/flat
-		open = min(open, 1-smooth(-0.004, 0.004, over))
-	}
-	return open
 }
 
 // softened blurs by the lens, each place by how far it lies off the level in focus: three blurs

@@ -109,7 +109,7 @@ var coreMayImport = map[string][]string{
 	"segments":          {}, // reads a display; what lies on the pan is not its business
 	"segments/rendered": {"segments"},
 	"picture":           {},
-	"rim":               {"picture"},
+	"rim":               {"cholesky", "picture"},
 	"rectify":           {"picture", "rim"},
 	"measure":           {"rectify"},
 	"simcoin":           {},
