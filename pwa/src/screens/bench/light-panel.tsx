@@ -1,5 +1,5 @@
 import { useSignal } from "@preact/signals";
-import { useEffect, useMemo, useRef } from "preact/hooks";
+import { useMemo, useRef } from "preact/hooks";
 import type { Bench, Picture } from "../../bench/bench";
 import { lampSides, lightAt, padOf, type SideLight } from "../../bench/side-light";
 import { opened, openPhoto } from "../../records/photos-open";
@@ -123,9 +123,6 @@ function LightPad({ light }: { light: SideLight }) {
   const pad = useRef<HTMLButtonElement>(null);
   const dragging = useSignal(false);
   const at = padOf(light.light.value);
-  useEffect(() => {
-    void light.relight();
-  }, [light]);
   const to = (x: number, y: number) => void light.relight(lightAt(x, y));
   const drag = (e: PointerEvent) => {
     const r = pad.current?.getBoundingClientRect();
