@@ -8,7 +8,6 @@ import type { Find } from "../../core/journal";
 import { oneOf } from "../../core/json";
 import type { AnsweredQuestion, Verdict } from "../../core/types";
 import type { PendingEdits } from "../../records/pending-edits";
-import { opened } from "../../records/photos-open";
 import { text } from "../../text";
 import { useApp } from "../../view/context";
 import { photoWords } from "../finds/photos";
@@ -97,7 +96,7 @@ function PhotoBench({ find, edits, photo }: { find: Find; edits: PendingEdits; p
     const marks = marksOf(find.measures ?? {}, photo, 1);
     return rim || marks.length > 0 ? { ...nothingYet, rim, marks } : undefined;
   };
-  const opening = useBench(photo, bytes, first, opened).value;
+  const opening = useBench(photo, bytes, first).value;
   const { title, coin } = titleWords(find, names.countries);
   const size = useMemo<BookSize | null>(() => {
     if (kept?.mm) return { mm: kept.mm, coin: coin || title, unsure: false };

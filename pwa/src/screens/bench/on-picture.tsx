@@ -8,7 +8,7 @@ import { type Draw, drawPicture, Glass, Hold } from "./glass";
 import { nameOf, saysWords } from "./ruler-words";
 
 /** What the hand holds on the picture: the rim's points, or those of the chosen ruler. */
-export type Holding = "rim" | "ruler" | "nothing";
+type Holding = "rim" | "ruler";
 
 /** The picture of a bench with its rim and rulers, and the buttons that need no tool. */
 export function OnPicture({ bench, holding }: { bench: Bench; holding: Holding }) {
