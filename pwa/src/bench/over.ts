@@ -1,6 +1,6 @@
 import { batch, type Signal, signal } from "@preact/signals";
 import { isNumber, list, number, oneOf, words } from "../core/json";
-import { type Asks, NoAnswer } from "../senses/pictures";
+import { type Asks, noAnswerWhy } from "../senses/pictures";
 import type { Bench, Picture } from "./bench";
 import { type Ellipse, readEllipse } from "./work";
 
@@ -157,7 +157,7 @@ export class Over {
           };
         });
     } catch (cause) {
-      if (mine()) this.refuse(cause instanceof NoAnswer ? cause.why : "failed");
+      if (mine()) this.refuse(noAnswerWhy(cause));
     }
     if (mine() && this.again) await this.lay();
   }
