@@ -4,6 +4,7 @@ import type { Bench, Picture } from "../../bench/bench";
 import { lampSides, lightAt, padOf, type SideLight } from "../../bench/side-light";
 import { opened, openPhoto } from "../../records/photos-open";
 import { text } from "../../text";
+import { arrowOf } from "../../view/arrow";
 import { CameraView } from "./camera-view";
 import { ChoosePhoto } from "./choose-photo";
 import { type Draw, drawPicture, Glass } from "./glass";
@@ -151,15 +152,8 @@ function LightPad({ light }: { light: SideLight }) {
           dragging.value = false;
         }}
         onKeyDown={(e) => {
-          const way = {
-            ArrowLeft: [-padStep, 0],
-            ArrowRight: [padStep, 0],
-            ArrowUp: [0, -padStep],
-            ArrowDown: [0, padStep],
-          }[e.key];
-          if (!way) return;
-          e.preventDefault();
-          to(at.x + (way[0] ?? 0), at.y + (way[1] ?? 0));
+          const way = arrowOf(e, padStep);
+          if (way) to(at.x + way.dx, at.y + way.dy);
         }}
       >
         <svg viewBox="-1.1 -1.1 2.2 2.2" aria-hidden="true" focusable="false">

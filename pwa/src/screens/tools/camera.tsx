@@ -3,6 +3,7 @@ import { useEffect, useRef } from "preact/hooks";
 import type { CameraScale, Corner } from "../../senses/camera-scale";
 import { text } from "../../text";
 import { figure } from "../../text/writing";
+import { arrowOf } from "../../view/arrow";
 import { useApp } from "../../view/context";
 import { ToolPage, toWeighing } from "./page";
 import "./camera.css";
@@ -123,11 +124,8 @@ function Picture({ camera, view }: { camera: CameraScale; view: HTMLVideoElement
     });
   };
   const key = (k: number, at: Corner) => (e: KeyboardEvent) => {
-    const by = step * (e.shiftKey ? 4 : 1);
-    const way = { ArrowLeft: [-by, 0], ArrowRight: [by, 0], ArrowUp: [0, -by], ArrowDown: [0, by] }[e.key];
-    if (!way) return;
-    e.preventDefault();
-    camera.move(k, { x: at.x + (way[0] ?? 0), y: at.y + (way[1] ?? 0) });
+    const way = arrowOf(e, step * (e.shiftKey ? 4 : 1));
+    if (way) camera.move(k, { x: at.x + way.dx, y: at.y + way.dy });
   };
   return (
     <div class="camera-picture" ref={box}>
