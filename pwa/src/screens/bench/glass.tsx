@@ -1,5 +1,5 @@
 import type { ComponentChildren } from "preact";
-import { useEffect, useRef } from "preact/hooks";
+import { useEffect, useMemo, useRef } from "preact/hooks";
 import {
   inPicture,
   onGlass,
@@ -223,6 +223,10 @@ export function drawPicture(
   pen.drawImage(picture, 0, 0);
   pen.restore();
 }
+
+/** Draws the picture alone. */
+export const useDraw = (picture: CanvasImageSource): Draw =>
+  useMemo<Draw>(() => (pen, view, glass) => drawPicture(pen, picture, view, glass), [picture]);
 
 /** A point to take hold of: by finger, mouse, or arrow keys. It moves by as much as the finger does. */
 export function Hold(props: {
