@@ -1,6 +1,6 @@
 import { batch, effect, type Signal, signal } from "@preact/signals";
 import { fields, number, oneOf, words } from "../core/json";
-import { type Asks, NoAnswer, type PicturesTrouble, type Source } from "../senses/pictures";
+import { type Asks, noAnswerWhy, type Source } from "../senses/pictures";
 import { Undoable } from "./undo";
 import {
   type Ellipse,
@@ -45,8 +45,7 @@ export type RimRefusal = (typeof rimRefusals)[number];
 /** How far the search for the rim is. */
 export type Seeking = { is: "idle" } | { is: "seeking"; done: number } | { is: "refused"; why: RimRefusal };
 
-export const refusalOf = (why: unknown): RimRefusal => oneOf(rimRefusals, why) ?? "failed";
-const troubleOf = (cause: unknown): PicturesTrouble => (cause instanceof NoAnswer ? cause.why : "failed");
+const refusalOf = (why: unknown): RimRefusal => oneOf(rimRefusals, why) ?? "failed";
 
 /** One picture with its rim and the rulers that lie on it. */
 export class Bench {
@@ -119,7 +118,7 @@ export class Bench {
         this.set({ rim: { ...rim, by: "found", covered, ...(u && { u }) }, held: readPoints(answer.held) });
       });
     } catch (cause) {
-      if (mine()) this.seeking.value = { is: "refused", why: troubleOf(cause) };
+      if (mine()) this.seeking.value = { is: "refused", why: refusalOf(noAnswerWhy(cause)) };
     }
   }
 
@@ -203,7 +202,7 @@ export class Bench {
         this.work.mend({ ...this.work.now.peek(), rim: { ...rim, by: "hand", covered: 1 } });
       });
     } catch (cause) {
-      if (mine === this.mending) this.seeking.value = { is: "refused", why: troubleOf(cause) };
+      if (mine === this.mending) this.seeking.value = { is: "refused", why: refusalOf(noAnswerWhy(cause)) };
     }
   }
 

@@ -1,6 +1,6 @@
 import { batch, effect, type Signal, signal } from "@preact/signals";
 import { fields, list, number, oneOf } from "../core/json";
-import { type Asks, NoAnswer, type Source } from "../senses/pictures";
+import { type Asks, noAnswerWhy, type Source } from "../senses/pictures";
 import type { Picture } from "./bench";
 import { Undoable } from "./undo";
 import type { Point } from "./zoom";
@@ -169,7 +169,7 @@ export class Mat {
       else this.refused.value = refusalOf(answer.why);
     } catch (cause) {
       if (!mine()) return;
-      this.refused.value = cause instanceof NoAnswer ? refusalOf(cause.said || cause.why) : "failed";
+      this.refused.value = refusalOf(noAnswerWhy(cause));
     }
     this.call = null;
     this.doing.value = { is: "idle" };

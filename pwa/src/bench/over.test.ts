@@ -56,6 +56,25 @@ describe("another picture", () => {
     expect(pictures.times("over")).toBe(2);
   });
 
+  it("turned by a slide is laid once for all turns that came meanwhile, and none is cut off", async () => {
+    const { pictures, over } = table();
+    void over.take(pictureFake("b"), rim);
+    void over.look("mirrored");
+    await pictures.last("laid").answer({ map });
+    void over.turnTo(10);
+    const first = pictures.last("laid");
+    void over.turnTo(20);
+    void over.turnTo(30);
+    expect(pictures.times("laid")).toBe(2);
+    expect(first.how.signal?.aborted).toBe(false);
+    await first.answer({ map });
+    expect(pictures.times("laid")).toBe(3);
+    expect(pictures.last("laid").question).toMatchObject({ degrees: 30 });
+    await pictures.last("laid").answer({ map });
+    expect(over.laying.value).toEqual({ is: "laid" });
+    expect(pictures.times("laid")).toBe(3);
+  });
+
   it("that is taken after it makes the first one's answer worthless", async () => {
     const { pictures, over } = table();
     void over.take(pictureFake("b"), rim);

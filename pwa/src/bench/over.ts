@@ -1,6 +1,6 @@
 import { batch, type Signal, signal } from "@preact/signals";
 import { isNumber, list, number, oneOf, words } from "../core/json";
-import { type Asks, NoAnswer } from "../senses/pictures";
+import { type Asks, noAnswerWhy } from "../senses/pictures";
 import type { Bench, Picture } from "./bench";
 import { type Ellipse, readEllipse } from "./work";
 
@@ -54,6 +54,7 @@ export class Over {
   private bench: Bench;
   private work: AbortController | null = null;
   private otherRim: Ellipse | null = null;
+  private again = false;
 
   constructor(bench: Bench, pictures: Asks) {
     this.bench = bench;
@@ -81,19 +82,23 @@ export class Over {
     if ((was === "mirrored") !== (looking === "mirrored") && this.other.peek()) await this.lay();
   }
 
-  /** Turns the mirrored one. */
+  /** Turns the mirrored one; while one turn is laid only the newest waits, since stopping it ends the program. */
   async turnTo(degrees: number): Promise<void> {
     this.turn.value = degrees;
-    if (this.otherRim && this.looking.peek() === "mirrored") await this.lay();
+    if (!this.otherRim || this.looking.peek() !== "mirrored") return;
+    if (this.laying.peek().is === "laying") this.again = true;
+    else await this.lay();
   }
 
   stop(): void {
+    this.again = false;
     this.work?.abort();
   }
 
   /** Lays the other over this one anew, as after a rim was mended. */
   async lay(): Promise<void> {
     this.work?.abort();
+    this.again = false;
     const other = this.other.peek();
     const rim = this.bench.work.now.peek().rim;
     if (!other) return;
@@ -139,23 +144,22 @@ export class Over {
             );
       if (!mine()) return;
       const map = list(answer.map).filter(isNumber);
-      if (words(answer.why) || map.length !== 6) {
-        this.refuse(answer.why);
-        return;
-      }
-      batch(() => {
-        this.laying.value = { is: "laid" };
-        this.fit.value = {
-          map,
-          degrees: number(answer.degrees),
-          u: number(answer.u) ?? 0,
-          alike: answer.alike === true,
-          rough: answer.rough === true,
-        };
-      });
+      if (words(answer.why) || map.length !== 6) this.refuse(answer.why);
+      else
+        batch(() => {
+          this.laying.value = { is: "laid" };
+          this.fit.value = {
+            map,
+            degrees: number(answer.degrees),
+            u: number(answer.u) ?? 0,
+            alike: answer.alike === true,
+            rough: answer.rough === true,
+          };
+        });
     } catch (cause) {
-      if (mine()) this.refuse(cause instanceof NoAnswer ? cause.why : "failed");
+      if (mine()) this.refuse(noAnswerWhy(cause));
     }
+    if (mine() && this.again) await this.lay();
   }
 
   private refuse(why: unknown): void {

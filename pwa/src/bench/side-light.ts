@@ -1,6 +1,6 @@
 import { batch, type Signal, signal } from "@preact/signals";
 import { number, oneOf, words } from "../core/json";
-import { type Asks, NoAnswer, type Pixels, type Source } from "../senses/pictures";
+import { type Asks, noAnswerWhy, type Pixels, type Source } from "../senses/pictures";
 import type { Picture } from "./bench";
 import { type Ellipse, readEllipse } from "./work";
 
@@ -117,7 +117,7 @@ export class SideLight {
       };
       await this.relight();
     } catch (cause) {
-      if (mine()) this.refuse(cause instanceof NoAnswer ? cause.said || cause.why : "failed");
+      if (mine()) this.refuse(noAnswerWhy(cause));
     }
   }
 

@@ -35,14 +35,6 @@ export class Undoable<T> {
     this.going = null;
   }
 
-  /** Begins anew, with nothing to take back. */
-  reset(first: T): void {
-    this.past.value = [];
-    this.future.value = [];
-    this.going = null;
-    this.value.value = first;
-  }
-
   undo(): void {
     const was = this.past.value.at(-1);
     if (was === undefined) return;

@@ -32,8 +32,7 @@ export function readEllipse(x: unknown): Ellipse | null {
 export const lays = ["line", "step", "angle", "area"] as const;
 export type Lay = (typeof lays)[number];
 
-/** How many points each has when it is begun; only a patch may have more. */
-export const pointsOf: Record<Lay, number> = { line: 2, step: 3, angle: 3, area: 4 };
+/** So many corners a patch may have. */
 export const mostPoints = 24;
 
 /** A ruler that lies on the picture. */

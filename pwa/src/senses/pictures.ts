@@ -61,6 +61,10 @@ export class NoAnswer extends Error {
   }
 }
 
+/** What kept an answer from coming, in the program's own word if it said one. */
+export const noAnswerWhy = (cause: unknown): string =>
+  cause instanceof NoAnswer ? cause.said || cause.why : "failed";
+
 export interface Asking {
   /** 0 to 1, while it goes on. */
   onProgress?: (done: number) => void;

@@ -17,12 +17,10 @@ export const benchTexts = {
     undo: "Undo",
     redo: "Redo",
     stop: "Stop",
-    busy: (done: string) => `Working … ${done}`,
     steps: { rim: "Rim", ruler: "Ruler", over: "Two pictures", light: "Side light", mat: "Many coins" },
     stepsLabel: "What to do with the picture",
     backToFind: "Back to the find",
     noFind: "From a find’s photo what is measured is kept with the find. Here it is only looked at.",
-    noPicture: "No picture yet. Take one with the camera, or choose a photo.",
     choose: "Choose a photo",
     another: "Another picture",
     gone: "This find isn’t on this device. Nothing is lost; open it from the list.",
@@ -104,9 +102,7 @@ export const benchTexts = {
         "The book’s lengths for this are from memory. A coin that you know, measured the same way, stands in for them.",
       open: "The ruler leaves it open: the picture isn’t sharp or large enough, or the length lies between the two.",
       answered: (answer: string, odds: string) => `By the ruler: ${answer}, ${odds} to 1.`,
-      noWeight: "This find has no weight, so there is no verdict to change. The measurement is kept.",
       verdict: "The verdict now",
-      keptList: "Measured",
     },
 
     camera: {

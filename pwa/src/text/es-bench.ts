@@ -18,7 +18,6 @@ export const benchTexts: Pick<Text, "bench"> = {
     undo: "Deshacer",
     redo: "Rehacer",
     stop: "Parar",
-    busy: (done) => `Trabajando … ${done}`,
     steps: {
       rim: "Borde",
       ruler: "Regla",
@@ -29,7 +28,6 @@ export const benchTexts: Pick<Text, "bench"> = {
     stepsLabel: "Qué hacer con la imagen",
     backToFind: "Volver al hallazgo",
     noFind: "Desde la foto de un hallazgo, lo medido se guarda con él. Aquí solo se mira.",
-    noPicture: "Todavía no hay imagen. Toma una con la cámara o elige una foto.",
     choose: "Elegir una foto",
     another: "Otra imagen",
     gone: "Este hallazgo no está en este dispositivo. No se pierde nada; ábrelo desde la lista.",
@@ -111,10 +109,7 @@ export const benchTexts: Pick<Text, "bench"> = {
         "Las longitudes del libro para esto son de memoria. Una moneda que conoces, medida igual, las reemplaza.",
       open: "La regla lo deja abierto: la imagen no es tan nítida o tan grande, o la longitud queda entre las dos.",
       answered: (answer, odds) => `Según la regla: ${answer}, ${odds} a 1.`,
-      noWeight:
-        "Este hallazgo no tiene peso, así que no hay veredicto que cambiar. La medida queda guardada.",
       verdict: "El veredicto ahora",
-      keptList: "Medido",
     },
 
     camera: {

@@ -1,9 +1,7 @@
-import { useSignal } from "@preact/signals";
 import { useEffect, useMemo } from "preact/hooks";
 import { Pictures, type PicturesWorker } from "../../senses/pictures";
 import { text } from "../../text";
 import { useApp } from "../../view/context";
-import { addressOf } from "../../view/places";
 import { RecordsContext } from "../finds/use";
 import { toWeighing } from "../tools/page";
 import "./bench.css";
@@ -23,7 +21,6 @@ export function SecondLookScreen({ rest }: { rest: string }) {
   useEffect(() => () => pictures.end(), [pictures]);
   const [record = "", photo = ""] = rest.split("/");
   const records = app.records.value;
-  const failed = useSignal(false);
   const ready = records?.ready.value;
   return (
     <PicturesContext.Provider value={pictures}>
@@ -39,7 +36,7 @@ export function SecondLookScreen({ rest }: { rest: string }) {
             </RecordsContext.Provider>
           ) : (
             <p class="quiet" role="status">
-              {failed.value ? text.bench.gone : text.bench.loading}
+              {text.bench.loading}
             </p>
           )}
         </BenchPage>
@@ -47,7 +44,3 @@ export function SecondLookScreen({ rest }: { rest: string }) {
     </PicturesContext.Provider>
   );
 }
-
-/** The address of the second look at a find's photo, or at its camera. */
-export const secondLookAt = (record: string, photo = ""): string =>
-  addressOf("second-look", photo ? `${record}/${photo}` : record);

@@ -16,7 +16,7 @@ import { type Candidate, OverPanel, OverView } from "./over-view";
 import { usePictures } from "./page";
 import { type BookSize, RimPanel } from "./rim-panel";
 import { RulerPanel } from "./ruler-panel";
-import { Steps, steps, useStep } from "./steps";
+import { type Step, Steps } from "./steps";
 import { pictureOf } from "./use-bench";
 
 /** A picture and what is done with it; a find's page says what can be kept. */
@@ -30,7 +30,7 @@ export function BenchBody(props: {
 }) {
   const { bench } = props;
   const pictures = usePictures();
-  const step = useStep();
+  const step = useSignal<Step>("rim");
   const over = useMemo(() => new Over(bench, pictures), [bench, pictures]);
   const light = useMemo(() => new SideLight(pictures), [pictures]);
   const mat = useMemo(() => new Mat(bench.picture, pictures), [bench, pictures]);
@@ -51,7 +51,7 @@ export function BenchBody(props: {
         </div>
       )}
       <div class="bench-panel">
-        <Steps step={step} of={steps} />
+        <Steps step={step} />
         {at === "rim" && (
           <>
             <RimPanel bench={bench} size={props.size} />

@@ -1,9 +1,10 @@
 import { useSignal } from "@preact/signals";
-import { useEffect, useMemo, useRef } from "preact/hooks";
+import { useEffect, useMemo } from "preact/hooks";
 import { burstOf, courseOf, LiveCamera, type Shot } from "../../bench/live-camera";
 import { camerasThere, openCamera } from "../../senses/camera";
 import { text } from "../../text";
 import { I } from "../../view/icons";
+import { useLiveVideo } from "../../view/live-video";
 import { Select } from "../form/controls";
 import { FocusSteps } from "./focus-steps";
 import { usePictures } from "./page";
@@ -133,17 +134,8 @@ export function CameraView(props: {
 }
 
 function LiveView({ live }: { live: LiveCamera }) {
-  const box = useRef<HTMLDivElement>(null);
-  const view = live.camera.value?.view ?? null;
-  useEffect(() => {
-    if (!view || !box.current) return;
-    view.setAttribute("aria-hidden", "true");
-    box.current.prepend(view);
-    void view.play().catch(() => {}); // it stopped while it was off the page
-    return () => view.remove();
-  }, [view]);
   return (
-    <div class="live-view" ref={box}>
+    <div class="live-view" ref={useLiveVideo(live.camera.value?.view ?? null)}>
       <span class="unseen">{text.bench.camera.live}</span>
     </div>
   );

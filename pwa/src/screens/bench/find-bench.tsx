@@ -8,7 +8,6 @@ import type { Find } from "../../core/journal";
 import { oneOf } from "../../core/json";
 import type { AnsweredQuestion, Verdict } from "../../core/types";
 import type { PendingEdits } from "../../records/pending-edits";
-import { opened } from "../../records/photos-open";
 import { text } from "../../text";
 import { useApp } from "../../view/context";
 import { photoWords } from "../finds/photos";
@@ -63,12 +62,11 @@ function usePhotoBytes(sha256: string): { bytes: Blob | null; failed: boolean } 
 }
 
 /** What the find's verdict is now, with the evidence it has; null while there is none. */
-function useVerdict(find: Find): Verdict | null {
+function useVerdict(find: Find, hunter: ReturnType<typeof useHunter>): Verdict | null {
   const app = useApp();
   const verdict = useSignal<Verdict | null>(null);
   const asked = JSON.stringify([find.coin, find.weight, find.evidence]);
   const language = app.core.language.value;
-  const hunter = useHunter(find);
   useEffect(() => {
     let gone = false;
     void judgeFind(app.core, find, find.evidence ?? {}, hunter).then((v) => {
@@ -98,7 +96,7 @@ function PhotoBench({ find, edits, photo }: { find: Find; edits: PendingEdits; p
     const marks = marksOf(find.measures ?? {}, photo, 1);
     return rim || marks.length > 0 ? { ...nothingYet, rim, marks } : undefined;
   };
-  const opening = useBench(photo, bytes, first, opened).value;
+  const opening = useBench(photo, bytes, first).value;
   const { title, coin } = titleWords(find, names.countries);
   const size = useMemo<BookSize | null>(() => {
     if (kept?.mm) return { mm: kept.mm, coin: coin || title, unsure: false };
@@ -107,8 +105,9 @@ function PhotoBench({ find, edits, photo }: { find: Find; edits: PendingEdits; p
     return { mm: diameter?.mm ?? null, coin: coin || title, unsure: diameter?.unsure ?? false };
   }, [kept?.mm, book.asked, book.diameter?.mm, book.diameter?.unsure, coin, title]);
   const of = find.photos.find((p) => p.sha256 === photo);
-  const candidates = useCandidates(find, photo);
-  const on = opening.is === "open" ? { find, edits, bench: opening.bench, photo } : null;
+  const holders = useHolders(find);
+  const candidates = useCandidates(find, photo, holders);
+  const on = opening.is === "open" ? { find, edits, bench: opening.bench, photo, holders } : null;
   return (
     <>
       <p class="quiet">
@@ -162,13 +161,12 @@ function KeepRim(props: OnFind) {
 }
 
 function FindRulers(props: OnFind) {
-  const { find, bench, photo } = props;
+  const { find, bench, photo, holders } = props;
   const app = useApp();
   const save = useSave(props);
-  const verdict = useVerdict(find);
   const hunter = useHunter(find);
+  const verdict = useVerdict(find, hunter);
   const records = useRecords();
-  const holders = useHolders(find);
   const evidence = find.evidence ?? {};
   /** The measurement with its rim: one without the other would be a number from nowhere. */
   const keep = (mark: Mark): Record<string, unknown> | null => {

@@ -1,18 +1,14 @@
 import { useSignal } from "@preact/signals";
 import type { LiveCamera } from "../../bench/live-camera";
+import { oneOf } from "../../core/json";
 import { opened } from "../../records/photos-open";
-import { NoAnswer, type Source } from "../../senses/pictures";
+import { noAnswerWhy, type Source } from "../../senses/pictures";
 import { text } from "../../text";
 import { usePictures } from "./page";
 
 /** Why steps can't be put together, by the words of the core's focus. */
-const refusals = ["too-few", "sizes", "slipped"] as const;
-type Refusal = (typeof refusals)[number] | "failed";
-
-const refusalOf = (cause: unknown): Refusal => {
-  const said = cause instanceof NoAnswer ? cause.said : "";
-  return refusals.find((r) => r === said) ?? "failed";
-};
+const refusals = ["too-few", "sizes", "slipped", "failed"] as const;
+type Refusal = (typeof refusals)[number];
 
 /** More would fill a phone's memory. */
 const mostSteps = 8;
@@ -45,7 +41,7 @@ export function FocusSteps({ live, onMade }: { live: LiveCamera; onMade: (pictur
       });
       onMade(await createImageBitmap(new ImageData(rgba, width, height)));
     } catch (cause) {
-      why.value = refusalOf(cause);
+      why.value = oneOf(refusals, noAnswerWhy(cause)) ?? "failed";
     } finally {
       done.value = null;
       for (const s of [...of, made]) pictures.forget(s);

@@ -1,5 +1,5 @@
 import type { ComponentChildren } from "preact";
-import { useEffect, useRef } from "preact/hooks";
+import { useEffect, useMemo, useRef } from "preact/hooks";
 import {
   inPicture,
   onGlass,
@@ -11,6 +11,7 @@ import {
   zoomStep,
 } from "../../bench/zoom";
 import { text } from "../../text";
+import { arrowOf } from "../../view/arrow";
 
 /** What is drawn on the glass. pen counts in pixels of the page; to brings places of the picture there. */
 export type Draw = (pen: CanvasRenderingContext2D, view: View, glass: Size, dense: number) => void;
@@ -223,6 +224,10 @@ export function drawPicture(
   pen.restore();
 }
 
+/** Draws the picture alone. */
+export const useDraw = (picture: CanvasImageSource): Draw =>
+  useMemo<Draw>(() => (pen, view, glass) => drawPicture(pen, picture, view, glass), [picture]);
+
 /** A point to take hold of: by finger, mouse, or arrow keys. It moves by as much as the finger does. */
 export function Hold(props: {
   zoom: Zoom;
@@ -237,12 +242,10 @@ export function Hold(props: {
   const view = zoom.view.value;
   const on = onGlass(view, zoom.glass.value, at);
   const key = (e: KeyboardEvent) => {
-    const by = (e.shiftKey ? 10 : 1) / view.scale;
-    const way = { ArrowLeft: [-by, 0], ArrowRight: [by, 0], ArrowUp: [0, -by], ArrowDown: [0, by] }[e.key];
+    const way = arrowOf(e, (e.shiftKey ? 10 : 1) / view.scale);
     if (!way) return;
-    e.preventDefault();
     e.stopPropagation();
-    const to = { x: at.x + (way[0] ?? 0), y: at.y + (way[1] ?? 0) };
+    const to = { x: at.x + way.dx, y: at.y + way.dy };
     zoom.reveal(to);
     props.onMove(to);
   };

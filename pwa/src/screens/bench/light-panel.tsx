@@ -1,9 +1,10 @@
 import { useSignal } from "@preact/signals";
-import { useEffect, useMemo, useRef } from "preact/hooks";
+import { useMemo, useRef } from "preact/hooks";
 import type { Bench, Picture } from "../../bench/bench";
 import { lampSides, lightAt, padOf, type SideLight } from "../../bench/side-light";
 import { opened, openPhoto } from "../../records/photos-open";
 import { text } from "../../text";
+import { arrowOf } from "../../view/arrow";
 import { CameraView } from "./camera-view";
 import { ChoosePhoto } from "./choose-photo";
 import { type Draw, drawPicture, Glass } from "./glass";
@@ -123,9 +124,6 @@ function LightPad({ light }: { light: SideLight }) {
   const pad = useRef<HTMLButtonElement>(null);
   const dragging = useSignal(false);
   const at = padOf(light.light.value);
-  useEffect(() => {
-    void light.relight();
-  }, [light]);
   const to = (x: number, y: number) => void light.relight(lightAt(x, y));
   const drag = (e: PointerEvent) => {
     const r = pad.current?.getBoundingClientRect();
@@ -154,15 +152,8 @@ function LightPad({ light }: { light: SideLight }) {
           dragging.value = false;
         }}
         onKeyDown={(e) => {
-          const way = {
-            ArrowLeft: [-padStep, 0],
-            ArrowRight: [padStep, 0],
-            ArrowUp: [0, -padStep],
-            ArrowDown: [0, padStep],
-          }[e.key];
-          if (!way) return;
-          e.preventDefault();
-          to(at.x + (way[0] ?? 0), at.y + (way[1] ?? 0));
+          const way = arrowOf(e, padStep);
+          if (way) to(at.x + way.dx, at.y + way.dy);
         }}
       >
         <svg viewBox="-1.1 -1.1 2.2 2.2" aria-hidden="true" focusable="false">

@@ -1,6 +1,5 @@
 import { useSignal } from "@preact/signals";
 import { useMemo } from "preact/hooks";
-import { opened } from "../../records/photos-open";
 import { text } from "../../text";
 import { useApp } from "../../view/context";
 import { BenchBody } from "./body";
@@ -28,7 +27,7 @@ export function LooseBench() {
     () => (book.asked ? { mm, coin: picked?.name ?? "", unsure } : null),
     [book.asked, mm, picked?.name, unsure],
   );
-  const opening = useBench(name, bytes, () => undefined, opened).value;
+  const opening = useBench(name, bytes, () => undefined).value;
   return (
     <>
       <p>{text.bench.intro}</p>

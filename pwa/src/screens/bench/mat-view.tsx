@@ -1,19 +1,15 @@
-import { useMemo } from "preact/hooks";
 import type { Bench } from "../../bench/bench";
 import type { Act, Mat } from "../../bench/mat";
 import { onGlass } from "../../bench/zoom";
 import { text } from "../../text";
-import { type Draw, drawPicture, Glass } from "./glass";
+import { Glass, useDraw } from "./glass";
 
 /** What stands behind a number on the picture, so that it isn't told by color alone. */
 export const signs: Record<Act, string> = { "pick-up": " ↑", turn: " ↻", look: " ?", leave: "" };
 
 /** The photo with each coin's number on it; a tap takes a coin into the hand. */
 export function MatView({ bench, mat }: { bench: Bench; mat: Mat }) {
-  const draw = useMemo<Draw>(
-    () => (pen, view, glass) => drawPicture(pen, bench.picture.bitmap, view, glass),
-    [bench],
-  );
+  const draw = useDraw(bench.picture.bitmap);
   return (
     <Glass zoom={bench.zoom} label={text.bench.picture} draw={draw} onTap={(at) => mat.tap(at)}>
       <Numbers bench={bench} mat={mat} />

@@ -9,6 +9,8 @@ export interface OnFind {
   edits: PendingEdits;
   bench: Bench;
   photo: string;
+  /** The finds of its type that hold a reference. */
+  holders: readonly Find[];
 }
 
 export function useSave({ find, edits }: Pick<OnFind, "find" | "edits">) {

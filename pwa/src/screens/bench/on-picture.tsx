@@ -1,21 +1,17 @@
-import { useMemo } from "preact/hooks";
 import type { Bench } from "../../bench/bench";
 import type { Undoable } from "../../bench/undo";
 import type { Mark } from "../../bench/work";
 import { onGlass, type Point, type Zoom, zoomStep } from "../../bench/zoom";
 import { text } from "../../text";
-import { type Draw, drawPicture, Glass, Hold } from "./glass";
+import { Glass, Hold, useDraw } from "./glass";
 import { nameOf, saysWords } from "./ruler-words";
 
 /** What the hand holds on the picture: the rim's points, or those of the chosen ruler. */
-export type Holding = "rim" | "ruler" | "nothing";
+type Holding = "rim" | "ruler";
 
 /** The picture of a bench with its rim and rulers, and the buttons that need no tool. */
 export function OnPicture({ bench, holding }: { bench: Bench; holding: Holding }) {
-  const draw = useMemo<Draw>(
-    () => (pen, view, glass) => drawPicture(pen, bench.picture.bitmap, view, glass),
-    [bench],
-  );
+  const draw = useDraw(bench.picture.bitmap);
   const { rim, held, marks } = bench.work.now.value;
   const hold = (at: Point | null) => {
     bench.under.value = at;

@@ -5,7 +5,7 @@ import { lookings, type Over } from "../../bench/over";
 import { onGlass, type Point, type Zoom } from "../../bench/zoom";
 import { text } from "../../text";
 import { meanText, uncertaintyText } from "../weigh/figures";
-import { type Draw, drawPicture, Glass } from "./glass";
+import { type Draw, drawPicture, Glass, useDraw } from "./glass";
 import { signed } from "./ruler-words";
 
 /** How long each of the two is shown when they blink: slow enough for every eye. */
@@ -22,10 +22,7 @@ export function OverView({ bench, over }: { bench: Bench; over: Over }) {
   const cursor = useSignal<Point | null>(null);
   const shown = useBlink(looking === "blink");
   const top = looking === "blink" ? (shown ? 1 : 0) : strength;
-  const mine = useMemo<Draw>(
-    () => (pen, view, glass) => drawPicture(pen, bench.picture.bitmap, view, glass),
-    [bench],
-  );
+  const mine = useDraw(bench.picture.bitmap);
   const both = useMemo<Draw>(
     () => (pen, view, glass, dense) => {
       mine(pen, view, glass, dense);

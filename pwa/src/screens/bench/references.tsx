@@ -37,9 +37,8 @@ export function useHolders(find: Find): Find[] {
 }
 
 /** What can be laid over a find's photo: the hunter's references of the type, and the find's other photos. */
-export function useCandidates(find: Find, photo: string): Candidate[] {
+export function useCandidates(find: Find, photo: string, holders: readonly Find[]): Candidate[] {
   const records = useRecords();
-  const holders = useHolders(find);
   const key = JSON.stringify([holders.map((h) => [h.record, h.references]), find.photos, find.rims]);
   return useMemo(() => {
     const load = (sha256: string, of: string) => async () => {
@@ -75,10 +74,9 @@ export function useCandidates(find: Find, photo: string): Candidate[] {
 
 /** Makes this photo the one that others of its type and side are held against; there is one of each. */
 export function MakeReference(props: OnFind & { side: string | undefined }) {
-  const { find, photo } = props;
+  const { find, photo, holders } = props;
   const records = useRecords();
   const save = useSave(props);
-  const holders = useHolders(find);
   const side = faces.find((f): f is Face => f === props.side);
   if (!side || !find.coin) return null;
   if (find.references?.[side] === photo) {

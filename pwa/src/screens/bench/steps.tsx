@@ -1,18 +1,14 @@
-import { type Signal, useSignal } from "@preact/signals";
+import type { Signal } from "@preact/signals";
 import { text } from "../../text";
 
-export const steps = ["rim", "ruler", "over", "light", "mat"] as const;
+const steps = ["rim", "ruler", "over", "light", "mat"] as const;
 export type Step = (typeof steps)[number];
 
-export function useStep(): Signal<Step> {
-  return useSignal<Step>("rim");
-}
-
 /** What is done with the picture. */
-export function Steps({ step, of }: { step: Signal<Step>; of: readonly Step[] }) {
+export function Steps({ step }: { step: Signal<Step> }) {
   return (
     <div class="choice-row one-row" role="group" aria-label={text.bench.stepsLabel}>
-      {of.map((s) => (
+      {steps.map((s) => (
         <button
           key={s}
           type="button"

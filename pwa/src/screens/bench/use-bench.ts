@@ -2,7 +2,7 @@ import { type Signal, useSignal } from "@preact/signals";
 import { useEffect } from "preact/hooks";
 import { Bench, type Picture } from "../../bench/bench";
 import type { Work } from "../../bench/work";
-import { type OpenPhoto, openPhoto } from "../../records/photos-open";
+import { type OpenPhoto, opened, openPhoto } from "../../records/photos-open";
 import { type Trouble, troubleOf } from "../../records/trouble";
 import { usePictures } from "./page";
 
@@ -26,7 +26,6 @@ export function useBench(
   name: string,
   bytes: Blob | ImageBitmap | null,
   first: () => Work | undefined,
-  open: (bitmap: ImageBitmap) => OpenPhoto,
 ): Signal<Opening> {
   const pictures = usePictures();
   const state = useSignal<Opening>({ is: "opening" });
@@ -34,12 +33,12 @@ export function useBench(
     if (!bytes) return;
     let gone = false;
     let bench: Bench | null = null;
-    const opened = bytes instanceof Blob ? openPhoto(bytes) : Promise.resolve(open(bytes));
-    opened.then(
-      (photo) => {
+    const photo = bytes instanceof Blob ? openPhoto(bytes) : Promise.resolve(opened(bytes));
+    photo.then(
+      (open) => {
         if (gone) return;
         const work = first();
-        bench = new Bench(pictureOf(name, photo), pictures, work);
+        bench = new Bench(pictureOf(name, open), pictures, work);
         state.value = { is: "open", bench };
         if (!work?.rim) void bench.seek();
       },

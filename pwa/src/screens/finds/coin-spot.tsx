@@ -1,5 +1,9 @@
 import { text } from "../../text";
+import { arrowOf } from "../../view/arrow";
 import { spotOf } from "./spot";
+
+/** How far an arrow key moves the mark, as a share of the coin. */
+const step = 0.05;
 
 /** A coin's face to tap on; with keys, the arrows move the mark. */
 export function CoinSpot(props: {
@@ -7,13 +11,6 @@ export function CoinSpot(props: {
   onSpot: (at: { x: number; y: number }) => void;
 }) {
   const at = props.at ?? { x: 0.5, y: 0.5 };
-  const move = (dx: number, dy: number) => props.onSpot(spotOf(at.x + dx, at.y + dy, 1, 1));
-  const keys: Record<string, [number, number]> = {
-    ArrowLeft: [-0.05, 0],
-    ArrowRight: [0.05, 0],
-    ArrowUp: [0, -0.05],
-    ArrowDown: [0, 0.05],
-  };
   return (
     <button
       type="button"
@@ -26,10 +23,8 @@ export function CoinSpot(props: {
         props.onSpot(spotOf(e.clientX - box.left, e.clientY - box.top, box.width, box.height));
       }}
       onKeyDown={(e) => {
-        const by = keys[e.key];
-        if (!by) return;
-        e.preventDefault();
-        move(...by);
+        const way = arrowOf(e, step);
+        if (way) props.onSpot(spotOf(at.x + way.dx, at.y + way.dy, 1, 1));
       }}
     >
       <svg viewBox="0 0 100 100" aria-hidden="true" focusable="false">

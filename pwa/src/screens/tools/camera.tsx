@@ -1,9 +1,11 @@
 import { useSignal } from "@preact/signals";
-import { useEffect, useRef } from "preact/hooks";
+import { useRef } from "preact/hooks";
 import type { CameraScale, Corner } from "../../senses/camera-scale";
 import { text } from "../../text";
 import { figure } from "../../text/writing";
+import { arrowOf } from "../../view/arrow";
 import { useApp } from "../../view/context";
+import { useLiveVideo } from "../../view/live-video";
 import { ToolPage, toWeighing } from "./page";
 import "./camera.css";
 
@@ -99,12 +101,7 @@ const step = 0.005;
 
 /** What the camera sees, with the frame about the display. */
 function Picture({ camera, view }: { camera: CameraScale; view: HTMLVideoElement }) {
-  const box = useRef<HTMLDivElement>(null);
-  useEffect(() => {
-    view.setAttribute("aria-hidden", "true");
-    box.current?.prepend(view);
-    void view.play().catch(() => {}); // it stopped while it was off the page
-  }, [view]);
+  const box = useLiveVideo(view);
   const corners = camera.corners.value;
   const framing = camera.state.value.is === "framing";
   /** Where the finger took hold, and the corner then: it moves by as much, so that the finger doesn't cover it. */
@@ -123,11 +120,8 @@ function Picture({ camera, view }: { camera: CameraScale; view: HTMLVideoElement
     });
   };
   const key = (k: number, at: Corner) => (e: KeyboardEvent) => {
-    const by = step * (e.shiftKey ? 4 : 1);
-    const way = { ArrowLeft: [-by, 0], ArrowRight: [by, 0], ArrowUp: [0, -by], ArrowDown: [0, by] }[e.key];
-    if (!way) return;
-    e.preventDefault();
-    camera.move(k, { x: at.x + (way[0] ?? 0), y: at.y + (way[1] ?? 0) });
+    const way = arrowOf(e, step * (e.shiftKey ? 4 : 1));
+    if (way) camera.move(k, { x: at.x + way.dx, y: at.y + way.dy });
   };
   return (
     <div class="camera-picture" ref={box}>
