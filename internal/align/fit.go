@@ -2,6 +2,8 @@ package align
 
 import (
 	"math"
+
+	"panside/internal/stats"
 )
 
 // How a fit is refined.
@@ -277,7 +279,7 @@ func strongest(a *features, r float64, here func(u, v float64) bool) []point {
 func agreeOf(pts []point, a, b *features, m Affine, r float64) float64 {
 	bx, by := float64(b.w)/2, float64(b.h)/2
 	var got [channels]float32
-	var n, sa, sb, aa, bb, ab [channels]float64
+	var both [channels]stats.Pairs
 	for i := range pts {
 		p := &pts[i]
 		x, y := m.Of(p.u, p.v)
@@ -285,21 +287,13 @@ func agreeOf(pts []point, a, b *features, m Affine, r float64) float64 {
 			continue // any two coins' rims agree
 		}
 		for c := range got {
-			va, vb := float64(a.of[c][p.at]), float64(got[c])
-			n[c]++
-			sa[c] += va
-			sb[c] += vb
-			aa[c] += va * va
-			bb[c] += vb * vb
-			ab[c] += va * vb
+			both[c].Add(float64(a.of[c][p.at]), float64(got[c]))
 		}
 	}
 	sum := 0.0
-	for c := range n {
-		va, vb := aa[c]-sa[c]*sa[c]/n[c], bb[c]-sb[c]*sb[c]/n[c]
-		if va > 0 && vb > 0 {
-			sum += (ab[c] - sa[c]*sb[c]/n[c]) / math.Sqrt(va*vb)
-		}
+	for c := range both {
+		r, _ := both[c].Correlation()
+		sum += r
 	}
 	return sum / channels
 }

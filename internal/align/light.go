@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"panside/internal/picture"
+	"panside/internal/stats"
 )
 
 // lightAgrees is the correlation of two rasters' brightness within the coin, each against its own
@@ -15,22 +16,13 @@ func lightAgrees(a, b picture.Picture) float64 {
 	a, b = a.Blur(1.5), b.Blur(1.5)
 	ma, mb := a.Mean(12), b.Mean(12)
 	r := float64(a.W) / 2 / around * ringTo
-	var n, sa, sb, aa, bb, ab float64
+	var both stats.Pairs
 	for i := range a.Light {
 		if math.Hypot(float64(i%a.W)-float64(a.W)/2, float64(i/a.W)-float64(a.H)/2) > r {
 			continue
 		}
-		va, vb := float64(a.Light[i]-ma.Light[i]), float64(b.Light[i]-mb.Light[i])
-		n++
-		sa += va
-		sb += vb
-		aa += va * va
-		bb += vb * vb
-		ab += va * vb
+		both.Add(float64(a.Light[i]-ma.Light[i]), float64(b.Light[i]-mb.Light[i]))
 	}
-	va, vb := aa-sa*sa/n, bb-sb*sb/n
-	if !(va > 0 && vb > 0) {
-		return 0
-	}
-	return (ab - sa*sb/n) / math.Sqrt(va*vb)
+	agrees, _ := both.Correlation()
+	return agrees
 }

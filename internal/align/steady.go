@@ -5,6 +5,7 @@ import (
 
 	"panside/internal/cholesky"
 	"panside/internal/picture"
+	"panside/internal/stats"
 )
 
 // How pictures under one lamp are laid over each other.
@@ -49,7 +50,7 @@ func steady(a, b picture.Picture, m Affine) (out Affine, agree float64, ok bool)
 	for range steps {
 		var h [n * n]float64
 		var g [n]float64
-		var count, sa, sb, aa, bb, ab float64
+		var both stats.Pairs
 		for y := 2; y < a.H-2; y += stride {
 			for x := 2; x < a.W-2; x += stride {
 				u, v := (float64(x)+0.5-mx)/half, (float64(y)+0.5-my)/half
@@ -67,15 +68,12 @@ func steady(a, b picture.Picture, m Affine) (out Affine, agree float64, ok bool)
 						h[j*n+k] += p * row[k]
 					}
 				}
-				count++
-				sa, sb, aa, bb, ab = sa+va, sb+vb, aa+va*va, bb+vb*vb, ab+va*vb
+				both.Add(va, vb)
 			}
 		}
-		va, vb := aa-sa*sa/count, bb-sb*sb/count
-		if !(va > 0 && vb > 0) {
+		if agree, ok = both.Correlation(); !ok {
 			return m, 0, false
 		}
-		agree = (ab - sa*sb/count) / math.Sqrt(va*vb)
 		if !cholesky.Solve(h[:], g[:]) || !(g[6] > 0) {
 			return m, agree, false
 		}

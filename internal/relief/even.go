@@ -7,6 +7,7 @@ import (
 	"panside/internal/align"
 	"panside/internal/cholesky"
 	"panside/internal/picture"
+	"panside/internal/stats"
 )
 
 // How light becomes slopes where the metal shines.
@@ -134,7 +135,7 @@ func agreement(frames []picture.Picture, lamps [][3]float64, on Disc) float64 {
 		if !ok {
 			continue
 		}
-		var n, sa, sb, aa, bb, ab float64
+		var both stats.Pairs
 		for i := step / 2; i < len(p.Light); i += step {
 			if !on.holds(float64(i%p.W)+0.5, float64(i/p.W)+0.5, inner) {
 				continue
@@ -144,13 +145,13 @@ func agreement(frames []picture.Picture, lamps [][3]float64, on Disc) float64 {
 				in[j] = float64(f.Light[i])
 				v += foretold[j] * in[j]
 			}
-			n, sa, sb, aa, bb, ab = n+1, sa+v, sb+in[out], aa+v*v, bb+in[out]*in[out], ab+v*in[out]
+			both.Add(v, in[out])
 		}
-		va, vb := aa-sa*sa/n, bb-sb*sb/n
-		if !(va > 0 && vb > 0) {
+		r, ok := both.Correlation()
+		if !ok {
 			return 0
 		}
-		worst = min(worst, (ab-sa*sb/n)/math.Sqrt(va*vb))
+		worst = min(worst, r)
 	}
 	return worst
 }

@@ -1,6 +1,6 @@
 // Package stats holds the distributions the rest of the core reckons with:
 // the normal and the exponentially modified Gaussian, each accurate in both
-// tails, and what sums of small probabilities need.
+// tails, what sums of small probabilities need, and the correlation.
 //
 // All functions are pure and never panic. A NaN argument, or a parameter that
 // makes no distribution (a negative standard deviation), gives NaN.
