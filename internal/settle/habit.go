@@ -1,6 +1,10 @@
 package settle
 
-import "math"
+import (
+	"math"
+
+	"panside/internal/stats"
+)
 
 // habit is what was learnt of how the person at the scale puts coins down: the
 // posterior of the share r of landings that stand still half-way,
@@ -79,7 +83,7 @@ func (h *habit) odds(w float64) float64 {
 			half += 1 / (0.2 * x)
 		}
 		sd := math.Hypot(kindLeast, kindPart*x)
-		whole += math.Exp(-sq((w-x)/sd)/2) / (sd * math.Sqrt(2*math.Pi))
+		whole += stats.NormPDF((w-x)/sd) / sd
 	}
 	r := h.share()
 	return r / (1 - r) * half / whole
