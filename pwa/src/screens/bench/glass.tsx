@@ -226,7 +226,7 @@ export function drawPicture(
 
 /** Draws the picture alone. */
 export const useDraw = (picture: CanvasImageSource): Draw =>
-  useMemo<Draw>(() => (pen, view, glass) => drawPicture(pen, picture, view, glass), [picture]);
+  useMemo((): Draw => (pen, view, glass) => drawPicture(pen, picture, view, glass), [picture]);
 
 /** A point to take hold of: by finger, mouse, or arrow keys. It moves by as much as the finger does. */
 export function Hold(props: {
