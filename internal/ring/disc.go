@@ -18,8 +18,12 @@ const (
 	foreignHeight = 40.0
 	// doubled is how far apart two partials of one mode are two coins', and doubleLevel how far
 	// below the strongest the second counts, dB: nothing but a coin rings just there.
-	doubled     = 0.022
+	doubled     = 0.018
 	doubleLevel = -26.0
+	// whole is the mode without nodal diameters: no design splits it, so two lines of it, twins
+	// apart, are of two coins.
+	whole = 1
+	twins = 0.004
 )
 
 // oneDisc keeps the partials that a disc has, of the disc that has the most of what was heard.
@@ -49,6 +53,8 @@ func oneDisc(coins []partial) ([]partial, bool) {
 			return nil, false
 		case k < 0:
 			continue
+		case k == whole && rings && q.twin > twins:
+			return nil, false
 		case of[k] == 0:
 			of[k] = q.Hz
 		case k < 3 && rings && q.Level > doubleLevel && math.Abs(q.Hz/of[k]-1) > doubled:

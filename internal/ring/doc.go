@@ -47,6 +47,9 @@
 //     more together, that begin at the onset, are a ring, whatever the knock did. It is refused only
 //     for what speaks for something else: sound below that stays (words), long clean low tones
 //     (glass), tones that don't die away, a second tap, partials that one disc hasn't got (disc.go).
+//     A mode with nodal diameters is a pair that a design splits; one without is single, so where it
+//     is heard twice, or elsewhere from tap to tap, two coins rang (Rayleigh, The Theory of Sound,
+//     on bells; from memory).
 //
 //   - [Together]: what the rings of one coin have in common.
 //

@@ -104,12 +104,19 @@ func (h *Heard) trust() {
 			case Voice, Music:
 				return true
 			case Bounce, TwoCoins:
-				if slices.ContainsFunc(o.hz, func(hz float64) bool { return math.Abs(hz/r.Peaks[0].Hz-1) < sameWithin }) {
+				if r.shares(o.hz) {
 					return true
 				}
 			}
 		}
 		return slices.ContainsFunc(rings, func(o Ring) bool { return math.Abs(o.At-r.At) < among && r.loud < muchFainter*o.loud })
+	})
+}
+
+// shares reports whether a ring has one of these tones.
+func (r *Ring) shares(tones []float64) bool {
+	return slices.ContainsFunc(r.Peaks, func(p Peak) bool {
+		return slices.ContainsFunc(tones, func(hz float64) bool { return math.Abs(hz/p.Hz-1) < sameWithin })
 	})
 }
 

@@ -16,6 +16,11 @@ const (
 	leastLevel = -34.0
 	// split is how far apart, relative, two peaks are one mode's.
 	split = 0.012
+	// A second line so near stands over the skirt of the first by besideSkirt, over the floor by
+	// besideHeight, and has besidePart of its power at least.
+	besidePart   = 0.01
+	besideHeight = 40.0
+	besideSkirt  = 6.0
 	// floorHz is how many Hz share a floor, and every how manyth bin it is taken of.
 	floorHz    = 500.0
 	floorEvery = 3
@@ -40,6 +45,9 @@ type partial struct {
 	height    float64 // over the floor, as a power
 	early     float64 // the line before the onset as a part of what it is
 	under     int     // the window that it stood out most under
+	width     float64 // Hz, from its peak to half its power, on the narrower side
+	main      float64 // Hz of the clearest of the peaks that are one with it
+	twin      float64 // how far another of them lies from that, relative
 
 	envelope []float64
 	noise    float64 // of the envelope, from before the onset
@@ -169,6 +177,9 @@ func (l *listener) partials(at float64) []partial {
 		switch {
 		case mine >= 0 && q.under == kept[mine].under:
 			w := q.amplitude * q.amplitude
+			if away := math.Abs(q.Hz/kept[mine].main - 1); away > kept[mine].twin && q.besides(&kept[mine]) {
+				kept[mine].twin = away
+			}
 			kept[mine].Hz += (q.Hz - kept[mine].Hz) * w / (weights[mine] + w)
 			weights[mine] += w
 		case mine < 0 && q.Hz < lowest && low < mostLow, mine < 0 && q.Hz >= lowest && high < mostPartials:
@@ -196,6 +207,28 @@ func (l *listener) partials(at float64) []partial {
 	return kept
 }
 
+// besides reports whether a peak near a clearer one is a line of its own, rather than noise on the
+// skirt of the other, whose power falls as 1/(1 + (Δf/w)²) with its half width w.
+func (q *partial) besides(p *partial) bool {
+	away := (q.Hz - p.main) / p.width
+	part := q.amplitude * q.amplitude / (p.amplitude * p.amplitude)
+	return part > besidePart && q.height > besideHeight && part > besideSkirt/(1+away*away)
+}
+
+// halfWidth is how many bins from a peak the power is half of it, on the narrower side.
+func halfWidth(p []float64, k int) float64 {
+	least := float64(len(p))
+	for _, way := range []int{-1, 1} {
+		for i := 1; k+way*i >= 0 && k+way*i < len(p) && float64(i) < least; i++ {
+			if p[k+way*i] < p[k]/2 {
+				was, is := p[k+way*(i-1)], p[k+way*i]
+				least = math.Min(least, float64(i-1)+(was-p[k]/2)/(was-is))
+			}
+		}
+	}
+	return least
+}
+
 // lines are the peaks of one spectrum that stand over its floor, over the skirt of its strongest
 // and over what was there before.
 func (l *listener) lines(s, was *spectrum, under int) (out []partial) {
@@ -220,6 +253,7 @@ func (l *listener) lines(s, was *spectrum, under int) (out []partial) {
 		d := (a - c) / (2 * (a - 2*b + c))
 		q := partial{amplitude: 2 * math.Sqrt(math.Exp(b-(a-c)*d/4)) / s.sum, height: height, under: under}
 		q.Hz, q.Decay = (float64(k)+d)*l.bin, s.fall
+		q.main, q.width = q.Hz, l.bin*halfWidth(p, k)
 		// Cramér–Rao for a sinusoid that dies away with the window in white noise, and what
 		// a split mode leaves.
 		q.U = math.Hypot(1/(2*math.Pi*s.fall*math.Sqrt(height)), q.Hz*0.001)

@@ -1,6 +1,7 @@
 package ring_test
 
 import (
+	"math"
 	"math/rand/v2"
 	"testing"
 
@@ -73,5 +74,56 @@ func TestACoinRingsBehindTheKnock(t *testing.T) {
 	}
 	if lost > 3 {
 		t.Errorf("%d of 12 were lost", lost)
+	}
+}
+
+// tapped are three taps of what has these partials, Hz, each of 150 ms, in the noise of a quiet room.
+func tapped(tones ...float64) []float64 {
+	const rate = 48000
+	r := rand.New(rand.NewPCG(7, 7))
+	x := make([]float64, 3*rate)
+	for i := range x {
+		x[i] = 2e-4 * r.NormFloat64()
+		for tap := range 3 {
+			if t := float64(i)/rate - 0.4 - 0.8*float64(tap); t > 0 {
+				for _, hz := range tones {
+					x[i] += 0.1 * math.Exp(-t/0.15) * math.Sin(2*math.Pi*hz*t+hz)
+				}
+			}
+		}
+	}
+	return x
+}
+
+// TestTwoCoinsOfAKind: a coin's design splits its lowest mode, but nothing the next, which has no
+// nodal diameters; heard twice, it is two coins', however near they are in pitch.
+func TestTwoCoinsOfAKind(t *testing.T) {
+	for _, c := range []struct {
+		name  string
+		tones []float64
+		why   ring.Why
+	}{
+		{"a coin", []float64{6000, 10440}, ""},
+		{"its lowest mode split", []float64{5975, 6025, 10440}, ""},
+		{"two coins, 0.7 % apart", []float64{5979, 6021, 10404, 10477}, ring.TwoCoins},
+	} {
+		h := ring.Listen(tapped(c.tones...), 48000)
+		_, why := ring.Together(h.Rings)
+		if len(h.Rings) == 0 && len(h.Refused) > 0 {
+			why = h.Refused[0].Why
+		}
+		if why != c.why {
+			t.Errorf("%s: %q, not %q", c.name, why, c.why)
+		}
+	}
+	// One coin is louder now and then.
+	one := func(hz float64) ring.Ring {
+		return ring.Ring{Peaks: []ring.Peak{{Hz: 6000, U: 6}, {Hz: hz, U: 10, Level: -3}}}
+	}
+	if _, why := ring.Together([]ring.Ring{one(10410), one(10470)}); why != ring.TwoCoins {
+		t.Errorf("a tone that wanders: %q", why)
+	}
+	if _, why := ring.Together([]ring.Ring{one(10435), one(10445)}); why != "" {
+		t.Errorf("a tone that stays: %q", why)
 	}
 }

@@ -1,6 +1,7 @@
 package ring
 
 import (
+	"cmp"
 	"math"
 	"slices"
 )
@@ -67,14 +68,21 @@ func Together(rings []Ring) (Evidence, Why) {
 		}
 	}
 	// Every ring's strongest must be among those kept, or the rings aren't of one coin.
-	strange := 0
+	strange, foreign := 0, 0
+	lowest := lowestOf(kept)
 	for _, r := range rings {
-		if !holdsStrongest(kept, r) {
-			strange++
+		if holdsStrongest(kept, r) {
+			continue
+		}
+		if strange++; mode(r.strongest()/lowest) < 0 {
+			foreign++
 		}
 	}
-	if len(kept) == 0 || 2*strange >= len(rings) || len(rings) == 2 && strange > 0 {
+	if len(kept) == 0 || 2*strange >= len(rings) || 3*foreign >= len(rings) || len(rings) == 2 && strange > 0 {
 		return Evidence{}, Differ
+	}
+	if wanders(kept) {
+		return Evidence{}, TwoCoins
 	}
 	for len(kept) > mostHeard {
 		weakest := 0
@@ -109,3 +117,27 @@ func holdsStrongest(kept []group, r Ring) bool {
 	}
 	return false
 }
+
+// strongest is the frequency of a ring's strongest partial, Hz.
+func (r *Ring) strongest() float64 {
+	return slices.MaxFunc(r.Peaks, func(a, b Peak) int { return cmp.Compare(a.Level, b.Level) }).Hz
+}
+
+func lowestOf(kept []group) float64 {
+	out := math.Inf(1)
+	for i := range kept {
+		out = math.Min(out, kept[i].hz())
+	}
+	return out
+}
+
+// wanders reports whether the mode that nothing splits lies elsewhere from ring to ring: now one
+// coin's is louder, now another's.
+func wanders(kept []group) bool {
+	lowest := lowestOf(kept)
+	return slices.ContainsFunc(kept, func(g group) bool {
+		return mode(g.hz()/lowest) == whole && (g.high-g.low)/g.hz() > twins
+	})
+}
+
+func (g *group) hz() float64 { return g.sum / g.weight }

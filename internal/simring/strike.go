@@ -12,12 +12,19 @@ type half struct {
 	second    bool
 }
 
-// coin splits modes by up to a percent, and gives each a decay of 20 to 600 ms.
+// coin splits modes by up to a percent, and gives each a decay of 20 to 600 ms. One without nodal
+// diameters is no pair, so nothing splits it.
 func (s Scene) coin(modes []float64) (out coin) {
 	for k, hz := range modes {
 		split, decay := s.between(0.0005, 0.01), s.between(0.02, 0.6)
 		for i, f := range []float64{hz * (1 - split/2), hz * (1 + split/2)} {
-			out = append(out, half{f, decay * s.between(0.7, 1.4), k, i == 1})
+			long := decay * s.between(0.7, 1.4)
+			switch whole := k < len(diameters) && diameters[k] == 0; {
+			case !whole:
+				out = append(out, half{f, long, k, i == 1})
+			case i == 0:
+				out = append(out, half{hz, long, k, false})
+			}
 		}
 	}
 	return out
