@@ -13,10 +13,12 @@ var hintKinds = []hints.Kind{hints.SecondImage, hints.OtherSide, hints.Differs}
 // least one of the two is needed. known are the scores that the hunter's own ordinary coins had, as this
 // gave them. It gives
 //
-//   - marks, each {kind, x, y, r, score, shift, toward, degrees}: a place in pixels of mine, and for a second
-//     image by how many mm it is off and in which direction, degrees counterclockwise from the right;
+//   - marks, each {kind, x, y, r, score, look, key, shift, toward, degrees}: a place in pixels of mine; the
+//     look-fors that look so, and the question of the key to go on from; and for a second image by how many
+//     mm it is off and in which direction, degrees counterclockwise from the right;
 //   - scores, the highest of each kind that was looked for;
-//   - bars, for each of those {rate, coins, simulated};
+//   - bars, for each of those {rate, coins, simulated}; enough, from how many known ones on they are set by
+//     those;
 //   - map, from places of the ordinary relief to those of mine as a canvas takes it.
 func seekHints(p *Pictures, q asked, on going) Object {
 	mine := p.relief(q, "mine")
@@ -66,12 +68,17 @@ func seekHints(p *Pictures, q asked, on going) Object {
 	for _, m := range marks {
 		list = append(list, markOut(m))
 	}
-	out["marks"], out["scores"], out["bars"] = list, scores, said
+	out["marks"], out["scores"], out["bars"], out["enough"] = list, scores, said, float64(hints.FewestOrdinary)
 	return out
 }
 
 func markOut(m hints.Mark) Object {
-	o := Object{"kind": string(m.Kind), "x": m.X, "y": m.Y, "r": m.R, "score": m.Score}
+	look, key := m.Kind.LookFors()
+	list := []any{}
+	for _, kind := range look {
+		list = append(list, kind)
+	}
+	o := Object{"kind": string(m.Kind), "x": m.X, "y": m.Y, "r": m.R, "score": m.Score, "look": list, "key": key}
 	switch m.Kind {
 	case hints.SecondImage:
 		o["shift"], o["toward"] = m.Shift()

@@ -4,6 +4,7 @@ import (
 	"math"
 	"testing"
 
+	"panside/internal/hints"
 	"panside/internal/senses"
 	"panside/internal/simcoin"
 )
@@ -57,7 +58,10 @@ func TestHintsOfACoin(t *testing.T) {
 			t.Errorf("%s: %v", kind, bar)
 		}
 	}
-	if len(a["bars"].(senses.Object)) != 3 || len(a["map"].([]any)) != 6 {
+	if look := first["look"].([]any); look[0] != "doubled-die" || first["key"] != "double" {
+		t.Errorf("a second image leads to %v and %v", look, first["key"])
+	}
+	if len(a["bars"].(senses.Object)) != 3 || a["enough"] != float64(hints.FewestOrdinary) || len(a["map"].([]any)) != 6 {
 		t.Errorf("%v", a)
 	}
 	known := []any{}

@@ -58,9 +58,24 @@ export class SideLight {
     this.pictures = pictures;
   }
 
+  /** The relief itself, to be asked about; null until it is made. */
+  get shape(): Source | null {
+    return this.relief;
+  }
+
+  /** It isn’t looked at any more. */
+  end(): void {
+    this.drop();
+  }
+
   put(n: number, picture: Picture | null): void {
     this.drop();
     this.frames.value = this.frames.peek().map((f, i) => (i === n ? picture : f));
+  }
+
+  /** The photos are known by other names now, as those that they were kept under. */
+  rename(names: readonly string[]): void {
+    this.frames.value = this.frames.peek().map((f, i) => f && { ...f, name: names[i] ?? f.name });
   }
 
   /** The side that is to be lit next; null once all are there. */

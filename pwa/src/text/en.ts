@@ -2,6 +2,7 @@ import { benchTexts } from "./en-bench";
 import { cameraTexts } from "./en-camera";
 import { findTexts } from "./en-finds";
 import { handsTexts } from "./en-hands";
+import { hintTexts } from "./en-hints";
 import { keepTexts } from "./en-keep";
 import { ringTexts } from "./en-ring";
 import { scaleTexts } from "./en-scale";
@@ -455,6 +456,7 @@ export const en = {
   ...benchTexts,
   ...cameraTexts,
   ...handsTexts,
+  ...hintTexts,
   ...keepTexts,
   ...ringTexts,
   ...scaleTexts,

@@ -4,6 +4,7 @@ import { cameraTexts } from "./es-camera";
 import { drawingTitles } from "./es-drawings";
 import { findTexts } from "./es-finds";
 import { handsTexts } from "./es-hands";
+import { hintTexts } from "./es-hints";
 import { keepTexts } from "./es-keep";
 import { ringTexts } from "./es-ring";
 import { scaleTexts } from "./es-scale";
@@ -461,6 +462,7 @@ export const es: Text = {
   ...benchTexts,
   ...cameraTexts,
   ...handsTexts,
+  ...hintTexts,
   ...keepTexts,
   ...ringTexts,
   ...scaleTexts,

@@ -2,12 +2,15 @@ import { useSignal } from "@preact/signals";
 import type { ComponentChildren } from "preact";
 import { useEffect, useMemo } from "preact/hooks";
 import type { Bench } from "../../bench/bench";
+import { Hints } from "../../bench/hints";
 import { Mat } from "../../bench/mat";
 import { Over } from "../../bench/over";
 import { SideLight } from "../../bench/side-light";
 import { openPhoto } from "../../records/photos-open";
 import { text } from "../../text";
 import { ChoosePhoto } from "./choose-photo";
+import { type HintParts, NoHints } from "./hints-panel";
+import { HintsView } from "./hints-view";
 import { LightPanel, LightView } from "./light-panel";
 import { MatPanel } from "./mat-panel";
 import { MatView } from "./mat-view";
@@ -27,15 +30,19 @@ export function BenchBody(props: {
   rimMore?: ComponentChildren;
   rulers?: ComponentChildren;
   overMore?: ComponentChildren;
+  lightMore?: (light: SideLight) => ComponentChildren;
+  hints?: (parts: HintParts) => ComponentChildren;
 }) {
   const { bench } = props;
   const pictures = usePictures();
   const step = useSignal<Step>("rim");
   const over = useMemo(() => new Over(bench, pictures), [bench, pictures]);
   const light = useMemo(() => new SideLight(pictures), [pictures]);
+  const hints = useMemo(() => new Hints(pictures, light), [pictures, light]);
   const mat = useMemo(() => new Mat(bench.picture, pictures), [bench, pictures]);
   const chosen = useSignal(0);
   useEffect(() => () => over.end(), [over]);
+  useEffect(() => () => hints.end(), [hints]);
   useEffect(() => () => mat.end(), [mat]);
   const at = step.value;
   return (
@@ -46,8 +53,12 @@ export function BenchBody(props: {
         <div class="bench-picture">
           {at === "over" && <OverView bench={bench} over={over} />}
           {at === "light" && <LightView bench={bench} light={light} />}
+          {at === "hints" && <HintsView bench={bench} light={light} hints={hints} />}
           {at === "mat" && <MatView bench={bench} mat={mat} />}
-          <GlassButtons zoom={bench.zoom} work={at === "mat" ? mat.work : bench.work} />
+          <GlassButtons
+            zoom={bench.zoom}
+            work={at === "mat" ? mat.work : at === "hints" ? hints.work : bench.work}
+          />
         </div>
       )}
       <div class="bench-panel">
@@ -73,7 +84,21 @@ export function BenchBody(props: {
             {props.overMore}
           </>
         )}
-        {at === "light" && <LightPanel light={light} />}
+        {at === "light" && (
+          <>
+            <LightPanel light={light} />
+            {props.lightMore?.(light)}
+          </>
+        )}
+        {at === "hints" &&
+          (props.hints?.({
+            bench,
+            light,
+            hints,
+            toLight: () => {
+              step.value = "light";
+            },
+          }) ?? <NoHints words={text.hints.noFind} />)}
         {at === "mat" && <MatPanel mat={mat} />}
       </div>
     </div>

@@ -3,6 +3,7 @@ import { useEffect, useMemo } from "preact/hooks";
 import { claimFields, judgeFind } from "../../app/judge-find";
 import type { Bench } from "../../bench/bench";
 import { asEvidence, keptMeasure, keptRim, marksOf, rimOf, sameRim } from "../../bench/keep";
+import { faceOf } from "../../bench/lit";
 import { lays, type Mark, nothingYet } from "../../bench/work";
 import type { Find } from "../../core/journal";
 import { oneOf } from "../../core/json";
@@ -16,6 +17,8 @@ import { useNames, usePendingEdits, useRecord, useRecords } from "../finds/use";
 import { titleWords } from "../finds/words";
 import { BenchBody } from "./body";
 import { FindCamera } from "./find-camera";
+import { HintsPanel } from "./hints-panel";
+import { KeptLight } from "./kept-light";
 import { NotOpened } from "./not-opened";
 import { type OnFind, useSave } from "./on-find";
 import { MakeReference, useCandidates, useHolders } from "./references";
@@ -129,6 +132,8 @@ function PhotoBench({ find, edits, photo }: { find: Find; edits: PendingEdits; p
           rimMore={<KeepRim {...on} />}
           rulers={<FindRulers {...on} />}
           overMore={<MakeReference {...on} side={of?.side} />}
+          lightMore={(light) => <KeptLight {...on} light={light} side={of?.side} />}
+          hints={(parts) => <HintsPanel {...on} {...parts} face={faceOf(of?.side)} />}
         />
       )}
     </>

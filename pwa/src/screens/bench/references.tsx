@@ -1,5 +1,6 @@
 import { useMemo } from "preact/hooks";
 import { rimOf } from "../../bench/keep";
+import { faceOf, faces } from "../../bench/lit";
 import type { CoinOf, Find } from "../../core/journal";
 import { openPhoto } from "../../records/photos-open";
 import { text } from "../../text";
@@ -8,10 +9,6 @@ import { useRead, useRecords } from "../finds/use";
 import { type OnFind, useSave } from "./on-find";
 import type { Candidate } from "./over-view";
 import { pictureOf } from "./use-bench";
-
-/** The sides that have a reference. */
-const faces = ["obverse", "reverse"] as const;
-type Face = (typeof faces)[number];
 
 /** Whether two coins show one design, as far as the finds say: one denomination, and one issue where both name theirs. */
 export const sameType = (a: CoinOf | undefined, b: CoinOf | undefined): boolean =>
@@ -77,7 +74,7 @@ export function MakeReference(props: OnFind & { side: string | undefined }) {
   const { find, photo, holders } = props;
   const records = useRecords();
   const save = useSave(props);
-  const side = faces.find((f): f is Face => f === props.side);
+  const side = faceOf(props.side);
   if (!side || !find.coin) return null;
   if (find.references?.[side] === photo) {
     return (
