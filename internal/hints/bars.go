@@ -140,7 +140,8 @@ func (p *Pair) Marks(mine relief.Disc, bars Scores, progress func(done float64) 
 	for _, s := range seconds {
 		x, y := p.toCoin(mine, s.X, s.Y)
 		m := Mark{Kind: SecondImage, X: x, Y: y, R: patch / p.pixel * p.px, Score: s.Score / bars.SecondImage, ShiftX: s.ShiftX, ShiftY: s.ShiftY}
-		if m.Score > 1 && !covered(out, m) {
+		// Patches nearer than that share what they were scored by.
+		if m.Score > 1 && len(out) < spots && !covered(out, m, 2) {
 			out = append(out, m)
 		}
 	}
@@ -152,7 +153,7 @@ func (p *Pair) Marks(mine relief.Disc, bars Scores, progress func(done float64) 
 	for _, d := range differences {
 		x, y := p.toCoin(mine, d.X, d.Y)
 		m := Mark{Kind: Differs, X: x, Y: y, R: 2 * spot / p.pixel * p.px, Score: d.Score / bars.Differs}
-		if m.Score > 1 && !covered(out, m) {
+		if m.Score > 1 && !covered(out, m, 1) {
 			out = append(out, m)
 		}
 	}
@@ -168,7 +169,7 @@ func (o Other) Marks(mine relief.Disc, bars Scores) []Mark {
 	return []Mark{{Kind: OtherSide, X: mine.X, Y: mine.Y, R: mine.R, Score: s, Degrees: o.Degrees}}
 }
 
-// covered reports whether a clearer mark already lies there.
-func covered(marks []Mark, m Mark) bool {
-	return slices.ContainsFunc(marks, func(o Mark) bool { return math.Hypot(o.X-m.X, o.Y-m.Y) < o.R })
+// covered reports whether a clearer mark already lies there, within so many of its radii.
+func covered(marks []Mark, m Mark, radii float64) bool {
+	return slices.ContainsFunc(marks, func(o Mark) bool { return math.Hypot(o.X-m.X, o.Y-m.Y) < radii*o.R })
 }

@@ -4,7 +4,6 @@ import (
 	"context"
 	"fmt"
 	"math"
-	"os"
 	"strings"
 	"testing"
 
@@ -42,13 +41,6 @@ func (d *device) lightsFromFourSides(frames []string) {
 	d.until("the four photos kept", `document.querySelector('[data-part="light-kept"]')`)
 }
 
-// lookAtIt keeps pictures of a panel, with what lies below the fold, in both themes on phone and laptop.
-func (d *device) lookAtIt(name string) {
-	if os.Getenv("PANSIDE_SHOTS") != "" {
-		d.shootAllSizes(name)
-	}
-}
-
 // TestHintsOnACoin: a coin that the hunter knows to be ordinary is lit from four sides, kept, and made the
 // reference. Another one of the type, with a word doubled, is lit as well; what differs is marked on it,
 // says what is seen and what that is worth, and leads to the coin's look-fors and to the key. The verdict
@@ -84,11 +76,9 @@ func hintsOnACoin(t *testing.T, page context.Context) {
 	phone.press(`[data-step="hints"]`)
 	phone.until("that there is neither shape nor reference", `document.querySelectorAll(".needs > li:not([data-there])").length === 3`)
 	phone.axeHere("what hints need")
-	phone.lookAtIt("hints-needs")
 	phone.press(`[data-do="to-light"]`)
 	phone.lightsFromFourSides(frames)
 	phone.axeHere("side light, kept")
-	phone.lookAtIt("light-kept")
 	phone.press(`[data-do="make-reference"]`)
 	phone.until("the reference kept", `document.querySelector('[data-part="is-reference"]')`)
 	phone.press(`[data-step="hints"]`)
@@ -107,7 +97,6 @@ func hintsOnACoin(t *testing.T, page context.Context) {
 	phone.until("all but the other side there", `document.querySelectorAll(".needs > li[data-there]").length === 2`)
 	phone.press(`[data-do="seek-hints"]`)
 	phone.until("marks", `Number(document.querySelector('[data-part="hints-found"]')?.dataset.count) > 0`)
-	phone.lookAtIt("hints-found")
 	phone.axeHere("hints")
 
 	// The first lies on the doubled word.
@@ -122,22 +111,20 @@ func hintsOnACoin(t *testing.T, page context.Context) {
 	phone.until("that it isn't tried on this camera", `document.querySelector('[data-part="hint-rate"]')?.dataset.simulated`)
 	phone.until("the coin's look-fors", `document.querySelector('[data-part="hint-look-fors"] [data-kind="doubled-die"]') && document.querySelector('[data-part="hint-look-fors"] [data-kind="strike-doubling"]')`)
 	phone.axeHere("a hint")
-	phone.lookAtIt("hint")
 	phone.press(`[data-do="swap-coins"]`)
 	phone.until("the ordinary coin", `document.querySelector('[data-do="swap-coins"]').ariaPressed === "true"`)
-	phone.lookAtIt("hint-ordinary")
+	phone.axeHere("the ordinary coin in its place")
 	phone.press(`[data-do="swap-coins"]`)
 	phone.press(`[data-do="tick-hint"]`)
-	phone.until("it looked at", `document.querySelector('.hint-list > li[data-n="1"] .tag')`)
+	phone.until("it looked at", `document.querySelector('.hint-list > li[data-n="1"] > button .tag')`)
 	phone.press(`[data-do="bench-undo"]`)
-	phone.until("that taken back", `!document.querySelector('.hint-list > li[data-n="1"] .tag')`)
+	phone.until("that taken back", `!document.querySelector('.hint-list > li[data-n="1"] > button .tag')`)
 
 	// It counts as ordinary if the hunter says so, and not if not.
 	phone.do(chromedp.Evaluate[chromedp.Void](`document.querySelector('[data-part="calibration"]').open = true; undefined`))
 	phone.press(`[data-do="is-ordinary"]`)
 	phone.until("one ordinary coin", `document.querySelector('[data-part="calibration"]').dataset.count === "1"`)
 	phone.axeHere("ordinary coins")
-	phone.lookAtIt("hints-calibration")
 	phone.press(`[data-do="not-ordinary"]`)
 	phone.until("none", `document.querySelector('[data-part="calibration"]').dataset.count === "0"`)
 	if now := phone.verdictOnBench(); now != verdict {
@@ -152,7 +139,7 @@ func hintsOnACoin(t *testing.T, page context.Context) {
 	// Kept photos light it again on another day.
 	phone.goTo("finds/" + record)
 	phone.until("the find with five photos", `document.querySelectorAll('[data-photo-link]').length === 5`)
-	phone.lookAtIt("find-with-lit-photos")
+	phone.axeHere("a find with lit photos")
 	phone.openSecondLook()
 	phone.press(`[data-step="hints"]`)
 	phone.press(`[data-do="seek-hints"]`)

@@ -1,3 +1,4 @@
+import { useSignal } from "@preact/signals";
 import { useEffect, useRef } from "preact/hooks";
 import type { Bar, Comparing, Hint, Hints } from "../../bench/hints";
 import type { Face } from "../../bench/lit";
@@ -128,9 +129,13 @@ function OpenHint(props: {
 const onFace = (l: LookFor, face: Face): boolean =>
   l.side === face || (l.side !== "obverse" && l.side !== "reverse" && l.side !== "edge");
 
-/** What the coin book has to look for on this coin that such a mark may be; its own dates first. */
+/** So many look-fors stand there before the others are asked for. */
+const firstLookFors = 4;
+
+/** What the coin book has to look for on this coin that such a mark may be, and what is taken for that. */
 function LookFors({ kinds, find, face }: { kinds: readonly string[]; find: Find; face: Face }) {
   const asking = useAsking<Sheet>("look", readSheet);
+  const all = useSignal(false);
   const { country = "", denomination = "", year = 0, mint = "" } = find.coin ?? {};
   useEffect(() => {
     void asking.ask({ country, denomination, year, mint });
@@ -138,14 +143,32 @@ function LookFors({ kinds, find, face }: { kinds: readonly string[]; find: Find;
   const view = asking.view.value;
   const look = view.is === "answer" ? view.value.look : [];
   const those = look.filter((l) => kinds.includes(l.kind) && onFace(l, face));
+  // Where the date isn't known, what any coin may have comes before what single dates have.
+  const first = year
+    ? those
+    : [...those].sort((a, b) => Number(a.scope === "date") - Number(b.scope === "date"));
+  const named = first.filter((l) => !l.look_alike);
+  const shown = all.value ? named : named.slice(0, firstLookFors);
   return (
     <section data-part="hint-look-fors" data-count={those.length}>
-      <h3>{text.hints.lookFor}</h3>
+      <h2>{text.hints.lookFor}</h2>
       {(view.is === "idle" || view.is === "asking") && <p class="quiet">{text.hints.lookWaiting}</p>}
       {(view.is === "failed" || (view.is === "answer" && those.length === 0)) && (
         <p class="quiet">{text.hints.lookNone}</p>
       )}
-      <Points list={those} dated={year !== 0} />
+      <Points list={[...shown, ...first.filter((l) => l.look_alike)]} dated={year !== 0} />
+      {shown.length < named.length && (
+        <button
+          type="button"
+          class="button"
+          data-do="all-look-fors"
+          onClick={() => {
+            all.value = true;
+          }}
+        >
+          {text.inspect.showMore(named.length - shown.length)}
+        </button>
+      )}
     </section>
   );
 }

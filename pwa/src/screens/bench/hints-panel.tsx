@@ -186,7 +186,7 @@ function Needs(
   const reference = holder?.references?.[face];
   return (
     <>
-      <h3>{text.hints.needs}</h3>
+      <h2>{text.hints.needs}</h2>
       <ul class="plain needs">
         <Need words={text.hints.mine} there={lit}>
           <button type="button" class="button" data-do="to-light" onClick={props.toLight}>
