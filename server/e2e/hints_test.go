@@ -7,8 +7,6 @@ import (
 	"strings"
 	"testing"
 
-	"github.com/chromedp/chromedp"
-
 	"panside/internal/simcoin"
 )
 
@@ -121,7 +119,7 @@ func hintsOnACoin(t *testing.T, page context.Context) {
 	phone.until("that taken back", `!document.querySelector('.hint-list > li[data-n="1"] > button .tag')`)
 
 	// It counts as ordinary if the hunter says so, and not if not.
-	phone.do(chromedp.Evaluate[chromedp.Void](`document.querySelector('[data-part="calibration"]').open = true; undefined`))
+	phone.unfold(`[data-part="calibration"]`)
 	phone.press(`[data-do="is-ordinary"]`)
 	phone.until("one ordinary coin", `document.querySelector('[data-part="calibration"]').dataset.count === "1"`)
 	phone.axeHere("ordinary coins")

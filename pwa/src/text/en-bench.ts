@@ -81,7 +81,8 @@ export const benchTexts = {
 
     ruler: {
       hint: "Begin a ruler, then put its points where they belong. Zoom in for single pixels.",
-      needsRim: "Without a rim and a diameter there are no millimeters. Find the rim first.",
+      needsRim:
+        "Without a rim and a diameter there are no millimeters. Find the rim first; a close-up without one is scaled there, too.",
       begin: { line: "Length", step: "Step", angle: "Angle", area: "Area" },
       beginHints: {
         line: "from one point to the other",

@@ -1,5 +1,6 @@
 import { benchTexts } from "./en-bench";
 import { cameraTexts } from "./en-camera";
+import { closeUpTexts } from "./en-close-up";
 import { findTexts } from "./en-finds";
 import { handsTexts } from "./en-hands";
 import { hintTexts } from "./en-hints";
@@ -455,6 +456,7 @@ export const en = {
 
   ...benchTexts,
   ...cameraTexts,
+  ...closeUpTexts,
   ...handsTexts,
   ...hintTexts,
   ...keepTexts,

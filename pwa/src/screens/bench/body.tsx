@@ -2,13 +2,16 @@ import { useSignal } from "@preact/signals";
 import type { ComponentChildren } from "preact";
 import { useEffect, useMemo } from "preact/hooks";
 import type { Bench } from "../../bench/bench";
+import { CloseUp } from "../../bench/close-up";
 import { Hints } from "../../bench/hints";
+import type { RulerPhoto } from "../../bench/lens";
 import { Mat } from "../../bench/mat";
 import { Over } from "../../bench/over";
 import { SideLight } from "../../bench/side-light";
 import { openPhoto } from "../../records/photos-open";
 import { text } from "../../text";
 import { ChoosePhoto } from "./choose-photo";
+import { CloseUpPanel } from "./close-up-panel";
 import { type HintParts, NoHints } from "./hints-panel";
 import { HintsView } from "./hints-view";
 import { LightPanel, LightView } from "./light-panel";
@@ -19,6 +22,7 @@ import { type Candidate, OverPanel, OverView } from "./over-view";
 import { usePictures } from "./page";
 import { type BookSize, RimPanel } from "./rim-panel";
 import { RulerPanel } from "./ruler-panel";
+import { RulerPhotoView } from "./ruler-photo";
 import { type Step, Steps } from "./steps";
 import { pictureOf } from "./use-bench";
 
@@ -27,6 +31,8 @@ export function BenchBody(props: {
   bench: Bench;
   size: BookSize | null;
   candidates?: readonly Candidate[];
+  /** It is known to show a part of the coin. */
+  part?: boolean;
   rimMore?: ComponentChildren;
   rulers?: ComponentChildren;
   overMore?: ComponentChildren;
@@ -40,14 +46,23 @@ export function BenchBody(props: {
   const light = useMemo(() => new SideLight(pictures), [pictures]);
   const hints = useMemo(() => new Hints(pictures, light), [pictures, light]);
   const mat = useMemo(() => new Mat(bench.picture, pictures), [bench, pictures]);
+  const closeUp = useMemo(() => new CloseUp(bench, pictures), [bench, pictures]);
+  const ruler = useSignal<RulerPhoto | null>(null);
+  const wholes = useMemo(
+    () => (props.candidates ?? []).filter((c) => c.whole).map((c) => c.load),
+    [props.candidates],
+  );
   const chosen = useSignal(0);
   useEffect(() => () => over.end(), [over]);
   useEffect(() => () => hints.end(), [hints]);
   useEffect(() => () => mat.end(), [mat]);
+  useEffect(() => () => closeUp.end(), [closeUp]);
   const at = step.value;
   return (
     <div class="bench" data-step={at}>
-      {at === "rim" || at === "ruler" ? (
+      {at === "rim" && ruler.value ? (
+        <RulerPhotoView ruler={ruler.value} />
+      ) : at === "rim" || at === "ruler" ? (
         <OnPicture bench={bench} holding={at} />
       ) : (
         <div class="bench-picture">
@@ -66,6 +81,13 @@ export function BenchBody(props: {
         {at === "rim" && (
           <>
             <RimPanel bench={bench} size={props.size} />
+            <CloseUpPanel
+              bench={bench}
+              closeUp={closeUp}
+              wholes={wholes}
+              known={props.part ?? false}
+              ruler={ruler}
+            />
             {props.rimMore}
           </>
         )}

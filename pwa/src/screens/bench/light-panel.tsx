@@ -3,6 +3,7 @@ import type { ComponentChildren } from "preact";
 import { useMemo, useRef } from "preact/hooks";
 import type { Bench, Picture } from "../../bench/bench";
 import { lampSides, lightAt, padOf, type SideLight } from "../../bench/side-light";
+import { edgeOf } from "../../bench/work";
 import type { Point } from "../../bench/zoom";
 import { opened, openPhoto } from "../../records/photos-open";
 import { text } from "../../text";
@@ -18,7 +19,11 @@ export function reliefMap(bench: Bench, light: SideLight): number[] {
   const making = light.making.value;
   const disc = making.is === "made" ? making.disc : null;
   const { width, height } = bench.picture;
-  const on = bench.work.now.value.rim ?? { x: width / 2, y: height / 2, a: Math.min(width, height) / 2 };
+  const on = edgeOf(bench.work.now.value.rim) ?? {
+    x: width / 2,
+    y: height / 2,
+    a: Math.min(width, height) / 2,
+  };
   const k = disc ? on.a / disc.r : 1;
   return [k, 0, 0, k, on.x - k * (disc?.x ?? 0), on.y - k * (disc?.y ?? 0)];
 }

@@ -1,6 +1,7 @@
 import { useMemo } from "preact/hooks";
 import { rimOf } from "../../bench/keep";
 import { faceOf, faces } from "../../bench/lit";
+import { edgeOf } from "../../bench/work";
 import type { CoinOf, Find } from "../../core/journal";
 import { openPhoto } from "../../records/photos-open";
 import { text } from "../../text";
@@ -45,7 +46,7 @@ export function useCandidates(find: Find, photo: string, holders: readonly Find[
       const holder = of === find.record ? find : (await records.journal.record(of)).find;
       return {
         picture: pictureOf(sha256, await openPhoto(bytes)),
-        rim: rimOf(holder?.rims?.[sha256]),
+        rim: edgeOf(rimOf(holder?.rims?.[sha256])),
       };
     };
     const references = holders.flatMap((h) =>
@@ -56,6 +57,7 @@ export function useCandidates(find: Find, photo: string, holders: readonly Find[
               {
                 id: sha256,
                 words: text.bench.over.reference(text.finds.sides[side]),
+                whole: h.record === find.record,
                 load: load(sha256, h.record),
               },
             ]
@@ -64,7 +66,12 @@ export function useCandidates(find: Find, photo: string, holders: readonly Find[
     );
     const own = find.photos
       .filter((p) => p.sha256 !== photo && !references.some((r) => r.id === p.sha256))
-      .map((p) => ({ id: p.sha256, words: photoWords(p), load: load(p.sha256, find.record) }));
+      .map((p) => ({
+        id: p.sha256,
+        words: photoWords(p),
+        whole: faceOf(p.side) !== undefined,
+        load: load(p.sha256, find.record),
+      }));
     return [...references, ...own];
   }, [key, photo, records]);
 }
