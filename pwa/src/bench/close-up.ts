@@ -25,6 +25,9 @@ export interface Whole {
   rim: Ellipse | null;
 }
 
+/** Such pictures, the likeliest first; each is opened when its turn comes. */
+export type Wholes = readonly (() => Promise<Whole | null>)[];
+
 export type Finding =
   | { is: "idle" }
   | { is: "finding"; done: number }
@@ -62,8 +65,8 @@ export class CloseUp {
     this.call?.abort();
   }
 
-  /** Looks for it on one whole picture after another, until it is found; each is opened when its turn comes. */
-  async find(wholes: readonly (() => Promise<Whole | null>)[]): Promise<void> {
+  /** Looks for it on one whole picture after another, until it is found. */
+  async find(wholes: Wholes): Promise<void> {
     this.stop();
     const call = new AbortController();
     this.call = call;

@@ -1,7 +1,7 @@
 import { useSignal } from "@preact/signals";
 import { useEffect, useMemo, useRef } from "preact/hooks";
 import type { Bench } from "../../bench/bench";
-import type { CloseUp, Whole } from "../../bench/close-up";
+import type { CloseUp, Whole, Wholes } from "../../bench/close-up";
 import { type Lens, Lenses, RulerPhoto, scaleOf } from "../../bench/lens";
 import { type OpenPhoto, opened, openPhoto } from "../../records/photos-open";
 import { text } from "../../text";
@@ -17,7 +17,7 @@ export function CloseUpPanel(props: {
   bench: Bench;
   closeUp: CloseUp;
   /** The coin's own whole pictures, the likeliest first. */
-  wholes: readonly (() => Promise<Whole | null>)[];
+  wholes: Wholes;
   /** It is known to be a close-up. */
   known: boolean;
   ruler: { value: RulerPhoto | null };
@@ -51,11 +51,7 @@ function scaleWords(bench: Bench): string {
   return bench.across === null ? text.closeUp.needsSize : text.closeUp.byWhole(share);
 }
 
-function ByWhole(props: {
-  bench: Bench;
-  closeUp: CloseUp;
-  wholes: readonly (() => Promise<Whole | null>)[];
-}) {
+function ByWhole(props: { bench: Bench; closeUp: CloseUp; wholes: Wholes }) {
   const { bench, closeUp, wholes } = props;
   const finding = closeUp.finding.value;
   const count = useRef(0);
