@@ -10,7 +10,7 @@ export const closeUpTexts = {
     none: "This picture has no millimeters yet.",
     byWhole: (share: string) => `Millimeters by its place on the whole coin, sure to about ${share}.`,
     byRuler: (share: string) => `Millimeters by a ruler at this zoom, sure to about ${share}.`,
-    needsSize: "The coin’s diameter isn’t known, so this has no millimeters. Type it above.",
+    needsSize: "The coin’s diameter isn’t known, so this has no millimeters. Type it in the field for it.",
     onWhole: "By the whole coin",
     find: "Find it on the whole coin",
     finding: "Looking for its place …",

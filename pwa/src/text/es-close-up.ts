@@ -11,7 +11,7 @@ export const closeUpTexts: Pick<Text, "closeUp"> = {
     none: "Esta imagen aún no tiene milímetros.",
     byWhole: (share) => `Milímetros por su lugar en la moneda entera, seguros a más o menos ${share}.`,
     byRuler: (share) => `Milímetros por una regla con este aumento, seguros a más o menos ${share}.`,
-    needsSize: "No se sabe el diámetro de la moneda, así que no hay milímetros. Tecléalo arriba.",
+    needsSize: "No se sabe el diámetro de la moneda, así que no hay milímetros. Tecléalo en su campo.",
     onWhole: "Por la moneda entera",
     find: "Encontrarlo en la moneda entera",
     finding: "Buscando su lugar …",

@@ -58,6 +58,9 @@ export function BenchBody(props: {
   useEffect(() => () => mat.end(), [mat]);
   useEffect(() => () => closeUp.end(), [closeUp]);
   const at = step.value;
+  const closeUpPanel = (
+    <CloseUpPanel bench={bench} closeUp={closeUp} wholes={wholes} known={props.part ?? false} ruler={ruler} />
+  );
   return (
     <div class="bench" data-step={at}>
       {at === "rim" && ruler.value ? (
@@ -80,14 +83,9 @@ export function BenchBody(props: {
         <Steps step={step} />
         {at === "rim" && (
           <>
+            {props.part && closeUpPanel}
             <RimPanel bench={bench} size={props.size} />
-            <CloseUpPanel
-              bench={bench}
-              closeUp={closeUp}
-              wholes={wholes}
-              known={props.part ?? false}
-              ruler={ruler}
-            />
+            {!props.part && closeUpPanel}
             {props.rimMore}
           </>
         )}

@@ -29,7 +29,7 @@ export function CloseUpPanel(props: {
   const part = rim && rim.by !== "found" && rim.by !== "hand";
   const open = props.known || part || seeking.is === "refused" || ruler.value !== null;
   return (
-    <details class="card" data-part="close-up" data-state={finding.is} data-by={rim?.by} open={open}>
+    <details class="card fold" data-part="close-up" data-state={finding.is} data-by={rim?.by} open={open}>
       <summary>{text.closeUp.title}</summary>
       <div class="inside close-up">
         <p class="quiet small">{text.closeUp.hint}</p>
@@ -128,6 +128,9 @@ function Outline({
     const view = { x: whole.width / 2, y: whole.height / 2, scale: k };
     drawPicture(pen, whole.bitmap, view, { width, height });
   }, [whole, width, height, k]);
+  useEffect(() => {
+    canvas.current?.parentElement?.scrollIntoView({ block: "nearest" });
+  }, [found]);
   const line = <polygon points={outline.map(({ x, y }) => `${k * x},${k * y}`).join(" ")} />;
   return (
     <div class="close-up-place" role="img" aria-label={text.closeUp.place} data-part="close-up-outline">
@@ -209,9 +212,9 @@ function ByLens({ bench, ruler }: { bench: Bench; ruler: { value: RulerPhoto | n
               {text.closeUp.otherShape}
             </p>
           )}
-          <details data-part="new-lens">
+          <details class="fold" data-part="new-lens">
             <summary>{text.closeUp.newLens}</summary>
-            <div class="inside close-up">
+            <div class="inside">
               <CameraView words={text.closeUp.take} onTaken={(bitmap) => photographed(opened(bitmap))} />
               <ChoosePhoto
                 words={text.closeUp.choose}

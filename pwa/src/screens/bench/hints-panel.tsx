@@ -30,7 +30,7 @@ export interface HintParts {
 /** Why there can be no hints here, in one sentence. */
 export function NoHints({ words }: { words: string }) {
   return (
-    <section class="card" data-part="hints-panel" data-state="none">
+    <section class="card hints" data-part="hints-panel" data-state="none">
       <p class="quiet small">{text.hints.hint}</p>
       <p data-part="hints-missing">{words}</p>
     </section>
@@ -98,7 +98,7 @@ function FaceHints(props: OnFind & HintParts & { face: Face }) {
     }
   };
   return (
-    <section class="card" data-part="hints-panel" data-state={comparing.is}>
+    <section class="card hints" data-part="hints-panel" data-state={comparing.is}>
       <p class="quiet small">{text.hints.hint}</p>
       {comparing.is !== "compared" && (
         <Needs {...props} lit={lit} holder={holder} ordinary={ordinary !== null} other={other !== null} />
@@ -251,7 +251,7 @@ function Calibration(props: {
     if (ordinaries.has(id)) ordinaries.add(id, scores);
   }, [ordinaries, id, scores]);
   return (
-    <details data-part="calibration" data-count={count}>
+    <details class="fold" data-part="calibration" data-count={count}>
       <summary>{text.hints.calibration}</summary>
       <div class="inside">
         <p class="quiet small">{text.hints.calibrationHint(enough)}</p>
