@@ -69,6 +69,16 @@ func (d *device) unfold(selector string) {
 	d.until(selector+" unfolded", fmt.Sprintf(`(e => e && (e.open || (e.firstElementChild.click(), e.open)))(document.querySelector(%s))`, quoted(selector)))
 }
 
+// phoneIn is a phone at its laptop, whose core has come, in a browser.
+func phoneIn(t *testing.T, page context.Context) *device {
+	t.Helper()
+	phone := newDevice(t, page, phoneScreen)
+	phone.open(startServer(t, t.TempDir(), "--scale", "virtual").phone)
+	phone.weighing()
+	phone.until("the core on the phone", `document.documentElement.dataset.core === "phone"`)
+	return phone
+}
+
 // within wants a length to a share of it.
 func (d *device) within(name string, got, want, share float64) {
 	d.t.Helper()
@@ -87,11 +97,7 @@ func TestACloseUpIsMeasured(t *testing.T) {
 }
 
 func aCloseUpIsMeasured(t *testing.T, page context.Context) {
-	s := startServer(t, t.TempDir(), "--scale", "virtual")
-	phone := newDevice(t, page, phoneScreen)
-	phone.open(s.phone)
-	phone.weighing()
-	phone.until("the core on the phone", `document.documentElement.dataset.core === "phone"`)
+	phone := phoneIn(t, page)
 	phone.press(`button[data-denomination="cent"]`)
 	phone.typeFind("3.11")
 	phone.details()

@@ -49,11 +49,7 @@ func TestHintsOnACoin(t *testing.T) {
 }
 
 func hintsOnACoin(t *testing.T, page context.Context) {
-	s := startServer(t, t.TempDir(), "--scale", "virtual")
-	phone := newDevice(t, page, phoneScreen)
-	phone.open(s.phone)
-	phone.weighing()
-	phone.until("the core on the phone", `document.documentElement.dataset.core === "phone"`)
+	phone := phoneIn(t, page)
 
 	// Without a find there is no reference to hold it against.
 	phone.goTo("second-look")

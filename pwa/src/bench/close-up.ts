@@ -2,21 +2,12 @@ import { batch, type Signal, signal } from "@preact/signals";
 import { number, oneOf, words } from "../core/json";
 import { type Asks, noAnswerWhy } from "../senses/pictures";
 import type { Bench, Picture } from "./bench";
+import { overRefusals } from "./over";
 import { type Ellipse, readEllipse, readPoints } from "./work";
 import type { Point } from "./zoom";
 
-/** Why a close-up isn’t found on any whole picture, by the words of the core’s align, and what keeps the program from an answer. */
-export const closeUpRefusals = [
-  "none-there",
-  "no-rim",
-  "too-small",
-  "flat",
-  "no-fit",
-  "ambiguous",
-  "stopped",
-  "left",
-  "failed",
-] as const;
+/** Why a close-up isn’t found on any whole picture: that there is none, or as one isn’t laid over another. */
+export const closeUpRefusals = ["none-there", ...overRefusals] as const;
 export type CloseUpRefusal = (typeof closeUpRefusals)[number];
 
 /** A picture of the whole coin, with its rim if that is known. */

@@ -84,7 +84,7 @@ export class SideLight {
     return n < 0 ? null : n;
   }
 
-  /** Makes the relief of the coin, whose rim in the first of the photos says where it lies. */
+  /** Makes the relief of the coin, whose rim in all of the photos together says where it lies. */
   async make(): Promise<void> {
     const frames = this.frames.peek().flatMap((f, i) => (f ? [{ f, side: lampSides[i] ?? 0 }] : []));
     this.drop();
@@ -106,9 +106,12 @@ export class SideLight {
     try {
       const [first] = frames;
       if (!first) return this.refuse("too-few");
-      const found = await this.pictures.ask("rim", [first.f.source], ([picture]) => ({ picture }), {
-        signal: work.signal,
-      });
+      const found = await this.pictures.ask(
+        "rim",
+        frames.map(({ f }) => f.source),
+        ([picture, ...also]) => ({ picture, also }),
+        { signal: work.signal },
+      );
       if (!mine()) return;
       rim = words(found.why) ? null : readEllipse(found.rim);
       if (!rim) return this.refuse("no-rim");

@@ -3,6 +3,7 @@ import type { Hints } from "../../bench/hints";
 import type { SideLight } from "../../bench/side-light";
 import { mapped, onGlass, type Point, thenMap } from "../../bench/zoom";
 import { LightView, reliefMap } from "./light-panel";
+import { NumberedPlaces } from "./numbered";
 
 /** The coin's relief with each mark's number on it, or the ordinary coin in its place; a tap takes a mark into the hand. */
 export function HintsView({ bench, light, hints }: { bench: Bench; light: SideLight; hints: Hints }) {
@@ -30,42 +31,21 @@ function Marks({ bench, hints, map }: { bench: Bench; hints: Hints; map: readonl
   const comparing = hints.comparing.value;
   const view = bench.zoom.view.value;
   const glass = bench.zoom.glass.value;
-  const chosen = hints.chosen.value;
   const looked = hints.work.now.value;
   if (comparing.is !== "compared") return null;
-  const marks = comparing.hints.map((h, i) => {
+  const places = comparing.hints.map((h, i) => {
     const at = onGlass(view, glass, mapped(map, h));
-    return { n: i + 1, kind: h.kind, at, r: h.r * (map[0] ?? 1) * view.scale };
+    const r = h.r * (map[0] ?? 1) * view.scale;
+    const ticked = looked.has(i + 1);
+    return {
+      n: i + 1,
+      at,
+      r,
+      // On the circle, not on what lies in it; and on the glass, where the circle is wider than that.
+      numberAt: { x: at.x, y: Math.max(at.y - r, 16) },
+      sign: ticked ? " ✓" : "",
+      data: { "data-hint": h.kind, "data-looked": ticked || undefined },
+    };
   });
-  const circles = marks.map(({ n, kind, at, r }) => (
-    <circle
-      key={n}
-      cx={at.x}
-      cy={at.y}
-      r={r}
-      data-hint={kind}
-      data-looked={looked.has(n) || undefined}
-      data-chosen={n === chosen || undefined}
-    />
-  ));
-  return (
-    <svg
-      class="glass-lines hint-marks"
-      width={glass.width}
-      height={glass.height}
-      aria-hidden="true"
-      focusable="false"
-      data-part="hint-marks"
-    >
-      <g class="under">{circles}</g>
-      <g class="over">{circles}</g>
-      {marks.map(({ n, at, r }) => (
-        // On the circle, not on what lies in it; and on the glass, where the circle is wider than that.
-        <text key={n} x={at.x} y={Math.max(at.y - r, 16)}>
-          {n}
-          {looked.has(n) && " ✓"}
-        </text>
-      ))}
-    </svg>
-  );
+  return <NumberedPlaces places={places} glass={glass} chosen={hints.chosen.value} name="hint-marks" />;
 }
