@@ -61,7 +61,7 @@ export const hintTexts = {
       differs: "A chip, a filled or missing letter, dirt and damage look alike here.",
     },
     rendered: (rate: number, coins: number) =>
-      `About ${oneIn(rate)} ordinary coins gets a mark of this kind, counted on ${coins} rendered coins. Not tried on your camera.`,
+      `At most about ${oneIn(rate)} ordinary coins gets a mark of this kind, counted on ${coins} rendered coins. Not tried on your camera.`,
     own: (rate: number, coins: number) =>
       `About ${oneIn(rate)} ordinary coins gets a mark of this kind, by ${coins} ordinary coins of yours.`,
     enlarge: "Enlarge it",

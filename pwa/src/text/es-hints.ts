@@ -61,7 +61,7 @@ export const hintTexts: Pick<Text, "hints" | "keptLight"> = {
       differs: "Un cuño desportillado, una letra tapada o que falta, la suciedad y un daño se parecen aquí.",
     },
     rendered: (rate, coins) =>
-      `Más o menos ${oneIn(rate)} monedas comunes recibe una marca así, contado en ${coins} monedas simuladas. No se ha probado con tu cámara.`,
+      `A lo sumo ${oneIn(rate)} monedas comunes recibe una marca así, contado en ${coins} monedas simuladas. No se ha probado con tu cámara.`,
     own: (rate, coins) =>
       `Más o menos ${oneIn(rate)} monedas comunes recibe una marca así, según ${coins} monedas comunes tuyas.`,
     enlarge: "Ampliarlo",

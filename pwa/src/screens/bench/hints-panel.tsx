@@ -42,10 +42,7 @@ export function HintsPanel(props: OnFind & HintParts & { face: Face | undefined 
   const { find, face } = props;
   if (!face) return <NoHints words={text.hints.noFace} />;
   if (!find.coin) return <NoHints words={text.hints.noCoin} />;
-  const { record } = find;
-  if (find.references?.[face] && props.holders.some((h) => h.record === record && h.references?.[face])) {
-    return <NoHints words={text.hints.isReference} />;
-  }
+  if (find.references?.[face]) return <NoHints words={text.hints.isReference} />;
   return <FaceHints {...props} face={face} />;
 }
 
