@@ -55,44 +55,55 @@ func Learn(ordinary []Scores, rate float64) (Bars, bool) {
 	}, true
 }
 
-// Look gives the places of a coin that pass the bars, the clearest first, and its highest scores. other
-// is the other side's relief; without one that kind is left out. progress may be nil.
+// FewestOrdinary is from how many ordinary coins on a bar is learned from them: with fewer, more than one
+// ordinary coin in ten would pass the highest of them.
+const FewestOrdinary = 9
+
+// Bar is the bar of one kind, with what its rate rests on, as in [Bars].
+type Bar struct {
+	Score, Rate float64
+	Coins       int
+	Simulated   bool
+}
+
+// BarOf is the bar of a kind by the highest scores of it that ordinary coins had, for the rate of
+// [Rendered]: learned from them, or where they are fewer than [FewestOrdinary] the rendered one. A coin
+// whose other side wasn't photographed has no score of that kind. A bar isn't learned below a tenth of the
+// rendered one: below that nothing is seen.
+func BarOf(kind Kind, ordinary []float64) Bar {
+	rendered := Rendered.of(kind)
+	if len(ordinary) < FewestOrdinary {
+		return Bar{rendered, Rendered.Rate, Rendered.Coins, true}
+	}
+	all := make([]Scores, len(ordinary))
+	for i, s := range ordinary {
+		all[i] = Scores{s, s, s}
+	}
+	b, _ := Learn(all, Rendered.Rate)
+	return Bar{math.Max(b.of(kind), rendered/10), b.Rate, b.Coins, false}
+}
+
+// of is the score of a kind.
+func (s Scores) of(kind Kind) float64 {
+	switch kind {
+	case SecondImage:
+		return s.SecondImage
+	case OtherSide:
+		return s.OtherSide
+	}
+	return s.Differs
+}
+
+// Look gives the places of a coin that pass the bars, the clearest of each kind first, and its highest
+// scores. other is the other side's relief; without one that kind is left out. progress may be nil.
 func Look(mine, ordinary relief.Relief, other *relief.Relief, diameter float64, bars Bars, progress func(done float64) (goOn bool)) ([]Mark, Scores, Why) {
-	part := func(from, share float64) func(float64) bool {
-		if progress == nil {
-			return nil
-		}
-		return func(done float64) bool { return progress(from + share*done) }
-	}
-	p, why := Lay(mine, ordinary, diameter, part(0, 0.3))
+	p, why := Lay(mine, ordinary, diameter, part(progress, 0, 0.3))
 	if why != "" {
 		return nil, Scores{}, why
 	}
-	var out []Mark
-	var top Scores
-	seconds, why := p.Seconds(part(0.3, 0.5))
+	out, top, why := p.Marks(mine.On, bars.Scores, part(progress, 0.3, 0.5))
 	if why != "" {
 		return nil, Scores{}, why
-	}
-	top.SecondImage = seconds[0].Score
-	for _, s := range seconds {
-		x, y := p.toCoin(mine.On, s.X, s.Y)
-		m := Mark{Kind: SecondImage, X: x, Y: y, R: patch / p.pixel * p.px, Score: s.Score / bars.SecondImage, ShiftX: s.ShiftX, ShiftY: s.ShiftY}
-		if m.Score > 1 && !covered(out, m) {
-			out = append(out, m)
-		}
-	}
-	differences, why := p.Differences()
-	if why != "" {
-		return nil, Scores{}, why
-	}
-	top.Differs = differences[0].Score
-	for _, d := range differences {
-		x, y := p.toCoin(mine.On, d.X, d.Y)
-		m := Mark{Kind: Differs, X: x, Y: y, R: 2 * spot / p.pixel * p.px, Score: d.Score / bars.Differs}
-		if m.Score > 1 && !covered(out, m) {
-			out = append(out, m)
-		}
 	}
 	if other != nil {
 		o, why := OtherSideOn(mine, *other, diameter)
@@ -100,9 +111,7 @@ func Look(mine, ordinary relief.Relief, other *relief.Relief, diameter float64, 
 			return nil, Scores{}, why
 		}
 		top.OtherSide = o.Score
-		if s := o.Score / bars.OtherSide; s > 1 {
-			out = append(out, Mark{Kind: OtherSide, X: mine.On.X, Y: mine.On.Y, R: mine.On.R, Score: s, Degrees: o.Degrees})
-		}
+		out = append(out, o.Marks(mine.On, bars.Scores)...)
 	}
 	if progress != nil && !progress(1) {
 		return nil, Scores{}, Stopped
@@ -110,7 +119,57 @@ func Look(mine, ordinary relief.Relief, other *relief.Relief, diameter float64, 
 	return out, top, ""
 }
 
-// covered reports whether a clearer mark already lies there.
-func covered(marks []Mark, m Mark) bool {
-	return slices.ContainsFunc(marks, func(o Mark) bool { return math.Hypot(o.X-m.X, o.Y-m.Y) < o.R })
+// part tells a part of the whole its share of the progress.
+func part(progress func(done float64) (goOn bool), from, share float64) func(float64) bool {
+	if progress == nil {
+		return nil
+	}
+	return func(done float64) bool { return progress(from + share*done) }
+}
+
+// Marks gives the places that pass the bars of a second image and of differences, and the highest scores
+// of both. mine is where the coin lies in its own relief.
+func (p *Pair) Marks(mine relief.Disc, bars Scores, progress func(done float64) (goOn bool)) ([]Mark, Scores, Why) {
+	var out []Mark
+	var top Scores
+	seconds, why := p.Seconds(progress)
+	if why != "" {
+		return nil, top, why
+	}
+	top.SecondImage = seconds[0].Score
+	for _, s := range seconds {
+		x, y := p.toCoin(mine, s.X, s.Y)
+		m := Mark{Kind: SecondImage, X: x, Y: y, R: patch / p.pixel * p.px, Score: s.Score / bars.SecondImage, ShiftX: s.ShiftX, ShiftY: s.ShiftY}
+		// Patches nearer than that share what they were scored by.
+		if m.Score > 1 && len(out) < spots && !covered(out, m, 2) {
+			out = append(out, m)
+		}
+	}
+	differences, why := p.Differences()
+	if why != "" {
+		return nil, top, why
+	}
+	top.Differs = differences[0].Score
+	for _, d := range differences {
+		x, y := p.toCoin(mine, d.X, d.Y)
+		m := Mark{Kind: Differs, X: x, Y: y, R: 2 * spot / p.pixel * p.px, Score: d.Score / bars.Differs}
+		if m.Score > 1 && !covered(out, m, 1) {
+			out = append(out, m)
+		}
+	}
+	return out, top, ""
+}
+
+// Marks is the one place that the other side's relief is marked at, all of the face, or none.
+func (o Other) Marks(mine relief.Disc, bars Scores) []Mark {
+	s := o.Score / bars.OtherSide
+	if !(s > 1) {
+		return nil
+	}
+	return []Mark{{Kind: OtherSide, X: mine.X, Y: mine.Y, R: mine.R, Score: s, Degrees: o.Degrees}}
+}
+
+// covered reports whether a clearer mark already lies there, within so many of its radii.
+func covered(marks []Mark, m Mark, radii float64) bool {
+	return slices.ContainsFunc(marks, func(o Mark) bool { return math.Hypot(o.X-m.X, o.Y-m.Y) < radii*o.R })
 }

@@ -11,7 +11,7 @@ import (
 // How other differences are looked for.
 const (
 	spot  = 0.4 // half a side of a square, mm
-	spots = 5   // told at the most
+	spots = 5   // told at the most of a kind
 	// clearly is over how many usual differences of a pixel with as much relief a pixel differs.
 	clearly = 4.0
 	parts   = 12 // classes of relief

@@ -31,6 +31,11 @@ type Mark struct {
 	Degrees float64
 }
 
+// Shift is how far off a second image lies, mm, and where, degrees counterclockwise from the right.
+func (m Mark) Shift() (mm, toward float64) {
+	return math.Hypot(m.ShiftX, m.ShiftY), math.Atan2(-m.ShiftY, m.ShiftX) * 180 / math.Pi
+}
+
 // Why nothing can be compared; empty for good.
 type Why string
 

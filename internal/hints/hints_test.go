@@ -66,3 +66,22 @@ func TestLearnHoldsItsRate(t *testing.T) {
 		t.Error("bars from no coins")
 	}
 }
+
+// TestBarOfOwnCoins: with too few ordinary coins the rendered bar stands and says so; then the highest of
+// them, with the rate that so many can say.
+func TestBarOfOwnCoins(t *testing.T) {
+	own := []float64{}
+	for n := range 30 {
+		b := hints.BarOf(hints.OtherSide, own)
+		switch {
+		case n < hints.FewestOrdinary && (b.Score != hints.Rendered.OtherSide || !b.Simulated || b.Rate != hints.Rendered.Rate):
+			t.Errorf("%d coins: %+v, want the rendered bar", n, b)
+		case n >= hints.FewestOrdinary && (b.Simulated || b.Coins != n || math.Abs(b.Rate-1/float64(n+1)) > 1e-9 || b.Score != 3+float64(n-1)/100):
+			t.Errorf("%d coins: %+v, want the highest of them", n, b)
+		}
+		own = append(own, 3+float64(n)/100)
+	}
+	if b := hints.BarOf(hints.SecondImage, make([]float64, 20)); !(b.Score > 0) {
+		t.Errorf("a bar of %v marks everything", b.Score)
+	}
+}

@@ -179,9 +179,9 @@ var parts = map[string]map[string]map[string]bool{
 	KindFind: {
 		findCoin:    names("country", "denomination", "year", "mint", "issue"),
 		findLies:    names("in", "label", "where"),
-		findRim:     names("x", "y", "a", "b", "turn", "mm", "by"),
+		findRim:     names("x", "y", "a", "b", "turn", "mm", "by", "u"),
 		findMeasure: names("photo", "is", "points", "value", "u", "unit", "of", "at"),
-		findPhoto:   names("sha256", "type", "bytes", "width", "height", "side", "where", "x", "y", "taken", "from"),
+		findPhoto:   names("sha256", "type", "bytes", "width", "height", "side", "where", "x", "y", "taken", "from", "lamp"),
 	},
 }
 

@@ -7,7 +7,8 @@ import (
 )
 
 // Rim is a coin's edge in a photo, an ellipse in pixels of the photo from its upper left corner.
-// With the coin's diameter it gives the photo millimeters.
+// With the coin's diameter it gives the photo millimeters. A close-up has the edge mostly outside of it,
+// found by the photo of the whole coin; or it has a circle of MM that stands for a ruler's scale alone.
 type Rim struct {
 	X    float64 `json:"x"`
 	Y    float64 `json:"y"`
@@ -15,14 +16,15 @@ type Rim struct {
 	B    float64 `json:"b"`              // half its width
 	Turn float64 `json:"turn,omitempty"` // of the length, degrees counterclockwise from the right
 	MM   float64 `json:"mm,omitempty"`   // the coin's diameter, 0 where it isn't known
-	By   string  `json:"by"`             // found, hand
+	By   string  `json:"by"`             // found, hand; close-up, ruler of a part of a coin
+	U    float64 `json:"u,omitempty"`    // relative standard uncertainty of A and B, 0 where none is told
 }
 
 func (r Rim) check() say.Line {
 	const most = 100_000
 	in := func(x, low, high float64) bool { return x >= low && x <= high } // false for NaN too
 	if !in(r.X, -most, most) || !in(r.Y, -most, most) || !in(r.A, 1, most) || !in(r.B, 1, most) ||
-		!in(r.Turn, -360, 360) || r.MM != 0 && !in(r.MM, 5, 100) || !oneOf(r.By, "found", "hand") {
+		!in(r.Turn, -360, 360) || r.MM != 0 && !in(r.MM, 5, 100) || !in(r.U, 0, 1) || !oneOf(r.By, "found", "hand", "close-up", "ruler") {
 		return say.New("field-rim")
 	}
 	return say.Line{}

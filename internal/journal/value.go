@@ -160,6 +160,9 @@ type Photo struct {
 	Y      float64 `json:"y,omitempty"`     // and from the top
 	Taken  int64   `json:"taken,omitempty"` // ms since 1970
 	From   string  `json:"from,omitempty"`  // the original's hash, if it was kept
+	// Lamp is where the lamp stood, for one of several photos of a still coin that were taken as one:
+	// degrees counterclockwise from the right, above 0 to 360; 0 for any other photo.
+	Lamp float64 `json:"lamp,omitempty"`
 }
 
 // MaxPhoto is the most bytes of one photo.
@@ -177,7 +180,7 @@ func (p Photo) check() say.Line {
 		return say.New("field-photo-size")
 	case p.Side != "" && !oneOf(p.Side, "obverse", "reverse", "edge", "detail"):
 		return say.New("field-photo-side")
-	case p.X < 0 || p.X > 1 || p.Y < 0 || p.Y > 1 || p.Width < 0 || p.Height < 0 || len(p.Where) > 200:
+	case p.X < 0 || p.X > 1 || p.Y < 0 || p.Y > 1 || p.Width < 0 || p.Height < 0 || len(p.Where) > 200 || !(p.Lamp >= 0 && p.Lamp <= 360):
 		return say.New("field-photo-place")
 	}
 	return say.Line{}

@@ -18,6 +18,8 @@ var methods = map[string]method{
 	"relief":    makeRelief,
 	"relief-of": reliefOf,
 	"relit":     relit,
+	"hints":     seekHints,
+	"close-up":  findCloseUp,
 	"mat":       layMat,
 	"mat-of":    matOf,
 }

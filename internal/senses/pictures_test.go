@@ -289,3 +289,27 @@ func TestFocusSteps(t *testing.T) {
 		t.Errorf("one alone: %v", a)
 	}
 }
+
+// TestRimUnderLampsAllAround: with a lamp low on one side the rim's inner edge is brighter than its outer
+// one and may be taken for it; in the mean of four sides it isn't.
+func TestRimUnderLampsAllAround(t *testing.T) {
+	var p senses.Pictures
+	var all []any
+	want := 0.0
+	for k, lamp := range []float64{0, 90, 180, 270} {
+		s := shot(simcoin.Obverse(19.05, 7), lamp, 900, 22)
+		want = s.Coins[0].Edge.A
+		all = append(all, put(t, &p, s))
+		if a := p.Ask("rim", senses.Object{"picture": all[k]}, nil); a["why"] == "" {
+			t.Logf("under the lamp at %.0f alone: %.3f of the radius", lamp, number(t, a["rim"].(senses.Object), "a")/want)
+		}
+	}
+	found := ask(t, &p, "rim", senses.Object{"picture": all[0], "also": all[1:]})["rim"].(senses.Object)
+	if got := number(t, found, "a"); math.Abs(got-want) > 0.01*want {
+		t.Errorf("together the radius is %.1f, want %.1f", got, want)
+	}
+	// What names no picture of the size is left out.
+	if a := p.Ask("rim", senses.Object{"picture": all[0], "also": []any{"x", 99.0, float64(p.Put(1, 1, make([]byte, 4)))}}, nil); a["why"] == "no-such-picture" {
+		t.Errorf("%v", a)
+	}
+}

@@ -10,8 +10,10 @@ import (
 // rimPixels is what the rim is looked for in; package rim works on no more.
 const rimPixels = 750_000
 
-// seekRim answers "rim": {picture, at?} gives {rim, covered, u, check, held}, each place in pixels of
-// the picture. With a why there may be a rim all the same, to be mended by hand.
+// seekRim answers "rim": {picture, also?, at?} gives {rim, covered, u, check, held}, each place in pixels of
+// the picture. also are further pictures of the still coin, of the same size, under lamps on other sides:
+// the rim is then looked for in their mean, since a lamp on one side lights the rim's inner edge more than
+// its outer one. With a why there may be a rim all the same, to be mended by hand.
 func seekRim(p *Pictures, q asked, on going) Object {
 	r := p.raster(q, "picture")
 	if r == nil {
@@ -22,6 +24,7 @@ func seekRim(p *Pictures, q asked, on going) Object {
 	if !ok {
 		return refused(rim.Small)
 	}
+	p.addAll(colors, r, q.list("also"), by)
 	var found rim.Found
 	var why rim.Why
 	if at := q.pairs("at"); len(at) == 1 {
@@ -35,6 +38,32 @@ func seekRim(p *Pictures, q asked, on going) Object {
 	}
 	e := found.Ellipse.Scaled(float64(by))
 	return Object{"why": string(why), "rim": ellipseOut(e), "covered": found.Covered, "u": found.U, "check": found.Check, "held": heldOut(e)}
+}
+
+// addAll makes the mean of a picture's colors and those of others of its size; what names none is left out.
+func (p *Pictures) addAll(sum picture.Colors, of *raster, also []any, by int) {
+	n := float32(1)
+	for _, x := range also {
+		r, _ := p.held[int(finite(x))].(*raster)
+		if r == nil || r.w != of.w || r.h != of.h {
+			continue
+		}
+		c, ok := picture.ShrunkColors(r.rgba, r.w, r.h, by)
+		if !ok {
+			continue
+		}
+		n++
+		for k, to := range []picture.Picture{sum.Red, sum.Green, sum.Blue} {
+			for i, v := range []picture.Picture{c.Red, c.Green, c.Blue}[k].Light {
+				to.Light[i] += v
+			}
+		}
+	}
+	for _, to := range []picture.Picture{sum.Red, sum.Green, sum.Blue} {
+		for i := range to.Light {
+			to.Light[i] /= n
+		}
+	}
 }
 
 // heldBy answers "held": {rim} gives the three places that a rim is held by.

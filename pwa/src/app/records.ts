@@ -12,7 +12,7 @@ import { PhoneDb } from "../records/db";
 import { GoingHunts } from "../records/going-hunts";
 import { Journal } from "../records/journal";
 import type { PendingEdits } from "../records/pending-edits";
-import { takePhoto } from "../records/photos";
+import { type TakenPhoto, takePhoto } from "../records/photos";
 import { browserPhotos } from "../records/photos-browser";
 import { PhotoShelf } from "../records/photos-shelf";
 import { type Ask, Sync } from "../records/sync";
@@ -56,6 +56,9 @@ export interface PhotoSpot {
   x?: number;
   y?: number;
   where?: string;
+  /** Of one of several that are taken as one. */
+  lamp?: number;
+  taken?: number;
 }
 
 const syncAfterWriteMs = 1_200;
@@ -209,18 +212,34 @@ export class RecordsController {
 
   /** Takes a photo of a file and puts it to a find, of which a screen writes more; null if that failed. */
   async addPhoto(find: Find, file: Blob, spot: PhotoSpot, edits: PendingEdits): Promise<PhotoOf | null> {
+    const photos = await this.addPhotos(find, [{ file, spot }], edits);
+    return photos?.[0] ?? null;
+  }
+
+  /** The same with several in one act, and what else of the find belongs to it. */
+  async addPhotos(
+    find: Find,
+    files: readonly { file: Blob; spot: PhotoSpot }[],
+    edits: PendingEdits,
+    more: Record<string, unknown> = {},
+  ): Promise<PhotoOf[] | null> {
     try {
-      const taken = await takePhoto(file, this.originals.peek(), browserPhotos, Date.now());
-      // The same picture once more is what it was said to be before.
-      const already = find.photos.find((p) => p.sha256 === taken.photo.sha256);
-      const photo: PhotoOf = { ...taken.photo, ...spot, ...already };
-      const set = { [`photo/${photo.sha256}`]: photo };
+      const all: { taken: TakenPhoto; photo: PhotoOf }[] = [];
+      for (const { file, spot } of files) {
+        const taken = await takePhoto(file, this.originals.peek(), browserPhotos, Date.now());
+        // The same picture once more is what it was said to be before, but for one of several.
+        const already = find.photos.find((p) => p.sha256 === taken.photo.sha256);
+        all.push({ taken, photo: { ...taken.photo, ...spot, ...already, ...(spot.lamp && spot) } });
+      }
+      const photos = Object.fromEntries(all.map(({ photo }) => [`photo/${photo.sha256}`, photo]));
+      const set = { ...more, ...photos };
+      const stored = all.flatMap(({ taken }) => taken.stored);
       const written = await edits.save(set, find.ids, (saw) =>
-        this.journal.write({ kind: "find", record: find.record, set, saw }, taken.stored),
+        this.journal.write({ kind: "find", record: find.record, set, saw }, stored),
       );
-      void this.shelf.putThumb(taken.thumb);
+      for (const { taken } of all) void this.shelf.putThumb(taken.thumb);
       if (written) this.acts.done("photo", "find", written);
-      return photo;
+      return all.map(({ photo }) => photo);
     } catch (cause) {
       this.acts.failed(cause);
       return null;

@@ -4,6 +4,7 @@ import { type Asks, noAnswerWhy, type Source } from "../senses/pictures";
 import { Undoable } from "./undo";
 import {
   type Ellipse,
+  edgeOf,
   handOf,
   type Length,
   type Mark,
@@ -78,7 +79,8 @@ export class Bench {
     this.work = new Undoable(first);
     this.zoom.show(picture);
     this.stopped = effect(() => this.measureAll());
-    if (first.rim && first.held.length === 0) void this.holdAgain(first.rim);
+    const edge = edgeOf(first.rim);
+    if (edge && first.held.length === 0) void this.holdAgain(edge);
   }
 
   /** The picture isn't looked at any more. */
@@ -124,6 +126,22 @@ export class Bench {
 
   stopSeeking(): void {
     this.search?.abort();
+  }
+
+  /** Takes a scale that came another way than by the edge that is seen. */
+  scaleBy(rim: Rim): void {
+    this.stopSeeking();
+    this.search = null;
+    batch(() => {
+      this.seeking.value = { is: "idle" };
+      this.check.value = false;
+      this.set({ rim, held: [] });
+    });
+  }
+
+  /** What the rim measures across, mm; null where it isn’t known. */
+  get across(): number | null {
+    return this.work.now.value.rim?.mm ?? this.diameter.value;
   }
 
   /** A rim to be mended by hand, where none was found: what was nearly one, else a circle. */
@@ -209,7 +227,7 @@ export class Bench {
   /** Every ruler that says something else by now is measured again, the newest state of each only. */
   private measureAll(): void {
     const { rim, marks } = this.work.now.value;
-    const mm = this.diameter.value;
+    const mm = this.across;
     for (const id of [...this.asked.keys()]) {
       if (!marks.some((m) => m.id === id)) this.asked.delete(id);
     }
@@ -232,7 +250,10 @@ export class Bench {
   private async measure(id: string, question: object, asked: string): Promise<void> {
     const answer = await this.pictures.ask("measure", [], () => question).catch(() => null);
     if (this.asked.get(id) !== asked) return;
-    this.said(id, answer && !words(fields(answer).why) ? readLength(answer) : null);
+    const says = answer && !words(fields(answer).why) ? readLength(answer) : null;
+    // Of a circle that stands for a scale there is no share.
+    if (says && this.work.now.peek().rim?.by === "ruler") delete says.share;
+    this.said(id, says);
   }
 
   private said(id: string, length: Length | null): void {

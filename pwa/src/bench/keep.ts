@@ -1,6 +1,6 @@
 import type { MeasureOf, RimOf } from "../core/journal";
 import { oneOf } from "../core/json";
-import { type Ellipse, type Length, lays, type Mark, type Rim, rimBy } from "./work";
+import { type Ellipse, edgeOf, type Length, lays, type Mark, type Rim, rimBy } from "./work";
 
 /** To a ten-thousandth: no picture says more. */
 const round = (x: number): number => Math.round(x * 1e4) / 1e4;
@@ -12,16 +12,18 @@ export const keptRim = (rim: Rim, mm: number | null): RimOf => ({
   a: round(rim.a),
   b: round(rim.b),
   turn: round(rim.turn),
-  ...(mm && { mm }),
+  ...((rim.mm ?? mm) && { mm: rim.mm ?? mm ?? 0 }),
   by: rim.by,
+  // An edge that is seen is as sure as any other; a scale that came from elsewhere isn’t.
+  ...(!edgeOf(rim) && rim.u && { u: round(rim.u) }),
 });
 
 /** A kept rim as it is worked with; null where it isn't one. */
 export function rimOf(kept: RimOf | undefined): Rim | null {
   const by = oneOf(rimBy, kept?.by);
-  return kept && by
-    ? { x: kept.x, y: kept.y, a: kept.a, b: kept.b, turn: kept.turn ?? 0, by, covered: 1 }
-    : null;
+  if (!kept || !by) return null;
+  const { x, y, a, b, turn = 0, u, mm } = kept;
+  return { x, y, a, b, turn, by, covered: 1, ...(u && { u }), ...(by === "ruler" && mm && { mm }) };
 }
 
 export const sameRim = (a: Ellipse, b: Ellipse): boolean =>

@@ -2,7 +2,7 @@ import { batch, type Signal, signal } from "@preact/signals";
 import { isNumber, list, number, oneOf, words } from "../core/json";
 import { type Asks, noAnswerWhy } from "../senses/pictures";
 import type { Bench, Picture } from "./bench";
-import { type Ellipse, readEllipse } from "./work";
+import { type Ellipse, edgeOf, readEllipse } from "./work";
 
 /** Why one picture isn't laid over the other, by the words of the core’s align, and what keeps the program from an answer. */
 export const overRefusals = [
@@ -100,7 +100,7 @@ export class Over {
     this.work?.abort();
     this.again = false;
     const other = this.other.peek();
-    const rim = this.bench.work.now.peek().rim;
+    const rim = edgeOf(this.bench.work.now.peek().rim);
     if (!other) return;
     if (!rim) {
       this.refuse("no-rim");

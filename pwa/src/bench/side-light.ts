@@ -58,9 +58,24 @@ export class SideLight {
     this.pictures = pictures;
   }
 
+  /** The relief itself, to be asked about; null until it is made. */
+  get shape(): Source | null {
+    return this.relief;
+  }
+
+  /** It isn’t looked at any more. */
+  end(): void {
+    this.drop();
+  }
+
   put(n: number, picture: Picture | null): void {
     this.drop();
     this.frames.value = this.frames.peek().map((f, i) => (i === n ? picture : f));
+  }
+
+  /** The photos are known by other names now, as those that they were kept under. */
+  rename(names: readonly string[]): void {
+    this.frames.value = this.frames.peek().map((f, i) => f && { ...f, name: names[i] ?? f.name });
   }
 
   /** The side that is to be lit next; null once all are there. */
@@ -69,7 +84,7 @@ export class SideLight {
     return n < 0 ? null : n;
   }
 
-  /** Makes the relief of the coin, whose rim in the first of the photos says where it lies. */
+  /** Makes the relief of the coin, whose rim in all of the photos together says where it lies. */
   async make(): Promise<void> {
     const frames = this.frames.peek().flatMap((f, i) => (f ? [{ f, side: lampSides[i] ?? 0 }] : []));
     this.drop();
@@ -91,9 +106,12 @@ export class SideLight {
     try {
       const [first] = frames;
       if (!first) return this.refuse("too-few");
-      const found = await this.pictures.ask("rim", [first.f.source], ([picture]) => ({ picture }), {
-        signal: work.signal,
-      });
+      const found = await this.pictures.ask(
+        "rim",
+        frames.map(({ f }) => f.source),
+        ([picture, ...also]) => ({ picture, also }),
+        { signal: work.signal },
+      );
       if (!mine()) return;
       rim = words(found.why) ? null : readEllipse(found.rim);
       if (!rim) return this.refuse("no-rim");

@@ -10,7 +10,8 @@ export interface Ellipse {
   turn: number;
 }
 
-export const rimBy = ["found", "hand"] as const;
+/** How a rim came about: seen or set; or by the place of a close-up on the whole coin, or as a circle that stands for a ruler’s scale. */
+export const rimBy = ["found", "hand", "close-up", "ruler"] as const;
 
 /** A rim with how it came about. */
 export interface Rim extends Ellipse {
@@ -19,7 +20,13 @@ export interface Rim extends Ellipse {
   covered: number;
   /** The relative standard uncertainty of its half axes, where the program says one. */
   u?: number;
+  /** What its longer axis measures, where that isn’t the coin’s diameter, mm. */
+  mm?: number;
 }
+
+/** A rim as the coin’s edge, which a picture can be laid by; null where it stands for a scale alone. */
+export const edgeOf = (rim: Rim | null): Rim | null =>
+  rim && (rim.by === "found" || rim.by === "hand") ? rim : null;
 
 export function readEllipse(x: unknown): Ellipse | null {
   const f = fields(x);

@@ -48,6 +48,19 @@ export const inPicture = (v: View, glass: Size, p: Point): Point => ({
   y: v.y + (p.y - glass.height / 2) / v.scale,
 });
 
+/** One map after another, each as the six numbers of a canvas. */
+export function thenMap(first: readonly number[], second: readonly number[]): number[] {
+  const [a = 1, b = 0, c = 0, d = 1, e = 0, f = 0] = first;
+  const [p = 1, q = 0, r = 0, s = 1, t = 0, u = 0] = second;
+  return [p * a + r * b, q * a + s * b, p * c + r * d, q * c + s * d, p * e + r * f + t, q * e + s * f + u];
+}
+
+/** Where a map of six numbers takes a place. */
+export function mapped(map: readonly number[], { x, y }: Point): Point {
+  const [a = 1, b = 0, c = 0, d = 1, e = 0, f = 0] = map;
+  return { x: a * x + c * y + e, y: b * x + d * y + f };
+}
+
 /** A picture on a glass: moved and zoomed by hand, wheel and keys, and never lost from sight. */
 export class Zoom {
   readonly view: Signal<View> = signal({ x: 0, y: 0, scale: 1 });
@@ -91,6 +104,12 @@ export class Zoom {
       x: under.x - (on.x - glass.width / 2) / scale,
       y: under.y - (on.y - glass.height / 2) / scale,
     });
+  }
+
+  /** So that what lies around a place fills about half of the glass. */
+  lookAt({ x, y }: Point, around: number): void {
+    const { width, height } = this.glass.peek();
+    this.set({ x, y, scale: Math.min(Math.min(width, height) / (4 * Math.max(around, 1)), mostScale) });
   }
 
   /** So that a place stands on the glass; nothing changes if it does. */

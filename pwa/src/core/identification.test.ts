@@ -1,7 +1,15 @@
 import { readFileSync } from "node:fs";
 import { join } from "node:path";
 import { describe, expect, it } from "vitest";
-import { type IdentificationKey, readKey, type Step, standOf, stillSaid, walk } from "./identification";
+import {
+  type IdentificationKey,
+  readKey,
+  type Step,
+  standOf,
+  stepsTo,
+  stillSaid,
+  walk,
+} from "./identification";
 
 type Entry = { id?: string; to?: string; kind?: string; end?: string; answers?: Entry[] };
 
@@ -30,6 +38,16 @@ function ownKey(filled: Record<string, number> = {}): IdentificationKey {
 }
 
 describe("the identification key", () => {
+  it("is begun at any question by the answers that lead there", () => {
+    const key = ownKey();
+    for (const id of key.questions.keys()) {
+      const stand = standOf(key, stepsTo(key, id));
+      expect(stand?.at === "question" && stand.question.id).toBe(id);
+    }
+    expect(stepsTo(key, "double").length).toBe(1);
+    expect(stepsTo(key, "no question")).toEqual([]);
+  });
+
   it("can be walked to an end by every answer", () => {
     const key = ownKey();
     const kinds = new Set<string>();

@@ -150,6 +150,18 @@ export function walk(key: IdentificationKey, steps: readonly Step[], answer: num
   return on;
 }
 
+/** The shortest walk that stands at a question; none where no answers lead to it. */
+export function stepsTo(key: IdentificationKey, question: string): Step[] {
+  const ways = new Map<string, Step[]>([[key.start, []]]);
+  for (const [at, steps] of ways) {
+    if (at === question) return steps;
+    key.questions.get(at)?.answers.forEach(({ to }, answer) => {
+      if (to && !ways.has(to)) ways.set(to, [...steps, { question: at, answer, byScale: false }]);
+    });
+  }
+  return [];
+}
+
 /** The steps that still hold when the weighing says something else: up to the first that it no longer says. */
 export function stillSaid(key: IdentificationKey, steps: readonly Step[]): Step[] {
   const gone = steps.findIndex((s) => s.byScale && key.filled.get(s.question) !== s.answer);

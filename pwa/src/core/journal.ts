@@ -111,6 +111,8 @@ export interface PhotoOf {
   y?: number;
   taken?: number;
   from?: string;
+  /** Where the lamp stood, of one of several photos taken as one: degrees counterclockwise from the right, above 0 to 360. */
+  lamp?: number;
 }
 
 /** Where a coin's rim lies in a photo, in its pixels; with mm, the coin's diameter, it has a scale. */
@@ -123,6 +125,8 @@ export interface RimOf {
   turn?: number;
   mm?: number;
   by: string;
+  /** Relative standard uncertainty of the half axes, where one is told. */
+  u?: number;
 }
 
 /** What was measured on a photo. */

@@ -17,7 +17,14 @@ export const benchTexts = {
     undo: "Undo",
     redo: "Redo",
     stop: "Stop",
-    steps: { rim: "Rim", ruler: "Ruler", over: "Two pictures", light: "Side light", mat: "Many coins" },
+    steps: {
+      rim: "Rim",
+      ruler: "Ruler",
+      over: "Two pictures",
+      light: "Side light",
+      hints: "Hints",
+      mat: "Many coins",
+    },
     stepsLabel: "What to do with the picture",
     backToFind: "Back to the find",
     noFind: "From a find’s photo what is measured is kept with the find. Here it is only looked at.",
@@ -74,7 +81,8 @@ export const benchTexts = {
 
     ruler: {
       hint: "Begin a ruler, then put its points where they belong. Zoom in for single pixels.",
-      needsRim: "Without a rim and a diameter there are no millimeters. Find the rim first.",
+      needsRim:
+        "Without a rim and a diameter there are no millimeters. Find the rim first; a close-up without one is scaled there, too.",
       begin: { line: "Length", step: "Step", angle: "Angle", area: "Area" },
       beginHints: {
         line: "from one point to the other",

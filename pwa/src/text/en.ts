@@ -1,7 +1,9 @@
 import { benchTexts } from "./en-bench";
 import { cameraTexts } from "./en-camera";
+import { closeUpTexts } from "./en-close-up";
 import { findTexts } from "./en-finds";
 import { handsTexts } from "./en-hands";
+import { hintTexts } from "./en-hints";
 import { keepTexts } from "./en-keep";
 import { ringTexts } from "./en-ring";
 import { scaleTexts } from "./en-scale";
@@ -454,7 +456,9 @@ export const en = {
 
   ...benchTexts,
   ...cameraTexts,
+  ...closeUpTexts,
   ...handsTexts,
+  ...hintTexts,
   ...keepTexts,
   ...ringTexts,
   ...scaleTexts,

@@ -23,6 +23,7 @@ export const benchTexts: Pick<Text, "bench"> = {
       ruler: "Regla",
       over: "Dos imágenes",
       light: "Luz de lado",
+      hints: "Pistas",
       mat: "Muchas monedas",
     },
     stepsLabel: "Qué hacer con la imagen",
@@ -81,7 +82,8 @@ export const benchTexts: Pick<Text, "bench"> = {
 
     ruler: {
       hint: "Empieza una regla y pon sus puntos donde van. Acerca la imagen hasta ver cada píxel.",
-      needsRim: "Sin borde y sin diámetro no hay milímetros. Primero encuentra el borde.",
+      needsRim:
+        "Sin borde y sin diámetro no hay milímetros. Primero encuentra el borde; ahí también se da escala a un acercamiento sin borde.",
       begin: { line: "Longitud", step: "Escalón", angle: "Ángulo", area: "Área" },
       beginHints: {
         line: "de un punto al otro",

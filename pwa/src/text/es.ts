@@ -1,9 +1,11 @@
 import type { Text } from "./en";
 import { benchTexts } from "./es-bench";
 import { cameraTexts } from "./es-camera";
+import { closeUpTexts } from "./es-close-up";
 import { drawingTitles } from "./es-drawings";
 import { findTexts } from "./es-finds";
 import { handsTexts } from "./es-hands";
+import { hintTexts } from "./es-hints";
 import { keepTexts } from "./es-keep";
 import { ringTexts } from "./es-ring";
 import { scaleTexts } from "./es-scale";
@@ -460,7 +462,9 @@ export const es: Text = {
 
   ...benchTexts,
   ...cameraTexts,
+  ...closeUpTexts,
   ...handsTexts,
+  ...hintTexts,
   ...keepTexts,
   ...ringTexts,
   ...scaleTexts,

@@ -2,12 +2,18 @@ import { useSignal } from "@preact/signals";
 import type { ComponentChildren } from "preact";
 import { useEffect, useMemo } from "preact/hooks";
 import type { Bench } from "../../bench/bench";
+import { CloseUp } from "../../bench/close-up";
+import { Hints } from "../../bench/hints";
+import type { RulerPhoto } from "../../bench/lens";
 import { Mat } from "../../bench/mat";
 import { Over } from "../../bench/over";
 import { SideLight } from "../../bench/side-light";
 import { openPhoto } from "../../records/photos-open";
 import { text } from "../../text";
 import { ChoosePhoto } from "./choose-photo";
+import { CloseUpPanel } from "./close-up-panel";
+import { type HintParts, NoHints } from "./hints-panel";
+import { HintsView } from "./hints-view";
 import { LightPanel, LightView } from "./light-panel";
 import { MatPanel } from "./mat-panel";
 import { MatView } from "./mat-view";
@@ -16,6 +22,7 @@ import { type Candidate, OverPanel, OverView } from "./over-view";
 import { usePictures } from "./page";
 import { type BookSize, RimPanel } from "./rim-panel";
 import { RulerPanel } from "./ruler-panel";
+import { RulerPhotoView } from "./ruler-photo";
 import { type Step, Steps } from "./steps";
 import { pictureOf } from "./use-bench";
 
@@ -24,37 +31,61 @@ export function BenchBody(props: {
   bench: Bench;
   size: BookSize | null;
   candidates?: readonly Candidate[];
+  /** It is known to show a part of the coin. */
+  part?: boolean;
   rimMore?: ComponentChildren;
   rulers?: ComponentChildren;
   overMore?: ComponentChildren;
+  lightMore?: (light: SideLight) => ComponentChildren;
+  hints?: (parts: HintParts) => ComponentChildren;
 }) {
   const { bench } = props;
   const pictures = usePictures();
   const step = useSignal<Step>("rim");
   const over = useMemo(() => new Over(bench, pictures), [bench, pictures]);
   const light = useMemo(() => new SideLight(pictures), [pictures]);
+  const hints = useMemo(() => new Hints(pictures, light), [pictures, light]);
   const mat = useMemo(() => new Mat(bench.picture, pictures), [bench, pictures]);
+  const closeUp = useMemo(() => new CloseUp(bench, pictures), [bench, pictures]);
+  const ruler = useSignal<RulerPhoto | null>(null);
+  const wholes = useMemo(
+    () => (props.candidates ?? []).filter((c) => c.whole).map((c) => c.load),
+    [props.candidates],
+  );
   const chosen = useSignal(0);
   useEffect(() => () => over.end(), [over]);
+  useEffect(() => () => hints.end(), [hints]);
   useEffect(() => () => mat.end(), [mat]);
+  useEffect(() => () => closeUp.end(), [closeUp]);
   const at = step.value;
+  const closeUpPanel = (
+    <CloseUpPanel bench={bench} closeUp={closeUp} wholes={wholes} known={props.part ?? false} ruler={ruler} />
+  );
   return (
     <div class="bench" data-step={at}>
-      {at === "rim" || at === "ruler" ? (
+      {at === "rim" && ruler.value ? (
+        <RulerPhotoView ruler={ruler.value} />
+      ) : at === "rim" || at === "ruler" ? (
         <OnPicture bench={bench} holding={at} />
       ) : (
         <div class="bench-picture">
           {at === "over" && <OverView bench={bench} over={over} />}
           {at === "light" && <LightView bench={bench} light={light} />}
+          {at === "hints" && <HintsView bench={bench} light={light} hints={hints} />}
           {at === "mat" && <MatView bench={bench} mat={mat} />}
-          <GlassButtons zoom={bench.zoom} work={at === "mat" ? mat.work : bench.work} />
+          <GlassButtons
+            zoom={bench.zoom}
+            work={at === "mat" ? mat.work : at === "hints" ? hints.work : bench.work}
+          />
         </div>
       )}
       <div class="bench-panel">
         <Steps step={step} />
         {at === "rim" && (
           <>
+            {props.part && closeUpPanel}
             <RimPanel bench={bench} size={props.size} />
+            {!props.part && closeUpPanel}
             {props.rimMore}
           </>
         )}
@@ -73,7 +104,21 @@ export function BenchBody(props: {
             {props.overMore}
           </>
         )}
-        {at === "light" && <LightPanel light={light} />}
+        {at === "light" && (
+          <>
+            <LightPanel light={light} />
+            {props.lightMore?.(light)}
+          </>
+        )}
+        {at === "hints" &&
+          (props.hints?.({
+            bench,
+            light,
+            hints,
+            toLight: () => {
+              step.value = "light";
+            },
+          }) ?? <NoHints words={text.hints.noFind} />)}
         {at === "mat" && <MatPanel mat={mat} />}
       </div>
     </div>

@@ -3,7 +3,8 @@ import { useEffect, useMemo } from "preact/hooks";
 import { claimFields, judgeFind } from "../../app/judge-find";
 import type { Bench } from "../../bench/bench";
 import { asEvidence, keptMeasure, keptRim, marksOf, rimOf, sameRim } from "../../bench/keep";
-import { lays, type Mark, nothingYet } from "../../bench/work";
+import { faceOf } from "../../bench/lit";
+import { edgeOf, lays, type Mark, nothingYet } from "../../bench/work";
 import type { Find } from "../../core/journal";
 import { oneOf } from "../../core/json";
 import type { AnsweredQuestion, Verdict } from "../../core/types";
@@ -16,6 +17,8 @@ import { useNames, usePendingEdits, useRecord, useRecords } from "../finds/use";
 import { titleWords } from "../finds/words";
 import { BenchBody } from "./body";
 import { FindCamera } from "./find-camera";
+import { HintsPanel } from "./hints-panel";
+import { KeptLight } from "./kept-light";
 import { NotOpened } from "./not-opened";
 import { type OnFind, useSave } from "./on-find";
 import { MakeReference, useCandidates, useHolders } from "./references";
@@ -96,15 +99,16 @@ function PhotoBench({ find, edits, photo }: { find: Find; edits: PendingEdits; p
     const marks = marksOf(find.measures ?? {}, photo, 1);
     return rim || marks.length > 0 ? { ...nothingYet, rim, marks } : undefined;
   };
-  const opening = useBench(photo, bytes, first).value;
+  const of = find.photos.find((p) => p.sha256 === photo);
+  const part = of?.side === "detail";
+  const opening = useBench(photo, bytes, first, !part).value;
   const { title, coin } = titleWords(find, names.countries);
   const size = useMemo<BookSize | null>(() => {
-    if (kept?.mm) return { mm: kept.mm, coin: coin || title, unsure: false };
+    if (kept?.mm && kept.by !== "ruler") return { mm: kept.mm, coin: coin || title, unsure: false };
     if (!book.asked) return null;
     const { diameter } = book;
     return { mm: diameter?.mm ?? null, coin: coin || title, unsure: diameter?.unsure ?? false };
-  }, [kept?.mm, book.asked, book.diameter?.mm, book.diameter?.unsure, coin, title]);
-  const of = find.photos.find((p) => p.sha256 === photo);
+  }, [kept?.mm, kept?.by, book.asked, book.diameter?.mm, book.diameter?.unsure, coin, title]);
   const holders = useHolders(find);
   const candidates = useCandidates(find, photo, holders);
   const on = opening.is === "open" ? { find, edits, bench: opening.bench, photo, holders } : null;
@@ -126,9 +130,12 @@ function PhotoBench({ find, edits, photo }: { find: Find; edits: PendingEdits; p
           bench={on.bench}
           size={size}
           candidates={candidates}
+          part={part}
           rimMore={<KeepRim {...on} />}
           rulers={<FindRulers {...on} />}
           overMore={<MakeReference {...on} side={of?.side} />}
+          lightMore={(light) => <KeptLight {...on} light={light} side={of?.side} />}
+          hints={(parts) => <HintsPanel {...on} {...parts} face={faceOf(of?.side)} />}
         />
       )}
     </>
@@ -141,10 +148,11 @@ function KeepRim(props: OnFind) {
   const { rim } = bench.work.now.value;
   if (!rim) return null;
   const kept = rimOf(find.rims?.[photo]);
+  const edge = edgeOf(rim) !== null;
   if (kept && sameRim(kept, keptRim(rim, null) as typeof kept)) {
     return (
       <p class="quiet small" data-part="rim-kept">
-        {text.bench.rim.kept}
+        {edge ? text.bench.rim.kept : text.closeUp.kept}
       </p>
     );
   }
@@ -155,7 +163,7 @@ function KeepRim(props: OnFind) {
       data-do="keep-rim"
       onClick={() => void save({ [`rim/${photo}`]: keptRim(rim, bench.diameter.value) })}
     >
-      {text.bench.rim.keep}
+      {edge ? text.bench.rim.keep : text.closeUp.keep}
     </button>
   );
 }

@@ -25,7 +25,7 @@ export function FindCamera({ find, edits }: { find: Find; edits: PendingEdits })
     const picture = taken.peek();
     if (!picture) return;
     busy.value = true;
-    const file = await encoded(picture);
+    const file = await encoded(picture, picture);
     const spot = at.peek();
     const place = spot ? { ...spot, where: placeWords(spot.x, spot.y) } : {};
     const photo = file && (await records.addPhoto(find, file, { side: side.peek(), ...place }, edits));
@@ -109,9 +109,13 @@ function Still({ picture }: { picture: ImageBitmap }) {
   return <canvas ref={canvas} class="still" role="img" aria-label={text.bench.picture} />;
 }
 
-async function encoded(picture: ImageBitmap): Promise<Blob | null> {
+/** A picture as a file, to be kept. */
+export async function encoded(
+  picture: CanvasImageSource,
+  { width, height }: { width: number; height: number },
+): Promise<Blob | null> {
   const canvas = document.createElement("canvas");
-  [canvas.width, canvas.height] = [picture.width, picture.height];
+  [canvas.width, canvas.height] = [width, height];
   canvas.getContext("2d")?.drawImage(picture, 0, 0);
   const file = await new Promise<Blob | null>((done) => canvas.toBlob(done, "image/jpeg", quality));
   canvas.width = 0; // some phones give the memory back only so

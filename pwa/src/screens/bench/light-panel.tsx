@@ -1,7 +1,10 @@
 import { useSignal } from "@preact/signals";
+import type { ComponentChildren } from "preact";
 import { useMemo, useRef } from "preact/hooks";
 import type { Bench, Picture } from "../../bench/bench";
 import { lampSides, lightAt, padOf, type SideLight } from "../../bench/side-light";
+import { edgeOf } from "../../bench/work";
+import type { Point } from "../../bench/zoom";
 import { opened, openPhoto } from "../../records/photos-open";
 import { text } from "../../text";
 import { arrowOf } from "../../view/arrow";
@@ -11,28 +14,51 @@ import { type Draw, drawPicture, Glass } from "./glass";
 import { Slide } from "./over-view";
 import { pictureOf } from "./use-bench";
 
-/** The relief as it is lit, else the picture of the bench. */
-export function LightView({ bench, light }: { bench: Bench; light: SideLight }) {
-  const lit = light.lit.value;
+/** Places of the relief to those of the picture, its coin lying where the picture's coin does. */
+export function reliefMap(bench: Bench, light: SideLight): number[] {
   const making = light.making.value;
   const disc = making.is === "made" ? making.disc : null;
-  const { rim } = bench.work.now.value;
+  const { width, height } = bench.picture;
+  const on = edgeOf(bench.work.now.value.rim) ?? {
+    x: width / 2,
+    y: height / 2,
+    a: Math.min(width, height) / 2,
+  };
+  const k = disc ? on.a / disc.r : 1;
+  return [k, 0, 0, k, on.x - k * (disc?.x ?? 0), on.y - k * (disc?.y ?? 0)];
+}
+
+/** The relief as it is lit, else the picture of the bench. */
+export function LightView(props: {
+  bench: Bench;
+  light: SideLight;
+  /** Another relief in its place, with the map of its places onto those of the picture. */
+  instead?: { light: SideLight; map: readonly number[] } | null | undefined;
+  onTap?: ((at: Point) => void) | undefined;
+  children?: ComponentChildren;
+}) {
+  const { bench, light, instead } = props;
+  const lit = (instead?.light ?? light).lit.value;
+  const map = instead?.map ?? reliefMap(bench, light);
+  const asked = map.join(" ");
   const canvas = useMemo(() => document.createElement("canvas"), []);
   const draw = useMemo<Draw>(() => {
     if (!lit) return (pen, view, glass) => drawPicture(pen, bench.picture.bitmap, view, glass);
     canvas.width = lit.width;
     canvas.height = lit.height;
     canvas.getContext("2d")?.putImageData(new ImageData(lit.rgba, lit.width, lit.height), 0, 0);
-    // The relief's coin where the picture's coin is, so that what was looked at stays in sight.
-    const { width, height } = bench.picture;
-    const on = rim ?? { x: width / 2, y: height / 2, a: Math.min(width, height) / 2 };
-    const k = disc ? on.a / disc.r : 1;
-    const map = [k, 0, 0, k, on.x - k * (disc?.x ?? 0), on.y - k * (disc?.y ?? 0)];
     return (pen, view, glass) => drawPicture(pen, canvas, view, glass, map);
-  }, [bench, canvas, lit, disc, rim]);
+  }, [bench, canvas, lit, asked]);
   return (
     <div data-part="light-view" data-lit={lit ? `${lit.width}x${lit.height}` : undefined}>
-      <Glass zoom={bench.zoom} label={lit ? text.bench.light.relief : text.bench.picture} draw={draw} />
+      <Glass
+        zoom={bench.zoom}
+        label={lit ? text.bench.light.relief : text.bench.picture}
+        draw={draw}
+        onTap={props.onTap}
+      >
+        {props.children}
+      </Glass>
     </div>
   );
 }

@@ -3,6 +3,7 @@ import type { Act, Mat } from "../../bench/mat";
 import { onGlass } from "../../bench/zoom";
 import { text } from "../../text";
 import { Glass, useDraw } from "./glass";
+import { NumberedPlaces } from "./numbered";
 
 /** What stands behind a number on the picture, so that it isn't told by color alone. */
 export const signs: Record<Act, string> = { "pick-up": " ↑", turn: " ↻", look: " ?", leave: "" };
@@ -20,35 +21,12 @@ export function MatView({ bench, mat }: { bench: Bench; mat: Mat }) {
 function Numbers({ bench, mat }: { bench: Bench; mat: Mat }) {
   const view = bench.zoom.view.value;
   const glass = bench.zoom.glass.value;
-  const chosen = mat.chosen.value;
-  const coins = (mat.coins.value ?? []).map((c, i) => ({ ...c, n: i + 1, at: onGlass(view, glass, c) }));
-  const circles = coins.map(({ n, at, r, act }) => (
-    <circle
-      key={n}
-      cx={at.x}
-      cy={at.y}
-      r={r * view.scale}
-      data-act={act}
-      data-chosen={n === chosen || undefined}
-    />
-  ));
-  return (
-    <svg
-      class="glass-lines mat-numbers"
-      width={glass.width}
-      height={glass.height}
-      aria-hidden="true"
-      focusable="false"
-      data-part="mat-numbers"
-    >
-      <g class="under">{circles}</g>
-      <g class="over">{circles}</g>
-      {coins.map(({ n, at, act }) => (
-        <text key={n} x={at.x} y={at.y}>
-          {n}
-          {signs[act]}
-        </text>
-      ))}
-    </svg>
-  );
+  const places = (mat.coins.value ?? []).map((c, i) => ({
+    n: i + 1,
+    at: onGlass(view, glass, c),
+    r: c.r * view.scale,
+    sign: signs[c.act],
+    data: { "data-act": c.act },
+  }));
+  return <NumberedPlaces places={places} glass={glass} chosen={mat.chosen.value} name="mat-numbers" />;
 }

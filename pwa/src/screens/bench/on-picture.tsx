@@ -121,7 +121,7 @@ function Lines({ bench, chosen }: { bench: Bench; chosen: Mark | undefined }) {
   const middle = rim && to(rim);
   const shapes = (
     <>
-      {rim && middle && (
+      {rim && middle && rim.by !== "ruler" && (
         <ellipse
           data-part="rim"
           cx={middle.x}

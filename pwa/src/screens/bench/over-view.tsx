@@ -96,6 +96,8 @@ function Cursor({ zoom, at }: { zoom: Zoom; at: Point | null }) {
 export interface Candidate {
   id: string;
   words: string;
+  /** It shows all of this very coin. */
+  whole: boolean;
   load(): Promise<{ picture: Picture; rim: Parameters<Over["take"]>[1] } | null>;
 }
 

@@ -1,5 +1,7 @@
 import { useMemo } from "preact/hooks";
 import { rimOf } from "../../bench/keep";
+import { faceOf, faces } from "../../bench/lit";
+import { edgeOf } from "../../bench/work";
 import type { CoinOf, Find } from "../../core/journal";
 import { openPhoto } from "../../records/photos-open";
 import { text } from "../../text";
@@ -8,10 +10,6 @@ import { useRead, useRecords } from "../finds/use";
 import { type OnFind, useSave } from "./on-find";
 import type { Candidate } from "./over-view";
 import { pictureOf } from "./use-bench";
-
-/** The sides that have a reference. */
-const faces = ["obverse", "reverse"] as const;
-type Face = (typeof faces)[number];
 
 /** Whether two coins show one design, as far as the finds say: one denomination, and one issue where both name theirs. */
 export const sameType = (a: CoinOf | undefined, b: CoinOf | undefined): boolean =>
@@ -48,7 +46,7 @@ export function useCandidates(find: Find, photo: string, holders: readonly Find[
       const holder = of === find.record ? find : (await records.journal.record(of)).find;
       return {
         picture: pictureOf(sha256, await openPhoto(bytes)),
-        rim: rimOf(holder?.rims?.[sha256]),
+        rim: edgeOf(rimOf(holder?.rims?.[sha256])),
       };
     };
     const references = holders.flatMap((h) =>
@@ -59,6 +57,7 @@ export function useCandidates(find: Find, photo: string, holders: readonly Find[
               {
                 id: sha256,
                 words: text.bench.over.reference(text.finds.sides[side]),
+                whole: h.record === find.record,
                 load: load(sha256, h.record),
               },
             ]
@@ -67,7 +66,12 @@ export function useCandidates(find: Find, photo: string, holders: readonly Find[
     );
     const own = find.photos
       .filter((p) => p.sha256 !== photo && !references.some((r) => r.id === p.sha256))
-      .map((p) => ({ id: p.sha256, words: photoWords(p), load: load(p.sha256, find.record) }));
+      .map((p) => ({
+        id: p.sha256,
+        words: photoWords(p),
+        whole: faceOf(p.side) !== undefined,
+        load: load(p.sha256, find.record),
+      }));
     return [...references, ...own];
   }, [key, photo, records]);
 }
@@ -77,7 +81,7 @@ export function MakeReference(props: OnFind & { side: string | undefined }) {
   const { find, photo, holders } = props;
   const records = useRecords();
   const save = useSave(props);
-  const side = faces.find((f): f is Face => f === props.side);
+  const side = faceOf(props.side);
   if (!side || !find.coin) return null;
   if (find.references?.[side] === photo) {
     return (

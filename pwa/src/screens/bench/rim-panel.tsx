@@ -1,6 +1,7 @@
 import { useSignal } from "@preact/signals";
 import { useEffect } from "preact/hooks";
 import type { Bench } from "../../bench/bench";
+import { edgeOf } from "../../bench/work";
 import { plainNumber } from "../../core/plain-number";
 import { text } from "../../text";
 import { figure } from "../../text/writing";
@@ -18,10 +19,11 @@ export interface BookSize {
 
 /** The rim: found, mended, and what gives it millimeters. */
 export function RimPanel({ bench, size }: { bench: Bench; size: BookSize | null }) {
-  const { rim } = bench.work.now.value;
+  const { rim: scaled } = bench.work.now.value;
+  const rim = edgeOf(scaled);
   const seeking = bench.seeking.value;
   return (
-    <section class="card" data-part="rim-panel" data-state={seeking.is} data-by={rim?.by}>
+    <section class="card" data-part="rim-panel" data-state={seeking.is} data-by={scaled?.by}>
       <p class="quiet small">{text.bench.rim.hint}</p>
       <div role="status">
         {seeking.is === "seeking" && (

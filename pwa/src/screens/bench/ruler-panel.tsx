@@ -32,7 +32,7 @@ export function RulerPanel(props: {
 }) {
   const { bench } = props;
   const { rim, marks } = bench.work.now.value;
-  const scaled = rim !== null && bench.diameter.value !== null;
+  const scaled = rim !== null && bench.across !== null;
   return (
     <section class="card" data-part="ruler-panel" data-rulers={marks.length}>
       {props.children}

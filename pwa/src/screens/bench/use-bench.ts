@@ -20,12 +20,13 @@ export const pictureOf = (name: string, photo: OpenPhoto): Picture => ({
 
 /**
  * Puts a picture on the bench once there is one, and takes it away with the page. Where nothing
- * was done on it before, the rim is looked for at once.
+ * was done on it before, the rim is looked for at once, but not in what is known to be a close-up.
  */
 export function useBench(
   name: string,
   bytes: Blob | ImageBitmap | null,
   first: () => Work | undefined,
+  seek = true,
 ): Signal<Opening> {
   const pictures = usePictures();
   const state = useSignal<Opening>({ is: "opening" });
@@ -40,7 +41,7 @@ export function useBench(
         const work = first();
         bench = new Bench(pictureOf(name, open), pictures, work);
         state.value = { is: "open", bench };
-        if (!work?.rim) void bench.seek();
+        if (seek && !work?.rim) void bench.seek();
       },
       (cause) => {
         if (!gone) state.value = { is: "failed", trouble: troubleOf(cause) };

@@ -2,10 +2,11 @@ import { type PhotoOf, type PhotoSide, photoSides } from "../../core/journal";
 
 const rank = (p: PhotoOf): number => {
   const at = photoSides.indexOf(p.side as PhotoSide);
-  return at < 0 ? photoSides.length : at;
+  // Of several lit from other sides none is the one to see first.
+  return p.lamp ? photoSides.length + 1 : at < 0 ? photoSides.length : at;
 };
 
-/** Photos as one looks at a coin: obverse, reverse, edge, details; of one side as they were taken. */
+/** Photos as one looks at a coin: obverse, reverse, edge, details; of one side as they were taken, those lit from several sides last. */
 export const sidesFirst = (photos: PhotoOf[]): PhotoOf[] =>
   [...photos].sort((a, b) => rank(a) - rank(b) || (a.taken ?? 0) - (b.taken ?? 0));
 

@@ -11,8 +11,15 @@ import { useRecords } from "./use";
 import { NotShown, useWhole } from "./whole-photo";
 import { wordFor } from "./words";
 
-export const photoWords = (p: PhotoOf): string => {
+/** Which side it shows, and where the lamp stood if it is one of several. */
+const sideOf = (p: PhotoOf): string => {
   const side = wordFor(text.finds.sides, p.side);
+  const lamp = text.keptLight.lamps[p.lamp ?? 0];
+  return lamp ? text.keptLight.photo(side, lamp) : side;
+};
+
+export const photoWords = (p: PhotoOf): string => {
+  const side = sideOf(p);
   return side ? text.finds.photoOf(side) : text.finds.photoPlain;
 };
 
@@ -66,7 +73,7 @@ export function FindPhotos(props: { find: Find; edits: PendingEdits; editing: bo
             <li key={p.sha256}>
               <a href={`#/finds/${find.record}/${p.sha256}`} data-photo-link={p.sha256}>
                 <Thumb sha256={p.sha256} words={photoWords(p)} />
-                <span class="small">{wordFor(text.finds.sides, p.side)}</span>
+                <span class="small">{sideOf(p)}</span>
               </a>
             </li>
           ))}
@@ -130,7 +137,7 @@ function LargePhoto({ record, photo }: { record: string; photo: PhotoOf }) {
         <Thumb sha256={photo.sha256} words={photoWords(photo)} />
       )}
       {failed && <NotShown sha256={photo.sha256} />}
-      <span class="small">{wordFor(text.finds.sides, photo.side)}</span>
+      <span class="small">{sideOf(photo)}</span>
     </a>
   );
 }

@@ -8,6 +8,7 @@ import {
   readKey,
   type Step,
   standOf,
+  stepsTo,
   stillSaid,
   walk,
 } from "../../core/identification";
@@ -20,8 +21,8 @@ import { ToolPage, toWeighing } from "./page";
 import { saidByScale } from "./said";
 import { useAsking } from "./use-asking";
 
-/** From what the eye sees, question by question, to a name or an honest end. */
-export function IdentifyScreen() {
+/** From what the eye sees, question by question, to a name or an honest end; begun at a question where a place names one. */
+export function IdentifyScreen({ begin }: { begin: string }) {
   const app = useApp();
   const asking = useAsking<IdentificationKey>("key", readKey);
   const steps = useSignal<Step[]>([]);
@@ -39,13 +40,16 @@ export function IdentifyScreen() {
     <ToolPage tool="identify" title={text.toolbox.names.identify} back={toWeighing()}>
       {(view.is === "idle" || view.is === "asking") && <p class="quiet">{text.identify.loading}</p>}
       {view.is === "failed" && <p class="problem">{view.fault.sentence || text.toolbox.failed}</p>}
-      {view.is === "answer" && <Walk k={view.value} steps={steps} />}
+      {view.is === "answer" && <Walk k={view.value} steps={steps} begin={begin} />}
     </ToolPage>
   );
 }
 
-function Walk({ k, steps }: { k: IdentificationKey; steps: Signal<Step[]> }) {
+function Walk({ k, steps, begin }: { k: IdentificationKey; steps: Signal<Step[]>; begin: string }) {
   const heading = useRef<HTMLHeadingElement>(null);
+  useEffect(() => {
+    if (begin) steps.value = stepsTo(k, begin);
+  }, [begin]);
   // Another coin, or another weight: what the scale said of the one before goes.
   useEffect(() => {
     const held = stillSaid(k, steps.peek());

@@ -35,7 +35,7 @@ export function ToolScreen({ at }: { at: { tool: Tool; rest: string } }) {
     case "fits":
       return <FitsScreen />;
     case "identify":
-      return <IdentifyScreen />;
+      return <IdentifyScreen begin={at.rest} />;
     case "ring":
       return <RingScreen />;
     case "camera":

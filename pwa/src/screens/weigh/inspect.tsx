@@ -78,7 +78,8 @@ function SheetList({ sheet, dated }: { sheet: Sheet; dated: boolean }) {
 
 export const pointKey = (l: LookFor): string => l.id;
 
-function Points({ list, dated }: { list: LookFor[]; dated: boolean }) {
+/** What to look for, point by point, each to be opened. */
+export function Points({ list, dated }: { list: LookFor[]; dated: boolean }) {
   if (list.length === 0) return null;
   return (
     <ol class="points">
