@@ -20,6 +20,9 @@ var methods = map[string]method{
 	"relit":     relit,
 	"mat":       layMat,
 	"mat-of":    matOf,
+	"level":     levelOf,
+	"between":   between,
+	"struck":    struck,
 }
 
 // Methods lists what can be asked, for whoever tries all of it.
