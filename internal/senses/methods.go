@@ -20,9 +20,11 @@ var methods = map[string]method{
 	"relit":     relit,
 	"mat":       layMat,
 	"mat-of":    matOf,
+	"dial":      makeDial,
 	"level":     levelOf,
 	"between":   between,
 	"struck":    struck,
+	"turns":     turnsOnDial,
 }
 
 // Methods lists what can be asked, for whoever tries all of it.
