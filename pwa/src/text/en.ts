@@ -6,6 +6,7 @@ import { keepTexts } from "./en-keep";
 import { ringTexts } from "./en-ring";
 import { scaleTexts } from "./en-scale";
 import { sheetTexts } from "./en-sheets";
+import { sidesTexts } from "./en-sides";
 import { toolTexts } from "./en-tools";
 import { trustTexts } from "./en-trust";
 import { wantedTexts } from "./en-wanted";
@@ -459,6 +460,7 @@ export const en = {
   ...ringTexts,
   ...scaleTexts,
   ...sheetTexts,
+  ...sidesTexts,
   ...toolTexts,
   ...findTexts,
   ...trustTexts,

@@ -23,6 +23,7 @@ export const benchTexts: Pick<Text, "bench"> = {
       ruler: "Regla",
       over: "Dos imágenes",
       light: "Luz de lado",
+      sides: "Dos lados",
       mat: "Muchas monedas",
     },
     stepsLabel: "Qué hacer con la imagen",

@@ -8,6 +8,7 @@ import { keepTexts } from "./es-keep";
 import { ringTexts } from "./es-ring";
 import { scaleTexts } from "./es-scale";
 import { sheetTexts } from "./es-sheets";
+import { sidesTexts } from "./es-sides";
 import { toolTexts } from "./es-tools";
 import { trustTexts } from "./es-trust";
 import { wantedTexts } from "./es-wanted";
@@ -465,6 +466,7 @@ export const es: Text = {
   ...ringTexts,
   ...scaleTexts,
   ...sheetTexts,
+  ...sidesTexts,
   ...toolTexts,
   ...findTexts,
   ...trustTexts,

@@ -5,6 +5,8 @@ import type { Bench } from "../../bench/bench";
 import { Mat } from "../../bench/mat";
 import { Over } from "../../bench/over";
 import { SideLight } from "../../bench/side-light";
+import { type Face, SidesTurn } from "../../bench/sides";
+import type { CoinOf } from "../../core/journal";
 import { openPhoto } from "../../records/photos-open";
 import { text } from "../../text";
 import { ChoosePhoto } from "./choose-photo";
@@ -16,6 +18,8 @@ import { type Candidate, OverPanel, OverView } from "./over-view";
 import { usePictures } from "./page";
 import { type BookSize, RimPanel } from "./rim-panel";
 import { RulerPanel } from "./ruler-panel";
+import { SidesPanel } from "./sides-panel";
+import { SidesView } from "./sides-view";
 import { type Step, Steps } from "./steps";
 import { pictureOf } from "./use-bench";
 
@@ -27,21 +31,31 @@ export function BenchBody(props: {
   rimMore?: ComponentChildren;
   rulers?: ComponentChildren;
   overMore?: ComponentChildren;
+  coin?: CoinOf | undefined;
+  /** Which side the picture shows, where that is known. */
+  face?: Face | undefined;
+  sidesMore?: (sides: SidesTurn) => ComponentChildren;
 }) {
   const { bench } = props;
   const pictures = usePictures();
   const step = useSignal<Step>("rim");
   const over = useMemo(() => new Over(bench, pictures), [bench, pictures]);
   const light = useMemo(() => new SideLight(pictures), [pictures]);
+  const sides = useMemo(() => new SidesTurn(bench, pictures, props.face), [bench, pictures, props.face]);
   const mat = useMemo(() => new Mat(bench.picture, pictures), [bench, pictures]);
   const chosen = useSignal(0);
   useEffect(() => () => over.end(), [over]);
+  useEffect(() => () => sides.end(), [sides]);
   useEffect(() => () => mat.end(), [mat]);
   const at = step.value;
   return (
     <div class="bench" data-step={at}>
       {at === "rim" || at === "ruler" ? (
         <OnPicture bench={bench} holding={at} />
+      ) : at === "sides" ? (
+        <div class="bench-picture">
+          <SidesView sides={sides} />
+        </div>
       ) : (
         <div class="bench-picture">
           {at === "over" && <OverView bench={bench} over={over} />}
@@ -74,6 +88,24 @@ export function BenchBody(props: {
           </>
         )}
         {at === "light" && <LightPanel light={light} />}
+        {at === "sides" && (
+          <SidesPanel
+            sides={sides}
+            coin={props.coin}
+            candidates={props.candidates ?? []}
+            choose={
+              <ChoosePhoto
+                words={text.bench.choose}
+                onFile={async (file) => {
+                  const photo = await openPhoto(file).catch(() => null);
+                  if (photo) await sides.take(pictureOf(`chosen ${++chosen.value}`, photo), null);
+                }}
+              />
+            }
+          >
+            {props.sidesMore?.(sides)}
+          </SidesPanel>
+        )}
         {at === "mat" && <MatPanel mat={mat} />}
       </div>
     </div>

@@ -3,6 +3,7 @@ import { useEffect, useMemo } from "preact/hooks";
 import { claimFields, judgeFind } from "../../app/judge-find";
 import type { Bench } from "../../bench/bench";
 import { asEvidence, keptMeasure, keptRim, marksOf, rimOf, sameRim } from "../../bench/keep";
+import { faces } from "../../bench/sides";
 import { lays, type Mark, nothingYet } from "../../bench/work";
 import type { Find } from "../../core/journal";
 import { oneOf } from "../../core/json";
@@ -21,6 +22,7 @@ import { type OnFind, useSave } from "./on-find";
 import { MakeReference, useCandidates, useHolders } from "./references";
 import type { BookSize } from "./rim-panel";
 import { layOn, RulerPanel } from "./ruler-panel";
+import { KeepSides } from "./sides-keep";
 import { useBench } from "./use-bench";
 import { useBookSize } from "./use-book-size";
 
@@ -129,6 +131,9 @@ function PhotoBench({ find, edits, photo }: { find: Find; edits: PendingEdits; p
           rimMore={<KeepRim {...on} />}
           rulers={<FindRulers {...on} />}
           overMore={<MakeReference {...on} side={of?.side} />}
+          coin={find.coin}
+          face={oneOf(faces, of?.side)}
+          sidesMore={(sides) => <KeepSides {...on} sides={sides} />}
         />
       )}
     </>

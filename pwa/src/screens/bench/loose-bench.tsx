@@ -55,7 +55,13 @@ export function LooseBench() {
         </p>
       )}
       {bytes && opening.is === "failed" && <NotOpened trouble={opening.trouble} />}
-      {bytes && opening.is === "open" && <BenchBody bench={opening.bench} size={size} />}
+      {bytes && opening.is === "open" && (
+        <BenchBody
+          bench={opening.bench}
+          size={size}
+          coin={picked ? { country, denomination: picked.id } : undefined}
+        />
+      )}
     </>
   );
 }

@@ -2,6 +2,7 @@ import { useSignal } from "@preact/signals";
 import { useEffect, useMemo } from "preact/hooks";
 import type { Bench, Picture } from "../../bench/bench";
 import { lookings, type Over } from "../../bench/over";
+import type { Face, Reference } from "../../bench/sides";
 import { onGlass, type Point, type Zoom } from "../../bench/zoom";
 import { text } from "../../text";
 import { meanText, uncertaintyText } from "../weigh/figures";
@@ -96,7 +97,10 @@ function Cursor({ zoom, at }: { zoom: Zoom; at: Point | null }) {
 export interface Candidate {
   id: string;
   words: string;
-  load(): Promise<{ picture: Picture; rim: Parameters<Over["take"]>[1] } | null>;
+  /** The side that it is the hunter's reference of. */
+  reference?: Face;
+  /** level is the line on it that is known to lie so. */
+  load(): Promise<{ picture: Picture; rim: Parameters<Over["take"]>[1]; level?: Reference["level"] } | null>;
 }
 
 /** Which other picture, how the two are looked at, and how they lie. */

@@ -1,5 +1,6 @@
 import { useMemo } from "preact/hooks";
-import { rimOf } from "../../bench/keep";
+import { levelIn, rimOf } from "../../bench/keep";
+import { type Face, faces } from "../../bench/sides";
 import type { CoinOf, Find } from "../../core/journal";
 import { openPhoto } from "../../records/photos-open";
 import { text } from "../../text";
@@ -8,10 +9,6 @@ import { useRead, useRecords } from "../finds/use";
 import { type OnFind, useSave } from "./on-find";
 import type { Candidate } from "./over-view";
 import { pictureOf } from "./use-bench";
-
-/** The sides that have a reference. */
-const faces = ["obverse", "reverse"] as const;
-type Face = (typeof faces)[number];
 
 /** Whether two coins show one design, as far as the finds say: one denomination, and one issue where both name theirs. */
 export const sameType = (a: CoinOf | undefined, b: CoinOf | undefined): boolean =>
@@ -49,6 +46,7 @@ export function useCandidates(find: Find, photo: string, holders: readonly Find[
       return {
         picture: pictureOf(sha256, await openPhoto(bytes)),
         rim: rimOf(holder?.rims?.[sha256]),
+        level: levelIn(holder?.measures, sha256),
       };
     };
     const references = holders.flatMap((h) =>
@@ -58,6 +56,7 @@ export function useCandidates(find: Find, photo: string, holders: readonly Find[
           ? [
               {
                 id: sha256,
+                reference: side,
                 words: text.bench.over.reference(text.finds.sides[side]),
                 load: load(sha256, h.record),
               },
