@@ -5,6 +5,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"panside/internal/align"
 	"panside/internal/picture"
 	"panside/internal/relief"
 	"panside/internal/simcoin"
@@ -39,14 +40,11 @@ func onDial(base simcoin.Stand, n int, sd float64, seed uint64, change func(k in
 
 // byDial goes the whole way: turns found, then the relief.
 func byDial(frames []relief.OnDial) (relief.Relief, int, relief.Why) {
-	turns, astray, why := relief.Turns(frames, nil)
+	found, astray, why := relief.Turns(frames, nil)
 	if why != "" {
 		return relief.Relief{}, astray, why
 	}
-	for k := range frames {
-		frames[k].Turn = turns[k]
-	}
-	r, why := relief.Dial(frames, relief.Lamp{Side: 90, Up: 30}, nil)
+	r, why := relief.Dial(found, relief.Lamp{Side: 90, Up: 30}, nil)
 	return r, 0, why
 }
 
@@ -85,12 +83,12 @@ func TestDialTurnsBack(t *testing.T) {
 func TestTurnsAreFound(t *testing.T) {
 	var truly []float64
 	frames, _ := onDial(stand(400, 7), 8, 3, 3, func(_ int, s *simcoin.Stand) { truly = append(truly, s.Turn) })
-	turns, _, why := relief.Turns(frames, nil)
+	found, _, why := relief.Turns(frames, nil)
 	if why != "" {
 		t.Fatal(why)
 	}
-	for k, v := range turns {
-		if off := math.Remainder(v-turns[0]-(truly[k]-truly[0]), 360); math.Abs(off) > 1 {
+	for k, f := range found {
+		if off := math.Remainder(f.Turn-found[0].Turn-(truly[k]-truly[0]), 360); math.Abs(off) > 1 {
 			t.Errorf("frame %d: found %.2f degrees off", k, off)
 		}
 	}
@@ -108,17 +106,21 @@ func TestWrongTurnsAreNamed(t *testing.T) {
 				s.Turn += c.by
 			}
 		})
-		turns, astray, why := relief.Turns(frames, nil)
+		found, astray, why := relief.Turns(frames, nil)
 		if why != relief.Astray || astray != c.frame {
 			t.Errorf("%s: %q of frame %d", name, why, astray)
 			continue
 		}
-		if off := turns[astray] - frames[astray].Turn - c.by; math.Abs(off) > 5 {
+		if off := found[astray].Turn - frames[astray].Turn - c.by; math.Abs(off) > 5 {
 			t.Errorf("%s: found %.1f degrees off what it is", name, off)
 		}
 		// Believed all the same, it makes no relief.
 		if c.by != 20 {
 			continue
+		}
+		for k, f := range frames {
+			to, first := f.On, frames[0].On
+			frames[k].Map = align.Moved(-first.X, -first.Y).Then(align.Turned(f.Turn)).Then(align.Moved(to.X, to.Y))
 		}
 		if _, why := relief.Dial(frames, relief.Lamp{Side: 90, Up: 30}, nil); why != relief.Slipped {
 			t.Errorf("%s, believed: %q", name, why)
@@ -148,7 +150,7 @@ func TestWhyNoDial(t *testing.T) {
 	}
 	same := append([]relief.OnDial(nil), frames...)
 	for k := range same {
-		same[k].Turn = 0
+		same[k].Turn, same[k].Map = 0, align.Identity
 	}
 	if _, why := relief.Dial(same, lamp, nil); why != relief.OneSided {
 		t.Errorf("never turned: %q", why)

@@ -46,6 +46,8 @@ func TestBothSides(t *testing.T) {
 	phone.dragLine(upright.Coins[0])
 	phone.press(`[data-face="reverse"]`)
 	phone.axeHere("both sides, one missing")
+	phone.inBothThemes("sides-missing", `[data-choice="by-ruler"]`)
+	phone.resize(phoneScreen)
 	phone.press(`[data-part="sides-panel"] [data-other]`)
 	phone.until("the reverse with its rim", `document.querySelector('[data-part="side-line"]') && document.querySelector('[data-part="sides-panel"]').dataset.shown === "reverse"`)
 	phone.dragLine(photographed(simcoin.Reverse(centMM, 7), -35, 200, 3).Coins[0])
@@ -92,6 +94,9 @@ func TestBothSides(t *testing.T) {
 	phone.press(`[data-choice="over-top-to-bottom"]`)
 	phone.until("a turned die, and what the book says", `document.querySelector('[data-part="sides-told"]')?.dataset.call === "turned" && document.querySelector('[data-part="sides-look"]')`)
 	phone.axeHere("both sides, turned")
+	phone.inBothThemes("sides-told", `[data-part="sides-look"]`)
+	phone.inBothThemes("sides-line", `[data-part="sides-panel"] [data-choice="along-level"]`)
+	phone.resize(phoneScreen)
 	phone.press(`[data-do="keep-sides"]`)
 	phone.until("the angle kept", `document.querySelector('[data-part="sides-kept"]')`)
 	phone.press(`[data-do="note-kind"]`)
@@ -110,5 +115,7 @@ func TestBothSides(t *testing.T) {
 		phone.press(`[data-part="sides-panel"] [data-other]`)
 		phone.until("the angle again", `document.querySelector('[data-part="sides-told"]')`)
 		phone.shootAllSizes("both sides, in Spanish")
+		phone.inBothThemes("sides-told-es", `[data-part="sides-told"]`)
+		phone.inBothThemes("sides-how-es", `[data-choice="by-ruler"]`)
 	}
 }

@@ -35,8 +35,8 @@ export const sidesTexts = {
     byReference: "by your reference",
     other: { obverse: "Which photo shows the obverse", reverse: "Which photo shows the reverse" },
     noOther: "This find has no other photo. Add one of the other side, or choose one here to look only.",
-    along: "What the line follows",
-    alongs: { level: "Something level", upright: "Something upright" },
+    along: "The line follows something that is",
+    alongs: { level: "Level", upright: "Upright" },
     alongHints: {
       level:
         "Drag both ends onto something that is level on an upright coin: the foot of the date, a line of letters. The arrow points to the coin’s right.",

@@ -1,5 +1,6 @@
 import { benchTexts } from "./en-bench";
 import { cameraTexts } from "./en-camera";
+import { dialTexts } from "./en-dial";
 import { findTexts } from "./en-finds";
 import { handsTexts } from "./en-hands";
 import { keepTexts } from "./en-keep";
@@ -455,6 +456,7 @@ export const en = {
 
   ...benchTexts,
   ...cameraTexts,
+  ...dialTexts,
   ...handsTexts,
   ...keepTexts,
   ...ringTexts,

@@ -36,8 +36,8 @@ export const sidesTexts: Pick<Text, "sides"> = {
     other: { obverse: "Qué foto muestra el anverso", reverse: "Qué foto muestra el reverso" },
     noOther:
       "Este hallazgo no tiene otra foto. Agrega una del otro lado, o elige una aquí solo para mirarla.",
-    along: "Qué sigue la línea",
-    alongs: { level: "Algo horizontal", upright: "Algo vertical" },
+    along: "La línea sigue algo que está",
+    alongs: { level: "Horizontal", upright: "Vertical" },
     alongHints: {
       level:
         "Lleva los dos extremos a algo que sea horizontal en la moneda derecha: el pie de la fecha, una fila de letras. La flecha apunta a la derecha de la moneda.",

@@ -1,6 +1,7 @@
 import type { Text } from "./en";
 import { benchTexts } from "./es-bench";
 import { cameraTexts } from "./es-camera";
+import { dialTexts } from "./es-dial";
 import { drawingTitles } from "./es-drawings";
 import { findTexts } from "./es-finds";
 import { handsTexts } from "./es-hands";
@@ -461,6 +462,7 @@ export const es: Text = {
 
   ...benchTexts,
   ...cameraTexts,
+  ...dialTexts,
   ...handsTexts,
   ...keepTexts,
   ...ringTexts,

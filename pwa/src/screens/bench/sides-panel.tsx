@@ -1,7 +1,15 @@
 import { useSignal } from "@preact/signals";
 import type { ComponentChildren } from "preact";
 import { useEffect } from "preact/hooks";
-import { type Face, faces, lineAlongs, type SidesTurn, turnHands, turnWays } from "../../bench/sides";
+import {
+  type Face,
+  faces,
+  lineAlongs,
+  otherFace,
+  type SidesTurn,
+  turnHands,
+  turnWays,
+} from "../../bench/sides";
 import type { CoinOf } from "../../core/journal";
 import { text } from "../../text";
 import { Chips } from "../form/controls";
@@ -26,16 +34,20 @@ export function SidesPanel(props: {
   useEffect(() => void sides.ofCoin(coin), [sides, key]);
   const face = sides.shown.value;
   const doing = sides.doing.value;
+  const both = sides.other.value !== null;
+  const how = <TurnedOver sides={sides} known={coin !== undefined} />;
   return (
     <section class="card" data-part="sides-panel" data-state={doing.is} data-shown={face}>
-      <p class="quiet small">{text.sides.hint}</p>
-      <TurnedOver sides={sides} known={coin !== undefined} />
-      <SideList sides={sides} />
-      {sides.pictureOf(face) ? (
-        <LineOf sides={sides} face={face} references={props.candidates.filter((c) => c.reference === face)} />
+      {both ? (
+        <Told sides={sides} />
       ) : (
-        <OtherPhoto {...props} face={face} />
+        <>
+          <p class="quiet small">{text.sides.hint}</p>
+          {how}
+        </>
       )}
+      {props.children}
+      <SideList sides={sides} />
       {doing.is === "working" && (
         <>
           <p role="status">
@@ -58,8 +70,17 @@ export function SidesPanel(props: {
           )}
         </>
       )}
-      <Told sides={sides} />
-      {props.children}
+      {sides.pictureOf(face) ? (
+        <LineOf sides={sides} face={face} references={props.candidates.filter((c) => c.reference === face)} />
+      ) : (
+        <OtherPhoto {...props} face={face} />
+      )}
+      {both && (
+        <>
+          {how}
+          <OtherPhoto {...props} face={otherFace(sides.here.value)} />
+        </>
+      )}
     </section>
   );
 }
@@ -240,7 +261,7 @@ function LineOf(props: { sides: SidesTurn; face: Face; references: readonly Cand
 function Told({ sides }: { sides: SidesTurn }) {
   const says = sides.says.value;
   if (!says) {
-    return sides.other.value && <p class="quiet">{text.sides.waits}</p>;
+    return <p class="quiet">{text.sides.waits}</p>;
   }
   const { degrees, u, call } = says;
   const shown = meanText(Math.abs(degrees), 2 * u);
