@@ -87,10 +87,13 @@ func TestTurnsAreFound(t *testing.T) {
 	if why != "" {
 		t.Fatal(why)
 	}
+	most := 0.0
 	for k, f := range found {
-		if off := math.Remainder(f.Turn-found[0].Turn-(truly[k]-truly[0]), 360); math.Abs(off) > 1 {
-			t.Errorf("frame %d: found %.2f degrees off", k, off)
-		}
+		most = math.Max(most, math.Abs(math.Remainder(f.Turn-found[0].Turn-(truly[k]-truly[0]), 360)))
+	}
+	t.Logf("turns are at most %.2f degrees off", most)
+	if most > 1 {
+		t.Errorf("%.2f degrees off", most)
 	}
 }
 

@@ -36,7 +36,12 @@ export function useHolders(find: Find): Find[] {
 /** What can be laid over a find's photo: the hunter's references of the type, and the find's other photos. */
 export function useCandidates(find: Find, photo: string, holders: readonly Find[]): Candidate[] {
   const records = useRecords();
-  const key = JSON.stringify([holders.map((h) => [h.record, h.references]), find.photos, find.rims]);
+  const key = JSON.stringify([
+    holders.map((h) => [h.record, h.references]),
+    find.photos,
+    find.rims,
+    text.language,
+  ]);
   return useMemo(() => {
     const load = (sha256: string, of: string) => async () => {
       const bytes = await records.shelf.whole(sha256);
