@@ -112,15 +112,3 @@ func TestSteady(t *testing.T) {
 		t.Error("another size was taken")
 	}
 }
-
-// TestBetween: the sides of a coin as struck, and with the reverse die turned.
-func TestBetween(t *testing.T) {
-	for _, c := range []struct{ obverse, reverse, want float64 }{
-		{0, 0, 0}, {10, -10, 0}, {0, 25, 25}, {-30, 20, -10}, {170, 20, -170},
-	} {
-		got := align.Between(align.Angle{Degrees: c.obverse, U: 0.3}, align.Angle{Degrees: c.reverse, U: 0.4}, 1.2)
-		if math.Abs(got.Degrees-c.want) > 1e-9 || math.Abs(got.U-1.3) > 1e-9 {
-			t.Errorf("%+v: %+v", c, got)
-		}
-	}
-}

@@ -23,7 +23,6 @@
 //   - [Steady]: the same on light alone, for pictures under one lamp.
 //   - [Find]: a close-up in a whole picture: the doubled angle's correlation over all places, by turns
 //     and scales (closeup.go), then the same refinement, the rim left out.
-//   - [Between]: the angle between the two sides of a coin.
 //
 // # Uncertainty and refusal
 //

@@ -180,7 +180,7 @@ var parts = map[string]map[string]map[string]bool{
 		findCoin:    names("country", "denomination", "year", "mint", "issue"),
 		findLies:    names("in", "label", "where"),
 		findRim:     names("x", "y", "a", "b", "turn", "mm", "by", "u"),
-		findMeasure: names("photo", "is", "points", "value", "u", "unit", "of", "at"),
+		findMeasure: names("photo", "other", "is", "points", "value", "u", "unit", "of", "at"),
 		findPhoto:   names("sha256", "type", "bytes", "width", "height", "side", "where", "x", "y", "taken", "from", "lamp"),
 	},
 }

@@ -32,9 +32,10 @@ func (r Rim) check() say.Line {
 
 // Measure is what was measured on a photo, with where.
 type Measure struct {
-	Photo  string       `json:"photo"`  // its SHA-256
-	Is     string       `json:"is"`     // line, step, angle, area
-	Points [][2]float64 `json:"points"` // pixels of the photo, as those of its rim
+	Photo  string       `json:"photo"`           // its SHA-256
+	Other  string       `json:"other,omitempty"` // that of the reverse's photo, between two sides
+	Is     string       `json:"is"`              // line, step, angle, area, between
+	Points [][2]float64 `json:"points"`          // pixels of the photo, as those of its rim; between two sides, two of each
 	Value  float64      `json:"value"`
 	U      float64      `json:"u"`            // standard uncertainty, in the same unit
 	Unit   string       `json:"unit"`         // mm, deg, mm2
@@ -52,7 +53,7 @@ func (m Measure) check() say.Line {
 			return say.New("field-measure")
 		}
 	}
-	if !isHash(m.Photo) || !oneOf(m.Is, "line", "step", "angle", "area") || !oneOf(m.Unit, "mm", "deg", "mm2") ||
+	if !isHash(m.Photo) || !oneOf(m.Is, "line", "step", "angle", "area", "between") || m.Other != "" && !isHash(m.Other) || !oneOf(m.Unit, "mm", "deg", "mm2") ||
 		len(m.Points) < 2 || len(m.Points) > mostPoints || !finite(m.Value) || !(m.U >= 0 && finite(m.U)) ||
 		m.Of != "" && !isName(m.Of, 1, 60) || m.At < 0 {
 		return say.New("field-measure")

@@ -17,6 +17,7 @@
 //     alone, which gives slopes but for their scale (even.go);
 //   - frames that slipped: all are laid over each other so that they agree with one relief
 //     (register.go), or refused;
+//   - the coin is turned under one lamp instead: each frame is turned back, and the lamp with it (dial.go);
 //   - room light makes slopes look flatter by one factor, and so does a wrong height of the lamp: the
 //     height's scale is not known, and nothing here says µm.
 //

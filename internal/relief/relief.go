@@ -3,7 +3,6 @@ package relief
 import (
 	"math"
 
-	"panside/internal/align"
 	"panside/internal/picture"
 )
 
@@ -49,6 +48,7 @@ const (
 	Dark     Why = "dark"      // a frame in which nothing can be seen
 	Glare    Why = "glare"     // a frame that is white for the most part
 	Slipped  Why = "slipped"   // frames that can't be laid over each other within 0.7 px
+	Astray   Why = "astray"    // a frame of a coin on a dial that lies at another turn than said
 	Stopped  Why = "stopped"   // by the caller
 )
 
@@ -120,21 +120,6 @@ func Of(frames []Frame, on Disc, progress func(done float64) (goOn bool)) (Relie
 		return Relief{}, Stopped
 	}
 	return r, ""
-}
-
-// Dial makes the relief of a coin that was turned on a paper dial under one fixed lamp: frame i with
-// the coin turned counterclockwise by turns[i] degrees about the middle of the disc. Each is turned
-// back, and the lamp with it; frames lie as the first one would with the coin not turned.
-func Dial(frames []picture.Picture, turns []float64, lamp Lamp, on Disc, progress func(done float64) (goOn bool)) (Relief, Why) {
-	if len(frames) != len(turns) || !(on.R > 0) {
-		return Relief{}, Sizes
-	}
-	back := make([]Frame, len(frames))
-	for i, p := range frames {
-		m := align.Moved(-on.X, -on.Y).Then(align.Turned(turns[i])).Then(align.Moved(on.X, on.Y))
-		back[i] = Frame{m.Take(p, p.W, p.H), Lamp{lamp.Side - turns[i], lamp.Up}}
-	}
-	return Of(back, on, progress)
 }
 
 func goesOn(progress func(float64) bool, done float64) bool { return progress == nil || progress(done) }

@@ -180,39 +180,6 @@ func bent(frames []relief.Frame, bow float64) []relief.Frame {
 	return out
 }
 
-// TestDialTurnsBack: a coin turned on a dial under one lamp, by hand within a degree.
-func TestDialTurnsBack(t *testing.T) {
-	base := stand(400, 5)
-	r := rand.New(rand.NewPCG(1, 2))
-	var frames []picture.Picture
-	var turns []float64
-	var first simcoin.Stand
-	for k := range 8 {
-		s := base
-		turn := 45 * float64(k)
-		s.Turn, s.OffX, s.OffY = turn, r.NormFloat64(), r.NormFloat64()
-		if k > 0 {
-			s.Turn += r.NormFloat64()
-		} else {
-			first = s
-		}
-		frames = append(frames, see(s.Shoot(uint64(k), simcoin.Lamp{From: 100, Up: 30, Strength: 0.9})))
-		turns = append(turns, turn)
-	}
-	rel, why := relief.Dial(frames, turns, relief.Lamp{Side: 100, Up: 30}, disc(base), nil)
-	if why != "" {
-		t.Fatalf("%s, apart %.2f, %+v", why, rel.Apart, rel.Slip)
-	}
-	agree, _ := against(first, rel)
-	t.Logf("agrees by %.3f, apart %.2f px", agree, rel.Apart)
-	if agree < 0.95 {
-		t.Errorf("agrees by %.3f", agree)
-	}
-	if _, why := relief.Dial(frames, turns[:7], relief.Lamp{Up: 30}, disc(base), nil); why != relief.Sizes {
-		t.Errorf("fewer turns than frames: %q", why)
-	}
-}
-
 // TestHeightsOfAKnownHill: slopes of a hill known in closed form give its heights, but for the mean.
 func TestHeightsOfAKnownHill(t *testing.T) {
 	const n, wide = 200, 18.0

@@ -22,6 +22,11 @@ var methods = map[string]method{
 	"close-up":  findCloseUp,
 	"mat":       layMat,
 	"mat-of":    matOf,
+	"dial":      makeDial,
+	"level":     levelOf,
+	"between":   between,
+	"struck":    struck,
+	"turns":     turnsOnDial,
 }
 
 // Methods lists what can be asked, for whoever tries all of it.

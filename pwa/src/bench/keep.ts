@@ -1,6 +1,9 @@
 import type { MeasureOf, RimOf } from "../core/journal";
 import { oneOf } from "../core/json";
+import { type Face, faces } from "./lit";
+import { readLine, type Turn } from "./sides";
 import { type Ellipse, edgeOf, type Length, lays, type Mark, type Rim, rimBy } from "./work";
+import type { Point } from "./zoom";
 
 /** To a ten-thousandth: no picture says more. */
 const round = (x: number): number => Math.round(x * 1e4) / 1e4;
@@ -52,3 +55,45 @@ export const marksOf = (measures: Record<string, MeasureOf>, photo: string, hand
 /** A length as evidence holds it: the text of the core's object. */
 export const asEvidence = (says: Length, known?: { choice: string; mm: number; u: number }): string =>
   JSON.stringify({ mm: round(says.value), u: round(says.u), ...(known && { known }) });
+
+/** What such a measurement is, by the journal's word. */
+const between = "between";
+
+/** The angle between two sides as it is kept: on each photo the level that it follows from. */
+export const keptBetween = (
+  photos: Record<Face, string>,
+  levels: Record<Face, readonly [Point, Point]>,
+  says: Turn,
+  now: number,
+): MeasureOf => ({
+  photo: photos.obverse,
+  other: photos.reverse,
+  is: between,
+  points: faces.flatMap((f) => levels[f].map((p): [number, number] => [round(p.x), round(p.y)])),
+  value: round(says.degrees),
+  u: round(says.u),
+  unit: "deg",
+  at: now,
+});
+
+/** The level that was kept of a photo with an angle between two sides; null for none. */
+export function levelIn(
+  measures: Record<string, MeasureOf> | undefined,
+  photo: string,
+): [Point, Point] | null {
+  for (const m of Object.values(measures ?? {})) {
+    if (m.is !== between) continue;
+    if (m.photo === photo) return readLine(m.points.slice(0, 2));
+    if (m.other === photo) return readLine(m.points.slice(2, 4));
+  }
+  return null;
+}
+
+/** The kept angle between two photos, by its name. */
+export const betweenOf = (
+  measures: Record<string, MeasureOf> | undefined,
+  photos: Record<Face, string>,
+): [string, MeasureOf] | null =>
+  Object.entries(measures ?? {}).find(
+    ([, m]) => m.is === between && m.photo === photos.obverse && m.other === photos.reverse,
+  ) ?? null;

@@ -1,7 +1,7 @@
 import type { PhotoOf } from "../core/journal";
 import { lampSides } from "./side-light";
 
-/** The sides of a coin that have a reference, and that are lit from four sides. */
+/** A coin's two faces. */
 export const faces = ["obverse", "reverse"] as const;
 export type Face = (typeof faces)[number];
 

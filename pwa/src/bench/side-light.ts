@@ -1,7 +1,8 @@
-import { batch, type Signal, signal } from "@preact/signals";
+import { batch, computed, type ReadonlySignal, type Signal, signal } from "@preact/signals";
 import { number, oneOf, words } from "../core/json";
 import { type Asks, noAnswerWhy, type Pixels, type Source } from "../senses/pictures";
 import type { Picture } from "./bench";
+import { type DialCount, type Faulty, marksTaken, reliefOnDial } from "./dial";
 import { type Ellipse, readEllipse } from "./work";
 
 /** The sides a lamp is led to, degrees counterclockwise from the right, in the order they are taken. */
@@ -19,6 +20,7 @@ export const reliefRefusals = [
   "dark",
   "glare",
   "slipped",
+  "astray",
   "stopped",
   "left",
   "failed",
@@ -28,7 +30,7 @@ export type ReliefRefusal = (typeof reliefRefusals)[number];
 export type Making =
   | { is: "idle" }
   | { is: "making"; done: number }
-  | { is: "refused"; why: ReliefRefusal }
+  | { is: "refused"; why: ReliefRefusal; mark?: number; off?: number }
   | { is: "made"; apart: number; doubt: number; disc: { x: number; y: number; r: number } };
 
 /** Where the light is held over the relief. */
@@ -39,15 +41,23 @@ export interface Light {
   up: number;
 }
 
+/** What changes the light from photo to photo: the lamp is moved, or the coin turned on a paper dial. */
+export type Led = { by: "lamp" } | { by: "dial"; count: DialCount };
+
 /** Photos of one still coin with the lamp at known sides, made a shape that is lit from anywhere. */
 export class SideLight {
-  readonly frames: Signal<readonly (Picture | null)[]> = signal(lampSides.map(() => null));
+  readonly led: Signal<Led> = signal({ by: "lamp" });
+  readonly frames: ReadonlySignal<readonly (Picture | null)[]> = computed(
+    () => this.taken.value.get(nameOf(this.led.value)) ?? stepsOf(this.led.value).map(() => null),
+  );
   readonly making: Signal<Making> = signal({ is: "idle" });
   readonly light: Signal<Light> = signal({ side: 135, up: 25 });
   /** How much steeper slopes are shown than they are. */
   readonly boost = signal(1);
   /** The relief as it is lit now. */
   readonly lit: Signal<Pixels | null> = signal(null);
+  /** The photos of each way to lead, so that going back to one finds its own. */
+  private taken: Signal<ReadonlyMap<string, readonly (Picture | null)[]>> = signal(new Map());
   private pictures: Asks;
   private relief: Source | null = null;
   private work: AbortController | null = null;
@@ -70,12 +80,22 @@ export class SideLight {
 
   put(n: number, picture: Picture | null): void {
     this.drop();
-    this.frames.value = this.frames.peek().map((f, i) => (i === n ? picture : f));
+    this.have(this.frames.peek().map((f, i) => (i === n ? picture : f)));
+  }
+
+  private have(frames: readonly (Picture | null)[]): void {
+    this.taken.value = new Map(this.taken.peek()).set(nameOf(this.led.peek()), frames);
+  }
+
+  /** Another way to take them. */
+  lead(led: Led): void {
+    this.drop();
+    this.led.value = led;
   }
 
   /** The photos are known by other names now, as those that they were kept under. */
   rename(names: readonly string[]): void {
-    this.frames.value = this.frames.peek().map((f, i) => f && { ...f, name: names[i] ?? f.name });
+    this.have(this.frames.peek().map((f, i) => f && { ...f, name: names[i] ?? f.name }));
   }
 
   /** The side that is to be lit next; null once all are there. */
@@ -84,46 +104,31 @@ export class SideLight {
     return n < 0 ? null : n;
   }
 
-  /** Makes the relief of the coin, whose rim in all of the photos together says where it lies. */
+  /** Makes the relief of the coin. */
   async make(): Promise<void> {
-    const frames = this.frames.peek().flatMap((f, i) => (f ? [{ f, side: lampSides[i] ?? 0 }] : []));
     this.drop();
     const work = new AbortController();
     this.work = work;
     this.making.value = { is: "making", done: 0 };
-    let rim: Ellipse | null = null;
-    const relief: Source = {
-      made: {
-        method: "relief",
-        of: frames.map(({ f }) => f.source),
-        question: (numbers) => ({
-          rim,
-          frames: numbers.map((picture, i) => ({ picture, side: frames[i]?.side ?? 0, up: lampUp })),
-        }),
-      },
-    };
     const mine = () => work === this.work;
+    const onProgress = (done: number) => {
+      if (mine()) this.making.value = { is: "making", done };
+    };
     try {
-      const [first] = frames;
-      if (!first) return this.refuse("too-few");
-      const found = await this.pictures.ask(
-        "rim",
-        frames.map(({ f }) => f.source),
-        ([picture, ...also]) => ({ picture, also }),
-        { signal: work.signal },
-      );
+      const led = this.led.peek();
+      const first = led.by === "lamp" ? 0 : 0.5; // what is done before the relief itself
+      const relief = await (led.by === "lamp"
+        ? this.underLamps(work.signal)
+        : this.onDial(led.count, work.signal, onProgress));
       if (!mine()) return;
-      rim = words(found.why) ? null : readEllipse(found.rim);
-      if (!rim) return this.refuse("no-rim");
+      if ("why" in relief) return this.refuse(relief);
       const answer = await this.pictures.ask("relief-of", [relief], ([r]) => ({ relief: r }), {
         signal: work.signal,
-        onProgress: (done) => {
-          if (mine()) this.making.value = { is: "making", done };
-        },
+        onProgress: (done) => onProgress(first + (1 - first) * done),
       });
       if (!mine()) return;
       if (words(answer.why)) {
-        this.refuse(answer.why);
+        this.refuse({ why: answer.why });
         return;
       }
       this.relief = relief;
@@ -135,8 +140,45 @@ export class SideLight {
       };
       await this.relight();
     } catch (cause) {
-      if (mine()) this.refuse(noAnswerWhy(cause));
+      if (mine()) this.refuse({ why: noAnswerWhy(cause) });
     }
+  }
+
+  /** The relief of a coin that lay still; its rim in all of the photos together says where. */
+  private async underLamps(signal: AbortSignal): Promise<Source | Faulty> {
+    const frames = this.frames.peek().flatMap((f, i) => (f ? [{ f, side: lampSides[i] ?? 0 }] : []));
+    if (frames.length === 0) return { why: "too-few" };
+    const found = await this.pictures.ask(
+      "rim",
+      frames.map(({ f }) => f.source),
+      ([picture, ...also]) => ({ picture, also }),
+      { signal },
+    );
+    const rim: Ellipse | null = words(found.why) ? null : readEllipse(found.rim);
+    if (!rim) return { why: "no-rim" };
+    return {
+      made: {
+        method: "relief",
+        of: frames.map(({ f }) => f.source),
+        question: (numbers) => ({
+          rim,
+          frames: numbers.map((picture, i) => ({ picture, side: frames[i]?.side ?? 0, up: lampUp })),
+        }),
+      },
+    };
+  }
+
+  private async onDial(
+    count: DialCount,
+    signal: AbortSignal,
+    onProgress: (done: number) => void,
+  ): Promise<Source | Faulty> {
+    const marks = marksTaken(count);
+    const photos = this.frames.peek().flatMap((picture, i) => {
+      const mark = marks[i];
+      return picture && mark ? [{ mark, picture }] : [];
+    });
+    return reliefOnDial(this.pictures, photos, lampUp, signal, onProgress);
   }
 
   stop(): void {
@@ -179,10 +221,16 @@ export class SideLight {
     });
   }
 
-  private refuse(why: unknown): void {
-    this.making.value = { is: "refused", why: oneOf(reliefRefusals, why) ?? "failed" };
+  private refuse({ why, ...where }: Faulty): void {
+    this.making.value = { is: "refused", why: oneOf(reliefRefusals, why) ?? "failed", ...where };
   }
 }
+
+const nameOf = (led: Led): string => (led.by === "lamp" ? "lamp" : `dial ${led.count}`);
+
+/** What the photos are of: the lamp's sides, or the dial's marks. */
+export const stepsOf = (led: Led): readonly number[] =>
+  led.by === "lamp" ? lampSides : marksTaken(led.count);
 
 /** A place on a round pad as a light: its middle is light from above, its edge from the side. */
 export function lightAt(x: number, y: number): Light {

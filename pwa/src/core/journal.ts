@@ -132,6 +132,8 @@ export interface RimOf {
 /** What was measured on a photo. */
 export interface MeasureOf {
   photo: string;
+  /** The reverse's photo, between two sides. */
+  other?: string;
   is: string;
   points: [number, number][];
   value: number;

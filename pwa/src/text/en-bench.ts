@@ -23,6 +23,7 @@ export const benchTexts = {
       over: "Two pictures",
       light: "Side light",
       hints: "Hints",
+      sides: "Both sides",
       mat: "Many coins",
     },
     stepsLabel: "What to do with the picture",
@@ -230,6 +231,7 @@ export const benchTexts = {
         glare: "One of the photos is white for the most part. Take it again with less light.",
         slipped:
           "Coin or camera moved between the photos by more than can be made up for. Fix both and take all four anew.",
+        astray: "One of the photos isn’t turned as the disc says. Take it again.",
         stopped: "Stopped. The photos are still there.",
         left: "Stopped when the page was left. Nothing is lost.",
         failed: "The program for pictures couldn’t be had or broke down. Nothing is lost; try again.",

@@ -1,6 +1,7 @@
 import { benchTexts } from "./en-bench";
 import { cameraTexts } from "./en-camera";
 import { closeUpTexts } from "./en-close-up";
+import { dialTexts } from "./en-dial";
 import { findTexts } from "./en-finds";
 import { handsTexts } from "./en-hands";
 import { hintTexts } from "./en-hints";
@@ -8,6 +9,7 @@ import { keepTexts } from "./en-keep";
 import { ringTexts } from "./en-ring";
 import { scaleTexts } from "./en-scale";
 import { sheetTexts } from "./en-sheets";
+import { sidesTexts } from "./en-sides";
 import { toolTexts } from "./en-tools";
 import { trustTexts } from "./en-trust";
 import { wantedTexts } from "./en-wanted";
@@ -457,12 +459,14 @@ export const en = {
   ...benchTexts,
   ...cameraTexts,
   ...closeUpTexts,
+  ...dialTexts,
   ...handsTexts,
   ...hintTexts,
   ...keepTexts,
   ...ringTexts,
   ...scaleTexts,
   ...sheetTexts,
+  ...sidesTexts,
   ...toolTexts,
   ...findTexts,
   ...trustTexts,

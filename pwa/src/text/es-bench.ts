@@ -24,6 +24,7 @@ export const benchTexts: Pick<Text, "bench"> = {
       over: "Dos imágenes",
       light: "Luz de lado",
       hints: "Pistas",
+      sides: "Dos lados",
       mat: "Muchas monedas",
     },
     stepsLabel: "Qué hacer con la imagen",
@@ -232,6 +233,7 @@ export const benchTexts: Pick<Text, "bench"> = {
         glare: "Una de las fotos es blanca en su mayor parte. Tómala otra vez con menos luz.",
         slipped:
           "La moneda o la cámara se movieron entre las fotos más de lo que se puede corregir. Fíjalas y toma las cuatro otra vez.",
+        astray: "Una de las fotos no está girada como dice el disco. Tómala otra vez.",
         stopped: "Parado. Las fotos siguen ahí.",
         left: "Parado al dejar la página. No se pierde nada.",
         failed: "El programa para imágenes no está o se rompió. No se pierde nada; prueba otra vez.",

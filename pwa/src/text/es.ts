@@ -2,6 +2,7 @@ import type { Text } from "./en";
 import { benchTexts } from "./es-bench";
 import { cameraTexts } from "./es-camera";
 import { closeUpTexts } from "./es-close-up";
+import { dialTexts } from "./es-dial";
 import { drawingTitles } from "./es-drawings";
 import { findTexts } from "./es-finds";
 import { handsTexts } from "./es-hands";
@@ -10,6 +11,7 @@ import { keepTexts } from "./es-keep";
 import { ringTexts } from "./es-ring";
 import { scaleTexts } from "./es-scale";
 import { sheetTexts } from "./es-sheets";
+import { sidesTexts } from "./es-sides";
 import { toolTexts } from "./es-tools";
 import { trustTexts } from "./es-trust";
 import { wantedTexts } from "./es-wanted";
@@ -463,12 +465,14 @@ export const es: Text = {
   ...benchTexts,
   ...cameraTexts,
   ...closeUpTexts,
+  ...dialTexts,
   ...handsTexts,
   ...hintTexts,
   ...keepTexts,
   ...ringTexts,
   ...scaleTexts,
   ...sheetTexts,
+  ...sidesTexts,
   ...toolTexts,
   ...findTexts,
   ...trustTexts,

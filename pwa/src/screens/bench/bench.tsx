@@ -5,6 +5,7 @@ import { useApp } from "../../view/context";
 import { RecordsContext } from "../finds/use";
 import { toWeighing } from "../tools/page";
 import "./bench.css";
+import { DialPage, dialPlace } from "./dial-page";
 import { FindBench } from "./find-bench";
 import { LooseBench } from "./loose-bench";
 import { BenchPage, PicturesContext } from "./page";
@@ -24,7 +25,9 @@ export function SecondLookScreen({ rest }: { rest: string }) {
   const ready = records?.ready.value;
   return (
     <PicturesContext.Provider value={pictures}>
-      {!record ? (
+      {record === dialPlace ? (
+        <DialPage />
+      ) : !record ? (
         <BenchPage back={toWeighing()}>
           <LooseBench />
         </BenchPage>

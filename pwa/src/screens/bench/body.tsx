@@ -5,9 +5,12 @@ import type { Bench } from "../../bench/bench";
 import { CloseUp } from "../../bench/close-up";
 import { Hints } from "../../bench/hints";
 import type { RulerPhoto } from "../../bench/lens";
+import type { Face } from "../../bench/lit";
 import { Mat } from "../../bench/mat";
 import { Over } from "../../bench/over";
 import { SideLight } from "../../bench/side-light";
+import { SidesTurn } from "../../bench/sides";
+import type { CoinOf } from "../../core/journal";
 import { openPhoto } from "../../records/photos-open";
 import { text } from "../../text";
 import { ChoosePhoto } from "./choose-photo";
@@ -23,6 +26,8 @@ import { usePictures } from "./page";
 import { type BookSize, RimPanel } from "./rim-panel";
 import { RulerPanel } from "./ruler-panel";
 import { RulerPhotoView } from "./ruler-photo";
+import { SidesPanel } from "./sides-panel";
+import { SidesView } from "./sides-view";
 import { type Step, Steps } from "./steps";
 import { pictureOf } from "./use-bench";
 
@@ -38,6 +43,10 @@ export function BenchBody(props: {
   overMore?: ComponentChildren;
   lightMore?: (light: SideLight) => ComponentChildren;
   hints?: (parts: HintParts) => ComponentChildren;
+  coin?: CoinOf | undefined;
+  /** Which side the picture shows, where that is known. */
+  face?: Face | undefined;
+  sidesMore?: (sides: SidesTurn) => ComponentChildren;
 }) {
   const { bench } = props;
   const pictures = usePictures();
@@ -45,6 +54,7 @@ export function BenchBody(props: {
   const over = useMemo(() => new Over(bench, pictures), [bench, pictures]);
   const light = useMemo(() => new SideLight(pictures), [pictures]);
   const hints = useMemo(() => new Hints(pictures, light), [pictures, light]);
+  const sides = useMemo(() => new SidesTurn(bench, pictures, props.face), [bench, pictures, props.face]);
   const mat = useMemo(() => new Mat(bench.picture, pictures), [bench, pictures]);
   const closeUp = useMemo(() => new CloseUp(bench, pictures), [bench, pictures]);
   const ruler = useSignal<RulerPhoto | null>(null);
@@ -55,6 +65,7 @@ export function BenchBody(props: {
   const chosen = useSignal(0);
   useEffect(() => () => over.end(), [over]);
   useEffect(() => () => hints.end(), [hints]);
+  useEffect(() => () => sides.end(), [sides]);
   useEffect(() => () => mat.end(), [mat]);
   useEffect(() => () => closeUp.end(), [closeUp]);
   const at = step.value;
@@ -67,6 +78,10 @@ export function BenchBody(props: {
         <RulerPhotoView ruler={ruler.value} />
       ) : at === "rim" || at === "ruler" ? (
         <OnPicture bench={bench} holding={at} />
+      ) : at === "sides" ? (
+        <div class="bench-picture">
+          <SidesView sides={sides} />
+        </div>
       ) : (
         <div class="bench-picture">
           {at === "over" && <OverView bench={bench} over={over} />}
@@ -119,6 +134,24 @@ export function BenchBody(props: {
               step.value = "light";
             },
           }) ?? <NoHints words={text.hints.noFind} />)}
+        {at === "sides" && (
+          <SidesPanel
+            sides={sides}
+            coin={props.coin}
+            candidates={props.candidates ?? []}
+            choose={
+              <ChoosePhoto
+                words={text.bench.choose}
+                onFile={async (file) => {
+                  const photo = await openPhoto(file).catch(() => null);
+                  if (photo) await sides.take(pictureOf(`chosen ${++chosen.value}`, photo), null);
+                }}
+              />
+            }
+          >
+            {props.sidesMore?.(sides)}
+          </SidesPanel>
+        )}
         {at === "mat" && <MatPanel mat={mat} />}
       </div>
     </div>

@@ -24,6 +24,7 @@ import { type OnFind, useSave } from "./on-find";
 import { MakeReference, useCandidates, useHolders } from "./references";
 import type { BookSize } from "./rim-panel";
 import { layOn, RulerPanel } from "./ruler-panel";
+import { KeepSides } from "./sides-keep";
 import { useBench } from "./use-bench";
 import { useBookSize } from "./use-book-size";
 
@@ -136,6 +137,9 @@ function PhotoBench({ find, edits, photo }: { find: Find; edits: PendingEdits; p
           overMore={<MakeReference {...on} side={of?.side} />}
           lightMore={(light) => <KeptLight {...on} light={light} side={of?.side} />}
           hints={(parts) => <HintsPanel {...on} {...parts} face={faceOf(of?.side)} />}
+          coin={find.coin}
+          face={faceOf(of?.side)}
+          sidesMore={(sides) => <KeepSides {...on} sides={sides} />}
         />
       )}
     </>

@@ -35,6 +35,7 @@ export async function lightKept(
 ): Promise<boolean> {
   const pictures = await openKept(records, photos);
   if (!pictures) return false;
+  light.lead({ by: "lamp" });
   pictures.forEach((p, n) => void light.put(n, p));
   await light.make();
   return true;
@@ -81,7 +82,7 @@ function KeepLight(props: OnFind & { light: SideLight; face: Face | undefined })
       </>
     );
   }
-  if (!whole || light.making.value.is !== "made") return null;
+  if (!whole || light.making.value.is !== "made" || light.led.value.by !== "lamp") return null;
   if (kept?.every((p, n) => frames[n]?.name === p.sha256)) {
     return (
       <p class="quiet" data-part="light-kept">

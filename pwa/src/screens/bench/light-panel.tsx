@@ -2,7 +2,7 @@ import { useSignal } from "@preact/signals";
 import type { ComponentChildren } from "preact";
 import { useMemo, useRef } from "preact/hooks";
 import type { Bench, Picture } from "../../bench/bench";
-import { lampSides, lightAt, padOf, type SideLight } from "../../bench/side-light";
+import { lightAt, padOf, type SideLight, stepsOf } from "../../bench/side-light";
 import { edgeOf } from "../../bench/work";
 import type { Point } from "../../bench/zoom";
 import { opened, openPhoto } from "../../records/photos-open";
@@ -10,6 +10,7 @@ import { text } from "../../text";
 import { arrowOf } from "../../view/arrow";
 import { CameraView } from "./camera-view";
 import { ChoosePhoto } from "./choose-photo";
+import { DialRefused, LedBy, stepWords } from "./dial-lead";
 import { type Draw, drawPicture, Glass } from "./glass";
 import { Slide } from "./over-view";
 import { pictureOf } from "./use-bench";
@@ -67,6 +68,8 @@ export function LightView(props: {
 export function LightPanel({ light }: { light: SideLight }) {
   const making = light.making.value;
   const frames = light.frames.value;
+  const led = light.led.value;
+  const steps = stepsOf(led);
   const next = light.next;
   const left = frames.filter((f) => f === null).length;
   const count = useRef(0);
@@ -78,11 +81,12 @@ export function LightPanel({ light }: { light: SideLight }) {
   return (
     <section class="card" data-part="light-panel" data-state={making.is} data-left={left}>
       {making.is === "made" && <LightPad light={light} />}
-      <p class="quiet small">{text.bench.light.hint}</p>
-      <ol class="plain lamp-sides">
-        {lampSides.map((side, n) => (
+      <LedBy light={light} />
+      <p class="quiet small">{led.by === "lamp" ? text.bench.light.hint : text.dial.hint}</p>
+      <ol class="plain lamp-sides" data-many={steps.length}>
+        {steps.map((side, n) => (
           <li key={side} data-side={side} data-there={frames[n] ? true : undefined}>
-            <span>{text.bench.light.sides[n]}</span>
+            <span>{stepWords(light, n).name}</span>
             {frames[n] ? (
               <button
                 type="button"
@@ -101,12 +105,12 @@ export function LightPanel({ light }: { light: SideLight }) {
       {next !== null && (
         <>
           <p role="status">
-            <strong>{text.bench.light.lead[next]}</strong>
+            <strong>{stepWords(light, next).lead}</strong>
           </p>
           <CameraView words={text.bench.light.take} onTaken={(bitmap) => take(next, opened(bitmap))} />
           <ChoosePhoto
             many
-            words={text.bench.light.choose(left)}
+            words={led.by === "lamp" ? text.bench.light.choose(left) : text.dial.choose(left)}
             onFile={async (file) => {
               const at = light.next;
               if (at === null) return;
@@ -128,10 +132,8 @@ export function LightPanel({ light }: { light: SideLight }) {
       )}
       {making.is === "refused" && (
         <>
-          <p class="problem" role="alert" data-part="relief-refused" data-why={making.why}>
-            {text.bench.light.refusals[making.why]}
-          </p>
-          {next === null && (
+          <DialRefused light={light} making={making} />
+          {next === null && making.mark === undefined && (
             <button type="button" class="button" data-do="make-again" onClick={() => void light.make()}>
               {text.bench.light.make}
             </button>

@@ -2,9 +2,11 @@ import { useSignal } from "@preact/signals";
 import { useMemo } from "preact/hooks";
 import { text } from "../../text";
 import { useApp } from "../../view/context";
+import { addressOf } from "../../view/places";
 import { BenchBody } from "./body";
 import { CameraView } from "./camera-view";
 import { ChoosePhoto } from "./choose-photo";
+import { dialPlace } from "./dial-page";
 import { NotOpened } from "./not-opened";
 import type { BookSize } from "./rim-panel";
 import { useBench } from "./use-bench";
@@ -47,6 +49,11 @@ export function LooseBench() {
         <>
           <CameraView focus onTaken={put} />
           <ChoosePhoto words={text.bench.choose} onFile={put} />
+          <p>
+            <a href={addressOf("second-look", dialPlace)} data-do="to-dial">
+              {text.dial.link}
+            </a>
+          </p>
         </>
       )}
       {bytes && opening.is === "opening" && (
@@ -55,7 +62,13 @@ export function LooseBench() {
         </p>
       )}
       {bytes && opening.is === "failed" && <NotOpened trouble={opening.trouble} />}
-      {bytes && opening.is === "open" && <BenchBody bench={opening.bench} size={size} />}
+      {bytes && opening.is === "open" && (
+        <BenchBody
+          bench={opening.bench}
+          size={size}
+          coin={picked ? { country, denomination: picked.id } : undefined}
+        />
+      )}
     </>
   );
 }

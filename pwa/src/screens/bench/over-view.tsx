@@ -1,7 +1,9 @@
 import { useSignal } from "@preact/signals";
 import { useEffect, useMemo } from "preact/hooks";
 import type { Bench, Picture } from "../../bench/bench";
+import type { Face } from "../../bench/lit";
 import { lookings, type Over } from "../../bench/over";
+import type { Reference } from "../../bench/sides";
 import { onGlass, type Point, type Zoom } from "../../bench/zoom";
 import { text } from "../../text";
 import { meanText, uncertaintyText } from "../weigh/figures";
@@ -98,7 +100,10 @@ export interface Candidate {
   words: string;
   /** It shows all of this very coin. */
   whole: boolean;
-  load(): Promise<{ picture: Picture; rim: Parameters<Over["take"]>[1] } | null>;
+  /** The side that it is the hunter's reference of. */
+  reference?: Face;
+  /** level is the line on it that is known to lie so. */
+  load(): Promise<{ picture: Picture; rim: Parameters<Over["take"]>[1]; level?: Reference["level"] } | null>;
 }
 
 /** Which other picture, how the two are looked at, and how they lie. */

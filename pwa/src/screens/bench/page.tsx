@@ -13,9 +13,13 @@ export function usePictures(): Pictures {
 }
 
 /** The second look's own page, wider than the other tools'. */
-export function BenchPage(props: { back: { href: string; words: string }; children: ComponentChildren }) {
+export function BenchPage(props: {
+  back: { href: string; words: string };
+  title?: string;
+  children: ComponentChildren;
+}) {
   const heading = useRef<HTMLHeadingElement>(null);
-  const title = text.toolbox.names["second-look"];
+  const title = props.title ?? text.toolbox.names["second-look"];
   useEffect(() => {
     document.title = `${title} – ${text.appName}`;
     heading.current?.focus({ preventScroll: true });

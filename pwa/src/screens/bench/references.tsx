@@ -1,5 +1,5 @@
 import { useMemo } from "preact/hooks";
-import { rimOf } from "../../bench/keep";
+import { levelIn, rimOf } from "../../bench/keep";
 import { faceOf, faces } from "../../bench/lit";
 import { edgeOf } from "../../bench/work";
 import type { CoinOf, Find } from "../../core/journal";
@@ -37,7 +37,12 @@ export function useHolders(find: Find): Find[] {
 /** What can be laid over a find's photo: the hunter's references of the type, and the find's other photos. */
 export function useCandidates(find: Find, photo: string, holders: readonly Find[]): Candidate[] {
   const records = useRecords();
-  const key = JSON.stringify([holders.map((h) => [h.record, h.references]), find.photos, find.rims]);
+  const key = JSON.stringify([
+    holders.map((h) => [h.record, h.references]),
+    find.photos,
+    find.rims,
+    text.language,
+  ]);
   return useMemo(() => {
     const load = (sha256: string, of: string) => async () => {
       const bytes = await records.shelf.whole(sha256);
@@ -47,6 +52,7 @@ export function useCandidates(find: Find, photo: string, holders: readonly Find[
       return {
         picture: pictureOf(sha256, await openPhoto(bytes)),
         rim: edgeOf(rimOf(holder?.rims?.[sha256])),
+        level: levelIn(holder?.measures, sha256),
       };
     };
     const references = holders.flatMap((h) =>
@@ -56,6 +62,7 @@ export function useCandidates(find: Find, photo: string, holders: readonly Find[
           ? [
               {
                 id: sha256,
+                reference: side,
                 words: text.bench.over.reference(text.finds.sides[side]),
                 whole: h.record === find.record,
                 load: load(sha256, h.record),

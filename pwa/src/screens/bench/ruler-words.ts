@@ -1,4 +1,5 @@
 import { type Length, type Mark, readLength } from "../../bench/work";
+import { fields } from "../../core/json";
 import { text } from "../../text";
 import { figure } from "../../text/writing";
 import { meanText, uncertaintyText } from "../weigh/figures";
@@ -26,7 +27,9 @@ export function nameOf(marks: readonly Mark[], mark: Mark): string {
 /** What was measured, as a find or its evidence keeps it. */
 export function measuredWords(x: unknown): string {
   const length = readLength(x);
-  return length ? saysWords(length) : "";
+  if (!length) return "";
+  const words = saysWords(length);
+  return fields(x).is === "between" ? text.sides.keptAs(words) : words;
 }
 
 /** A ruler's answer to a question, as evidence holds it; empty for any other. */

@@ -1,7 +1,7 @@
 import type { Signal } from "@preact/signals";
 import { text } from "../../text";
 
-const steps = ["rim", "ruler", "over", "light", "hints", "mat"] as const;
+const steps = ["rim", "ruler", "over", "light", "hints", "sides", "mat"] as const;
 export type Step = (typeof steps)[number];
 
 /** What is done with the picture. */
