@@ -32,9 +32,13 @@ const (
 	// dull is how much of what differs between frames Lambert's law may leave open, of what it leaves open
 	// of frames that have nothing to do with each other, before gloss is assumed.
 	dull = 0.3
-	// foretold is how well each frame must then be foretold by the others. TestBrightMetal and
-	// TestSlippedFramesAreFound hold it from both sides.
-	foretold = 0.3
+	// sameCoin is how well edges must agree within the share middle of the radius: of one coin by 0.48 and more, of two
+	// with the same letters by 0.40 at most (TestAnotherBust). A middle with less than the share bare of the
+	// coin's edges isn't compared.
+	sameCoin, middle, bare = 0.44, 0.4, 0.25
+	// doubtful is the most that the uncertainty, px, times what the other frames don't foretell may be
+	// (TestWideWorld).
+	doubtful = 0.15
 )
 
 // movedFrames is where the frames lie: maps from the first frame's places to each frame's.
@@ -42,6 +46,7 @@ type movedFrames struct {
 	maps  []align.Affine
 	lamps [][3]float64 // as they were found to stand
 	apart float64
+	u     float64 // standard uncertainty of where the least certain frame lies, px
 }
 
 func (m movedFrames) slips(p picture.Picture) []Slip {
@@ -77,13 +82,14 @@ func register(frames []picture.Picture, lamps [][3]float64, on Disc, progress fu
 	for k := range maps {
 		maps[k] = align.Identity
 	}
-	apart := 0.0
+	apart, last := 0.0, 1.0
 	small := 1
 	for frames[0].W/small > 120 && frames[0].H/small > 60 {
 		small *= 2
 	}
 	for by := small; by == small || by >= 1 && frames[0].W/by <= largest; by /= 2 {
 		lv := newLevel(frames, on, by)
+		last = float64(by)
 		// What was found of the lamps while frames lay apart is no good start.
 		*g = *newGroup(slices.Clone(lamps))
 		if len(lv.points) < 400 {
@@ -100,13 +106,14 @@ func register(frames []picture.Picture, lamps [][3]float64, on Disc, progress fu
 		}
 		apart *= float64(by)
 	}
+	u := calm(g.normal, maps, last, w, h)
 	// The first frame stays where it is.
 	back := maps[0].Back()
 	for k := range maps {
 		maps[k] = back.Then(maps[k])
 	}
 	maps[0] = align.Identity
-	out := movedFrames{maps: maps, lamps: g.lamps, apart: apart}
+	out := movedFrames{maps: maps, lamps: g.lamps, apart: apart, u: u}
 	for _, s := range out.slips(frames[0]) {
 		if math.IsNaN(s.X) || math.Hypot(s.X, s.Y) > reach*w || math.Abs(s.Degrees) > 3 {
 			return out, Slipped
@@ -124,6 +131,8 @@ type group struct {
 	lamps [][3]float64
 	p     []float64
 	pinv  [][2]float64
+	// normal is the normal equations of the last step.
+	normal []float64
 }
 
 // What is found of each frame, and how far from what was said it is thought to be (one standard
@@ -135,7 +144,7 @@ var thought = [found]float64{3, 3, 3, 3, 0.1, 0.1}
 
 func newGroup(lamps [][3]float64) *group {
 	k := len(lamps)
-	g := &group{k, lamps, make([]float64, k*k), make([][2]float64, k)}
+	g := &group{k: k, lamps: lamps, p: make([]float64, k*k), pinv: make([][2]float64, k)}
 	var xx, xy, yy float64
 	for _, l := range lamps {
 		xx, xy, yy = xx+l[0]*l[0], xy+l[0]*l[1], yy+l[1]*l[1]
@@ -339,6 +348,7 @@ func (g *group) step(lv level, maps []align.Affine, w, h float64, said [][3]floa
 	if count > 0 {
 		apart = halfSeen * math.Sqrt(sum/count)
 	}
+	g.normal = slices.Clone(m)
 	hold(m, k, thought[:])
 	for j, l := range g.lamps {
 		// What was found of the lamp before pulls back too.
@@ -355,16 +365,16 @@ func (g *group) step(lv level, maps []align.Affine, w, h float64, said [][3]floa
 		d := r[found*j:][:found]
 		far = math.Max(far, math.Hypot(d[0], d[1])+math.Hypot(d[2], d[3]))
 		// d is in px of the level at the picture's middle, with u and v half widths from there.
-		x, y, z, t := d[0]*by, d[1]*by, d[2]*by/(w/2), d[3]*by/(w/2)
-		change := align.Moved(-w/2, -h/2).Then(align.Affine{A: 1 + z, B: -t, C: t, D: 1 + z}).Then(align.Moved(w/2+x, h/2+y))
-		maps[j] = change.Then(maps[j])
+		maps[j] = shift(d, by, w, h).Then(maps[j])
 		// A lamp's own part is what the light lacks: it goes the other way.
 		side, rake := math.Min(math.Max(-d[4], -0.1), 0.1), math.Min(math.Max(1-d[5], 0.9), 1.1)
 		c, sn := math.Cos(side), math.Sin(side)
 		l := g.lamps[j]
 		lamps[j] = [3]float64{rake * (c*l[0] - sn*l[1]), rake * (sn*l[0] + c*l[1]), l[2]}
 	}
+	normal := g.normal
 	*g = *newGroup(lamps)
+	g.normal = normal
 	return far, apart
 }
 
