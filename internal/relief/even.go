@@ -163,16 +163,30 @@ func foretells(lamps [][3]float64, out int) ([]float64, bool) {
 // laidOver finds how frames slipped, and refuses them if that is too uncertain. If Lambert's law doesn't explain
 // them then, the metal shines.
 func laidOver(flat []picture.Picture, lamps [][3]float64, on Disc, progress func(float64) bool) (moved movedFrames, shining bool, why Why) {
-	moved, why = register(toLay.even(flat, on), lamps, on, progress)
+	by := 1
+	for flat[0].W/by > largest {
+		by *= 2
+	}
+	small := make([]picture.Picture, len(flat))
+	for k, p := range flat {
+		small[k] = p.Shrink(by)
+	}
+	k := float64(by)
+	onSmall := Disc{on.X / k, on.Y / k, on.R / k}
+	there, why := register(toLay.even(small, onSmall), lamps, onSmall, progress)
+	moved = there.grown(k)
+	if why == "" && moved.tooFar(flat[0]) {
+		why = Slipped
+	}
 	if why != "" {
 		return moved, false, why
 	}
-	there := moved.over(flat)
-	even := toLay.even(there, on)
-	if moved.u*(1-agreement(even, moved.lamps, on)) > doubtful || sameEdges(even, on) < sameCoin {
+	small = there.over(small)
+	even := toLay.even(small, onSmall)
+	if moved.u*(1-agreement(even, moved.lamps, onSmall)) > doubtful || sameEdges(even, onSmall) < sameCoin {
 		why = Slipped
 	}
-	return moved, unexplained(there, moved.lamps, on) > dull, why
+	return moved, unexplained(small, moved.lamps, onSmall) > dull, why
 }
 
 // over takes the frames to where the first one lies.

@@ -87,7 +87,7 @@ func register(frames []picture.Picture, lamps [][3]float64, on Disc, progress fu
 	for frames[0].W/small > 120 && frames[0].H/small > 60 {
 		small *= 2
 	}
-	for by := small; by == small || by >= 1 && frames[0].W/by <= largest; by /= 2 {
+	for by := small; by >= 1; by /= 2 {
 		lv := newLevel(frames, on, by)
 		last = float64(by)
 		// What was found of the lamps while frames lay apart is no good start.
@@ -113,16 +113,23 @@ func register(frames []picture.Picture, lamps [][3]float64, on Disc, progress fu
 		maps[k] = back.Then(maps[k])
 	}
 	maps[0] = align.Identity
-	out := movedFrames{maps: maps, lamps: g.lamps, apart: apart, u: u}
-	for _, s := range out.slips(frames[0]) {
-		if math.IsNaN(s.X) || math.Hypot(s.X, s.Y) > reach*w || math.Abs(s.Degrees) > 3 {
-			return out, Slipped
-		}
+	return movedFrames{maps: maps, lamps: g.lamps, apart: apart, u: u}, ""
+}
+
+// grown is the same in frames that are by times as large.
+func (m movedFrames) grown(by float64) movedFrames {
+	maps := slices.Clone(m.maps)
+	for k := range maps {
+		maps[k].X, maps[k].Y = by*maps[k].X, by*maps[k].Y
 	}
-	if !(apart <= allowed) {
-		return out, Slipped
-	}
-	return out, ""
+	return movedFrames{maps, m.lamps, by * m.apart, by * m.u}
+}
+
+// tooFar reports whether frames of p's size slipped farther than is looked for, or still lie apart.
+func (m movedFrames) tooFar(p picture.Picture) bool {
+	return !(m.apart <= allowed) || slices.ContainsFunc(m.slips(p), func(s Slip) bool {
+		return !(math.Hypot(s.X, s.Y) <= reach*float64(p.W)) || math.Abs(s.Degrees) > 3
+	})
 }
 
 // group is what the lamps say: the projection P, and how slopes come of the frames.
