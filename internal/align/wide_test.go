@@ -1,12 +1,9 @@
 package align_test
 
 import (
-	"fmt"
 	"math"
 	"math/rand/v2"
-	"os"
 	"slices"
-	"strings"
 	"testing"
 
 	"panside/internal/align"
@@ -38,10 +35,10 @@ func wideShot(d simcoin.Design, size int, seed uint64, turn, lamp float64) align
 	return align.Face{Picture: p, X: x + off*r.NormFloat64(), Y: y + off*r.NormFloat64(), R: rad * (1 + 0.002*r.NormFloat64())}
 }
 
-// TestWideTurns: two coins of a type, of any metal each, both turned at random under one lamp or under two. No fit
-// that is taken is off by more than a degree.
+// TestWideTurns: two coins of a type, of any metal each, both turned at random under one lamp or under two, which
+// light them from quite other sides. A fit that is taken is within a degree.
 func TestWideTurns(t *testing.T) {
-	n := 3
+	n := 1
 	if long() {
 		n = 25
 	}
@@ -50,17 +47,14 @@ func TestWideTurns(t *testing.T) {
 		refused := map[align.Why]int{}
 		wrong := 0
 		for i := range n {
-			if only := os.Getenv("ONLY"); only != "" && !strings.Contains(only, fmt.Sprintf(",%v:%d,", apart, i)) {
-				continue
-			}
 			r := rand.New(rand.NewPCG(uint64(i), 47+uint64(apart)))
 			d := wideDesign(r)
 			one, two, lamp := 360*r.Float64(), 360*r.Float64(), 360*r.Float64()
 			a, b := wideShot(d, 440, r.Uint64(), one, lamp), wideShot(d, 440, r.Uint64(), two, lamp+apart)
 			fit, why := align.Over(a, b, nil)
-			turn, _ := align.TurnOf(a, b, false)
 			off := offBy(fit.Degrees, one-two)
-			t.Logf("%v apart, on the coin %.0f, %d: %q off %.2f (turn %.2f, clear %.1f), U %.2f agree %.2f light %.2f", apart, math.Abs(math.Remainder(apart+one-two, 360)), i, why, off, offBy(turn.Degrees, one-two), turn.Clear, fit.U, fit.Agree, fit.Light)
+			t.Logf("lamps %v apart, %.0f on the coin, %d: %q off %.2f, U %.2f, agrees by %.2f, light by %.2f",
+				apart, math.Abs(math.Remainder(apart+one-two, 360)), i, why, off, fit.U, fit.Agree, fit.Light)
 			if why != "" {
 				refused[why]++
 				continue
@@ -72,5 +66,12 @@ func TestWideTurns(t *testing.T) {
 		}
 		slices.Sort(offs)
 		t.Logf("lamps %v apart: %d over a degree, refused %v, off %.2f", apart, wrong, refused, offs)
+		// One of 25 may be: a ring of beads lies over itself every few degrees.
+		if wrong > n/25 {
+			t.Errorf("lamps %v apart: %d of %d are off by more than a degree and not refused", apart, wrong, n)
+		}
+		if 3*len(offs) < 2*n {
+			t.Errorf("lamps %v apart: only %d of %d were laid over each other", apart, len(offs), n)
+		}
 	}
 }

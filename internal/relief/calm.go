@@ -25,15 +25,15 @@ const (
 //
 //	x = x̂ − (H/together² + D)⁻¹ D x̂,  σ² = mean of x² and its variance.
 //
-// by is the level's size, w and h the picture's. It gives the standard uncertainty, px, of where the least certain
-// frame lies over the coin.
-func calm(normal []float64, maps []align.Affine, by, w, h float64) float64 {
+// w and h are the pictures' size, px. It gives the standard uncertainty, px, of where the least certain frame lies
+// over the coin.
+func calm(normal []float64, maps []align.Affine, w, h float64) float64 {
 	k := len(maps)
 	n := found * k
 	x := make([]float64, n)
 	for j, m := range maps {
 		cx, cy := m.Of(w/2, h/2)
-		copy(x[found*j:], []float64{(cx - w/2) / by, (cy - h/2) / by, ((m.A+m.D)/2 - 1) * w / 2 / by, (m.C - m.B) / 2 * w / 2 / by})
+		copy(x[found*j:], []float64{cx - w/2, cy - h/2, ((m.A+m.D)/2 - 1) * w / 2, (m.C - m.B) / 2 * w / 2})
 	}
 	sd := thought
 	for a := range 4 {
@@ -77,7 +77,7 @@ func calm(normal []float64, maps []align.Affine, by, w, h float64) float64 {
 		}
 		for a := range 4 {
 			pair := a / 2 * 2 // right and down, scale and turn
-			sd[a] = math.Max(math.Sqrt((next[pair]+next[pair+1])/float64(2*k)), calmest/by)
+			sd[a] = math.Max(math.Sqrt((next[pair]+next[pair+1])/float64(2*k)), calmest)
 		}
 	}
 	u := 0.0
@@ -101,9 +101,9 @@ func calm(normal []float64, maps []align.Affine, by, w, h float64) float64 {
 		u = math.Max(u, math.Sqrt(v))
 	}
 	for j := range k {
-		maps[j] = shift(d[found*j:][:found], by, w, h).Then(maps[j])
+		maps[j] = shift(d[found*j:][:found], 1, w, h).Then(maps[j])
 	}
-	return u * by
+	return u
 }
 
 // shift is a small move, px of a level, of a picture of w by h px.

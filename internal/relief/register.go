@@ -58,15 +58,15 @@ func (m movedFrames) slips(p picture.Picture) []Slip {
 	return out
 }
 
-// register finds how frames slipped, of ranks of light about their middle (leveled). One shape must explain
-// them all: with L the lamps' parts across, the part of a pixel's ranks that no slope explains is P I,
+// register finds how frames slipped, of even light (even.go). One shape must explain
+// them all: with L the lamps' parts across, the part of a pixel's values that no slope explains is P I,
 // P = 1 − L (LᵀL)⁻¹ Lᵀ (K lamps leave K − 2 such parts). Moving frame k by d changes it by P's column k
 // times ∇I_k·d, so the moves that make Σ |P I|² least come from Gauss and Newton's normal equations, with
 // a similarity a frame and the frames' mean held.
 //
 // Tone isn't free as it is in Lambert's law: with four lamps that would leave I0 + I2 − I1 − I3 alone, which
 // hardly changes when 0 and 2 move against 1 and 3, or all of them toward their lamps, as edges of gloss do.
-// Here opposite lamps must give opposite ranks in one place.
+// Here opposite lamps must give opposite values in one place.
 //
 // The slopes must be those of a surface, too: their curl ∂p/∂y − ∂q/∂x, with p and q linear in the frames,
 // is made least together with the rest, each set against its own spread.
@@ -82,14 +82,13 @@ func register(frames []picture.Picture, lamps [][3]float64, on Disc, progress fu
 	for k := range maps {
 		maps[k] = align.Identity
 	}
-	apart, last := 0.0, 1.0
+	apart := 0.0
 	small := 1
 	for frames[0].W/small > 120 && frames[0].H/small > 60 {
 		small *= 2
 	}
 	for by := small; by >= 1; by /= 2 {
 		lv := newLevel(frames, on, by)
-		last = float64(by)
 		// What was found of the lamps while frames lay apart is no good start.
 		*g = *newGroup(slices.Clone(lamps))
 		if len(lv.points) < 400 {
@@ -106,7 +105,7 @@ func register(frames []picture.Picture, lamps [][3]float64, on Disc, progress fu
 		}
 		apart *= float64(by)
 	}
-	u := calm(g.normal, maps, last, w, h)
+	u := calm(g.normal, maps, w, h)
 	// The first frame stays where it is.
 	back := maps[0].Back()
 	for k := range maps {
@@ -379,9 +378,9 @@ func (g *group) step(lv level, maps []align.Affine, w, h float64, said [][3]floa
 		l := g.lamps[j]
 		lamps[j] = [3]float64{rake * (c*l[0] - sn*l[1]), rake * (sn*l[0] + c*l[1]), l[2]}
 	}
-	normal := g.normal
-	*g = *newGroup(lamps)
-	g.normal = normal
+	next := newGroup(lamps)
+	next.normal = g.normal
+	*g = *next
 	return far, apart
 }
 
