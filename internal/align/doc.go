@@ -29,6 +29,7 @@
 // The uncertainty of a turn is the sandwich estimator by squares of the coin (Liang and Zeger,
 // Biometrika 73, 1986; from memory): H⁻¹ (Σ s sᵀ) H⁻¹, where s is the gradient of the misfit summed
 // over one square, so what errs together within a stroke counts once. A fit says how well the
-// features agree, and is refused below what other designs reach by chance (turn.go and fit.go
-// say which tests hold the limits).
+// features agree, and is refused below what other designs reach by chance; one that agrees poorly is tried from
+// turns nearby, and refused if another turn agrees as well (turn.go and fit.go say which tests hold
+// the limits).
 package align

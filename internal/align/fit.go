@@ -1,7 +1,9 @@
 package align
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"panside/internal/stats"
 )
@@ -25,6 +27,15 @@ const lampMoved = 0.2
 // agree is how well features must agree for a fit. TestOthersAreRefused and TestByLamp
 // hold it from both sides.
 const agree = 0.22
+
+// Lamps on opposite sides light opposite flanks, and a turn of two degrees may lay one over the other. So a fit that
+// agrees by less than sure is tried from turns nearby too, degrees, the best is taken, and if another that
+// agrees as well but for asGood differs by more than told degrees, the turn can't be told. TestWideTurns
+// holds it.
+const (
+	sure, asGood = 0.3, 0.03
+	nearby, told = 2.0, 0.7
+)
 
 // Fit is how one face lies over another.
 type Fit struct {
@@ -65,25 +76,29 @@ func Refine(a, b Face, nearly Affine, progress func(done float64) (goOn bool)) (
 		}
 	}
 	toB := b.units().Back()
-	m := a.units().Then(nearly).Then(toB) // in radii
-	r := math.Min(fineR, math.Max(coarseR, math.Min(a.R, b.R)))
-	var f refined
-	for i, size := range []float64{coarseR, r} {
-		if i > 0 && size == coarseR {
-			break
-		}
-		// b is taken over first, so that its angles are already turned.
-		fa, fb := featuresOf(a.at(size, Identity)), featuresOf(b.at(size, m))
-		var why Why
-		f, why = refine(&fa, &fb, size, func(u, v float64) bool { return u*u+v*v <= within*within })
-		if why != "" {
-			return Fit{}, why
-		}
-		m = f.m.Then(m)
-		if !goesOn(progress, 0.55+0.4*float64(i)) {
-			return Fit{}, Stopped
-		}
+	start := a.units().Then(nearly).Then(toB) // in radii
+	f, why := refineFrom(a, b, start, progress)
+	if why != "" {
+		return Fit{}, why
 	}
+	ambiguous := false
+	if f.agree < sure {
+		all := []refined{f}
+		for _, by := range []float64{-nearby, nearby} {
+			g, why := refineFrom(a, b, start.Then(Turned(by)), progress)
+			if why == Stopped {
+				return Fit{}, why
+			}
+			if why == "" {
+				all = append(all, g)
+			}
+		}
+		f = slices.MaxFunc(all, func(a, b refined) int { return cmp.Compare(a.agree, b.agree) })
+		ambiguous = slices.ContainsFunc(all, func(g refined) bool {
+			return g.agree > f.agree-asGood && math.Abs(g.m.Then(f.m.Back()).Degrees()) > told
+		})
+	}
+	m := f.m
 	light := lightAgrees(a.at(coarseR, Identity), b.at(coarseR, m))
 	out := Fit{Light: light, Map: a.units().Back().Then(m).Then(b.units()), U: math.Hypot(f.u, lampMoved*(1-math.Max(light, 0))), Agree: f.agree}
 	turn := m
@@ -94,7 +109,32 @@ func Refine(a, b Face, nearly Affine, progress func(done float64) (goOn bool)) (
 	if !(f.agree >= agree) {
 		return out, NoFit
 	}
+	if ambiguous {
+		return out, Ambiguous
+	}
 	return out, ""
+}
+
+// refineFrom refines a map in radii on two sizes.
+func refineFrom(a, b Face, m Affine, progress func(float64) bool) (f refined, why Why) {
+	r := math.Min(fineR, math.Max(coarseR, math.Min(a.R, b.R)))
+	for i, size := range []float64{coarseR, r} {
+		if i > 0 && size == coarseR {
+			break
+		}
+		// b is taken over first, so that its angles are already turned.
+		fa, fb := featuresOf(a.at(size, Identity)), featuresOf(b.at(size, m))
+		f, why = refine(&fa, &fb, size, func(u, v float64) bool { return u*u+v*v <= within*within })
+		if why != "" {
+			return refined{}, why
+		}
+		m = f.m.Then(m)
+		if !goesOn(progress, 0.55+0.4*float64(i)) {
+			return refined{}, Stopped
+		}
+	}
+	f.m = m
+	return f, ""
 }
 
 func goesOn(progress func(float64) bool, done float64) bool { return progress == nil || progress(done) }

@@ -13,10 +13,11 @@
 //     surface through its field (flatten.go), so what is wider than half the coin is lost;
 //   - cast shadows and gloss: a frame that is far darker or brighter at a pixel than the others allow
 //     counts less there (solve.go);
-//   - metal that shines all over, so that Lambert's law explains little: light is then believed for its order
-//     alone, which gives slopes but for their scale (even.go);
+//   - metal that shines all over, so that Lambert's law explains little: light is then believed for how it
+//     stands out of its surroundings alone, which gives slopes but for their scale (even.go);
 //   - frames that slipped: all are laid over each other so that they agree with one relief
-//     (register.go), or refused;
+//     (register.go), drawn in to what frames that slip as they do are likely to have slipped (calm.go), or
+//     refused;
 //   - the coin is turned under one lamp instead: each frame is turned back, and the lamp with it (dial.go);
 //   - room light makes slopes look flatter by one factor, and so does a wrong height of the lamp: the
 //     height's scale is not known, and nothing here says µm.

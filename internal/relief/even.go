@@ -10,84 +10,57 @@ import (
 	"panside/internal/stats"
 )
 
-// How light becomes slopes where the metal shines.
-const (
-	// ranked is into how many steps a frame's light is cut to find its order.
-	ranked = 2048
-	// outermost is the largest rank that is believed: a share of exp(−outermost)/2 of the coin lies beyond.
-	outermost = 4.0
-	// toneSize is the blur, of the picture's width, of what is taken for tone: wider than a stroke's flank.
-	toneSize = 0.012
-	// leveledSlope is the slope of a place whose rank is 1, times the cosine of the lamp. Only the scale
-	// of heights comes from it, which is not known anyway.
-	leveledSlope = 0.25
+// evenness is how light is set against its surroundings: they reach Size radii of the coin, count Floor times
+// the coin's mean square at the least, and Most is the largest value that is believed.
+type evenness struct{ Size, Floor, Most float64 }
+
+// How light becomes slopes where the metal shines, chosen on TestWideWorld's coins. To lay frames over each other
+// each edge is made about as strong as the next; slopes keep their sizes but for the brightest gloss.
+var (
+	toLay    = evenness{Size: 0.025, Floor: 0.3, Most: 2}
+	toSlopes = evenness{Size: 0.085, Floor: 20, Most: 0.5}
 )
 
-// leveled replaces the light of each frame by its rank on the coin, made to spread like
-// slopes do: q = ln 2u below the middle and −ln 2(1 − u) above, u the share of darker pixels.
+// evenSlope is the slope of a place whose even light is 1, times the cosine of the lamp. Only the scale
+// of heights comes from it, which is not known anyway.
+const evenSlope = 0.5
+
+// even sets each frame's light against its surroundings: with v the root of light and v̄ its mean nearby,
+// q = (v − v̄)/√(mean of (v − v̄)² nearby + Floor times that of the coin), held within ±Most.
 //
 // Whatever the gloss, a place of one metal is the brighter the more it leans to the lamp: light is
-// m(n·h) with m rising, h halfway between lamp and eye. Slopes to every side are about as frequent on a coin,
-// whose shapes are closed, so ranks set about the middle undo m without knowing it. They are
-// about linear in the slope toward the lamp, and opposite lamps give opposite ranks, in one place: bright
-// edges no longer move with the lamp.
-func leveled(frames []picture.Picture, on Disc) []picture.Picture {
+// m(n·h) with m rising, h halfway between lamp and eye. Slopes to every side are about as frequent near each
+// place, since strokes are closed, so what lies over the mean leans to the lamp. Metal that flowed under
+// the dies throws bands of luster that turn with the lamp, and a near lamp, a lens or a window make one side
+// brighter: all are wider than a stroke, and go with the mean. Opposite lamps then give opposite
+// values, in one place: bright edges no longer move with the lamp.
+func (e evenness) even(frames []picture.Picture, on Disc) []picture.Picture {
 	out := make([]picture.Picture, len(frames))
 	for k, p := range frames {
-		var all []float32
-		step := max(min(p.W, p.H)/300, 1) // as many as order needs
-		for y := step / 2; y < p.H; y += step {
-			for x := step / 2; x < p.W; x += step {
-				if on.holds(float64(x)+0.5, float64(y)+0.5, inner) {
-					all = append(all, p.Light[y*p.W+x])
-				}
+		radius := on.R
+		if !(radius > 0) {
+			radius = float64(min(p.W, p.H)) / 2
+		}
+		q := picture.New(p.W, p.H)
+		for i, v := range p.Light {
+			q.Light[i] = float32(math.Sqrt(float64(max(v, 0))))
+		}
+		mean, square := q.Blur(e.Size*radius), picture.New(p.W, p.H)
+		sum, n := 0.0, 0
+		for i, v := range mean.Light {
+			d := q.Light[i] - v
+			q.Light[i], square.Light[i] = d, d*d
+			if on.holds(float64(i%p.W)+0.5, float64(i/p.W)+0.5, inner) {
+				sum, n = sum+float64(d*d), n+1
 			}
 		}
-		slices.Sort(all)
-		out[k] = picture.New(p.W, p.H)
-		if len(all) == 0 || !(all[len(all)-1] > 0) {
-			continue
+		floor := float32(e.Floor*sum/float64(max(n, 1))) + 1e-9
+		square = square.Blur(e.Size * radius)
+		most := float32(e.Most)
+		for i, v := range q.Light {
+			q.Light[i] = min(max(v/float32(math.Sqrt(float64(square.Light[i]+floor))), -most), most)
 		}
-		top := all[len(all)-1]
-		var table [ranked + 1]float32
-		at := 0
-		for i := range table {
-			from := at
-			for at < len(all) && all[at] <= top*float32(i)/ranked {
-				at++
-			}
-			u := (float64(from+at)/2 + 0.5) / float64(len(all)+1)
-			q := math.Log(2 * u)
-			if u > 0.5 {
-				q = -math.Log(2 * (1 - u))
-			}
-			table[i] = float32(min(max(q, -outermost), outermost))
-		}
-		for i, v := range p.Light {
-			x := min(max(v/top, 0), 1) * ranked
-			j := min(int(x), ranked-1)
-			out[k].Light[i] = table[j] + (x-float32(j))*(table[j+1]-table[j])
-		}
-	}
-	return out
-}
-
-// toneless divides frames by their common local light, so that tone and dirt count for nothing. Where metal
-// shines that would take the bright edges of all frames for tone.
-func toneless(frames []picture.Picture) []picture.Picture {
-	common := picture.New(frames[0].W, frames[0].H)
-	for _, p := range frames {
-		for i, v := range p.Light {
-			common.Light[i] += v / float32(len(frames))
-		}
-	}
-	common = common.Blur(float64(min(common.W, common.H)) * toneSize)
-	out := make([]picture.Picture, len(frames))
-	for k, p := range frames {
-		out[k] = picture.New(p.W, p.H)
-		for i, v := range p.Light {
-			out[k].Light[i] = v / max(common.Light[i], 0.02)
-		}
+		out[k] = q
 	}
 	return out
 }
@@ -124,7 +97,7 @@ func unexplained(frames []picture.Picture, lamps [][3]float64, on Disc) float64 
 }
 
 // agreement is how well each frame is foretold by the others, that of the frame that is foretold worst: the
-// correlation of its ranks with those that the others' slopes and tone give.
+// correlation of its even light with what the others' slopes and tone give.
 func agreement(frames []picture.Picture, lamps [][3]float64, on Disc) float64 {
 	k, p := len(frames), frames[0]
 	step := max(p.W*p.H/40000, 1)
@@ -187,24 +160,33 @@ func foretells(lamps [][3]float64, out int) ([]float64, bool) {
 	return w, true
 }
 
-// laidOver finds how frames slipped, first with tone taken out. If Lambert's law doesn't explain them
-// then, the metal shines: they are laid over anew with tone left in, and refused if one of them isn't foretold by
-// the others.
+// laidOver finds how frames slipped, and refuses them if that is too uncertain. If Lambert's law doesn't explain
+// them then, the metal shines.
 func laidOver(flat []picture.Picture, lamps [][3]float64, on Disc, progress func(float64) bool) (moved movedFrames, shining bool, why Why) {
-	moved, why = register(leveled(toneless(flat), on), lamps, on, progress)
-	if why == Dark || why == Stopped {
-		return moved, false, why
+	by := 1
+	for flat[0].W/by > largest {
+		by *= 2
 	}
-	lost := slices.ContainsFunc(moved.maps, func(a align.Affine) bool { return math.IsNaN(a.A + a.B + a.C + a.D + a.X + a.Y) })
-	if !lost && unexplained(moved.over(flat), moved.lamps, on) <= dull {
-		return moved, false, why
+	small := make([]picture.Picture, len(flat))
+	for k, p := range flat {
+		small[k] = p.Shrink(by)
 	}
-	again := func(done float64) bool { return goesOn(progress, 0.75+done/20) }
-	moved, why = register(leveled(flat, on), lamps, on, again)
-	if why == "" && agreement(leveled(moved.over(flat), on), moved.lamps, on) < foretold {
+	k := float64(by)
+	onSmall := Disc{on.X / k, on.Y / k, on.R / k}
+	there, why := register(toLay.even(small, onSmall), lamps, onSmall, progress)
+	moved = there.grown(k)
+	if why == "" && moved.tooFar(flat[0]) {
 		why = Slipped
 	}
-	return moved, true, why
+	if why != "" {
+		return moved, false, why
+	}
+	small = there.over(small)
+	even := toLay.even(small, onSmall)
+	if moved.u*(1-agreement(even, moved.lamps, onSmall)) > doubtful || sameEdges(even, onSmall) < sameCoin {
+		why = Slipped
+	}
+	return moved, unexplained(small, moved.lamps, onSmall) > dull, why
 }
 
 // over takes the frames to where the first one lies.
@@ -216,4 +198,46 @@ func (m movedFrames) over(frames []picture.Picture) []picture.Picture {
 		}
 	}
 	return out
+}
+
+// sameEdges is how well a frame has its edges where the others have theirs, that of the worst: the correlation of
+// the even light's gradient size in the middle, where a bust stands, since coins of two types may have the same
+// letters. It is 1 if there is hardly anything in the middle.
+func sameEdges(frames []picture.Picture, on Disc) float64 {
+	edges := make([]picture.Picture, len(frames))
+	all := picture.New(frames[0].W, frames[0].H)
+	for j, f := range frames {
+		right, down := f.Blur(1).Gradient()
+		for i, v := range right.Light {
+			right.Light[i] = float32(math.Hypot(float64(v), float64(down.Light[i])))
+		}
+		edges[j] = right.Blur(1)
+		for i, v := range edges[j].Light {
+			all.Light[i] += v
+		}
+	}
+	both := make([]stats.Pairs, len(frames))
+	var there, whole float64
+	var nThere, nWhole int
+	for i, v := range all.Light {
+		x, y := float64(i%all.W)+0.5, float64(i/all.W)+0.5
+		if on.holds(x, y, inner) {
+			whole, nWhole = whole+float64(v), nWhole+1
+		}
+		if on.holds(x, y, middle) {
+			there, nThere = there+float64(v), nThere+1
+			for j := range edges {
+				both[j].Add(float64(edges[j].Light[i]), float64(v-edges[j].Light[i]))
+			}
+		}
+	}
+	if there*float64(nWhole) < bare*whole*float64(nThere) {
+		return 1
+	}
+	worst := 1.0
+	for j := range both {
+		r, _ := both[j].Correlation()
+		worst = min(worst, r)
+	}
+	return worst
 }

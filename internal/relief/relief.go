@@ -104,10 +104,10 @@ func Of(frames []Frame, on Disc, progress func(done float64) (goOn bool)) (Relie
 	}
 	flat = moved.over(flat)
 	if shining {
-		// Brightness itself isn't Lambert's: its order is all that is believed.
-		for i, f := range leveled(flat, on) {
+		// Brightness itself isn't Lambert's: what lies over its surroundings is all that is believed.
+		for i, f := range toSlopes.even(flat, on) {
 			for j, v := range f.Light {
-				flat[i].Light[j] = float32(moved.lamps[i][2]) * (1 + leveledSlope*v)
+				flat[i].Light[j] = float32(moved.lamps[i][2]) * (1 + evenSlope*v)
 			}
 		}
 	}

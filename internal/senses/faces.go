@@ -74,7 +74,7 @@ func over(p *Pictures, q asked, on going) Object {
 	}
 	nearly := align.Laid(fa, fb, turn.Degrees, false)
 	fit, why := align.Refine(fa, fb, nearly, on)
-	rough := why == align.NoFit || why == "" && strays(fit.Map, nearly, fa)
+	rough := why == align.NoFit || why == align.Ambiguous || why == "" && strays(fit.Map, nearly, fa)
 	if rough {
 		fit, why = align.Fit{Map: nearly, Degrees: turn.Degrees, U: roughTurn}, ""
 	}

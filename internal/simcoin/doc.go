@@ -12,8 +12,10 @@
 // if Scene.Shadows is set. Then come lens blur, a moving hand, noise of light and of the sensor,
 // sRGB and eight bits.
 //
-// Not in it: mirrors of proofs, flow lines, light thrown from letter to letter, lens distortion,
-// a camera's sharpening.
+// A Stand is the same for one still coin, and has more: bare metal (Polish) with the furrows of metal that flowed,
+// a camera that sets its own exposure, corners that a lens darkens, sharpening and a curve of tones.
+//
+// Not in it: mirrors of proofs, light thrown from letter to letter, lens distortion.
 //
 // Directions and angles: x to the right, y down, in mm or pixels; degrees turn counterclockwise
 // as seen, 0 points to the right.

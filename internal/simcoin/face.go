@@ -13,10 +13,16 @@ type Design struct {
 	// Words stand WordHeight over the field, their strokes Stroke wide, mm.
 	Words              []Word
 	Stroke, WordHeight float64
+	// Flank is half the width of the flanks of strokes, mm; 0.09 if 0 is given. Round strokes are rounded
+	// over all their width instead of flat on top.
+	Flank float64
+	Round bool
 	// Bust is the height of a bust of blobs, mm, 0 for none; BustSize its width as a share of the
 	// diameter; BustSeed makes it this one and no other.
 	Bust, BustSize float64
 	BustSeed       uint64
+	// Hair is the count of fine raised lines on the bust.
+	Hair int
 	// Ring is the radius of a raised ring of beads or line within the rim, mm, which an eye for
 	// circles may take for the edge; 0 for none. Beads is their count, 0 for a line.
 	Ring  float64
@@ -74,7 +80,7 @@ func (d Design) Strike(perMM float64) *Face {
 	f.bust(d)
 	for _, w := range d.Words {
 		for _, l := range w.lines() {
-			f.stroke(l, d.Stroke, d.WordHeight, d.OffX, d.OffY)
+			f.stroke(l, d, d.WordHeight, d.OffX, d.OffY)
 		}
 		if w.DoubledX != 0 || w.DoubledY != 0 {
 			share := w.SecondHeight
@@ -82,7 +88,7 @@ func (d Design) Strike(perMM float64) *Face {
 				share = 0.8
 			}
 			for _, l := range w.lines() {
-				f.stroke(l, d.Stroke, share*d.WordHeight, d.OffX+w.DoubledX, d.OffY+w.DoubledY)
+				f.stroke(l, d, share*d.WordHeight, d.OffX+w.DoubledX, d.OffY+w.DoubledY)
 			}
 		}
 	}
@@ -117,8 +123,11 @@ func (f *Face) place(i int) (x, y float64) {
 func (f *Face) raise(i int, h float64) { f.Height[i] = max(f.Height[i], float32(h)) }
 
 // stroke raises a line with sloped flanks.
-func (f *Face) stroke(l [4]float64, width, height, offX, offY float64) {
-	flank := 0.09
+func (f *Face) stroke(l [4]float64, d Design, height, offX, offY float64) {
+	width, flank := d.Stroke, d.Flank
+	if flank == 0 {
+		flank = 0.09
+	}
 	reach := width/2 + flank
 	x0, y0, x1, y1 := l[0]+offX, l[1]+offY, l[2]+offX, l[3]+offY
 	half := f.N / 2
@@ -133,6 +142,10 @@ func (f *Face) stroke(l [4]float64, width, height, offX, offY float64) {
 				t = min(max((x*dx+y*dy)/long, 0), 1)
 			}
 			off := math.Hypot(x-t*dx, y-t*dy)
+			if d.Round {
+				f.raise(row*f.N+col, height*math.Sqrt(math.Max(1-off*off/(reach*reach), 0)))
+				continue
+			}
 			f.raise(row*f.N+col, height*(1-smooth(width/2-flank, width/2+flank, off)))
 		}
 	}
@@ -174,6 +187,37 @@ func (f *Face) bust(d Design) {
 			}
 		}
 		f.raise(i, 0.9*h)
+	}
+	f.hair(d, r, size)
+}
+
+// hair combs waves of fine lines into the bust.
+func (f *Face) hair(d Design, r *rand.Rand, size float64) {
+	for range d.Hair {
+		x, y, deg := 0.6*size*r.NormFloat64(), 0.6*size*r.NormFloat64(), 360*r.Float64()
+		bend, h := 8*r.NormFloat64(), 0.03+0.05*r.Float64()
+		for range 30 {
+			dx, dy := direction(deg)
+			x, y, deg = x+0.1*dx, y+0.1*dy, deg+bend
+			if math.Hypot(x, y) > 1.4*size {
+				break
+			}
+			f.lift(x+d.OffX, y+d.OffY, 0.13, h*0.3)
+		}
+	}
+}
+
+// lift adds a small round lump on what is there.
+func (f *Face) lift(x, y, radius, height float64) {
+	half := f.N / 2
+	cell := func(v float64) int { return min(max(int(math.Round(v/f.Step))+half, 0), f.N-1) }
+	for row := cell(y - radius); row <= cell(y+radius); row++ {
+		for col := cell(x - radius); col <= cell(x+radius); col++ {
+			px, py := float64(col-half)*f.Step-x, float64(row-half)*f.Step-y
+			if q := 1 - (px*px+py*py)/(radius*radius); q > 0 {
+				f.Height[row*f.N+col] += float32(height * q * q)
+			}
+		}
 	}
 }
 

@@ -32,7 +32,7 @@ func TestFresnelIsTheHandbooks(t *testing.T) {
 // TestPolishGivesNoMoreThanItGets: over all directions to the eye no more light leaves than fell in, and
 // of a perfect mirror's metal most of it at small roughness.
 func TestPolishGivesNoMoreThanItGets(t *testing.T) {
-	metal := Polish{0.3, 0.01, 50} // throws back all but 1 in 10⁴
+	metal := Polish{0.3, 0.01, 50, 0} // throws back all but 1 in 10⁴
 	for _, rough := range []float64{0.15, 0.3, 0.5} {
 		for _, up := range []float64{20, 35, 60} {
 			sin, cos := math.Sincos(up * math.Pi / 180)
@@ -44,7 +44,7 @@ func TestPolishGivesNoMoreThanItGets(t *testing.T) {
 				for j := range n {
 					s, c := math.Sincos(2 * math.Pi * (float64(j) + 0.5) / n)
 					r := math.Sqrt(1 - z*z)
-					sum += metal.toward(vec{0, 0, 1}, lamp, vec{r * c, r * s, z}, rough) * z
+					sum += metal.toward(vec{0, 0, 1}, lamp, vec{r * c, r * s, z}, rough, [2]float64{1, 0}) * z
 				}
 			}
 			// ∫ L cos dω over E = π cos of a lamp that a white surface facing sends 1 of.

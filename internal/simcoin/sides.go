@@ -24,10 +24,14 @@ type Stand struct {
 	Ambient           float64
 	Shadows           bool
 	// Polish makes the coin bare metal in place of Metal's gloss; nil for none. Its film of dirt and tarnish
-	// sends dull light by Dull of Metal's shares. The camera then sets its own exposure, so that a
-	// hundredth of the coin comes out white.
-	Polish *Polish
-	Dull   float64
+	// sends dull light by Dull of Metal's shares. The camera then sets its own exposure, so that White
+	// of the picture comes out white, a hundredth if 0 is given.
+	Polish      *Polish
+	Dull, White float64
+	// Vignette is the share of light that the lens loses in the picture's corners. Contrast is by how much
+	// a camera steepens the middle of its tones, and Sharpen how much of what a blur of 1.5 px takes off it
+	// adds again; 0 for none.
+	Vignette, Contrast, Sharpen float64
 }
 
 // standReach is how far over its own level relief may throw a shadow under a stand, mm.
@@ -51,9 +55,14 @@ func (s Stand) Shoot(seed uint64, lamps ...Lamp) Shot {
 	n := s.Size
 	light, heights := s.light(lamps)
 	if s.Polish != nil {
-		exposed(light)
+		white := s.White
+		if white == 0 {
+			white = 0.01
+		}
+		exposed(light, white)
 	}
 	blurred := s.softened(light, heights)
+	s.handled(blurred)
 	c := Camera{Width: n, Height: n, Noise: s.Noise}
 	pix := c.developed([3][]float32{blurred, blurred, blurred}, rand.New(rand.NewPCG(seed, 0x51de)))
 	// Grey is one channel's noise less than three's.
@@ -110,6 +119,31 @@ func (s Stand) light(lamps []Lamp) (light, heights []float32) {
 		}
 	}
 	return light, heights
+}
+
+// handled does to the light what lens and camera do: lost corners, sharpening, and a curve of tones
+// of their own, v + Contrast·(v²(3 − 2v) − v) of the root v of the light.
+func (s Stand) handled(light []float32) {
+	n := s.Size
+	if s.Vignette > 0 {
+		for i := range light {
+			x, y := 2*float64(i%n)/float64(n)-1, 2*float64(i/n)/float64(n)-1
+			light[i] *= float32(1 - s.Vignette*(x*x+y*y)/2)
+		}
+	}
+	if s.Sharpen > 0 {
+		soft := Camera{Width: n, Height: n, Blur: 1.5}.blurred(light)
+		for i, v := range light {
+			light[i] = max(v+float32(s.Sharpen)*(v-soft[i]), 0)
+		}
+	}
+	if s.Contrast > 0 {
+		for i, l := range light {
+			v := math.Sqrt(math.Min(float64(l), 1))
+			v += s.Contrast * (v*v*(3-2*v) - v)
+			light[i] = float32(v * v)
+		}
+	}
 }
 
 // surface is how much light a place of the coin throws back, and its gloss, with tone and dirt.

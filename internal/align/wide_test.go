@@ -1,0 +1,77 @@
+package align_test
+
+import (
+	"math"
+	"math/rand/v2"
+	"slices"
+	"testing"
+
+	"panside/internal/align"
+	"panside/internal/picture"
+	"panside/internal/simcoin"
+)
+
+// wideDesign is a design of any letters, flanks and bust.
+func wideDesign(r *rand.Rand) simcoin.Design {
+	d := kind(r.Uint64(), r.IntN(2) == 0)
+	d.Stroke, d.Flank = 0.2+0.35*r.Float64(), 0.05+0.15*r.Float64()
+	d.WordHeight, d.Round = 0.04+0.1*r.Float64(), r.IntN(2) == 0
+	d.Bust, d.Hair = 0.08+0.25*r.Float64(), r.IntN(60)
+	return d
+}
+
+// wideShot photographs one coin of a design, of bare metal, turned by any lamp and camera.
+func wideShot(d simcoin.Design, size int, seed uint64, turn, lamp float64) align.Face {
+	s, r := stand(d, size, seed, turn)
+	metal := []simcoin.Polish{simcoin.BareNickel, simcoin.BareCopper, simcoin.BareSilver}[r.IntN(3)]
+	metal.Rough, metal.Flow = 0.12+0.4*r.Float64(), 0.9*r.Float64()
+	s.Polish, s.Dull, s.Ambient, s.Shadows = &metal, 0.05+0.4*r.Float64(), 0.02+0.12*r.Float64(), true
+	s.White, s.Vignette, s.Contrast, s.Sharpen = 0.002+0.03*r.Float64(), 0.4*r.Float64(), 0.7*r.Float64(), 0.8*r.Float64()
+	window := simcoin.Lamp{From: 360 * r.Float64(), Up: 50, Strength: 0.15 * r.Float64()}
+	shot := s.Shoot(seed, simcoin.Lamp{From: lamp, Up: 22 + 25*r.Float64(), Strength: 0.9, Near: 40 + 100*r.Float64()}, window).JPEG(75 + r.IntN(25))
+	p, _ := picture.FromRGBA(shot.Pix, shot.Width, shot.Height)
+	x, y, rad := s.Truth()
+	off := 0.004 * rad
+	return align.Face{Picture: p, X: x + off*r.NormFloat64(), Y: y + off*r.NormFloat64(), R: rad * (1 + 0.002*r.NormFloat64())}
+}
+
+// TestWideTurns: two coins of a type, of any metal each, both turned at random under one lamp or under two, which
+// light them from quite other sides. A fit that is taken is within a degree.
+func TestWideTurns(t *testing.T) {
+	n := 1
+	if long() {
+		n = 25
+	}
+	for _, apart := range []float64{0, 90, 180} {
+		var offs []float64
+		refused := map[align.Why]int{}
+		wrong := 0
+		for i := range n {
+			r := rand.New(rand.NewPCG(uint64(i), 47+uint64(apart)))
+			d := wideDesign(r)
+			one, two, lamp := 360*r.Float64(), 360*r.Float64(), 360*r.Float64()
+			a, b := wideShot(d, 440, r.Uint64(), one, lamp), wideShot(d, 440, r.Uint64(), two, lamp+apart)
+			fit, why := align.Over(a, b, nil)
+			off := offBy(fit.Degrees, one-two)
+			t.Logf("lamps %v apart, %.0f on the coin, %d: %q off %.2f, U %.2f, agrees by %.2f, light by %.2f",
+				apart, math.Abs(math.Remainder(apart+one-two, 360)), i, why, off, fit.U, fit.Agree, fit.Light)
+			if why != "" {
+				refused[why]++
+				continue
+			}
+			offs = append(offs, off)
+			if off > 1 {
+				wrong++
+			}
+		}
+		slices.Sort(offs)
+		t.Logf("lamps %v apart: %d over a degree, refused %v, off %.2f", apart, wrong, refused, offs)
+		// One of 25 may be: a ring of beads lies over itself every few degrees.
+		if wrong > n/25 {
+			t.Errorf("lamps %v apart: %d of %d are off by more than a degree and not refused", apart, wrong, n)
+		}
+		if 3*len(offs) < 2*n {
+			t.Errorf("lamps %v apart: only %d of %d were laid over each other", apart, len(offs), n)
+		}
+	}
+}
