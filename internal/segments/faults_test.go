@@ -138,6 +138,24 @@ func TestNothingIsOff(t *testing.T) {
 	}
 }
 
+// TestDarknessIsSaid: a display that doesn't shine, once the lamp is out. One that is only switched off
+// stays as bright as its paper.
+func TestDarknessIsSaid(t *testing.T) {
+	b := newTable(t, ordinary())
+	for _, share := range []float64{0.98, 1} {
+		b.sees(12, weighs("5.67"), rendered.Hand{}, 0)
+		b.scene.Dim(share)
+		b.sees(4, weighs("5.67"), rendered.Hand{}, 0)
+		if n, why := b.sees(10, weighs("5.67"), rendered.Hand{}, 0); n > 0 || why != segments.Dark {
+			t.Errorf("darker by %g: %d numbers, %q", share, n, why)
+		}
+		b.scene.Dim(0)
+	}
+	if n, why := b.sees(20, weighs("5.67"), rendered.Hand{}, 0); n == 0 {
+		t.Errorf("not read again: %s", why)
+	}
+}
+
 // TestAllSegmentsTeach: the moment after switching on and one weight are enough.
 func TestAllSegmentsTeach(t *testing.T) {
 	l := ordinary()
