@@ -11,15 +11,19 @@
 //     other digit it lies near the first (match.go);
 //   - what these pictures leave unexplained is small everywhere in the digits' places;
 //   - the point stands where it was taught, and nowhere else (point.go);
-//   - the marks that stood all through the teaching, the unit's among them, stand unchanged; no
-//     other has come beside them, nor where a minus or a digit could stand (marks.go);
+//   - the marks that stood all through the teaching, the unit's among them, stand unchanged, each at
+//     the exposure of its own place; nothing has come that touches one or stands beside it as a
+//     letter does, nor where a minus could stand; and if anything came elsewhere, as stable signs
+//     and batteries do, no taught mark has faded by as little as can be seen: small triangles
+//     beside printed units are faint (marks.go, compare.go);
 //   - the number has no needless leading zero;
 //   - no segment is on its way to its other state, as while slow displays blend numbers (trend.go);
 //   - it stood for several frames, and longer where it differs from the one before as if only a
 //     segment had gone or come, which light does and weights seldom do (course.go).
 //
 // A display without any mark beside its digits isn't read, since its unit couldn't be told. Another
-// unit is said only if a taught mark itself has changed in several frames; all else is doubt.
+// unit is said only if a taught mark itself has changed, or has a new letter, in several frames; all
+// else is doubt.
 //
 // # How
 //

@@ -138,6 +138,24 @@ func TestNothingIsOff(t *testing.T) {
 	}
 }
 
+// TestDarknessIsSaid: a display that doesn't shine, once the lamp is out. One that is only switched off
+// stays as bright as its paper.
+func TestDarknessIsSaid(t *testing.T) {
+	b := newTable(t, ordinary())
+	for _, share := range []float64{0.98, 1} {
+		b.sees(12, weighs("5.67"), rendered.Hand{}, 0)
+		b.scene.Dim(share)
+		b.sees(4, weighs("5.67"), rendered.Hand{}, 0)
+		if n, why := b.sees(10, weighs("5.67"), rendered.Hand{}, 0); n > 0 || why != segments.Dark {
+			t.Errorf("darker by %g: %d numbers, %q", share, n, why)
+		}
+		b.scene.Dim(0)
+	}
+	if n, why := b.sees(20, weighs("5.67"), rendered.Hand{}, 0); n == 0 {
+		t.Errorf("not read again: %s", why)
+	}
+}
+
 // TestAllSegmentsTeach: the moment after switching on and one weight are enough.
 func TestAllSegmentsTeach(t *testing.T) {
 	l := ordinary()
@@ -166,6 +184,48 @@ func TestAllSegmentsTeach(t *testing.T) {
 		if n, why := b.sees(16, weighs(text), rendered.Hand{}, 0); n == 0 {
 			t.Errorf("%s: %s", text, why)
 		}
+	}
+}
+
+// TestAnEmptyScaleTeachesNoMarks: while nothing lies on it, its zero and stable marks stand all the
+// time, as the unit does. A reader that took them for the unit would read nothing ever after.
+func TestAnEmptyScaleTeachesNoMarks(t *testing.T) {
+	l := ordinary()
+	b := &table{t: t, scene: rendered.New(l)}
+	te := segments.NewTeacher(b.scene.Window(), mass.Gram)
+	for range 12 {
+		te.See(b.frame(rendered.Shown{All: true}, rendered.Hand{}, 0))
+	}
+	if why := te.AllLit(l.Cells); why != "" {
+		t.Fatal(why)
+	}
+	for range 18 {
+		te.See(b.frame(weighs("0.00"), rendered.Hand{}, 0))
+	}
+	if why := te.Shown("0.00"); why != "" {
+		t.Fatal(why)
+	}
+	if _, why := te.Reader(); why != segments.TooAlike {
+		t.Errorf("an empty scale taught it all: %q", why)
+	}
+	moving := weighs("3.11")
+	moving.Stable = false
+	for range 6 {
+		te.See(b.frame(moving, rendered.Hand{}, 0))
+	}
+	for range 12 {
+		te.See(b.frame(weighs("3.11"), rendered.Hand{}, 0))
+	}
+	if why := te.Shown("3.11"); why != "" {
+		t.Fatal(why)
+	}
+	r, why := te.Reader()
+	if why != "" {
+		t.Fatal(why)
+	}
+	b.reader = r
+	if n, why := b.sees(16, weighs("12.34"), rendered.Hand{}, 0); n == 0 {
+		t.Error(why)
 	}
 }
 
@@ -207,7 +267,8 @@ func TestHarmlessThingsHinderNothing(t *testing.T) {
 		"marks that come and go":       func(l *rendered.Look) { l.Stable, l.ZeroMark = true, true },
 		"noise and blocks":             func(l *rendered.Look) { l.Noise, l.Blocks = 5, 4 },
 		"a shadow behind the segments": func(l *rendered.Look) { l.Shadow, l.ShadowX, l.ShadowY = 0.25, 0.05, 0.1 },
-		"a smaller last digit":         func(l *rendered.Look) { l.Last = 0.72 },
+		"a smaller last digit":         func(l *rendered.Look) { l.Last, l.Ends = 0.72, rendered.Square },
+		"marks and light that are new": func(l *rendered.Look) { l.Late = rendered.Late{Marks: 3, Flicker: 0.5, Step: 0.25, Edge: 0.3} },
 		"square ends":                  func(l *rendered.Look) { l.Ends = rendered.Square },
 		"bars that are multiplexed":    func(l *rendered.Look) { l.Kind, l.Paper, l.Ink, l.Band, l.BandRows = rendered.LED, 0.1, 0.8, 0.4, 60 },
 	} {
@@ -293,6 +354,25 @@ func TestABlendIsNoNumber(t *testing.T) {
 	}
 	if n, why := b.sees(30, weighs("12.35"), rendered.Hand{}, 0); n == 0 {
 		t.Error(why)
+	}
+}
+
+// TestAMarkBesideTheUnitIsNoLetter: one above or below it, or smaller than a letter, is none.
+func TestAMarkBesideTheUnitIsNoLetter(t *testing.T) {
+	l := ordinary()
+	l.Marks, l.Seed = 3, 1001
+	b := newTable(t, l)
+	b.sees(12, weighs("5.67"), rendered.Hand{}, 0)
+	sh := weighs("5.67")
+	sh.Late = [3]bool{true, true, true}
+	b.sees(6, sh, rendered.Hand{}, 0)
+	if n, why := b.sees(12, sh, rendered.Hand{}, 0); n < 12 {
+		t.Errorf("%d numbers, %q", n, why)
+	}
+	sh.Unit = "gn"
+	b.sees(4, sh, rendered.Hand{}, 0)
+	if n, why := b.sees(12, sh, rendered.Hand{}, 0); n > 0 || why != segments.OtherUnit {
+		t.Errorf("grains: %d numbers, %q", n, why)
 	}
 }
 

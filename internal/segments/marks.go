@@ -16,9 +16,13 @@ type marks struct {
 	ink    float32 // a lit segment's, in brightness
 	deep   []bool  // inside, and further from the border than print on it
 	blobs  []blob
-	units  int       // how many of them stand free of the border
-	beside []float32 // how much ink tells a new mark, close to a blob; 0 elsewhere
-	band   []bool    // as high as the digits
+	units  int     // how many of them stand free of the border
+	least  float32 // the least ink of one that comes
+	faint  float32 // the least ink of one that is missed
+	noise  float32 // of the mean of a few frames
+	own    []bool  // of a blob, and the ground about it
+	touch  []bool  // of a blob, or right beside it
+	band   []bool  // as high as a minus or the middle of a digit
 	column []float64
 	// alike is the least correlation at which a blob is as it was taught.
 	alike float32
@@ -27,8 +31,19 @@ type marks struct {
 // blob is ink that stood beside the digits all through the teaching: the unit is one.
 type blob struct {
 	cells  []int32 // with some ground about it
+	touch  []int32 // of its ink, and right beside it
+	box    box     // of its ink
 	peak   float32
 	energy float32
+}
+
+// box is columns and rows, the last ones included.
+type box struct{ x0, y0, x1, y1 int }
+
+func (b box) height() int { return b.y1 - b.y0 + 1 }
+
+func (b box) with(i, j int) box {
+	return box{min(b.x0, i), min(b.y0, j), max(b.x1, i), max(b.y1, j)}
 }
 
 // verdict is what a frame's marks say.
@@ -36,7 +51,7 @@ type verdict int
 
 const (
 	sameMarks  verdict = iota
-	otherMarks         // a taught one is gone, or another stands beside it
+	otherMarks         // a taught one is gone or has another letter
 	newMarks           // another stands where a minus or digit could
 	hidden             // too much has changed
 )
@@ -50,15 +65,15 @@ const (
 	// inkOf is the least ink of a mark, as a share of a lit segment's: its strokes are thin.
 	inkOf = 0.15
 	// unitCells and unitInk are the least size and ink of a mark that can be told from another.
-	unitCells, unitInk = 5, 0.2
+	unitCells, unitInk = 5, 0.28
 	// freshInk is the least ink of one that wasn't there.
 	freshInk = 0.24
 	// freshShare is that beside a mark, as a share of its own: letters of one unit are alike in strength.
 	freshShare = 0.5
+	// faintInk is the least ink of one that is missed when it goes while another comes.
+	faintInk = 0.07
 	// fewCells is how many cells must differ.
 	fewCells = 2
-	// besideMarks is how near to a mark another one changes its meaning, as a share of a digit's height.
-	besideMarks = 0.3
 )
 
 // high is a half-size picture less its surroundings, over the free cells.
@@ -94,7 +109,8 @@ func (r *Reader) learnMarks(seen []raster, lessons []lesson) Why {
 	m.w, m.h, m.sign, m.ink = first.w, first.h, r.ink.sign, r.brightness(lessons)
 	n := m.w * m.h
 	m.free, m.steady, m.inside = make([]float32, n), make([]bool, n), make([]bool, n)
-	m.deep, m.beside, m.band, m.column = make([]bool, n), make([]float32, n), make([]bool, n), make([]float64, m.w)
+	m.touch = make([]bool, n)
+	m.deep, m.own, m.band, m.column = make([]bool, n), make([]bool, n), make([]bool, n), make([]float64, m.w)
 	for j := range m.h {
 		for i := range m.w {
 			p := first.place(i, j)
@@ -103,7 +119,7 @@ func (r *Reader) learnMarks(seen []raster, lessons []lesson) Why {
 			}
 			m.column[i] = p.X
 			middle := l.y + l.tilt*(p.X-l.x)
-			m.band[j*m.w+i] = math.Abs(p.Y-middle) < 0.6*l.height
+			m.band[j*m.w+i] = math.Abs(p.Y-middle) < middling*l.height
 		}
 	}
 	free := raster{w: m.w, h: m.h, v: m.free}
@@ -115,7 +131,7 @@ func (r *Reader) learnMarks(seen []raster, lessons []lesson) Why {
 	}
 	m.average(highs)
 	m.findSteady(highs, first, r.eye.plane.aspect)
-	m.findBlobs(besideMarks * l.height * first.scale)
+	m.findBlobs()
 	if m.units == 0 {
 		return NoUnit
 	}
@@ -156,6 +172,9 @@ func (m *marks) average(highs [][]float32) {
 	}
 }
 
+// goes is how much of a mark's ink must change for it to count as come or gone.
+const goes = 0.3
+
 // together is of how many frames a mean is taken before marks count as come or gone.
 const together = 3
 
@@ -189,7 +208,12 @@ func (m *marks) findSteady(highs [][]float32, first *raster, aspect float64) {
 	// Neighboring means share all but one frame at each end, so their differences are about
 	// √(2/3) of their spread, and 0.8 of that on average.
 	noise := 1.5 * rough.mean()
-	came := func(p int) bool { return hi[p]-lo[p] > max(0.15*m.ink+0.8*m.slope[p], 6*noise) }
+	// A mark that goes takes most of its ink along; the exposure and the lens take a share of it.
+	came := func(p int) bool {
+		most := max(-m.sign*lo[p], -m.sign*hi[p])
+		return hi[p]-lo[p] > max(0.15*m.ink+0.8*m.slope[p], 6*noise, goes*most)
+	}
+	m.noise = noise
 	for j := range m.h {
 		for i := range m.w {
 			q := j*m.w + i
@@ -209,7 +233,7 @@ func (m *marks) findSteady(highs [][]float32, first *raster, aspect float64) {
 }
 
 // findBlobs finds steady ink inside the window that doesn't reach its border.
-func (m *marks) findBlobs(reach float64) {
+func (m *marks) findBlobs() {
 	n := m.w * m.h
 	mean := m.threes(m.taught)
 	m.mean = make([]float32, n)
@@ -235,6 +259,11 @@ func (m *marks) findBlobs(reach float64) {
 		}
 	}
 	m.units = len(m.blobs)
+	m.least, m.faint = freshInk*m.ink, max(faintInk*m.ink, 6*m.noise)
+	for k := range m.blobs {
+		m.least = min(m.least, freshShare*m.blobs[k].peak)
+	}
+	m.least = max(m.least, m.faint)
 	// What touches the border may be marks that merge with it: their inner parts must stay too.
 	clear(mine)
 	for q := range rest {
@@ -244,23 +273,12 @@ func (m *marks) findBlobs(reach float64) {
 			}
 		}
 	}
-	near := int(reach)
-	of := make([]bool, n)
 	for k := range m.blobs {
 		for _, c := range m.blobs[k].cells {
-			of[c] = true
+			m.own[c] = true
 		}
-	}
-	for k := range m.blobs {
-		for _, c := range m.blobs[k].cells {
-			j, i := int(c)/m.w, int(c)%m.w
-			for b := max(j-near, 0); b <= min(j+near, m.h-1); b++ {
-				for a := max(i-near, 0); a <= min(i+near, m.w-1); a++ {
-					if q := b*m.w + a; !of[q] {
-						m.beside[q] = min(freshInk*m.ink, freshShare*m.blobs[k].peak)
-					}
-				}
-			}
+		for _, c := range m.blobs[k].touch {
+			m.touch[c] = true
 		}
 	}
 }
@@ -290,11 +308,17 @@ func (m *marks) flood(from int, inked, mine []bool) (cells []int32, whole bool) 
 }
 
 func (m *marks) newBlob(core []int32, mean []float32) blob {
-	var b blob
+	b := blob{box: box{m.w, m.h, 0, 0}}
 	has := map[int32]bool{}
 	for _, c := range core {
 		b.peak = max(b.peak, abs(mean[c]))
 		j, i := int(c)/m.w, int(c)%m.w
+		b.box = b.box.with(i, j)
+		for y := max(j-1, 0); y <= min(j+1, m.h-1); y++ {
+			for x := max(i-1, 0); x <= min(i+1, m.w-1); x++ {
+				b.touch = append(b.touch, int32(y*m.w+x))
+			}
+		}
 		for y := max(j-2, 2); y <= min(j+2, m.h-3); y++ {
 			for x := max(i-2, 2); x <= min(i+2, m.w-3); x++ {
 				q := int32(y*m.w + x)
@@ -307,48 +331,6 @@ func (m *marks) newBlob(core []int32, mean []float32) blob {
 		}
 	}
 	return b
-}
-
-// lay lays a blob upon a picture, a cell aside if that is better: by how far, how like it is, and
-// how strong.
-func (m *marks) lay(b *blob, hp []float32) (by int, like, gain float32) {
-	for _, d := range [...]int{0, -1, 1, -m.w, m.w, -m.w - 1, -m.w + 1, m.w - 1, m.w + 1} {
-		var ti, ii float32
-		for _, q := range b.cells {
-			x := hp[int(q)+d]
-			ti += m.taught[q] * x
-			ii += x * x
-		}
-		if ii == 0 {
-			continue
-		}
-		if l := ti / float32(math.Sqrt(float64(ii)*float64(b.energy))); l > like {
-			by, like, gain = d, l, ti/b.energy
-		}
-	}
-	return by, like, gain
-}
-
-// stands reports whether a blob is as it was taught; by is where it lies.
-func (m *marks) stands(b *blob, hp []float32, contrast float32) bool {
-	by, like, gain := m.lay(b, hp)
-	if like < m.alike || gain < 0.5*contrast || gain > 2*contrast {
-		return false
-	}
-	differ := 0
-	for _, q := range b.cells {
-		var e float32
-		for y := -m.w; y <= m.w; y += m.w {
-			for x := -1; x <= 1; x++ {
-				p := int(q) + y + x
-				e += (hp[p+by] - gain*m.taught[p]) / 9
-			}
-		}
-		if abs(e) > gain*(0.3*b.peak+0.3*m.slope[q]) {
-			differ++
-		}
-	}
-	return differ < fewCells
 }
 
 // covers reports whether a place may have ink of a digit or point.
@@ -370,53 +352,6 @@ func (l *layout) covers(p Point, cells int, pt *point) bool {
 		}
 	}
 	return false
-}
-
-// compare tells whether the marks of a half-size picture are the taught ones. contrast is its
-// gain; left is where its number begins.
-func (m *marks) compare(half *raster, contrast float32, left float64) verdict {
-	hp := m.high(half)
-	three := m.threes(m.diff(hp, contrast))
-	changed, aside, before, gone := 0, 0, 0, 0
-	for q, d := range three {
-		if m.inside[q] && m.mean[q] > inkOf*m.ink && m.sign*d > contrast*(0.5*m.mean[q]+0.35*m.slope[q]) {
-			gone++
-		}
-		if !m.steady[q] {
-			continue
-		}
-		if least := m.beside[q]; least > 0 && m.inside[q] && -m.sign*d > contrast*(least+0.4*m.slope[q]) {
-			aside++
-		}
-		if abs(d) < contrast*(freshInk*m.ink+0.4*m.slope[q]) {
-			continue
-		}
-		changed++
-		if !m.inside[q] || -m.sign*d < 0 {
-			continue
-		}
-		if m.band[q] && m.column[q%m.w] < left {
-			before++
-		}
-	}
-	if changed > len(three)/25 {
-		return hidden
-	}
-	if gone > fewCells {
-		return otherMarks
-	}
-	for k := range m.blobs {
-		if !m.stands(&m.blobs[k], hp, contrast) {
-			return otherMarks
-		}
-	}
-	switch {
-	case aside >= fewCells:
-		return otherMarks
-	case before >= fewCells:
-		return newMarks
-	}
-	return sameMarks
 }
 
 // diff is what a picture has over the taught one, in steady cells.

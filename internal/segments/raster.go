@@ -33,6 +33,15 @@ func (r *raster) at(p Point) float32 {
 	return a + v*(c-a)
 }
 
+// mean is that of all its cells.
+func (r *raster) mean() float32 {
+	var sum float32
+	for _, x := range r.v {
+		sum += x
+	}
+	return sum / float32(len(r.v))
+}
+
 // blurred is the mean over boxes that reach n cells to each side, cut at the edges.
 func (r *raster) blurred(n int) raster {
 	out := *r

@@ -16,6 +16,7 @@ type Reader struct {
 	places   int
 	unit     mass.Unit
 	full     float32 // lit segments' ink when taught
+	light    float32 // the window's mean brightness then
 	ink      ink
 	match    matcher
 	marks    marks
@@ -57,6 +58,9 @@ const (
 	mostLeft = 0.45
 	// faintest is the least contrast, as a share of the teaching's.
 	faintest = 0.35
+	// darkest and darkShare are the brightness, and its share of the teaching's, below which a display
+	// that doesn't shine lies in the dark: cameras lift black by as much as 16.
+	darkest, darkShare = 15, 0.25
 	// furthest is how far the display may have moved since the teaching, as a share of a digit's
 	// pitch: at half of one, a digit could be taken for its neighbor.
 	furthest = 0.6
@@ -104,6 +108,9 @@ func (r *Reader) Read(f Frame, at moment.Time) Seen {
 // begin readies the reader for frames after the teaching.
 func (r *Reader) begin(t *Teacher) {
 	r.near, r.warp = t.near, t.warp
+	for i := range t.lessons {
+		r.light += t.lessons[i].pic.mean() / float32(len(t.lessons))
+	}
 	r.buf = make([]float32, len(r.eye.full.places))
 	r.mean = r.eye.full.raster
 	r.mean.v = make([]float32, len(r.buf))
@@ -296,12 +303,8 @@ func (r *Reader) leftOf(s *shown) float64 {
 
 // whyFaint tells why there are no digits.
 func (r *Reader) whyFaint(pic, half *raster, in *inked) Why {
-	var sum float32
-	for _, x := range pic.v {
-		sum += x
-	}
 	switch {
-	case r.ink.sign > 0 && sum/float32(len(pic.v)) < 15:
+	case r.ink.sign > 0 && pic.mean() < max(darkest, darkShare*r.light):
 		return Dark
 	case r.marks.covered(half, 1):
 		return Covered

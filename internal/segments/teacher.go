@@ -233,15 +233,16 @@ func meanOf(pics []raster) raster {
 	return out
 }
 
-// Reader fits the layout to what was shown: two texts that differ, or all segments and one text.
+// Reader fits the layout to what was shown: two texts that differ, or all segments and one text. That
+// of an empty scale isn't enough: its zero and stable marks stand all the time, as the unit does.
 func (t *Teacher) Reader() (*Reader, Why) {
-	texts, places, alike := 0, -1, true
+	places, alike, loaded := -1, true, false
 	for i, l := range t.lessons {
 		if l.allLit {
 			alike = false
 			continue
 		}
-		texts++
+		loaded = loaded || slices.ContainsFunc(l.shown.digits, func(d int) bool { return d > 0 })
 		if places >= 0 && places != l.shown.places {
 			return nil, OtherUnit
 		}
@@ -253,7 +254,7 @@ func (t *Teacher) Reader() (*Reader, Why) {
 	if !t.ok {
 		return nil, NotADisplay
 	}
-	if texts == 0 || len(t.lessons) < 2 || alike {
+	if !loaded || len(t.lessons) < 2 || alike {
 		return nil, TooAlike
 	}
 	if len(t.seen) == 0 {

@@ -1,7 +1,6 @@
 package cameraport
 
 import (
-	"context"
 	"errors"
 	"os"
 	"strings"
@@ -31,19 +30,16 @@ func said(t *testing.T, s *Scale) string {
 	return r[0].Quantity.Value.String()
 }
 
+// opened is the scale that a phone shows once somebody listens.
 func opened(t *testing.T, p *Port, id string) *Scale {
 	t.Helper()
-	ctx, cancel := context.WithCancel(t.Context())
 	var phone sync.WaitGroup
 	defer phone.Wait()
-	defer cancel()
 	phone.Go(func() {
-		for ctx.Err() == nil {
-			p.Shows(id, "phone "+id, "1.00", "")
-			time.Sleep(10 * time.Millisecond)
-		}
+		synctest.Wait() // until Open waits
+		p.Shows(id, "phone "+id, "1.00", "")
 	})
-	s, err := p.Open(ctx)
+	s, err := p.Open(t.Context())
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"image"
 	"image/jpeg"
+	"math"
+	"math/rand/v2"
 	"os"
 	"path/filepath"
 	"strings"
@@ -38,31 +40,36 @@ func newScene() *scene {
 
 // show adds seconds of a state to the film. The picture's upper left corner says which it is, by
 // its brightness, so that the test knows when to type.
-func (s *scene) show(t *testing.T, seconds float64, sh rendered.Shown, mark byte) {
+func (s *scene) show(t testing.TB, seconds float64, sh rendered.Shown, mark byte) {
 	t.Helper()
 	s.moved(t, seconds, sh, mark, 0)
 }
 
 // moved is show of a phone that was moved by so many pixels.
-func (s *scene) moved(t *testing.T, seconds float64, sh rendered.Shown, mark byte, moved float64) {
+func (s *scene) moved(t testing.TB, seconds float64, sh rendered.Shown, mark byte, moved float64) {
 	t.Helper()
 	for range int(30 * seconds) {
 		s.at += 1.0 / 30
-		f := s.Frame(sh, s.at, rendered.Hand{}, moved)
-		for y := range 16 {
-			for x := range 16 {
-				f.Pix[y*f.Width+x] = mark
-			}
+		s.add(t, s.Frame(sh, s.at, rendered.Hand{}, moved), mark)
+	}
+}
+
+// add puts one picture on the film.
+func (s *scene) add(t testing.TB, f segments.Frame, mark byte) {
+	t.Helper()
+	for y := range 16 {
+		for x := range 16 {
+			f.Pix[y*f.Width+x] = mark
 		}
-		img := &image.Gray{Pix: f.Pix, Stride: f.Width, Rect: image.Rect(0, 0, f.Width, f.Height)}
-		color := image.NewYCbCr(img.Rect, image.YCbCrSubsampleRatio420) // the browser takes no gray film
-		copy(color.Y, img.Pix)
-		for i := range color.Cb {
-			color.Cb[i], color.Cr[i] = 128, 128
-		}
-		if err := jpeg.Encode(&s.film, color, &jpeg.Options{Quality: 92}); err != nil {
-			t.Fatal(err)
-		}
+	}
+	img := &image.Gray{Pix: f.Pix, Stride: f.Width, Rect: image.Rect(0, 0, f.Width, f.Height)}
+	color := image.NewYCbCr(img.Rect, image.YCbCrSubsampleRatio420) // the browser takes no gray film
+	copy(color.Y, img.Pix)
+	for i := range color.Cb {
+		color.Cb[i], color.Cr[i] = 128, 128
+	}
+	if err := jpeg.Encode(&s.film, color, &jpeg.Options{Quality: 92}); err != nil {
+		t.Fatal(err)
 	}
 }
 
@@ -85,7 +92,7 @@ func marked(mark byte) string {
 }
 
 // save writes the film for a browser started with fakeCamera.
-func (s *scene) save(t *testing.T) (file string) {
+func (s *scene) save(t testing.TB) (file string) {
 	t.Helper()
 	file = filepath.Join(t.TempDir(), "display.mjpeg")
 	if err := os.WriteFile(file, s.film.Bytes(), 0o644); err != nil {
@@ -95,7 +102,7 @@ func (s *scene) save(t *testing.T) (file string) {
 }
 
 // weighing is a film of an empty pan, a cent, an empty pan, a half dollar.
-func weighingFilm(t *testing.T) *scene {
+func weighingFilm(t testing.TB) *scene {
 	t.Helper()
 	s := newScene()
 	for k, text := range []string{"0.00", "3.11", "0.00", "11.50"} {
@@ -247,7 +254,8 @@ func TestTheTableWeighsByOnePhonesCamera(t *testing.T) {
 }
 
 // TestWhatKeepsACameraFromReading: after the display is taught another unit shows, the phone is
-// moved, the scale switches itself off: each is said with what to do, and no number stays.
+// moved, the scale switches itself off, the lamp goes out: each is said with what to do, and no number
+// stays.
 func TestWhatKeepsACameraFromReading(t *testing.T) {
 	s := newScene()
 	s.show(t, 4, rendered.Shown{Text: "0.00", Unit: "g", Stable: true}, 40)
@@ -255,6 +263,8 @@ func TestWhatKeepsACameraFromReading(t *testing.T) {
 	s.show(t, 5, rendered.Shown{Text: "3.11", Unit: "g", Stable: true}, 100)
 	s.show(t, 4, rendered.Shown{Text: "48.0", Unit: "gn", Stable: true}, 220)
 	s.moved(t, 4, rendered.Shown{Text: "3.11", Unit: "g", Stable: true}, 220, 60)
+	s.show(t, 4, rendered.Shown{Off: true}, 220)
+	s.Dim(1)
 	s.show(t, 4, rendered.Shown{Off: true}, 220)
 	page := startBrowser(t, fakeCamera(s.save(t), chromedp.Flag("use-fake-ui-for-media-stream", true))...)
 	server := startServer(t, t.TempDir(), "--scale", "virtual")
@@ -272,13 +282,51 @@ func TestWhatKeepsACameraFromReading(t *testing.T) {
 		if (why) window.said.add(number ? "a number beside " + why : why);
 		return window.said;
 	})()`
-	for _, why := range []string{"other-unit", "moved", "off"} {
+	for _, why := range []string{"other-unit", "moved", "off", "dark"} {
 		phone.until("word of "+why, said+`.has("`+why+`")`)
 	}
 	if all := phone.ask(said + `.size + ": " + [...window.said].join()`); strings.Contains(all, "number") {
 		t.Errorf("said: %s", all)
 	}
 	phone.axeHere("not read")
+}
+
+// TestAWallIsNoDisplay: whoever frames a wall with a picture on it and types weights is told that no
+// digits are there, and may frame anew.
+func TestAWallIsNoDisplay(t *testing.T) {
+	s := newScene()
+	rng := rand.New(rand.NewPCG(1, 1))
+	for range 120 {
+		f := segments.Frame{Width: filmWidth, Height: filmHeight, Pix: make([]byte, filmWidth*filmHeight)}
+		for k := range f.Pix {
+			x, y := k%filmWidth, k/filmWidth
+			f.Pix[k] = byte(150 + 60*math.Sin(float64(x*x+3*y*y)/9000) + 2*rng.NormFloat64())
+		}
+		s.add(t, f, 40)
+	}
+	page := startBrowser(t, fakeCamera(s.save(t), chromedp.Flag("use-fake-ui-for-media-stream", true))...)
+	server := startServer(t, t.TempDir(), "--scale", "virtual")
+	phone := newDevice(t, page, phoneScreen)
+	phone.open(server.phone)
+	phone.weighing()
+	phone.frames(s)
+	phone.press(`[data-do="framed"]`)
+	phone.until("to be taught", camera+`.dataset.state === "teaching"`)
+	// Typed by the page itself, as often as it takes.
+	phone.until("word that it is no display", `(() => {
+		const i = document.querySelector('[name="display-shows"]');
+		if (`+camera+`.dataset.why === "not-a-display") return true;
+		window.typed = (window.typed ?? 0) + 1;
+		if (i && window.typed % 8 === 0) {
+			i.value = ["0.00", "3.11", "24.68"][(window.typed / 8) % 3]; i.dispatchEvent(new Event("input", { bubbles: true }));
+			document.querySelector('[data-do="teach"]')?.click();
+		}
+		return false;
+	})()`)
+	if got := phone.ask(`String(` + camera + `.dataset.state)`); got == "reading" {
+		t.Error("a wall is read")
+	}
+	phone.axeHere("no display")
 }
 
 // TestACameraThatIsRefused, and a device that has none: each has its sentence.

@@ -48,6 +48,7 @@ type Look struct {
 	Stable, ZeroMark, Border bool
 	Seed                     uint64
 	Wide
+	Late
 }
 
 // Ordinary reports whether it is dark on light with little glare.
@@ -109,7 +110,8 @@ type Shown struct {
 	Stable bool
 	Zero   bool
 	Tare   bool
-	All    bool // every segment and mark lights
+	Late   [3]bool // marks that came after the teaching
+	All    bool    // every segment and mark lights
 	Off    bool
 }
 
@@ -168,5 +170,13 @@ var letters = map[byte][][4]float64{
 	'b': {{0, 0, 0, 3}, {0, 3, 2, 3}, {2, 3, 2, 1}, {2, 1, 0, 1}},
 }
 
-// Units are what these displays can show.
+// Units are what these displays can show; the first is taught, if Set doesn't say other ones.
 var Units = []string{"g", "oz", "ct", "dwt", "gn", "ozt"}
+
+// units are those of this display, the taught one first.
+func (l Look) units() []string {
+	if len(l.Set) > 0 {
+		return l.Set
+	}
+	return Units
+}

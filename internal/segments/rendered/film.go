@@ -8,13 +8,16 @@ import (
 
 // film is what changes from frame to frame, but for the display itself.
 type film struct {
-	walk   [3]float64 // of the hand: right, down, roll; each −1 to 1 or so
-	drift  float64
-	breath float64
-	dim    float64
-	phase  float64 // of the bands
-	was    []bool
-	curve  [1025]float32
+	walk    [3]float64 // of the hand: right, down, roll; each −1 to 1 or so
+	drift   float64
+	breath  float64
+	dim     float64
+	settled bool    // the teaching is over
+	gain    float64 // of the exposure; 0 is 1
+	edge    float64 // where a shadow's edge stands, as a share of the width
+	phase   float64 // of the bands
+	was     []bool
+	curve   [1025]float32
 }
 
 // Dim darkens all by a share, as a hand over the lamp does, from the next frame on.
@@ -49,6 +52,7 @@ func (s *Scene) Frame(sh Shown, at float64, hand Hand, moved float64) segments.F
 			}
 		}
 	}
+	s.shadow(pix)
 	s.wander(dt)
 	out := segments.Frame{Width: l.FrameW, Height: l.FrameH, Pix: make([]byte, len(pix))}
 	s.develop(&out, moved)
@@ -108,7 +112,16 @@ func (s *Scene) develop(out *segments.Frame, moved float64) {
 	dy := s.Shake*s.rng.NormFloat64() + moved/2 + l.Walk*s.walk[1]
 	scale := 1 + l.Breath*math.Sin(2*math.Pi*s.breath/1.7)
 	roll := l.Roll * s.walk[2]
+	if s.settled {
+		dx, dy, scale, roll = dx+l.Slip, dy-l.Slip/2, scale+l.Grow, roll+l.Twist
+	}
 	gain := float32((1 + l.Drift*s.drift) * (1 - s.dim) * 1024 / 1.1)
+	if l.Shiver > 0 {
+		gain *= float32(1 + l.Shiver*s.rng.NormFloat64())
+	}
+	if s.gain > 0 {
+		gain *= float32(s.gain)
+	}
 	if s.curve[1024] == 0 {
 		s.setCurve()
 	}

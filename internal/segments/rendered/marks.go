@@ -1,5 +1,17 @@
 package rendered
 
+// Lettering is how units are written; the zero value is a plain face.
+type Lettering struct {
+	Weight, Spacing, Aspect float64 // of strokes, of letters and of their width, against the plain face; 0 is 1
+	Lean                    float64 // to the right for one up
+	NoTail                  bool    // a g that stands on the line
+}
+
+// smallCell is what a small cell of seven segments shows for a unit.
+var smallCell = map[string]string{
+	"g": "abcdfg", "oz": "cdeg", "ct": "deg", "dwt": "bcdeg", "gn": "ceg", "ozt": "defg", "gr": "eg", "lb": "cdefg",
+}
+
 // marks adds all that isn't digits.
 func (s *Scene) marks() {
 	l := s.Look
@@ -8,23 +20,23 @@ func (s *Scene) marks() {
 	if l.MarksAbove {
 		row = -l.MarginY - 0.05 - l.MarkSize
 	}
-	for i, u := range Units {
+	for i, u := range l.units() {
 		switch l.Style {
 		case OneWord:
 			y := 0.05
 			if l.MarkBelow {
 				y = 0.95 - l.MarkSize
 			}
-			s.addUnit(u, word(u, right, y, l.MarkSize))
+			s.addUnit(u, l.word(u, right, y, l.MarkSize))
 		case WordColumn:
-			s.addUnit(u, word(u, right+0.5*l.MarkSize*float64(i/3), float64(i%3)*1.4*l.MarkSize, l.MarkSize))
+			s.addUnit(u, l.word(u, right+0.5*l.MarkSize*float64(i/3), float64(i%3)*1.4*l.MarkSize, l.MarkSize))
 		case WordRow:
-			s.addUnit(u, word(u, l.MarginX+float64(i)*(l.wide()-2*l.MarginX)/6, row, l.MarkSize))
+			s.addUnit(u, l.word(u, l.MarginX+float64(i)*(l.wide()-2*l.MarginX)/6, row, l.MarkSize))
 		case Letter:
 			if i == 0 {
 				s.digit("u", right, 0.4, 0.6)
 			}
-			for _, seg := range map[string]string{"g": "abcdfg", "oz": "cdeg", "ct": "deg", "dwt": "bcdeg", "gn": "ceg", "ozt": "defg"}[u] {
+			for _, seg := range smallCell[u] {
 				s.units[u] = append(s.units[u], s.names["u"+string(seg)])
 			}
 		case Arrow:
@@ -35,6 +47,17 @@ func (s *Scene) marks() {
 		}
 	}
 	s.others(right)
+}
+
+// besideUnit is a free place for the stable mark close to the unit, if there is one.
+func (s *Scene) besideUnit(x, y float64) (float64, float64) {
+	b := bounds(s.shapes[s.units[s.Look.units()[0]][0]])
+	for _, at := range [...][2]float64{{b[0] + 0.08, b[2] - 0.22}, {b[0] + 0.08, b[3] + 0.22}, {b[1] + 0.25, b[2] + 0.08}, {b[0] - 0.25, b[2] + 0.08}} {
+		if s.isFree([4]float64{at[0] - 0.08, at[0] + 0.08, at[1] - 0.08, at[1] + 0.08}) {
+			return at[0], at[1]
+		}
+	}
+	return x, y
 }
 
 func (s *Scene) addUnit(name string, sh shape) {
@@ -48,6 +71,9 @@ func (s *Scene) others(right float64) {
 	x, y := right+0.15, 0.5-0.2+0.4*boolTo(!l.MarkBelow)
 	if l.FPS > 0 {
 		x, y = l.StableX, l.StableY
+	}
+	if u := s.units[l.units()[0]]; l.Near && len(u) > 0 {
+		x, y = s.besideUnit(x, y)
 	}
 	if l.Triangle {
 		s.add("stable", polygon{{x - 0.08, y + 0.07}, {x, y - 0.08}, {x + 0.08, y + 0.07}})
@@ -91,6 +117,29 @@ func (s *Scene) others(right float64) {
 	if s.Print {
 		s.printed = append(s.printed, word("grace balance", 0.2*l.wide(), l.bottom()+0.14, 0.2), word("dozen", 0.4*l.wide(), l.top()-0.3, 0.2))
 	}
+}
+
+// word is a unit as this face writes it.
+func (f Lettering) word(text string, x, y, size float64) strokes {
+	or1 := func(v float64) float64 {
+		if v == 0 {
+			return 1
+		}
+		return v
+	}
+	k := size / 4
+	wide := k * or1(f.Aspect)
+	out := strokes{half: size * 0.08 * or1(f.Weight)}
+	for i := range len(text) {
+		o := x + float64(i)*(2*wide+0.9*k*or1(f.Spacing))
+		for _, l := range letters[text[i]] {
+			if f.NoTail && text[i] == 'g' {
+				l[1], l[3] = min(l[1], 3), min(l[3], 3)
+			}
+			out.lines = append(out.lines, [4]float64{o + l[0]*wide + f.Lean*(3-l[1])*k, y + l[1]*k, o + l[2]*wide + f.Lean*(3-l[3])*k, y + l[3]*k})
+		}
+	}
+	return out
 }
 
 func word(text string, x, y, size float64) strokes {

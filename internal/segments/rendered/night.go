@@ -79,12 +79,13 @@ type Sitting struct {
 	fps    float64
 	tare   bool
 	taught bool
+	late   lateness
 	window segments.Window
 }
 
 // NewSitting sets a display before the phone.
 func NewSitting(l Look) *Sitting {
-	s := &Sitting{scene: New(l), rng: rand.New(rand.NewPCG(l.Seed, 9)), unit: "g", fps: 12}
+	s := &Sitting{scene: New(l), rng: rand.New(rand.NewPCG(l.Seed, 9)), unit: l.units()[0], fps: 12}
 	if l.FPS > 0 {
 		s.fps = l.FPS
 	}
@@ -126,7 +127,7 @@ func (s *Sitting) course(to float64, each func(Shown)) {
 		step := math.Floor(float64(k)/s.fps/every) * every
 		w := to + (from-to)*math.Exp(-step/tau)
 		s.scene.Dim(s.scene.HandDims * math.Sin(math.Pi*float64(k)/float64(n)))
-		each(Shown{Text: s.Text(max(w, min(to, 0))), Unit: s.unit, Tare: s.tare})
+		each(Shown{Text: s.Text(max(w, min(to, 0))), Unit: s.unit, Tare: s.tare, Late: s.lateNow()})
 	}
 	s.scene.Dim(0)
 	s.weight = to
@@ -135,28 +136,40 @@ func (s *Sitting) course(to float64, each func(Shown)) {
 func (s *Sitting) rest(seconds float64, each func(Shown)) {
 	unstable := 0.0
 	if s.scene.FPS > 0 {
-		unstable = 0.4 * s.rng.Float64()
+		unstable = (0.4 + s.scene.Wait) * s.rng.Float64()
 	}
 	for k := range int(seconds * s.fps) {
-		each(Shown{Text: s.Text(s.weight), Unit: s.unit, Stable: float64(k)/s.fps >= unstable, Zero: s.weight == 0, Tare: s.tare})
+		each(Shown{Text: s.Text(s.weight), Unit: s.unit, Stable: float64(k)/s.fps >= unstable, Zero: s.weight == 0, Tare: s.tare, Late: s.lateNow()})
 	}
 }
 
-// Teach gives up to four weights.
+// Teach gives up to four weights, to every third display of the wider world after all segments were
+// lit.
 func (s *Sitting) Teach() (*segments.Reader, segments.Why) {
-	t := segments.NewTeacher(s.window, mass.Gram)
+	t := segments.NewTeacher(s.window, mass.Unit(s.unit))
 	see := func(sh Shown) {
 		f, at := s.next(sh)
 		t.See(f, at)
 	}
-	s.rest(0.7, see)
+	if s.scene.FPS > 0 && s.scene.Seed%3 == 0 {
+		for range int(s.fps) {
+			see(Shown{All: true})
+		}
+		if why := t.AllLit(s.scene.Cells); why != "" && why != segments.Busy {
+			return nil, why
+		}
+	}
+	s.rest(1+s.scene.Wait, see)
 	if why := t.Shown(s.Text(0)); why != "" {
 		return nil, why
+	}
+	if r, why := t.Reader(); why == "" {
+		return r, ""
 	}
 	var why segments.Why
 	for range 3 {
 		s.course(s.draw(), see)
-		s.rest(0.7, see)
+		s.rest(0.7+s.scene.Wait, see)
 		if w := t.Shown(s.Text(s.weight)); w != "" {
 			why = w
 			continue
@@ -185,16 +198,29 @@ func (s *Sitting) draw() float64 {
 // Weigh lets a taught reader read rests.
 func (s *Sitting) Weigh(r *segments.Reader, rests int) Tally {
 	t := Tally{Refused: map[segments.Why]int{}, Untaught: map[segments.Why]int{}}
-	s.taught = true
+	s.taught, s.scene.settled = true, true
+	all := s.scene.Look.units()
 	late := max(int(0.3*s.fps), 3)
 	var lately, units []string // of the last frames; a number may be some frames late
 	for k := range rests {
+		s.drawLateness()
 		if k%5 == 4 {
-			s.unit = Units[1+s.rng.IntN(len(Units)-1)]
+			s.unit = all[1+s.rng.IntN(len(all)-1)]
+			if k%10 == 4 {
+				s.unit = all[1] // the one most like it
+			}
 		} else {
-			s.unit = "g"
+			s.unit = all[0]
 		}
 		read, why := false, segments.Why("")
+		told := map[string]bool{} // what is wrong counts once a rest
+		wrong := func(n *int, line string) {
+			if !told[line] {
+				told[line] = true
+				*n++
+				t.Examples = append(t.Examples, fmt.Sprintf("display %d %s: %s", s.scene.Seed, s.scene.Kind, line))
+			}
+		}
 		judge := func(sh Shown, resting bool, age int) {
 			f, at := s.next(sh)
 			lately, units = append(lately, sh.Text), append(units, sh.Unit)
@@ -210,11 +236,9 @@ func (s *Sitting) Weigh(r *segments.Reader, rests int) Tally {
 			}
 			switch {
 			case !slices.Contains(lately, got.Text):
-				t.Wrong++
-				t.Examples = append(t.Examples, "display "+strconv.FormatUint(s.scene.Seed, 10)+" "+string(s.scene.Kind)+": "+sh.Text+" read as "+got.Text)
-			case !slices.Contains(units, "g"):
-				t.WrongUnit++
-				t.Examples = append(t.Examples, "display "+strconv.FormatUint(s.scene.Seed, 10)+" "+string(s.scene.Kind)+": "+s.unit+" read as g")
+				wrong(&t.Wrong, sh.Text+" read as "+got.Text)
+			case !slices.Contains(units, all[0]):
+				wrong(&t.WrongUnit, s.unit+" read as "+all[0])
 			case resting && age < int(s.fps):
 				read = true
 			}
@@ -223,7 +247,7 @@ func (s *Sitting) Weigh(r *segments.Reader, rests int) Tally {
 		age := 0
 		s.rest(1.1, func(sh Shown) { judge(sh, true, age); age++ })
 		t.Shown++
-		if s.unit != "g" {
+		if s.unit != all[0] {
 			continue
 		}
 		t.Rests++

@@ -44,7 +44,11 @@ func New(l Look) *Scene {
 func (s *Scene) add(name string, sh shape) {
 	s.names[name] = len(s.shapes)
 	s.shapes = append(s.shapes, sh)
-	s.weight = append(s.weight, 1-s.Unevenness*s.rng.Float64())
+	weight := 1 - s.Unevenness*s.rng.Float64()
+	if s.Pale > 0 && (name[0] < '0' || name[0] > '9') {
+		weight *= 1 - s.Pale
+	}
+	s.weight = append(s.weight, weight)
 	s.level = append(s.level, 0)
 }
 
@@ -68,6 +72,7 @@ func (s *Scene) build() {
 		}
 	}
 	s.marks()
+	s.lateMarks()
 }
 
 // digit adds the seven segments of a digit of that size.
@@ -302,6 +307,11 @@ func (s *Scene) lit(sh Shown) []bool {
 	} {
 		if k, has := s.names[name]; has {
 			on[k] = lights
+		}
+	}
+	for k, lights := range sh.Late {
+		if i, has := s.names["late"+string([]byte{'0' + byte(k)})]; has {
+			on[i] = lights
 		}
 	}
 	for _, k := range s.units[sh.Unit] {

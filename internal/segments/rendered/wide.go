@@ -44,17 +44,19 @@ type Wide struct {
 	ShadowX, ShadowY   float64
 	Spot               float64 // how uneven the light from behind is
 	SpotX, SpotY       float64
-	Bloom              float64 // light round glowing ink, as a share
-	Band, BandRows     float64 // depth of a multiplexed display's bands, and their period in pixels
-	Drift              float64 // of the exposure, as a share
-	Breath             float64 // of the lens, as a share of size
-	Walk, Roll         float64 // pixels and radians that a hand moves
-	Blocks             float64 // step of the coarsest blocks, in levels of brightness
-	Curve              float64 // exponent of the tone curve; 0 is 1
-	Blend              float64 // odds that a frame mixes two states
-	FPS, Refresh       float64 // frames, and the display's numbers, a second
-	Over               float64 // how much housing is framed, as a share of the window's height
-	HandDims           float64 // how much a passing hand darkens all
+	Bloom              float64  // light round glowing ink, as a share
+	Band, BandRows     float64  // depth of a multiplexed display's bands, and their period in pixels
+	Drift              float64  // of the exposure, as a share
+	Breath             float64  // of the lens, as a share of size
+	Walk, Roll         float64  // pixels and radians that a hand moves
+	Blocks             float64  // step of the coarsest blocks, in levels of brightness
+	Curve              float64  // exponent of the tone curve; 0 is 1
+	Blend              float64  // odds that a frame mixes two states
+	FPS, Refresh       float64  // frames, and the display's numbers, a second
+	Over               float64  // how much housing is framed, as a share of the window's height
+	HandDims           float64  // how much a passing hand darkens all
+	Set                []string // its units, the taught one first; none is Units
+	Lettering
 }
 
 // Group is the kind of display for a table of shares.
@@ -170,5 +172,7 @@ func DrawWide(seed uint64) Look {
 	}
 	l.FrameW = int((l.wide()+0.6)*l.Zoom*1.08) + 20
 	l.FrameH = int((tall+0.6)*l.Zoom*1.1+0.1*l.wide()*l.Zoom) + 20
+	drawLate(&l, r)
+	drawLettering(&l)
 	return l
 }

@@ -87,9 +87,7 @@ export async function openCamera(lost: () => void, wish: Wish): Promise<Camera> 
     track.onended = lost; // pulled out, or taken by another program
     const scale = Math.min(1, wish.mostWidth / view.videoWidth);
     const [width, height] = [Math.round(view.videoWidth * scale), Math.round(view.videoHeight * scale)];
-    const canvas = document.createElement("canvas");
-    canvas.width = width;
-    canvas.height = height;
+    const canvas = document.createElement("canvas"); // as large as the part that is wanted, which seldom changes
     const paper = canvas.getContext("2d", { willReadFrequently: true });
     if (!paper) throw new NoCamera("failed");
     return {
@@ -99,9 +97,23 @@ export async function openCamera(lost: () => void, wish: Wish): Promise<Camera> 
       grab(part) {
         if (view.paused) void view.play().catch(() => {}); // the browser pauses it when its page is left
         if (view.readyState < view.HAVE_CURRENT_DATA) return null;
-        paper.drawImage(view, 0, 0, width, height);
+        if (canvas.width !== part.width) canvas.width = part.width;
+        if (canvas.height !== part.height) canvas.height = part.height;
+        // The rest of the picture is neither scaled nor copied: the part by the video's own pixels.
+        const [across, down] = [view.videoWidth / width, view.videoHeight / height];
+        paper.drawImage(
+          view,
+          part.x * across,
+          part.y * down,
+          part.width * across,
+          part.height * down,
+          0,
+          0,
+          part.width,
+          part.height,
+        );
         // A copy, since what is handed to the worker must be this page's own.
-        const { data } = paper.getImageData(part.x, part.y, part.width, part.height);
+        const { data } = paper.getImageData(0, 0, part.width, part.height);
         return { width: part.width, height: part.height, rgba: new Uint8ClampedArray(data) };
       },
       stop() {

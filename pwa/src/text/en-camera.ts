@@ -25,7 +25,7 @@ export const cameraTexts = {
     take: "Teach it",
     allLit: "Is every segment lit now?",
     allLitHint:
-      "Most scales light them all just after they are switched on. Tap while they are lit; one weight is then enough.",
+      "Most scales light them all just after they are switched on. Tap while they are lit; one coin’s weight is then enough.",
     digits: (n: number) => `All ${n} digits are lit`,
     taught: (n: number) => `${n} taught`,
     reading: "Ready. Put a coin on: its weight waits on the weighing screen for your tap.",

@@ -36,7 +36,7 @@ export const cameraTexts: typeof English = {
     take: "Enseñarlo",
     allLit: "¿Están encendidos todos los segmentos?",
     allLitHint:
-      "Casi todas las básculas los encienden todos al arrancar. Toca mientras lo están; entonces basta con un peso.",
+      "Casi todas las básculas los encienden todos al arrancar. Toca mientras lo están; entonces basta con el peso de una moneda.",
     digits: (n: number) => `Encendidas las ${n} cifras`,
     taught: (n: number) => (n === 1 ? "1 enseñado" : `${n} enseñados`),
     reading: "Lista. Pon una moneda: su peso espera tu toque en la vista de pesar.",
