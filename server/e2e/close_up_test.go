@@ -126,6 +126,8 @@ func aCloseUpIsMeasured(t *testing.T, page context.Context) {
 	phone.press(`[data-do="second-look"]`)
 	phone.until("a whole coin to look on", `document.querySelector('[data-do="find-close-up"]')`)
 	phone.press(`[data-do="find-close-up"]`)
+	// The longest work of all on the bench: waited for in two parts.
+	phone.until("its place half found", `document.querySelector('[data-part="close-up"]').dataset.state !== "finding" || /[4-9]\d/.test(document.querySelector('[data-part="close-up"] section [role="status"]').innerText)`)
 	phone.until("its place", `document.querySelector('[data-part="close-up-outline"] polygon') || document.querySelector('[data-part="close-up-refused"]')`)
 	if turned := phone.number(`[data-part="close-up-found"]`, "data-degrees"); math.Abs(turned) > 2 {
 		t.Errorf("the close-up is said to be turned by %.1f degrees", turned)
