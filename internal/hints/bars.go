@@ -153,7 +153,7 @@ func (p *Pair) Marks(mine relief.Disc, bars Scores, progress func(done float64) 
 	for _, d := range differences {
 		x, y := p.toCoin(mine, d.X, d.Y)
 		m := Mark{Kind: Differs, X: x, Y: y, R: 2 * spot / p.pixel * p.px, Score: d.Score / bars.Differs}
-		if m.Score > 1 && !covered(out, m, 1) {
+		if m.Score > 1 && !covered(out, m, 1.5) {
 			out = append(out, m)
 		}
 	}

@@ -105,7 +105,7 @@ var coreMayImport = map[string][]string{
 	"hidreport":         {},
 	"journal":           {},
 	"settle":            {},
-	"senses":            {"align", "focus", "mat", "measure", "picture", "rectify", "relief", "rim", "ring", "segments", "sides"},
+	"senses":            {"align", "focus", "hints", "mat", "measure", "picture", "rectify", "relief", "rim", "ring", "segments", "sides"},
 	"segments":          {}, // reads a display; what lies on the pan is not its business
 	"segments/rendered": {"segments"},
 	"picture":           {},

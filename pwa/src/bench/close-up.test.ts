@@ -1,9 +1,9 @@
+import { signal } from "@preact/signals";
 import { describe, expect, it } from "vitest";
-import { memoryStorage } from "../device/local-storage";
 import { Bench } from "./bench";
 import { CloseUp } from "./close-up";
 import { keptRim, rimOf } from "./keep";
-import { Lenses, lensBy, RulerPhoto, scaleOf } from "./lens";
+import { type Lens, Lenses, lensBy, RulerPhoto, readLenses, scaleOf } from "./lens";
 import { Over } from "./over";
 import { FakePictures, pictureFake } from "./pictures-fake";
 import type { Rim } from "./work";
@@ -134,21 +134,19 @@ describe("a ruler photographed once", () => {
   });
 
   it("is remembered by the lens's name, forgotten, and put back", () => {
-    const storage = memoryStorage();
-    const lenses = new Lenses(storage);
+    const kept = signal<readonly Lens[]>([]);
+    const lenses = new Lenses(kept);
     const [a, b] = [lensBy("a", size, ends, 2, 1), lensBy("a", size, ends, 3, 1)];
     if (!a || !b) throw new Error("no lens");
     lenses.keep(a);
     lenses.keep(b);
-    expect(new Lenses(storage).all.value).toEqual([b]);
+    expect(readLenses(JSON.parse(JSON.stringify(kept.value)))).toEqual([b]);
     lenses.forget(b);
-    expect(new Lenses(storage).all.value).toEqual([]);
+    expect(kept.value).toEqual([]);
     lenses.putBack();
-    expect(new Lenses(storage).all.value).toEqual([b]);
+    expect(kept.value).toEqual([b]);
     expect(lenses.forgotten.value).toBeNull();
-    expect(new Lenses(memoryStorage(new Map([["panside.lenses", '[{"name":"x"},3]']]))).all.value).toEqual(
-      [],
-    );
+    expect(readLenses([{ name: "x" }, 3])).toEqual([]);
   });
 
   it("scales a picture whose rulers then measure, though no coin is known", () => {

@@ -1,9 +1,9 @@
+import { signal } from "@preact/signals";
 import { describe, expect, it } from "vitest";
-import { memoryStorage } from "../device/local-storage";
 import { NoAnswer } from "../senses/pictures";
 import { Hints, type Lit } from "./hints";
 import { litPhotos } from "./lit";
-import { OrdinaryCoins } from "./ordinary";
+import { type OrdinaryCoin, OrdinaryCoins, readOrdinary } from "./ordinary";
 import { FakePictures, pictureFake } from "./pictures-fake";
 import { lampSides, SideLight } from "./side-light";
 
@@ -157,23 +157,23 @@ describe("the photos lit from all sides", () => {
 });
 
 describe("the hunter's own ordinary coins", () => {
-  it("are kept on the device, each once, and never held against themselves", () => {
-    const storage = memoryStorage();
-    const coins = new OrdinaryCoins(storage);
+  it("are remembered each once, and never held against themselves", () => {
+    const kept = signal<readonly OrdinaryCoin[]>([]);
+    const coins = new OrdinaryCoins(kept);
     coins.add("a/obverse", { differs: 0.1 });
     coins.add("b/obverse", { differs: 0.2 });
     coins.add("a/obverse", { differs: 0.3 });
-    const again = new OrdinaryCoins(storage);
+    const again = new OrdinaryCoins(signal(readOrdinary(JSON.parse(JSON.stringify(kept.value)))));
     expect(again.count).toBe(2);
     expect(again.scoresBut("b/obverse")).toEqual([{ differs: 0.3 }]);
     again.drop("a/obverse");
     expect(again.has("a/obverse")).toBe(false);
   });
 
-  it("read what is kept whatever it is", () => {
-    const storage = memoryStorage(
-      new Map([["panside.ordinary-coins", '[1,{"id":"x"},{"id":"y","scores":{"differs":1,"tea":2}}]']]),
-    );
-    expect(new OrdinaryCoins(storage).scoresBut("")).toEqual([{ differs: 1 }]);
+  it("are read from what is kept, whatever it is", () => {
+    expect(readOrdinary([1, { id: "x" }, { id: "y", scores: { differs: 1, tea: 2 } }])).toEqual([
+      { id: "y", scores: { differs: 1 } },
+    ]);
+    expect(readOrdinary("tea")).toEqual([]);
   });
 });

@@ -1,6 +1,5 @@
 import { type Signal, signal } from "@preact/signals";
 import { fields, list, number, words } from "../core/json";
-import { type LocalStorage, storedSignal } from "../device/local-storage";
 import type { Picture } from "./bench";
 import { Undoable } from "./undo";
 import { handOf, type Rim } from "./work";
@@ -56,21 +55,22 @@ export function scaleOf(lens: Lens, picture: Size): Rim | null {
   return { ...middle, a: r, b: r, turn: 0, by: "ruler", covered: 1, u: lens.u, mm: circle };
 }
 
-const readLenses = (kept: unknown): Lens[] =>
+/** What is read of lenses that were kept. */
+export const readLenses = (kept: unknown): Lens[] =>
   list(kept).flatMap((x) => {
     const f = fields(x);
     const [name, mm, aspect, u] = [words(f.name), number(f.mm), number(f.aspect), number(f.u)];
     return name && mm && aspect && u ? [{ name, mm, aspect, u }] : [];
   });
 
-/** The lenses that this device’s hunter has photographed a ruler with. */
+/** The lenses that the hunter has photographed a ruler with; where they are kept is for the page to say. */
 export class Lenses {
   readonly all: Signal<readonly Lens[]>;
   /** The one that was forgotten last, to be put back. */
   readonly forgotten: Signal<Lens | null> = signal(null);
 
-  constructor(storage: LocalStorage) {
-    this.all = storedSignal<readonly Lens[]>(storage, "panside.lenses", readLenses);
+  constructor(all: Signal<readonly Lens[]>) {
+    this.all = all;
   }
 
   /** Remembers one; an earlier one of the name gives way. */

@@ -1,10 +1,9 @@
 import type { Signal } from "@preact/signals";
 import { fields, list, words } from "../core/json";
-import { type LocalStorage, storedSignal } from "../device/local-storage";
 import { readScores, type Scores } from "./hints";
 
 /** The scores that a coin had of which the hunter says that it is ordinary. */
-interface OrdinaryCoin {
+export interface OrdinaryCoin {
   /** The find and the side. */
   id: string;
   scores: Scores;
@@ -13,18 +12,19 @@ interface OrdinaryCoin {
 /** So many are remembered; the oldest go. */
 const most = 200;
 
-const readCoins = (kept: unknown): OrdinaryCoin[] =>
+/** What is read of coins that were kept. */
+export const readOrdinary = (kept: unknown): OrdinaryCoin[] =>
   list(kept).flatMap((x) => {
     const [id, scores] = [words(fields(x).id), readScores(fields(x).scores)];
     return id && Object.keys(scores).length > 0 ? [{ id, scores }] : [];
   });
 
-/** The hunter’s own ordinary coins, as this device’s camera saw them: what hints’ false alarms are counted by. */
+/** The hunter’s own ordinary coins, as their camera saw them: what hints’ false alarms are counted by. Where they are kept is for the page to say. */
 export class OrdinaryCoins {
   private coins: Signal<readonly OrdinaryCoin[]>;
 
-  constructor(storage: LocalStorage) {
-    this.coins = storedSignal<readonly OrdinaryCoin[]>(storage, "panside.ordinary-coins", readCoins);
+  constructor(coins: Signal<readonly OrdinaryCoin[]>) {
+    this.coins = coins;
   }
 
   /** The scores of all but one coin, which isn’t to be held against itself. */

@@ -2,7 +2,8 @@ import { useSignal } from "@preact/signals";
 import { useEffect, useMemo, useRef } from "preact/hooks";
 import type { Bench } from "../../bench/bench";
 import type { CloseUp, Whole, Wholes } from "../../bench/close-up";
-import { type Lens, Lenses, RulerPhoto, scaleOf } from "../../bench/lens";
+import { type Lens, Lenses, RulerPhoto, readLenses, scaleOf } from "../../bench/lens";
+import { storedSignal } from "../../device/local-storage";
 import { type OpenPhoto, opened, openPhoto } from "../../records/photos-open";
 import { text } from "../../text";
 import { useApp } from "../../view/context";
@@ -10,6 +11,7 @@ import { CameraView } from "./camera-view";
 import { ChoosePhoto } from "./choose-photo";
 import { drawPicture } from "./glass";
 import { NewLens } from "./ruler-photo";
+import { wholeDegrees } from "./ruler-words";
 import { pictureOf } from "./use-bench";
 
 /** What a close-up is scaled by; each of the two ways with what it needs. */
@@ -96,7 +98,7 @@ function ByWhole(props: { bench: Bench; closeUp: CloseUp; wholes: Wholes }) {
       {finding.is === "found" && bench.work.now.value.rim?.by === "close-up" && (
         <>
           <p role="status" data-part="close-up-found" data-degrees={finding.degrees.toFixed(2)}>
-            {text.closeUp.found(finding.degrees.toFixed(0))} {text.closeUp.lookAtIt}
+            {text.closeUp.found(wholeDegrees(finding.degrees))} {text.closeUp.lookAtIt}
           </p>
           <Outline found={finding} />
         </>
@@ -145,7 +147,10 @@ function Outline({
 
 function ByLens({ bench, ruler }: { bench: Bench; ruler: { value: RulerPhoto | null } }) {
   const app = useApp();
-  const lenses = useMemo(() => new Lenses(app.storage), [app]);
+  const lenses = useMemo(
+    () => new Lenses(storedSignal<readonly Lens[]>(app.storage, "panside.lenses", readLenses)),
+    [app],
+  );
   const otherShape = useSignal(false);
   const count = useRef(0);
   const use = (lens: Lens) => {

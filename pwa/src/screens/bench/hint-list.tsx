@@ -9,6 +9,7 @@ import { text } from "../../text";
 import { addressOf } from "../../view/places";
 import { useAsking } from "../tools/use-asking";
 import { Points } from "../weigh/inspect";
+import { wholeDegrees } from "./ruler-words";
 
 /** The marks by number; the one in hand with what is seen there and what it is to be held against. */
 export function HintList(props: {
@@ -75,7 +76,7 @@ function seenWords(h: Hint): string {
     const way = ((Math.round(h.toward / 45) % 8) + 8) % 8;
     return text.hints.shifted(h.shift.toFixed(2), text.hints.toward[way] ?? "");
   }
-  return h.kind === "other-side" ? text.hints.turned(h.degrees.toFixed(0)) : text.hints.unlike;
+  return h.kind === "other-side" ? text.hints.turned(wholeDegrees(h.degrees)) : text.hints.unlike;
 }
 
 function OpenHint(props: {

@@ -4,10 +4,11 @@ import { useEffect, useMemo } from "preact/hooks";
 import type { Bench } from "../../bench/bench";
 import type { Hints, Scores } from "../../bench/hints";
 import { type Face, litPhotos, otherFace } from "../../bench/lit";
-import { OrdinaryCoins } from "../../bench/ordinary";
+import { type OrdinaryCoin, OrdinaryCoins, readOrdinary } from "../../bench/ordinary";
 import type { SideLight } from "../../bench/side-light";
 import { mapped } from "../../bench/zoom";
 import type { Find, PhotoOf } from "../../core/journal";
+import { storedSignal } from "../../device/local-storage";
 import { text } from "../../text";
 import { useApp } from "../../view/context";
 import { addressOf } from "../../view/places";
@@ -62,7 +63,13 @@ function FaceHints(props: OnFind & HintParts & { face: Face }) {
   const { find, face, light, hints, bench, holders } = props;
   const app = useApp();
   const records = useRecords();
-  const ordinaries = useMemo(() => new OrdinaryCoins(app.storage), [app]);
+  const ordinaries = useMemo(
+    () =>
+      new OrdinaryCoins(
+        storedSignal<readonly OrdinaryCoin[]>(app.storage, "panside.ordinary-coins", readOrdinary),
+      ),
+    [app],
+  );
   const gone = useSignal(false);
   const busy = useSignal(false);
   const reverse = otherFace(face);

@@ -9,6 +9,9 @@ const signs = { mm: "\u00a0mm", deg: "°", mm2: "\u00a0mm²" } as const;
 /** A number with a true minus sign before it. */
 export const signed = (number: string): string => number.replace("-", "−");
 
+/** An angle to a degree, and never minus nothing. */
+export const wholeDegrees = (degrees: number): string => signed(String(Math.round(degrees) || 0));
+
 /** While it is worked out. */
 export const waiting = "…";
 

@@ -23,6 +23,12 @@ describe("photos of a find", () => {
     expect(sidesFirst(photos).map((p) => p.sha256)).toEqual(["e", "f", "c", "d", "a", "b"]);
   });
 
+  it("lit from several sides come last, as the lamp went around", () => {
+    const lit = (sha256: string, lamp: number) => ({ ...photo(sha256, "obverse", 2), lamp });
+    const photos = [lit("a", 180), lit("b", 90), photo("c", "detail", 5), photo("d", "obverse", 9)];
+    expect(sidesFirst(photos).map((p) => p.sha256)).toEqual(["d", "c", "b", "a"]);
+  });
+
   it("want the faces first, then details", () => {
     expect(nextSide([])).toBe("obverse");
     expect(nextSide([photo("a", "obverse")])).toBe("reverse");

@@ -8,7 +8,9 @@ const rank = (p: PhotoOf): number => {
 
 /** Photos as one looks at a coin: obverse, reverse, edge, details; of one side as they were taken, those lit from several sides last. */
 export const sidesFirst = (photos: PhotoOf[]): PhotoOf[] =>
-  [...photos].sort((a, b) => rank(a) - rank(b) || (a.taken ?? 0) - (b.taken ?? 0));
+  [...photos].sort(
+    (a, b) => rank(a) - rank(b) || (a.taken ?? 0) - (b.taken ?? 0) || (a.lamp ?? 0) - (b.lamp ?? 0),
+  );
 
 /** The side that is wanted next: the first that has no photo yet, then details. */
 export const nextSide = (photos: PhotoOf[]): PhotoSide =>
