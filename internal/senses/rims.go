@@ -5,13 +5,15 @@ import (
 
 	"panside/internal/picture"
 	"panside/internal/rim"
+	"panside/internal/screen"
 )
 
 // rimPixels is what the rim is looked for in; package rim works on no more.
 const rimPixels = 750_000
 
-// seekRim answers "rim": {picture, at?} gives {rim, covered, u, check, held}, each place in pixels of
-// the picture. With a why there may be a rim all the same, to be mended by hand.
+// seekRim answers "rim": {picture, at?} gives {rim, covered, u, check, held, screen}, each place in pixels of
+// the picture; screen says that the coin stands on one. With a why there may be a rim all the same, to be
+// mended by hand.
 func seekRim(p *Pictures, q asked, on going) Object {
 	r := p.raster(q, "picture")
 	if r == nil {
@@ -34,7 +36,22 @@ func seekRim(p *Pictures, q asked, on going) Object {
 		return refused(why)
 	}
 	e := found.Ellipse.Scaled(float64(by))
-	return Object{"why": string(why), "rim": ellipseOut(e), "covered": found.Covered, "u": found.U, "check": found.Check, "held": heldOut(e)}
+	return Object{"why": string(why), "rim": ellipseOut(e), "covered": found.Covered, "u": found.U, "check": found.Check, "held": heldOut(e), "screen": r.onScreen(e)}
+}
+
+// onScreen reports whether a coin stands on a screen; its pixels are lost in a shrunk picture.
+func (r *raster) onScreen(e rim.Ellipse) bool {
+	var pieces []picture.Picture
+	for _, at := range screen.Places(r.w, r.h, e.X, e.Y, e.Mean()) {
+		rgba := make([]byte, 0, 4*screen.Side*screen.Side)
+		for y := range screen.Side {
+			from := 4 * ((at[1]+y)*r.w + at[0])
+			rgba = append(rgba, r.rgba[from:from+4*screen.Side]...)
+		}
+		p, _ := picture.FromRGBA(rgba, screen.Side, screen.Side)
+		pieces = append(pieces, p)
+	}
+	return len(pieces) > 0 && screen.Shows(pieces)
 }
 
 // heldBy answers "held": {rim} gives the three places that a rim is held by.

@@ -79,8 +79,8 @@ export function BenchBody(props: {
               <ChoosePhoto
                 words={text.bench.choose}
                 onFile={async (file) => {
-                  const photo = await openPhoto(file).catch(() => null);
-                  if (photo) await over.take(pictureOf(`chosen ${++chosen.value}`, photo), null);
+                  const photo = await openPhoto(file);
+                  await over.take(pictureOf(`chosen ${++chosen.value}`, photo), null);
                 }}
               />
             </OverPanel>
@@ -97,8 +97,8 @@ export function BenchBody(props: {
               <ChoosePhoto
                 words={text.bench.choose}
                 onFile={async (file) => {
-                  const photo = await openPhoto(file).catch(() => null);
-                  if (photo) await sides.take(pictureOf(`chosen ${++chosen.value}`, photo), null);
+                  const photo = await openPhoto(file);
+                  await sides.take(pictureOf(`chosen ${++chosen.value}`, photo), null);
                 }}
               />
             }
