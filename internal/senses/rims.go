@@ -5,15 +5,17 @@ import (
 
 	"panside/internal/picture"
 	"panside/internal/rim"
+	"panside/internal/screen"
 )
 
 // rimPixels is what the rim is looked for in; package rim works on no more.
 const rimPixels = 750_000
 
-// seekRim answers "rim": {picture, also?, at?} gives {rim, covered, u, check, held}, each place in pixels of
-// the picture. also are further pictures of the still coin, of the same size, under lamps on other sides:
-// the rim is then looked for in their mean, since a lamp on one side lights the rim's inner edge more than
-// its outer one. With a why there may be a rim all the same, to be mended by hand.
+// seekRim answers "rim": {picture, also?, at?} gives {rim, covered, u, check, held, screen}, each place in
+// pixels of the picture. also are further pictures of the still coin, of the same size, under lamps on other
+// sides: the rim is then looked for in their mean, since a lamp on one side lights the rim's inner edge more
+// than its outer one; screen says that the coin stands on one. With a why there may be a rim all the same, to
+// be mended by hand.
 func seekRim(p *Pictures, q asked, on going) Object {
 	r := p.raster(q, "picture")
 	if r == nil {
@@ -37,7 +39,22 @@ func seekRim(p *Pictures, q asked, on going) Object {
 		return refused(why)
 	}
 	e := found.Ellipse.Scaled(float64(by))
-	return Object{"why": string(why), "rim": ellipseOut(e), "covered": found.Covered, "u": found.U, "check": found.Check, "held": heldOut(e)}
+	return Object{"why": string(why), "rim": ellipseOut(e), "covered": found.Covered, "u": found.U, "check": found.Check, "held": heldOut(e), "screen": r.onScreen(e)}
+}
+
+// onScreen reports whether a coin stands on a screen; its pixels are lost in a shrunk picture.
+func (r *raster) onScreen(e rim.Ellipse) bool {
+	var pieces []picture.Picture
+	for _, at := range screen.Places(r.w, r.h, e.X, e.Y, e.Mean()) {
+		rgba := make([]byte, 0, 4*screen.Side*screen.Side)
+		for y := range screen.Side {
+			from := 4 * ((at[1]+y)*r.w + at[0])
+			rgba = append(rgba, r.rgba[from:from+4*screen.Side]...)
+		}
+		p, _ := picture.FromRGBA(rgba, screen.Side, screen.Side)
+		pieces = append(pieces, p)
+	}
+	return len(pieces) > 0 && screen.Shows(pieces)
 }
 
 // addAll makes the mean of a picture's colors and those of others of its size; what names none is left out.

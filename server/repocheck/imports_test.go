@@ -105,7 +105,7 @@ var coreMayImport = map[string][]string{
 	"hidreport":         {},
 	"journal":           {},
 	"settle":            {},
-	"senses":            {"align", "focus", "hints", "mat", "measure", "picture", "rectify", "relief", "rim", "ring", "segments", "sides"},
+	"senses":            {"align", "focus", "hints", "mat", "measure", "picture", "rectify", "relief", "rim", "ring", "screen", "segments", "sides"},
 	"segments":          {}, // reads a display; what lies on the pan is not its business
 	"segments/rendered": {"segments"},
 	"picture":           {},
@@ -113,6 +113,7 @@ var coreMayImport = map[string][]string{
 	"rectify":           {"picture", "rim"},
 	"measure":           {"rectify"},
 	"sides":             {"measure", "rectify"},
+	"screen":            {"fourier", "picture"},
 	"simcoin":           {},
 	"simring":           {},
 	"simscale":          {"dialect"},

@@ -40,6 +40,16 @@ describe("a rim", () => {
     expect(bench.work.now.value.rim).toEqual({ ...ellipse, by: "hand", covered: 1 });
   });
 
+  it("of a coin on a screen is marked", async () => {
+    const { pictures, bench } = table();
+    void bench.seek();
+    await pictures.last("rim").answer({ rim: ellipse, held, screen: true });
+    expect(bench.screen.value).toBe(true);
+    void bench.seek();
+    await pictures.last("rim").answer({ rim: ellipse, held, screen: false });
+    expect(bench.screen.value).toBe(false);
+  });
+
   it("is looked for around a place that is tapped", () => {
     const { pictures, bench } = table();
     void bench.seek({ x: 10, y: 20 });

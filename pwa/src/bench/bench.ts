@@ -58,6 +58,8 @@ export class Bench {
   readonly diameter: Signal<number | null> = signal(null);
   /** Another outline is nearly as good, so this one is to be looked at. */
   readonly check = signal(false);
+  /** The coin stands on a screen, so this isn't a picture of it. */
+  readonly screen = signal(false);
   /** What each ruler says, by its name; nothing while it is worked out or can't be. */
   readonly says: Signal<ReadonlyMap<string, Length>> = signal(new Map());
   /** The ruler that is in hand. */
@@ -116,6 +118,7 @@ export class Bench {
       batch(() => {
         this.seeking.value = { is: "idle" };
         this.check.value = answer.check === true;
+        this.screen.value = answer.screen === true;
         const [covered, u] = [number(answer.covered) ?? 0, number(answer.u)];
         this.set({ rim: { ...rim, by: "found", covered, ...(u && { u }) }, held: readPoints(answer.held) });
       });

@@ -54,6 +54,8 @@ export const benchTexts = {
       handHint:
         "Three points hold it. Drag each onto the coin’s outermost edge; the arrow keys move one too.",
       check: "Another outline is nearly as good: look whether this one lies on the outermost edge.",
+      screen:
+        "This seems to be a photo of a screen: its pixels make a grid all over the coin. What is measured here is the screen’s picture; photograph the coin itself.",
       setByHand: "Set it by hand",
       handle: (n: number) => `Point ${n} of the rim`,
       diameter: "Diameter, mm",

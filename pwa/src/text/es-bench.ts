@@ -55,6 +55,8 @@ export const benchTexts: Pick<Text, "bench"> = {
       handHint:
         "Lo sostienen tres puntos. Lleva cada uno al extremo de la moneda; las flechas también mueven uno.",
       check: "Otro contorno es casi igual de bueno: mira si este queda en el extremo de la moneda.",
+      screen:
+        "Parece la foto de una pantalla: sus píxeles hacen una rejilla por toda la moneda. Lo que se mide aquí es la imagen de la pantalla; toma la moneda misma.",
       setByHand: "Ponerlo a mano",
       handle: (n) => `Punto ${n} del borde`,
       diameter: "Diámetro, mm",

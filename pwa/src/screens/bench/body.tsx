@@ -111,8 +111,8 @@ export function BenchBody(props: {
               <ChoosePhoto
                 words={text.bench.choose}
                 onFile={async (file) => {
-                  const photo = await openPhoto(file).catch(() => null);
-                  if (photo) await over.take(pictureOf(`chosen ${++chosen.value}`, photo), null);
+                  const photo = await openPhoto(file);
+                  await over.take(pictureOf(`chosen ${++chosen.value}`, photo), null);
                 }}
               />
             </OverPanel>
@@ -143,8 +143,8 @@ export function BenchBody(props: {
               <ChoosePhoto
                 words={text.bench.choose}
                 onFile={async (file) => {
-                  const photo = await openPhoto(file).catch(() => null);
-                  if (photo) await sides.take(pictureOf(`chosen ${++chosen.value}`, photo), null);
+                  const photo = await openPhoto(file);
+                  await sides.take(pictureOf(`chosen ${++chosen.value}`, photo), null);
                 }}
               />
             }

@@ -114,8 +114,7 @@ export function LightPanel({ light }: { light: SideLight }) {
             onFile={async (file) => {
               const at = light.next;
               if (at === null) return;
-              const photo = await openPhoto(file).catch(() => null);
-              if (photo) take(at, photo);
+              take(at, await openPhoto(file));
             }}
           />
         </>

@@ -58,6 +58,11 @@ export function RimPanel({ bench, size }: { bench: Bench; size: BookSize | null 
           )}
         </div>
       )}
+      {rim && bench.screen.value && (
+        <p class="problem" data-part="rim-screen">
+          {text.bench.rim.screen}
+        </p>
+      )}
       {rim?.by === "found" && bench.check.value && <p data-part="rim-check">{text.bench.rim.check}</p>}
       {rim && <p class="quiet small">{text.bench.rim.handHint}</p>}
       <DiameterEntry bench={bench} size={size} />
