@@ -20,14 +20,14 @@ const (
 // gain; left is where its number begins.
 //
 // Ink that came elsewhere is no other unit by itself: stable signs, batteries and tare marks come
-// late. It is one if it touches a taught mark, if one went as well, however faint, or if it stands
-// beside one as a letter does.
+// late. It is one if it touches a taught mark, if one went, however faint, or if it stands beside one
+// as a letter does.
 func (m *marks) compare(half *raster, contrast float32, left float64) verdict {
 	hp := m.high(half)
 	diff := m.diff(hp, contrast)
 	three := m.threes(diff)
 	f := fresh{came: make([]bool, len(three)), sure: make([]bool, len(three))}
-	changed, sure, grown := 0, 0, 0
+	changed, sure := 0, 0
 	for q, d := range three {
 		if !m.steady[q] {
 			continue
@@ -40,16 +40,10 @@ func (m *marks) compare(half *raster, contrast float32, left float64) verdict {
 		if m.inside[q] && rises > contrast*m.least {
 			f.sure[q] = true
 			sure++
-			if m.touch[q] {
-				grown++
-			}
 		}
 	}
 	if changed > len(three)/25 {
 		return hidden
-	}
-	if grown >= fewCells {
-		return otherMarks
 	}
 	if sure >= fewCells {
 		hp = m.without(half, f.came, diff)
@@ -81,23 +75,26 @@ func (m *marks) without(half *raster, came []bool, diff []float32) []float32 {
 	return m.high(&clean)
 }
 
-// missed tells whether a taught mark went, or changed. With new ink elsewhere faint ones count: a
-// small triangle beside a printed unit has little.
+// missed tells whether a taught mark went, or changed. A faint one counts too, since a small triangle
+// beside a printed unit has little ink, and one that merges with the glass's edge is part of a larger
+// blob: it went if ink is missing in a place no larger than a mark, or anywhere if other ink came.
 func (m *marks) missed(hp []float32, contrast float32, came bool) verdict {
 	gone, faded := 0, 0
+	paler := make([]bool, len(hp))
 	for q, d := range m.threes(m.diff(hp, contrast)) {
 		ink := m.mean[q]
 		if !m.inside[q] || ink < m.faint {
 			continue
 		}
 		if m.sign*d > contrast*(max(m.faint, 0.25*ink)+0.3*m.slope[q]) {
+			paler[q] = true
 			faded++
 		}
 		if !m.own[q] && ink > inkOf*m.ink && m.sign*d > contrast*(0.5*ink+0.35*m.slope[q]) {
 			gone++
 		}
 	}
-	if gone > fewCells || (came && faded >= fewCells) {
+	if gone > fewCells || (came && faded >= fewCells) || (faded > fewCells && m.hasSpot(paler)) {
 		return otherMarks
 	}
 	for k := range m.blobs {
@@ -106,6 +103,32 @@ func (m *marks) missed(hp []float32, contrast float32, came bool) verdict {
 		}
 	}
 	return sameMarks
+}
+
+// hasSpot reports whether some of these cells are a place no larger than a mark: light and shade
+// change more at once.
+func (m *marks) hasSpot(in []bool) bool {
+	mine := make([]bool, len(in))
+	for q, is := range in {
+		if !is || mine[q] {
+			continue
+		}
+		if cells, _ := m.flood(q, in, mine); len(cells) > fewCells {
+			if at := m.boxOf(cells); at.height() <= m.tallest && at.x1-at.x0 < 2*m.tallest {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// boxOf holds cells.
+func (m *marks) boxOf(cells []int32) box {
+	at := box{m.w, m.h, 0, 0}
+	for _, c := range cells {
+		at = at.with(int(c)%m.w, int(c)/m.w)
+	}
+	return at
 }
 
 // lay lays a blob upon a picture, a cell aside if that is better: by how far, how like it is, and
@@ -156,8 +179,8 @@ func (m *marks) stands(b *blob, hp []float32, contrast float32) bool {
 // fresh is ink that came: where, and where that is sure.
 type fresh struct{ came, sure []bool }
 
-// judge tells whether ink that came is a letter of a mark, or could be a minus, which is wider than
-// high.
+// judge tells whether ink that came touches a mark or is a letter of one, or could be a minus, which
+// is wider than high.
 func (m *marks) judge(f *fresh, left float64) verdict {
 	mine := make([]bool, len(f.came))
 	says := sameMarks
@@ -166,9 +189,11 @@ func (m *marks) judge(f *fresh, left float64) verdict {
 			continue
 		}
 		cells, _ := m.flood(q, f.came, mine)
-		at, n, middle := box{m.w, m.h, 0, 0}, 0, 0
+		at, n, middle, touching := m.boxOf(cells), 0, 0, 0
 		for _, c := range cells {
-			at = at.with(int(c)%m.w, int(c)/m.w)
+			if m.own[c] {
+				touching++
+			}
 			if f.sure[c] {
 				n++
 				if m.band[c] && m.column[int(c)%m.w] < left {
@@ -178,6 +203,9 @@ func (m *marks) judge(f *fresh, left float64) verdict {
 		}
 		if n < fewCells {
 			continue
+		}
+		if touching > fewCells {
+			return otherMarks
 		}
 		for k := range m.blobs[:m.units] {
 			if m.blobs[k].box.goesOnIn(at) {

@@ -13,9 +13,9 @@
 //   - the point stands where it was taught, and nowhere else (point.go);
 //   - the marks that stood all through the teaching, the unit's among them, stand unchanged, each at
 //     the exposure of its own place; nothing has come that touches one or stands beside it as a
-//     letter does, nor where a minus could stand; and if anything came elsewhere, as stable signs
-//     and batteries do, no taught mark has faded by as little as can be seen: small triangles
-//     beside printed units are faint (marks.go, compare.go);
+//     letter does, nor where a minus could stand; stable signs and batteries may come elsewhere. No
+//     taught mark has faded by as little as can be seen in a place of a mark's size, since small
+//     triangles beside printed units are faint (marks.go, compare.go);
 //   - the number has no needless leading zero;
 //   - no segment is on its way to its other state, as while slow displays blend numbers (trend.go);
 //   - it stood for several frames, and longer where it differs from the one before as if only a
@@ -44,6 +44,9 @@
 // best are refined, one parameter at a time, by the correlation of all that their segments cover
 // with the ink (fit.go; R. A. Fisher, The use of multiple measurements in taxonomic problems, 1936,
 // from memory).
+//
+// Cells beyond the digits that were typed are only carried on; each is laid upon the first digit that
+// rests in it (nudge.go).
 //
 // Each segment's picture is then learnt by least squares held to the layout's own drawing (ridge
 // regression: A. E. Hoerl and R. W. Kennard, Ridge regression, 1970, from memory; match.go). From

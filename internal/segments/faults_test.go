@@ -156,8 +156,9 @@ func TestDarknessIsSaid(t *testing.T) {
 	}
 }
 
-// TestAllSegmentsTeach: the moment after switching on and one weight are enough.
-func TestAllSegmentsTeach(t *testing.T) {
+// lit is an ordinary display that was just switched on, and the teacher that saw it.
+func lit(t *testing.T) (*table, *segments.Teacher) {
+	t.Helper()
 	l := ordinary()
 	b := &table{t: t, scene: rendered.New(l)}
 	te := segments.NewTeacher(b.scene.Window(), mass.Gram)
@@ -167,6 +168,12 @@ func TestAllSegmentsTeach(t *testing.T) {
 	if why := te.AllLit(l.Cells); why != "" {
 		t.Fatal(why)
 	}
+	return b, te
+}
+
+// TestAllSegmentsTeach: the moment after switching on and one weight are enough.
+func TestAllSegmentsTeach(t *testing.T) {
+	b, te := lit(t)
 	for _, text := range []string{"0.00", "3.11"} {
 		for range 12 {
 			te.See(b.frame(weighs(text), rendered.Hand{}, 0))
@@ -190,15 +197,7 @@ func TestAllSegmentsTeach(t *testing.T) {
 // TestAnEmptyScaleTeachesNoMarks: while nothing lies on it, its zero and stable marks stand all the
 // time, as the unit does. A reader that took them for the unit would read nothing ever after.
 func TestAnEmptyScaleTeachesNoMarks(t *testing.T) {
-	l := ordinary()
-	b := &table{t: t, scene: rendered.New(l)}
-	te := segments.NewTeacher(b.scene.Window(), mass.Gram)
-	for range 12 {
-		te.See(b.frame(rendered.Shown{All: true}, rendered.Hand{}, 0))
-	}
-	if why := te.AllLit(l.Cells); why != "" {
-		t.Fatal(why)
-	}
+	b, te := lit(t)
 	for range 18 {
 		te.See(b.frame(weighs("0.00"), rendered.Hand{}, 0))
 	}

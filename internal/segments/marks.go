@@ -4,26 +4,26 @@ import "math"
 
 // marks is all that isn't digits: unit, other signs, print, the housing's edge.
 type marks struct {
-	w, h   int
-	free   []float32 // 1 where no digit or point can be
-	near   []float32 // blurred free, for means over free cells only
-	steady []bool    // free, and never came or went
-	inside []bool    // steady, and well inside the window
-	taught []float32 // less its surroundings
-	slope  []float32 // the size of its gradient
-	mean   []float32 // its ink over three by three cells
-	sign   float32
-	ink    float32 // a lit segment's, in brightness
-	deep   []bool  // inside, and further from the border than print on it
-	blobs  []blob
-	units  int     // how many of them stand free of the border
-	least  float32 // the least ink of one that comes
-	faint  float32 // the least ink of one that is missed
-	noise  float32 // of the mean of a few frames
-	own    []bool  // of a blob, and the ground about it
-	touch  []bool  // of a blob, or right beside it
-	band   []bool  // as high as a minus or the middle of a digit
-	column []float64
+	w, h    int
+	free    []float32 // 1 where no digit or point can be
+	near    []float32 // blurred free, for means over free cells only
+	steady  []bool    // free, and never came or went
+	inside  []bool    // steady, and well inside the window
+	taught  []float32 // less its surroundings
+	slope   []float32 // the size of its gradient
+	mean    []float32 // its ink over three by three cells
+	sign    float32
+	ink     float32 // a lit segment's, in brightness
+	deep    []bool  // inside, and further from the border than print on it
+	blobs   []blob
+	units   int     // how many of them stand free of the border
+	least   float32 // the least ink of one that comes
+	faint   float32 // the least ink of one that is missed
+	noise   float32 // of the mean of a few frames
+	tallest int     // how high a mark is at most
+	own     []bool  // of a blob, and the ground about it
+	band    []bool  // as high as a minus or the middle of a digit
+	column  []float64
 	// alike is the least correlation at which a blob is as it was taught.
 	alike float32
 }
@@ -31,7 +31,6 @@ type marks struct {
 // blob is ink that stood beside the digits all through the teaching: the unit is one.
 type blob struct {
 	cells  []int32 // with some ground about it
-	touch  []int32 // of its ink, and right beside it
 	box    box     // of its ink
 	peak   float32
 	energy float32
@@ -72,6 +71,8 @@ const (
 	freshShare = 0.5
 	// faintInk is the least ink of one that is missed when it goes while another comes.
 	faintInk = 0.07
+	// tallMark is how high a mark is at most, as a share of a digit's height.
+	tallMark = 0.7
 	// fewCells is how many cells must differ.
 	fewCells = 2
 )
@@ -109,7 +110,7 @@ func (r *Reader) learnMarks(seen []raster, lessons []lesson) Why {
 	m.w, m.h, m.sign, m.ink = first.w, first.h, r.ink.sign, r.brightness(lessons)
 	n := m.w * m.h
 	m.free, m.steady, m.inside = make([]float32, n), make([]bool, n), make([]bool, n)
-	m.touch = make([]bool, n)
+	m.tallest = int(tallMark * l.height * first.scale)
 	m.deep, m.own, m.band, m.column = make([]bool, n), make([]bool, n), make([]bool, n), make([]float64, m.w)
 	for j := range m.h {
 		for i := range m.w {
@@ -277,9 +278,6 @@ func (m *marks) findBlobs() {
 		for _, c := range m.blobs[k].cells {
 			m.own[c] = true
 		}
-		for _, c := range m.blobs[k].touch {
-			m.touch[c] = true
-		}
 	}
 }
 
@@ -314,11 +312,6 @@ func (m *marks) newBlob(core []int32, mean []float32) blob {
 		b.peak = max(b.peak, abs(mean[c]))
 		j, i := int(c)/m.w, int(c)%m.w
 		b.box = b.box.with(i, j)
-		for y := max(j-1, 0); y <= min(j+1, m.h-1); y++ {
-			for x := max(i-1, 0); x <= min(i+1, m.w-1); x++ {
-				b.touch = append(b.touch, int32(y*m.w+x))
-			}
-		}
 		for y := max(j-2, 2); y <= min(j+2, m.h-3); y++ {
 			for x := max(i-2, 2); x <= min(i+2, m.w-3); x++ {
 				q := int32(y*m.w + x)

@@ -378,11 +378,15 @@ func (m *matcher) match(soft *raster, cell int, full float32) matched {
 		p[q] -= most * b.v[q]
 	}
 	out.left = biggest(&p) / full
-	if amount/full < 0.6 || amount/full > 1.5 {
+	if amount/full < leastAmount || amount/full > mostAmount {
 		out.digit = -2
 	}
 	return out
 }
+
+// leastAmount and mostAmount are how strong a digit is, as a share of a lit segment's ink: glare
+// brightens the paper that ink is measured by. The first way looks at each segment's own.
+const leastAmount, mostAmount = 0.5, 1.6
 
 // blankInk is the most ink of a blank cell, as a share of a lit segment's.
 const blankInk = 0.35

@@ -13,6 +13,8 @@ type Reader struct {
 	eye      eye
 	layout   layout
 	cells    int
+	used     int            // how many of them showed a digit when taught
+	laid     [maxCells]bool // of the others: laid upon a digit
 	places   int
 	unit     mass.Unit
 	full     float32 // lit segments' ink when taught
@@ -247,6 +249,9 @@ func (r *Reader) readPicture(pic, half *raster, gain float32) (shown, Why) {
 	in := r.ink.see(&soft)
 	if in.full < 0.3*r.full {
 		return shown{}, r.whyFaint(pic, half, &in)
+	}
+	if r.nudge(&soft, &in) {
+		in = r.ink.see(&soft)
 	}
 	if in.full < faintest*r.full {
 		return shown{}, Faint

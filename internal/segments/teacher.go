@@ -283,7 +283,7 @@ func (t *Teacher) build(f fitted, places int) (*Reader, Why) {
 	if used > cells {
 		return nil, NotADisplay
 	}
-	r := &Reader{eye: t.eye, layout: f.layout, cells: cells, places: places, unit: t.unit}
+	r := &Reader{eye: t.eye, layout: f.layout, cells: cells, used: used, places: places, unit: t.unit}
 	r.ink = newInk(&r.layout, cells, f.sign)
 	r.full = r.ink.learn(t.lessons, &f.forms)
 	r.match = newMatcher(&r.layout, cells, f.sign)

@@ -62,16 +62,34 @@ func TestFirstWorld(t *testing.T) {
 	}
 }
 
-// TestUnitsThatLookAlike: displays each of which took another unit for the taught one when one rule
-// of the marks was missing: a triangle that moves to another printed unit and is faint (800014), a
-// letter at a wide gap (800011), a bright mark that seemed to come and go (800008), a bar more in a
-// small cell whose ink joins the border (900000).
+// TestUnitsThatLookAlike: displays that took another unit for the taught one while the rules of the
+// marks were fewer: a triangle that moves to another printed unit and is faint (800014), a letter at a
+// wide gap (800011), a bright mark that seemed to come and go (800008), a bar more or less in a small
+// cell whose ink joins the glass's edge (900000).
 func TestUnitsThatLookAlike(t *testing.T) {
 	for _, seed := range []uint64{800008, 800011, 800014, 900000} {
-		tally := rendered.Sit(rendered.DrawWide(seed), 5)
-		if tally.Taught == 0 || tally.Read < 3 || tally.WrongUnit > 0 {
-			t.Error(seed, &tally, tally.Examples)
+		l := rendered.DrawWide(seed)
+		l.Late = rendered.Late{} // nothing else that could be noticed
+		sitting := rendered.NewSitting(l)
+		r, why := sitting.Teach()
+		if why != "" {
+			t.Fatal(seed, why)
 		}
+		if wrong := sitting.Mistaken(r); len(wrong) > 0 {
+			t.Errorf("display %d: %v read as %s", seed, wrong, l.Set[0])
+		}
+		if tally := sitting.Weigh(r, 2); tally.Read == 0 {
+			t.Error(seed, &tally)
+		}
+	}
+}
+
+// TestADigitBeyondTheTaughtOnes: of a display that was taught with three digits, the layout's fourth
+// cell lies off by more than half a stroke, and half the weights that need it were doubted.
+func TestADigitBeyondTheTaughtOnes(t *testing.T) {
+	tally := rendered.Sit(rendered.DrawWide(900008), 10)
+	if tally.Read < 7 || tally.Wrong+tally.WrongUnit > 0 {
+		t.Error(&tally, tally.Examples)
 	}
 }
 

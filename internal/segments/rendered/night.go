@@ -260,6 +260,22 @@ func (s *Sitting) Weigh(r *segments.Reader, rests int) Tally {
 	return t
 }
 
+// Mistaken are the other units that a taught reader gives a number in, each shown for a second.
+func (s *Sitting) Mistaken(r *segments.Reader) (all []string) {
+	s.taught, s.scene.settled = true, true
+	for _, unit := range s.scene.Look.units()[1:] {
+		read := false
+		for k := range int(1.4 * s.fps) {
+			f, at := s.next(Shown{Text: s.Text(s.weight), Unit: unit, Stable: true, Zero: s.weight == 0})
+			read = r.Read(f, at).Why == "" && float64(k) > 0.4*s.fps || read
+		}
+		if read {
+			all = append(all, unit)
+		}
+	}
+	return all
+}
+
 // Frame is the display as it rests now.
 func (s *Sitting) Frame() (segments.Frame, moment.Time) {
 	return s.next(Shown{Text: s.Text(s.weight), Unit: s.unit, Stable: true, Zero: s.weight == 0})
