@@ -63,20 +63,26 @@ func (t *Tracker) resolve(level float64, o opinion, s sample) {
 		// Nothing gets lighter by itself: a hand has left the load, or another
 		// lies there now. Either way it is all there is.
 		n := 0
-		if fresh > 0.5 {
+		if fresh > 0.5 && t.sankBelow(level) {
 			n = max(1, o.count)
 		}
 		t.put(t.alone(s), n)
 	case change < 0 && s.t-was.since < sameLoad:
 		*was = *t.laid(was.base, s)
 		t.fresh = 0
-	case change < 0 && fresh < 1-agreed && level-t.lowest < t.slight() && !t.doubt && t.below.stood >= layBelow:
+	case change < 0 && fresh < 1-agreed && level-t.lowest < t.slight() && !t.doubt && t.below.lay():
 		t.put(t.onTop(s), 1) // one of a pile was taken off: a negative load
-	case fresh < 1-agreed && change > leastOnTop && t.move.base-t.lowest < t.slight() && o.count <= 1 && !t.doubt && t.below.stood >= layBelow && !t.handBetween(level) && (!was.alone || t.seesLift(level)):
+	case fresh < 1-agreed && change > leastOnTop && t.move.base-t.lowest < t.slight() && o.count <= 1 && !t.doubt && t.below.lay() && !t.handBetween(level) && (!was.alone || t.seesLift(level)):
 		t.put(t.onTop(s), 1)
 	default:
 		t.put(t.withhold(s), max(0, o.count-1))
 	}
+}
+
+// sankBelow reports whether the display showed less than a level before it came to
+// rest there, as it does while one load is taken and another put in its place.
+func (t *Tracker) sankBelow(level float64) bool {
+	return level-t.lowest > math.Max(t.slight(), slightDip*(level-t.zero))
 }
 
 // sawEmpty reports whether the display came so near to the zero in this move that a
@@ -173,7 +179,7 @@ func (t *Tracker) onTop(s sample) *lying { return t.laid(t.below, s) }
 // withhold is what lies there without a weight that could be told. What is put
 // on it later weighs the difference, since it rests now.
 func (t *Tracker) withhold(s sample) *lying {
-	return &lying{base: t.below, alone: t.newest == nil || t.newest.alone, since: s.t, withheld: true}
+	return &lying{base: t.below, alone: t.newest == nil || t.newest.alone, since: s.t, withheld: true, belief: belief{sd: usualLoad}}
 }
 
 // same reports whether a load at rest has changed by so little that it is the same,
@@ -210,13 +216,14 @@ func (t *Tracker) showRest(s sample) {
 	b := newest.belief
 	b.mean = t.rest.level - newest.base.level
 	c := claim{
-		weight: b.mean, on: newest.base, rested: newest.base.stood >= layBelow,
+		weight: b.mean, on: newest.base, rested: newest.base.lay(),
 		display: s.z, now: t.stands, shows: t.displays(), told: newest.told,
 		band: t.rest.band(t.d), d: t.d,
 	}
 	if newest.alone || newest.lifted {
 		c.rested = newest.base.proven()
 	}
+	newest.belief.mean = b.mean // what is known of it if it moves again before it is told
 	weight, answer := c.judge()
 	if answer == never {
 		newest.withheld = true
@@ -235,4 +242,37 @@ func (t *Tracker) showRest(s sample) {
 	}
 	newest.belief, newest.told = b, true
 	t.load(mass.PhaseSettled, b)
+}
+
+// standsFor is for how long a display must stand at a level before the chance that
+// the load there is half put down is let pass, s: what halfWay is nil after, by the odds
+// o of the newest load,
+//
+//	S(q) = P₀/((1 − P₀)·o)
+func (t *Tracker) standsFor(level float64) float64 {
+	odds := t.known.habit.odds(level - t.zero)
+	if t.newest != nil && level > t.move.base {
+		odds = math.Max(odds, t.known.habit.odds(level-t.move.base))
+	}
+	part := math.Min(1, halfPasses/((1-halfPasses)*odds))
+	return handLongest - part*(handLongest-handLeast)
+}
+
+// passing reports whether what stands at a level rests, though neither the model nor the
+// sign say so yet: for longer than a load is held half put down by who sits here, and than
+// an average stands beside a level after a knock or an exchange.
+func (t *Tracker) passing(level float64) bool {
+	least := math.Max(restsFor, math.Max(t.standsFor(level), t.known.response()))
+	return level-t.zero > t.move.test.least && t.displays() >= restsDisplays && t.stands.seconds >= least
+}
+
+// alike reports whether a load weighs as one of those told in this sitting.
+func (t *Tracker) alike(b belief) bool {
+	h := &t.known.habit
+	for _, x := range h.loads[:min(h.told, len(h.loads))] {
+		if math.Abs(b.mean-x) < 2*math.Hypot(kindLeast, math.Hypot(kindPart*x, b.sd)) && b.sd < alikeSD {
+			return true
+		}
+	}
+	return false
 }

@@ -81,6 +81,7 @@ const (
 	mismatch         = 0.02 // error of a shape, as a part of the load still to show
 	neighbour        = 3.5  // in ln, that a shape is at most less likely than the next
 	fitsWell         = -3.0 // in ln, of a shape against the best
+	responses        = 3.3  // times the slowest time constant that fits: a little over its t95
 	leftPart         = 0.03 // of what is still to show, by which a forecast of it is wrong
 	youngSpread      = 3.0  // and by how much more on a scale of which no landing was seen
 	spreadPart       = 1.3  // of the mixture's spread, since its tails are longer than a normal's
@@ -99,6 +100,9 @@ const (
 	together   = 1.0  // the same between two loads on top of one another, where no sign tells of rest
 	layQuiet   = 0.3  // quiet after which what lies there counts, though it is taken again
 	layStill   = 0.5  // the same of a display that stands still
+	stoodFor   = 0.3
+	alikeSD    = 0.25
+	feeds      = 2.5
 	pileQuiet  = 1.0  // the same for one on top of others, where it may be the hand that takes them
 	leastLoad  = 0.05 // nothing lighter is weighed as a coin
 	leastOnTop = 0.3  // nor, where something lies already, than this: it may have been exchanged
@@ -137,8 +141,7 @@ const (
 	fellPart     = 0.3  // of a single load: how unsure the display is at a part of it
 	fellFor      = 2.0  // of equal readings at a part of a load that nobody took, before they are a rest
 	signLate     = 4.0  // of equal readings that a working sign calls unstable
-	signSlow     = 2.5  // that the stable sign waits for at its quickest, from which it is slow
-	stillSlow    = 1.5  // of equal readings that a slow sign calls unstable, after which it isn't believed
+	stillSlow    = 1.5  // of equal readings that a sign calls unstable that has come on before
 	mostBand     = 3.0  // steps that the band of readings at rest is at most
 	coinHides    = 0.01 // g that it may be on a finer scale
 	foundPart    = 0.05 // part of a load found on the pan by which it may still change
@@ -148,7 +151,6 @@ const (
 
 // What a weight rests on before it is told.
 const (
-	layBelow      = 1.2  // since the load below changed: longer than one is held half put down
 	zeroStood     = 0.3  // of an empty pan, since the lines came
 	bareDisplays  = 2    // of one that doesn't rest by the model: TestZeroOfTheLastMoments
 	zeroLines     = 5    // of it, when they come late

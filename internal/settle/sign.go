@@ -1,10 +1,6 @@
 package settle
 
-import (
-	"math"
-
-	"panside/internal/mass"
-)
+import "panside/internal/mass"
 
 // sign watches the scale's own stable sign. It is known to work once the scale
 // was seen to call one display stable and another unstable. From then on a
@@ -37,16 +33,21 @@ func (g *sign) see(status mass.Status, still float64) {
 }
 
 // patience is for how long a display must stand still under an unlit sign before
-// that says nothing any more, s; a display lasts for so long.
-func (g *sign) patience(display float64) float64 {
-	if g.late > signSlow {
-		return math.Max(stillSlow, flatLines*display)
+// that says nothing any more, s.
+func (g *sign) patience() float64 {
+	if g.came {
+		return stillSlow
 	}
 	return signLate
 }
 
-// allowsRest reports whether a display that has stood still for some seconds may
-// be taken as at rest under a status.
-func (g *sign) allowsRest(status mass.Status, still, display float64) bool {
-	return status != mass.StatusMoving || !g.works || still > g.patience(display)
+// allowsRest reports whether a display that has stood still for some seconds may be taken
+// as at rest under a status. An unlit sign tells nothing before the soonest that it has
+// ever come on; within the response of the scale's filter, s, it may be a knock or an
+// exchange beside which an average stands still.
+func (g *sign) allowsRest(status mass.Status, still, response float64) bool {
+	if status != mass.StatusMoving || !g.works || still > signLate {
+		return true
+	}
+	return still > response && (g.came && still < g.late || still > g.patience())
 }

@@ -8,11 +8,15 @@ type ground struct {
 	shown float64 // the display nearest to it in its last moments
 	stood float64 // for how long it had rested there, s
 	lines int     // and how many lines, while nothing lay there
+	waits float64 // for how long a load must have rested there, s
 }
 
 // proven reports whether an empty pan was seen for long enough to weigh from, by the
 // clock or, as lines that a busy computer kept waiting come at once, by their number.
 func (g ground) proven() bool { return g.stood >= zeroStood || g.lines >= zeroLines }
+
+// lay reports whether a load rested there for longer than one is held half put down.
+func (g ground) lay() bool { return g.stood >= g.waits }
 
 // onDisplay is a level that the display itself vouches for: the zero of a scale that
 // was found with a load on it, or that set its zero anew.
@@ -46,7 +50,7 @@ const (
 // showed as b, at rest for s_b seconds, a display z that has stood for s_z seconds
 // and n_z displays proves it if
 //
-//	s_b ≥ layBelow on another load, zeroStood or zeroLines lines on the bare pan
+//	s_b ≥ waits on another load, zeroStood or zeroLines lines on the bare pan
 //	s_z ≥ restsFor, n_z ≥ restsDisplays
 //	|w − (z − b)| ≤ band + d/2
 //

@@ -25,19 +25,26 @@ type Tracker struct {
 	rest   rest
 	newest *lying // the newest load that rests on the pan, nil on an empty one
 
-	numbered uint64  // loads numbered before this move
-	fresh    int     // loads numbered in it,
-	stood    int     // and those of them at which the display stood still
+	numbered uint64 // loads numbered before this move
+	fresh    int    // loads numbered in it,
+	stood    int    // and those of them at which the display stood still
+	ghosts   int
+	left     int     // those of them that were there before the pan was emptied last
 	best     belief  // the surest belief of the newest of these
 	lowest   float64 // display in this move,
 	highest  float64
 	sank     float64 // the lowest display since it first fell in this move
+	rose     bool    // and it has risen again from there
 	absent   float64 // g·s by which the display was lower than at its begin,
 	excess   float64 // and by which it was higher
 	emptied  bool    // the pan is empty, though the display may still creep
+	fedAt    float64 // when a load left the pan last,
+	ghost    bool    // and it was taken for a finger
+	bareSeen bool    // it was, since this move began
 	stops    stops   // where the display stood still on its way
 
 	below  ground  // what rested before this move
+	waits  float64 // for how long what rests there must, to be no load half put down
 	zero   float64 // level of the empty pan
 	bare   ground  // the empty pan as the display showed it
 	zeroAt float64 // when that was
@@ -58,7 +65,7 @@ func New(props Properties) *Tracker {
 		known:  newKnowledge(),
 		est:    mass.Estimate{Phase: mass.PhaseNone},
 		unseen: true,
-		before: math.NaN(),
+		before: math.NaN(), fedAt: math.Inf(-1),
 	}
 }
 
@@ -164,7 +171,7 @@ func (t *Tracker) between() float64 { return t.clock.period * float64(t.again.us
 func (t *Tracker) loadTest() loadTest {
 	test := loadTest{least: math.Max(minSteps*t.d, leastLoad), u: t.props.u(t.d, 0), held: together}
 	if t.sign.works {
-		test.held = t.sign.patience(t.between()) // without the sign, what lies there may still be held
+		test.held = t.sign.patience() // without the sign, what lies there may still be held
 	}
 	return test
 }
@@ -226,7 +233,7 @@ func (t *Tracker) start(s sample) {
 		t.newest = nil // the pan is empty there, until what was lifted comes back
 	}
 	level, before := t.rest.beforeChange()
-	t.below = ground{level: level, shown: t.flat.showed(before[len(before)-1].t), stood: before[len(before)-1].t - t.rest.from}
+	t.below = ground{level: level, shown: t.flat.showed(before[len(before)-1].t), stood: before[len(before)-1].t - t.rest.from, waits: t.waits}
 	if t.newest == nil {
 		t.bare.level = t.zero
 	}
@@ -243,7 +250,8 @@ func (t *Tracker) begin() {
 	t.dropTail()
 	t.move.single = t.newest != nil && t.newest.alone && t.move.over > leastLoad
 	t.numbered += uint64(t.fresh)
-	t.fresh, t.stood, t.best, t.emptied = 0, 0, belief{}, false
+	t.ghosts = 0
+	t.fresh, t.stood, t.left, t.best, t.emptied, t.bareSeen, t.rose = 0, 0, 0, belief{}, false, false, false
 	t.lowest, t.highest, t.sank = math.Inf(1), math.Inf(-1), math.Inf(1)
 	t.absent, t.excess = 0, 0
 	t.stops = stops{bare: t.newest == nil}
@@ -273,20 +281,28 @@ func (t *Tracker) follow(s sample, status mass.Status) {
 	t.absent += math.Max(0, t.move.base-s.z) * t.clock.dt
 	t.excess += math.Max(0, s.z-t.move.base) * t.clock.dt
 	o := t.move.opinion(t.known.shapes, t.known.caution())
-	if t.handLeft(s.z, o) {
+	if t.bareSeen && o.fresh+o.empty > agreed {
+		if n := t.left + o.here; n > o.count-t.ghosts {
+			o.count, o.sure = n, o.hereSure
+		} else {
+			o.count -= t.ghosts
+		}
+	}
+	if t.onlyOne(s.z, o) {
 		o.count = min(o.count, max(1, t.stood))
 	}
 	t.count(o)
 	t.moving(s, o)
+	t.leaves(s, o)
 	t.passes()
 	t.watch(s)
 	still, lines, level := t.stands.seconds, t.stands.lines, t.stands.level
 	displays := t.displays()
-	if lit := t.est.ScaleStable && t.sign.works; (lit && displays > 1 || still > layStill && displays >= flatDisplays) && level-t.zero > t.move.test.least {
+	if lit := t.est.ScaleStable && t.sign.works; (lit && displays > 1 || still > math.Max(stoodFor, math.Min(layStill, t.known.response())) && displays >= flatDisplays) && level-t.zero > t.move.test.least {
 		t.stood = t.fresh // what stood still, or was lit, isn't taken back
 	}
 	atZero := math.Abs(level-t.zero) < t.zeroTolerance(s.t) // where no coin is held half put down
-	if !t.sign.allowsRest(status, still, t.between()) && !atZero {
+	if !t.sign.allowsRest(status, still, t.known.response()) && !atZero {
 		return
 	}
 	wait, fell := flatFor, t.fell(level) && !atZero
@@ -298,11 +314,37 @@ func (t *Tracker) follow(s sample, status mass.Status) {
 	}
 	switch {
 	case fell && still < wait:
+	case t.passing(level):
+		t.finish(level, o, s)
 	case still >= wait && lines >= flatLines:
 		t.finish(level, o, s)
 	case t.rests(o.all, s, still):
 		t.finish(t.move.base+o.all.mean, o, s)
 	}
+}
+
+// leaves looks at a pan that is empty again. A single load at which the display never
+// stood still was a finger, as far as anybody could tell, unless it weighs as a coin
+// before or others come as fast: then it counts after all.
+func (t *Tracker) leaves(s sample, o opinion) {
+	if !t.emptied || o.here > 0 {
+		return
+	}
+	switch {
+	case t.fresh == 1 && t.stood == 0 && s.t-t.fedAt > feeds && !t.alike(t.best):
+		t.fresh, t.ghosts, t.ghost, t.fedAt = 0, 1, true, s.t
+	case t.fresh > t.left:
+		t.fedAt = s.t
+	}
+	t.bareSeen, t.left = true, t.fresh
+}
+
+// feed counts a load that was taken for a finger, when the next comes so soon.
+func (t *Tracker) feed(s sample) {
+	if t.ghost && s.t-t.fedAt < feeds {
+		t.numbered++
+	}
+	t.ghost = false
 }
 
 // watch notes where the display stands still on its way.
@@ -339,6 +381,7 @@ func (t *Tracker) count(o opinion) {
 			return
 		}
 		t.fresh, t.best = o.count, o.own
+		t.feed(t.move.last)
 	case o.count < t.fresh:
 		t.fresh = max(o.count, t.stood)
 	}
@@ -347,12 +390,13 @@ func (t *Tracker) count(o opinion) {
 	}
 }
 
-// handLeft reports whether a display has only fallen from its highest, where nothing
-// stood still: then a hand has left the load that it leant on. Two loads, of
-// which one was taken before the other came, would have shown less between them.
-func (t *Tracker) handLeft(z float64, o opinion) bool {
-	fell := z < t.highest-t.slight() && z > t.zero+t.slight()
-	return t.newest == nil && o.alone > agreed*o.has && fell && z-t.sank <= t.slight()
+// onlyOne reports whether a display that shows a load alone on the pan has never sunk and
+// risen again. Of two loads, the first was taken before the other came, and the display
+// would have shown less between them; a hand that has left a load, or a knock, shows no
+// less.
+func (t *Tracker) onlyOne(z float64, o opinion) bool {
+	t.rose = t.rose || z-t.sank > math.Max(t.slight(), slightDip*(z-t.zero))
+	return t.newest == nil && o.alone > agreed*o.has && z > t.zero+t.slight() && !t.rose
 }
 
 // moving tells of a load that isn't at rest yet.
@@ -404,6 +448,7 @@ func (t *Tracker) finish(level float64, o opinion, s sample) {
 			t.newest.bare = true
 		}
 	}
+	t.waits = t.standsFor(level)
 	t.tail, t.move = t.move, nil
 	if math.Abs(t.tail.base+o.all.mean-level) > t.d || o.all.sd > t.d {
 		t.dropTail()
