@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"panside/internal/mass"
+	"panside/internal/stats"
 )
 
 // lying is the newest load that rests on the pan: one difference between two
@@ -50,8 +51,10 @@ func (t *Tracker) resolve(level float64, o opinion, s sample) {
 	case was == nil:
 		t.put(t.withhold(s), o.count)
 	case fresh > agreed && was.alone && !t.same(change), fresh > agreed && t.sawEmpty():
+		t.exchanged++
 		t.put(t.alone(s), max(1, o.count))
 	case t.taken() && !t.same(change):
+		t.exchanged++
 		t.put(t.alone(s), max(1, o.count)) // nobody adds to a coin that he has just taken
 	case t.same(change):
 		if t.replaced(fresh) {
@@ -72,7 +75,8 @@ func (t *Tracker) resolve(level float64, o opinion, s sample) {
 		t.fresh = 0
 	case change < 0 && fresh < 1-agreed && level-t.lowest < t.slight() && !t.doubt && t.below.lay():
 		t.put(t.onTop(s), 1) // one of a pile was taken off: a negative load
-	case fresh < 1-agreed && change > leastOnTop && t.move.base-t.lowest < t.slight() && o.count <= 1 && !t.doubt && t.below.lay() && !t.handBetween(level) && (!was.alone || t.seesLift(level)):
+	case fresh < 1-agreed && change > leastOnTop && t.move.base-t.lowest < t.slight() && o.count <= 1 && !t.doubt && t.below.lay() && !t.handBetween(level) && (!was.alone || t.exchangeOdds(level) < exchangePasses):
+		t.stacked++
 		t.put(t.onTop(s), 1)
 	default:
 		t.put(t.withhold(s), max(0, o.count-1))
@@ -89,23 +93,42 @@ func (t *Tracker) sankBelow(level float64) bool {
 // whole pile was taken.
 func (t *Tracker) sawEmpty() bool { return t.lowest-t.zero < deepDip*t.move.over }
 
-// seesLift reports whether displays came so often while one rose to a level that a load
-// taken and another put in its place would have shown between. Else one that got
-// heavier may be another.
-func (t *Tracker) seesLift(level float64) bool {
-	last, z := t.move.first.t, t.move.base
+// exchangeOdds are those that a load put on top of another was put in its place instead,
+// unseen between two displays:
+//
+//	h·(e + ½)/(t + ½)·f(level)/f(change)
+//
+// after e exchanges and t loads on top that were seen in this sitting. h is the chance
+// that the display missed it: of the longest wait between displays as it rose, from
+// liftLeast on to liftLasts; f says how far a weight is one of this sitting's coins.
+func (t *Tracker) exchangeOdds(level float64) float64 {
+	longest, last, z := 0.0, t.move.first.t, t.move.base
 	for _, s := range t.flat.since(last) {
 		if s.z == z && s.z > t.move.base+t.slight() {
 			continue // repeated
 		}
-		if s.t-last > liftLasts {
-			return false
-		}
+		longest = math.Max(longest, s.t-last)
 		if last, z = s.t, s.z; z > (t.move.base+level)/2 {
 			break
 		}
 	}
-	return true
+	hides := math.Max(0, math.Min(1, (longest-liftLeast)/(liftLasts-liftLeast)))
+	before := (float64(t.exchanged) + 0.5) / (float64(t.stacked) + 0.5)
+	return hides * before * t.coinlike(level-t.zero) / t.coinlike(level-t.move.base)
+}
+
+// coinlike is the density of a weight among the coins of this sitting:
+//
+//	(g(w) + Σ N(w; w_i, s_i))/(1 + n),  g(w) = 1/(w·ln heaviest)
+func (t *Tracker) coinlike(w float64) float64 {
+	h := &t.known.habit
+	n := min(h.told, len(h.loads))
+	sum := 1 / (math.Max(w, leastLoad) * math.Log(heaviest))
+	for _, x := range h.loads[:n] {
+		sd := math.Hypot(kindLeast, kindPart*x)
+		sum += stats.NormPDF((w-x)/sd) / sd
+	}
+	return sum / float64(1+n)
 }
 
 // handBetween reports whether the display, on its way up to a level, fell again by more

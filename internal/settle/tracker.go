@@ -54,6 +54,8 @@ type Tracker struct {
 	back   bool    // and it, or one like it, came back
 	doubt  bool    // nothing is a load by difference until the pan was seen empty
 
+	exchanged, stacked int // loads put in another's place in one move, and on top of others
+
 	unseen   bool      // the next reading tells nothing of how the load got there
 	lastGood time.Time // arrival of the last usable line
 }
