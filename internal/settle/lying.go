@@ -18,6 +18,7 @@ type lying struct {
 	bare     bool    // the pan was empty before it came
 	lifted   bool    // it is less than nothing: what lay there unseen was lifted, and the pan is empty
 	belief   belief
+	exchange float64 // odds that it was put in another's place and not on top of it
 }
 
 // resolve decides what the newest load is, now that all is at rest at a level
@@ -75,12 +76,23 @@ func (t *Tracker) resolve(level float64, o opinion, s sample) {
 		t.fresh = 0
 	case change < 0 && fresh < 1-agreed && level-t.lowest < t.slight() && !t.doubt && t.below.lay():
 		t.put(t.onTop(s), 1) // one of a pile was taken off: a negative load
-	case fresh < 1-agreed && change > leastOnTop && t.move.base-t.lowest < t.slight() && o.count <= 1 && !t.doubt && t.below.lay() && !t.handBetween(level) && (!was.alone || t.exchangeOdds(level) < exchangePasses):
+	case t.onlyAdds(level, o) && (!was.alone || t.exchangeOdds(level) < exchangePasses):
 		t.stacked++
 		t.put(t.onTop(s), 1)
 	default:
-		t.put(t.withhold(s), max(0, o.count-1))
+		l := t.withhold(s)
+		if l.exchange = 1; t.onlyAdds(level, o) {
+			l.exchange = t.exchangeOdds(level)
+		}
+		t.put(l, max(0, o.count-1))
 	}
+}
+
+// onlyAdds reports whether what came on in a move adds to what had rested below, as far
+// as the display tells.
+func (t *Tracker) onlyAdds(level float64, o opinion) bool {
+	return o.fresh < 1-agreed && level-t.move.base > leastOnTop && t.move.base-t.lowest < t.slight() &&
+		o.count <= 1 && !t.doubt && t.below.lay() && !t.handBetween(level)
 }
 
 // sankBelow reports whether the display showed less than a level before it came to
@@ -101,8 +113,15 @@ func (t *Tracker) sawEmpty() bool { return t.lowest-t.zero < deepDip*t.move.over
 // after e exchanges and t loads on top that were seen in this sitting. h is the chance
 // that the display missed it: of the longest wait between displays as it rose, from
 // liftLeast on to liftLasts; f says how far a weight is one of this sitting's coins.
+// What lies below may have been exchanged, too; then its odds stand for the first two
+// factors, since who exchanges or stacks goes on to.
 func (t *Tracker) exchangeOdds(level float64) float64 {
+	likely := t.coinlike(level-t.zero) / t.coinlike(level-t.move.base)
+	if was := t.newest.exchange; was > 0 {
+		return was * likely
+	}
 	longest, last, z := 0.0, t.move.first.t, t.move.base
+	slow := 0.0 // a display on its way up tells of a filter that would show it for longer
 	for _, s := range t.flat.since(last) {
 		if s.z == z && s.z > t.move.base+t.slight() {
 			continue // repeated
@@ -111,10 +130,13 @@ func (t *Tracker) exchangeOdds(level float64) float64 {
 		if last, z = s.t, s.z; z > (t.move.base+level)/2 {
 			break
 		}
+		if z > t.move.base+t.slight() {
+			slow = liftSlow
+		}
 	}
-	hides := math.Max(0, math.Min(1, (longest-liftLeast)/(liftLasts-liftLeast)))
+	hides := math.Max(0, math.Min(1, (longest-slow-liftLeast)/(liftLasts-liftLeast)))
 	before := (float64(t.exchanged) + 0.5) / (float64(t.stacked) + 0.5)
-	return hides * before * t.coinlike(level-t.zero) / t.coinlike(level-t.move.base)
+	return hides * before * likely
 }
 
 // coinlike is the density of a weight among the coins of this sitting:

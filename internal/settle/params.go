@@ -114,6 +114,7 @@ const (
 	sameLoad       = 1.5  // weight that goes off so soon belongs to the landing
 	agreed         = 0.9  // weight of opinion that settles a question
 	likeBefore     = 0.8  // the same, that a load like the last one is another
+	liftSlow       = 0.1
 	liftLeast      = 0.2
 	exchangePasses = 0.05
 	liftLasts      = 0.45 // between displays, in which one coin may be exchanged for another: TestExchangedBetweenTwoLines

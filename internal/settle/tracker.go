@@ -458,6 +458,7 @@ func (t *Tracker) finish(level float64, o opinion, s sample) {
 	t.rest.begin(level, s, math.Max(t.stands.seconds, o.all.quiet))
 	if empty {
 		t.emptyAt(level)
+		t.sawBare(s, t.stands.seconds)
 		t.gone(s)
 	}
 	t.showRest(s)
@@ -467,6 +468,15 @@ func (t *Tracker) finish(level float64, o opinion, s sample) {
 func (t *Tracker) setZero(level float64, s sample) {
 	t.zero, t.zeroAt = level, s.t
 	t.bare = ground{level: level, shown: t.nearest(level), stood: t.stands.seconds}
+}
+
+// sawBare notes that the empty pan has been seen for some seconds.
+func (t *Tracker) sawBare(s sample, stood float64) {
+	t.bare.stood = math.Max(t.bare.stood, stood)
+	t.bare.lines++
+	if t.stands.seconds >= restsFor {
+		t.bare.shown = t.flat.nearest(t.zero, s.t) // else it may still be on its way there
+	}
 }
 
 // gone says that the pan was seen empty.
@@ -497,11 +507,7 @@ func (t *Tracker) atRest(s sample) {
 		}
 	}
 	if t.newest == nil {
-		t.bare.stood = math.Max(t.bare.stood, s.t-t.rest.from)
-		t.bare.lines++
-		if t.stands.seconds >= restsFor {
-			t.bare.shown = t.flat.nearest(t.zero, s.t) // else it may still be on its way there
-		}
+		t.sawBare(s, s.t-t.rest.from)
 		after := zeroTime // slowly: the display may still be on its way from the last load
 		if s.t-t.rest.since > zeroSoon {
 			after = zeroSoon
