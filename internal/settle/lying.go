@@ -135,8 +135,11 @@ func (t *Tracker) exchangeOdds(level float64) float64 {
 		}
 	}
 	hides := math.Max(0, math.Min(1, (longest-slow-liftLeast)/(liftLasts-liftLeast)))
-	before := (float64(t.exchanged) + 0.5) / (float64(t.stacked) + 0.5)
-	return hides * before * likely
+	odds := hides * (float64(t.exchanged) + 0.5) / (float64(t.stacked) + 0.5) * likely
+	if hides == 1 {
+		return math.Max(odds, exchangePasses) // nobody could tell of the first
+	}
+	return odds
 }
 
 // coinlike is the density of a weight among the coins of this sitting:

@@ -208,7 +208,7 @@ func (t *Tracker) startUnseen(s sample) {
 		t.dropTail()
 		t.bare = t.wokenZero(s.z)
 		t.zero, t.zeroAt = t.bare.level, s.t
-		t.rest.begin(t.zero, s, 0)
+		t.rest.begin(t.zero, s, 0, stand{})
 		t.showBare()
 		return
 	}
@@ -235,7 +235,7 @@ func (t *Tracker) start(s sample) {
 		t.newest = nil // the pan is empty there, until what was lifted comes back
 	}
 	level, before := t.rest.beforeChange()
-	t.below = ground{level: level, shown: t.flat.showed(before[len(before)-1].t), stood: before[len(before)-1].t - t.rest.from, waits: t.waits}
+	t.below = ground{level: level, shown: t.flat.showed(before[len(before)-1].t), stood: before[len(before)-1].t - t.rest.from, waits: t.waits, still: t.rest.still.seconds}
 	if t.newest == nil {
 		t.bare.level = t.zero
 	}
@@ -455,10 +455,10 @@ func (t *Tracker) finish(level float64, o opinion, s sample) {
 	if math.Abs(t.tail.base+o.all.mean-level) > t.d || o.all.sd > t.d {
 		t.dropTail()
 	}
-	t.rest.begin(level, s, math.Max(t.stands.seconds, o.all.quiet))
+	t.rest.begin(level, s, math.Max(t.stands.seconds, o.all.quiet), t.stands)
 	if empty {
 		t.emptyAt(level)
-		t.sawBare(s, t.stands.seconds)
+		t.bare.stood = math.Max(t.bare.stood, t.stands.seconds)
 		t.gone(s)
 	}
 	t.showRest(s)
@@ -468,15 +468,6 @@ func (t *Tracker) finish(level float64, o opinion, s sample) {
 func (t *Tracker) setZero(level float64, s sample) {
 	t.zero, t.zeroAt = level, s.t
 	t.bare = ground{level: level, shown: t.nearest(level), stood: t.stands.seconds}
-}
-
-// sawBare notes that the empty pan has been seen for some seconds.
-func (t *Tracker) sawBare(s sample, stood float64) {
-	t.bare.stood = math.Max(t.bare.stood, stood)
-	t.bare.lines++
-	if t.stands.seconds >= restsFor {
-		t.bare.shown = t.flat.nearest(t.zero, s.t) // else it may still be on its way there
-	}
 }
 
 // gone says that the pan was seen empty.
@@ -497,6 +488,9 @@ func (t *Tracker) zeroTolerance(now float64) float64 {
 // atRest follows a level at rest.
 func (t *Tracker) atRest(s sample) {
 	t.rest.follow(s)
+	if t.stands.seconds > t.rest.still.seconds {
+		t.rest.still = t.stands
+	}
 	if t.tail != nil {
 		t.tail.add(s, t.known.shapes, t.between())
 		all := t.tail.opinion(t.known.shapes, 0).all
@@ -507,7 +501,11 @@ func (t *Tracker) atRest(s sample) {
 		}
 	}
 	if t.newest == nil {
-		t.sawBare(s, s.t-t.rest.from)
+		t.bare.stood = math.Max(t.bare.stood, s.t-t.rest.from)
+		t.bare.lines++
+		if t.stands.seconds >= restsFor {
+			t.bare.shown = t.flat.nearest(t.zero, s.t) // else it may still be on its way there
+		}
 		after := zeroTime // slowly: the display may still be on its way from the last load
 		if s.t-t.rest.since > zeroSoon {
 			after = zeroSoon
