@@ -96,33 +96,37 @@ const (
 
 // What counts as a load.
 const (
-	apart          = 0.25 // quiet between two runs of changes
-	together       = 1.0  // the same between two loads on top of one another, where no sign tells of rest
-	layQuiet       = 0.3  // quiet after which what lies there counts, though it is taken again
-	layStill       = 0.5  // the same of a display that stands still
-	stoodFor       = 0.3
-	alikeSD        = 0.25
-	feeds          = 2.5
-	pileQuiet      = 1.0  // the same for one on top of others, where it may be the hand that takes them
-	leastLoad      = 0.05 // nothing lighter is weighed as a coin
-	leastOnTop     = 0.3  // nor, where something lies already, than this: it may have been exchanged
-	forSure        = 5.0  // times its u that a load must be to count
-	minSteps       = 4.0  // steps of the display that it must be
-	minPart        = 0.05 // part of an earlier load, not yet at rest, that it must be
-	minUnseen      = 0.5  // part of what that one had still to show that it must be
-	unseenSD       = 0.1  // standard deviation of the latter, as a part of it
-	sameLoad       = 1.5  // weight that goes off so soon belongs to the landing
-	agreed         = 0.9  // weight of opinion that settles a question
-	likeBefore     = 0.8  // the same, that a load like the last one is another
-	liftSlow       = 0.1
-	liftLeast      = 0.2
-	exchangePasses = 0.05
-	liftLasts      = 0.45 // between displays, in which one coin may be exchanged for another: TestExchangedBetweenTwoLines
-	deepDip        = 0.3  // part of a single load: a display that falls by it saw it taken
-	slightDip      = 0.1  // the same, that it may fall by while something is put on top
-	lightFor       = 0.08 // of a whole load's absence, as a knock may feign
-	absentPart     = 0.7  // of the shortest absence of a load, as the display has to show it
-	swing          = 0.3  // of that area, by which a knock would show more above the load
+	apart      = 0.25 // quiet between two runs of changes
+	together   = 1.0  // the same between two loads on top of one another, where no sign tells of rest
+	layQuiet   = 0.3  // quiet after which what lies there counts, though it is taken again
+	layStill   = 0.5  // the same of a display that stands still, at most,
+	stoodLeast = 0.3  // and at least, on a scale that responds so fast
+	pileQuiet  = 1.0  // the same for one on top of others, where it may be the hand that takes them
+	leastLoad  = 0.05 // nothing lighter is weighed as a coin
+	leastOnTop = 0.3  // nor, where something lies already, than this: it may have been exchanged
+	forSure    = 5.0  // times its u that a load must be to count
+	minSteps   = 4.0  // steps of the display that it must be
+	minPart    = 0.05 // part of an earlier load, not yet at rest, that it must be
+	minUnseen  = 0.5  // part of what that one had still to show that it must be
+	unseenSD   = 0.1  // standard deviation of the latter, as a part of it
+	sameLoad   = 1.5  // weight that goes off so soon belongs to the landing
+	agreed     = 0.9  // weight of opinion that settles a question
+	likeBefore = 0.8  // the same, that a load like the last one is another
+	deepDip    = 0.3  // part of a single load: a display that falls by it saw it taken
+	slightDip  = 0.1  // the same, that it may fall by while something is put on top
+	lightFor   = 0.08 // of a whole load's absence, as a knock may feign
+	absentPart = 0.7  // of the shortest absence of a load, as the display has to show it
+	swing      = 0.3  // of that area, by which a knock would show more above the load
+)
+
+// What loads are told apart by that the display hardly showed.
+const (
+	alikeSD        = 0.25 // g, up to which a load is known well enough to weigh as one before: TestFingerOnAnEmptyPan
+	feeds          = 2.5  // within which loads follow one another where somebody feeds: TestFeeder
+	liftLeast      = 0.2  // between displays, in which no coin may be exchanged for another,
+	liftLasts      = 0.45 // and in which one may: TestExchangedBetweenTwoLines
+	liftSlow       = 0.1  // and it shows for longer where the display takes two steps to rise
+	exchangePasses = 0.05 // odds of an exchange that are let pass: TestPileOfKnownCoins
 )
 
 // Rest.

@@ -28,8 +28,8 @@ type Tracker struct {
 	numbered uint64 // loads numbered before this move
 	fresh    int    // loads numbered in it,
 	stood    int    // and those of them at which the display stood still
-	ghosts   int
-	left     int     // those of them that were there before the pan was emptied last
+	left     int    // those of them that had come before the pan was emptied last,
+	ghosts   int    // and what the branches count there besides
 	best     belief  // the surest belief of the newest of these
 	lowest   float64 // display in this move,
 	highest  float64
@@ -38,13 +38,13 @@ type Tracker struct {
 	absent   float64 // g·s by which the display was lower than at its begin,
 	excess   float64 // and by which it was higher
 	emptied  bool    // the pan is empty, though the display may still creep
-	fedAt    float64 // when a load left the pan last,
-	ghost    bool    // and it was taken for a finger
-	bareSeen bool    // it was, since this move began
+	bareSeen bool    // it was empty, since this move began
+	leftAt   float64 // when a load left the pan last,
+	ghost    bool    // and that it was taken for a finger
 	stops    stops   // where the display stood still on its way
 
 	below  ground  // what rested before this move
-	waits  float64 // for how long what rests there must, to be no load half put down
+	waits  float64 // for how long what rests must, to be no load half put down
 	zero   float64 // level of the empty pan
 	bare   ground  // the empty pan as the display showed it
 	zeroAt float64 // when that was
@@ -67,7 +67,7 @@ func New(props Properties) *Tracker {
 		known:  newKnowledge(),
 		est:    mass.Estimate{Phase: mass.PhaseNone},
 		unseen: true,
-		before: math.NaN(), fedAt: math.Inf(-1),
+		before: math.NaN(), leftAt: math.Inf(-1),
 	}
 }
 
@@ -208,7 +208,7 @@ func (t *Tracker) startUnseen(s sample) {
 		t.dropTail()
 		t.bare = t.wokenZero(s.z)
 		t.zero, t.zeroAt = t.bare.level, s.t
-		t.rest.begin(t.zero, s, 0, stand{})
+		t.rest.begin(t.zero, s, 0, 0)
 		t.showBare()
 		return
 	}
@@ -235,7 +235,7 @@ func (t *Tracker) start(s sample) {
 		t.newest = nil // the pan is empty there, until what was lifted comes back
 	}
 	level, before := t.rest.beforeChange()
-	t.below = ground{level: level, shown: t.flat.showed(before[len(before)-1].t), stood: before[len(before)-1].t - t.rest.from, waits: t.waits, still: t.rest.still.seconds}
+	t.below = ground{level: level, shown: t.flat.showed(before[len(before)-1].t), stood: before[len(before)-1].t - t.rest.from, waits: t.waits, still: t.rest.still}
 	if t.newest == nil {
 		t.bare.level = t.zero
 	}
@@ -252,8 +252,8 @@ func (t *Tracker) begin() {
 	t.dropTail()
 	t.move.single = t.newest != nil && t.newest.alone && t.move.over > leastLoad
 	t.numbered += uint64(t.fresh)
-	t.ghosts = 0
-	t.fresh, t.stood, t.left, t.best, t.emptied, t.bareSeen, t.rose = 0, 0, 0, belief{}, false, false, false
+	t.fresh, t.stood, t.left, t.ghosts, t.best = 0, 0, 0, 0, belief{}
+	t.emptied, t.bareSeen, t.rose = false, false, false
 	t.lowest, t.highest, t.sank = math.Inf(1), math.Inf(-1), math.Inf(1)
 	t.absent, t.excess = 0, 0
 	t.stops = stops{bare: t.newest == nil}
@@ -283,26 +283,14 @@ func (t *Tracker) follow(s sample, status mass.Status) {
 	t.absent += math.Max(0, t.move.base-s.z) * t.clock.dt
 	t.excess += math.Max(0, s.z-t.move.base) * t.clock.dt
 	o := t.move.opinion(t.known.shapes, t.known.caution())
-	if t.bareSeen && o.fresh+o.empty > agreed {
-		if n := t.left + o.here; n > o.count-t.ghosts {
-			o.count, o.sure = n, o.hereSure
-		} else {
-			o.count -= t.ghosts
-		}
-	}
-	if t.onlyOne(s.z, o) {
-		o.count = min(o.count, max(1, t.stood))
-	}
+	t.holdToDisplay(s.z, &o)
 	t.count(o)
 	t.moving(s, o)
 	t.leaves(s, o)
 	t.passes()
 	t.watch(s)
 	still, lines, level := t.stands.seconds, t.stands.lines, t.stands.level
-	displays := t.displays()
-	if lit := t.est.ScaleStable && t.sign.works; (lit && displays > 1 || still > math.Max(stoodFor, math.Min(layStill, t.known.response())) && displays >= flatDisplays) && level-t.zero > t.move.test.least {
-		t.stood = t.fresh // what stood still, or was lit, isn't taken back
-	}
+	t.sawStand(level)
 	atZero := math.Abs(level-t.zero) < t.zeroTolerance(s.t) // where no coin is held half put down
 	if !t.sign.allowsRest(status, still, t.known.response()) && !atZero {
 		return
@@ -325,80 +313,11 @@ func (t *Tracker) follow(s sample, status mass.Status) {
 	}
 }
 
-// leaves looks at a pan that is empty again. A single load at which the display never
-// stood still was a finger, as far as anybody could tell, unless it weighs as a coin
-// before or others come as fast: then it counts after all.
-func (t *Tracker) leaves(s sample, o opinion) {
-	if !t.emptied || o.here > 0 {
-		return
-	}
-	switch {
-	case t.fresh == 1 && t.stood == 0 && s.t-t.fedAt > feeds && !t.alike(t.best):
-		t.fresh, t.ghosts, t.ghost, t.fedAt = 0, 1, true, s.t
-	case t.fresh > t.left:
-		t.fedAt = s.t
-	}
-	t.bareSeen, t.left = true, t.fresh
-}
-
-// feed counts a load that was taken for a finger, when the next comes so soon.
-func (t *Tracker) feed(s sample) {
-	if t.ghost && s.t-t.fedAt < feeds {
-		t.numbered++
-	}
-	t.ghost = false
-}
-
 // watch notes where the display stands still on its way.
 func (t *Tracker) watch(s sample) {
 	least := t.move.test.least
 	lies := t.stands.level-t.zero > least && math.Abs(t.stands.level-t.move.base) > least
 	t.stops.see(t.stands, s.t, lies, t.emptied || math.Abs(s.z-t.zero) < minSteps*t.d, t.slight())
-}
-
-// fell reports whether a level is only a part of the single load that rested before:
-// a slow filter may stand there while a coin is exchanged for another.
-func (t *Tracker) fell(level float64) bool {
-	return t.newest != nil && t.newest.alone && t.move.over > leastLoad && level < t.move.base-t.slight() && level-t.lowest < t.slight()
-}
-
-// rests reports whether the load as a whole has come to rest by the model. The
-// scale's own stable sign shortens the wait but can't end it.
-func (t *Tracker) rests(all belief, s sample, still float64) bool {
-	quiet := restQuiet
-	if t.est.ScaleStable && t.sign.works {
-		quiet = restSigned
-	}
-	quiet = math.Max(quiet, restLines*t.clock.period)
-	return all.sd <= 0.4*t.d && all.quiet > quiet && still > math.Max(restsFor, restStill*quiet) && t.displays() >= restsDisplays && math.Abs(s.z-t.move.base-all.mean) < 1.6*t.d
-}
-
-// count gives numbers to the loads that the branches agree on, and takes back
-// those that they no longer see.
-func (t *Tracker) count(o opinion) {
-	switch {
-	case o.sure < agreed:
-	case o.count > t.fresh && o.has > agreed && !t.move.isUnseen():
-		if u := math.Hypot(o.own.sd, t.move.test.u); o.own.mean < forSure*u || o.alone < agreed*o.has && o.own.quiet < layQuiet {
-			return
-		}
-		t.fresh, t.best = o.count, o.own
-		t.feed(t.move.last)
-	case o.count < t.fresh:
-		t.fresh = max(o.count, t.stood)
-	}
-	if t.fresh == o.count && o.has > agreed && o.own.sd < t.best.sd {
-		t.best = o.own
-	}
-}
-
-// onlyOne reports whether a display that shows a load alone on the pan has never sunk and
-// risen again. Of two loads, the first was taken before the other came, and the display
-// would have shown less between them; a hand that has left a load, or a knock, shows no
-// less.
-func (t *Tracker) onlyOne(z float64, o opinion) bool {
-	t.rose = t.rose || z-t.sank > math.Max(t.slight(), slightDip*(z-t.zero))
-	return t.newest == nil && o.alone > agreed*o.has && z > t.zero+t.slight() && !t.rose
 }
 
 // moving tells of a load that isn't at rest yet.
@@ -455,7 +374,7 @@ func (t *Tracker) finish(level float64, o opinion, s sample) {
 	if math.Abs(t.tail.base+o.all.mean-level) > t.d || o.all.sd > t.d {
 		t.dropTail()
 	}
-	t.rest.begin(level, s, math.Max(t.stands.seconds, o.all.quiet), t.stands)
+	t.rest.begin(level, s, math.Max(t.stands.seconds, o.all.quiet), t.stands.seconds)
 	if empty {
 		t.emptyAt(level)
 		t.bare.stood = math.Max(t.bare.stood, t.stands.seconds)
@@ -488,9 +407,7 @@ func (t *Tracker) zeroTolerance(now float64) float64 {
 // atRest follows a level at rest.
 func (t *Tracker) atRest(s sample) {
 	t.rest.follow(s)
-	if t.stands.seconds > t.rest.still.seconds {
-		t.rest.still = t.stands
-	}
+	t.rest.still = math.Max(t.rest.still, t.stands.seconds)
 	if t.tail != nil {
 		t.tail.add(s, t.known.shapes, t.between())
 		all := t.tail.opinion(t.known.shapes, 0).all
