@@ -116,7 +116,7 @@ const (
 	slightDip  = 0.1  // the same, that it may fall by while something is put on top
 	lightFor   = 0.08 // of a whole load's absence, as a knock may feign
 	absentPart = 0.7  // of the shortest absence of a load, as the display has to show it
-	swing      = 0.3  // of that area, by which a knock would show more above the load
+	swing      = 0.5  // of that area, by which a knock would show more above the load
 )
 
 // What loads are told apart by that the display hardly showed.
