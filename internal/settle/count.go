@@ -45,14 +45,29 @@ func (t *Tracker) holdToDisplay(z float64, o *opinion) {
 	}
 }
 
-// sawStand notes the loads at which the display stands still, or is lit, at a level:
-// they aren't taken back.
-func (t *Tracker) sawStand(level float64) {
+// sawStand notes what stands still, or is lit, at a level: loads that were counted there
+// aren't taken back. What stands for longer than a knock shows, after the display had been
+// at the zero, is a load, whatever the branches make of it.
+func (t *Tracker) sawStand(s sample, level float64) {
+	if z := s.z - t.zero; z <= minSteps*t.d && z <= slightDip*t.stoodAt {
+		t.stoodAt, t.left = 0, max(t.left, t.stood)
+	}
+	if level-t.zero <= t.move.test.least {
+		return
+	}
 	lit := t.est.ScaleStable && t.sign.works && t.displays() > 1
-	least := math.Max(stoodLeast, math.Min(layStill, t.known.response()))
-	still := t.stands.seconds > least && t.displays() >= flatDisplays
-	if (lit || still) && level-t.zero > t.move.test.least {
+	response := t.known.response()
+	least := math.Max(stoodLeast, math.Min(layStill, response))
+	still := t.stands.seconds
+	if lit || still > least && t.displays() >= flatDisplays {
 		t.stood = t.fresh
+	}
+	if still > math.Max(layStill, response) && t.displays() >= flatDisplays && !t.move.isUnseen() {
+		if t.stoodAt == 0 {
+			t.fresh = max(t.fresh, t.left+1)
+			t.stood = t.fresh
+		}
+		t.stoodAt = level - t.zero
 	}
 }
 

@@ -148,7 +148,7 @@ const (
 	fellPart     = 0.3  // of a single load: how unsure the display is at a part of it
 	fellFor      = 2.0  // of equal readings at a part of a load that nobody took, before they are a rest
 	signLate     = 4.0  // of equal readings that a working sign calls unstable
-	stillSlow    = 1.5  // of equal readings that a sign calls unstable that has come on before
+	stillSlow    = 2.0  // of those that one calls unstable that has come on before: longer than a load is held half put down
 	mostBand     = 3.0  // steps that the band of readings at rest is at most
 	coinHides    = 0.01 // g that it may be on a finer scale
 	foundPart    = 0.05 // part of a load found on the pan by which it may still change
@@ -158,6 +158,7 @@ const (
 
 // What a weight rests on before it is told.
 const (
+	layBelow      = 1.2  // since the load below changed: longer than one is held half put down
 	zeroStood     = 0.3  // of an empty pan, since the lines came
 	bareDisplays  = 2    // of one that doesn't rest by the model: TestZeroOfTheLastMoments
 	zeroLines     = 5    // of it, when they come late

@@ -1,6 +1,10 @@
 package settle
 
-import "panside/internal/mass"
+import (
+	"math"
+
+	"panside/internal/mass"
+)
 
 // sign watches the scale's own stable sign. It is known to work once the scale
 // was seen to call one display stable and another unstable. From then on a
@@ -42,12 +46,11 @@ func (g *sign) patience() float64 {
 }
 
 // allowsRest reports whether a display that has stood still for some seconds may be taken
-// as at rest under a status. An unlit sign tells nothing before the soonest that it has
-// ever come on; within the response of the scale's filter, s, it may be a knock or an
-// exchange beside which an average stands still.
+// as at rest under a status. Within the response of the scale's filter, s, it may stand
+// still beside a level after a knock or an exchange.
 func (g *sign) allowsRest(status mass.Status, still, response float64) bool {
 	if status != mass.StatusMoving || !g.works || still > signLate {
 		return true
 	}
-	return still > response && (g.came && still < g.late || still > g.patience())
+	return still > math.Max(response, g.patience())
 }

@@ -9,7 +9,6 @@ type ground struct {
 	stood float64 // for how long it had rested there, s
 	lines int     // and how many lines, while nothing lay there
 	still float64 // for how long the display stood still there, s
-	waits float64 // for how long a load must have rested there, s
 }
 
 // proven reports whether an empty pan was seen for long enough to weigh from, by the
@@ -18,7 +17,7 @@ func (g ground) proven() bool { return g.stood >= zeroStood || g.lines >= zeroLi
 
 // lay reports whether a load rested there for longer than one is held half put down,
 // and the display stood still.
-func (g ground) lay() bool { return g.stood >= g.waits && g.still >= restsFor }
+func (g ground) lay() bool { return g.stood >= layBelow && g.still >= restsFor }
 
 // onDisplay is a level that the display itself vouches for: the zero of a scale that
 // was found with a load on it, or that set its zero anew.
@@ -52,7 +51,7 @@ const (
 // showed as b, at rest for s_b seconds, a display z that has stood for s_z seconds
 // and n_z displays proves it if
 //
-//	s_b ≥ waits on another load, zeroStood or zeroLines lines on the bare pan
+//	s_b ≥ layBelow on another load, zeroStood or zeroLines lines on the bare pan
 //	s_z ≥ restsFor, n_z ≥ restsDisplays
 //	|w − (z − b)| ≤ band + d/2
 //

@@ -25,11 +25,11 @@ type Tracker struct {
 	rest   rest
 	newest *lying // the newest load that rests on the pan, nil on an empty one
 
-	numbered uint64 // loads numbered before this move
-	fresh    int    // loads numbered in it,
-	stood    int    // and those of them at which the display stood still
-	left     int    // those of them that had come before the pan was emptied last,
-	ghosts   int    // and what the branches count there besides
+	numbered uint64  // loads numbered before this move
+	fresh    int     // loads numbered in it,
+	stood    int     // and those of them at which the display stood still
+	left     int     // those of them that had come before the pan was emptied last,
+	ghosts   int     // and what the branches count there besides
 	best     belief  // the surest belief of the newest of these
 	lowest   float64 // display in this move,
 	highest  float64
@@ -38,13 +38,13 @@ type Tracker struct {
 	absent   float64 // g·s by which the display was lower than at its begin,
 	excess   float64 // and by which it was higher
 	emptied  bool    // the pan is empty, though the display may still creep
+	stoodAt  float64 // where the display stood last since it was at the zero, g above it
 	bareSeen bool    // it was empty, since this move began
 	leftAt   float64 // when a load left the pan last,
 	ghost    bool    // and that it was taken for a finger
 	stops    stops   // where the display stood still on its way
 
 	below  ground  // what rested before this move
-	waits  float64 // for how long what rests must, to be no load half put down
 	zero   float64 // level of the empty pan
 	bare   ground  // the empty pan as the display showed it
 	zeroAt float64 // when that was
@@ -235,7 +235,7 @@ func (t *Tracker) start(s sample) {
 		t.newest = nil // the pan is empty there, until what was lifted comes back
 	}
 	level, before := t.rest.beforeChange()
-	t.below = ground{level: level, shown: t.flat.showed(before[len(before)-1].t), stood: before[len(before)-1].t - t.rest.from, waits: t.waits, still: t.rest.still}
+	t.below = ground{level: level, shown: t.flat.showed(before[len(before)-1].t), stood: before[len(before)-1].t - t.rest.from, still: t.rest.still}
 	if t.newest == nil {
 		t.bare.level = t.zero
 	}
@@ -254,6 +254,7 @@ func (t *Tracker) begin() {
 	t.numbered += uint64(t.fresh)
 	t.fresh, t.stood, t.left, t.ghosts, t.best = 0, 0, 0, 0, belief{}
 	t.emptied, t.bareSeen, t.rose = false, false, false
+	t.stoodAt = t.move.over
 	t.lowest, t.highest, t.sank = math.Inf(1), math.Inf(-1), math.Inf(1)
 	t.absent, t.excess = 0, 0
 	t.stops = stops{bare: t.newest == nil}
@@ -290,7 +291,7 @@ func (t *Tracker) follow(s sample, status mass.Status) {
 	t.passes()
 	t.watch(s)
 	still, lines, level := t.stands.seconds, t.stands.lines, t.stands.level
-	t.sawStand(level)
+	t.sawStand(s, level)
 	atZero := math.Abs(level-t.zero) < t.zeroTolerance(s.t) // where no coin is held half put down
 	if !t.sign.allowsRest(status, still, t.known.response()) && !atZero {
 		return
@@ -304,8 +305,6 @@ func (t *Tracker) follow(s sample, status mass.Status) {
 	}
 	switch {
 	case fell && still < wait:
-	case t.passing(level):
-		t.finish(level, o, s)
 	case still >= wait && lines >= flatLines:
 		t.finish(level, o, s)
 	case t.rests(o.all, s, still):
@@ -360,6 +359,7 @@ func (t *Tracker) finish(level float64, o opinion, s sample) {
 		t.setZero(level, s)
 	}
 	if !empty {
+		o.count = max(o.count, t.stood)
 		t.resolve(level, o, s)
 	}
 	t.known.learn(t.move, t.fresh > 0 && !empty, t.between())
@@ -369,7 +369,6 @@ func (t *Tracker) finish(level float64, o opinion, s sample) {
 			t.newest.bare = true
 		}
 	}
-	t.waits = t.standsFor(level)
 	t.tail, t.move = t.move, nil
 	if math.Abs(t.tail.base+o.all.mean-level) > t.d || o.all.sd > t.d {
 		t.dropTail()
