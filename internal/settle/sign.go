@@ -37,9 +37,10 @@ func (g *sign) see(status mass.Status, still float64) {
 }
 
 // patience is for how long a display must stand still under an unlit sign before
-// that says nothing any more, s.
+// that says nothing any more, s. A sign that has never come on sooner couldn't be lit
+// before.
 func (g *sign) patience() float64 {
-	if g.came {
+	if g.late > stillSlow {
 		return stillSlow
 	}
 	return signLate
