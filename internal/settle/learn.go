@@ -106,3 +106,7 @@ func (k *knowledge) slowness() float64 {
 	}
 	return tau
 }
+
+// response is for how long a change, or a knock, shows by the slowest shape that fits
+// well, s: an average stands still beside a level for so long.
+func (k *knowledge) response() float64 { return responses * k.slowness() }

@@ -17,6 +17,7 @@ type lying struct {
 	bare     bool    // the pan was empty before it came
 	lifted   bool    // it is less than nothing: what lay there unseen was lifted, and the pan is empty
 	belief   belief
+	exchange float64 // odds that it was put in another's place and not on top of it
 }
 
 // resolve decides what the newest load is, now that all is at rest at a level
@@ -50,8 +51,10 @@ func (t *Tracker) resolve(level float64, o opinion, s sample) {
 	case was == nil:
 		t.put(t.withhold(s), o.count)
 	case fresh > agreed && was.alone && !t.same(change), fresh > agreed && t.sawEmpty():
+		t.exchanged++
 		t.put(t.alone(s), max(1, o.count))
 	case t.taken() && !t.same(change):
+		t.exchanged++
 		t.put(t.alone(s), max(1, o.count)) // nobody adds to a coin that he has just taken
 	case t.same(change):
 		if t.replaced(fresh) {
@@ -63,73 +66,25 @@ func (t *Tracker) resolve(level float64, o opinion, s sample) {
 		// Nothing gets lighter by itself: a hand has left the load, or another
 		// lies there now. Either way it is all there is.
 		n := 0
-		if fresh > 0.5 {
+		if fresh > 0.5 && t.sankBelow(level) {
 			n = max(1, o.count)
 		}
 		t.put(t.alone(s), n)
 	case change < 0 && s.t-was.since < sameLoad:
 		*was = *t.laid(was.base, s)
 		t.fresh = 0
-	case change < 0 && fresh < 1-agreed && level-t.lowest < t.slight() && !t.doubt && t.below.stood >= layBelow:
+	case change < 0 && fresh < 1-agreed && level-t.lowest < t.slight() && !t.doubt && t.below.lay():
 		t.put(t.onTop(s), 1) // one of a pile was taken off: a negative load
-	case fresh < 1-agreed && change > leastOnTop && t.move.base-t.lowest < t.slight() && o.count <= 1 && !t.doubt && t.below.stood >= layBelow && !t.handBetween(level) && (!was.alone || t.seesLift(level)):
+	case t.onlyAdds(level, o) && (!was.alone || t.exchangeOdds(level) < exchangePasses):
+		t.stacked++
 		t.put(t.onTop(s), 1)
 	default:
-		t.put(t.withhold(s), max(0, o.count-1))
-	}
-}
-
-// sawEmpty reports whether the display came so near to the zero in this move that a
-// whole pile was taken.
-func (t *Tracker) sawEmpty() bool { return t.lowest-t.zero < deepDip*t.move.over }
-
-// seesLift reports whether displays came so often while one rose to a level that a load
-// taken and another put in its place would have shown between. Else one that got
-// heavier may be another.
-func (t *Tracker) seesLift(level float64) bool {
-	last, z := t.move.first.t, t.move.base
-	for _, s := range t.flat.since(last) {
-		if s.z == z && s.z > t.move.base+t.slight() {
-			continue // repeated
+		l := t.withhold(s)
+		if l.exchange = 1; t.onlyAdds(level, o) {
+			l.exchange = t.exchangeOdds(level)
 		}
-		if s.t-last > liftLasts {
-			return false
-		}
-		if last, z = s.t, s.z; z > (t.move.base+level)/2 {
-			break
-		}
+		t.put(l, max(0, o.count-1))
 	}
-	return true
-}
-
-// handBetween reports whether the display, on its way up to a level, fell again by more
-// than a tenth of what had lain there. What is put on top of it only adds; a finger
-// that presses before it lifts makes a display fall that a slow filter, or lines that
-// are rare, never let go below the level before, though one load was exchanged for
-// another.
-func (t *Tracker) handBetween(level float64) bool {
-	least := math.Max(t.slight(), slightDip*t.move.over)
-	highest := math.Inf(-1)
-	for _, s := range t.flat.since(t.move.first.t) {
-		z := math.Min(s.z, level)
-		if highest = math.Max(highest, z); highest-z > least {
-			return true
-		}
-	}
-	return false
-}
-
-// replaced reports whether a single load was taken and one like it put in its place,
-// by the branches' opinion and by the display: a knock swings to both sides by as
-// much, which a finger's press before it lifts does not, and a filter, whatever it
-// does to a load's absence, keeps its area.
-func (t *Tracker) replaced(fresh float64) bool {
-	if t.absent < emptyLeast*absentPart*t.move.over {
-		return false
-	}
-	rise := t.highest - t.move.base
-	oneSided := rise < slightDip*t.dip()*t.move.over || t.excess < swing*t.absent
-	return t.taken() && oneSided || fresh > likeBefore && t.dip() > slightDip && (oneSided || t.taken())
 }
 
 // found is a load of which nobody saw how it got there. One that was still
@@ -173,7 +128,7 @@ func (t *Tracker) onTop(s sample) *lying { return t.laid(t.below, s) }
 // withhold is what lies there without a weight that could be told. What is put
 // on it later weighs the difference, since it rests now.
 func (t *Tracker) withhold(s sample) *lying {
-	return &lying{base: t.below, alone: t.newest == nil || t.newest.alone, since: s.t, withheld: true}
+	return &lying{base: t.below, alone: t.newest == nil || t.newest.alone, since: s.t, withheld: true, belief: belief{sd: usualLoad}}
 }
 
 // same reports whether a load at rest has changed by so little that it is the same,
@@ -210,13 +165,14 @@ func (t *Tracker) showRest(s sample) {
 	b := newest.belief
 	b.mean = t.rest.level - newest.base.level
 	c := claim{
-		weight: b.mean, on: newest.base, rested: newest.base.stood >= layBelow,
+		weight: b.mean, on: newest.base, rested: newest.base.lay(),
 		display: s.z, now: t.stands, shows: t.displays(), told: newest.told,
 		band: t.rest.band(t.d), d: t.d,
 	}
 	if newest.alone || newest.lifted {
 		c.rested = newest.base.proven()
 	}
+	newest.belief.mean = b.mean // what is known of it if it moves again before it is told
 	weight, answer := c.judge()
 	if answer == never {
 		newest.withheld = true

@@ -81,6 +81,7 @@ const (
 	mismatch         = 0.02 // error of a shape, as a part of the load still to show
 	neighbour        = 3.5  // in ln, that a shape is at most less likely than the next
 	fitsWell         = -3.0 // in ln, of a shape against the best
+	responses        = 3.3  // times the slowest time constant that fits: a little over its t95
 	leftPart         = 0.03 // of what is still to show, by which a forecast of it is wrong
 	youngSpread      = 3.0  // and by how much more on a scale of which no landing was seen
 	spreadPart       = 1.3  // of the mixture's spread, since its tails are longer than a normal's
@@ -98,7 +99,8 @@ const (
 	apart      = 0.25 // quiet between two runs of changes
 	together   = 1.0  // the same between two loads on top of one another, where no sign tells of rest
 	layQuiet   = 0.3  // quiet after which what lies there counts, though it is taken again
-	layStill   = 0.5  // the same of a display that stands still
+	layStill   = 0.5  // the same of a display that stands still, at most,
+	stoodLeast = 0.3  // and at least, on a scale that responds so fast
 	pileQuiet  = 1.0  // the same for one on top of others, where it may be the hand that takes them
 	leastLoad  = 0.05 // nothing lighter is weighed as a coin
 	leastOnTop = 0.3  // nor, where something lies already, than this: it may have been exchanged
@@ -110,12 +112,21 @@ const (
 	sameLoad   = 1.5  // weight that goes off so soon belongs to the landing
 	agreed     = 0.9  // weight of opinion that settles a question
 	likeBefore = 0.8  // the same, that a load like the last one is another
-	liftLasts  = 0.45 // between displays, in which one coin may be exchanged for another: TestExchangedBetweenTwoLines
 	deepDip    = 0.3  // part of a single load: a display that falls by it saw it taken
 	slightDip  = 0.1  // the same, that it may fall by while something is put on top
 	lightFor   = 0.08 // of a whole load's absence, as a knock may feign
 	absentPart = 0.7  // of the shortest absence of a load, as the display has to show it
-	swing      = 0.3  // of that area, by which a knock would show more above the load
+	swing      = 0.5  // of that area, by which a knock would show more above the load
+)
+
+// What loads are told apart by that the display hardly showed.
+const (
+	alikeSD        = 0.25 // g, up to which a load is known well enough to weigh as one before: TestFingerOnAnEmptyPan
+	feeds          = 2.5  // within which loads follow one another where somebody feeds: TestFeeder
+	liftLeast      = 0.2  // between displays, in which no coin may be exchanged for another,
+	liftLasts      = 0.45 // and in which one may: TestExchangedBetweenTwoLines
+	liftSlow       = 0.1  // and it shows for longer where the display takes two steps to rise
+	exchangePasses = 0.05 // odds of an exchange that are let pass: TestPileOfKnownCoins
 )
 
 // Rest.
@@ -137,8 +148,7 @@ const (
 	fellPart     = 0.3  // of a single load: how unsure the display is at a part of it
 	fellFor      = 2.0  // of equal readings at a part of a load that nobody took, before they are a rest
 	signLate     = 4.0  // of equal readings that a working sign calls unstable
-	signSlow     = 2.5  // that the stable sign waits for at its quickest, from which it is slow
-	stillSlow    = 1.5  // of equal readings that a slow sign calls unstable, after which it isn't believed
+	stillSlow    = 2.0  // of those that one calls unstable that has come on before: longer than a load is held half put down
 	mostBand     = 3.0  // steps that the band of readings at rest is at most
 	coinHides    = 0.01 // g that it may be on a finer scale
 	foundPart    = 0.05 // part of a load found on the pan by which it may still change

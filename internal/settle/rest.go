@@ -8,17 +8,18 @@ type rest struct {
 	known  bool
 	level  float64
 	since  float64
-	from   float64 // since when the display has stood there
+	from   float64 // since when the load has lain there, by the display or the model
+	still  float64 // s, the longest that the display stood still there
 	wobble float64 // variance of a reading about the level, by successive differences
 	recent [3]sample
 	levels [3]float64 // the level before each of recent
 	n      int
 }
 
-// begin sets the level at the end of a move, at which the display has stood for some
-// seconds.
-func (r *rest) begin(level float64, s sample, stood float64) {
-	r.known, r.level, r.since, r.from = true, level, s.t, s.t-stood
+// begin sets the level at the end of a move, at which nothing has changed for some
+// seconds, and the display stood still for some.
+func (r *rest) begin(level float64, s sample, stood, still float64) {
+	r.known, r.level, r.since, r.from, r.still = true, level, s.t, s.t-stood, still
 	r.n = 0
 	r.push(s)
 }

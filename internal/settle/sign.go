@@ -37,16 +37,21 @@ func (g *sign) see(status mass.Status, still float64) {
 }
 
 // patience is for how long a display must stand still under an unlit sign before
-// that says nothing any more, s; a display lasts for so long.
-func (g *sign) patience(display float64) float64 {
-	if g.late > signSlow {
-		return math.Max(stillSlow, flatLines*display)
+// that says nothing any more, s. A sign that has never come on sooner couldn't be lit
+// before.
+func (g *sign) patience() float64 {
+	if g.late > stillSlow {
+		return stillSlow
 	}
 	return signLate
 }
 
-// allowsRest reports whether a display that has stood still for some seconds may
-// be taken as at rest under a status.
-func (g *sign) allowsRest(status mass.Status, still, display float64) bool {
-	return status != mass.StatusMoving || !g.works || still > g.patience(display)
+// allowsRest reports whether a display that has stood still for some seconds may be taken
+// as at rest under a status. Within the response of the scale's filter, s, it may stand
+// still beside a level after a knock or an exchange.
+func (g *sign) allowsRest(status mass.Status, still, response float64) bool {
+	if status != mass.StatusMoving || !g.works || still > signLate {
+		return true
+	}
+	return still > math.Max(response, g.patience())
 }

@@ -5,6 +5,7 @@ import "math"
 // story is what one branch tells of the loads of a move.
 type story struct {
 	count   int  // loads that came on, those that are gone again among them
+	here    int  // and those of them that came since the pan was emptied last
 	empty   bool // the pan was emptied, and nothing has come on since
 	fresh   bool // the newest load lies alone
 	emptied bool // the pan was empty at some time since the move began
@@ -78,6 +79,7 @@ func (b *branch) story(over float64, test loadTest, now float64, shapes []shape)
 		return st
 	}
 	st.count += here
+	st.here = here
 	if st.fresh && here <= 1 {
 		st.from = first
 	}
@@ -157,8 +159,10 @@ type opinion struct {
 	fresh    float64                   // weight of those in which the pan was emptied before the newest load came
 	count    int                       // loads that came on in this move, by the greatest weight
 	sure     float64                   // that weight
-	parts    float64                   // the same of those in which it came on in parts
-	alone    float64                   // weight, of has, of those in which the newest load lies alone
+	here     int                       // the same since the pan was emptied last
+	hereSure float64
+	parts    float64 // the same of those in which it came on in parts
+	alone    float64 // weight, of has, of those in which the newest load lies alone
 }
 
 // opinion weighs the branches' stories.
@@ -168,7 +172,7 @@ func (m *move) opinion(shapes []shape, caution float64) opinion {
 	lies, _ := best.sum(best.gone+1, best.n)
 	half := m.habit.odds(lies)
 	var o opinion
-	var counts [64]float64
+	var counts, heres [64]float64
 	stories := make([]story, len(m.branches))
 	var all, allCautious, own, ownCautious moments
 	for i, b := range m.branches {
@@ -178,6 +182,7 @@ func (m *move) opinion(shapes []shape, caution float64) opinion {
 		st := b.story(m.over, m.test, m.last.t, shapes)
 		stories[i] = st
 		counts[min(st.count, len(counts)-1)] += w[i]
+		heres[min(st.here, len(heres)-1)] += w[i]
 		if st.empty {
 			o.empty += w[i]
 		}
@@ -189,6 +194,11 @@ func (m *move) opinion(shapes []shape, caution float64) opinion {
 	for n, weight := range counts {
 		if weight > o.sure {
 			o.count, o.sure = n, weight
+		}
+	}
+	for n, weight := range heres {
+		if weight > o.hereSure {
+			o.here, o.hereSure = n, weight
 		}
 	}
 	for i, b := range m.branches {

@@ -8,16 +8,21 @@ type ground struct {
 	shown float64 // the display nearest to it in its last moments
 	stood float64 // for how long it had rested there, s
 	lines int     // and how many lines, while nothing lay there
+	still float64 // for how long the display stood still there, s
 }
 
 // proven reports whether an empty pan was seen for long enough to weigh from, by the
 // clock or, as lines that a busy computer kept waiting come at once, by their number.
 func (g ground) proven() bool { return g.stood >= zeroStood || g.lines >= zeroLines }
 
+// lay reports whether a load rested there for longer than one is held half put down,
+// and the display stood still.
+func (g ground) lay() bool { return g.stood >= layBelow && g.still >= restsFor }
+
 // onDisplay is a level that the display itself vouches for: the zero of a scale that
 // was found with a load on it, or that set its zero anew.
 func onDisplay(level, shown float64) ground {
-	return ground{level: level, shown: shown, stood: math.Inf(1)}
+	return ground{level: level, shown: shown, stood: math.Inf(1), still: math.Inf(1)}
 }
 
 // claim is a weight about to be told as settled, with all that it rests on.

@@ -28,13 +28,20 @@ type Tracker struct {
 	numbered uint64  // loads numbered before this move
 	fresh    int     // loads numbered in it,
 	stood    int     // and those of them at which the display stood still
+	left     int     // those of them that had come before the pan was emptied last,
+	ghosts   int     // and what the branches count there besides
 	best     belief  // the surest belief of the newest of these
 	lowest   float64 // display in this move,
 	highest  float64
 	sank     float64 // the lowest display since it first fell in this move
+	rose     bool    // and it has risen again from there
 	absent   float64 // g·s by which the display was lower than at its begin,
 	excess   float64 // and by which it was higher
 	emptied  bool    // the pan is empty, though the display may still creep
+	stoodAt  float64 // where the display stood last since it was at the zero, g above it
+	bareSeen bool    // it was empty, since this move began
+	leftAt   float64 // when a load left the pan last,
+	ghost    bool    // and that it was taken for a finger
 	stops    stops   // where the display stood still on its way
 
 	below  ground  // what rested before this move
@@ -47,6 +54,8 @@ type Tracker struct {
 	back   bool    // and it, or one like it, came back
 	doubt  bool    // nothing is a load by difference until the pan was seen empty
 
+	exchanged, stacked int // loads put in another's place in one move, and on top of others
+
 	unseen   bool      // the next reading tells nothing of how the load got there
 	lastGood time.Time // arrival of the last usable line
 }
@@ -58,7 +67,7 @@ func New(props Properties) *Tracker {
 		known:  newKnowledge(),
 		est:    mass.Estimate{Phase: mass.PhaseNone},
 		unseen: true,
-		before: math.NaN(),
+		before: math.NaN(), leftAt: math.Inf(-1),
 	}
 }
 
@@ -164,7 +173,7 @@ func (t *Tracker) between() float64 { return t.clock.period * float64(t.again.us
 func (t *Tracker) loadTest() loadTest {
 	test := loadTest{least: math.Max(minSteps*t.d, leastLoad), u: t.props.u(t.d, 0), held: together}
 	if t.sign.works {
-		test.held = t.sign.patience(t.between()) // without the sign, what lies there may still be held
+		test.held = t.sign.patience() // without the sign, what lies there may still be held
 	}
 	return test
 }
@@ -199,7 +208,7 @@ func (t *Tracker) startUnseen(s sample) {
 		t.dropTail()
 		t.bare = t.wokenZero(s.z)
 		t.zero, t.zeroAt = t.bare.level, s.t
-		t.rest.begin(t.zero, s, 0)
+		t.rest.begin(t.zero, s, 0, 0)
 		t.showBare()
 		return
 	}
@@ -226,7 +235,7 @@ func (t *Tracker) start(s sample) {
 		t.newest = nil // the pan is empty there, until what was lifted comes back
 	}
 	level, before := t.rest.beforeChange()
-	t.below = ground{level: level, shown: t.flat.showed(before[len(before)-1].t), stood: before[len(before)-1].t - t.rest.from}
+	t.below = ground{level: level, shown: t.flat.showed(before[len(before)-1].t), stood: before[len(before)-1].t - t.rest.from, still: t.rest.still}
 	if t.newest == nil {
 		t.bare.level = t.zero
 	}
@@ -243,7 +252,9 @@ func (t *Tracker) begin() {
 	t.dropTail()
 	t.move.single = t.newest != nil && t.newest.alone && t.move.over > leastLoad
 	t.numbered += uint64(t.fresh)
-	t.fresh, t.stood, t.best, t.emptied = 0, 0, belief{}, false
+	t.fresh, t.stood, t.left, t.ghosts, t.best = 0, 0, 0, 0, belief{}
+	t.emptied, t.bareSeen, t.rose = false, false, false
+	t.stoodAt = t.move.over
 	t.lowest, t.highest, t.sank = math.Inf(1), math.Inf(-1), math.Inf(1)
 	t.absent, t.excess = 0, 0
 	t.stops = stops{bare: t.newest == nil}
@@ -273,20 +284,16 @@ func (t *Tracker) follow(s sample, status mass.Status) {
 	t.absent += math.Max(0, t.move.base-s.z) * t.clock.dt
 	t.excess += math.Max(0, s.z-t.move.base) * t.clock.dt
 	o := t.move.opinion(t.known.shapes, t.known.caution())
-	if t.handLeft(s.z, o) {
-		o.count = min(o.count, max(1, t.stood))
-	}
+	t.holdToDisplay(s.z, &o)
 	t.count(o)
 	t.moving(s, o)
+	t.leaves(s, o)
 	t.passes()
 	t.watch(s)
 	still, lines, level := t.stands.seconds, t.stands.lines, t.stands.level
-	displays := t.displays()
-	if lit := t.est.ScaleStable && t.sign.works; (lit && displays > 1 || still > layStill && displays >= flatDisplays) && level-t.zero > t.move.test.least {
-		t.stood = t.fresh // what stood still, or was lit, isn't taken back
-	}
+	t.sawStand(s, level)
 	atZero := math.Abs(level-t.zero) < t.zeroTolerance(s.t) // where no coin is held half put down
-	if !t.sign.allowsRest(status, still, t.between()) && !atZero {
+	if !t.sign.allowsRest(status, still, t.known.response()) && !atZero {
 		return
 	}
 	wait, fell := flatFor, t.fell(level) && !atZero
@@ -310,49 +317,6 @@ func (t *Tracker) watch(s sample) {
 	least := t.move.test.least
 	lies := t.stands.level-t.zero > least && math.Abs(t.stands.level-t.move.base) > least
 	t.stops.see(t.stands, s.t, lies, t.emptied || math.Abs(s.z-t.zero) < minSteps*t.d, t.slight())
-}
-
-// fell reports whether a level is only a part of the single load that rested before:
-// a slow filter may stand there while a coin is exchanged for another.
-func (t *Tracker) fell(level float64) bool {
-	return t.newest != nil && t.newest.alone && t.move.over > leastLoad && level < t.move.base-t.slight() && level-t.lowest < t.slight()
-}
-
-// rests reports whether the load as a whole has come to rest by the model. The
-// scale's own stable sign shortens the wait but can't end it.
-func (t *Tracker) rests(all belief, s sample, still float64) bool {
-	quiet := restQuiet
-	if t.est.ScaleStable && t.sign.works {
-		quiet = restSigned
-	}
-	quiet = math.Max(quiet, restLines*t.clock.period)
-	return all.sd <= 0.4*t.d && all.quiet > quiet && still > math.Max(restsFor, restStill*quiet) && t.displays() >= restsDisplays && math.Abs(s.z-t.move.base-all.mean) < 1.6*t.d
-}
-
-// count gives numbers to the loads that the branches agree on, and takes back
-// those that they no longer see.
-func (t *Tracker) count(o opinion) {
-	switch {
-	case o.sure < agreed:
-	case o.count > t.fresh && o.has > agreed && !t.move.isUnseen():
-		if u := math.Hypot(o.own.sd, t.move.test.u); o.own.mean < forSure*u || o.alone < agreed*o.has && o.own.quiet < layQuiet {
-			return
-		}
-		t.fresh, t.best = o.count, o.own
-	case o.count < t.fresh:
-		t.fresh = max(o.count, t.stood)
-	}
-	if t.fresh == o.count && o.has > agreed && o.own.sd < t.best.sd {
-		t.best = o.own
-	}
-}
-
-// handLeft reports whether a display has only fallen from its highest, where nothing
-// stood still: then a hand has left the load that it leant on. Two loads, of
-// which one was taken before the other came, would have shown less between them.
-func (t *Tracker) handLeft(z float64, o opinion) bool {
-	fell := z < t.highest-t.slight() && z > t.zero+t.slight()
-	return t.newest == nil && o.alone > agreed*o.has && fell && z-t.sank <= t.slight()
 }
 
 // moving tells of a load that isn't at rest yet.
@@ -395,6 +359,7 @@ func (t *Tracker) finish(level float64, o opinion, s sample) {
 		t.setZero(level, s)
 	}
 	if !empty {
+		o.count = max(o.count, t.stood)
 		t.resolve(level, o, s)
 	}
 	t.known.learn(t.move, t.fresh > 0 && !empty, t.between())
@@ -408,9 +373,10 @@ func (t *Tracker) finish(level float64, o opinion, s sample) {
 	if math.Abs(t.tail.base+o.all.mean-level) > t.d || o.all.sd > t.d {
 		t.dropTail()
 	}
-	t.rest.begin(level, s, math.Max(t.stands.seconds, o.all.quiet))
+	t.rest.begin(level, s, math.Max(t.stands.seconds, o.all.quiet), t.stands.seconds)
 	if empty {
 		t.emptyAt(level)
+		t.bare.stood = math.Max(t.bare.stood, t.stands.seconds)
 		t.gone(s)
 	}
 	t.showRest(s)
@@ -440,6 +406,7 @@ func (t *Tracker) zeroTolerance(now float64) float64 {
 // atRest follows a level at rest.
 func (t *Tracker) atRest(s sample) {
 	t.rest.follow(s)
+	t.rest.still = math.Max(t.rest.still, t.stands.seconds)
 	if t.tail != nil {
 		t.tail.add(s, t.known.shapes, t.between())
 		all := t.tail.opinion(t.known.shapes, 0).all

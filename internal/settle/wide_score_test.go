@@ -11,7 +11,7 @@ import (
 
 // tally is one row of the board.
 type tally struct {
-	placements, coins                                      int
+	placements, coins, counted                             int
 	broken, wrong, missed, doubled, withheld, vague, named int
 	atRest                                                 int // of broken: not only as a hand came
 	sure                                                   int // weights told far too surely
@@ -100,6 +100,7 @@ func (r *tally) add(c *wideCourse) {
 	one := func(text string) int { return min(1, len(text)) }
 	r.placements++
 	r.coins += len(c.coins)
+	r.counted += c.got
 	r.broken += one(c.broken)
 	if c.atRest {
 		r.atRest++
@@ -134,11 +135,11 @@ func (k *cover) add(n *coinCourse) {
 // String prints the board.
 func (s *wideScore) String() string {
 	var b strings.Builder
-	fmt.Fprintf(&b, "\n%-24s %6s %6s %6s %6s %6s %6s %6s %6s %6s %6s %6s  %5s %5s %6s\n", "", "placed", "coins",
+	fmt.Fprintf(&b, "\n%-24s %6s %6s %6s %6s %6s %6s %6s %6s %6s %6s %6s %6s  %5s %5s %6s\n", "", "placed", "coins", "number",
 		"broken", "rest", "wrong", "sure", "missed", "double", "withh.", "vague", "named", "ratio", "p90", "a min")
 	for _, name := range sorted(s.rows) {
 		r := s.rows[name]
-		fmt.Fprintf(&b, "%-24s %6d %6d %6d %6d %6d %6d %6d %6d %6d %6d %6d  %5.2f %5.2f %6.1f\n", name, r.placements, r.coins,
+		fmt.Fprintf(&b, "%-24s %6d %6d %6d %6d %6d %6d %6d %6d %6d %6d %6d %6d  %5.2f %5.2f %6.1f\n", name, r.placements, r.coins, r.counted,
 			r.broken, r.atRest, r.wrong, r.sure, r.missed, r.doubled, r.withheld, r.vague, r.named,
 			quantile(r.ratios, 0.5), quantile(r.ratios, 0.9), 60*float64(r.named)/r.seconds)
 	}
