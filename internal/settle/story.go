@@ -183,7 +183,9 @@ func (m *move) opinion(shapes []shape, caution float64) opinion {
 		}
 		mean, v := b.sum(0, b.n)
 		all.add(w[i], mean, v+m.atWork(b, mean), m.quiet(b))
-		allCautious.add(w[i], mean, v+m.holds(b, mean, caution, half), m.quiet(b))
+		held, h := m.holds(b, mean, caution, half)
+		allCautious.add(w[i], mean, v+held, m.quiet(b))
+		allCautious.doubt(w[i], mean, h)
 	}
 	o.all, o.cautious.all = all.belief(), allCautious.belief()
 	for n, weight := range counts {
@@ -208,7 +210,9 @@ func (m *move) opinion(shapes []shape, caution float64) opinion {
 		}
 		if st.count == o.count {
 			own.add(w[i], st.mean, st.sd*st.sd+m.atWork(b, st.mean), m.quiet(b))
-			ownCautious.add(w[i], st.mean, st.sd*st.sd+m.holds(b, st.mean, caution, half), m.quiet(b))
+			held, h := m.holds(b, st.mean, caution, half)
+			ownCautious.add(w[i], st.mean, st.sd*st.sd+held, m.quiet(b))
+			ownCautious.doubt(w[i], st.mean, h)
 		}
 	}
 	o.own, o.cautious.own = own.belief(), ownCautious.belief()
@@ -246,7 +250,12 @@ func (m *move) quiet(b *branch) float64 {
 }
 
 // moments gathers the mean and variance of a mixture.
-type moments struct{ w, mean, second, quiet float64 }
+type moments struct{ w, mean, second, quiet, half, lacks float64 }
+
+func (m *moments) doubt(w, mean, half float64) {
+	m.half += w * half
+	m.lacks += w * half * sq(handForce*mean)
+}
 
 func (m *moments) add(w, mean, variance, quiet float64) {
 	m.w += w
@@ -260,5 +269,6 @@ func (m *moments) belief() belief {
 		return belief{}
 	}
 	mean := m.mean / m.w
-	return belief{mean: mean, sd: math.Sqrt(math.Max(0, m.second/m.w-mean*mean)), quiet: m.quiet / m.w}
+	v := math.Max(0, m.second/m.w-mean*mean)
+	return belief{mean: mean, sd: math.Sqrt(v + m.lacks/m.w), quiet: m.quiet / m.w, half: m.half / m.w, whole: math.Sqrt(v)}
 }
