@@ -7,8 +7,8 @@ import "math"
 type belief struct {
 	mean, sd float64
 	quiet    float64
-	half     float64 // chance, beyond what is let pass, that it is only half put down or leant on,
-	whole    float64 // and the standard deviation if it isn't; not set if half is 0
+	half     float64 // chance, beyond what is let pass, that a hand holds or leans on it,
+	whole    float64 // and the standard deviation if none does; not set if half is 0
 }
 
 // or is the mixture of two beliefs, the second with weight p.
@@ -24,7 +24,7 @@ func (a belief) or(b belief, p float64) belief {
 	}
 }
 
-// ifWhole is the standard deviation if the load isn't half put down.
+// ifWhole is the standard deviation if no hand is on the load.
 func (a belief) ifWhole() float64 {
 	if a.half > 0 {
 		return a.whole

@@ -18,9 +18,9 @@ const (
 
 // alloy stands in for the verdict, of which this package knows nothing: bronze
 // or zinc once it is a thousand times likelier than the other and than a broad
-// background of anything up to 50 g; else "". A coin that may be half put down must be so
-// much likelier, too, than parts of the other and of anything: a tenth of a coin to
-// twice it, all alike.
+// background of anything up to 50 g; else "". A coin that may be half put down must be
+// ten thousand times likelier than parts of the other and of anything: from a tenth of a
+// coin to twice it, all alike.
 func alloy(e mass.Estimate) string {
 	y, u := float64(e.Mean), float64(e.U)
 	if e.Half > 0 {
@@ -39,7 +39,7 @@ func alloy(e mass.Estimate) string {
 	}
 	b, z, other := whole(bronze), whole(zinc), 0.1/50
 	stands := func(x, others float64) bool {
-		return x > 0.999*(b+z+other) && (1-e.Half)*x > 1000*e.Half*(others+0.1/y)
+		return x > 0.999*(b+z+other) && (1-e.Half)*x > 10_000*e.Half*(others+0.1/y)
 	}
 	switch {
 	case stands(b, half(zinc)):

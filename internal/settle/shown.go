@@ -49,16 +49,16 @@ func (t *Tracker) standsStill() (belief, bool) {
 	}
 	left := residual(1.1*t.d, still, t.known.slowness())
 	p := handBusy * math.Exp(-still/(handShort+handLong*t.known.caution())-flatSure*displays)
-	half := 0.0
+	half := 0.0                              // chance that it is half put down
 	lit := t.est.ScaleStable && t.sign.works // the scale itself calls it at rest
 	if back := t.newest != nil && t.same(level-t.move.base); !lit && !back {
 		lay := math.Max(still, t.move.lay(t.move.best(), level-t.zero))
 		half = halfWay(t.known.habit.odds(level-t.zero), lay)
 	}
 	rest := sq(left) + sq(0.3*t.d)
-	hand := math.Max(0, p-handPasses) * sq(level-t.zero)
+	work := math.Max(0, p-handPasses)
 	return belief{
-		mean: level - t.zero, sd: math.Sqrt(rest + hand + half*sq(level-t.zero)), quiet: still,
-		half: half, whole: math.Sqrt(rest + hand),
+		mean: level - t.zero, sd: math.Sqrt(rest + (work+half)*sq(level-t.zero)), quiet: still,
+		half: either(work, half), whole: math.Sqrt(rest),
 	}, true
 }

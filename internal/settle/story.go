@@ -184,8 +184,8 @@ func (m *move) opinion(shapes []shape, caution float64) opinion {
 		mean, v := b.sum(0, b.n)
 		all.add(w[i], mean, v+m.atWork(b, mean), m.quiet(b))
 		held, h := m.holds(b, mean, caution, half)
-		allCautious.add(w[i], mean, v+held, m.quiet(b))
-		allCautious.doubt(w[i], mean, h)
+		allCautious.add(w[i], mean, v, m.quiet(b))
+		allCautious.doubt(w[i], held, h)
 	}
 	o.all, o.cautious.all = all.belief(), allCautious.belief()
 	for n, weight := range counts {
@@ -211,8 +211,8 @@ func (m *move) opinion(shapes []shape, caution float64) opinion {
 		if st.count == o.count {
 			own.add(w[i], st.mean, st.sd*st.sd+m.atWork(b, st.mean), m.quiet(b))
 			held, h := m.holds(b, st.mean, caution, half)
-			ownCautious.add(w[i], st.mean, st.sd*st.sd+held, m.quiet(b))
-			ownCautious.doubt(w[i], st.mean, h)
+			ownCautious.add(w[i], st.mean, st.sd*st.sd, m.quiet(b))
+			ownCautious.doubt(w[i], held, h)
 		}
 	}
 	o.own, o.cautious.own = own.belief(), ownCautious.belief()
@@ -252,9 +252,10 @@ func (m *move) quiet(b *branch) float64 {
 // moments gathers the mean and variance of a mixture.
 type moments struct{ w, mean, second, quiet, half, lacks float64 }
 
-func (m *moments) doubt(w, mean, half float64) {
+// doubt adds the variance of what a hand may still do, and the chance that it does.
+func (m *moments) doubt(w, variance, half float64) {
 	m.half += w * half
-	m.lacks += w * half * sq(handForce*mean)
+	m.lacks += w * variance
 }
 
 func (m *moments) add(w, mean, variance, quiet float64) {

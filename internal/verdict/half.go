@@ -11,9 +11,9 @@ const (
 
 	// halfOdds is how much likelier the whole coin must be than everything of another
 	// alloy that is half put down, before an alloy is named. It asks for more than
-	// DecisiveOdds does, since a moment later nothing is left to doubt; chosen in the
-	// first world, see server/figures.
-	halfOdds = 1000
+	// DecisiveOdds does, since a moment later nothing is left to doubt. What was measured
+	// with others stands in server/figures.
+	halfOdds = 10_000
 )
 
 // halfWay is the density of the mass that a coin of a mass m shows while it is half put
@@ -41,7 +41,7 @@ func (q *Question) mayBeHalf() bool {
 //
 // with f the usual one, at the uncertainty u of a coin let go, and h that of halfWay. The
 // alloy a must be decisive by f, and its whole coins halfOdds times likelier than the
-// halves of all the others, so that these change the answer by a thousandth at most:
+// halves of all the others, so that these change the answer by a ten-thousandth at most:
 //
 //	(1 − P)·P(a)·f_a(y; u) ≥ halfOdds · P·Σ P(b)·h(y; m_b)  over b ≠ a
 //

@@ -33,14 +33,14 @@ func TestHalfPutDownIsNotNamedAsAnotherAlloy(t *testing.T) {
 		chance       float64
 		alloy        string // empty for not yet
 	}{
-		{"zinc, or four fifths of a bronze cent", "cent", 1982, 2.5, 0.2, ""},
-		{"the same, all but sure", "cent", 1982, 2.5, 0.02, "zinc"},
-		{"bronze, or a zinc cent under a finger", "cent", 1982, 3.11, 0.2, ""},
-		{"the same, all but sure", "cent", 1982, 3.11, 0.02, "bronze"},
-		{"bronze, all of that year are", "cent", 1970, 3.11, 0.2, "bronze"},
+		{"zinc, or four fifths of a bronze cent", "cent", 1982, 2.5, 0.01, ""},
+		{"the same, all but sure", "cent", 1982, 2.5, 0.002, "zinc"},
+		{"bronze, or a zinc cent under a finger", "cent", 1982, 3.11, 0.01, ""},
+		{"the same, all but sure", "cent", 1982, 3.11, 0.002, "bronze"},
+		{"bronze, all of that year are", "cent", 1970, 3.11, 0.05, "bronze"},
 		{"half of a cent", "cent", 1982, 1.5, 0.02, ""},
-		{"a clad quarter, or a silver one", "quarter", 0, 5.67, 0.2, ""},
-		{"the same, all but sure", "quarter", 0, 5.67, 0.02, "clad"},
+		{"a clad quarter, or a silver one", "quarter", 0, 5.67, 0.02, ""},
+		{"the same, all but sure", "quarter", 0, 5.67, 0.002, "clad"},
 		{"a clad quarter, all of that year are", "quarter", 1990, 5.67, 0.5, "clad"},
 		{"silver, or a clad quarter under a finger", "quarter", 0, 6.25, 0.02, ""},
 		{"a dime, under the key of the cent", "cent", 0, 2.27, 0.02, ""},
@@ -59,8 +59,8 @@ func TestHalfPutDownIsNotNamedAsAnotherAlloy(t *testing.T) {
 }
 
 // TestHalfPutDownByTheFormula: a zinc cent of 1982 is named up to the chance P of a half
-// at which its whole coins are a thousand times likelier than parts of bronze ones,
-// (1 − P)·f/(P·h) = 1000. f is the density of worn coins at the standard mass: the mint's
+// at which its whole coins are ten thousand times likelier than parts of bronze ones,
+// (1 − P)·f/(P·h) = 10,000. f is the density of worn coins at the standard mass: the mint's
 // limit of 0.1 g is three standard deviations, forty years take four parts in ten thousand
 // each on average (metals.json), and nine coins in ten carry neither dirt, stain nor
 // damage. h is uniform from a tenth to twice 3.11 g.
@@ -77,7 +77,7 @@ func TestHalfPutDownByTheFormula(t *testing.T) {
 	sd := math.Hypot(0.1/3, float64(on(0.01, 2.5, "cent").U))
 	f := 0.91 * stats.EMG{Mu: 2.5, Sigma: sd, Tau: -2.5 * 40 * 0.0004}.PDF(2.5)
 	h := 1 / (1.9 * 3.11)
-	want := f / (f + 1000*h)
+	want := f / (f + 10_000*h)
 	if math.Abs(low/want-1) > 0.1 { // what is dirty, stained or damaged adds a little
 		t.Errorf("named up to a chance of %.4f, by the formula %.4f", low, want)
 	}
