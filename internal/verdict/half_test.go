@@ -43,6 +43,8 @@ func TestHalfPutDownIsNotNamedAsAnotherAlloy(t *testing.T) {
 		{"the same, all but sure", "quarter", 0, 5.67, 0.002, "clad"},
 		{"a clad quarter, all of that year are", "quarter", 1990, 5.67, 0.5, "clad"},
 		{"silver, or a clad quarter under a finger", "quarter", 0, 6.25, 0.02, ""},
+		{"a steel cent too heavy to be ordinary, or leant on", "cent", 1943, 2.85, 0.0001, ""},
+		{"bronze, and too light to be ordinary", "cent", 1964, 2.7, 0.0001, ""},
 		{"a dime, under the key of the cent", "cent", 0, 2.27, 0.02, ""},
 		{"no whole coin at all", "cent", 1982, 2.5, 1, ""},
 	} {
