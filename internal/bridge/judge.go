@@ -18,7 +18,8 @@ import (
 
 // judgeIn is what "judge" takes. The weight comes either as read or typed
 // (value, with unit, resolution and repeatability in that unit) or as an
-// estimate (mean_g, u_g, resolution_g). Numbers may be written as JSON numbers
+// estimate (mean_g, u_g, resolution_g; half and u_whole_g of a coin that may be half put
+// down). Numbers may be written as JSON numbers
 // or as strings; their digits count either way.
 type judgeIn struct {
 	Country       text  `json:"country"`      // default "US"
@@ -32,6 +33,8 @@ type judgeIn struct {
 	Mean          text  `json:"mean_g"`
 	U             text  `json:"u_g"`
 	ResolutionG   text  `json:"resolution_g"`
+	Half          text  `json:"half"`
+	WholeU        text  `json:"u_whole_g"`
 	Confidence    text  `json:"confidence"` // for the tolerance answer; default 0.975
 	Evidence      clues `json:"evidence"`
 	Brief         bool  `json:"brief"` // leaves out what to inspect
@@ -140,7 +143,7 @@ func readQuestion(s *book.Shelf, in []byte) (q verdict.Question, brief bool, err
 }
 
 var (
-	questionFields = []string{"country", "denomination", "year", "mint", "value", "unit", "resolution", "repeatability", "mean_g", "u_g", "resolution_g", "confidence", "evidence", "brief", "keep", "source"}
+	questionFields = []string{"country", "denomination", "year", "mint", "value", "unit", "resolution", "repeatability", "mean_g", "u_g", "resolution_g", "half", "u_whole_g", "confidence", "evidence", "brief", "keep", "source"}
 	evidenceFields = []string{"magnetic", "edge", "stripe", "colour", "color", "diameter_mm", "thickness_mm", "density", "date", "mint", "design", "ring"}
 )
 
@@ -274,12 +277,12 @@ func readWeight(j *judgeIn, q *verdict.Question) error {
 
 // readEstimate reads a live estimate.
 func readEstimate(j *judgeIn, q *verdict.Question) error {
-	var mean, u, d float64
+	var mean, u, d, whole float64
 	for _, f := range []struct {
 		name string
 		text text
 		into *float64
-	}{{"mean_g", j.Mean, &mean}, {"u_g", j.U, &u}, {"resolution_g", j.ResolutionG, &d}, {"confidence", j.Confidence, &q.Confidence}} {
+	}{{"mean_g", j.Mean, &mean}, {"u_g", j.U, &u}, {"resolution_g", j.ResolutionG, &d}, {"half", j.Half, &q.Half}, {"u_whole_g", j.WholeU, &whole}, {"confidence", j.Confidence, &q.Confidence}} {
 		if err := number(f.name, f.text, f.into); err != nil {
 			return err
 		}
@@ -293,6 +296,6 @@ func readEstimate(j *judgeIn, q *verdict.Question) error {
 		}
 		u = float64(mass.UnprovenScale(mass.Grams(d), mass.Grams(mean)).U())
 	}
-	q.Mean, q.U, q.Resolution = mass.Grams(mean), mass.Grams(u), mass.Grams(d)
+	q.Mean, q.U, q.WholeU, q.Resolution = mass.Grams(mean), mass.Grams(u), mass.Grams(whole), mass.Grams(d)
 	return nil
 }

@@ -58,6 +58,12 @@ type Estimate struct {
 	// together with the scale's own (Scale.U). Mean ± 1.96·U holds the mass
 	// 95 % of the time.
 	U Grams
+	// Half is the chance that Mean isn't the whole load, or more than it: a coin that a
+	// hand still holds half put down, or leans on. U makes allowance for it; WholeU is the
+	// standard uncertainty if it isn't so, not set where Half is 0. Both are for who asks
+	// which of a few masses it is; PhaseMoving only.
+	Half   float64
+	WholeU Grams
 	// Pile is all that lies on the pan, with the same phases as Mean: the level
 	// above that of the empty pan. It equals Mean for a single load.
 	Pile Grams

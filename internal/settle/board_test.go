@@ -18,18 +18,33 @@ const (
 
 // alloy stands in for the verdict, of which this package knows nothing: bronze
 // or zinc once it is a thousand times likelier than the other and than a broad
-// background of anything up to 50 g; else "".
+// background of anything up to 50 g; else "". A coin that may be half put down must be
+// ten thousand times likelier than parts of the other and of anything: from a tenth of a
+// coin to twice it, all alike.
 func alloy(e mass.Estimate) string {
-	density := func(m float64) float64 {
-		sd := math.Hypot(0.03, float64(e.U))
-		z := (float64(e.Mean) - m) / sd
-		return math.Exp(-z*z/2) / (sd * math.Sqrt(2*math.Pi))
+	y, u := float64(e.Mean), float64(e.U)
+	if e.Half > 0 {
+		u = float64(e.WholeU)
 	}
-	b, z, other := 0.45*density(bronze), 0.45*density(zinc), 0.1/50
-	switch sum := b + z + other; {
-	case b > 0.999*sum:
+	whole := func(m float64) float64 {
+		sd := math.Hypot(0.03, u)
+		z := (y - m) / sd
+		return 0.45 * math.Exp(-z*z/2) / (sd * math.Sqrt(2*math.Pi))
+	}
+	half := func(m float64) float64 {
+		if y < 0.1*m || y > 2*m {
+			return 0
+		}
+		return 0.45 / (1.9 * m)
+	}
+	b, z, other := whole(bronze), whole(zinc), 0.1/50
+	stands := func(x, others float64) bool {
+		return x > 0.999*(b+z+other) && (1-e.Half)*x > 10_000*e.Half*(others+0.1/y)
+	}
+	switch {
+	case stands(b, half(zinc)):
 		return "bronze"
-	case z > 0.999*sum:
+	case stands(z, half(bronze)):
 		return "zinc"
 	}
 	return ""

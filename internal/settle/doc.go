@@ -62,12 +62,22 @@
 //
 // A coin that stands half put down, or is leant on, shows as steady as one that was let
 // go: nothing tells them apart but time, and the scale's sign, which may come on over
-// both. What is told waits for as long as the chance that it is a half asks for
-// (habit.go). That chance is learnt from how often displays of this sitting stood
+// both. The chance of it makes what is told unsure (habit.go). That chance is learnt from how often displays of this sitting stood
 // still half-way, and from which weights came: it begins with a second's
 // caution, is short again after some ten coins without, and long at once after a
 // half-way stand. How long a load has lain counts from when it came to its level,
 // by the model, knocks in between or not.
+//
+// What a hand may do is in the estimate twice. Its U makes allowance for it, as a variance
+// (g·mean)²·P at a chance P, so that mean ± 1.96·U holds the mass. That is far too wide for
+// who asks which of a few masses it is, since a part of one seldom weighs like another.
+// For them Half is P, beyond what is let pass, and WholeU the uncertainty without it: with a
+// true mass m, the mean is distributed as
+//
+//	(1 − P)·N(m, WholeU²) + P·h(m)
+//
+// where h is known to whoever knows what hands do (package verdict). At rest there is no
+// such chance any more: what is told as settled has waited for it to go.
 //
 // # Loads
 //

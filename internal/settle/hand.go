@@ -56,19 +56,23 @@ func (m *move) atWork(b *branch, mean float64) float64 {
 }
 
 // holds is the same for what is told. To it is added what a coin may lack that stands
-// half put down, at a chance P (halfWay, by the odds half) that neither a steady display nor one that
-// rests by the model makes less: (g·mean)²·P.
-func (m *move) holds(b *branch, mean, caution, half float64) float64 {
+// half put down, at a chance P (halfWay, by its odds) that neither a steady display nor one
+// that rests by the model makes less: (g·mean)²·P. half is the chance of either, beyond
+// what is let pass, for who can do more with it than with a variance.
+func (m *move) holds(b *branch, mean, caution, odds float64) (variance, half float64) {
 	if b.n == 0 {
-		return 0
+		return 0, 0
 	}
 	h := m.hand(b, mean, caution)
-	v := h.variance(h.atWork(), mean)
 	if !h.gone {
-		v += halfWay(half, m.lay(b, mean)) * sq(handForce*mean)
+		half = halfWay(odds, m.lay(b, mean))
 	}
-	return v
+	p := h.atWork()
+	return h.variance(p, mean) + half*sq(handForce*mean), either(half, math.Max(0, p-handPasses))
 }
+
+// either is the chance of one of two things that have nothing to do with each other.
+func either(p, q float64) float64 { return p + q - p*q }
 
 // handBegan is when the newest run of changes without a quiet spell began.
 func (b *branch) handBegan() float64 {

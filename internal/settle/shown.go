@@ -15,7 +15,7 @@ func (t *Tracker) shown(o opinion) belief {
 		b = o.cautious.own
 	default:
 		b = t.newest.belief
-		b.sd = math.Sqrt(b.sd*b.sd + o.cautious.all.mean*o.cautious.all.mean + o.cautious.all.sd*o.cautious.all.sd)
+		b = b.wider(math.Hypot(o.cautious.all.mean, o.cautious.all.sd), 1)
 		b = b.or(o.cautious.own, o.has)
 	}
 	if t.taken() || o.has > agreed && o.alone > agreed*o.has || t.newest != nil && t.newest.alone && o.has+o.empty < 1-agreed {
@@ -49,11 +49,16 @@ func (t *Tracker) standsStill() (belief, bool) {
 	}
 	left := residual(1.1*t.d, still, t.known.slowness())
 	p := handBusy * math.Exp(-still/(handShort+handLong*t.known.caution())-flatSure*displays)
+	half := 0.0                              // chance that it is half put down
 	lit := t.est.ScaleStable && t.sign.works // the scale itself calls it at rest
 	if back := t.newest != nil && t.same(level-t.move.base); !lit && !back {
 		lay := math.Max(still, t.move.lay(t.move.best(), level-t.zero))
-		p = math.Max(p, handPasses) + halfWay(t.known.habit.odds(level-t.zero), lay)
+		half = halfWay(t.known.habit.odds(level-t.zero), lay)
 	}
-	hand := math.Sqrt(math.Max(0, p-handPasses)) * (level - t.zero)
-	return belief{mean: level - t.zero, sd: math.Hypot(math.Hypot(left, 0.3*t.d), hand), quiet: still}, true
+	rest := sq(left) + sq(0.3*t.d)
+	work := math.Max(0, p-handPasses)
+	return belief{
+		mean: level - t.zero, sd: math.Sqrt(rest + (work+half)*sq(level-t.zero)), quiet: still,
+		half: either(work, half), whole: math.Sqrt(rest),
+	}, true
 }

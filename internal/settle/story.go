@@ -188,7 +188,9 @@ func (m *move) opinion(shapes []shape, caution float64) opinion {
 		}
 		mean, v := b.sum(0, b.n)
 		all.add(w[i], mean, v+m.atWork(b, mean), m.quiet(b))
-		allCautious.add(w[i], mean, v+m.holds(b, mean, caution, half), m.quiet(b))
+		held, h := m.holds(b, mean, caution, half)
+		allCautious.add(w[i], mean, v, m.quiet(b))
+		allCautious.doubt(w[i], held, h)
 	}
 	o.all, o.cautious.all = all.belief(), allCautious.belief()
 	for n, weight := range counts {
@@ -218,7 +220,9 @@ func (m *move) opinion(shapes []shape, caution float64) opinion {
 		}
 		if st.count == o.count {
 			own.add(w[i], st.mean, st.sd*st.sd+m.atWork(b, st.mean), m.quiet(b))
-			ownCautious.add(w[i], st.mean, st.sd*st.sd+m.holds(b, st.mean, caution, half), m.quiet(b))
+			held, h := m.holds(b, st.mean, caution, half)
+			ownCautious.add(w[i], st.mean, st.sd*st.sd, m.quiet(b))
+			ownCautious.doubt(w[i], held, h)
 		}
 	}
 	o.own, o.cautious.own = own.belief(), ownCautious.belief()
@@ -256,7 +260,13 @@ func (m *move) quiet(b *branch) float64 {
 }
 
 // moments gathers the mean and variance of a mixture.
-type moments struct{ w, mean, second, quiet float64 }
+type moments struct{ w, mean, second, quiet, half, lacks float64 }
+
+// doubt adds the variance of what a hand may still do, and the chance that it does.
+func (m *moments) doubt(w, variance, half float64) {
+	m.half += w * half
+	m.lacks += w * variance
+}
 
 func (m *moments) add(w, mean, variance, quiet float64) {
 	m.w += w
@@ -270,5 +280,6 @@ func (m *moments) belief() belief {
 		return belief{}
 	}
 	mean := m.mean / m.w
-	return belief{mean: mean, sd: math.Sqrt(math.Max(0, m.second/m.w-mean*mean)), quiet: m.quiet / m.w}
+	v := math.Max(0, m.second/m.w-mean*mean)
+	return belief{mean: mean, sd: math.Sqrt(v + m.lacks/m.w), quiet: m.quiet / m.w, half: m.half / m.w, whole: math.Sqrt(v)}
 }

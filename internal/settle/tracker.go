@@ -334,9 +334,9 @@ func (t *Tracker) moving(s sample, o opinion) {
 	b := t.shown(o)
 	// What is still to show is known no better than the scale's response is.
 	left := leftPart * (t.move.base + o.all.mean - s.z)
-	b.sd = spreadPart * t.known.youth() * math.Hypot(b.sd, left)
+	b = b.wider(left, spreadPart*t.known.youth())
 	if t.fell(s.z) {
-		b.sd = math.Hypot(b.sd, fellPart*t.move.over)
+		b = b.wider(fellPart*t.move.over, 1)
 	}
 	t.load(mass.PhaseMoving, b)
 }
@@ -439,7 +439,12 @@ func (t *Tracker) load(phase mass.Phase, b belief) {
 	t.est.Phase = phase
 	t.est.Mean = mass.Grams(b.mean)
 	drift := zeroSD * math.Max(0, t.flat.at[max(0, t.flat.n-1)].t-t.zeroAt)
-	t.est.U = mass.Grams(math.Hypot(math.Hypot(b.sd, drift), t.props.u(t.d, b.mean)))
+	scale := math.Hypot(drift, t.props.u(t.d, b.mean))
+	t.est.U = mass.Grams(math.Hypot(b.sd, scale))
+	t.est.Half, t.est.WholeU = 0, 0
+	if b.half > 0 {
+		t.est.Half, t.est.WholeU = b.half, mass.Grams(math.Hypot(b.whole, scale))
+	}
 	t.est.Placement = t.numbered + uint64(t.fresh)
 }
 

@@ -47,6 +47,19 @@
 // the weight tells alloys apart, and where it doesn't, the verdict says so
 // rather than lean on them.
 //
+// # Coins that may be half put down
+//
+// An estimate says with which chance P a hand still holds the coin or leans on it, and how
+// sure the weight is if none does. A part of one coin seldom weighs like another, so an
+// ordinary alloy is named by the narrow uncertainty u, if its whole coins are 10,000 times
+// likelier than parts of all the others, taken as uniform from a tenth of a coin to twice
+// its mass:
+//
+//	(1 − P)·P(a)·f_a(y; u) ≥ 10,000 · P·Σ P(b)·h(y; m_b)  over b ≠ a
+//
+// Otherwise no alloy is named before the doubt is gone. Limits are judged by the wide
+// uncertainty. See half.go.
+//
 // # What to do next
 //
 // Where weight, date and mark leave one thing to see between ordinary and rare, the

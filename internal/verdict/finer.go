@@ -5,9 +5,7 @@ import "math"
 // finerWouldTell asks whether a scale ten times better would have been decisive on a
 // coin of this mass.
 func (w *weighing) finerWouldTell() bool {
-	better := *w.q
-	better.U /= 10
-	f := w.model.weighOwn(&better, w.mint)
+	f := w.model.weighOwn(w.q, w.mint, w.q.U/10)
 	if f.ownTotal == 0 || !w.seen && f.ownLeaveOpen(w.share) {
 		return false
 	}

@@ -46,7 +46,7 @@ func Judge(book *coin.Book, q Question) (Verdict, error) {
 		}
 		q.Evidence.Ring = of
 	}
-	w := m.weigh(&q, mint)
+	w, p := m.answer(&q, mint)
 	best := w.bestIssue()
 	if best < 0 {
 		if _, err := book.Find(q.Country, q.Denomination, q.Year, q.Mint); err != nil {
@@ -56,7 +56,6 @@ func Judge(book *coin.Book, q Question) (Verdict, error) {
 	}
 
 	v := Verdict{DecisiveOdds: DecisiveOdds, Alloys: []Alloy{}, Explanations: []Explanation{}}
-	p := w.posterior()
 	v.Alloys = w.alloys(&p)
 	v.Decisive = p.decisive
 	v.Hint = w.beside(best)
@@ -109,6 +108,7 @@ func (w *weighing) bestIssue() int {
 type posterior struct {
 	chance   []float64 // by family; what is missing to 1 has no known metal
 	regular  []float64 // of it, by regular issues of the denomination
+	total    float64   // likelihood of everything
 	order    []int     // families, likeliest first
 	decisive bool
 	rivals   []int // families besides the first that remain
@@ -138,7 +138,7 @@ func (w *weighing) posterior() posterior {
 		chance[f] += share * w.other[i]
 		total += share * w.other[i]
 	}
-	p := posterior{chance: chance, regular: regular, order: make([]int, 0, n)}
+	p := posterior{chance: chance, regular: regular, total: total, order: make([]int, 0, n)}
 	if !(total > 0) {
 		return p
 	}

@@ -15,6 +15,12 @@ type Question struct {
 	// Mean and U are the estimate of its mass and the standard uncertainty of
 	// that, in grams; both positive.
 	Mean, U mass.Grams
+	// Half is the chance that Mean isn't the whole coin, which a hand still holds half
+	// put down or leans on, as far as U makes allowance for it; WholeU is the standard
+	// uncertainty if it isn't so. Only a Half between 0 and 1 with a positive WholeU below
+	// U counts: see half.go.
+	Half   float64
+	WholeU mass.Grams
 	// Resolution is the scale's step, 0 if not known.
 	Resolution mass.Grams
 	// Repeatability is the part of U that averaging several weighings makes

@@ -3,6 +3,7 @@ package verdict
 import (
 	"math"
 
+	"panside/internal/mass"
 	"panside/internal/stats"
 )
 
@@ -68,8 +69,9 @@ func tailed(y, mu, s, tail float64) float64 {
 // join adds independent standard deviations.
 func join(a, b float64) float64 { return math.Sqrt(a*a + b*b) }
 
-func (m *model) weigh(q *Question, mint string) *weighing {
-	w := m.weighOwn(q, mint)
+// weigh weighs at an uncertainty.
+func (m *model) weigh(q *Question, mint string, u mass.Grams) *weighing {
+	w := m.weighOwn(q, mint, u)
 	if w.ownTotal != 0 {
 		w.weighRest()
 	}
@@ -86,9 +88,9 @@ func (w *weighing) weighRest() {
 }
 
 // weighOwn weighs the regular issues.
-func (m *model) weighOwn(q *Question, mint string) *weighing {
+func (m *model) weighOwn(q *Question, mint string, u mass.Grams) *weighing {
 	w := &weighing{
-		model: m, q: q, y: float64(q.Mean), u: float64(q.U), year: q.Year, mint: mint, seen: q.Evidence.any(),
+		model: m, q: q, y: float64(q.Mean), u: float64(u), year: q.Year, mint: mint, seen: q.Evidence.any(),
 		own: make([]ownFit, len(m.issues)), blank: make([]blankFit, m.ownBlanks),
 	}
 	w.priors()

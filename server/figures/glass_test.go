@@ -17,10 +17,13 @@ type answer struct {
 	shown shown.Answer
 }
 
-// ask judges a weight; the zero answer if it can't, for nothing weighs zero or
+// ask judges an estimate; the zero answer if it can't, for nothing weighs zero or
 // less.
-func ask(denomination string, year int, mean, u, resolution mass.Grams) answer {
-	q := verdict.Question{Country: "US", Denomination: denomination, Year: year, Mean: mean, U: u, Resolution: resolution}
+func ask(denomination string, year int, e mass.Estimate, resolution mass.Grams) answer {
+	q := verdict.Question{
+		Country: "US", Denomination: denomination, Year: year,
+		Mean: e.Mean, U: e.U, Half: e.Half, WholeU: e.WholeU, Resolution: resolution,
+	}
 	v, err := verdict.Judge(data.Coins(), q)
 	if err != nil {
 		return answer{}

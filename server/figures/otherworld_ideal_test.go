@@ -114,7 +114,7 @@ func (t *table) whenNamed(c *laid, lines []otherscale.Line, u func(k int, l othe
 		if c.changed == 0 || l.At < c.changed || off > mass.Grams(c.coin.Grams) {
 			continue
 		}
-		a := ask(t.den, t.year, mass.Grams(c.coin.Grams), mass.Grams(math.Hypot(float64(off), float64(exact))), mass.Grams(t.d))
+		a := ask(t.den, t.year, mass.Estimate{Mean: mass.Grams(c.coin.Grams), U: mass.Grams(math.Hypot(float64(off), float64(exact)))}, mass.Grams(t.d))
 		shown := g.offer(mass.Estimate{Phase: mass.PhaseMoving, Placement: 1}, a, t.timeOf(l.At))
 		if shown.call == verdict.Ordinary && shown.alloy == c.alloy {
 			return l.At

@@ -158,7 +158,7 @@ func (t *table) flat(l otherscale.Line) bool {
 // onGlass asks as the phone does and judges what stands there.
 func (t *table) onGlass(e mass.Estimate, l otherscale.Line, at time.Time) {
 	if e.HasLoad() && (!t.answered || e.Mean != t.asked.Mean || e.U != t.asked.U || e.Resolution != t.asked.Resolution) {
-		t.asked, t.answer, t.answered = e, ask(t.den, t.year, e.Mean, e.U, mass.Grams(t.d)), true
+		t.asked, t.answer, t.answered = e, ask(t.den, t.year, e, mass.Grams(t.d)), true
 	}
 	shown := t.glass.offer(e, t.answer, at)
 	if shown.call != verdict.Ordinary {

@@ -367,7 +367,7 @@ func (t *table) name(c *laid) {
 	c.named = map[string]bool{}
 	g, off := c.coin.Grams, 3*t.d+0.001*c.coin.Grams
 	for _, at := range []float64{0, -off, -off / 2, off / 2, off} {
-		a := ask(t.den, t.year, mass.Grams(g+at), mass.UnprovenScale(mass.Grams(t.d), mass.Grams(g)).U(), mass.Grams(t.d))
+		a := ask(t.den, t.year, mass.Estimate{Mean: mass.Grams(g + at), U: mass.UnprovenScale(mass.Grams(t.d), mass.Grams(g)).U()}, mass.Grams(t.d))
 		if a.call != verdict.Ordinary {
 			continue
 		}

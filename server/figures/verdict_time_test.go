@@ -89,7 +89,7 @@ func (b *bench) judge(e mass.Estimate) {
 	}
 	var said answer
 	if e.HasLoad() {
-		said = ask("cent", 0, e.Mean, e.U, e.Resolution)
+		said = ask("cent", 0, e, e.Resolution)
 	}
 	shown := b.glass.offer(e, said, b.now)
 	if n == 0 || shown.call != verdict.Ordinary {

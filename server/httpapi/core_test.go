@@ -20,6 +20,7 @@ func coreQuestions() map[string][]string {
 	questions := map[string][]string{
 		"judge": {
 			`{"denomination":"cent","mean_g":2.5,"u_g":0.005,"resolution_g":0.01}`,
+			`{"denomination":"cent","mean_g":2.5,"u_g":0.7,"half":0.01,"u_whole_g":0.009,"resolution_g":0.01}`,
 			`{"denomination":"cent","value":3.11,"year":"1982","mint":"d","evidence":{"magnetic":"no","edge":"plain","colour":"copper","diameter_mm":19.05,"density":"8.9","date":"sure","design":true}}`,
 			`{"denomination":"cent","value":"3.1","brief":true}`,
 			`{"denomination":"cent","value":"3.11","year":1982,"mint":"D"}`,

@@ -62,7 +62,7 @@ func TestAnswersAreAsDescribed(t *testing.T) {
 // TestWireFilesAreAsDescribed holds the agreed live messages to the schema.
 func TestWireFilesAreAsDescribed(t *testing.T) {
 	doc := openapitest.Read(description)
-	for _, name := range []string{"weight.json", "weight-checked.json", "weight-problem.json", "weight-ask.json", "weight-withheld.json", "weight-unconfirmed.json"} {
+	for _, name := range []string{"weight.json", "weight-checked.json", "weight-problem.json", "weight-ask.json", "weight-withheld.json", "weight-unconfirmed.json", "weight-half.json"} {
 		if problem := doc.Schema("Weight", readWire(t, name)); problem != "" {
 			t.Errorf("%s: %s", name, problem)
 		}

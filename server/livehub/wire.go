@@ -61,6 +61,10 @@ type weight struct {
 	AgeMS       int64       `json:"age_ms"`
 	Scale       wireScale   `json:"scale"`
 	Problem     *problem    `json:"problem"`
+	// Half and UWholeG are left out while nothing speaks for a coin half put down. UG makes
+	// allowance for it, for phones loaded before an update too.
+	Half    *float64 `json:"half,omitempty"`
+	UWholeG *float64 `json:"u_whole_g,omitempty"`
 	// Unconfirmed is left out of what needs no confirming. With it there is no mean, so that a
 	// phone loaded before an update judges nothing by it.
 	Unconfirmed bool `json:"unconfirmed,omitempty"`
@@ -155,6 +159,9 @@ func encode(t *say.Tongue, s State, seq uint64, now time.Time) []byte {
 		m.Unconfirmed = s.Unconfirmed
 		if s.Estimate.HasLoad() && !s.Unconfirmed {
 			m.MeanG, m.UG = number(s.Estimate.Mean), number(s.Estimate.U)
+			if s.Estimate.Half > 0 {
+				m.Half, m.UWholeG = number(s.Estimate.Half), number(s.Estimate.WholeU)
+			}
 		}
 		if s.Reading.HasValue {
 			shown := s.Reading.Quantity.Value.String()
@@ -164,11 +171,11 @@ func encode(t *say.Tongue, s State, seq uint64, now time.Time) []byte {
 	return must(json.Marshal(m))
 }
 
-// number rounds to a microgram, far below what any scale for coins resolves,
-// so that the message stays short. Null for what is no measured number: a
+// number rounds to a microgram, far below what any scale for coins resolves, or a
+// chance to one in a million, so that the message stays short. Null for what is no measured number: a
 // resolution of zero means not known, and NaN has no JSON.
-func number(g mass.Grams) *float64 {
-	f := math.Round(float64(g)*1e6) / 1e6
+func number[T ~float64](x T) *float64 {
+	f := math.Round(float64(x)*1e6) / 1e6
 	if math.IsNaN(f) || math.IsInf(f, 0) {
 		return nil
 	}

@@ -41,6 +41,16 @@ func checkedCent() State {
 	return s
 }
 
+// heldCent shows almost all of its weight, and may be in a hand yet.
+func heldCent() State {
+	s := settledCent()
+	s.Estimate = mass.Estimate{
+		Phase: mass.PhaseMoving, Mean: 3.1087, U: 0.7361, Half: 0.014, WholeU: 0.0093, Resolution: 0.01, Placement: 21,
+	}
+	s.Reading.Status = mass.StatusMoving
+	return s
+}
+
 // withheldCent lies there, and nobody can tell its weight.
 func withheldCent() State {
 	s := settledCent()
@@ -86,6 +96,7 @@ func TestWireIsAsAgreed(t *testing.T) {
 			At:       noon,
 		}, 415, noon},
 		"weight-withheld.json":    {withheldCent(), 416, noon.Add(12 * time.Millisecond)},
+		"weight-half.json":        {heldCent(), 418, noon.Add(12 * time.Millisecond)},
 		"weight-unconfirmed.json": {readHalf(), 417, noon.Add(12 * time.Millisecond)},
 	} {
 		golden, err := os.ReadFile("../../testdata/wire/" + name)

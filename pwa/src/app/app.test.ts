@@ -143,6 +143,11 @@ describe("the store", () => {
     });
   });
 
+  it("asks of a coin that may be half put down with both uncertainties", async () => {
+    await t.weigh({ ...bronze, phase: "moving", u_g: 0.7, half: 0.014, u_whole_g: 0.0093 });
+    expect(t.judged()[0]?.q).toMatchObject({ u_g: 0.7, half: 0.014, u_whole_g: 0.0093 });
+  });
+
   it("asks with what was found out about the coin, and begins anew with the next", async () => {
     await t.weigh(bronze);
     t.app.evidence.set("magnetic", "no");

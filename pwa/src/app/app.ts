@@ -253,6 +253,7 @@ export function createApp(deps: AppDeps): App {
           mint: date.mint.value,
           mean_g: load.mean,
           u_g: load.u,
+          ...(load.half && { half: load.half.chance, u_whole_g: load.half.uWhole }),
           resolution_g: load.resolution,
           ...found(),
           ...hunter(),

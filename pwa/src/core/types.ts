@@ -303,6 +303,9 @@ export interface JudgeQuestion {
   mint: string;
   mean_g: number;
   u_g: number;
+  /** The chance that mean_g isn’t the whole coin, and its u if it is; left out if there is none. */
+  half?: number;
+  u_whole_g?: number;
   resolution_g: number;
   /** What was found out beside the weight, by the core’s names for it. */
   evidence?: Record<string, string>;

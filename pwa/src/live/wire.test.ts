@@ -77,6 +77,15 @@ describe("parseServerMessage", () => {
     expect(m).not.toHaveProperty("ask");
   });
 
+  it.each([
+    ["alone", { half: 0.01 }],
+    ["in words", { half: "0.01", u_whole_g: 0.009 }],
+    ["that isn't there", { u_whole_g: 0.009 }],
+  ])("leaves out the chance of a half %s", (_, change) => {
+    const m = parseServerMessage(withFields(change));
+    expect(m).toEqual(JSON.parse(good));
+  });
+
   it("takes a scale for unproven unless it is said to be measured", () => {
     const m = parseServerMessage(withFields({ scale: { name: "a", kind: "serial", format: null } }));
     expect(m?.type === "weight" && m.scale?.assumed).toBe(true);

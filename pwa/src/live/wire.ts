@@ -62,6 +62,10 @@ export interface WeightMessage {
   age_ms: number;
   scale: ScaleInfo | null;
   problem: Problem | null;
+  /** The chance that mean_g isn’t the whole load but one half put down, or leant on; left out if there is none. */
+  half?: number;
+  /** The standard uncertainty of mean_g if it is the whole load; u_g makes allowance for half. */
+  u_whole_g?: Grams;
   ask?: UnitAsk;
   /** A phone's camera read it, and nobody has confirmed it: it has no mean until then. */
   unconfirmed?: true;
@@ -203,9 +207,16 @@ function parseWeight(m: Fields): WeightMessage | null {
     age_ms: m.age_ms,
     scale,
     problem,
+    ...halfIn(m),
     ...(problem ? askIn(m.ask) : {}),
     ...(m.unconfirmed === true ? { unconfirmed: true } : {}),
   };
+}
+
+/** Half without what goes with it is left out: u_g alone makes allowance for it. */
+function halfIn(m: Fields): Pick<WeightMessage, "half" | "u_whole_g"> {
+  const { half, u_whole_g } = m;
+  return isNumber(half) && isNumber(u_whole_g) ? { half, u_whole_g: u_whole_g as Grams } : {};
 }
 
 /** A question that a newer laptop asks in a way unknown here is left to the problem's sentence. */

@@ -22,6 +22,12 @@ describe("readingOf", () => {
     });
   });
 
+  it("says of a load that may be half put down how sure it is if it isn't", () => {
+    const held = { phase: "moving", u_g: 0.7, half: 0.014, u_whole_g: 0.0093 };
+    expect(at(12, held)).toMatchObject({ load: { u: 0.7, half: { chance: 0.014, uWhole: 0.0093 } } });
+    expect(at(12)).not.toHaveProperty("load.half");
+  });
+
   it("of a camera, unconfirmed, shows digits and has nothing to judge", () => {
     const half = { mean_g: null, u_g: null, unconfirmed: true, shown: "11.50" };
     expect(at(12, half)).toMatchObject({

@@ -1,10 +1,16 @@
 import { computed, type ReadonlySignal, type Signal, signal } from "@preact/signals";
 import { ageOf, type Clock, isStale, type Moment, type Received, shownSeconds } from "../live/age";
 import type { Connection } from "../live/socket";
-import type { Grams, Phase, Placement, Problem, ScaleInfo, UnitAsk } from "../live/wire";
+import type { Grams, Phase, Placement, Problem, ScaleInfo, UnitAsk, WeightMessage } from "../live/wire";
 
 /** Past this age even a greyed number is taken off the glass. In ms. */
 export const forgetAfterMs = 10_000;
+
+/** The chance that a mean isn’t the whole load, and its u if it is. */
+export interface Half {
+  chance: number;
+  uWhole: Grams;
+}
 
 /** What the glass says of the weight at this moment. */
 export type Reading =
@@ -18,8 +24,14 @@ export type Reading =
       unit: string;
       /** The scale’s own sign: stable, moving and others. */
       status: string;
-      /** Fit to be judged: a load, a mean and its u. */
-      load: { mean: Grams; u: Grams; resolution: Grams; placement: Placement } | null;
+      /** Fit to be judged: a load, a mean and its u; half, if it may be only half put down. */
+      load: {
+        mean: Grams;
+        u: Grams;
+        half?: Half;
+        resolution: Grams;
+        placement: Placement;
+      } | null;
       resolution: Grams | null;
       /** The load that a camera read and that waits for a person’s tap; null if nothing does. */
       unconfirmed: { placement: Placement; shown: string } | null;
@@ -67,7 +79,7 @@ export function readingOf(received: Received | null, now: Moment): Reading {
   const hasLoad = m.phase === "moving" || m.phase === "settled";
   const load =
     hasLoad && !stale && m.mean_g !== null && m.mean_g > 0 && m.u_g !== null && m.resolution_g !== null
-      ? { mean: m.mean_g, u: m.u_g, resolution: m.resolution_g, placement: m.placement }
+      ? { mean: m.mean_g, u: m.u_g, ...halfOf(m), resolution: m.resolution_g, placement: m.placement }
       : null;
   const hasNumber = hasLoad || m.phase === "empty" || m.phase === "withheld";
   return {
@@ -87,3 +99,6 @@ export function readingOf(received: Received | null, now: Moment): Reading {
     scale: m.scale,
   };
 }
+
+const halfOf = (m: WeightMessage): { half?: Half } =>
+  m.half !== undefined && m.u_whole_g !== undefined ? { half: { chance: m.half, uWhole: m.u_whole_g } } : {};

@@ -1,0 +1,61 @@
+package settle_test
+
+import (
+	"fmt"
+	"math"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"panside/internal/mass"
+	"panside/internal/settle"
+)
+
+// TestHalfPutDownNamesNoCent: a cent that stands for as long as a hand may hold it at the
+// weight of the other alloy's, four fifths down or under a light finger, isn't named
+// by it, on a new scale or on one that a few coins lay on.
+func TestHalfPutDownNamesNoCent(t *testing.T) {
+	for _, grams := range []float64{bronze, zinc} {
+		for _, rate := range []float64{5, 20} {
+			for _, known := range []int{0, 4} {
+				t.Run(fmt.Sprintf("%v g at %v a second, %d coins before", grams, rate, known), func(t *testing.T) {
+					p := scaleOf(t, hundredth, rate, 1, 1, int(2*rate))
+					for range known {
+						p.shows(0, 3).shows(5, 4)
+					}
+					p.shows(0, 3)
+					before := len(p.all)
+					p.shows(bronze+zinc-grams, 0.9)
+					for i, e := range p.all[before:] {
+						if name := alloy(e); name != "" {
+							t.Fatalf("line %d is %s: %.3f ± %.3f, half at %.4f, else ± %.3f", i, name, e.Mean, e.U, e.Half, e.WholeU)
+						}
+					}
+					p.shows(grams, 4).settled(grams, uint64(known+1))
+				})
+			}
+		}
+	}
+}
+
+// TestHalfOnlyOnTheWay: what rests has no chance of a half, and on its way U makes
+// allowance for it: it is never below what it is without.
+func TestHalfOnlyOnTheWay(t *testing.T) {
+	met := false
+	rapid.Check(t, func(r *rapid.T) {
+		for i, e := range feed(settle.New(settle.Properties{}), placements(r).readings) {
+			switch {
+			case e.Half == 0 && e.WholeU == 0:
+			case e.Phase != mass.PhaseMoving, !(e.Half > 0 && e.Half < 1), !(e.WholeU > 0 && e.WholeU <= e.U):
+				r.Fatalf("line %d: %+v", i, e)
+			case math.Hypot(float64(e.WholeU), math.Sqrt(e.Half)*math.Abs(float64(e.Mean))/2) > float64(e.U):
+				r.Fatalf("line %d: U makes too little of a half: %+v", i, e)
+			default:
+				met = true
+			}
+		}
+	})
+	if !met {
+		t.Error("no load was ever in doubt, so nothing was tested")
+	}
+}
