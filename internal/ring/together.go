@@ -1,7 +1,6 @@
 package ring
 
 import (
-	"cmp"
 	"math"
 	"slices"
 )
@@ -118,9 +117,15 @@ func holdsStrongest(kept []group, r Ring) bool {
 	return false
 }
 
-// strongest is the frequency of a ring's strongest partial, Hz.
+// strongest is the frequency of a ring's strongest partial, Hz; 0 for a ring without one.
 func (r *Ring) strongest() float64 {
-	return slices.MaxFunc(r.Peaks, func(a, b Peak) int { return cmp.Compare(a.Level, b.Level) }).Hz
+	top := Peak{Level: math.Inf(-1)}
+	for _, p := range r.Peaks {
+		if p.Level > top.Level {
+			top = p
+		}
+	}
+	return top.Hz
 }
 
 func lowestOf(kept []group) float64 {
