@@ -2,7 +2,7 @@ import { dialMarks } from "../../bench/dial";
 import { text } from "../../text";
 
 /** Sizes of the drawing, mm: the sheet fits A4 and US Letter with room for any printer's edges. */
-const [wide, high] = [190, 166];
+const [wide, high] = [190, 174];
 const middle = { x: 95, y: 92 };
 /** The circle that is cut. */
 const cut = 70;
