@@ -20,7 +20,8 @@
 // A display rests when it has stood still for a while: longer than a hand holds
 // a coin half put down, or for a moment under the scale's own stable sign. A
 // rest that the scale itself calls unstable is none, while its sign is known to
-// work; how late that sign is, is learnt. A single load that falls to a part of
+// work. How late that sign is, is learnt: one that has never come on within the time for
+// which a load may be held half put down is overruled after that, others much later. A single load that falls to a part of
 // itself does not rest there soon: a slow filter stands still at its bottom while
 // one coin is exchanged for another. How far apart readings of one level may lie is learnt from successive
 // differences, which neither a drift nor a coin widens, and has a ceiling.
@@ -83,8 +84,17 @@
 //
 // A load is given a number once it is sure to be one: bumps, and fingers that
 // press before they lift, get none. A coin that was taken before it came to rest
-// keeps its number if it lay still for a moment. Two coins that land within a
-// second on top of one another count as one load. A single load that gets
+// keeps its number if it lay still for a moment. What the display showed counts before
+// what the branches make of it (count.go): a level at which it stood between two sights
+// of the empty pan is a load; two alone on the pan need a display that sank between
+// them; a lone load at which it never stood still was a finger, unless it weighs as a
+// coin of this sitting or the next comes as fast.
+//
+// Where lines are so rare that a load may be exchanged between two of them, one put on
+// top is told from one put in another's place by what this sitting's coins weigh and by
+// which of both was seen before (exchange.go); what is left in doubt is withheld.
+//
+// Two coins that land within a second on top of one another count as one load. A single load that gets
 // lighter is the same load, which a hand has left; of a pile, it is one of them
 // taken off: a load with a negative mean. When all is gone the phase is empty.
 // The same holds below zero, with a tared cup lifted: the mean is minus the
