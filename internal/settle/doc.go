@@ -63,10 +63,10 @@
 //
 // A coin that stands half put down, or is leant on, shows as steady as one that was let
 // go: nothing tells them apart but time, and the scale's sign, which may come on over
-// both. The chance of it makes what is told unsure (habit.go). That chance is learnt from how often displays of this sitting stood
-// still half-way, and from which weights came: it begins with a second's
-// caution, is short again after some ten coins without, and long at once after a
-// half-way stand. How long a load has lain counts from when it came to its level,
+// both. The chance of it makes what is told unsure (habit.go). That chance is learnt from
+// how often displays of this sitting stood still half-way, and from which weights came: it
+// begins with a second's caution, is short again after some ten coins without, and long at
+// once after a half-way stand. How long a load has lain counts from when it came to its level,
 // by the model, knocks in between or not.
 //
 // What a hand may do is in the estimate twice. Its U makes allowance for it, as a variance

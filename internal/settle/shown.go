@@ -49,7 +49,7 @@ func (t *Tracker) standsStill() (belief, bool) {
 	}
 	left := residual(1.1*t.d, still, t.known.slowness())
 	p := handBusy * math.Exp(-still/(handShort+handLong*t.known.caution())-flatSure*displays)
-	half := 0.0                              // chance that it is half put down
+	half := 0.0
 	lit := t.est.ScaleStable && t.sign.works // the scale itself calls it at rest
 	if back := t.newest != nil && t.same(level-t.move.base); !lit && !back {
 		lay := math.Max(still, t.move.lay(t.move.best(), level-t.zero))
