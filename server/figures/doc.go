@@ -78,6 +78,16 @@
 //	without confirmation on the glass       3  0.33
 //	without both and half put down, and no spread added   57  0.18
 //
+// In the second world, 10,007 coins and 3,203 that can't be known, wrong alloys and the
+// share, clean and with hands, were
+//
+//	nothing                       31 and 12  0.83; 0.70
+//	half put down, 1,000          37 and 12  0.76; 0.67
+//	and a hand at work, 10,000    35 and 13  0.75; 0.67
+//
+// The bar hardly matters there, so what is wrong besides comes rather from forecasts that the
+// wide uncertainty had held back.
+//
 // So a hand's work and the glass hold the verdict back, a tenth each. A glass that showed at
 // once what is sure to one in a thousand came to 0.38.
 //
