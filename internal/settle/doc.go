@@ -78,7 +78,8 @@
 //	(1 − P)·N(m, WholeU²) + P·h(m)
 //
 // where h is known to whoever knows what hands do (package verdict). At rest there is no
-// such chance any more: what is told as settled has waited for it to go.
+// such chance any more: what is told as settled has waited for it to go. Nor has a forecast,
+// before the display stands still: U also holds back what else may be wrong with it.
 //
 // # Loads
 //

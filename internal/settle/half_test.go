@@ -3,6 +3,7 @@ package settle_test
 import (
 	"fmt"
 	"math"
+	"slices"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -57,5 +58,33 @@ func TestHalfOnlyOnTheWay(t *testing.T) {
 	})
 	if !met {
 		t.Error("no load was ever in doubt, so nothing was tested")
+	}
+}
+
+// TestForecastHasNoHalf: before the display stands still, the wide uncertainty alone says
+// what may be wrong with what is foretold.
+func TestForecastHasNoHalf(t *testing.T) {
+	p := scaleOf(t, hundredth, 10, 1, 1, 20)
+	p.shows(0, 3)
+	before := len(p.all)
+	for _, grams := range []float64{0.35, 1.21, 1.86, 2.29, 2.58, 2.77, 2.90, 2.98, 3.03} {
+		p.shows(grams, 0.1)
+	}
+	told := 0
+	for i, e := range p.all[before:] {
+		if e.Half != 0 || e.WholeU != 0 {
+			t.Errorf("line %d: half at %.4f", i, e.Half)
+		}
+		if e.HasLoad() {
+			told++
+		}
+	}
+	if told < 3 {
+		t.Errorf("%d lines told of a load", told)
+	}
+	still := len(p.all)
+	p.shows(3.1, 1)
+	if !slices.ContainsFunc(p.all[still:], func(e mass.Estimate) bool { return e.Half > 0 }) {
+		t.Error("a display that stands still has no half either, so nothing was tested")
 	}
 }

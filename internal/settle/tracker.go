@@ -338,6 +338,9 @@ func (t *Tracker) moving(s sample, o opinion) {
 	if t.fell(s.z) {
 		b = b.wider(fellPart*t.move.over, 1)
 	}
+	if _, flat := t.standsStill(); !flat {
+		b.half = 0 // a forecast needs the wide uncertainty for what else is wrong with it
+	}
 	t.load(mass.PhaseMoving, b)
 }
 
