@@ -66,24 +66,27 @@ func (t *target) coarse(hp []float32, gain float32, now warp, furthest float64) 
 	s := r.halved()
 	limit := 4 * t.size * t.size
 	w, h := s.w, s.h
-	best := float32(math.Inf(1))
+	// differs is how badly a move lays it, or at least best: most moves are worse after some rows.
+	differs := func(a, b int, best float32) (sum float32) {
+		more := 1 + 0.004*float32(a*a+b*b)
+		for j := reach; j < h-reach && sum*more < best; j++ {
+			is := s.v[(j+b)*w+a+reach : (j+b+1)*w+a-reach]
+			ts := t.small.v[j*w+reach : (j+1)*w-reach]
+			for i, x := range is {
+				e := x - gain*ts[i]
+				sum += min(e*e, limit)
+			}
+		}
+		return sum * more
+	}
+	best := differs(0, 0, float32(math.Inf(1)))
 	for b := -reach; b <= reach; b++ {
 		for a := -reach; a <= reach; a++ {
-			if (a != 0 || b != 0) && math.Hypot(now.dx+float64(2*a), now.dy+float64(2*b)) > furthest {
+			if a == 0 && b == 0 || math.Hypot(now.dx+float64(2*a), now.dy+float64(2*b)) > furthest {
 				continue
 			}
-			var sum float32
-			for j := reach; j < h-reach; j++ {
-				is := s.v[(j+b)*w : (j+b+1)*w]
-				ts := t.small.v[j*w : (j+1)*w]
-				for i := reach; i < w-reach; i++ {
-					e := is[i+a] - gain*ts[i]
-					sum += min(e*e, limit)
-				}
-			}
-			sum *= 1 + 0.004*float32(a*a+b*b)
-			if sum < best {
-				best, dx, dy = sum, float64(2*a), float64(2*b)
+			if d := differs(a, b, best); d < best {
+				best, dx, dy = d, float64(2*a), float64(2*b)
 			}
 		}
 	}
