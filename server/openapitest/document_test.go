@@ -137,7 +137,7 @@ func TestServeHandsOnErrors(t *testing.T) {
 	app := openapitest.Serve([]route.Route{route.Get("/a", func(c *fiber.Ctx, by device.Device) error {
 		return fault.New(fault.NotFound, say.New(by.ID))
 	})}, device.Device{ID: "P"})
-	resp, err := app.Test(httptest.NewRequest("GET", "/api/v1/a", nil))
+	resp, err := app.Test(httptest.NewRequest("GET", "/api/v1/a", nil), -1)
 	if err != nil {
 		t.Fatal(err)
 	}

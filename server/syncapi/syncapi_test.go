@@ -106,7 +106,7 @@ func (l *laptop) do(t *testing.T, method, url, body string, header ...string) an
 	for i := 0; i+1 < len(header); i += 2 {
 		r.Header.Set(header[i], header[i+1])
 	}
-	resp, err := l.app().Test(r)
+	resp, err := l.app().Test(r, -1)
 	if err != nil {
 		t.Fatal(err)
 	}
