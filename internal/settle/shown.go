@@ -4,8 +4,8 @@ import "math"
 
 // shown is the belief of the load that the estimate is about: the newest one.
 // While something happens to a load at rest that isn't understood yet, it is as
-// unsure as that is big.
-func (t *Tracker) shown(o opinion) belief {
+// unsure as that is big. flat is what the display says, if it stands still.
+func (t *Tracker) shown(o opinion, flat belief, stands bool) belief {
 	var b belief
 	switch {
 	case t.newest == nil && o.has < agreed, t.taken():
@@ -19,8 +19,8 @@ func (t *Tracker) shown(o opinion) belief {
 		b = b.or(o.cautious.own, o.has)
 	}
 	if t.taken() || o.has > agreed && o.alone > agreed*o.has || t.newest != nil && t.newest.alone && o.has+o.empty < 1-agreed {
-		if f, ok := t.standsStill(); ok && (f.sd < b.sd || math.Abs(f.mean-b.mean) > 3*b.sd) {
-			return f
+		if stands && (flat.sd < b.sd || math.Abs(flat.mean-b.mean) > 3*b.sd) {
+			return flat
 		}
 	}
 	return b

@@ -331,14 +331,15 @@ func (t *Tracker) moving(s sample, o opinion) {
 		return
 	}
 	t.est.Pile = mass.Grams(t.move.base + o.all.mean - t.zero)
-	b := t.shown(o)
+	flat, stands := t.standsStill()
+	b := t.shown(o, flat, stands)
 	// What is still to show is known no better than the scale's response is.
 	left := leftPart * (t.move.base + o.all.mean - s.z)
 	b = b.wider(left, spreadPart*t.known.youth())
 	if t.fell(s.z) {
 		b = b.wider(fellPart*t.move.over, 1)
 	}
-	if _, flat := t.standsStill(); !flat {
+	if !stands {
 		b.half = 0 // a forecast needs the wide uncertainty for what else is wrong with it
 	}
 	t.load(mass.PhaseMoving, b)
