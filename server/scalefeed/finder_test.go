@@ -181,7 +181,7 @@ func TestEverySpeedAndFramingIsFound(t *testing.T) {
 				d.says = bronze
 				memory := &note{}
 				b := run(t, finderOf(memory, d), scalefeed.Options{})
-				// Two rounds of the search: of what comes in the moment the settings change, a line may be lost.
+				// Two rounds of the search: on busy cores 7N2 was missed in the first in 2 of 45 runs; why isn't known yet.
 				now := b.after(110 * time.Second)
 				if now.Reading.Quantity.String() != "3.11 g" || now.Problem != nil {
 					t.Fatalf("%v: %+v", d.own, now)
