@@ -171,6 +171,19 @@ func lit(t *testing.T) (*table, *segments.Teacher) {
 	return b, te
 }
 
+// typed says what the display shows, and takes the reader that was taught by that.
+func (b *table) typed(te *segments.Teacher, text string) {
+	b.t.Helper()
+	if why := te.Shown(text); why != "" {
+		b.t.Fatal(why)
+	}
+	r, why := te.Reader()
+	if why != "" {
+		b.t.Fatal(why)
+	}
+	b.reader = r
+}
+
 // TestAllSegmentsTeach: the moment after switching on and one weight are enough.
 func TestAllSegmentsTeach(t *testing.T) {
 	b, te := lit(t)
@@ -179,14 +192,7 @@ func TestAllSegmentsTeach(t *testing.T) {
 			te.See(b.frame(weighs(text), rendered.Hand{}, 0))
 		}
 	}
-	if why := te.Shown("3.11"); why != "" {
-		t.Fatal(why)
-	}
-	r, why := te.Reader()
-	if why != "" {
-		t.Fatal(why)
-	}
-	b.reader = r
+	b.typed(te, "3.11")
 	for _, text := range []string{"12.34", "56.78", "9.01"} {
 		if n, why := b.sees(16, weighs(text), rendered.Hand{}, 0); n == 0 {
 			t.Errorf("%s: %s", text, why)
@@ -215,14 +221,7 @@ func TestAnEmptyScaleTeachesNoMarks(t *testing.T) {
 	for range 12 {
 		te.See(b.frame(weighs("3.11"), rendered.Hand{}, 0))
 	}
-	if why := te.Shown("3.11"); why != "" {
-		t.Fatal(why)
-	}
-	r, why := te.Reader()
-	if why != "" {
-		t.Fatal(why)
-	}
-	b.reader = r
+	b.typed(te, "3.11")
 	if n, why := b.sees(16, weighs("12.34"), rendered.Hand{}, 0); n == 0 {
 		t.Error(why)
 	}
