@@ -6,51 +6,74 @@ import "math"
 // or brighter than.
 const around = 6
 
-// high is a half-size picture less its surroundings.
-func high(half *raster) []float32 {
-	wide := half.blurred(around)
-	for k, x := range half.v {
-		wide.v[k] = x - wide.v[k]
+// high writes a half-size picture less its surroundings.
+func (e *eye) high(half *raster, into []float32) []float32 {
+	w := half.w
+	for j := range half.h {
+		to, from := into[j*w:(j+1)*w], half.v[j*w:][:w]
+		e.around.row(half.v, j, to)
+		for i, x := range from {
+			to[i] = x - to[i]
+		}
 	}
-	return wide.v
+	return into
 }
 
 // target is what frames are laid upon: a half-size picture less its surroundings.
 type target struct {
 	w, h   int
 	v      []float32
-	gx, gy []float32
 	small  raster // at half the size again
 	size   float32
+	energy float32 // the sum of its squares
+
+	// gx, gy and gg are its gradient and the square of that, once a step is taken.
+	gx, gy, gg []float32
+	steep      bool // these are of v
 }
 
 func newTarget(w, h int, v []float32) *target {
-	t := &target{w: w, h: h, v: v, gx: make([]float32, len(v)), gy: make([]float32, len(v))}
+	t := &target{w: w, h: h, v: v}
+	t.small.v = make([]float32, (w/2)*(h/2))
 	t.prepare()
 	return t
 }
 
 func (t *target) prepare() {
 	r := raster{w: t.w, h: t.h, v: t.v}
-	var sum float32
+	t.energy = 0
 	for _, x := range t.v {
-		sum += x * x
+		t.energy += x * x
 	}
-	t.size = float32(math.Sqrt(float64(sum) / float64(len(t.v))))
+	t.size = float32(math.Sqrt(float64(t.energy) / float64(len(t.v))))
+	t.steep = false
+	t.small = r.halvedInto(t.small.v)
+}
+
+// gradients readies them; what frames are only compared with needs none.
+func (t *target) gradients() {
+	if t.steep {
+		return
+	}
+	t.steep = true
+	if t.gx == nil {
+		t.gx, t.gy, t.gg = make([]float32, len(t.v)), make([]float32, len(t.v)), make([]float32, len(t.v))
+	}
 	for j := 1; j < t.h-1; j++ {
 		for i := 1; i < t.w-1; i++ {
 			q := j*t.w + i
-			t.gx[q] = (t.v[q+1] - t.v[q-1]) / 2
-			t.gy[q] = (t.v[q+t.w] - t.v[q-t.w]) / 2
+			x, y := (t.v[q+1]-t.v[q-1])/2, (t.v[q+t.w]-t.v[q-t.w])/2
+			t.gx[q], t.gy[q], t.gg[q] = x, y, x*x+y*y
 		}
 	}
-	t.small = r.halved()
 }
 
 // blend lets the target follow what is seen, by a share.
 func (t *target) blend(seen []float32, gain, share float32) {
+	v := t.v[:len(seen)]
+	one := share / gain
 	for q, x := range seen {
-		t.v[q] += share * (x/gain - t.v[q])
+		v[q] += one*x - share*v[q]
 	}
 	t.prepare()
 }
@@ -60,21 +83,28 @@ const reach = 4
 
 // coarse is the move that lays a picture upon the target best, by least squares cut off at a
 // limit, so that what has changed counts little. By whole small cells, given in half-size ones, and
-// not beyond furthest from where it was taught.
-func (t *target) coarse(hp []float32, gain float32, now warp, furthest float64) (dx, dy float64) {
+// not beyond furthest from where it was taught. small is the place for the picture at half its size.
+func (t *target) coarse(hp []float32, gain float32, now warp, furthest float64, small []float32) (dx, dy float64) {
 	r := raster{w: t.w, h: t.h, v: hp}
-	s := r.halved()
+	s := r.halvedInto(small)
 	limit := 4 * t.size * t.size
 	w, h := s.w, s.h
+	if w <= 2*reach || h <= 2*reach {
+		return 0, 0
+	}
 	// differs is how badly a move lays it, or at least best: most moves are worse after some rows.
 	differs := func(a, b int, best float32) (sum float32) {
 		more := 1 + 0.004*float32(a*a+b*b)
 		for j := reach; j < h-reach && sum*more < best; j++ {
-			is := s.v[(j+b)*w+a+reach : (j+b+1)*w+a-reach]
 			ts := t.small.v[j*w+reach : (j+1)*w-reach]
+			is := s.v[(j+b)*w+a+reach:][:len(ts)]
 			for i, x := range is {
 				e := x - gain*ts[i]
-				sum += min(e*e, limit)
+				e *= e
+				if e > limit {
+					e = limit
+				}
+				sum += e
 			}
 		}
 		return sum * more
@@ -96,15 +126,17 @@ func (t *target) coarse(hp []float32, gain float32, now warp, furthest float64) 
 // gainOf is how much stronger a picture's contrast is than the target's.
 func (t *target) gainOf(hp []float32) float32 {
 	gain := float32(1)
+	tv := t.v[:len(hp)]
 	for range 2 {
 		var ti, tt float32
 		limit := 3 * t.size * max(gain, 0.1)
 		for q, x := range hp {
-			if e := x - gain*t.v[q]; e > limit || e < -limit {
+			y := tv[q]
+			if e := x - gain*y; e > limit || e < -limit {
 				continue
 			}
-			ti += t.v[q] * x
-			tt += t.v[q] * t.v[q]
+			ti += y * x
+			tt += y * y
 		}
 		if tt == 0 {
 			return 1
@@ -118,48 +150,61 @@ func (t *target) gainOf(hp []float32) float32 {
 // distribution against what has changed: I(q) = T(q − δ) ≈ T − ∇T·δ. Size and turn are held near
 // none, now.
 func (t *target) step(hp []float32, gain float32, now warp) warp {
+	t.gradients()
 	var mean float32
+	inverse := 1 / gain
+	tv := t.v[:len(hp)]
 	for q, x := range hp {
-		mean += abs(x/gain - t.v[q])
+		mean += float32(math.Abs(float64(x*inverse - tv[q])))
 	}
 	k := 2*mean/float32(len(hp)) + 1e-3
-	var m [4][5]float64
+	kk := k * k
+	steep, cauchy := kk/16, 1/kk
+	// The matrix of g·gᵀ over the gradients g for move, size and turn, and −e·g; written out, since
+	// this is where most cells are looked at.
+	var xx, xy, xs, xr, yy, ys, yr, ss, sr, rr float64
+	var xe, ye, se, re float64
 	cx, cy := float32(t.w)/2, float32(t.h)/2
 	for j := 1; j < t.h-1; j++ {
 		y := float32(j) + 0.5 - cy
-		for i := 1; i < t.w-1; i++ {
-			q := j*t.w + i
-			gx, gy := t.gx[q], t.gy[q]
-			if gx*gx+gy*gy < k*k/16 {
+		row := j * t.w
+		gg := t.gg[row : row+t.w-1]
+		gxs, gys := t.gx[row:][:len(gg)], t.gy[row:][:len(gg)]
+		seen, want := hp[row:][:len(gg)], tv[row:][:len(gg)]
+		for i, g := range gg {
+			if g < steep || i == 0 {
 				continue
 			}
-			e := hp[q]/gain - t.v[q]
-			wt := 1 / (1 + e*e/(k*k))
+			gx, gy := gxs[i], gys[i]
+			e := seen[i]*inverse - want[i]
+			wt := 1 / (1 + e*e*cauchy)
 			x := float32(i) + 0.5 - cx
-			g := [4]float32{gx, gy, gx*x + gy*y, gy*x - gx*y}
-			for a := range g {
-				wg := wt * g[a]
-				for b := a; b < 4; b++ {
-					m[a][b] += float64(wg * g[b])
-				}
-				m[a][4] -= float64(wg * e)
-			}
+			gs, gr := gx*x+gy*y, gy*x-gx*y
+			wx, wy, ws, wr := wt*gx, wt*gy, wt*gs, wt*gr
+			xx += float64(wx * gx)
+			xy += float64(wx * gy)
+			xs += float64(wx * gs)
+			xr += float64(wx * gr)
+			yy += float64(wy * gy)
+			ys += float64(wy * gs)
+			yr += float64(wy * gr)
+			ss += float64(ws * gs)
+			sr += float64(ws * gr)
+			rr += float64(wr * gr)
+			xe -= float64(wx * e)
+			ye -= float64(wy * e)
+			se -= float64(ws * e)
+			re -= float64(wr * e)
 		}
 	}
 	const loose, tight = 3.0, 0.004
-	kk := float64(k) * float64(k)
-	m[0][0] += kk / loose / loose
-	m[1][1] += kk / loose / loose
-	m[2][2] += kk / tight / tight
-	m[3][3] += kk / tight / tight
-	m[2][4] -= kk / tight / tight * now.s
-	m[3][4] -= kk / tight / tight * now.r
-	for a := range 4 {
-		for b := range a {
-			m[a][b] = m[b][a]
-		}
-	}
-	d := solve(&m)
+	free, held := float64(kk)/loose/loose, float64(kk)/tight/tight
+	d := solve(&[4][5]float64{
+		{xx + free, xy, xs, xr, xe},
+		{xy, yy + free, ys, yr, ye},
+		{xs, ys, ss + held, sr, se - held*now.s},
+		{xr, yr, sr, rr + held, re - held*now.r},
+	})
 	lim := func(x, most float64) float64 { return min(max(x, -most), most) }
 	return warp{lim(d[0], 1.5), lim(d[1], 1.5), lim(d[2], 0.01), lim(d[3], 0.01)}
 }
@@ -190,31 +235,31 @@ func solve(m *[4][5]float64) (x [4]float64) {
 
 // alike is the correlation of a picture with the target, over all cells.
 func (t *target) alike(hp []float32) float32 {
-	var ti, tt, ii float32
+	var ti, ii float32
+	tv := t.v[:len(hp)]
 	for q, x := range hp {
-		ti += t.v[q] * x
-		tt += t.v[q] * t.v[q]
+		ti += tv[q] * x
 		ii += x * x
 	}
-	if tt == 0 || ii == 0 {
+	if t.energy == 0 || ii == 0 {
 		return 0
 	}
-	return ti / float32(math.Sqrt(float64(tt)*float64(ii)))
+	return ti / float32(math.Sqrt(float64(t.energy)*float64(ii)))
 }
 
 // follow finds how the display lies in a frame, from where it lay in the one before. near is what
 // it looked like then, exact what it should look like.
-func (e *eye) follow(f Frame, w warp, furthest float64, near, exact *target, buf []float32) (warp, float32) {
-	half := e.half.look(f, w, buf)
-	hp := high(&half)
+func (e *eye) follow(f Frame, w warp, furthest float64, near, exact *target) (warp, float32) {
+	half := e.half.look(f, w, e.seenHalf)
+	hp := e.high(&half, e.seenHigh)
 	gain := near.gainOf(hp)
-	dx, dy := near.coarse(hp, gain, w, furthest)
+	dx, dy := near.coarse(hp, gain, w, furthest, e.seenSmall)
 	w.dx += dx
 	w.dy += dy
 	for range 4 {
 		if dx != 0 || dy != 0 {
-			half = e.half.look(f, w, buf)
-			hp = high(&half)
+			half = e.half.look(f, w, e.seenHalf)
+			hp = e.high(&half, e.seenHigh)
 		}
 		gain = exact.gainOf(hp)
 		d := exact.step(hp, gain, w)

@@ -23,21 +23,28 @@ const (
 // late. It is one if it touches a taught mark, if one went, however faint, or if it stands beside one
 // as a letter does.
 func (m *marks) compare(half *raster, contrast float32, left float64) verdict {
-	hp := m.high(half)
-	diff := m.diff(hp, contrast)
-	three := m.threes(diff)
-	f := fresh{came: make([]bool, len(three)), sure: make([]bool, len(three))}
+	hp := m.high(half, m.hp)
+	three := m.diff3(hp, contrast)
+	f := fresh{m.came, m.sure}
+	clear(f.came)
+	clear(f.sure)
 	changed, sure := 0, 0
+	steady, slope := m.steady[:len(three)], m.slope[:len(three)]
+	much, most, some := contrast*freshInk*m.ink, contrast*m.least, contrast*m.least/2
 	for q, d := range three {
-		if !m.steady[q] {
+		if !steady[q] {
 			continue
 		}
-		if abs(d) > contrast*(freshInk*m.ink+0.4*m.slope[q]) {
+		edge := 0.4 * contrast * slope[q]
+		if abs(d)-edge > much {
 			changed++
 		}
-		rises := -m.sign*d - 0.4*contrast*m.slope[q]
-		f.came[q] = rises > contrast*m.least/2
-		if m.inside[q] && rises > contrast*m.least {
+		rises := -m.sign*d - edge
+		if rises <= some {
+			continue
+		}
+		f.came[q] = true
+		if m.inside[q] && rises > most {
 			f.sure[q] = true
 			sure++
 		}
@@ -46,9 +53,10 @@ func (m *marks) compare(half *raster, contrast float32, left float64) verdict {
 		return hidden
 	}
 	if sure >= fewCells {
-		hp = m.without(half, f.came, diff)
+		hp = m.without(half, f.came, m.diff)
+		three = m.diff3(hp, contrast)
 	}
-	if why := m.missed(hp, contrast, sure >= fewCells); why != sameMarks || sure < fewCells {
+	if why := m.missed(hp, three, contrast, sure >= fewCells); why != sameMarks || sure < fewCells {
 		return why
 	}
 	return m.judge(&f, left)
@@ -58,7 +66,8 @@ func (m *marks) compare(half *raster, contrast float32, left float64) verdict {
 // surroundings would be darker by it, and what stands beside it paler.
 func (m *marks) without(half *raster, came []bool, diff []float32) []float32 {
 	clean := *half
-	clean.v = append([]float32(nil), half.v...)
+	clean.v = m.clean
+	copy(clean.v, half.v)
 	for q, c := range came {
 		if !c {
 			continue
@@ -72,21 +81,26 @@ func (m *marks) without(half *raster, came []bool, diff []float32) []float32 {
 			}
 		}
 	}
-	return m.high(&clean)
+	return m.high(&clean, m.hp)
 }
 
 // missed tells whether a taught mark went, or changed. A faint one counts too, since a small triangle
 // beside a printed unit has little ink, and one that merges with the glass's edge is part of a larger
 // blob: it went if ink is missing in a place no larger than a mark, or anywhere if other ink came.
-func (m *marks) missed(hp []float32, contrast float32, came bool) verdict {
+func (m *marks) missed(hp, three []float32, contrast float32, came bool) verdict {
 	gone, faded := 0, 0
-	paler := make([]bool, len(hp))
-	for q, d := range m.threes(m.diff(hp, contrast)) {
+	paler := m.paler
+	clear(paler)
+	for q, d := range three {
 		ink := m.mean[q]
 		if !m.inside[q] || ink < m.faint {
 			continue
 		}
-		if m.sign*d > contrast*(max(m.faint, 0.25*ink)+0.3*m.slope[q]) {
+		least := 0.25 * ink
+		if least < m.faint {
+			least = m.faint
+		}
+		if m.sign*d > contrast*(least+0.3*m.slope[q]) {
 			paler[q] = true
 			faded++
 		}

@@ -8,6 +8,7 @@ type drawing struct {
 	raster
 	strokes []stroke
 	ink     float32 // brightness that a segment takes away
+	covered []float32
 }
 
 // stroke is how much of a half-size cell a segment covers.
@@ -18,7 +19,7 @@ type stroke struct {
 }
 
 func newDrawing(l *layout, cells int, half *raster) drawing {
-	d := drawing{raster: *half}
+	d := drawing{raster: *half, covered: make([]float32, half.w*half.h)}
 	bars := l.bars()
 	for c := range cells {
 		for s, b := range bars {
@@ -50,12 +51,13 @@ func distance(p, a, b Point) float64 {
 	return math.Hypot(p.X-a.X-t*dx, p.Y-a.Y-t*dy)
 }
 
-// cover is how much of each cell the lit segments cover.
+// cover is how much of each cell the lit segments cover, until it is asked again.
 func (d *drawing) cover(g *[maxCells]glyph) []float32 {
-	out := make([]float32, d.w*d.h)
+	out := d.covered
+	clear(out)
 	for _, s := range d.strokes {
-		if g[s.cell]&(1<<s.seg) != 0 {
-			out[s.at] = max(out[s.at], s.share)
+		if g[s.cell]&(1<<s.seg) != 0 && s.share > out[s.at] {
+			out[s.at] = s.share
 		}
 	}
 	return out
@@ -82,12 +84,17 @@ func (d *drawing) learn(lessons []lesson, forms *[10]glyph, ink float32) {
 	}
 }
 
-// of the glyphs, less its surroundings.
-func (d *drawing) of(g *[maxCells]glyph) *target {
+// of the glyphs, less its surroundings, in the place of another target, if there is one.
+func (d *drawing) of(g *[maxCells]glyph, e *eye, to *target) *target {
 	r := d.raster
 	r.v = d.cover(g)
 	for q, x := range r.v {
 		r.v[q] = d.v[q] - d.ink*x
 	}
-	return newTarget(d.w, d.h, high(&r))
+	if to == nil {
+		to = newTarget(d.w, d.h, make([]float32, len(r.v)))
+	}
+	e.high(&r, to.v)
+	to.prepare()
+	return to
 }

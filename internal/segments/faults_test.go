@@ -2,7 +2,9 @@ package segments_test
 
 import (
 	"math"
+	"slices"
 	"testing"
+	"time"
 
 	"panside/internal/mass"
 	"panside/internal/moment"
@@ -374,14 +376,39 @@ func TestAMarkBesideTheUnitIsNoLetter(t *testing.T) {
 	}
 }
 
+// BenchmarkFrame reads pictures of a display at rest in turn, each with its own noise and shake, and
+// tells how many times longer one takes than a bare loop over its pixels.
 func BenchmarkFrame(b *testing.B) {
 	s := rendered.NewSitting(ordinary())
 	r, why := s.Teach()
 	if why != "" {
 		b.Fatal(why)
 	}
-	f, at := s.Frame()
-	for b.Loop() {
-		r.Read(f, at)
+	var frames [12]segments.Frame
+	var at moment.Time
+	for k := range frames {
+		f, now := s.Frame()
+		f.Pix = slices.Clone(f.Pix)
+		frames[k], at = f, now
 	}
+	b.ReportAllocs()
+	var frame, bare time.Duration
+	var sum, k int
+	for b.Loop() {
+		f := frames[k%len(frames)]
+		at = at.Add(80 * time.Millisecond)
+		start := time.Now()
+		r.Read(f, at)
+		read := time.Now()
+		for _, x := range f.Pix {
+			sum += int(x)
+		}
+		bare += time.Since(read)
+		frame += read.Sub(start)
+		k++
+	}
+	if sum == 0 {
+		b.Fatal("the pictures are black")
+	}
+	b.ReportMetric(float64(frame)/float64(bare), "x-bare-loop")
 }

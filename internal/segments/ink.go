@@ -4,8 +4,8 @@ package segments
 // the holes beside it.
 type ink struct {
 	cells int
-	seg   [maxCells][nSegments][]Point // in the plane, on the segments
-	hole  [maxCells][2][]Point
+	seg   [maxCells][nSegments]taps // on the segments
+	hole  [maxCells][2]taps
 	sign  float32 // +1 for dark ink, −1 for bright
 	// apart takes the segments' inks apart: blur and corners let each take some of its neighbors'.
 	apart [nSegments][nSegments]float32
@@ -18,7 +18,8 @@ type ink struct {
 // holesBeside are the holes a segment is compared with: 0 the upper one, 1 the lower.
 var holesBeside = [nSegments][]int{{0}, {0}, {1}, {1}, {1}, {0}, {0, 1}}
 
-func newInk(l *layout, cells int, sign float32) ink {
+// newInk is for pictures of one size, as r.
+func newInk(l *layout, cells int, sign float32, r *raster) ink {
 	k := ink{cells: cells, sign: sign}
 	bars := l.bars()
 	for s := range k.apart {
@@ -27,21 +28,13 @@ func newInk(l *layout, cells int, sign float32) ink {
 	for c := range cells {
 		for s, b := range bars {
 			k.own[c][s] = 1
-			barSpots(l, b, func(u, v float64) { k.seg[c][s] = append(k.seg[c][s], l.at(c, u, v)) })
+			barSpots(l, b, func(u, v float64) { k.seg[c][s].add(r, l.at(c, u, v)) })
 		}
 		for h := range k.hole[c] {
-			holeSpots(l, h, func(u, v float64) { k.hole[c][h] = append(k.hole[c][h], l.at(c, u, v)) })
+			holeSpots(l, h, func(u, v float64) { k.hole[c][h].add(r, l.at(c, u, v)) })
 		}
 	}
 	return k
-}
-
-func mean(r *raster, at []Point) float32 {
-	var sum float32
-	for _, p := range at {
-		sum += r.at(p)
-	}
-	return sum / float32(len(at))
 }
 
 // inked is what the first way sees of a frame. Ink is by how much it is darker than the holes; where
@@ -63,7 +56,7 @@ func (k *ink) see(r *raster) inked {
 		var hole [2]float32
 		var raw [nSegments]float32
 		for h := range hole {
-			hole[h] = mean(r, k.hole[c][h])
+			hole[h] = r.meanOn(&k.hole[c][h])
 		}
 		in.paper[c] = (hole[0] + hole[1]) / 2
 		in.unit[c] = 1
@@ -75,7 +68,7 @@ func (k *ink) see(r *raster) inked {
 			if len(holesBeside[s]) == 2 {
 				bg = in.paper[c]
 			}
-			raw[s] = k.sign * (bg - mean(r, k.seg[c][s])) / in.unit[c]
+			raw[s] = k.sign * (bg - r.meanOn(&k.seg[c][s])) / in.unit[c]
 		}
 		for s := range raw {
 			for t, a := range k.apart[s] {

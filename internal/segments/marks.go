@@ -4,9 +4,11 @@ import "math"
 
 // marks is all that isn't digits: unit, other signs, print, the housing's edge.
 type marks struct {
-	w, h    int
-	free    []float32 // 1 where no digit or point can be
-	near    []float32 // blurred free, for means over free cells only
+	w, h   int
+	free   []float32 // 1 where no digit or point can be
+	shares []float32 // one over the share of free cells about a free one, else 0
+	around *boxes
+	pictures
 	steady  []bool    // free, and never came or went
 	inside  []bool    // steady, and well inside the window
 	taught  []float32 // less its surroundings
@@ -77,30 +79,44 @@ const (
 	fewCells = 2
 )
 
-// high is a half-size picture less its surroundings, over the free cells.
-func (m *marks) high(half *raster) []float32 {
-	masked := *half
-	masked.v = make([]float32, len(half.v))
+// high writes a half-size picture less its surroundings, over the free cells.
+func (m *marks) high(half *raster, into []float32) []float32 {
+	masked, free := m.masked[:len(half.v)], m.free[:len(half.v)]
 	for k, x := range half.v {
-		masked.v[k] = x * m.free[k]
+		masked[k] = x * free[k]
 	}
-	wide := masked.blurred(around)
-	out := masked.v
-	for k := range out {
-		if m.free[k] > 0 && m.near[k] > 0 {
-			out[k] -= wide.v[k] / m.near[k]
-		} else {
-			out[k] = 0
+	w := m.w
+	for j := range m.h {
+		to, from, shares := into[j*w:(j+1)*w], masked[j*w:][:w], m.shares[j*w:][:w]
+		m.around.row(masked, j, to)
+		for i, x := range from {
+			to[i] = x - to[i]*shares[i]
 		}
 	}
-	return out
+	return into
 }
 
-// threes is the means over three by three cells.
-func (m *marks) threes(v []float32) []float32 {
-	r := raster{w: m.w, h: m.h, v: v}
-	b := r.blurred(1)
-	return b.v
+// threes are the means over three by three cells.
+func (m *marks) threes(v, into []float32) []float32 {
+	threes(v, into, m.w, m.h, box{0, 0, m.w - 1, m.h - 1})
+	return into
+}
+
+// pictures are of the marks' size, used anew for each frame.
+type pictures struct {
+	masked, hp, diff, three, clean []float32
+	came, sure, paler              []bool
+}
+
+func newPictures(n int) pictures {
+	var p pictures
+	for _, v := range []*[]float32{&p.masked, &p.hp, &p.diff, &p.three, &p.clean} {
+		*v = make([]float32, n)
+	}
+	for _, v := range []*[]bool{&p.came, &p.sure, &p.paler} {
+		*v = make([]bool, n)
+	}
+	return p
 }
 
 // learnMarks learns the marks from the frames of the teaching.
@@ -125,10 +141,18 @@ func (r *Reader) learnMarks(seen []raster, lessons []lesson) Why {
 	}
 	free := raster{w: m.w, h: m.h, v: m.free}
 	near := free.blurred(around)
-	m.near = near.v
+	m.shares = near.v
+	for q, x := range m.shares {
+		if m.free[q] > 0 && x > 0 {
+			m.shares[q] = 1 / x
+		} else {
+			m.shares[q] = 0
+		}
+	}
+	m.around, m.pictures = newBoxes(m.w, m.h, around), newPictures(n)
 	highs := make([][]float32, len(seen))
 	for k := range seen {
-		highs[k] = m.high(&seen[k])
+		highs[k] = m.high(&seen[k], make([]float32, n))
 	}
 	m.average(highs)
 	m.findSteady(highs, first, r.eye.plane.aspect)
@@ -142,7 +166,7 @@ func (r *Reader) learnMarks(seen []raster, lessons []lesson) Why {
 			continue
 		}
 		half := lessons[i].pic.halved()
-		hp := m.high(&half)
+		hp := m.high(&half, m.hp)
 		for k := range m.blobs {
 			_, like, _ := m.lay(&m.blobs[k], hp)
 			least = min(least, like)
@@ -192,7 +216,7 @@ func (m *marks) findSteady(highs [][]float32, first *raster, aspect float64) {
 				mean[q] += x / together
 			}
 		}
-		mean = m.threes(mean)
+		mean = m.threes(mean, make([]float32, n))
 		for q, x := range mean {
 			if k == 0 || x < lo[q] {
 				lo[q] = x
@@ -236,7 +260,7 @@ func (m *marks) findSteady(highs [][]float32, first *raster, aspect float64) {
 // findBlobs finds steady ink inside the window that doesn't reach its border.
 func (m *marks) findBlobs() {
 	n := m.w * m.h
-	mean := m.threes(m.taught)
+	mean := m.threes(m.taught, make([]float32, n))
 	m.mean = make([]float32, n)
 	for q, x := range mean {
 		m.mean[q] = -m.sign * x
@@ -347,21 +371,23 @@ func (l *layout) covers(p Point, cells int, pt *point) bool {
 	return false
 }
 
-// diff is what a picture has over the taught one, in steady cells.
-func (m *marks) diff(hp []float32, contrast float32) []float32 {
-	out := make([]float32, len(hp))
-	for q := range hp {
-		if m.steady[q] {
-			out[q] = hp[q] - contrast*m.taught[q]
+// diff3 is what a picture has over the taught one, in steady cells, over three by three of them.
+func (m *marks) diff3(hp []float32, contrast float32) []float32 {
+	diff, steady, taught := m.diff[:len(hp)], m.steady[:len(hp)], m.taught[:len(hp)]
+	for q, x := range hp {
+		if !steady[q] {
+			diff[q] = 0
+			continue
 		}
+		diff[q] = x - contrast*taught[q]
 	}
-	return out
+	return m.threes(diff, m.three)
 }
 
 // covered reports whether much of a half-size picture isn't as taught.
 func (m *marks) covered(half *raster, contrast float32) bool {
 	changed := 0
-	for q, d := range m.threes(m.diff(m.high(half), contrast)) {
+	for q, d := range m.diff3(m.high(half, m.hp), contrast) {
 		if m.steady[q] && abs(d) > contrast*(freshInk*m.ink+0.4*m.slope[q]) {
 			changed++
 		}
@@ -369,4 +395,5 @@ func (m *marks) covered(half *raster, contrast float32) bool {
 	return changed > m.w*m.h/25
 }
 
-func abs(x float32) float32 { return max(x, -x) }
+// abs is written so because max is a call in WebAssembly.
+func abs(x float32) float32 { return float32(math.Abs(float64(x))) }

@@ -19,7 +19,7 @@ type sample struct {
 // matcher holds the templates and where the cells' pictures are taken.
 type matcher struct {
 	cells int
-	at    [maxCells][]Point
+	at    [maxCells]taps
 	basis [3][patchN]float32 // an orthonormal basis of the planes over a patch
 	seg   [nSegments][patchN]float32
 	known []sample
@@ -27,13 +27,13 @@ type matcher struct {
 	sign  float32
 }
 
-func newMatcher(l *layout, cells int, sign float32) matcher {
+func newMatcher(l *layout, cells int, sign float32, r *raster) matcher {
 	m := matcher{cells: cells, sign: sign}
 	for c := range cells {
 		for j := range patchH {
 			for i := range patchW {
 				u, v := l.ofSpot(i, j)
-				m.at[c] = append(m.at[c], l.at(c, u, v))
+				m.at[c].add(r, l.at(c, u, v))
 			}
 		}
 	}
@@ -91,8 +91,9 @@ func unit(a *[patchN]float32) float32 {
 // patch is a cell's picture, ink above zero.
 func (m *matcher) patch(r *raster, cell int) [patchN]float32 {
 	var p [patchN]float32
-	for k, at := range m.at[cell] {
-		p[k] = -m.sign * r.at(at)
+	on := m.at[cell].on
+	for k := range on {
+		p[k] = -m.sign * r.on(&on[k])
 	}
 	return p
 }

@@ -33,18 +33,13 @@ func (r *Reader) nudge(soft *raster, in *inked) (moved bool) {
 		}
 		r.laid[c] = true
 		if at != 0 {
-			shift := func(at []Point, by float64) {
-				for k := range at {
-					at[k].X += by
-				}
-			}
 			by := at * r.layout.stroke
-			shift(r.match.at[c], by)
+			r.match.at[c].shift(soft, by)
 			for s := range r.ink.seg[c] {
-				shift(r.ink.seg[c][s], by)
+				r.ink.seg[c][s].shift(soft, by)
 			}
 			for h := range r.ink.hole[c] {
-				shift(r.ink.hole[c][h], by)
+				r.ink.hole[c][h].shift(soft, by)
 			}
 			moved = true
 		}
@@ -55,7 +50,7 @@ func (r *Reader) nudge(soft *raster, in *inked) (moved bool) {
 // like is the correlation of a cell's picture, taken so far to the right, with the digit most like it.
 func (m *matcher) like(soft *raster, cell int, by float64) float32 {
 	var p [patchN]float32
-	for k, at := range m.at[cell] {
+	for k, at := range m.at[cell].at {
 		p[k] = -m.sign * soft.at(Point{at.X + by, at.Y})
 	}
 	m.level(&p)

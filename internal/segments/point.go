@@ -3,18 +3,29 @@ package segments
 // point is where the point stands in the gap to the right of a cell, by (u, v) of that cell.
 type point struct{ u, v float64 }
 
-// pointAt is the mean ink about the point's place beside a cell: brightness against the gap above.
-func (l *layout) pointAt(r *raster, cell int, p point, sign float32) float32 {
+// beside is where a point's ink is measured in a gap: on it, and in the gap above.
+type beside struct{ on, off taps }
+
+func (l *layout) beside(r *raster, cell int, p point) (b beside) {
 	du, dv := 0.3*l.stroke/l.width, 0.3*l.stroke/l.height
-	var on float32
 	for _, q := range [...][2]float64{{0, 0}, {-du, 0}, {du, 0}, {0, -dv}, {0, dv}} {
-		on += r.at(l.at(cell, p.u+q[0], p.v+q[1])) / 5
+		b.on.add(r, l.at(cell, p.u+q[0], p.v+q[1]))
 	}
-	var off float32
 	for _, v := range [...]float64{0.62, 0.7, 0.3, 0.4} {
-		off += r.at(l.at(cell, p.u, v)) / 4
+		b.off.add(r, l.at(cell, p.u, v))
 	}
-	return sign * (off - on)
+	return b
+}
+
+// ink is by how much the point's place is darker than the gap above, or brighter, by the sign.
+func (b *beside) ink(r *raster, sign float32) float32 {
+	return sign * (r.meanOn(&b.off) - r.meanOn(&b.on))
+}
+
+// pointAt is the ink about a point's place beside a cell.
+func (l *layout) pointAt(r *raster, cell int, p point, sign float32) float32 {
+	b := l.beside(r, cell, p)
+	return b.ink(r, sign)
 }
 
 // findPoint looks for the place where the lessons' point has ink and the other gaps have none.

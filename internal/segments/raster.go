@@ -15,6 +15,13 @@ func newRaster(aspect float64, rows int, margin float64) raster {
 	return raster{w: w, h: rows, scale: scale, x0: -margin, y0: -margin, v: make([]float32, w*rows)}
 }
 
+// empty is a raster of the same places that shows nothing.
+func (r *raster) empty() raster {
+	out := *r
+	out.v = make([]float32, len(r.v))
+	return out
+}
+
 // place is the plane's point at a cell's centre.
 func (r *raster) place(i, j int) Point {
 	return Point{r.x0 + (float64(i)+0.5)/r.scale, r.y0 + (float64(j)+0.5)/r.scale}
@@ -22,15 +29,61 @@ func (r *raster) place(i, j int) Point {
 
 // at is the value at a point of the plane, between the four nearest cells' centres.
 func (r *raster) at(p Point) float32 {
+	t := r.tapAt(p)
+	return r.on(&t)
+}
+
+// tap is a place between four cells of a raster: the upper left one, and how far right and down of
+// its centre.
+type tap struct {
+	cell int32
+	u, v float32
+}
+
+// tapAt is the tap of a point of the plane.
+func (r *raster) tapAt(p Point) tap {
 	x, y := (p.X-r.x0)*r.scale-0.5, (p.Y-r.y0)*r.scale-0.5
 	x = min(max(x, 0), float64(r.w)-1.001)
 	y = min(max(y, 0), float64(r.h)-1.001)
 	i, j := int(x), int(y)
-	u, v := float32(x-float64(i)), float32(y-float64(j))
-	k := j*r.w + i
-	a := r.v[k] + u*(r.v[k+1]-r.v[k])
-	c := r.v[k+r.w] + u*(r.v[k+r.w+1]-r.v[k+r.w])
-	return a + v*(c-a)
+	return tap{int32(j*r.w + i), float32(x - float64(i)), float32(y - float64(j))}
+}
+
+// on is the value at a tap.
+func (r *raster) on(t *tap) float32 {
+	k := int(t.cell)
+	upper, lower := r.v[k:k+2], r.v[k+r.w:k+r.w+2]
+	a := upper[0] + t.u*(upper[1]-upper[0])
+	c := lower[0] + t.u*(lower[1]-lower[0])
+	return a + t.v*(c-a)
+}
+
+// taps are places that are looked at in every frame.
+type taps struct {
+	at []Point // in the plane
+	on []tap
+}
+
+func (t *taps) add(r *raster, p Point) {
+	t.at = append(t.at, p)
+	t.on = append(t.on, r.tapAt(p))
+}
+
+// shift moves them to the right.
+func (t *taps) shift(r *raster, by float64) {
+	for k := range t.at {
+		t.at[k].X += by
+		t.on[k] = r.tapAt(t.at[k])
+	}
+}
+
+// meanOn is the mean over taps.
+func (r *raster) meanOn(t *taps) float32 {
+	var sum float32
+	for k := range t.on {
+		sum += r.on(&t.on[k])
+	}
+	return sum / float32(len(t.on))
 }
 
 // mean is that of all its cells.
@@ -46,34 +99,9 @@ func (r *raster) mean() float32 {
 func (r *raster) blurred(n int) raster {
 	out := *r
 	out.v = make([]float32, len(r.v))
-	wide := make([]float32, len(r.v))
+	b := newBoxes(r.w, r.h, n)
 	for j := range r.h {
-		rowMeans(r.v[j*r.w:(j+1)*r.w], wide[j*r.w:(j+1)*r.w], n)
-	}
-	// Down the columns row by row: a sum for each column, which rows enter and leave.
-	sum := make([]float32, r.w)
-	count := 0
-	row := func(j int) []float32 { return wide[j*r.w : (j+1)*r.w] }
-	for j := -n; j < r.h; j++ {
-		if k := j + n; k < r.h {
-			for i, x := range row(k) {
-				sum[i] += x
-			}
-			count++
-		}
-		if k := j - n - 1; k >= 0 {
-			for i, x := range row(k) {
-				sum[i] -= x
-			}
-			count--
-		}
-		if j >= 0 {
-			share := 1 / float32(count)
-			to := out.v[j*r.w : (j+1)*r.w]
-			for i, x := range sum {
-				to[i] = x * share
-			}
-		}
+		b.row(r.v, j, out.v[j*r.w:(j+1)*r.w])
 	}
 	return out
 }
@@ -82,28 +110,6 @@ func (r *raster) blurred(n int) raster {
 func (r *raster) flattened() raster {
 	flat := r.minus(r.blurred(r.h / 5))
 	return flat.blurred(1)
-}
-
-// rowMeans writes the running means of a row.
-func rowMeans(from, to []float32, reach int) {
-	n := len(from)
-	var sum float32
-	count := 0
-	for k := range min(reach, n) {
-		sum += from[k]
-		count++
-	}
-	for k := range to {
-		if k+reach < n {
-			sum += from[k+reach]
-			count++
-		}
-		if k-reach-1 >= 0 {
-			sum -= from[k-reach-1]
-			count--
-		}
-		to[k] = sum / float32(count)
-	}
 }
 
 // minus is r − q, which have one size.

@@ -23,6 +23,7 @@ type Reader struct {
 	match    matcher
 	marks    marks
 	point    point
+	points   [maxCells]beside
 	pointInk float32 // the point's ink as a share of a lit segment's
 	known    [10][]glyph
 	course   course
@@ -33,7 +34,9 @@ type Reader struct {
 	exact   *target // what it should look like with the digits seen last
 	drawn   [maxCells]glyph
 	warp    warp
-	buf     []float32
+	seen    sight // of the last frame
+	soft    raster
+	digits  box // what of the full-size pictures the digits need
 
 	// The frames since the digits last changed.
 	mean     raster
@@ -113,15 +116,42 @@ func (r *Reader) begin(t *Teacher) {
 	for i := range t.lessons {
 		r.light += t.lessons[i].pic.mean() / float32(len(t.lessons))
 	}
-	r.buf = make([]float32, len(r.eye.full.places))
-	r.mean = r.eye.full.raster
-	r.mean.v = make([]float32, len(r.buf))
-	r.meanHalf = r.eye.half.raster
-	r.meanHalf.v = make([]float32, len(r.eye.half.places))
+	full, half := r.eye.full.raster, r.eye.half.raster
+	r.seen = sight{pic: full.empty(), half: half.empty()}
+	r.mean, r.meanHalf, r.soft = full.empty(), half.empty(), full.empty()
+	for c := range r.cells {
+		r.points[c] = r.layout.beside(&full, c, r.point)
+	}
+	r.digits = r.digitsBox()
 	l := &t.lessons[len(t.lessons)-1]
 	in := r.ink.see(&l.soft)
 	r.drawn, _ = r.ink.glyphs(&in)
-	r.exact = r.drawing.of(&r.drawn)
+	r.exact = r.drawing.of(&r.drawn, &r.eye, nil)
+}
+
+// digitsBox holds all cells that the ways of reading look at, wherever digits are nudged to.
+func (r *Reader) digitsBox() box {
+	full := &r.eye.full.raster
+	b := box{full.w, full.h, 0, 0}
+	nudged := int(mostNudge*r.layout.stroke*full.scale) + 1
+	hold := func(t *taps) {
+		for _, at := range t.on {
+			i, j := int(at.cell)%full.w, int(at.cell)/full.w
+			b = b.with(max(i-nudged, 0), j).with(min(i+1+nudged, full.w-1), j+1)
+		}
+	}
+	for c := range r.cells {
+		hold(&r.match.at[c])
+		for s := range r.ink.seg[c] {
+			hold(&r.ink.seg[c][s])
+		}
+		for h := range r.ink.hole[c] {
+			hold(&r.ink.hole[c][h])
+		}
+		hold(&r.points[c].on)
+		hold(&r.points[c].off)
+	}
+	return b
 }
 
 // brightness is that of a lit segment's ink in the lessons.
@@ -139,10 +169,11 @@ func (r *Reader) brightness(lessons []lesson) float32 {
 // readFrame follows small movements of the phone, and reads the mean of the frames that show equal
 // digits.
 func (r *Reader) readFrame(f Frame, ms int64) (shown, Why) {
-	seen, gain, ok := r.lay(f)
+	gain, ok := r.lay(f)
+	seen := &r.seen
 	if !ok {
 		r.frames = 0
-		return shown{}, r.whyNotAlike(&seen)
+		return shown{}, r.whyNotAlike(seen)
 	}
 	if r.tooFar() {
 		r.frames, r.warp = 0, warp{}
@@ -160,14 +191,23 @@ func (r *Reader) readFrame(f Frame, ms int64) (shown, Why) {
 	share := max(1/float32(r.frames), float32(1-math.Exp(-float64(ms-r.lastMs)/memoryMs)))
 	fast := max(share, float32(1-math.Exp(-float64(ms-r.lastMs)/marksMs)))
 	r.lastMs = ms
-	for k, x := range seen.pic.v {
-		r.mean.v[k] += share * (x - r.mean.v[k])
+	// The mean of the digits' places is as wide as what is softened of it.
+	d, w := r.digits, r.mean.w
+	for j := max(d.y0-1, 0); j <= min(d.y1+1, r.mean.h-1); j++ {
+		from, to := j*w+max(d.x0-1, 0), j*w+min(d.x1+1, w-1)+1
+		follow(r.mean.v[from:to], r.seen.pic.v[from:to], share)
 	}
-	for k, x := range seen.half.v {
-		r.meanHalf.v[k] += fast * (x - r.meanHalf.v[k])
-	}
+	follow(r.meanHalf.v, r.seen.half.v, fast)
 	r.trend.add(&r.ink, &seen.in, ms)
 	return r.readPicture(&r.mean, &r.meanHalf, gain)
+}
+
+// follow takes a mean by a share of the way to what is seen.
+func follow(mean, seen []float32, share float32) {
+	seen = seen[:len(mean)]
+	for k, x := range mean {
+		mean[k] = x + share*(seen[k]-x)
+	}
 }
 
 // changed reports whether a frame shows other digits than those that stand, beyond doubt.
@@ -193,36 +233,43 @@ type sight struct {
 	in        inked
 }
 
-// look is the sight of a frame in which the display lies so; it lasts until the next one.
-func (r *Reader) look(f Frame, w warp) sight {
-	pic := r.eye.full.look(f, w, r.buf)
-	soft := pic.blurred(1)
-	return sight{pic, pic.halved(), r.ink.see(&soft)}
+// look takes in a frame in which the display lies so.
+func (r *Reader) look(f Frame, w warp) {
+	r.eye.full.look(f, w, r.seen.pic.v)
+	r.seen.pic.halvedInto(r.seen.half.v)
+	r.seen.in = r.ink.see(r.soften(&r.seen.pic))
+}
+
+// soften is a picture a little blurred where the digits are, until the next one.
+func (r *Reader) soften(pic *raster) *raster {
+	threes(pic.v, r.soft.v, pic.w, pic.h, r.digits)
+	return &r.soft
 }
 
 // lay finds the display in a frame; ok is false if what is there doesn't look like it.
-func (r *Reader) lay(f Frame) (seen sight, gain float32, ok bool) {
-	w, gain := r.eye.follow(f, r.warp, r.furthest(), r.near, r.exact, r.buf[:len(r.eye.half.places)])
-	seen = r.look(f, w)
-	hp := high(&seen.half)
-	if g, worst := r.ink.glyphs(&seen.in); worst < 0.5 && g != r.drawn {
+func (r *Reader) lay(f Frame) (gain float32, ok bool) {
+	w, gain := r.eye.follow(f, r.warp, r.furthest(), r.near, r.exact)
+	r.look(f, w)
+	hp := r.eye.high(&r.seen.half, r.eye.seenHigh)
+	if g, worst := r.ink.glyphs(&r.seen.in); worst < 0.5 && g != r.drawn {
 		if _, isNumber := r.number(&g); isNumber {
-			r.drawn, r.exact = g, r.drawing.of(&g)
+			r.drawn, r.exact = g, r.drawing.of(&g, &r.eye, r.exact)
 			d := r.exact.step(hp, r.exact.gainOf(hp), w)
 			if math.Abs(d.dx)+math.Abs(d.dy) > 0.1 {
 				w = w.plus(d)
-				seen = r.look(f, w)
-				hp = high(&seen.half)
+				r.look(f, w)
+				hp = r.eye.high(&r.seen.half, r.eye.seenHigh)
 			}
 		}
 	}
 	like := max(r.near.alike(hp), r.exact.alike(hp))
 	if like < likeness {
-		return r.look(f, r.warp), gain, false
+		r.look(f, r.warp)
+		return gain, false
 	}
 	r.warp = w
 	r.near.blend(hp, r.near.gainOf(hp), 2*following)
-	return seen, r.exact.gainOf(hp), true
+	return r.exact.gainOf(hp), true
 }
 
 // tooFar reports whether the display lies so far from where it was taught that digits could be
@@ -237,7 +284,7 @@ func (r *Reader) furthest() float64 { return furthest * r.layout.pitch * r.eye.h
 // whyNotAlike tells what is there instead of the display.
 func (r *Reader) whyNotAlike(seen *sight) Why {
 	if seen.in.full < 0.3*r.full {
-		return r.whyFaint(&seen.pic, &seen.half, &seen.in)
+		return r.whyFaint(&seen.half, &seen.in)
 	}
 	return Covered
 }
@@ -245,13 +292,13 @@ func (r *Reader) whyNotAlike(seen *sight) Why {
 // readPicture reads the window in both ways; all must agree. half is the picture of its marks; gain is how much stronger its contrast
 // is than the teaching's.
 func (r *Reader) readPicture(pic, half *raster, gain float32) (shown, Why) {
-	soft := pic.blurred(1)
-	in := r.ink.see(&soft)
+	soft := r.soften(pic)
+	in := r.ink.see(soft)
 	if in.full < 0.3*r.full {
-		return shown{}, r.whyFaint(pic, half, &in)
+		return shown{}, r.whyFaint(half, &in)
 	}
-	if r.nudge(&soft, &in) {
-		in = r.ink.see(&soft)
+	if r.nudge(soft, &in) {
+		in = r.ink.see(soft)
 	}
 	if in.full < faintest*r.full {
 		return shown{}, Faint
@@ -267,11 +314,11 @@ func (r *Reader) readPicture(pic, half *raster, gain float32) (shown, Why) {
 	if !ok {
 		return shown{}, Doubt
 	}
-	if why := r.agrees(&soft, &s, &in); why != "" {
+	if why := r.agrees(soft, &s, &in); why != "" {
 		return shown{}, why
 	}
 	// A point at another place comes with another unit as a rule: that is said, if it shows.
-	pointStands := r.pointStands(&soft, &in)
+	pointStands := r.pointStands(soft, &in)
 	switch r.marks.compare(half, gain, r.leftOf(&s)) {
 	case sameMarks:
 		if !pointStands {
@@ -307,9 +354,9 @@ func (r *Reader) leftOf(s *shown) float64 {
 }
 
 // whyFaint tells why there are no digits.
-func (r *Reader) whyFaint(pic, half *raster, in *inked) Why {
+func (r *Reader) whyFaint(half *raster, in *inked) Why {
 	switch {
-	case r.ink.sign > 0 && pic.mean() < max(darkest, darkShare*r.light):
+	case r.ink.sign > 0 && half.mean() < max(darkest, darkShare*r.light):
 		return Dark
 	case r.marks.covered(half, 1):
 		return Covered
@@ -384,7 +431,7 @@ func (r *Reader) agrees(soft *raster, s *shown, in *inked) Why {
 // pointStands reports whether the point is where it was taught, and nowhere else.
 func (r *Reader) pointStands(pic *raster, in *inked) bool {
 	for c := 1; c < r.cells; c++ {
-		x := r.layout.pointAt(pic, c, r.point, r.ink.sign) / (in.full * in.unit[c]) / r.pointInk
+		x := r.points[c].ink(pic, r.ink.sign) / (in.full * in.unit[c]) / r.pointInk
 		if c == r.places && x < 0.5 || c != r.places && x > 0.5 {
 			return false
 		}

@@ -15,7 +15,6 @@ type Teacher struct {
 	unit   mass.Unit
 	near   *target // what the display looks like, a little behind
 	warp   warp    // how the last frame lay upon it
-	buf    []float32
 	recent []glance
 	seen   []raster // half size, of the whole teaching, of one contrast
 	every  int      // one of so many frames is kept of it
@@ -61,7 +60,6 @@ func NewTeacher(w Window, unit mass.Unit) *Teacher {
 	a := w.aspect()
 	if w.isConvex() && a > 0.8 && a < 12 && w.height() >= smallest {
 		t.eye, t.ok = newEye(w), true
-		t.buf = make([]float32, len(t.eye.half.places))
 	}
 	return t
 }
@@ -92,13 +90,13 @@ func (t *Teacher) See(f Frame, at moment.Time) Why {
 // follow lays the frame upon what was seen before, and lets that follow.
 func (t *Teacher) follow(f Frame) (gain float32, ok bool) {
 	if t.near == nil {
-		half := t.eye.half.look(f, warp{}, t.buf)
-		t.near = newTarget(half.w, half.h, high(&half))
+		half := t.eye.half.look(f, warp{}, t.eye.seenHalf)
+		t.near = newTarget(half.w, half.h, t.eye.high(&half, make([]float32, len(half.v))))
 		return 1, true
 	}
-	w, gain := t.eye.follow(f, t.warp, wander*t.eye.half.scale, t.near, t.near, t.buf)
-	half := t.eye.half.look(f, w, t.buf)
-	hp := high(&half)
+	w, gain := t.eye.follow(f, t.warp, wander*t.eye.half.scale, t.near, t.near)
+	half := t.eye.half.look(f, w, t.eye.seenHalf)
+	hp := t.eye.high(&half, t.eye.seenHigh)
 	if t.near.alike(hp) < likeness {
 		return gain, false // something covers it, or it went dark
 	}
@@ -284,9 +282,9 @@ func (t *Teacher) build(f fitted, places int) (*Reader, Why) {
 		return nil, NotADisplay
 	}
 	r := &Reader{eye: t.eye, layout: f.layout, cells: cells, used: used, places: places, unit: t.unit}
-	r.ink = newInk(&r.layout, cells, f.sign)
+	r.ink = newInk(&r.layout, cells, f.sign, &r.eye.full.raster)
 	r.full = r.ink.learn(t.lessons, &f.forms)
-	r.match = newMatcher(&r.layout, cells, f.sign)
+	r.match = newMatcher(&r.layout, cells, f.sign, &r.eye.full.raster)
 	r.match.learn(&r.layout, &r.ink, t.lessons, &f.forms)
 	if n := r.match.rooms(&r.ink, t.lessons, used); n < cells {
 		cells = n
