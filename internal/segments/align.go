@@ -10,12 +10,9 @@ const around = 6
 func (e *eye) high(half *raster, into []float32) []float32 {
 	w := half.w
 	for j := range half.h {
-		to, from := into[j*w:(j+1)*w], half.v[j*w:][:w]
-		e.around.row(half.v, j, to)
-		for i, x := range from {
-			to[i] = x - to[i]
-		}
+		e.around.row(half.v, j, into[j*w:(j+1)*w])
 	}
+	mix(into, -1, half.v, 1)
 	return into
 }
 
@@ -41,10 +38,7 @@ func newTarget(w, h int, v []float32) *target {
 
 func (t *target) prepare() {
 	r := raster{w: t.w, h: t.h, v: t.v}
-	t.energy = 0
-	for _, x := range t.v {
-		t.energy += x * x
-	}
+	t.energy = dot(t.v, t.v)
 	t.size = float32(math.Sqrt(float64(t.energy) / float64(len(t.v))))
 	t.steep = false
 	t.small = r.halvedInto(t.small.v)
@@ -70,11 +64,7 @@ func (t *target) gradients() {
 
 // blend lets the target follow what is seen, by a share.
 func (t *target) blend(seen []float32, gain, share float32) {
-	v := t.v[:len(seen)]
-	one := share / gain
-	for q, x := range seen {
-		v[q] += one*x - share*v[q]
-	}
+	mix(t.v, 1-share, seen, share/gain)
 	t.prepare()
 }
 
@@ -126,18 +116,9 @@ func (t *target) coarse(hp []float32, gain float32, now warp, furthest float64, 
 // gainOf is how much stronger a picture's contrast is than the target's.
 func (t *target) gainOf(hp []float32) float32 {
 	gain := float32(1)
-	tv := t.v[:len(hp)]
 	for range 2 {
-		var ti, tt float32
 		limit := 3 * t.size * max(gain, 0.1)
-		for q, x := range hp {
-			y := tv[q]
-			if e := x - gain*y; e > limit || e < -limit {
-				continue
-			}
-			ti += y * x
-			tt += y * y
-		}
+		ti, tt := within(limit*limit, gain, hp, t.v)
 		if tt == 0 {
 			return 1
 		}
@@ -151,13 +132,8 @@ func (t *target) gainOf(hp []float32) float32 {
 // none, now.
 func (t *target) step(hp []float32, gain float32, now warp) warp {
 	t.gradients()
-	var mean float32
-	inverse := 1 / gain
-	tv := t.v[:len(hp)]
-	for q, x := range hp {
-		mean += float32(math.Abs(float64(x*inverse - tv[q])))
-	}
-	k := 2*mean/float32(len(hp)) + 1e-3
+	inverse, tv := 1/gain, t.v[:len(hp)]
+	k := 2*distances(inverse, hp, tv)/float32(len(hp)) + 1e-3
 	kk := k * k
 	steep, cauchy := kk/16, 1/kk
 	// The matrix of g·gᵀ over the gradients g for move, size and turn, and −e·g; written out, since
@@ -235,12 +211,7 @@ func solve(m *[4][5]float64) (x [4]float64) {
 
 // alike is the correlation of a picture with the target, over all cells.
 func (t *target) alike(hp []float32) float32 {
-	var ti, ii float32
-	tv := t.v[:len(hp)]
-	for q, x := range hp {
-		ti += tv[q] * x
-		ii += x * x
-	}
+	ti, ii := dot(t.v, hp), dot(hp, hp)
 	if t.energy == 0 || ii == 0 {
 		return 0
 	}

@@ -39,7 +39,18 @@ func (b *boxes) row(from []float32, j int, to []float32) {
 		ahead, behind, into := sums[i+n:], sums[i-n-1:], to[i:w-n]
 		ahead, behind = ahead[:len(into)], behind[:len(into)]
 		share := share * shares[i]
-		for k := range into {
+		k := 0
+		for ; k+3 < len(into); k += 4 {
+			sum += ahead[k] - behind[k]
+			into[k] = sum * share
+			sum += ahead[k+1] - behind[k+1]
+			into[k+1] = sum * share
+			sum += ahead[k+2] - behind[k+2]
+			into[k+2] = sum * share
+			sum += ahead[k+3] - behind[k+3]
+			into[k+3] = sum * share
+		}
+		for ; k < len(into); k++ {
 			sum += ahead[k] - behind[k]
 			into[k] = sum * share
 		}
@@ -54,31 +65,18 @@ func (b *boxes) row(from []float32, j int, to []float32) {
 // column brings the columns' sums to a row.
 func (b *boxes) column(from []float32, j int) {
 	w, n := b.w, b.reach
-	sums := b.sums[:w]
 	if j == 0 {
-		clear(sums)
+		clear(b.sums)
 		for k := range min(n, b.h-1) + 1 {
-			for i, x := range from[k*w:][:w] {
-				sums[i] += x
-			}
+			mix(b.sums, 1, from[k*w:], 1)
 		}
 		return
 	}
-	enters, leaves := j+n, j-n-1
-	switch {
-	case enters < b.h && leaves >= 0:
-		in, out := from[enters*w:][:w], from[leaves*w:][:w]
-		for i := range sums {
-			sums[i] += in[i] - out[i]
-		}
-	case enters < b.h:
-		for i, x := range from[enters*w:][:w] {
-			sums[i] += x
-		}
-	case leaves >= 0:
-		for i, x := range from[leaves*w:][:w] {
-			sums[i] -= x
-		}
+	if k := j + n; k < b.h {
+		mix(b.sums, 1, from[k*w:], 1)
+	}
+	if k := j - n - 1; k >= 0 {
+		mix(b.sums, 1, from[k*w:], -1)
 	}
 }
 

@@ -31,8 +31,9 @@ func (m *marks) compare(half *raster, contrast float32, left float64) verdict {
 	changed, sure := 0, 0
 	steady, slope := m.steady[:len(three)], m.slope[:len(three)]
 	much, most, some := contrast*freshInk*m.ink, contrast*m.least, contrast*m.least/2
+	least := min(much, some)
 	for q, d := range three {
-		if !steady[q] {
+		if abs(d) <= least || !steady[q] {
 			continue
 		}
 		edge := 0.4 * contrast * slope[q]
@@ -93,7 +94,7 @@ func (m *marks) missed(hp, three []float32, contrast float32, came bool) verdict
 	clear(paler)
 	for q, d := range three {
 		ink := m.mean[q]
-		if !m.inside[q] || ink < m.faint {
+		if m.sign*d <= 0 || !m.inside[q] || ink < m.faint {
 			continue
 		}
 		least := 0.25 * ink

@@ -18,7 +18,8 @@ type eye struct {
 	half   grid
 	around *boxes // of half-size cells' surroundings
 
-	// What a frame showed last, so that none makes pictures anew.
+	// What a frame showed last, so that none makes pictures anew. A teacher and its readers share
+	// them, and so take turns.
 	seenHalf, seenHigh, seenSmall []float32
 }
 
@@ -122,10 +123,9 @@ func (f Frame) lookInside(row []spot, into []float32, u, v, us, vs float32) {
 		a, b := int(x), int(y)
 		s, t := x-float32(a), y-float32(b)
 		q := b*width + a
-		upper, lower := pix[q:q+2], pix[q+width:q+width+2]
-		m, n := float32(upper[0]), float32(lower[0])
-		m += s * (float32(upper[1]) - m)
-		n += s * (float32(lower[1]) - n)
+		m, n := float32(pix[q]), float32(pix[q+width])
+		m += s * (float32(pix[q+1]) - m)
+		n += s * (float32(pix[q+width+1]) - n)
 		into[k] = m + t*(n-m)
 	}
 }
@@ -174,8 +174,7 @@ func (r *raster) halvedInto(v []float32) raster {
 		to := v[j*out.w : (j+1)*out.w]
 		upper, lower := r.v[2*j*r.w:][:2*len(to)], r.v[(2*j+1)*r.w:][:2*len(to)]
 		for i := range to {
-			a, b := upper[2*i:2*i+2], lower[2*i:2*i+2]
-			to[i] = (a[0] + a[1] + b[0] + b[1]) / 4
+			to[i] = (upper[2*i] + upper[2*i+1] + lower[2*i] + lower[2*i+1]) / 4
 		}
 	}
 	return out

@@ -1,6 +1,9 @@
 package segments
 
-import "math"
+import (
+	"encoding/binary"
+	"math"
+)
 
 // Frame is one picture: brightness, row by row from the top, 0 to 255, so that
 // len(Pix) is Width·Height.
@@ -26,9 +29,18 @@ func Luma(width, height int, rgba, into []byte) Frame {
 		into = make([]byte, n)
 	}
 	into = into[:n]
-	for i := range into {
-		p := rgba[4*i : 4*i+3 : 4*i+3]
-		into[i] = byte((int(p[0]) + 2*int(p[1]) + int(p[2]) + 2) / 4)
+	left := into
+	// Four pixels at a turn, two in each word: byte by byte this takes as long as the reading.
+	const even, two = 0x000000ff_000000ff, 0x00000002_00000002
+	for len(rgba) >= 16 && len(left) >= 4 {
+		a, b := binary.LittleEndian.Uint64(rgba), binary.LittleEndian.Uint64(rgba[8:])
+		a = (a&even + a>>7&(2*even) + a>>16&even + two) >> 2
+		b = (b&even + b>>7&(2*even) + b>>16&even + two) >> 2
+		left[0], left[1], left[2], left[3] = byte(a), byte(a>>32), byte(b), byte(b>>32)
+		rgba, left = rgba[16:], left[4:]
+	}
+	for i := range left {
+		left[i] = byte((int(rgba[4*i]) + 2*int(rgba[4*i+1]) + int(rgba[4*i+2]) + 2) / 4)
 	}
 	return Frame{width, height, into}
 }

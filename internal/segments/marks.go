@@ -10,6 +10,7 @@ type marks struct {
 	around *boxes
 	pictures
 	steady  []bool    // free, and never came or went
+	stays   []float32 // 1 where it is steady
 	inside  []bool    // steady, and well inside the window
 	taught  []float32 // less its surroundings
 	slope   []float32 // the size of its gradient
@@ -81,18 +82,12 @@ const (
 
 // high writes a half-size picture less its surroundings, over the free cells.
 func (m *marks) high(half *raster, into []float32) []float32 {
-	masked, free := m.masked[:len(half.v)], m.free[:len(half.v)]
-	for k, x := range half.v {
-		masked[k] = x * free[k]
-	}
-	w := m.w
+	times(half.v, m.free, m.masked)
 	for j := range m.h {
-		to, from, shares := into[j*w:(j+1)*w], masked[j*w:][:w], m.shares[j*w:][:w]
-		m.around.row(masked, j, to)
-		for i, x := range from {
-			to[i] = x - to[i]*shares[i]
-		}
+		m.around.row(m.masked, j, into[j*m.w:(j+1)*m.w])
 	}
+	times(into, m.shares, into)
+	mix(into, -1, m.masked, 1)
 	return into
 }
 
@@ -206,6 +201,7 @@ const together = 3
 // findSteady tells the cells in which no mark came or went.
 func (m *marks) findSteady(highs [][]float32, first *raster, aspect float64) {
 	n := m.w * m.h
+	m.stays = make([]float32, n)
 	lo, hi := make([]float32, n), make([]float32, n)
 	var rough tallyOf
 	var was []float32
@@ -250,6 +246,9 @@ func (m *marks) findSteady(highs [][]float32, first *raster, aspect float64) {
 			}
 			p := first.place(i, j)
 			m.steady[q] = m.free[q] > 0 && !moved
+			if m.steady[q] {
+				m.stays[q] = 1
+			}
 			depth := min(p.X, p.Y, 1-p.Y, aspect-p.X)
 			m.inside[q] = m.steady[q] && depth > edge
 			m.deep[q] = m.steady[q] && depth > deepEdge
@@ -373,15 +372,10 @@ func (l *layout) covers(p Point, cells int, pt *point) bool {
 
 // diff3 is what a picture has over the taught one, in steady cells, over three by three of them.
 func (m *marks) diff3(hp []float32, contrast float32) []float32 {
-	diff, steady, taught := m.diff[:len(hp)], m.steady[:len(hp)], m.taught[:len(hp)]
-	for q, x := range hp {
-		if !steady[q] {
-			diff[q] = 0
-			continue
-		}
-		diff[q] = x - contrast*taught[q]
-	}
-	return m.threes(diff, m.three)
+	copy(m.diff, hp)
+	mix(m.diff, 1, m.taught, -contrast)
+	times(m.diff, m.stays, m.diff)
+	return m.threes(m.diff, m.three)
 }
 
 // covered reports whether much of a half-size picture isn't as taught.

@@ -25,6 +25,7 @@ type matcher struct {
 	known []sample
 	gram  [][]float32 // the products of the templates as long as they are
 	sign  float32
+	along []float32 // of each template
 }
 
 func newMatcher(l *layout, cells int, sign float32, r *raster) matcher {
@@ -69,17 +70,9 @@ func (l *layout) ofSpot(i, j int) (u, v float64) {
 	return -mu + (1+2*mu)*(float64(i)+0.5)/patchW, -mv + (1+2*mv)*(float64(j)+0.5)/patchH
 }
 
-func dot(a, b *[patchN]float32) float32 {
-	var sum float32
-	for k := range a {
-		sum += a[k] * b[k]
-	}
-	return sum
-}
-
 // unit scales to length one and gives the length before.
 func unit(a *[patchN]float32) float32 {
-	n := float32(math.Sqrt(float64(dot(a, a))))
+	n := float32(math.Sqrt(float64(dot(a[:], a[:]))))
 	if n > 0 {
 		for k := range a {
 			a[k] /= n
@@ -101,10 +94,8 @@ func (m *matcher) patch(r *raster, cell int) [patchN]float32 {
 // level takes the plane out of a patch: shade over a digit isn't ink.
 func (m *matcher) level(p *[patchN]float32) {
 	for b := range m.basis {
-		d := dot(p, &m.basis[b])
-		for k := range p {
-			p[k] -= d * m.basis[b][k]
-		}
+		v := m.basis[b][:]
+		mix(p[:], 1, v, -dot(p[:], v))
 	}
 }
 
@@ -170,11 +161,11 @@ func (m *matcher) asSeen(model [nSegments][patchN]float32, k *ink, lessons []les
 				m.level(v)
 			}
 			scale := float64(1 / in.full / in.unit[c])
-			aa += float64(dot(&a, &a))
-			ab += float64(dot(&a, &b))
-			bb += float64(dot(&b, &b))
-			ay += float64(dot(&a, &p)) * scale
-			by += float64(dot(&b, &p)) * scale
+			aa += float64(dot(a[:], a[:]))
+			ab += float64(dot(a[:], b[:]))
+			bb += float64(dot(b[:], b[:]))
+			ay += float64(dot(a[:], p[:])) * scale
+			by += float64(dot(b[:], p[:])) * scale
 		}
 	}
 	det := aa*bb - ab*ab
@@ -259,7 +250,7 @@ func (m *matcher) learn(l *layout, k *ink, lessons []lesson, forms *[10]glyph) {
 		}
 	}
 	m.seg = seg
-	m.known = nil
+	m.known, m.along = nil, nil
 	for d, fs := range tailed(lessons, forms) {
 		for _, f := range fs {
 			t := sample{digit: d}
@@ -273,14 +264,14 @@ func (m *matcher) learn(l *layout, k *ink, lessons []lesson, forms *[10]glyph) {
 			}
 			m.level(&t.v)
 			t.size = unit(&t.v)
-			m.known = append(m.known, t)
+			m.known, m.along = append(m.known, t), append(m.along, 0)
 		}
 	}
 	m.gram = nil
 	for i := range m.known {
 		var row []float32
 		for j := range m.known {
-			row = append(row, dot(&m.known[i].v, &m.known[j].v)*m.known[i].size*m.known[j].size)
+			row = append(row, dot(m.known[i].v[:], m.known[j].v[:])*m.known[i].size*m.known[j].size)
 		}
 		m.gram = append(m.gram, row)
 	}
@@ -348,9 +339,9 @@ type matched struct {
 func (m *matcher) match(soft *raster, cell int, full float32) matched {
 	p := m.patch(soft, cell)
 	m.level(&p)
-	best, most, along := -1, float32(0), make([]float32, len(m.known))
+	best, most, along := -1, float32(0), m.along[:len(m.known)]
 	for k := range m.known {
-		along[k] = dot(&p, &m.known[k].v)
+		along[k] = dot(p[:], m.known[k].v[:])
 		if along[k] > most {
 			best, most = k, along[k]
 		}
@@ -375,9 +366,7 @@ func (m *matcher) match(soft *raster, cell int, full float32) matched {
 			out.sure = min(out.sure, num/(amount*(b.size*b.size-2*cross+n.size*n.size)))
 		}
 	}
-	for q := range p {
-		p[q] -= most * b.v[q]
-	}
+	mix(p[:], 1, b.v[:], -most)
 	out.left = biggest(&p) / full
 	if amount/full < leastAmount || amount/full > mostAmount {
 		out.digit = -2
@@ -395,15 +384,17 @@ const blankInk = 0.35
 // biggest is the largest mean over three by three cells of a patch, by size.
 func biggest(p *[patchN]float32) float32 {
 	var most float32
-	for j := 1; j < patchH-1; j++ {
-		for i := 1; i < patchW-1; i++ {
-			var sum float32
-			for b := -1; b <= 1; b++ {
-				k := (j+b)*patchW + i
-				sum += p[k-1] + p[k] + p[k+1]
+	for j := range patchH - 2 {
+		k := j * patchW
+		above, here, below := p[k:k+patchW], p[k+patchW:k+2*patchW], p[k+2*patchW:k+3*patchW]
+		left, middle := above[0]+here[0]+below[0], above[1]+here[1]+below[1]
+		for i := 2; i < patchW; i++ {
+			right := above[i] + here[i] + below[i]
+			if sum := abs(left + middle + right); sum > most {
+				most = sum
 			}
-			most = max(most, sum/9, -sum/9)
+			left, middle = middle, right
 		}
 	}
-	return most
+	return most / 9
 }

@@ -54,10 +54,10 @@ func (m *matcher) like(soft *raster, cell int, by float64) float32 {
 		p[k] = -m.sign * soft.at(Point{at.X + by, at.Y})
 	}
 	m.level(&p)
-	size := float32(math.Sqrt(float64(dot(&p, &p))))
+	size := float32(math.Sqrt(float64(dot(p[:], p[:]))))
 	var most float32
 	for k := range m.known {
-		most = max(most, dot(&p, &m.known[k].v)/max(size, 1e-6))
+		most = max(most, dot(p[:], m.known[k].v[:])/max(size, 1e-6))
 	}
 	return most
 }

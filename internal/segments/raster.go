@@ -51,10 +51,9 @@ func (r *raster) tapAt(p Point) tap {
 
 // on is the value at a tap.
 func (r *raster) on(t *tap) float32 {
-	k := int(t.cell)
-	upper, lower := r.v[k:k+2], r.v[k+r.w:k+r.w+2]
-	a := upper[0] + t.u*(upper[1]-upper[0])
-	c := lower[0] + t.u*(lower[1]-lower[0])
+	k, v := int(t.cell), r.v
+	a := v[k] + t.u*(v[k+1]-v[k])
+	c := v[k+r.w] + t.u*(v[k+r.w+1]-v[k+r.w])
 	return a + t.v*(c-a)
 }
 

@@ -116,6 +116,15 @@ func (r *Reader) begin(t *Teacher) {
 	for i := range t.lessons {
 		r.light += t.lessons[i].pic.mean() / float32(len(t.lessons))
 	}
+	r.makeRoom()
+	l := &t.lessons[len(t.lessons)-1]
+	in := r.ink.see(&l.soft)
+	r.drawn, _ = r.ink.glyphs(&in)
+	r.exact = r.drawing.of(&r.drawn, &r.eye, nil)
+}
+
+// makeRoom makes the pictures that each frame writes anew, and finds what of them is looked at.
+func (r *Reader) makeRoom() {
 	full, half := r.eye.full.raster, r.eye.half.raster
 	r.seen = sight{pic: full.empty(), half: half.empty()}
 	r.mean, r.meanHalf, r.soft = full.empty(), half.empty(), full.empty()
@@ -123,10 +132,6 @@ func (r *Reader) begin(t *Teacher) {
 		r.points[c] = r.layout.beside(&full, c, r.point)
 	}
 	r.digits = r.digitsBox()
-	l := &t.lessons[len(t.lessons)-1]
-	in := r.ink.see(&l.soft)
-	r.drawn, _ = r.ink.glyphs(&in)
-	r.exact = r.drawing.of(&r.drawn, &r.eye, nil)
 }
 
 // digitsBox holds all cells that the ways of reading look at, wherever digits are nudged to.
@@ -195,19 +200,11 @@ func (r *Reader) readFrame(f Frame, ms int64) (shown, Why) {
 	d, w := r.digits, r.mean.w
 	for j := max(d.y0-1, 0); j <= min(d.y1+1, r.mean.h-1); j++ {
 		from, to := j*w+max(d.x0-1, 0), j*w+min(d.x1+1, w-1)+1
-		follow(r.mean.v[from:to], r.seen.pic.v[from:to], share)
+		mix(r.mean.v[from:to], 1-share, r.seen.pic.v[from:to], share)
 	}
-	follow(r.meanHalf.v, r.seen.half.v, fast)
+	mix(r.meanHalf.v, 1-fast, r.seen.half.v, fast)
 	r.trend.add(&r.ink, &seen.in, ms)
 	return r.readPicture(&r.mean, &r.meanHalf, gain)
-}
-
-// follow takes a mean by a share of the way to what is seen.
-func follow(mean, seen []float32, share float32) {
-	seen = seen[:len(mean)]
-	for k, x := range mean {
-		mean[k] = x + share*(seen[k]-x)
-	}
 }
 
 // changed reports whether a frame shows other digits than those that stand, beyond doubt.

@@ -62,6 +62,20 @@ func TestLuma(t *testing.T) {
 	}
 }
 
+// TestLumaOfManyPixels holds the words of pixels against its formula.
+func TestLumaOfManyPixels(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		rgba := rapid.SliceOfN(rapid.Byte(), 4, 200).Draw(t, "rgba")
+		n := len(rgba) / 4
+		rgba = rgba[:4*n]
+		for i, got := range Luma(n, 1, rgba, nil).Pix {
+			if want := (int(rgba[4*i]) + 2*int(rgba[4*i+1]) + int(rgba[4*i+2]) + 2) / 4; int(got) != want {
+				t.Fatalf("pixel %d of %v: %d, not %d", i, rgba, got, want)
+			}
+		}
+	})
+}
+
 // TestNoFormIsTwoDigits holds that a glyph stands for one digit at most.
 func TestNoFormIsTwoDigits(t *testing.T) {
 	of := map[glyph]int{blank: -1, minus: -2}
@@ -94,28 +108,6 @@ func TestParseShown(t *testing.T) {
 			t.Errorf("%q was taken", text)
 		}
 	}
-}
-
-func TestBlurredIsTheMean(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		r := raster{w: rapid.IntRange(1, 12).Draw(t, "w"), h: rapid.IntRange(1, 12).Draw(t, "h"), scale: 1}
-		for range r.w * r.h {
-			r.v = append(r.v, float32(rapid.IntRange(0, 255).Draw(t, "v")))
-		}
-		n := rapid.IntRange(0, 4).Draw(t, "n")
-		got := r.blurred(n)
-		i, j := rapid.IntRange(0, r.w-1).Draw(t, "i"), rapid.IntRange(0, r.h-1).Draw(t, "j")
-		var sum, count float32
-		for b := max(j-n, 0); b <= min(j+n, r.h-1); b++ {
-			for a := max(i-n, 0); a <= min(i+n, r.w-1); a++ {
-				sum += r.v[b*r.w+a]
-				count++
-			}
-		}
-		if d := got.v[j*r.w+i] - sum/count; abs(d) > 0.01 {
-			t.Fatalf("off by %g", d)
-		}
-	})
 }
 
 func TestTheInverse(t *testing.T) {
