@@ -78,6 +78,9 @@ func suites() []suite {
 			{name: "200,000 entries pushed and pulled", value: "times-bare-insert", unit: "%v times a bare bulk insert", goal: 2.5},
 			{name: "photos uploaded, speed", value: "speed-of-bare", unit: "%v of a bare file upload’s", goal: 0.7, atLeast: true},
 		}},
+		{pkg: "./server/e2e", run: "FrameInTheBrowser", browser: true, figures: []figure{
+			{name: "one frame of a display in the browser’s worker, four times slower", value: "frame-ms", unit: "%v ms", ratio: "over-bare-loop", versus: "a bare loop over its pixels", goal: 12},
+		}},
 		{pkg: "./server/photostore", run: "ReadAgain", figures: []figure{
 			{name: "photos read again, of the disk’s time", value: "disk-share", unit: "%v of it", ratio: "of-bare", versus: "a bare reading’s time past the cache", goal: 0.05},
 		}},
