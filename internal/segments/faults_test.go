@@ -2,6 +2,7 @@ package segments_test
 
 import (
 	"math"
+	"runtime"
 	"slices"
 	"testing"
 	"time"
@@ -373,6 +374,32 @@ func TestAMarkBesideTheUnitIsNoLetter(t *testing.T) {
 	b.sees(4, sh, rendered.Hand{}, 0)
 	if n, why := b.sees(12, sh, rendered.Hand{}, 0); n > 0 || why != segments.OtherUnit {
 		t.Errorf("grains: %d numbers, %q", n, why)
+	}
+}
+
+// TestAFrameMakesNoPictures: a phone that makes pictures anew 20 times a second stops to collect them.
+func TestAFrameMakesNoPictures(t *testing.T) {
+	b := newTable(t, ordinary())
+	b.sees(12, weighs("5.67"), rendered.Hand{}, 0)
+	frames := make([]segments.Frame, 6)
+	for k := range frames {
+		text := []string{"5.67", "12.34"}[k/3]
+		frames[k], _ = b.frame(weighs(text), rendered.Hand{}, 0)
+		frames[k].Pix = slices.Clone(frames[k].Pix)
+	}
+	var before, after runtime.MemStats
+	runtime.ReadMemStats(&before)
+	const rounds = 10
+	at := moment.UnixMilli(1e10)
+	for range rounds {
+		for _, f := range frames {
+			at = at.Add(80 * time.Millisecond)
+			b.reader.Read(f, at)
+		}
+	}
+	runtime.ReadMemStats(&after)
+	if made := (after.TotalAlloc - before.TotalAlloc) / rounds / uint64(len(frames)); made > 8<<10 {
+		t.Errorf("%d bytes a frame", made)
 	}
 }
 

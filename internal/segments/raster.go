@@ -27,10 +27,28 @@ func (r *raster) place(i, j int) Point {
 	return Point{r.x0 + (float64(i)+0.5)/r.scale, r.y0 + (float64(j)+0.5)/r.scale}
 }
 
-// at is the value at a point of the plane, between the four nearest cells' centres.
+// at is the value at a point of the plane, between the four nearest cells' centres. The fit asks for
+// millions, so it is written without calls, which min and max are in WebAssembly.
 func (r *raster) at(p Point) float32 {
-	t := r.tapAt(p)
-	return r.on(&t)
+	x, y := (p.X-r.x0)*r.scale-0.5, (p.Y-r.y0)*r.scale-0.5
+	if most := float64(r.w) - 1.001; x > most {
+		x = most
+	}
+	if most := float64(r.h) - 1.001; y > most {
+		y = most
+	}
+	if x < 0 {
+		x = 0
+	}
+	if y < 0 {
+		y = 0
+	}
+	i, j := int(x), int(y)
+	u, v := float32(x-float64(i)), float32(y-float64(j))
+	k := j*r.w + i
+	a := r.v[k] + u*(r.v[k+1]-r.v[k])
+	c := r.v[k+r.w] + u*(r.v[k+r.w+1]-r.v[k+r.w])
+	return a + v*(c-a)
 }
 
 // tap is a place between four cells of a raster: the upper left one, and how far right and down of

@@ -75,7 +75,12 @@ func (t *Teacher) See(f Frame, at moment.Time) Why {
 	r := t.eye.full.look(f, t.warp, make([]float32, len(t.eye.full.places)))
 	lo, hi := r.v[0], r.v[0]
 	for _, x := range r.v {
-		lo, hi = min(lo, x), max(hi, x)
+		if x < lo {
+			lo = x
+		}
+		if x > hi {
+			hi = x
+		}
 	}
 	t.keep(glance{ms, r, gain}, ok)
 	switch {
