@@ -57,6 +57,13 @@
 // are averaged over about an eighth of a second, so that noise, a film's blocks and the bands of
 // multiplexed displays fade, and any frame that shows other digits starts the mean anew (reader.go).
 //
+// # What a frame costs
+//
+// Frames are read as WebAssembly, where min and max of floats are calls, a turn of a loop costs as much
+// as several sums, and cutting a slice as much as reading from it; so inner loops do without (loops.go,
+// boxes.go). Full-size pictures are softened only where digits can be, places that each frame asks for
+// are found once (tap), and no picture is made anew.
+//
 // # What is assumed
 //
 // The thresholds stand beside their names and were chosen on the displays of

@@ -2,8 +2,8 @@ package segments
 
 import "math"
 
-// These loops go over whole pictures in every frame. They take four cells a turn, since a turn of a
-// loop costs as much as several sums in WebAssembly.
+// These loops go over whole pictures in every frame. They take four cells a turn, or two where each has
+// a condition, since a turn of a loop costs as much as several sums in WebAssembly.
 
 // dot is the sum of a·b.
 func dot(a, b []float32) float32 {
