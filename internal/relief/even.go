@@ -175,7 +175,7 @@ func laidOver(flat []picture.Picture, lamps [][3]float64, on Disc, progress func
 	}
 	k := float64(by)
 	onSmall := Disc{on.X / k, on.Y / k, on.R / k}
-	there, why := register(toLay.even(small, onSmall), lamps, onSmall, progress)
+	there, why := register(small, lamps, onSmall, progress)
 	moved = there.grown(k)
 	if why == "" && moved.tooFar(flat[0]) {
 		why = Slipped
@@ -185,7 +185,7 @@ func laidOver(flat []picture.Picture, lamps [][3]float64, on Disc, progress func
 	}
 	small = there.over(small)
 	even := toLay.even(small, onSmall)
-	if moved.u*(1-agreement(even, moved.lamps, onSmall)) > doubtful || sameEdges(even, onSmall) < sameCoin {
+	if moved.u > doubtful || sameEdges(even, onSmall) < sameCoin {
 		why = Slipped
 	}
 	return moved, unexplained(small, moved.lamps, onSmall) > dull, why

@@ -35,11 +35,28 @@ func wide(seed uint64, size int, far float64, swapped bool) (frames []relief.Fra
 	f := d.Strike(math.Min(40, 1.2*float64(size)/24))
 	f.Wear(0.4 * r.Float64())
 	f.Scratch(r.IntN(60), r)
+	return photographed(r, d, f, 0.4, size, far, swapped)
+}
+
+// smooth is the same of coins whose fields and portraits are smooth: worn, with few scratches, hardly any dirt and wide
+// flanks. All that is seen of them then is gloss, whose middle wanders with the lamp.
+func smooth(seed uint64, size int, far float64) (frames []relief.Frame, first simcoin.Stand, want []relief.Slip) {
+	r := rand.New(rand.NewPCG(seed, 47))
+	d := wideKind(r)
+	d.Hair, d.Flank, d.Bust = r.IntN(8), 0.15+0.2*r.Float64(), 0.15+0.2*r.Float64()
+	f := d.Strike(math.Min(40, 1.2*float64(size)/24))
+	f.Wear(0.4 + 0.4*r.Float64())
+	f.Scratch(r.IntN(6), r)
+	return photographed(r, d, f, 0.15, size, far, false)
+}
+
+// photographed is a set of frames of a face with up to that much dirt.
+func photographed(r *rand.Rand, d simcoin.Design, f *simcoin.Face, dirt float64, size int, far float64, swapped bool) (frames []relief.Frame, first simcoin.Stand, want []relief.Slip) {
 	metals := []simcoin.Polish{simcoin.BareNickel, simcoin.BareCopper, simcoin.BareSilver}
 	metal := metals[r.IntN(3)]
 	metal.Rough, metal.Flow = 0.12+0.4*r.Float64(), 0.9*r.Float64()
 	c := simcoin.Coin{Diameter: 24, Thickness: 1.7, Face: f, Metal: []simcoin.Metal{simcoin.White, simcoin.Brown}[r.IntN(2)],
-		Dirt: 0.4 * r.Float64(), Tone: 0.7 * r.Float64(), Seed: r.Uint64()}
+		Dirt: dirt * r.Float64(), Tone: 0.7 * r.Float64(), Seed: r.Uint64()}
 	base := simcoin.Stand{Coin: c, Size: size, Share: 0.94, Blur: 0.6 + 0.6*r.Float64(), Noise: 0.012, Shadows: true,
 		Polish: &metal, Dull: 0.05 + 0.4*r.Float64(), Ambient: 0.02 + 0.12*r.Float64(),
 		White: 0.002 + 0.03*r.Float64(), Vignette: 0.4 * r.Float64(), Contrast: 0.7 * r.Float64(), Sharpen: 0.8 * r.Float64()}
