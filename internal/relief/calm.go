@@ -9,8 +9,8 @@ import (
 )
 
 const (
-	// together is by how much more than alone the misfits err, since gloss and shadows mislead all strokes
-	// alike: the uncertainty that squares of the coin show is that many times too small (TestWideWorld).
+	// together is by how much more than alone the misfits of even light err, since gloss and shadows mislead all strokes
+	// alike (TestWideWorld).
 	together = 4.0
 	// calmest is the least standard deviation, px, that frames are taken to slip by.
 	calmest = 0.05
@@ -19,30 +19,22 @@ const (
 
 // calm draws the moves in to what frames that slip as these do are likely to have slipped. All frames moving toward
 // their lamps, or all turning on, looks much like gloss; frames that lie still but for that lie still. So moves
-// are taken for normal with a standard deviation of their own, free along with them (empirical Bayes by the EM
+// are taken for normal with a standard deviation of their own, found along with them (empirical Bayes by the EM
 // algorithm, Dempster, Laird and Rubin, J. R. Stat. Soc. B 39, 1977), and turns and scales with another:
-// with H the normal equations, x̂ the moves free and D the prior's precisions,
+// with H what is known, the inverse of their covariance, x̂ the moves found and D the prior's precisions,
 //
-//	x = x̂ − (H/together² + D)⁻¹ D x̂,  σ² = mean of x² and its variance.
+//	x = x̂ − (H + D)⁻¹ D x̂,  σ² = mean of x² and its variance.
 //
 // w and h are the pictures' size, px. It gives the standard uncertainty, px, of where the least certain frame lies
 // over the coin.
 func calm(known []float64, maps []align.Affine, w, h float64) float64 {
 	k := len(maps)
 	n := free * k
-	x := make([]float64, n)
-	for j, m := range maps {
-		cx, cy := m.Of(w/2, h/2)
-		copy(x[free*j:], []float64{cx - w/2, cy - h/2, ((m.A+m.D)/2 - 1) * w / 2, (m.C - m.B) / 2 * w / 2})
-	}
+	x := movesOf(maps, w, h)
 	sd := [free]float64{}
 	for a := range 4 {
-		mean, square := 0.0, 0.0
+		square := 0.0
 		for j := range k {
-			mean += x[free*j+a] / float64(k)
-		}
-		for j := range k {
-			x[free*j+a] -= mean
 			square += x[free*j+a] * x[free*j+a] / float64(k-1)
 		}
 		sd[a] = math.Sqrt(square) + 0.5
@@ -104,6 +96,26 @@ func calm(known []float64, maps []align.Affine, w, h float64) float64 {
 		maps[j] = shift(d[free*j:][:free], 1, w, h).Then(maps[j])
 	}
 	return u
+}
+
+// movesOf is where frames of w by h px lie off their mean: right, down, scale and turn in px at the edge, of each.
+func movesOf(maps []align.Affine, w, h float64) []float64 {
+	k := len(maps)
+	x := make([]float64, free*k)
+	for j, m := range maps {
+		cx, cy := m.Of(w/2, h/2)
+		copy(x[free*j:], []float64{cx - w/2, cy - h/2, ((m.A+m.D)/2 - 1) * w / 2, (m.C - m.B) / 2 * w / 2})
+	}
+	for a := range free {
+		mean := 0.0
+		for j := range k {
+			mean += x[free*j+a] / float64(k)
+		}
+		for j := range k {
+			x[free*j+a] -= mean
+		}
+	}
+	return x
 }
 
 // shift is a small move, px of a level, of a picture of w by h px.

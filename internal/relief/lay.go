@@ -16,10 +16,16 @@ const (
 	patches = 6
 	// unsure is by how much more than their spread shows the votes of patches, marks and pairs err (TestWideWorld).
 	unsure = 2.0
+	// evened is the share of M⁻¹ in the covariance.
+	evened = 0.3
 	// leastAlike is the least correlation that two frames' gradients are taken to have: less makes steps too long.
 	leastAlike = 0.15
 	// stride is the longest step, px of the level.
 	stride = 3
+	// still is the move, px of the level, that no further step is worth.
+	still = 0.02
+	// sparse is how many places there are to each that is looked at to start with.
+	sparse = 4
 )
 
 // laying is where frames lie, and how well that is known.
@@ -28,6 +34,9 @@ type laying struct {
 	apart float64        // px, of squares of the picture
 	// known is the inverse of the covariance of what was found, in px.
 	known []float64
+	marks marksAt // at full size
+	// coarse is what half the size said; nil for pictures that are too small.
+	coarse []align.Affine
 }
 
 // lay lays frames over each other by their marks: the sum over all pairs of frames and all marks of the
@@ -58,12 +67,16 @@ func lay(frames []picture.Picture, on Disc, progress func(float64) bool) (laying
 			l.search(m)
 		}
 		for range rounds {
-			if far := l.step(m, false); !(far >= 0.01) {
+			if far := l.step(m, false); !(far >= still) {
 				break
 			}
 		}
+		if by > 1 {
+			l.coarse = slices.Clone(l.maps)
+		}
 		if by == 1 {
 			l.step(m, true)
+			l.marks = m
 		}
 		if !goesOn(progress, 0.15+0.6/float64(by)) {
 			return l, Stopped
@@ -77,6 +90,8 @@ type marksAt struct {
 	by     int
 	w, h   float64 // full px
 	frames []marked
+	even   []picture.Picture
+	edges  []edges
 	places [][2]float64 // full px
 }
 
@@ -88,13 +103,15 @@ func newMarks(frames []picture.Picture, on Disc, by int) marksAt {
 			small[i] = f.Shrink(by)
 		}
 	}
-	for i, q := range toLay.even(small, Disc{on.X / b, on.Y / b, on.R / b}) {
-		m.frames = append(m.frames, marks(small[i], q))
+	m.even = toLay.even(small, Disc{on.X / b, on.Y / b, on.R / b})
+	for i, q := range m.even {
+		m.edges = append(m.edges, edgesOf(q))
+		m.frames = append(m.frames, marks(small[i], q, m.edges[i]))
 	}
-	m.places = strongest(small[0].W, small[0].H, by, looked, on, func(i int) float32 {
+	m.places = strongest(small[0].W, small[0].H, by, on, func(i int) float32 {
 		sum := float32(0)
-		for _, f := range m.frames {
-			a, b := f[2][0].Light[i], f[2][1].Light[i]
+		for _, e := range m.edges {
+			a, b := e.right.Light[i], e.down.Light[i]
 			sum += float32(math.Sqrt(float64(a*a + b*b)))
 		}
 		return sum
@@ -115,8 +132,8 @@ func (l *laying) search(m marksAt) {
 					var sa, sb, aa, bb, ab, n float64
 					for c, fa := range first {
 						fb := m.frames[k][q][c]
-						for _, at := range m.places {
-							x, y := int(at[0]/b), int(at[1]/b)
+						for i := 0; i < len(m.places); i += sparse {
+							x, y := int(m.places[i][0]/b), int(m.places[i][1]/b)
 							u, v := float64(fa.Light[y*p.W+x]), float64(fb.At(x+dx, y+dy))
 							sa, sb, aa, bb, ab, n = sa+u, sb+v, aa+u*u, bb+v*v, ab+u*v, n+1
 						}
@@ -138,9 +155,9 @@ func (l *laying) step(m marksAt, last bool) (far float64) {
 	v := l.votes(m, last)
 	k, n := len(l.maps), free*len(l.maps)
 	normal := v.normal()
-	hold(normal, k, []float64{stride, stride, 1, stride})
+	hold(normal, k, []float64{stride, stride, stride, stride})
 	if last {
-		l.judge(v, normal)
+		l.judge(v, normal, m.w, m.h)
 		return 0
 	}
 	d := make([]float64, n)

@@ -8,51 +8,53 @@ import (
 )
 
 // looked is how many pixels' marks are compared, those with the strongest edges.
-const looked = 16000
+const looked = 12000
 
 // marked is what of a frame stays in its place on whatever side the lamp stands: some marks, each of one raster
 // or two that belong together.
 type marked [][]picture.Picture
 
-// marks gives those of a frame of flattened light and of even light q. On bare metal an edge turns from bright to dark
-// with the lamp, so light itself hardly agrees between two sides; that there is an edge, and along
-// which line, does. With ∇ the gradient:
-//
-//	|q|;  |∇q| over its mean nearby;  (q_x² − q_y², 2 q_x q_y)/|∇q|;  the same of log light, over |∇|²,
-//
-// the last two the line of an edge irrespective of its sign, by the doubled angle (Granlund, Computer Graphics
-// and Image Processing 8, 1978), once as strong as the edge is and once as strong for hairlines as for letters.
-func marks(flat, q picture.Picture) marked {
-	const nearby, edge, hair, black = 6, 0.02, 0.003, 0.02
-	size, across := picture.New(q.W, q.H), picture.New(q.W, q.H)
-	for i, v := range q.Light {
-		size.Light[i] = max(v, -v)
-	}
-	right, down := q.Blur(1).Gradient()
-	for i, a := range right.Light {
-		b := down.Light[i]
-		v := float32(math.Sqrt(float64(a*a + b*b)))
-		across.Light[i] = v
-		right.Light[i], down.Light[i] = (a*a-b*b)/(v+edge), 2*a*b/(v+edge)
-	}
-	mean := across.Mean(nearby).Mean(nearby)
-	log := picture.New(q.W, q.H)
-	for i, v := range flat.Light {
-		across.Light[i] /= mean.Light[i] + edge
-		log.Light[i] = float32(math.Log(float64(max(v, 0)) + black))
-	}
-	r, d := log.Blur(0.8).Gradient()
-	for i, a := range r.Light {
-		b := d.Light[i]
-		v := a*a + b*b + hair
-		r.Light[i], d.Light[i] = (a*a-b*b)/v, 2*a*b/v
-	}
-	return marked{{size}, {across}, {right, down}, {r, d}}
+// edges is a frame's even light, a little blurred, and its gradient.
+type edges struct{ light, right, down picture.Picture }
+
+func edgesOf(even picture.Picture) edges {
+	e := edges{light: even.Blur(1)}
+	e.right, e.down = e.light.Gradient()
+	return e
 }
 
-// strongest are the places, in full pixels, of the most pixels with the strongest edges of frames that are by times
+// marks gives those of a frame of flattened light and of even light q, with its edges. On bare metal an edge turns from bright to dark
+// with the lamp, so light itself hardly agrees between two sides; that there is an edge, and along
+// which line, does.
+//
+//	|q|;  |∇q| over its mean nearby;  (r_x² − r_y², 2 r_x r_y)/(|∇r|² + c)
+//
+// with ∇ the gradient and r the fourth root of light, so near its logarithm and without its pole: the line of
+// an edge irrespective of its sign, by the doubled angle (Granlund, Computer Graphics and Image Processing 8, 1978), as
+// strong for hairlines as for letters.
+func marks(flat, q picture.Picture, e edges) marked {
+	const nearby, edge, hair = 6, 0.02, 0.0002
+	size, across, root := picture.New(q.W, q.H), picture.New(q.W, q.H), picture.New(q.W, q.H)
+	for i, v := range q.Light {
+		a, b := e.right.Light[i], e.down.Light[i]
+		size.Light[i] = max(v, -v)
+		across.Light[i] = float32(math.Sqrt(float64(a*a + b*b)))
+		root.Light[i] = float32(math.Sqrt(math.Sqrt(float64(max(flat.Light[i], 0)))))
+	}
+	mean := across.Mean(nearby)
+	right, down := root.Blur(0.8).Gradient()
+	for i, a := range right.Light {
+		across.Light[i] /= mean.Light[i] + edge
+		b := down.Light[i]
+		v := a*a + b*b + hair
+		right.Light[i], down.Light[i] = (a*a-b*b)/v, 2*a*b/v
+	}
+	return marked{{size}, {across}, {right, down}}
+}
+
+// strongest are the places, in full pixels, of the pixels with the strongest edges of frames that are by times
 // smaller: in every square of the picture as many, so that none is without.
-func strongest(w, h, by, most int, on Disc, energy func(i int) float32) (places [][2]float64) {
+func strongest(w, h, by int, on Disc, energy func(i int) float32) (places [][2]float64) {
 	const cells = 8
 	var in []int
 	var values []float32
@@ -67,7 +69,7 @@ func strongest(w, h, by, most int, on Disc, energy func(i int) float32) (places 
 				}
 			}
 			least := float32(0)
-			if want := most / (cells * cells); len(values) > want {
+			if want := looked / (cells * cells); len(values) > want {
 				sorted := slices.Clone(values)
 				slices.Sort(sorted)
 				least = sorted[len(sorted)-want]

@@ -15,8 +15,6 @@ const (
 	allowed = 0.7
 	// reach is how far a frame may have slipped, of the picture's width.
 	reach = 0.08
-	// compared is how many pixels are looked at, those with the strongest edges.
-	compared = 8000
 	// inner is the share of the coin's radius that is compared: rims fit whatever coin they are of.
 	inner = 0.88
 	// squares is into how many squares a side the picture is cut to see what is left.
@@ -34,9 +32,9 @@ const (
 	// with the same letters by 0.40 at most (TestAnotherBust). A middle with less than the share bare of the
 	// coin's edges isn't compared.
 	sameCoin, middle, bare = 0.44, 0.4, 0.25
-	// doubtful is the largest standard uncertainty, px, of the least certain frame: the worst of four frames is off
-	// by twice as much at times (TestWideWorld).
-	doubtful = 0.25
+	// doubtful is the largest standard uncertainty, px, of the least certain frame. The worst of four frames was off by
+	// 2.4 times as much at most (TestWideWorld, TestSmoothCoins); four times are allowed for what these coins don't show.
+	doubtful = allowed / 4
 )
 
 // movedFrames is where the frames lie: maps from the first frame's places to each frame's.
@@ -45,6 +43,7 @@ type movedFrames struct {
 	lamps [][3]float64 // as they were found to stand
 	apart float64
 	u     float64 // standard uncertainty of where the least certain frame lies, px
+	same  float64 // how well the frames' edges agree in the middle
 }
 
 func (m movedFrames) slips(p picture.Picture) []Slip {
@@ -81,12 +80,11 @@ func register(frames []picture.Picture, lamps [][3]float64, on Disc, progress fu
 		return movedFrames{maps: l.maps}, why
 	}
 	g := newGroup(slices.Clone(lamps))
-	even := toLay.even(frames, on)
-	lv := newLevel(even, on)
+	lv := level{edges: l.marks.edges, places: l.marks.places}
 	for range lighting {
 		g.step(lv, l.maps, lamps, 0, l.known, nil)
 	}
-	weight := math.Max(agreement(movedFrames{maps: l.maps}.over(even), g.lamps, on), 0) / together
+	weight := math.Max(agreement(l.marks.even, l.maps, g.lamps, on), 0) / together
 	weight *= weight
 	gone := make([]float64, free*g.k)
 	for range lighting {
@@ -96,13 +94,14 @@ func register(frames []picture.Picture, lamps [][3]float64, on Disc, progress fu
 		l.known[i] += weight * v
 	}
 	u := calm(l.known, l.maps, float64(frames[0].W), float64(frames[0].H))
+	same := sameEdges(l.marks.edges, l.maps, on)
 	// The first frame stays where it is.
 	back := l.maps[0].Back()
 	for k := range l.maps {
 		l.maps[k] = back.Then(l.maps[k])
 	}
 	l.maps[0] = align.Identity
-	return movedFrames{maps: l.maps, lamps: g.lamps, apart: l.apart, u: u}, ""
+	return movedFrames{maps: l.maps, lamps: g.lamps, apart: l.apart, u: u, same: same}, ""
 }
 
 // grown is the same in frames that are by times as large.
@@ -111,7 +110,7 @@ func (m movedFrames) grown(by float64) movedFrames {
 	for k := range maps {
 		maps[k].X, maps[k].Y = by*maps[k].X, by*maps[k].Y
 	}
-	return movedFrames{maps, m.lamps, by * m.apart, by * m.u}
+	return movedFrames{maps, m.lamps, by * m.apart, by * m.u, m.same}
 }
 
 // tooFar reports whether frames of p's size slipped farther than is looked for, or still lie apart.

@@ -48,54 +48,29 @@ func newGroup(lamps [][3]float64) *group {
 	return g
 }
 
-// level is frames of even light, with their gradients.
+// level is the edges of frames of even light.
 type level struct {
-	frames      []picture.Picture
-	right, down []picture.Picture
-	bends       []bend
-	places      [][2]float64
-}
-
-// bend is by how much a frame's gradient changes a pixel.
-type bend struct{ xx, xy, yy picture.Picture }
-
-func newLevel(frames []picture.Picture, on Disc) level {
-	lv := level{}
-	for _, f := range frames {
-		s := f.Blur(1)
-		r, d := s.Gradient()
-		lv.frames, lv.right, lv.down = append(lv.frames, s), append(lv.right, r), append(lv.down, d)
-		var b bend
-		b.xx, b.xy = r.Gradient()
-		_, b.yy = d.Gradient()
-		lv.bends = append(lv.bends, b)
-	}
-	lv.places = strongest(frames[0].W, frames[0].H, 1, compared, on, func(i int) float32 {
-		sum := float32(0)
-		for k := range lv.frames {
-			a, b := lv.right[k].Light[i], lv.down[k].Light[i]
-			sum += a*a + b*b
-		}
-		return sum
-	})
-	return lv
+	edges  []edges
+	places [][2]float64
 }
 
 // step improves the lamps once, and the maps if the light has weight against what is known of them, gone px ago.
 func (g *group) step(lv level, maps []align.Affine, said [][3]float64, weight float64, known, gone []float64) {
 	k := g.k
 	n := found * k
-	w, h := float64(lv.frames[0].W), float64(lv.frames[0].H)
+	w, h := float64(lv.edges[0].light.W), float64(lv.edges[0].light.H)
 	m, r := make([]float64, n*n), make([]float64, n)
 	in, gx, gy, res := make([]float64, k), make([]float64, k), make([]float64, k), make([]float64, k)
-	at, rows := make([]four, k), make([]float64, n)
+	bends, rows := make([]bend, k), make([]float64, n)
 	scale, curls := g.spread(lv, maps)
 	turn := make([]float64, n)
 	for _, pt := range lv.places {
 		for j := range k {
 			x, y := maps[j].Of(pt[0], pt[1])
-			b := between(lv.frames[j], x, y)
-			at[j], in[j], gx[j], gy[j] = b, b.of(lv.frames[j]), b.of(lv.right[j]), b.of(lv.down[j])
+			e := &lv.edges[j]
+			b := between(e.light, x, y)
+			in[j], gx[j], gy[j] = b.of(e.light), b.of(e.right), b.of(e.down)
+			bends[j] = e.bend(x, y)
 		}
 		norm := 0.0
 		for i := range k {
@@ -110,10 +85,9 @@ func (g *group) step(lv level, maps []align.Affine, said [][3]float64, weight fl
 		// The normal here, and by how much its parts change to the right and down.
 		var normal, nx, ny [2]float64
 		for i := range k {
-			e, b := &lv.bends[i], at[i]
+			b := bends[i]
 			px, py := g.pinv[i][0], g.pinv[i][1]
-			xy := b.of(e.xy)
-			dx, dy := px*xy-py*b.of(e.xx), px*b.of(e.yy)-py*xy
+			dx, dy := px*b.xy-py*b.xx, px*b.yy-py*b.xy
 			turn[found*i], turn[found*i+1], turn[found*i+2], turn[found*i+3] = dx, dy, dx*u+dy*v, dy*u-dx*v
 			for c, q := range g.pinv[i] {
 				normal[c] += q * in[i]
@@ -222,6 +196,15 @@ func (g *group) moves(part func(from, per int) (m, r []float64), maps []align.Af
 	return m
 }
 
+// bend is by how much a gradient changes a pixel.
+type bend struct{ xx, xy, yy float64 }
+
+func (e *edges) bend(x, y float64) bend {
+	left, right := between(e.right, x-1, y), between(e.right, x+1, y)
+	up, down := between(e.right, x, y-1), between(e.right, x, y+1)
+	return bend{(right.of(e.right) - left.of(e.right)) / 2, (down.of(e.right) - up.of(e.right)) / 2, (down.of(e.down) - up.of(e.down)) / 2}
+}
+
 // four is the four pixels around a place, with their weights: what picture.Sample does, for several
 // rasters at one place.
 type four struct {
@@ -274,7 +257,7 @@ func (g *group) curl(lv level, maps []align.Affine, pt [2]float64) float64 {
 	sum := 0.0
 	for i := range g.k {
 		x, y := maps[i].Of(pt[0], pt[1])
-		sum += g.pinv[i][0]*float64(lv.down[i].Sample(x, y)) - g.pinv[i][1]*float64(lv.right[i].Sample(x, y))
+		sum += g.pinv[i][0]*float64(lv.edges[i].down.Sample(x, y)) - g.pinv[i][1]*float64(lv.edges[i].right.Sample(x, y))
 	}
 	return sum
 }
@@ -288,7 +271,7 @@ func (g *group) spread(lv level, maps []align.Affine) (left, curl float64) {
 		pt := lv.places[i]
 		for j := range k {
 			x, y := maps[j].Of(pt[0], pt[1])
-			in[j] = float64(lv.frames[j].Sample(x, y))
+			in[j] = float64(lv.edges[j].light.Sample(x, y))
 		}
 		norm := 0.0
 		for i := range k {

@@ -168,10 +168,11 @@ func (v votes) sum(self [][]float64, per int) []float64 {
 // frames (whose moves around a triangle must come to nothing) pull against each other, and with M the normal equations
 // a part of the votes g moves the frames by M⁻¹ g. So Σ M⁻¹ g gᵀ M⁻¹ over the parts is the covariance
 // (Huber, Proc. 5th Berkeley Symp. 1, 1967), once for each way to part them; they err for different reasons,
-// so all are summed. It is put as one factor on M.
+// so all are summed, with the square of what frames at half the size said otherwise: gloss that wanders
+// with the lamp is another there.
 //
 // Squares of the picture show, each for itself, how far apart the frames still lie.
-func (l *laying) judge(v votes, normal []float64) {
+func (l *laying) judge(v votes, normal []float64, w, h float64) {
 	l.apart, l.known = math.Inf(1), make([]float64, len(normal))
 	squareSum, count := 0.0, 0
 	for _, s := range v.square {
@@ -191,49 +192,68 @@ func (l *laying) judge(v votes, normal []float64) {
 		l.apart = math.Sqrt(squareSum / float64(count))
 	}
 	n := free * v.k
-	moved := func(g []float64) float64 {
-		x := slices.Clone(g)
-		if !cholesky.Solve(slices.Clone(normal), x) {
-			return math.Inf(1)
+	inverse := make([]float64, n*n) // of M, its columns
+	for i := range n {
+		e := inverse[i*n:][:n]
+		e[i] = 1
+		if !cholesky.Solve(slices.Clone(normal), e) {
+			return
 		}
-		sum := 0.0
-		for i, d := range x {
-			if i%free < 2 {
-				sum += d * d / float64(2*v.k)
-			}
-		}
-		return sum
 	}
-	variance := 0.0
+	covariance := make([]float64, n*n)
 	for _, parted := range []struct {
 		parts [][]float64
 		spent int // of the parts, by what was found
 	}{{v.patch, 1}, {v.mark, 1}, {v.pairs, v.k - 1}} {
-		sum, parts := 0.0, 0
-		for _, g := range parted.parts {
-			if slices.ContainsFunc(g, func(x float64) bool { return x != 0 }) {
-				sum, parts = sum+moved(g), parts+1
-			}
+		parts := slices.DeleteFunc(parted.parts, func(g []float64) bool {
+			return !slices.ContainsFunc(g, func(x float64) bool { return x != 0 })
+		})
+		more := unsure * unsure * float64(len(parts)) / float64(max(len(parts)-parted.spent, 1))
+		for _, g := range parts {
+			spread(covariance, times(inverse, g), more)
 		}
-		variance += sum * float64(parts) / float64(max(parts-parted.spent, 1))
 	}
-	// What M⁻¹ itself has for a move against the mean.
-	chance := 0.0
+	if l.coarse != nil {
+		x := movesOf(l.maps, w, h)
+		for i, y := range movesOf(l.coarse, w, h) {
+			x[i] -= y
+		}
+		spread(covariance, x, 1)
+	}
+	// A few parts don't err in every way: what they say in all is spread as M has it, in part.
+	trace, all := 0.0, 0.0
 	for i := range n {
-		if i%free > 1 {
-			continue
-		}
-		e := make([]float64, n)
-		for j := i % free; j < n; j += free {
-			e[j] = -1 / float64(v.k)
-		}
-		e[i]++
-		if !cholesky.Solve(slices.Clone(normal), e) {
-			return
-		}
-		chance += e[i] / float64(2*v.k)
+		trace, all = trace+covariance[i*n+i], all+inverse[i*n+i]
 	}
-	for i, x := range normal {
-		l.known[i] = x * chance / (unsure * unsure * math.Max(variance, 1e-8))
+	for i := range covariance {
+		covariance[i] = (1-evened)*covariance[i] + evened*trace/all*inverse[i]
 	}
+	for i := range n {
+		e := l.known[i*n:][:n]
+		e[i] = 1
+		if !cholesky.Solve(slices.Clone(covariance), e) {
+			e[i] = 0
+		}
+	}
+}
+
+// spread adds by times x xᵀ to the covariance.
+func spread(covariance, x []float64, by float64) {
+	for i, u := range x {
+		for j, v := range x {
+			covariance[i*len(x)+j] += by * u * v
+		}
+	}
+}
+
+// times is a symmetric matrix times a vector.
+func times(m, x []float64) []float64 {
+	n := len(x)
+	out := make([]float64, n)
+	for i := range out {
+		for j, v := range m[i*n:][:n] {
+			out[i] += v * x[j]
+		}
+	}
+	return out
 }
