@@ -42,9 +42,7 @@ func calm(known []float64, maps []align.Affine, w, h float64) float64 {
 	m := make([]float64, n*n)
 	// solved is r over the normal equations with the prior.
 	solved := func(r []float64) ([]float64, bool) {
-		for i, v := range known {
-			m[i] = v
-		}
+		copy(m, known)
 		for i := range n {
 			m[i*n+i] += 1 / (sd[i%free] * sd[i%free])
 		}
