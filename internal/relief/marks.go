@@ -23,8 +23,8 @@ func edgesOf(even picture.Picture) edges {
 	return e
 }
 
-// marks gives those of a frame of flattened light and of even light q, with its edges. On bare metal an edge turns from bright to dark
-// with the lamp, so light itself hardly agrees between two sides; that there is an edge, and along
+// marks gives those of a frame of flattened light and of even light q, with its edges. On bare metal an edge
+// turns from bright to dark with the lamp, so light itself hardly agrees between two sides; that there is an edge, and along
 // which line, does.
 //
 //	|q|;  |∇q| over its mean nearby;  (r_x² − r_y², 2 r_x r_y)/(|∇r|² + c)
