@@ -118,7 +118,7 @@ func middleTurn(angles []float64) float64 {
 // Dial makes the relief of a coin on a dial, as [Turns] has found its frames to lie. Each is turned
 // back to the first one, and the lamp with it: in the coin's frame it moves against the turn. From there
 // it is [Of], which finds what is left of place and turn by the relief, again from where that led
-// as long as frames come nearer.
+// as long as frames come nearer. A frame that lies farther off its turn than a hand sets a dial is refused.
 func Dial(frames []OnDial, lamp Lamp, progress func(done float64) (goOn bool)) (Relief, Why) {
 	if len(frames) < FewestFrames {
 		return Relief{}, TooFew
@@ -133,12 +133,20 @@ func Dial(frames []OnDial, lamp Lamp, progress func(done float64) (goOn bool)) (
 		maps[k] = f.Map
 	}
 	apart := math.Inf(1)
+	on := make([]float64, len(frames)) // by how much more each was turned than said, degrees
 	for pass := range passes {
 		back := make([]Frame, len(frames))
 		for k, f := range frames {
 			back[k] = Frame{maps[k].Take(f.Picture, w, h), Lamp{lamp.Side - (f.Turn - first.Turn), lamp.Up}}
 		}
 		r, why := Of(back, first.On, func(done float64) bool { return goesOn(progress, (float64(pass)+done)/passes) })
+		for k, s := range r.Slip {
+			on[k] += s.Degrees
+			if math.Abs(on[k]) > mostAstray {
+				// The lamp would stand elsewhere, too.
+				return Relief{Slip: r.Slip, Apart: r.Apart}, Slipped
+			}
+		}
 		if why != Slipped || pass+1 == passes || !(r.Apart < 0.9*apart) || len(r.Slip) != len(frames) {
 			return r, why
 		}

@@ -15,7 +15,8 @@
 //     counts less there (solve.go);
 //   - metal that shines all over, so that Lambert's law explains little: light is then believed for how it
 //     stands out of its surroundings alone, which gives slopes but for their scale (even.go);
-//   - frames that slipped: all are laid over each other so that they agree with one relief
+//   - frames that slipped: all are laid over each other by marks that stay where the lamp moves (marks.go, lay.go) and,
+//     as far as the metal is dull, so that they agree with one relief
 //     (register.go), drawn in to what frames that slip as they do are likely to have slipped (calm.go), or
 //     refused;
 //   - the coin is turned under one lamp instead: each frame is turned back, and the lamp with it (dial.go);

@@ -69,7 +69,7 @@ func (e evenness) even(frames []picture.Picture, on Disc) []picture.Picture {
 
 // unexplained is the share of what differs between frames that lie over each other which no g explains, the
 // residual of I = L g, over (K − 3)/(K − 1): what it is of frames that have nothing to do with each other.
-func unexplained(frames []picture.Picture, lamps [][3]float64, on Disc) float64 {
+func unexplained(frames []picture.Picture, maps []align.Affine, lamps [][3]float64, on Disc) float64 {
 	k := len(frames)
 	pinv := pseudo(lamps)
 	left, all := 0.0, 0.0
@@ -83,7 +83,7 @@ func unexplained(frames []picture.Picture, lamps [][3]float64, on Disc) float64 
 		var g [3]float64
 		mean := 0.0
 		for j, f := range frames {
-			in[j] = float64(f.Light[i])
+			in[j] = float64(f.Sample(maps[j].Of(float64(i%p.W)+0.5, float64(i/p.W)+0.5)))
 			mean += in[j] / float64(k)
 			for c := range g {
 				g[c] += float64(pinv[j][c]) * in[j]
@@ -100,7 +100,7 @@ func unexplained(frames []picture.Picture, lamps [][3]float64, on Disc) float64 
 
 // agreement is how well each frame is foretold by the others, that of the frame that is foretold worst: the
 // correlation of its even light with what the others' slopes and tone give.
-func agreement(frames []picture.Picture, lamps [][3]float64, on Disc) float64 {
+func agreement(frames []picture.Picture, maps []align.Affine, lamps [][3]float64, on Disc) float64 {
 	k, p := len(frames), frames[0]
 	step := max(p.W*p.H/40000, 1)
 	worst := 1.0
@@ -117,7 +117,7 @@ func agreement(frames []picture.Picture, lamps [][3]float64, on Disc) float64 {
 			}
 			v := 0.0
 			for j, f := range frames {
-				in[j] = float64(f.Light[i])
+				in[j] = float64(f.Sample(maps[j].Of(float64(i%p.W)+0.5, float64(i/p.W)+0.5)))
 				v += foretold[j] * in[j]
 			}
 			both.Add(v, in[out])
@@ -175,7 +175,7 @@ func laidOver(flat []picture.Picture, lamps [][3]float64, on Disc, progress func
 	}
 	k := float64(by)
 	onSmall := Disc{on.X / k, on.Y / k, on.R / k}
-	there, why := register(toLay.even(small, onSmall), lamps, onSmall, progress)
+	there, why := register(small, lamps, onSmall, progress)
 	moved = there.grown(k)
 	if why == "" && moved.tooFar(flat[0]) {
 		why = Slipped
@@ -183,12 +183,10 @@ func laidOver(flat []picture.Picture, lamps [][3]float64, on Disc, progress func
 	if why != "" {
 		return moved, false, why
 	}
-	small = there.over(small)
-	even := toLay.even(small, onSmall)
-	if moved.u*(1-agreement(even, moved.lamps, onSmall)) > doubtful || sameEdges(even, onSmall) < sameCoin {
+	if moved.u > doubtful || moved.same < sameCoin {
 		why = Slipped
 	}
-	return moved, unexplained(small, moved.lamps, onSmall) > dull, why
+	return moved, unexplained(small, there.maps, moved.lamps, onSmall) > dull, why
 }
 
 // over takes the frames to where the first one lies.
@@ -205,31 +203,38 @@ func (m movedFrames) over(frames []picture.Picture) []picture.Picture {
 // sameEdges is how well a frame has its edges where the others have theirs, that of the worst: the correlation of
 // the even light's gradient size in the middle, where a bust stands, since coins of two types may have the same
 // letters. It is 1 if there is hardly anything in the middle.
-func sameEdges(frames []picture.Picture, on Disc) float64 {
-	edges := make([]picture.Picture, len(frames))
-	all := picture.New(frames[0].W, frames[0].H)
-	for j, f := range frames {
-		right, down := f.Blur(1).Gradient()
-		for i, v := range right.Light {
-			right.Light[i] = float32(math.Hypot(float64(v), float64(down.Light[i])))
+func sameEdges(frames []edges, maps []align.Affine, on Disc) float64 {
+	sizes := make([]picture.Picture, len(frames))
+	for j, e := range frames {
+		size := picture.New(e.right.W, e.right.H)
+		for i, v := range e.right.Light {
+			w := e.down.Light[i]
+			size.Light[i] = float32(math.Sqrt(float64(v*v + w*w)))
 		}
-		edges[j] = right.Blur(1)
-		for i, v := range edges[j].Light {
-			all.Light[i] += v
-		}
+		sizes[j] = size.Blur(1)
 	}
+	const step = 2
 	both := make([]stats.Pairs, len(frames))
+	in := make([]float64, len(frames))
 	var there, whole float64
 	var nThere, nWhole int
-	for i, v := range all.Light {
-		x, y := float64(i%all.W)+0.5, float64(i/all.W)+0.5
-		if on.holds(x, y, inner) {
-			whole, nWhole = whole+float64(v), nWhole+1
-		}
-		if on.holds(x, y, middle) {
-			there, nThere = there+float64(v), nThere+1
-			for j := range edges {
-				both[j].Add(float64(edges[j].Light[i]), float64(v-edges[j].Light[i]))
+	for py := 0; py < sizes[0].H; py += step {
+		for px := 0; px < sizes[0].W; px += step {
+			x, y := float64(px)+0.5, float64(py)+0.5
+			if !on.holds(x, y, inner) {
+				continue
+			}
+			v := 0.0
+			for j, m := range maps {
+				in[j] = float64(sizes[j].Sample(m.Of(x, y)))
+				v += in[j]
+			}
+			whole, nWhole = whole+v, nWhole+1
+			if on.holds(x, y, middle) {
+				there, nThere = there+v, nThere+1
+				for j := range both {
+					both[j].Add(in[j], v-in[j])
+				}
 			}
 		}
 	}
