@@ -11,12 +11,23 @@ import (
 	"panside/internal/simcoin"
 )
 
-// wideDesign is a design of any letters, flanks and bust.
+// wideDesign is a design of any letters, flanks, bust and border.
 func wideDesign(r *rand.Rand) simcoin.Design {
 	d := kind(r.Uint64(), r.IntN(2) == 0)
 	d.Stroke, d.Flank = 0.2+0.35*r.Float64(), 0.05+0.15*r.Float64()
 	d.WordHeight, d.Round = 0.04+0.1*r.Float64(), r.IntN(2) == 0
 	d.Bust, d.Hair = 0.08+0.25*r.Float64(), r.IntN(60)
+	if r.IntN(2) == 0 {
+		// All on one side, so that what a lamp does to it looks like a turn.
+		d.Words = d.Words[:1+r.IntN(len(d.Words))]
+		if r.IntN(2) == 0 {
+			d.Ring = 0
+		}
+	}
+	if r.IntN(2) == 0 {
+		// A tooth is as like the next one as a bead is.
+		d.Teeth, d.TeethLong = 90+r.IntN(160), 0.3+0.6*r.Float64()
+	}
 	return d
 }
 

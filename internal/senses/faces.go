@@ -74,20 +74,25 @@ func over(p *Pictures, q asked, on going) Object {
 	}
 	nearly := align.Laid(fa, fb, turn.Degrees, false)
 	fit, why := align.Refine(fa, fb, nearly, on)
-	rough := why == align.NoFit || why == align.Ambiguous || why == "" && strays(fit.Map, nearly, fa)
-	if rough {
-		fit, why = align.Fit{Map: nearly, Degrees: turn.Degrees, U: roughTurn}, ""
-	}
-	if why != "" {
+	rough := false
+	switch {
+	case why == align.NoFit || why == align.Ambiguous:
+		fit, rough = align.Fit{Map: nearly, Degrees: turn.Degrees, U: roughTurn}, true
+	case why != "":
 		return refused(why)
+	default:
+		if byRims := align.Laid(fa, fb, fit.Degrees, false); strays(fit.Map, byRims, fa) {
+			fit.Map, rough = byRims, true
+		}
 	}
 	// From the second picture to its face, back to the first's face, and into the first picture.
 	m := toB.Then(fit.Map.Back()).Then(toA.Back())
 	return Object{"why": "", "map": canvas(m), "degrees": fit.Degrees, "u": fit.U, "agree": fit.Agree, "alike": !rough && fit.Light >= align.SameLight, "rough": rough}
 }
 
-// mostStray is by how much of the radius a refined map may leave the one by rims and turn: rims are
-// true to a per cent, so one that goes farther has taken the other flanks of the strokes for the same.
+// mostStray is by how much of the radius a refined map may leave the one by rims and its turn: rims are
+// true to a per cent, so one that goes farther has taken the other flanks of the strokes for the same, all to
+// one side. The turn is none the worse for it.
 const mostStray = 0.015
 
 // strays reports whether a map takes any place of the rim farther from where another takes it.
