@@ -61,13 +61,15 @@ func (s *stage) search(b *features) []found {
 	for i := range tops {
 		tops[i] = s.climb(some, b, tops[i].q, searchHop/3, 8*climbLeast)
 	}
-	slices.SortFunc(tops, func(a, b found) int { return cmp.Compare(b.agree, a.agree) })
-	for i := range tops {
-		tops[i] = s.climb(s.pts, b, tops[i].q, 8*climbLeast, climbLeast)
-		if tops[i].agree < tops[0].agree-2*asGood {
-			return tops[:i]
+	best := func(a, b found) int { return cmp.Compare(b.agree+b.rest, a.agree+a.rest) }
+	slices.SortFunc(tops, best)
+	for i, f := range tops {
+		if f.agree < tops[0].agree-2*asGood {
+			continue
 		}
+		tops[i] = s.climb(s.pts, b, f.q, 8*climbLeast, climbLeast)
 	}
+	slices.SortFunc(tops, best)
 	return tops
 }
 

@@ -65,25 +65,13 @@ func over(p *Pictures, q asked, on going) Object {
 	if !oka || !okb {
 		return refused(align.TooSmall)
 	}
-	turn, why := align.TurnOf(fa, fb, false)
-	if why != "" {
+	fit, why := align.Over(fa, fb, on)
+	rough := why == align.Rough
+	if why != "" && !rough {
 		return refused(why)
 	}
-	if on != nil && !on(0.3) {
-		return refused(align.Stopped)
-	}
-	nearly := align.Laid(fa, fb, turn.Degrees, false)
-	fit, why := align.Refine(fa, fb, nearly, on)
-	rough := false
-	switch {
-	case why == align.NoFit || why == align.Ambiguous:
-		fit, rough = align.Fit{Map: nearly, Degrees: turn.Degrees, U: roughTurn}, true
-	case why != "":
-		return refused(why)
-	default:
-		if byRims := align.Laid(fa, fb, fit.Degrees, false); strays(fit.Map, byRims, fa) {
-			fit.Map, rough = byRims, true
-		}
+	if byRims := align.Laid(fa, fb, fit.Degrees, false); strays(fit.Map, byRims, fa) {
+		fit.Map, rough = byRims, true
 	}
 	// From the second picture to its face, back to the first's face, and into the first picture.
 	m := toB.Then(fit.Map.Back()).Then(toA.Back())
@@ -107,10 +95,6 @@ func strays(m, nearly align.Affine, f align.Face) bool {
 	}
 	return false
 }
-
-// roughTurn is how sure a turn by rings alone is under any lamp, as a standard uncertainty in degrees.
-// Assumed: with the lamp on the opposite side the trials' median error was 1.06.
-const roughTurn = 1.0
 
 // laid answers "laid": {rim, otherRim, degrees, mirrored} lays a second picture over a first by their
 // rims alone, turned counterclockwise by so many degrees, and mirrored left and right before that.
