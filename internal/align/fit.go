@@ -100,6 +100,7 @@ func Refine(a, b Face, nearly Affine, progress func(done float64) (goOn bool)) (
 	}
 	// b is taken over first, so that its angles are already turned.
 	fb := featuresOf(b.at(coarseR, start))
+	fb.mix()
 	if !goesOn(progress, 0.4) {
 		return Fit{}, Stopped
 	}
@@ -149,6 +150,7 @@ func finely(a, b Face, m Affine, coarse found) refined {
 	}
 	r = math.Max(r, coarseR)
 	s, fb := newStage(featuresOf(a.at(r, Identity)), r, onCoin), featuresOf(b.at(r, m))
+	fb.mix()
 	f := s.climb(s.pts, &fb, rigid{}, searchHop/6, climbLeast)
 	out = refined{m: f.q.affine().Then(m), agree: f.agree, rest: f.rest}
 	if f.agree < alike {

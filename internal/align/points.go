@@ -26,6 +26,8 @@ type point struct {
 	u, v   float64
 	at     int
 	sector int
+	band   int // bands beyond what counts for the agreement
+	has    [channels]float32
 	gx, gy [channels]float32
 }
 
@@ -75,7 +77,13 @@ func strongest(a *features, r float64, here func(u, v float64) bool) []point {
 		}
 		p := point{u: (float64(i%a.w) + 0.5 - cx) / r, v: (float64(i/a.w) + 0.5 - cy) / r, at: i}
 		p.sector = int((math.Atan2(p.v, p.u)/(2*math.Pi)+1)*sectors) % sectors
+		if far := math.Hypot(p.u, p.v); far <= ringTo {
+			p.band = int(far / pieces)
+		} else {
+			p.band = bands
+		}
 		for c := range a.of {
+			p.has[c] = a.of[c][i]
 			gx, gy := grad(c, i)
 			p.gx[c], p.gy[c] = gx*float32(r), gy*float32(r)
 		}

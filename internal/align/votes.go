@@ -73,7 +73,7 @@ func (t *tally) correlation() float64 {
 func (s *stage) agreeOf(pts []point, b *features, m Affine) (agree, rest float64) {
 	sin, cos := math.Sincos(2 * m.Degrees() * math.Pi / 180)
 	s2, c2 := float32(sin), float32(cos)
-	a, r := &s.of, s.r
+	r := s.r
 	bx, by := float64(b.w)/2, float64(b.h)/2
 	var got [channels]float32
 	var part [bands][channels]tally
@@ -81,13 +81,12 @@ func (s *stage) agreeOf(pts []point, b *features, m Affine) (agree, rest float64
 	for i := range pts {
 		p := &pts[i]
 		x, y := m.Of(p.u, p.v)
-		far := math.Hypot(p.u, p.v)
-		if far > ringTo || !b.sample(bx+x*r, by+y*r, &got) {
+		if p.band == bands || !b.sample(bx+x*r, by+y*r, &got) {
 			continue // any two coins' rims agree
 		}
 		got[angleRe], got[angleIm] = c2*got[angleRe]-s2*got[angleIm], c2*got[angleIm]+s2*got[angleRe]
 		for c := range got {
-			part[int(far/pieces)][c].add(float64(a.of[c][p.at]), float64(got[c]))
+			part[p.band][c].add(float64(p.has[c]), float64(got[c]))
 		}
 	}
 	for k := range part {
