@@ -22,6 +22,7 @@ const (
 	Flat      Why = "flat"      // nothing on it that could be laid over
 	NoFit     Why = "no-fit"    // it doesn't fit: another design, or too much differs
 	Ambiguous Why = "ambiguous" // it fits at two turns or places about as well
+	Rough     Why = "rough"     // rims and rings alone tell how it lies, the relief doesn't
 	Stopped   Why = "stopped"   // by the caller
 )
 

@@ -122,7 +122,7 @@ func TestOthersAreRefused(t *testing.T) {
 	if long() {
 		n = 40
 	}
-	top, agree := 0.0, 0.0
+	top, agree, taken := 0.0, 0.0, 0
 	for i := range n {
 		seed := uint64(i)
 		r := rand.New(rand.NewPCG(seed, 9))
@@ -130,7 +130,10 @@ func TestOthersAreRefused(t *testing.T) {
 		got, why := align.TurnOf(a, b, false)
 		top = math.Max(top, got.Clear)
 		if why == "" {
-			t.Errorf("pair %d: a turn that stands out by %.1f was taken", i, got.Clear)
+			taken++
+		}
+		if _, why := align.Over(a, b, nil); why != align.NoFit && why != align.Ambiguous {
+			t.Errorf("pair %d: laid over, %q, by a turn that stands out by %.1f", i, why, got.Clear)
 		}
 		// Even if a turn had been taken, the relief doesn't fit.
 		fit, why := align.Refine(a, b, align.Laid(a, b, got.Degrees, false), nil)
@@ -139,7 +142,7 @@ func TestOthersAreRefused(t *testing.T) {
 			t.Errorf("pair %d: a fit that agrees by %.2f was taken", i, fit.Agree)
 		}
 	}
-	t.Logf("of %d pairs the best turn stands out by %.1f, the best fit agrees by %.2f", n, top, agree)
+	t.Logf("of %d pairs the best turn stands out by %.1f, rings alone took %d, the best fit agrees by %.2f", n, top, taken, agree)
 }
 
 // TestMirrored: a mirror picture's turn is found as such, and not otherwise.

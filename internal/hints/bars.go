@@ -3,8 +3,6 @@ package hints
 import (
 	"math"
 	"slices"
-
-	"panside/internal/relief"
 )
 
 // Scores are the highest of one coin, a kind each.
@@ -92,84 +90,4 @@ func (s Scores) of(kind Kind) float64 {
 		return s.OtherSide
 	}
 	return s.Differs
-}
-
-// Look gives the places of a coin that pass the bars, the clearest of each kind first, and its highest
-// scores. other is the other side's relief; without one that kind is left out. progress may be nil.
-func Look(mine, ordinary relief.Relief, other *relief.Relief, diameter float64, bars Bars, progress func(done float64) (goOn bool)) ([]Mark, Scores, Why) {
-	p, why := Lay(mine, ordinary, diameter, part(progress, 0, 0.3))
-	if why != "" {
-		return nil, Scores{}, why
-	}
-	out, top, why := p.Marks(mine.On, bars.Scores, part(progress, 0.3, 0.5))
-	if why != "" {
-		return nil, Scores{}, why
-	}
-	if other != nil {
-		o, why := OtherSideOn(mine, *other, diameter)
-		if why != "" {
-			return nil, Scores{}, why
-		}
-		top.OtherSide = o.Score
-		out = append(out, o.Marks(mine.On, bars.Scores)...)
-	}
-	if progress != nil && !progress(1) {
-		return nil, Scores{}, Stopped
-	}
-	return out, top, ""
-}
-
-// part tells a part of the whole its share of the progress.
-func part(progress func(done float64) (goOn bool), from, share float64) func(float64) bool {
-	if progress == nil {
-		return nil
-	}
-	return func(done float64) bool { return progress(from + share*done) }
-}
-
-// Marks gives the places that pass the bars of a second image and of differences, and the highest scores
-// of both. mine is where the coin lies in its own relief.
-func (p *Pair) Marks(mine relief.Disc, bars Scores, progress func(done float64) (goOn bool)) ([]Mark, Scores, Why) {
-	var out []Mark
-	var top Scores
-	seconds, why := p.Seconds(progress)
-	if why != "" {
-		return nil, top, why
-	}
-	top.SecondImage = seconds[0].Score
-	for _, s := range seconds {
-		x, y := p.toCoin(mine, s.X, s.Y)
-		m := Mark{Kind: SecondImage, X: x, Y: y, R: patch / p.pixel * p.px, Score: s.Score / bars.SecondImage, ShiftX: s.ShiftX, ShiftY: s.ShiftY}
-		// Patches nearer than that share what they were scored by.
-		if m.Score > 1 && len(out) < spots && !covered(out, m, 2) {
-			out = append(out, m)
-		}
-	}
-	differences, why := p.Differences()
-	if why != "" {
-		return nil, top, why
-	}
-	top.Differs = differences[0].Score
-	for _, d := range differences {
-		x, y := p.toCoin(mine, d.X, d.Y)
-		m := Mark{Kind: Differs, X: x, Y: y, R: 2 * spot / p.pixel * p.px, Score: d.Score / bars.Differs}
-		if m.Score > 1 && !covered(out, m, 1.5) {
-			out = append(out, m)
-		}
-	}
-	return out, top, ""
-}
-
-// Marks is the one place that the other side's relief is marked at, all of the face, or none.
-func (o Other) Marks(mine relief.Disc, bars Scores) []Mark {
-	s := o.Score / bars.OtherSide
-	if !(s > 1) {
-		return nil
-	}
-	return []Mark{{Kind: OtherSide, X: mine.X, Y: mine.Y, R: mine.R, Score: s, Degrees: o.Degrees}}
-}
-
-// covered reports whether a clearer mark already lies there, within so many of its radii.
-func covered(marks []Mark, m Mark, radii float64) bool {
-	return slices.ContainsFunc(marks, func(o Mark) bool { return math.Hypot(o.X-m.X, o.Y-m.Y) < radii*o.R })
 }

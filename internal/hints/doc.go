@@ -5,6 +5,8 @@
 // Slopes are compared ([panside/internal/relief]), not light, and everything is set against the rest
 // of the same coin, since wear, another camera and another lamp change the whole of it.
 //
+// [Look] is the one way in: what the bench asks is what the tests and the second world measure. It puts together
+//
 //   - [Pair.Seconds]: how much a second copy of the ordinary coin's own patch, shifted, raises the
 //     explained variance: with M the coin's slopes in the patch and R those of the reference, the gain
 //     of R_d, shifted by d, is (min |M − Bx|² − min |M − Bx − b R_d|²)/|M|², b > 0, where B is R, its

@@ -26,7 +26,7 @@ func TestWhyNot(t *testing.T) {
 		"no diameter":  {flat, flat, 0, hints.NoRelief},
 		"flat":         {flat, flat, 24, hints.NoFit},
 	} {
-		if _, _, why := hints.Look(c.mine, c.ordinary, nil, c.diameter, hints.Rendered, nil); why != c.want {
+		if _, why := hints.Look(hints.Asked{Mine: c.mine, Ordinary: &c.ordinary, Diameter: c.diameter}, nil); why != c.want {
 			t.Errorf("%s: %q, want %q", name, why, c.want)
 		}
 	}

@@ -65,29 +65,22 @@ func over(p *Pictures, q asked, on going) Object {
 	if !oka || !okb {
 		return refused(align.TooSmall)
 	}
-	turn, why := align.TurnOf(fa, fb, false)
-	if why != "" {
+	fit, why := align.Over(fa, fb, on)
+	rough := why == align.Rough
+	if why != "" && !rough {
 		return refused(why)
 	}
-	if on != nil && !on(0.3) {
-		return refused(align.Stopped)
-	}
-	nearly := align.Laid(fa, fb, turn.Degrees, false)
-	fit, why := align.Refine(fa, fb, nearly, on)
-	rough := why == align.NoFit || why == align.Ambiguous || why == "" && strays(fit.Map, nearly, fa)
-	if rough {
-		fit, why = align.Fit{Map: nearly, Degrees: turn.Degrees, U: roughTurn}, ""
-	}
-	if why != "" {
-		return refused(why)
+	if byRims := align.Laid(fa, fb, fit.Degrees, false); strays(fit.Map, byRims, fa) {
+		fit.Map, rough = byRims, true
 	}
 	// From the second picture to its face, back to the first's face, and into the first picture.
 	m := toB.Then(fit.Map.Back()).Then(toA.Back())
 	return Object{"why": "", "map": canvas(m), "degrees": fit.Degrees, "u": fit.U, "agree": fit.Agree, "alike": !rough && fit.Light >= align.SameLight, "rough": rough}
 }
 
-// mostStray is by how much of the radius a refined map may leave the one by rims and turn: rims are
-// true to a per cent, so one that goes farther has taken the other flanks of the strokes for the same.
+// mostStray is by how much of the radius a refined map may leave the one by rims and its turn: rims are
+// true to a per cent, so one that goes farther has taken the other flanks of the strokes for the same, all to
+// one side. The turn is none the worse for it.
 const mostStray = 0.015
 
 // strays reports whether a map takes any place of the rim farther from where another takes it.
@@ -102,10 +95,6 @@ func strays(m, nearly align.Affine, f align.Face) bool {
 	}
 	return false
 }
-
-// roughTurn is how sure a turn by rings alone is under any lamp, as a standard uncertainty in degrees.
-// Assumed: with the lamp on the opposite side the trials' median error was 1.06.
-const roughTurn = 1.0
 
 // laid answers "laid": {rim, otherRim, degrees, mirrored} lays a second picture over a first by their
 // rims alone, turned counterclockwise by so many degrees, and mirrored left and right before that.

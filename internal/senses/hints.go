@@ -22,53 +22,31 @@ var hintKinds = []hints.Kind{hints.SecondImage, hints.OtherSide, hints.Differs}
 //   - map, from places of the ordinary relief to those of mine as a canvas takes it.
 func seekHints(p *Pictures, q asked, on going) Object {
 	mine := p.relief(q, "mine")
-	ordinary, other := p.relief(q, "ordinary"), p.relief(q, "other")
-	if mine == nil || ordinary == nil && other == nil {
+	if mine == nil {
 		return refused(hints.NoRelief)
 	}
-	mm := q.number("mm")
-	bars := map[hints.Kind]hints.Bar{}
+	known := map[hints.Kind][]float64{}
 	for _, kind := range hintKinds {
-		bars[kind] = hints.BarOf(kind, knownScores(q.list("known"), kind))
+		known[kind] = knownScores(q.list("known"), kind)
 	}
-	most := hints.Scores{SecondImage: bars[hints.SecondImage].Score, OtherSide: bars[hints.OtherSide].Score, Differs: bars[hints.Differs].Score}
-	var marks []hints.Mark
-	out, scores, said := Object{"why": ""}, Object{}, Object{}
-	tell := func(kind hints.Kind, score float64) {
-		b := bars[kind]
+	ordinary := p.relief(q, "ordinary")
+	got, why := hints.Look(hints.Asked{Mine: *mine, Ordinary: ordinary, Other: p.relief(q, "other"), Diameter: q.number("mm"), Known: known}, on)
+	if why != "" {
+		return refused(why)
+	}
+	scores, bars, list := Object{}, Object{}, []any{}
+	for kind, score := range got.Scores {
+		b := got.Bars[kind]
 		scores[string(kind)] = score
-		said[string(kind)] = Object{"rate": b.Rate, "coins": float64(b.Coins), "simulated": b.Simulated}
+		bars[string(kind)] = Object{"rate": b.Rate, "coins": float64(b.Coins), "simulated": b.Simulated}
 	}
-	if ordinary != nil {
-		pair, why := hints.Lay(*mine, *ordinary, mm, share(on, 0, 0.3))
-		if why != "" {
-			return refused(why)
-		}
-		found, top, why := pair.Marks(mine.On, most, share(on, 0.3, 0.5))
-		if why != "" {
-			return refused(why)
-		}
-		marks = append(marks, found...)
-		tell(hints.SecondImage, top.SecondImage)
-		tell(hints.Differs, top.Differs)
-		out["map"] = canvas(pair.Fit.Map.Back())
-	}
-	if other != nil {
-		if on != nil && !on(0.85) {
-			return refused(hints.Stopped)
-		}
-		lies, why := hints.OtherSideOn(*mine, *other, mm)
-		if why != "" {
-			return refused(why)
-		}
-		marks = append(marks, lies.Marks(mine.On, most)...)
-		tell(hints.OtherSide, lies.Score)
-	}
-	list := []any{}
-	for _, m := range marks {
+	for _, m := range got.Marks {
 		list = append(list, markOut(m))
 	}
-	out["marks"], out["scores"], out["bars"], out["enough"] = list, scores, said, float64(hints.FewestOrdinary)
+	out := Object{"why": "", "marks": list, "scores": scores, "bars": bars, "enough": float64(hints.FewestOrdinary)}
+	if ordinary != nil {
+		out["map"] = canvas(got.Fit.Map.Back())
+	}
 	return out
 }
 
@@ -103,12 +81,4 @@ func knownScores(known []any, kind hints.Kind) (out []float64) {
 func (p *Pictures) relief(q asked, field string) *relief.Relief {
 	r, _ := p.held[int(q.number(field))].(*relief.Relief)
 	return r
-}
-
-// share tells a part of a call its share of the progress.
-func share(on going, from, part float64) going {
-	if on == nil {
-		return nil
-	}
-	return func(done float64) bool { return on(from + part*done) }
 }

@@ -27,6 +27,9 @@ type Design struct {
 	// circles may take for the edge; 0 for none. Beads is their count, 0 for a line.
 	Ring  float64
 	Beads int
+	// Teeth is the count of a border's teeth, that stand inward from the rim all around, TeethLong mm; 0 for none.
+	Teeth     int
+	TeethLong float64
 	// OffX, OffY is how far off the middle all was struck, mm.
 	OffX, OffY float64
 }
@@ -106,6 +109,12 @@ func (d Design) Strike(perMM float64) *Face {
 				off = math.Hypot(off, math.Remainder(math.Atan2(y-d.OffY, x-d.OffX), pitch)*d.Ring)
 			}
 			f.raise(i, 0.07*(1-smooth(0.08, 0.26, off)))
+		}
+		if d.Teeth > 0 {
+			pitch := 2 * math.Pi / float64(d.Teeth)
+			aside := math.Abs(math.Remainder(math.Atan2(y-d.OffY, x-d.OffX), pitch)) / pitch
+			in := smooth(r-d.Rim-d.TeethLong-0.1, r-d.Rim-d.TeethLong+0.1, at)
+			f.raise(i, 0.1*in*(1-smooth(0.15, 0.45, aside)))
 		}
 		// The edge of the round itself is broken, whatever was struck on it.
 		if d.Rim > 0 {

@@ -50,7 +50,8 @@ func bar(ordinary []float64, share float64) float64 {
 // othercoin: four frames by a lamp that is moved by hand, seven degrees off at most, frames half a
 // pixel off, two finds of a type with wear, tone, dirt and scratches of their own. The goals are a
 // second image 0.12 mm aside found on 95 of 100 at 2 false alarms, and a clash 4 µm deep on 28 of 30
-// with none false. PANSIDE_LONG takes 40 types instead of one, PANSIDE_SEED others.
+// with none false. PANSIDE_LONG takes 40 types instead of one, PANSIDE_SEED others; PANSIDE_SHOW tells the
+// totals after each type, and in the end the scores.
 func TestOtherCoinHints(t *testing.T) {
 	if raceEnabled {
 		t.Skip("a renderer of pictures; the test command runs it apart")
@@ -65,7 +66,19 @@ func TestOtherCoinHints(t *testing.T) {
 	b := newReliefBench(r, across)
 	tally := func() *marks { return &marks{why: map[hints.Why]int{}} }
 	plain, doubled, clashed := tally(), tally(), tally()
-	for range types {
+	own := hints.Rendered
+	var found, proved, falseSecond, falseOther int
+	told := func() string {
+		second, other := bar(plain.second, 0.02), bar(plain.otherSide, 0)
+		found, proved = beyond(doubled.second, second), beyond(clashed.otherSide, other)
+		falseSecond, falseOther = beyond(plain.second, own.SecondImage), beyond(plain.otherSide, own.OtherSide)
+		return fmt.Sprintf("ordinary: %s; by the bars of the package %d second images and %d clashes false\ndoubled by 0.12 mm: %s; %d found at 2 %% false alarms, %d by the package's bar\nclashed by 4 µm: %s; %d found with none false, %d by the package's bar",
+			plain, falseSecond, falseOther, doubled, found, beyond(doubled.second, own.SecondImage), clashed, proved, beyond(clashed.otherSide, own.OtherSide))
+	}
+	for n := range types {
+		if show := os.Getenv("PANSIDE_SHOW"); show != "" && n > 0 {
+			t.Logf("after %d types: reliefs: %s\n%s", n, b, told())
+		}
 		d := othercoin.NewDesign(r.Uint64(), othercoin.Diameters[r.IntN(4)])
 		metal := []othercoin.Metal{othercoin.Nickel, othercoin.Brown}[r.IntN(2)]
 		find := func(side, other *othercoin.Side, change func(*othercoin.State)) (relief.Relief, bool) {
@@ -82,14 +95,14 @@ func TestOtherCoinHints(t *testing.T) {
 			continue
 		}
 		look := func(m *marks, mine relief.Relief) []hints.Mark {
-			found, scores, why := hints.Look(mine, ordinary, &reverse, d.Diameter, hints.Rendered, nil)
+			got, why := hints.Look(hints.Asked{Mine: mine, Ordinary: &ordinary, Other: &reverse, Diameter: d.Diameter}, nil)
 			if why != "" {
 				m.why[why]++
 				return nil
 			}
 			m.looked++
-			m.second, m.otherSide = append(m.second, scores.SecondImage), append(m.otherSide, scores.OtherSide)
-			return found
+			m.second, m.otherSide = append(m.second, got.Scores[hints.SecondImage]), append(m.otherSide, got.Scores[hints.OtherSide])
+			return got.Marks
 		}
 		if mine, ok := find(d.Obverse, d.Reverse, nil); ok {
 			look(plain, mine)
@@ -122,12 +135,7 @@ func TestOtherCoinHints(t *testing.T) {
 			}
 		}
 	}
-	second, other := bar(plain.second, 0.02), bar(plain.otherSide, 0)
-	found, proved := beyond(doubled.second, second), beyond(clashed.otherSide, other)
-	own := hints.Rendered
-	falseSecond, falseOther := beyond(plain.second, own.SecondImage), beyond(plain.otherSide, own.OtherSide)
-	t.Logf("simulated, from seed %d: reliefs: %s\nordinary: %s; by the bars of the package %d second images and %d clashes false\ndoubled by 0.12 mm: %s; %d found at 2 %% false alarms, %d by the package's bar\nclashed by 4 µm: %s; %d found with none false, %d by the package's bar",
-		seed, b, plain, falseSecond, falseOther, doubled, found, beyond(doubled.second, own.SecondImage), clashed, proved, beyond(clashed.otherSide, own.OtherSide))
+	t.Logf("simulated, from seed %d: reliefs: %s\n%s", seed, b, told())
 	if os.Getenv("PANSIDE_SHOW") != "" {
 		t.Logf("second image: ordinary %.3g doubled %.3g\nother side: ordinary %.3g clashed %.3g", plain.second, doubled.second, plain.otherSide, clashed.otherSide)
 	}

@@ -50,7 +50,8 @@ func faceOf(shot *othercoin.Shot, r *rand.Rand) align.Face {
 // package othercoin: two finds of one type and side at any turn, from straight above, by lamps that
 // stand as far apart in the two photos as a row says. The goal is a turn within 1 degree, with the lamp
 // moved by 90 degrees, too. Coins of two types must be refused. PANSIDE_LONG takes 25 of each
-// instead of 2, PANSIDE_SEED others; PANSIDE_SHOW lists the failures, for whoever works on this world.
+// instead of 2, PANSIDE_SEED others; PANSIDE_SHOW lists the failures, for whoever works on this world, and
+// "totals" in it the totals so far alone.
 func TestOtherCoinTurns(t *testing.T) {
 	if raceEnabled {
 		t.Skip("a renderer of pictures; the test command runs it apart")
@@ -98,8 +99,12 @@ func TestOtherCoinTurns(t *testing.T) {
 			if why == "" {
 				f.off = append(f.off, off)
 			}
-			if os.Getenv("PANSIDE_SHOW") != "" && (why != "" || off > 1) {
+			show := os.Getenv("PANSIDE_SHOW")
+			if show != "" && show != "totals" && (why != "" || off > 1) {
 				t.Logf("lamps %g apart: %q %.2f degrees for %.2f, agree %.2f", apart, why, fit.Degrees, want, fit.Agree)
+			}
+			if show != "" && f.pairs%5 == 0 {
+				t.Logf("lamps %g apart, so far: %s", apart, f)
 			}
 		}
 		fmt.Fprintf(&b, "lamps %3g degrees apart: %s\n", apart, f)
