@@ -17,7 +17,7 @@ const (
 	// pressing a unit key takes the hand off the load, and the scale then rests
 	// and shows its unit (common practice).
 	heldGap  = 2 * time.Second
-	heldLife = 6 * time.Second
+	heldLife = 60 * time.Second
 	// nextLine is the longest time between two lines of a scale that sends all
 	// the time. A person with a print key takes longer for two coins.
 	nextLine = 1800 * time.Millisecond
@@ -67,7 +67,8 @@ func (s *sitting) heldUnit(value mass.Decimal, now time.Time) mass.Unit {
 			continue
 		}
 		step, err := mass.Quantity{Value: value.Step(), Unit: u}.Grams()
-		if err == nil && near(grams, was, step) && !near(value, h.value, value.Step()) {
+		tells := err == nil && math.Abs(was.Float64()) > 50*step.Float64() // else an empty pan fits any load in kilograms
+		if tells && near(grams, was, step) && !near(value, h.value, value.Step()) {
 			return ""
 		}
 	}

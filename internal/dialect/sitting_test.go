@@ -48,6 +48,7 @@ func TestTheUnitAtRestHoldsForMovingLines(t *testing.T) {
 		"another unit":                           {lines: []string{restG, restCt, restCt, another}, want: "4.02 ct moving"},
 		"the load fits the number in carats":     {lines: []string{restG, restG, "+    15.55    "}, want: "moving"},
 		"the load fits the number in grains":     {lines: []string{"+    31.10 g  ", "+   479.95    "}, want: "moving"},
+		"the load was taken":                     {lines: []string{restG, restG, "+     0.00    "}, want: "0.00 g moving"},
 		"other decimals":                         {lines: []string{restG, "+     70.0    ", "+     70.0    "}, want: "moving"},
 		"a fault in between":                     {lines: []string{restG, "      C       ", blank}, want: "moving"},
 		"a refused unit in between":              {lines: []string{restG, "+     0.08 tl ", blank}, want: "moving"},
