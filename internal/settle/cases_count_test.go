@@ -139,3 +139,14 @@ func TestKnockedBeforeItIsTold(t *testing.T) {
 		}
 	}
 }
+
+// TestRareLines: a scale talks every two and a half seconds. That is no gap, and every coin
+// is counted and weighed.
+func TestRareLines(t *testing.T) {
+	p := scaleOf(t, hundredth, 0.4, 1, 1, 1)
+	p.sends(0, 0, 0, 0, 0, 0)
+	for i, grams := range []float64{3.11, 2.5, 3.08, 5} {
+		p.sends(again(grams, 5)...).settled(grams, uint64(i)+1)
+		p.sends(again(0, 5)...).isEmpty(uint64(i) + 1)
+	}
+}

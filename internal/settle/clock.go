@@ -14,6 +14,7 @@ type lineClock struct {
 	dt      float64 // from the line before the newest, s
 	period  float64 // usual time from line to line, s
 	jitter  float64 // usual deviation from it, s
+	long    float64 // the distance before, if it passed for a gap, s
 }
 
 const (
@@ -21,7 +22,8 @@ const (
 	minJitter   = 0.003 // seconds: no computer reads a serial line better than that
 	gapSeconds  = 1.5
 	gapPeriods  = 5
-	longSeconds = 30 // however slow the lines are
+	longSeconds = 30  // however slow the lines are
+	likeGap     = 1.5 // times longer or shorter that a gap is than the one before it, where lines are that rare
 )
 
 // next takes a line's arrival and gives its time, the standard deviation of
@@ -36,6 +38,8 @@ func (c *lineClock) next(at time.Time) (t, sd float64, gap bool) {
 	}
 	dt := at.Sub(c.at).Seconds()
 	c.at = at
+	rare := c.long > 0 && dt < likeGap*c.long && dt > c.long/likeGap
+	c.long = 0
 	switch {
 	case dt < -1e-3:
 		// The clock was set back. Lines don't come from the past: take the usual
@@ -46,8 +50,11 @@ func (c *lineClock) next(at time.Time) (t, sd float64, gap bool) {
 		// One of a burst that waited in some buffer.
 		c.t += math.Max(dt, 0.05*c.period)
 		return c.t, c.period / 2, false
+	case rare && dt <= longSeconds:
+		c.period = dt // two gaps alike in a row are how this scale talks
 	case dt > gapSeconds && dt > gapPeriods*c.period, dt > longSeconds:
 		c.t += dt
+		c.long = dt
 		return c.t, c.jitter, true
 	}
 	c.t += dt
