@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"testing"
+	"time"
 
 	"panside/internal/mass"
 )
@@ -148,5 +149,16 @@ func TestRareLines(t *testing.T) {
 	for i, grams := range []float64{3.11, 2.5, 3.08, 5} {
 		p.sends(again(grams, 5)...).settled(grams, uint64(i)+1)
 		p.sends(again(0, 5)...).isEmpty(uint64(i) + 1)
+	}
+}
+
+// TestMovingWithoutAWeight: a scale says that its load moves and no weight with it, as one
+// does that shows its unit at rest only and whose unit can't be relied on any more. What
+// rested is no longer told.
+func TestMovingWithoutAWeight(t *testing.T) {
+	p := scaleOf(t, hundredth, 5, 1, 1, 3)
+	p.shows(2.5, 4).settled(2.5, 1)
+	if e := p.tracker.Feed(mass.Reading{At: epoch.Add(time.Duration((p.now + p.dt) * 1e9)), Status: mass.StatusMoving}); e.Phase != mass.PhaseNone {
+		t.Errorf("%+v", e)
 	}
 }

@@ -76,7 +76,7 @@ func (t *Tracker) Estimate() mass.Estimate { return t.est }
 
 // Feed takes the next reading and returns what is known now. A reading that is
 // no weight (mass.StatusError, or without a value) changes nothing, until for
-// a second nothing else came: then the phase is none. Over and under have
+// a second nothing else came, or it says that the load moves: then the phase is none. Over and under have
 // their own phases. After these, after a gap of more than 1.5 s and five
 // lines, and at the start, the load is taken as it is found: the same as before
 // if it weighs the same; a load if the pan was empty before; else its weight is
@@ -91,7 +91,8 @@ func (t *Tracker) Feed(r mass.Reading) mass.Estimate {
 	}
 	z, d, ok := inGrams(r)
 	if !ok || r.Status == mass.StatusError {
-		if !t.lastGood.IsZero() && r.At.Sub(t.lastGood).Seconds() > silence {
+		moves := r.Status == mass.StatusMoving // and a load at rest can't be told any more
+		if !t.lastGood.IsZero() && (moves || r.At.Sub(t.lastGood).Seconds() > silence) {
 			t.unseen = true
 			t.show(mass.PhaseNone)
 		}
