@@ -186,7 +186,7 @@ func TestNotSettledAgainstTheSign(t *testing.T) {
 			for range 20 {
 				p.display(-1.34)
 			}
-			p.settled(-1.34, 2)
+			p.isEmpty(1)
 		})
 	}
 }

@@ -98,10 +98,9 @@
 // Two coins that land within a second on top of one another count as one load. A single load that gets
 // lighter is the same load, which a hand has left; of a pile, it is one of them
 // taken off: a load with a negative mean. When all is gone the phase is empty.
-// The same holds below zero, with a tared cup lifted: the mean is minus the
-// cup's mass, and coming back to zero is empty again. If nothing was weighed
-// before since the scale was switched on, it may have been a coin that lay there:
-// then the first to come back is withheld.
+// The same holds below zero, with a tared cup lifted, and coming back to zero is empty
+// again. If nothing was weighed before since the scale was switched on, it may have been a
+// coin that lay there: then the first to come back is withheld.
 //
 // # What is assumed
 //

@@ -15,7 +15,6 @@ type lying struct {
 	withheld bool    // its weight can't be told
 	told     bool    // it was called settled
 	bare     bool    // the pan was empty before it came
-	lifted   bool    // it is less than nothing: what lay there unseen was lifted, and the pan is empty
 	belief   belief
 	exchange float64 // odds that it was put in another's place and not on top of it
 }
@@ -37,13 +36,7 @@ func (t *Tracker) resolve(level float64, o opinion, s sample) {
 		t.put(t.withhold(s), 0) // a cup, or the next coin that weighs as much
 		t.before, t.coin, t.back = math.NaN(), false, false
 	case level < t.zero-t.zeroTolerance(s.t):
-		l := t.laid(t.bare, s)
-		l.lifted = true
-		t.put(l, 1)
-		if math.IsNaN(t.before) {
-			t.before, t.coin = t.zero, t.numbered == t.woke
-		}
-		t.setZero(level, s)
+		t.lifted(level, s)
 	case o.parts > 1-agreed:
 		t.put(t.withhold(s), o.count)
 	case was == nil && (o.count <= 1 || o.alone > agreed*o.has):
@@ -85,6 +78,16 @@ func (t *Tracker) resolve(level float64, o opinion, s sample) {
 		}
 		t.put(l, max(0, o.count-1))
 	}
+}
+
+// lifted is a pan that is empty below its zero: a tared cup was lifted, or a coin that lay there
+// as the scale was switched on. What it weighed is no coin's weight that was put on.
+func (t *Tracker) lifted(level float64, s sample) {
+	if math.IsNaN(t.before) {
+		t.before, t.coin = t.zero, t.numbered == t.woke
+	}
+	t.setZero(level, s)
+	t.newest, t.fresh, t.doubt = nil, 0, false
 }
 
 // found is a load of which nobody saw how it got there. One that was still
@@ -169,7 +172,7 @@ func (t *Tracker) showRest(s sample) {
 		display: s.z, now: t.stands, shows: t.displays(), told: newest.told,
 		band: t.rest.band(t.d), d: t.d,
 	}
-	if newest.alone || newest.lifted {
+	if newest.alone {
 		c.rested = newest.base.proven()
 	}
 	newest.belief.mean = b.mean // what is known of it if it moves again before it is told

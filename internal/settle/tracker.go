@@ -232,9 +232,6 @@ func (t *Tracker) breakOff() {
 // start begins a move from rest. The last readings at rest are looked at again,
 // since the load may have begun to change below the threshold.
 func (t *Tracker) start(s sample) {
-	if t.newest != nil && t.newest.lifted {
-		t.newest = nil // the pan is empty there, until what was lifted comes back
-	}
 	level, before := t.rest.beforeChange()
 	t.below = ground{level: level, shown: t.flat.showed(before[len(before)-1].t), stood: before[len(before)-1].t - t.rest.from, still: t.rest.still}
 	if t.newest == nil {
@@ -293,8 +290,9 @@ func (t *Tracker) follow(s sample, status mass.Status) {
 	t.watch(s)
 	still, lines, level := t.stands.seconds, t.stands.lines, t.stands.level
 	t.sawStand(s, level)
-	atZero := math.Abs(level-t.zero) < t.zeroTolerance(s.t) // where no coin is held half put down
-	if !t.sign.allowsRest(status, still, t.known.response()) && !atZero {
+	atZero := math.Abs(level-t.zero) < t.zeroTolerance(s.t) // where no coin is held half put down,
+	below := level < t.zero-leastOnTop && still >= flatFor  // nor here
+	if !t.sign.allowsRest(status, still, t.known.response()) && !atZero && !below {
 		return
 	}
 	wait, fell := flatFor, t.fell(level) && !atZero

@@ -129,8 +129,8 @@ func TestPile(t *testing.T) {
 	}
 }
 
-// TestTaredCupLifted: a negative load keeps its sign, what is put on then is
-// weighed by difference, and back at zero the pan is empty.
+// TestTaredCupLifted: a pan below its zero is empty, what is put on then is weighed
+// by difference, and back at zero the pan is empty again.
 func TestTaredCupLifted(t *testing.T) {
 	l := newLag()
 	tr := settle.New(settle.Properties{})
@@ -143,8 +143,10 @@ func TestTaredCupLifted(t *testing.T) {
 	if e := step(0); e.Phase != mass.PhaseEmpty {
 		t.Fatalf("zero: %+v", e)
 	}
-	checkLoad(t, step(-24.37), mass.PhaseSettled, 1, -24.37)
-	checkLoad(t, step(-24.37+3.11), mass.PhaseSettled, 2, 3.11)
+	if e := step(-24.37); e.Phase != mass.PhaseEmpty || e.Placement != 0 {
+		t.Errorf("cup lifted: %+v", e)
+	}
+	checkLoad(t, step(-24.37+3.11), mass.PhaseSettled, 1, 3.11)
 	if e := step(0); e.Phase != mass.PhaseEmpty {
 		t.Errorf("cup back: %+v", e)
 	}
