@@ -91,6 +91,14 @@
 // them; a lone load at which it never stood still was a finger, unless it weighs as a
 // coin of this sitting or the next comes as fast.
 //
+// A display that stands still, even for a moment, and then at another level tells of two coins
+// where the branches saw one (steps.go): on its way straight up, if both rises weigh rather like
+// this sitting's coins than like one coin put down in two movements; and where it fell by much
+// between, if the weight is another, or it was gone for as long as an exchange takes and didn't swing
+// to both sides as a knock does. The sum of such coins is nobody's weight and is withheld. The
+// number of what is withheld on top of another is taken back when it is lifted, since it must be
+// put on again.
+//
 // Where lines are so rare that a load may be exchanged between two of them, one put on
 // top is told from one put in another's place by what this sitting's coins weigh and by
 // which of both was seen before (exchange.go); what is left in doubt is withheld.

@@ -17,6 +17,7 @@ type lying struct {
 	bare     bool    // the pan was empty before it came
 	belief   belief
 	exchange float64 // odds that it was put in another's place and not on top of it
+	lent     bool    // its number is taken back when it is lifted to be put on again
 }
 
 // resolve decides what the newest load is, now that all is at rest at a level
@@ -37,7 +38,14 @@ func (t *Tracker) resolve(level float64, o opinion, s sample) {
 		t.before, t.coin, t.back = math.NaN(), false, false
 	case level < t.zero-t.zeroTolerance(s.t):
 		t.lifted(level, s)
-	case o.parts > 1-agreed:
+	case t.lentBack(level):
+		l := t.onTop(s)
+		if was.alone {
+			l = t.alone(s)
+		}
+		t.numbered--
+		t.put(l, 0)
+	case o.parts > 1-agreed, t.piled():
 		t.put(t.withhold(s), o.count)
 	case was == nil && (o.count <= 1 || o.alone > agreed*o.has):
 		t.put(t.alone(s), max(1, o.count))
@@ -50,7 +58,7 @@ func (t *Tracker) resolve(level float64, o opinion, s sample) {
 		t.exchanged++
 		t.put(t.alone(s), max(1, o.count)) // nobody adds to a coin that he has just taken
 	case t.same(change):
-		if t.replaced(fresh) {
+		if t.replaced(fresh) || t.steps.new && was.alone {
 			t.put(t.alone(s), max(1, o.count))
 		} else if t.fresh = 0; was.alone {
 			t.put(t.alone(s), 0)
@@ -59,7 +67,7 @@ func (t *Tracker) resolve(level float64, o opinion, s sample) {
 		// Nothing gets lighter by itself: a hand has left the load, or another
 		// lies there now. Either way it is all there is.
 		n := 0
-		if fresh > 0.5 && t.sankBelow(level) {
+		if fresh > 0.5 && t.sankBelow(level) || t.steps.new {
 			n = max(1, o.count)
 		}
 		t.put(t.alone(s), n)
@@ -72,12 +80,28 @@ func (t *Tracker) resolve(level float64, o opinion, s sample) {
 		t.stacked++
 		t.put(t.onTop(s), 1)
 	default:
-		l := t.withhold(s)
+		l, n := t.withhold(s), max(0, o.count-1)
 		if l.exchange = 1; t.onlyAdds(level, o) {
 			l.exchange = t.exchangeOdds(level)
 		}
-		t.put(l, max(0, o.count-1))
+		if l.lent = o.count > n && fresh < 1-agreed && t.another(change); l.lent {
+			n++
+		}
+		t.put(l, n)
 	}
+}
+
+// another reports whether what came on top of a load is surely another, and not the rest of one
+// that was half put down.
+func (t *Tracker) another(change float64) bool {
+	first := t.move.base - t.newest.base.level
+	return change > 0 && (t.below.stood >= layBelow || t.stepOddsOf(first, change, t.below.stood, 0) > 1)
+}
+
+// lentBack reports whether a load that must be put on again was lifted from what it lay on.
+func (t *Tracker) lentBack(level float64) bool {
+	was := t.newest
+	return was != nil && was.lent && level < t.move.base-t.slight() && math.Abs(level-was.base.level) <= t.slight()
 }
 
 // lifted is a pan that is empty below its zero: a tared cup was lifted, or a coin that lay there

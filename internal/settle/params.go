@@ -126,6 +126,11 @@ const (
 	liftLeast      = 0.2  // between displays, in which no coin may be exchanged for another,
 	liftLasts      = 0.45 // and in which one may: TestExchangedBetweenTwoLines
 	liftSlow       = 0.1  // and it shows for longer where the display takes two steps to rise
+	stepOdds       = 5.0  // that a display which stands on its way up shows two coins and not one in two movements: TestPileThatHardlyRests
+	halfTail       = 0.1  // of coins held half put down, those held for longer than anybody is expected to
+	lightCoin      = 1.0  // g, from which on an unknown weight may be a coin of a pile
+	goesOn         = 0.7  // chance that who piles coins goes on to
+	halfNear       = 0.7  // of coins put down in two movements, those that stand at about half their weight
 	exchangePasses = 0.05 // odds of an exchange that are let pass: TestPileOfKnownCoins
 )
 
@@ -139,9 +144,11 @@ const (
 	flatFor      = 1.2 // of equal readings after which all rests, whatever the model says
 	flatSigned   = 0.4 // the same under a stable sign that is known to work
 	flatLines    = 5
-	flatTells    = 0.25 // of equal readings after which they say more than the model
-	flatDisplays = 3.0  // equal displays that it takes for that
-	flatSure     = 1.3  // in ln, that each equal display tells of no trembling hand
+	flatTells    = 0.25                    // of equal readings after which they say more than the model
+	absentLeast  = emptyLeast * absentPart // s, for which a coin that is exchanged is gone, as the display has to show it
+	rareTells    = 0.4                     // the same, of two displays of a scale that shows few
+	flatDisplays = 3.0                     // equal displays that it takes for that
+	flatSure     = 1.3                     // in ln, that each equal display tells of no trembling hand
 	flatLooks    = 6.0
 	justBefore   = 0.6  // a change, in which displays tell what a level showed
 	showedLines  = 5    // that tell it at least: TestGroundThatWalks

@@ -43,6 +43,7 @@ type Tracker struct {
 	leftAt   float64 // when a load left the pan last,
 	ghost    bool    // and that it was taken for a finger
 	stops    stops   // where the display stood still on its way
+	steps    steps   // and how far up a pile that may tell of coins
 
 	below  ground  // what rested before this move
 	zero   float64 // level of the empty pan
@@ -256,6 +257,7 @@ func (t *Tracker) begin() {
 	t.lowest, t.highest, t.sank = math.Inf(1), math.Inf(-1), math.Inf(1)
 	t.absent, t.excess = 0, 0
 	t.stops = stops{bare: t.newest == nil}
+	t.steps = newSteps(t.move.base, t.newest == nil)
 	if n := t.newest; n != nil && n.alone && n.bare && t.below.stood < handLongest {
 		t.stops.bare, t.stops.left = true, stop{t.below.level, 0, t.below.stood} // what rested may be half of what comes
 	}
@@ -315,7 +317,11 @@ func (t *Tracker) follow(s sample, status mass.Status) {
 func (t *Tracker) watch(s sample) {
 	least := t.move.test.least
 	lies := t.stands.level-t.zero > least && math.Abs(t.stands.level-t.move.base) > least
-	t.stops.see(t.stands, s.t, lies, t.emptied || math.Abs(s.z-t.zero) < minSteps*t.d, t.slight())
+	bare := t.emptied || math.Abs(s.z-t.zero) < minSteps*t.d
+	t.stops.see(t.stands, s.t, lies, bare, t.slight())
+	if !t.move.isUnseen() {
+		t.climb(s, lies)
+	}
 }
 
 // moving tells of a load that isn't at rest yet.
@@ -393,6 +399,9 @@ func (t *Tracker) setZero(level float64, s sample) {
 
 // gone says that the pan was seen empty.
 func (t *Tracker) gone(s sample) {
+	if t.newest != nil && t.newest.lent && t.newest.alone && t.fresh == 0 {
+		t.numbered--
+	}
 	t.newest, t.doubt = nil, false
 	t.zeroAt = s.t
 	if math.Abs(t.before-t.zero) <= t.zeroTolerance(s.t) {
