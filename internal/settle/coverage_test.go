@@ -8,7 +8,8 @@ import (
 )
 
 // TestCoverage proves that Mean ± 1.96·U holds the mass at least 90 % of the
-// time at every age of the estimate, and 94 to 98.5 % at all ages together: over varied scales, coin masses and ways of
+// time at every age of the estimate, and 94 to 99 % at all ages together (a forecast is kept wide, since
+// a wrong call is worse than a late one): over varied scales, coin masses and ways of
 // putting coins down, bumps, slow hands, double placements and swaps included.
 //
 // The weight to be held is the coin's true mass. The simulated scales err by as
@@ -81,7 +82,7 @@ func TestCoverage(t *testing.T) {
 			t.Errorf("at %.2f s the interval holds the weight %.2f %% of the time", ages[k], 100*share)
 		}
 	}
-	if share := float64(held) / float64(n); share < 0.94 || share > 0.985 {
+	if share := float64(held) / float64(n); share < 0.94 || share > 0.99 {
 		t.Errorf("at all ages together the interval holds the weight %.2f %% of the time", 100*share)
 	}
 	if float64(misnumbered) > 0.02*float64(placements) {

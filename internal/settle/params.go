@@ -82,7 +82,7 @@ const (
 	neighbour        = 3.5  // in ln, that a shape is at most less likely than the next
 	fitsWell         = -3.0 // in ln, of a shape against the best
 	responses        = 3.3  // times the slowest time constant that fits: a little over its t95
-	leftPart         = 0.03 // of what is still to show, by which a forecast of it is wrong
+	leftPart         = 0.3  // of what is still to show, by which a forecast of it is wrong
 	youngSpread      = 3.0  // and by how much more on a scale of which no landing was seen
 	spreadPart       = 1.3  // of the mixture's spread, since its tails are longer than a normal's
 	repeatsLast      = 1.3  // that a display of several lines lasts at most

@@ -96,6 +96,15 @@
 // these keep it: the last line is what is here, chosen on these figures, since a wrong call weighs more than
 // speed. In the first world it comes to 0.67 instead of 0.63, with one wrong alloy as before.
 //
+// Of a forecast, what is still to show is taken as known to leftPart of it. Where four in five
+// coins are pressed harder and harder until a hand lets go (a variant of the first world,
+// 1,200 coins), weights told far too surely, and the share, were
+//
+//	0.03  16  0.65
+//	0.1   14  0.65
+//	0.3    5  0.66
+//	0.5    4  0.67
+//
 // So a hand's work and the glass hold the verdict back, a tenth each. A glass that showed at
 // once what is sure to one in a thousand came to 0.38.
 //
