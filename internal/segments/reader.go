@@ -25,6 +25,7 @@ type Reader struct {
 	point    point
 	pointInk float32 // the point's ink as a share of a lit segment's
 	known    [10][]glyph
+	strip    strip
 	course   course
 
 	// How the display lies in the frames.
@@ -268,6 +269,9 @@ func (r *Reader) readPicture(pic, half *raster, gain float32) (shown, Why) {
 		return shown{}, Doubt
 	}
 	if why := r.agrees(&soft, &s, &in); why != "" {
+		return shown{}, why
+	}
+	if why := r.blankBefore(&soft, &s, &in); why != "" {
 		return shown{}, why
 	}
 	// A point at another place comes with another unit as a rule: that is said, if it shows.

@@ -316,6 +316,7 @@ func (t *Teacher) build(f fitted, places int) (*Reader, Why) {
 	if why := r.learnMarks(t.seen, t.lessons); why != "" {
 		return nil, why
 	}
+	r.learnStrip(t.lessons)
 	r.begin(t)
 	for i := range t.lessons {
 		l := &t.lessons[i]
@@ -324,6 +325,9 @@ func (t *Teacher) build(f fitted, places int) (*Reader, Why) {
 		}
 		half := l.pic.halved()
 		got, why := r.readPicture(&l.pic, &half, 1)
+		if why == Glare {
+			return nil, Glare
+		}
 		if why != "" || !slices.Equal(got.digits, l.shown.digits) || got.minus != l.shown.minus {
 			if len(t.lessons) < 3 {
 				return nil, TooAlike
