@@ -128,3 +128,21 @@ func TestAMinusInAReflection(t *testing.T) {
 		t.Errorf("%d taught, %d read", taught, read)
 	}
 }
+
+// TestAUnitInAReflection: where a unit's letters can't be seen nothing is taught, though another mark
+// stands by the digits all the time.
+func TestAUnitInAReflection(t *testing.T) {
+	l := rendered.DrawWide(6100014) // its grams and their neighbors lie in a reflection, and its battery is lit
+	s := rendered.NewSitting(l)
+	if r, why := s.Teach(); why == "" {
+		if wrong := s.Mistaken(r); len(wrong) > 0 {
+			t.Errorf("%v read as %s", wrong, l.Set[0])
+		}
+	} else if why != segments.Glare {
+		t.Error(why)
+	}
+	l.Glint = 0
+	if _, why := rendered.NewSitting(l).Teach(); why != "" {
+		t.Errorf("without the reflection it can't be taught: %s", why)
+	}
+}

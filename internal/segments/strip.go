@@ -15,7 +15,7 @@ type strip struct {
 }
 
 // full is the brightness above which a sensor tells no more: a step or two below the most, by noise.
-const full = 250
+const full = 245
 
 // shortMinus is how long a minus is at least, as a share of a digit's width (common practice).
 const shortMinus = 0.5
@@ -73,19 +73,7 @@ func (r *Reader) blankBefore(soft *raster, s *shown, in *inked) Why {
 	if in.full <= 0 {
 		return Doubt
 	}
-	lit := in.full * in.unit[0]
-	var paper float32
-	for c := range s.digits {
-		paper += in.paper[c] / float32(len(s.digits))
-	}
-	// Where bright ink would have no room up to the most, or light is so strong that dark ink may leave
-	// the sensor full, a minus shows nothing.
-	most := float32(full)
-	if r.ink.sign < 0 {
-		most -= lit / 2
-	} else if paper > full-lit/4 {
-		most = math.MaxFloat32 // this paper is so bright by itself, and its digits are seen
-	}
+	lit, most := in.full*in.unit[0], r.mostLight(s, in)
 	washed := 0
 	for k := p.from(r, s); k < len(p.at); k++ {
 		if washed++; soft.at(p.at[k]) < most || p.at[k].X < deepEdge {
@@ -99,6 +87,48 @@ func (r *Reader) blankBefore(soft *raster, s *shown, in *inked) Why {
 		}
 	}
 	return ""
+}
+
+// mostLight is the brightness of ground on which ink would show nothing: bright ink without room up to
+// the most, or light so strong that dark ink may leave the sensor full.
+func (r *Reader) mostLight(s *shown, in *inked) float32 {
+	lit := in.full * in.unit[0]
+	if r.ink.sign < 0 {
+		return full - lit/2
+	}
+	paper := in.paper[0]
+	for c := range s.digits {
+		paper = min(paper, in.paper[c])
+	}
+	if paper > full-lit/4 {
+		return math.MaxFloat32 // this paper is so bright by itself, and its digits are seen
+	}
+	return full
+}
+
+// smallUnit is how large a unit's letters are at least, as a share of a digit's height (common
+// practice).
+const smallUnit = 0.25
+
+// hidesMarks reports whether a lesson has a reflection beside its digits that may hide a unit.
+func (r *Reader) hidesMarks(l lesson) bool {
+	if l.allLit {
+		return false
+	}
+	pic := l.asSeen()
+	half, soft := pic.halved(), pic.blurred(1)
+	in := r.ink.see(&soft)
+	if in.full <= 0 {
+		return false
+	}
+	most, n := r.mostLight(&l.shown, &in), 0
+	for q, x := range half.v {
+		if x > most && r.marks.deep[q] {
+			n++
+		}
+	}
+	side := smallUnit * r.layout.height * half.scale
+	return float64(n) > side*side
 }
 
 // stay reports whether no mark came or went about a place in the teaching.
