@@ -73,13 +73,20 @@ func (r *Reader) blankBefore(soft *raster, s *shown, in *inked) Why {
 	if in.full <= 0 {
 		return Doubt
 	}
-	lit, most := in.full*in.unit[0], r.mostLight(s, in)
-	washed := 0
+	lit := in.full * in.unit[0]
+	most, dim := r.mostLight(s, in)
+	washed, near := 0, int(r.layout.height/r.layout.stroke)
+	ground := func(k int) float32 {
+		if k < p.from(r, s) {
+			return in.paper[len(s.digits)-1]
+		}
+		return soft.at(p.at[k])
+	}
 	for k := p.from(r, s); k < len(p.at); k++ {
 		if washed++; soft.at(p.at[k]) < most || p.at[k].X < deepEdge {
 			washed = 0 // the housing beside the glass may be as bright
 		}
-		if washed >= p.short {
+		if washed >= p.short && (r.ink.sign < 0 || ground(k-washed+1-near) < dim) {
 			return Glare
 		}
 		if abs(p.ink(soft, k, r.ink.sign)/lit-p.blank[k]) > p.least {
@@ -90,27 +97,29 @@ func (r *Reader) blankBefore(soft *raster, s *shown, in *inked) Why {
 }
 
 // mostLight is the brightness of ground on which ink would show nothing: bright ink without room up to
-// the most, or light so strong that dark ink may leave the sensor full.
-func (r *Reader) mostLight(s *shown, in *inked) float32 {
-	lit := in.full * in.unit[0]
-	if r.ink.sign < 0 {
-		return full - lit/2
-	}
-	paper := in.paper[0]
+// the most, or light so strong that dark ink may leave the sensor full. A reflection falls off to below
+// dim within half a digit's height; light that is only uneven doesn't, and hides no dark ink.
+func (r *Reader) mostLight(s *shown, in *inked) (most, dim float32) {
+	lit, paper := in.full*in.unit[0], in.paper[0]
 	for c := range s.digits {
 		paper = min(paper, in.paper[c])
 	}
-	if paper > full-lit/4 {
-		return math.MaxFloat32 // this paper is so bright by itself, and its digits are seen
+	most = full
+	switch {
+	case r.ink.sign < 0:
+		most -= lit / 2
+	case paper > full-lit/4:
+		most = math.MaxFloat32 // this paper is so bright by itself, and its digits are seen
 	}
-	return full
+	return most, (most + paper) / 2
 }
 
 // smallUnit is how large a unit's letters are at least, as a share of a digit's height (common
 // practice).
 const smallUnit = 0.25
 
-// hidesMarks reports whether a lesson has a reflection beside its digits that may hide a unit.
+// hidesMarks reports whether a lesson has a reflection beside its digits that may hide a unit: an area
+// of that size in which ink shows nothing, with an edge.
 func (r *Reader) hidesMarks(l lesson) bool {
 	if l.allLit {
 		return false
@@ -121,14 +130,27 @@ func (r *Reader) hidesMarks(l lesson) bool {
 	if in.full <= 0 {
 		return false
 	}
-	most, n := r.mostLight(&l.shown, &in), 0
+	m, n, edges := &r.marks, 0, 0
+	most, dim := r.mostLight(&l.shown, &in)
+	off := int(r.layout.height / 2 * half.scale)
+	falls := func(q int) bool {
+		for _, by := range [...]int{-off, off, -off * m.w, off * m.w} {
+			if p := q + by; p >= 0 && p < len(half.v) && m.deep[p] && !m.own[p] && half.v[p] < dim {
+				return true
+			}
+		}
+		return false
+	}
 	for q, x := range half.v {
-		if x > most && r.marks.deep[q] {
+		if x > most && m.deep[q] {
 			n++
+			if falls(q) {
+				edges++
+			}
 		}
 	}
 	side := smallUnit * r.layout.height * half.scale
-	return float64(n) > side*side
+	return float64(n) > side*side && float64(edges) > side
 }
 
 // stay reports whether no mark came or went about a place in the teaching.
