@@ -26,7 +26,12 @@ func (r *Reader) learnStrip(lessons []lesson) {
 	*p = strip{high: 1.3 * l.stroke, half: 0.25 * l.stroke, least: r.marks.least / 2 / r.marks.ink,
 		short: int(shortMinus * l.width / (l.stroke / 2))}
 	for x := l.x - l.width; x > edge; x -= l.stroke / 2 {
-		if at := (Point{x, l.y + l.tilt*(x-l.x)}); r.marks.stay(&r.eye.half.raster, at) {
+		at := Point{x, l.y + l.tilt*(x-l.x)}
+		stay := true // here, and above and below, where its ground is
+		for _, by := range [...]float64{-p.high, 0, p.high} {
+			stay = stay && r.marks.stay(&r.eye.half.raster, Point{at.X, at.Y + by})
+		}
+		if stay {
 			p.at = append(p.at, at)
 		}
 	}
