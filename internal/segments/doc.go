@@ -17,11 +17,16 @@
 //     taught mark has faded by as little as can be seen in a place of a mark's size, since small
 //     triangles beside printed units are faint (marks.go, compare.go);
 //   - the number has no needless leading zero;
-//   - no segment is on its way to its other state, as while slow displays blend numbers (trend.go);
+//   - no segment is on its way to its other state, as while slow displays blend numbers (trend.go), nor
+//     went there and came back by more than this display's own noise, as while numbers alternate and
+//     the union of two stands still in the mean (swing.go);
+//   - the row left of the number, where a minus may stand, is as it was without one, and no light lies
+//     on it in which a minus would show nothing (strip.go);
 //   - it stood for several frames, and longer where it differs from the one before as if only a
 //     segment had gone or come, which light does and weights seldom do (course.go).
 //
-// A display without any mark beside its digits isn't read, since its unit couldn't be told. Another
+// A display without any mark beside its digits isn't read, since its unit couldn't be told, and nothing
+// is taught while a reflection beside them may hide it. Another
 // unit is said only if a taught mark itself has changed, or has a new letter, in several frames; all
 // else is doubt.
 //

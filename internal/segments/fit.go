@@ -10,9 +10,20 @@ import (
 type lesson struct {
 	shown  shown
 	allLit bool
-	pic    raster // of the plane, brightness
-	soft   raster // a little blurred, as it is read
-	flat   raster // less its surroundings
+	pic    raster  // of the plane, brightness, of one contrast with the other lessons'
+	gain   float32 // by how much more the frames had
+	soft   raster  // a little blurred, as it is read
+	flat   raster  // less its surroundings
+}
+
+// asSeen is a lesson's picture as bright as its frames.
+func (l *lesson) asSeen() raster {
+	out := l.pic
+	out.v = make([]float32, len(l.pic.v))
+	for k, x := range l.pic.v {
+		out.v[k] = x * l.gain
+	}
+	return out
 }
 
 // lit is the glyph that a lesson shows in a cell.

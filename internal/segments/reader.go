@@ -26,6 +26,7 @@ type Reader struct {
 	points   [maxCells]beside
 	pointInk float32 // the point's ink as a share of a lit segment's
 	known    [10][]glyph
+	strip    strip
 	course   course
 
 	// How the display lies in the frames.
@@ -312,6 +313,9 @@ func (r *Reader) readPicture(pic, half *raster, gain float32) (shown, Why) {
 		return shown{}, Doubt
 	}
 	if why := r.agrees(soft, &s, &in); why != "" {
+		return shown{}, why
+	}
+	if why := r.blankBefore(&soft, &s, &in); why != "" {
 		return shown{}, why
 	}
 	// A point at another place comes with another unit as a rule: that is said, if it shows.

@@ -188,6 +188,9 @@ func (t *Teacher) learn(l lesson) Why {
 		t.lessons = t.lessons[1:]
 	}
 	l.pic = meanOf(pics[from:])
+	for _, g := range t.recent[from:] {
+		l.gain += g.gain / float32(len(pics)-from)
+	}
 	l.soft = l.pic.blurred(1)
 	l.flat = l.pic.flattened()
 	t.lessons = append(t.lessons, l)
@@ -316,17 +319,26 @@ func (t *Teacher) build(f fitted, places int) (*Reader, Why) {
 	r.full = r.ink.learn(t.lessons, &f.forms)
 	r.drawing = newDrawing(&r.layout, cells, &t.eye.half.raster)
 	r.drawing.learn(t.lessons, &f.forms, f.sign*r.brightness(t.lessons))
-	if why := r.learnMarks(t.seen, t.lessons); why != "" {
+	why := r.learnMarks(t.seen, t.lessons)
+	if slices.ContainsFunc(t.lessons, r.hidesMarks) {
+		return nil, Glare
+	}
+	if why != "" {
 		return nil, why
 	}
+	r.learnStrip(t.lessons)
 	r.begin(t)
 	for i := range t.lessons {
 		l := &t.lessons[i]
 		if l.allLit {
 			continue
 		}
-		half := l.pic.halved()
-		got, why := r.readPicture(&l.pic, &half, 1)
+		pic := l.asSeen()
+		half := pic.halved()
+		got, why := r.readPicture(&pic, &half, l.gain)
+		if why == Glare {
+			return nil, Glare
+		}
 		if why != "" || !slices.Equal(got.digits, l.shown.digits) || got.minus != l.shown.minus {
 			if len(t.lessons) < 3 {
 				return nil, TooAlike

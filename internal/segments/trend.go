@@ -4,6 +4,7 @@ package segments
 // number into the next, and what lies between may look like a third.
 type trend struct {
 	levels [trendFrames][maxCells][nSegments]float32
+	gain   [trendFrames]float32 // of the exposure
 	at     [trendFrames]int64
 	n      int // frames since the digits last changed
 }
@@ -28,6 +29,7 @@ func (t *trend) add(k *ink, in *inked, ms int64) {
 			t.levels[q][c][s] = k.level(in, c, s)
 		}
 	}
+	t.gain[q] = gainOf(&t.levels[q], k.cells)
 	t.n++
 }
 
@@ -58,5 +60,5 @@ func (t *trend) turns(cells int) bool {
 			}
 		}
 	}
-	return false
+	return t.swings(cells, n)
 }

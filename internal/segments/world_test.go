@@ -69,7 +69,7 @@ func TestFirstWorld(t *testing.T) {
 func TestUnitsThatLookAlike(t *testing.T) {
 	for _, seed := range []uint64{800008, 800011, 800014, 900000} {
 		l := rendered.DrawWide(seed)
-		l.Late = rendered.Late{} // nothing else that could be noticed
+		l.Late, l.Hard, l.Fall = rendered.Late{}, rendered.Hard{}, 0 // nothing else that could be noticed
 		sitting := rendered.NewSitting(l)
 		r, why := sitting.Teach()
 		if why != "" {

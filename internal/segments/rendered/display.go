@@ -49,11 +49,12 @@ type Look struct {
 	Seed                     uint64
 	Wide
 	Late
+	Hard
 }
 
 // Ordinary reports whether it is dark on light with little glare.
 func (l Look) Ordinary() bool {
-	return (l.Kind == LCD || l.Kind == Backlit) && l.Glare < 0.12
+	return (l.Kind == LCD || l.Kind == Backlit) && l.Glare < 0.12 && l.Glint < 0.12
 }
 
 // Draw makes up a display.

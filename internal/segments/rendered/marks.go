@@ -111,7 +111,7 @@ func (s *Scene) others(right float64) {
 		s.logo = append(s.logo, word("balance", at(0.5), free, size*0.8))
 	}
 	if s.FixedMinus {
-		x := l.MarginX * 0.6
+		x := l.minusX()
 		s.add("minus", polygon{{x, 0.45}, {x + 0.28, 0.45}, {x + 0.28, 0.55}, {x, 0.55}})
 	}
 	if s.Print {

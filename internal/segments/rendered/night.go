@@ -123,11 +123,18 @@ func (s *Sitting) course(to float64, each func(Shown)) {
 		s.tare = !s.tare
 	}
 	from, n := s.weight, int(s.fps*(0.4+0.6*s.rng.Float64()))
+	if s.scene.Swing > 0 {
+		tau *= 2
+		n = int(s.fps * s.swings(from, to, tau))
+	}
 	for k := range n {
 		step := math.Floor(float64(k)/s.fps/every) * every
 		w := to + (from-to)*math.Exp(-step/tau)
+		if s.scene.Swing > 0 {
+			w = s.swinging(from, to, tau, step)
+		}
 		s.scene.Dim(s.scene.HandDims * math.Sin(math.Pi*float64(k)/float64(n)))
-		each(Shown{Text: s.Text(max(w, min(to, 0))), Unit: s.unit, Tare: s.tare, Late: s.lateNow()})
+		each(Shown{Text: s.Text(max(min(w, s.Most()), min(to, 0))), Unit: s.unit, Tare: s.tare, Late: s.lateNow()})
 	}
 	s.scene.Dim(0)
 	s.weight = to

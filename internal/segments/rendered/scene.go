@@ -328,9 +328,13 @@ func (s *Scene) soften() {
 	s.soft = make([]float32, n)
 	lit := slices.Clone(s.ground)
 	gx, gy := s.toPicture(l.GlareX, l.GlareY)
+	sx, sy := s.toPicture(l.GlintX, l.GlintY)
 	for p := range lit {
 		d := math.Hypot(float64(p%l.FrameW)-gx, float64(p/l.FrameW)-gy) / (l.GlareR * l.Zoom)
 		lit[p] += l.Glare * math.Exp(-d*d)
+		if l.Glint > 0 {
+			lit[p] += l.glint(math.Hypot(float64(p%l.FrameW)-sx, float64(p/l.FrameW)-sy) / l.Zoom)
+		}
 	}
 	for p, x := range blur(lit, l.FrameW, l.FrameH, l.Blur) {
 		s.soft[p] = float32(x)

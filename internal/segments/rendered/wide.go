@@ -63,7 +63,7 @@ type Wide struct {
 func (l Look) Group() string {
 	name := string(l.Kind)
 	switch {
-	case l.Glare >= 0.12:
+	case l.Glare >= 0.12 || l.Glint >= 0.12:
 		return name + ", glare"
 	case l.Walk > 0.8:
 		return name + ", by hand"
@@ -174,5 +174,6 @@ func DrawWide(seed uint64) Look {
 	l.FrameH = int((tall+0.6)*l.Zoom*1.1+0.1*l.wide()*l.Zoom) + 20
 	drawLate(&l, r)
 	drawLettering(&l)
+	drawHard(&l)
 	return l
 }
