@@ -146,6 +146,10 @@ func TestTheDigitsBoxHoldsAllThatIsRead(t *testing.T) {
 		full := &eye.full.raster
 		r := Reader{eye: eye, layout: l, cells: cells, point: point{1.15, 0.95}}
 		r.ink, r.match = newInk(&l, cells, 1, full), newMatcher(&l, cells, 1, full)
+		r.strip = strip{high: 1.3 * l.stroke, half: 0.25 * l.stroke}
+		for x := l.x - l.width; x > edge; x -= l.stroke / 2 {
+			r.strip.at = append(r.strip.at, Point{x, l.y + l.tilt*(x-l.x)})
+		}
 		r.makeRoom()
 		bright := full.empty()
 		for q := range bright.v {
@@ -159,6 +163,10 @@ func TestTheDigitsBoxHoldsAllThatIsRead(t *testing.T) {
 			if abs(x-1) > 1e-4 {
 				t.Fatalf("%s is read beyond it", what)
 			}
+		}
+		for k, at := range r.strip.at {
+			read("the row before the digits", soft.at(at))
+			read("the ground of the row before the digits", 1+r.strip.ink(soft, k, 1))
 		}
 		for _, by := range []float64{0, mostNudge * l.stroke, -2 * mostNudge * l.stroke} {
 			for c := range cells {

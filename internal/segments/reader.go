@@ -135,7 +135,8 @@ func (r *Reader) makeRoom() {
 	r.digits = r.digitsBox()
 }
 
-// digitsBox holds all cells that the ways of reading look at, wherever digits are nudged to.
+// digitsBox holds all cells that the ways of reading look at, wherever digits are nudged to, and the
+// row before them.
 func (r *Reader) digitsBox() box {
 	full := &r.eye.full.raster
 	b := box{full.w, full.h, 0, 0}
@@ -157,6 +158,8 @@ func (r *Reader) digitsBox() box {
 		hold(&r.points[c].on)
 		hold(&r.points[c].off)
 	}
+	before := r.strip.taps(full)
+	hold(&before)
 	return b
 }
 
@@ -315,7 +318,7 @@ func (r *Reader) readPicture(pic, half *raster, gain float32) (shown, Why) {
 	if why := r.agrees(soft, &s, &in); why != "" {
 		return shown{}, why
 	}
-	if why := r.blankBefore(&soft, &s, &in); why != "" {
+	if why := r.blankBefore(soft, &s, &in); why != "" {
 		return shown{}, why
 	}
 	// A point at another place comes with another unit as a rule: that is said, if it shows.

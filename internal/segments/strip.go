@@ -53,6 +53,16 @@ func (r *Reader) learnStrip(lessons []lesson) {
 	}
 }
 
+// taps are all places of a picture that are looked at.
+func (p *strip) taps(pic *raster) (t taps) {
+	for _, at := range p.at {
+		for _, by := range [...]float64{-p.high, -p.half, 0, p.half, p.high} {
+			t.add(pic, Point{at.X, at.Y + by})
+		}
+	}
+	return t
+}
+
 // from is the first place that is clear of a number.
 func (p *strip) from(r *Reader, s *shown) int {
 	left := r.leftOf(s) - r.layout.stroke
