@@ -77,7 +77,7 @@ func TestWideWorldLong(t *testing.T) {
 	if all.named == 0 {
 		t.Error("no coin was named, so nothing was tested")
 	}
-	if n := all.missed + all.doubled; long && n*1000 > 35*all.coins {
+	if n := all.missed + all.doubled; long && n*1000 > 20*all.coins {
 		t.Errorf("%d missed and %d doubled of %d coins", all.missed, all.doubled, all.coins)
 	}
 }

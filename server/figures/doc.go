@@ -23,8 +23,8 @@
 //
 // The goals of settling are not reached; the tests hold what was. Wrong and lost
 // coins are left at rests half way or under a still hand that the display, and
-// even its sign, call a rest; with piles fed faster than the display rests (42 of the
-// 57 coins that the first world still misses); in forecasts behind averaging filters; and in
+// even its sign, call a rest; with piles fed faster than the display rests (14 of the
+// 17 coins that the first world still misses); in forecasts behind averaging filters; and in
 // swaps behind slow ones. Ending a move as soon as who sits there would have let go of a coin
 // was tried: in the first world 38 were missed instead of 57, but in the second 231 of
 // 13,210 were counted twice instead of 101, most of them put down in two movements.
