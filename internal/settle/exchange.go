@@ -96,7 +96,7 @@ func (t *Tracker) sawEmpty() bool { return t.lowest-t.zero < deepDip*t.move.over
 // much, which a finger's press before it lifts does not, and a filter, whatever it
 // does to a load's absence, keeps its area.
 func (t *Tracker) replaced(fresh float64) bool {
-	if t.absent < emptyLeast*absentPart*t.move.over {
+	if t.absent < absentFor*t.move.over {
 		return false
 	}
 	rise := t.highest - t.move.base

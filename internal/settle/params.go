@@ -115,7 +115,7 @@ const (
 	deepDip    = 0.3  // part of a single load: a display that falls by it saw it taken
 	slightDip  = 0.1  // the same, that it may fall by while something is put on top
 	lightFor   = 0.08 // of a whole load's absence, as a knock may feign
-	absentPart = 0.7  // of the shortest absence of a load, as the display has to show it
+	absentFor  = 0.1  // s, for which an exchanged coin is gone at least, as the display has to show it
 	swing      = 0.5  // of that area, by which a knock would show more above the load
 )
 
@@ -144,11 +144,10 @@ const (
 	flatFor      = 1.2 // of equal readings after which all rests, whatever the model says
 	flatSigned   = 0.4 // the same under a stable sign that is known to work
 	flatLines    = 5
-	flatTells    = 0.25                    // of equal readings after which they say more than the model
-	absentLeast  = emptyLeast * absentPart // s, for which a coin that is exchanged is gone, as the display has to show it
-	rareTells    = 0.4                     // the same, of two displays of a scale that shows few
-	flatDisplays = 3.0                     // equal displays that it takes for that
-	flatSure     = 1.3                     // in ln, that each equal display tells of no trembling hand
+	flatTells    = 0.25 // of equal readings after which they say more than the model
+	flatDisplays = 3.0  // equal displays that it takes for that
+	rareTells    = 0.4  // of two equal displays that say as much, on a scale that shows few
+	flatSure     = 1.3  // in ln, that each equal display tells of no trembling hand
 	flatLooks    = 6.0
 	justBefore   = 0.6  // a change, in which displays tell what a level showed
 	showedLines  = 5    // that tell it at least: TestGroundThatWalks

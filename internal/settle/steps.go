@@ -57,7 +57,7 @@ func (p *steps) step(level, zero, near, gone float64) step {
 	switch rise := level - p.last.level; {
 	case !p.stood():
 		return same
-	case p.fell(level, zero, deepDip), math.Abs(rise) > near && p.fell(level, zero, slightDip) && gone > absentLeast*(math.Min(level, p.last.level)-zero):
+	case p.fell(level, zero, deepDip), math.Abs(rise) > near && p.fell(level, zero, slightDip) && gone > absentFor*(math.Min(level, p.last.level)-zero):
 		return dipped
 	case math.Abs(rise) <= near:
 		return same
@@ -73,7 +73,7 @@ func (p *steps) exchanged(level, zero, near float64) bool {
 	if math.Abs(level-p.last.level) > near {
 		return true
 	}
-	return p.absent > absentLeast*(level-zero) && p.excess < swing*p.absent
+	return p.absent > absentFor*(level-zero) && p.excess < swing*p.absent
 }
 
 // climb counts the coins that the display stood still at in a move.

@@ -43,7 +43,7 @@ type Tracker struct {
 	leftAt   float64 // when a load left the pan last,
 	ghost    bool    // and that it was taken for a finger
 	stops    stops   // where the display stood still on its way
-	steps    steps   // and how far up a pile that may tell of coins
+	steps    steps   // and of which coins that tells
 
 	below  ground  // what rested before this move
 	zero   float64 // level of the empty pan
@@ -77,8 +77,8 @@ func (t *Tracker) Estimate() mass.Estimate { return t.est }
 
 // Feed takes the next reading and returns what is known now. A reading that is
 // no weight (mass.StatusError, or without a value) changes nothing, until for
-// a second nothing else came, or it says that the load moves: then the phase is none. Over and under have
-// their own phases. After these, after a gap of more than 1.5 s and five
+// a second nothing else came, or it says that the load moves: then the phase is
+// none. Over and under have their own phases. After these, after a gap of more than 1.5 s and five
 // lines, and at the start, the load is taken as it is found: the same as before
 // if it weighs the same; a load if the pan was empty before; else its weight is
 // withheld until the pan was seen empty. A pan that shows nothing then is empty once
