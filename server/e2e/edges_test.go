@@ -103,8 +103,9 @@ func TestEdgesAndFigures(t *testing.T) {
 		const find = (word) => issues().find((o) => o.text.includes(word)).value;
 		window.firstIssue = issues()[0].text;
 		set(document.querySelector('[name="issue"]'), find("clad"));
-		await new Promise((r) => setTimeout(r, 50));
-		set(document.querySelector('[name="other"]'), find("silver"));
+		const silver = find("silver");
+		await until(() => [...(document.querySelector('[name="other"]')?.options ?? [])].some((o) => o.value === silver));
+		set(document.querySelector('[name="other"]'), silver);
 		await until(() => document.querySelector('[name="count"]'));
 		set(document.querySelector('[name="count"]'), "50");
 		set(document.querySelector('[name="total_g"]'), "113.9");
