@@ -67,9 +67,9 @@ func (t *tally) correlation() float64 {
 	return (t.ab - t.a*t.b/t.n) / math.Sqrt(va*vb)
 }
 
-// agreeOf is the mean over the channels of the correlation over the pixels compared, and the same
-// without those two neighboring bands without which it is the least. Of the pixels each so-manieth is taken, and b's
-// angles are turned counterclockwise before.
+// agreeOf is the mean over the channels of the correlation over some pixels, and the same without
+// those two neighboring bands without which it is the least. b's angles are turned counterclockwise
+// before, as the map turns.
 func (s *stage) agreeOf(pts []point, b *features, m Affine) (agree, rest float64) {
 	sin, cos := math.Sincos(2 * m.Degrees() * math.Pi / 180)
 	s2, c2 := float32(sin), float32(cos)
