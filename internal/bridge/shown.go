@@ -80,5 +80,5 @@ func callShown(s *book.Shelf, in []byte) (any, error) {
 // Glass of package shown. Its number, and whether the load was at rest, is for
 // the caller to add.
 func Answered(v *verdict.Verdict, q *verdict.Question) shown.Answer {
-	return shown.Answer{Claim: v.Claim.String(), Open: v.Call == verdict.CannotTell, Decisive: v.Decisive, Mean: q.Mean, U: q.U}
+	return shown.Answer{Claim: v.Claim.String(), Open: v.Call == verdict.CannotTell, Decisive: v.Decisive, Mean: q.Mean, U: q.NamedBy()}
 }

@@ -29,9 +29,13 @@ func (g *wideGlass) offer(e mass.Estimate, now time.Time) string {
 	g.number++
 	g.names[g.number] = name
 	g.Lay(of)
+	u := e.U
+	if e.Half > 0 {
+		u = e.WholeU
+	}
 	g.Offer(of, shown.Answer{
 		Number: g.number, Claim: "alloy " + name, Open: name == "", Decisive: name != "",
-		Settled: e.Phase == mass.PhaseSettled, Mean: e.Mean, U: e.U,
+		Settled: e.Phase == mass.PhaseSettled, Mean: e.Mean, U: u,
 	}, time.Duration(now.UnixNano()))
 	return g.names[g.View().Now]
 }

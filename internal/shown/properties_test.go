@@ -49,7 +49,7 @@ func (p *pan) offer(a shown.Answer) {
 	a.Number = p.number
 	p.claims[a.Number] = a.Claim
 	o := offered{a.Number, a.Claim, a.Settled, a.Mean, p.now}
-	if !a.Settled && (p.rested || a.Open) {
+	if !a.Settled && (p.rested || a.Open || a.U > shown.Vague*a.Mean) {
 		o.claim = ""
 	}
 	p.rested = p.rested || a.Settled
@@ -74,6 +74,7 @@ var (
 		return shown.Answer{
 			Claim: claim, Open: claim == "open", Decisive: claim != "open" && rapid.Bool().Draw(t, "decisive"),
 			Settled: rapid.Bool().Draw(t, "settled"), Mean: mass.Grams(rapid.IntRange(1, 3).Draw(t, "mean")),
+			U: mass.Grams(rapid.SampledFrom([]float64{0, 0.06, 0.061, 0.18, 0.181, 1}).Draw(t, "u")),
 		}
 	})
 	// Steps of the clock at and around the rule's times; 0 for events at once.

@@ -12,6 +12,10 @@ const (
 	HoldShown  = 300 * moment.Millisecond
 )
 
+// Vague is the uncertainty, as a part of the weight, above which an answer in motion counts
+// as nothing.
+const Vague = 0.06
+
 // Subject is what an answer is about.
 type Subject struct {
 	Load  uint64 `json:"load"`            // number of the load on the pan
@@ -28,8 +32,8 @@ type Answer struct {
 	Open     bool // it can't tell
 	Decisive bool
 	Settled  bool // the load was at rest
-	// Mean and U are the estimate that was judged. Answers with the same two are
-	// of one estimate, which can't confirm itself.
+	// Mean and U are the estimate and the uncertainty that it was judged by. Answers
+	// with the same two are of one estimate, which can't confirm itself.
 	Mean, U mass.Grams
 }
 
@@ -130,7 +134,7 @@ func (g *Glass) Offer(of Subject, a Answer, at moment.Duration) {
 		return
 	}
 	g.Refused = false
-	if !a.Settled && (g.Rested || a.Open) {
+	if !a.Settled && (g.Rested || a.Open || a.vague()) {
 		a.Number, a.Claim = 0, "" // counts as nothing
 	}
 	firstAtRest := a.Settled && (!g.Rested || g.Claim == "")
@@ -146,6 +150,9 @@ func (g *Glass) Offer(of Subject, a Answer, at moment.Duration) {
 		g.Best = a.Number
 	}
 }
+
+// vague reports whether the weight was known too little to be judged by.
+func (a *Answer) vague() bool { return a.U > Vague*a.Mean }
 
 // held notes an answer that says something else than what stands, and reports
 // whether it has held long enough to take its place. What others have put in

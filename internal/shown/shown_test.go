@@ -339,3 +339,27 @@ func TestAGlassGoesThroughJSON(t *testing.T) {
 		t.Errorf("%s\n%s %v", raw, again, err)
 	}
 }
+
+// TestAVagueWeightNamesNothing: a stranger of 2.03 g that isn't known to a tenth of that is
+// likelier a zinc cent than a bronze one, which is no reason to call it so. An “either” of such a
+// weight doesn't stand in the way of the alloy either.
+func TestAVagueWeightNamesNothing(t *testing.T) {
+	var g shown.Glass
+	of := shown.Subject{Load: 1, Asked: "cent"}
+	g.Lay(of)
+	offer := func(n int, ms time.Duration, claim string, mean, u mass.Grams) int {
+		g.Offer(of, shown.Answer{Number: n, Claim: claim, Decisive: claim == "zinc", Mean: mean, U: u}, ms*time.Millisecond)
+		return g.View().Now
+	}
+	for i, u := range []mass.Grams{0.35, 0.27, 0.2, 0.15} {
+		if now := offer(1+i, time.Duration(130*i), "zinc", 2.03+mass.Grams(i)/1000, u); now != 0 {
+			t.Errorf("named by 2.03 ± %v g", u)
+		}
+	}
+	offer(10, 520, "either", 2.5, 0.3)
+	offer(11, 650, "either", 2.51, 0.25)
+	offer(12, 780, "zinc", 2.5, 0.1)
+	if now := offer(13, 910, "zinc", 2.501, 0.09); now != 13 {
+		t.Errorf("%d stands, want the alloy at its second estimate", now)
+	}
+}

@@ -1,6 +1,10 @@
 package verdict
 
-import "slices"
+import (
+	"slices"
+
+	"panside/internal/mass"
+)
 
 // Coins half put down. Assumed; the hands of the first world that the tracker is tuned
 // on (internal/simscale) hold coins within these limits, but for fingers that press by
@@ -29,6 +33,15 @@ func halfWay(y, m float64) float64 {
 // put down before.
 func (q *Question) mayBeHalf() bool {
 	return q.Half > 0 && q.Half < 1 && q.WholeU > 0 && q.WholeU < q.U && !q.Evidence.any() && q.Answers == nil
+}
+
+// NamedBy is the uncertainty by which an alloy is named, if one is: of a coin that may be half
+// put down, that of it let go.
+func (q *Question) NamedBy() mass.Grams {
+	if q.mayBeHalf() {
+		return q.WholeU
+	}
+	return q.U
 }
 
 // answer weighs a coin, and says which alloys it may be of.
