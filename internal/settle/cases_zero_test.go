@@ -79,3 +79,20 @@ func (p *tape) near(grams, within float64) *tape {
 	}
 	return p
 }
+
+// TestZeroAfterASwing: the empty pan swings, rests for a moment beside its zero, under a lit
+// sign, and comes back to it. None of this is a load, and the next coin is weighed from what
+// the display shows then.
+func TestZeroAfterASwing(t *testing.T) {
+	for _, beside := range []float64{-0.11, -0.06, 0.06, 0.1} {
+		for _, rate := range []float64{4, 12} {
+			t.Run(fmt.Sprintf("%v g at %v a second", beside, rate), func(t *testing.T) {
+				p := scaleOf(t, hundredth, rate, 1, 1, 4)
+				p.shows(2.5, 3).shows(0, 3)
+				p.shows(beside, 1.5).shows(-beside/2, 0.4).shows(0, 2).isEmpty(1)
+				p.shows(3.11, 3).settled(3.11, 2)
+				p.shows(0, 2).isEmpty(2)
+			})
+		}
+	}
+}

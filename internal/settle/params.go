@@ -59,6 +59,7 @@ const (
 const (
 	handLeast   = 0.2   // for which a hand at least holds a coin half put down
 	handLongest = 1.2   // and at most
+	remembered  = 32    // weights told
 	halfPasses  = 0.001 // chance of a half-way stand that is let pass
 	leastKind   = -7.0  // in ln, of a kind of person against the likeliest
 	kindLeast   = 0.03  // g, standard deviation of the weights of coins of one kind at least,
@@ -103,6 +104,7 @@ const (
 	stoodLeast = 0.3  // and at least, on a scale that responds so fast
 	pileQuiet  = 1.0  // the same for one on top of others, where it may be the hand that takes them
 	leastLoad  = 0.05 // nothing lighter is weighed as a coin
+	noCoin     = 0.15 // nothing lighter is told: an empty pan swings by so much: TestZeroAfterASwing
 	leastOnTop = 0.3  // nor, where something lies already, than this: it may have been exchanged
 	forSure    = 5.0  // times its u that a load must be to count
 	minSteps   = 4.0  // steps of the display that it must be
@@ -127,7 +129,9 @@ const (
 	liftLasts      = 0.45 // and in which one may: TestExchangedBetweenTwoLines
 	liftSlow       = 0.1  // and it shows for longer where the display takes two steps to rise
 	stepOdds       = 5.0  // that a display which stands on its way up shows two coins and not one in two movements: TestPileThatHardlyRests
-	halfTail       = 0.1  // of coins held half put down, those held for longer than anybody is expected to
+	grownOdds      = 5.0  // that what came on top of a load is the rest of it, and no other coin: TestTwoMovementsFarApart
+	halfTail       = 0.1  // of coins held half put down, those held for longer than handLongest,
+	halfFades      = 1.0  // and the mean time for which these are, s
 	lightCoin      = 1.0  // g, from which on an unknown weight may be a coin of a pile
 	goesOn         = 0.7  // chance that who piles coins goes on to
 	halfNear       = 0.7  // of coins put down in two movements, those that stand at about half their weight

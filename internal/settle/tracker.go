@@ -363,9 +363,12 @@ func (t *Tracker) finish(level float64, o opinion, s sample) {
 		empty = true // a scale that was switched on again has set itself to zero
 		t.setZero(level, s)
 	}
-	if t.newest == nil && level < t.zero && t.zero-level < leastOnTop {
-		empty = true // no cup is so light: the scale has zeroed itself
+	if below := t.newest == nil && level < t.zero && t.zero-level < leastOnTop; !empty && (below || math.Abs(level-t.zero) < noCoin) {
+		empty = true // no coin is so light: the pan swings, or the scale has zeroed itself
 		t.setZero(level, s)
+		if t.highest-t.zero < noCoin && t.newest == nil {
+			t.fresh = 0
+		}
 	}
 	if !empty {
 		o.count = max(o.count, t.stood)
