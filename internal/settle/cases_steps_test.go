@@ -54,6 +54,29 @@ func TestTwoMovementsAreOne(t *testing.T) {
 	}
 }
 
+// TestTwoMovementsFarApart: a coin that lies half put down for so long that it is told, and then
+// comes on whole, is the one coin that it weighs like. Parts that weigh like coins of this sitting
+// are two coins.
+func TestTwoMovementsFarApart(t *testing.T) {
+	for _, rate := range []float64{3, 7, 14} {
+		for _, seconds := range []float64{1.3, 2, 5} {
+			t.Run(fmt.Sprintf("%v s at %v a second", seconds, rate), func(t *testing.T) {
+				p := scaleOf(t, hundredth, rate, 2, 1, max(4, int(rate)))
+				for range 3 {
+					p.shows(3.11, 4).shows(0, 4).shows(2.5, 4).shows(0, 4)
+				}
+				number := p.est.Placement
+				p.shows(0.55*3.11, seconds).shows(3.11, 4)
+				if seconds > 1.3 || p.est.Phase != mass.PhaseWithheld {
+					p.settled(3.11, number+1)
+				}
+				p.shows(0, 4).isEmpty(number + 1)
+				p.shows(2.5, seconds).on(2.5).shows(5.61, 4).shows(0, 4).isEmpty(number + 3)
+			})
+		}
+	}
+}
+
 // TestWithheldOnAPile: a coin of a pile that can't be told is counted all the same; its number
 // is free again once it is lifted, to be put on once more.
 func TestWithheldOnAPile(t *testing.T) {

@@ -11,6 +11,9 @@ func (t *Tracker) count(o opinion) {
 		if u := math.Hypot(o.own.sd, t.move.test.u); o.own.mean < forSure*u || o.alone < agreed*o.has && o.own.quiet < layQuiet {
 			return
 		}
+		if o.count == 1 && t.growth(o.own.mean) != anotherCoin {
+			return
+		}
 		t.fresh, t.best = o.count, o.own
 		t.feed(t.move.last)
 	case o.count < t.fresh:
@@ -40,6 +43,7 @@ func (t *Tracker) holdToDisplay(z float64, o *opinion) {
 			o.count, o.sure = n, o.hereSure
 		}
 	}
+	t.inTwo(o)
 	if t.onlyOne(z, *o) {
 		o.count = min(o.count, max(1, t.stood))
 	}
@@ -97,8 +101,7 @@ func (t *Tracker) feed(s sample) {
 
 // alike reports whether a load weighs as one of those told in this sitting.
 func (t *Tracker) alike(b belief) bool {
-	h := &t.known.habit
-	for _, x := range h.loads[:min(h.told, len(h.loads))] {
+	for _, x := range t.known.habit.loads {
 		if math.Abs(b.mean-x) < 2*math.Hypot(kindLeast, math.Hypot(kindPart*x, b.sd)) && b.sd < alikeSD {
 			return true
 		}

@@ -55,13 +55,12 @@ func (t *Tracker) exchangeOdds(level float64) float64 {
 //	(g(w) + Σ N(w; w_i, s_i))/(1 + n),  g(w) = 1/(w·ln heaviest)
 func (t *Tracker) coinlike(w float64) float64 {
 	h := &t.known.habit
-	n := min(h.told, len(h.loads))
 	sum := 1 / (math.Max(w, leastLoad) * math.Log(heaviest))
-	for _, x := range h.loads[:n] {
+	for _, x := range h.loads {
 		sd := math.Hypot(kindLeast, kindPart*x)
 		sum += stats.NormPDF((w-x)/sd) / sd
 	}
-	return sum / float64(1+n)
+	return sum / float64(1+len(h.loads))
 }
 
 // handBetween reports whether the display, on its way up to a level, fell again by more

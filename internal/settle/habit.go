@@ -17,7 +17,7 @@ import (
 // between.
 type habit struct {
 	log   [len(halfShares)]float64 // logarithm of each share's weight
-	loads [32]float64              // weights told last, g
+	loads []float64                // weights told last, g, remembered of them at most
 	told  int                      // how many there were
 }
 
@@ -59,10 +59,27 @@ func standsOn(seconds float64) float64 {
 	return math.Max(0, math.Min(1, (handLongest-seconds)/(handLongest-handLeast)))
 }
 
+// staysOn is standsOn with a tail of those that are held for longer than most are.
+func staysOn(seconds float64) float64 {
+	return math.Max(standsOn(seconds), halfTail*math.Exp(-math.Max(0, seconds-handLongest)/halfFades))
+}
+
 // tell takes the weight of a load that was told.
 func (h *habit) tell(weight float64) {
-	h.loads[h.told%len(h.loads)] = weight
+	if len(h.loads) == remembered {
+		h.loads = append(h.loads[:0], h.loads[1:]...)
+	}
+	h.loads = append(h.loads, weight)
 	h.told++
+}
+
+// takeBack gives the weight told last, which is forgotten. There must be one.
+func (h *habit) takeBack() float64 {
+	n := len(h.loads) - 1
+	last := h.loads[n]
+	h.loads = h.loads[:n]
+	h.told--
+	return last
 }
 
 // odds are those that a load of a weight w is half put down, before it is seen for how
@@ -78,7 +95,7 @@ func (h *habit) odds(w float64) float64 {
 	w = math.Max(leastLoad, math.Abs(w))
 	half := 1 / (w * math.Log(heaviest))
 	whole := half
-	for _, x := range h.loads[:min(h.told, len(h.loads))] {
+	for _, x := range h.loads {
 		if w > 0.4*x && w < 0.6*x {
 			half += 1 / (0.2 * x)
 		}

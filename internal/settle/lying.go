@@ -45,6 +45,8 @@ func (t *Tracker) resolve(level float64, o opinion, s sample) {
 		}
 		t.numbered--
 		t.put(l, 0)
+	case o.count <= 1 && fresh < 1-agreed && t.growth(change) != anotherCoin:
+		t.grow(change, s)
 	case o.parts > 1-agreed, t.piled():
 		t.put(t.withhold(s), o.count)
 	case was == nil && (o.count <= 1 || o.alone > agreed*o.has):

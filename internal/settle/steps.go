@@ -149,6 +149,11 @@ func (t *Tracker) stepOddsOf(first, second, stood, pile float64) float64 {
 	if !(kind(first) && second > lightCoin || kind(second) && first > lightCoin) {
 		return 0
 	}
+	return t.pairOdds(first, second, stood, pile)
+}
+
+// pairOdds are the same of any weights.
+func (t *Tracker) pairOdds(first, second, stood, pile float64) float64 {
 	w := first + second
 	half := (1 - halfNear) / w
 	if first > 0.4*w && first < 0.6*w {
@@ -157,5 +162,5 @@ func (t *Tracker) stepOddsOf(first, second, stood, pile float64) float64 {
 	next := (float64(t.stacked) + 0.5) / (float64(t.stacked+t.known.habit.told) + 10)
 	next = math.Max(next, goesOn*pile)
 	two := next / (1 - next) * t.coinlike(first) * t.coinlike(second)
-	return two / (t.known.habit.share() * math.Max(halfTail, standsOn(stood)) * t.coinlike(w) * half)
+	return two / (t.known.habit.share() * staysOn(stood) * t.coinlike(w) * half)
 }

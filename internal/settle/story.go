@@ -4,13 +4,14 @@ import "math"
 
 // story is what one branch tells of the loads of a move.
 type story struct {
-	count   int  // loads that came on, those that are gone again among them
-	here    int  // and those of them that came since the pan was emptied last
-	empty   bool // the pan was emptied, and nothing has come on since
-	fresh   bool // the newest load lies alone
-	emptied bool // the pan was empty at some time since the move began
-	parts   bool // the newest load came on in parts so far apart that they may be two
-	from    int  // its first knot; -1 if no load came on, or none is left
+	count   int     // loads that came on, those that are gone again among them
+	here    int     // and those of them that came since the pan was emptied last
+	empty   bool    // the pan was emptied, and nothing has come on since
+	fresh   bool    // the newest load lies alone
+	emptied bool    // the pan was empty at some time since the move began
+	parts   bool    // the newest load came on in parts so far apart that they may be two
+	quiet   float64 // s for which nothing changed before it came on top of another of the move
+	from    int     // its first knot; -1 if no load came on, or none is left
 	mean    float64
 	sd      float64
 }
@@ -59,7 +60,9 @@ func (b *branch) story(over float64, test loadTest, now float64, shapes []shape)
 		case counts:
 			here++
 			before = mean
-			st.from, st.parts = i, false
+			if st.from, st.parts, st.quiet = i, false, 0; here > 1 {
+				st.quiet = b.began[i] - b.t[i-1]
+			}
 		default:
 			before += mean
 		}
@@ -162,6 +165,7 @@ type opinion struct {
 	here     int                       // the same since the pan was emptied last
 	hereSure float64
 	parts    float64 // the same of those in which it came on in parts
+	apart    float64 // s between it and the load before that it came on top of, by the likeliest
 	alone    float64 // weight, of has, of those in which the newest load lies alone
 }
 
@@ -203,6 +207,7 @@ func (m *move) opinion(shapes []shape, caution float64) opinion {
 			o.here, o.hereSure = n, weight
 		}
 	}
+	likeliest := 0.0
 	for i, b := range m.branches {
 		st := &stories[i]
 		if w[i] < negligible || st.from < 0 {
@@ -219,6 +224,9 @@ func (m *move) opinion(shapes []shape, caution float64) opinion {
 			o.parts += w[i]
 		}
 		if st.count == o.count {
+			if w[i] > likeliest {
+				likeliest, o.apart = w[i], st.quiet
+			}
 			own.add(w[i], st.mean, st.sd*st.sd+m.atWork(b, st.mean), m.quiet(b))
 			held, h := m.holds(b, st.mean, caution, half)
 			ownCautious.add(w[i], st.mean, st.sd*st.sd, m.quiet(b))
