@@ -82,3 +82,27 @@ func TestForecastHasNoHalf(t *testing.T) {
 		t.Error("a display that stands still has no half either, so nothing was tested")
 	}
 }
+
+// TestHalfIsNotTold: coins of two kinds were weighed. A display that stands for a moment at less
+// than the lightest, on a scale without a sign, is taken for one of them half put down; one that
+// stands for as long as nobody holds a coin is told.
+func TestHalfIsNotTold(t *testing.T) {
+	p := scaleOf(t, hundredth, 20, 16, 1, 0)
+	for range 3 {
+		p.shows(3.11, 3).shows(0, 3).shows(2.5, 3).shows(0, 3)
+	}
+	before, number := len(p.all), p.est.Placement
+	p.shows(1.2, 1.5).neverSettled(before)
+	p.shows(2.5, 3).settled(2.5, number+1)
+	p.shows(0, 3).shows(1.2, 3).settled(1.2, number+2)
+}
+
+// TestWeightThatTheDisplayLeaves: as the sign goes out, the display moves by two coarse steps.
+// The new one isn't told as the weight that rested.
+func TestWeightThatTheDisplayLeaves(t *testing.T) {
+	p := scaleOf(t, tenth, 10, 1, 1, 5)
+	p.shows(2.5, 3).shows(0, 3)
+	p.sends(0.8, 1.7).sends(again(2.6, 6)...)
+	before := len(p.all)
+	p.sends(2.8).neverSettled(before)
+}

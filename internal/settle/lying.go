@@ -201,6 +201,7 @@ func (t *Tracker) showRest(s sample) {
 	if newest.alone {
 		c.rested = newest.base.proven()
 	}
+	last := newest.belief.mean
 	newest.belief.mean = b.mean // what is known of it if it moves again before it is told
 	weight, answer := c.judge()
 	if answer == never {
@@ -209,7 +210,10 @@ func (t *Tracker) showRest(s sample) {
 		return
 	}
 	t.est.Pile = mass.Grams(t.rest.level - t.zero)
-	if unlit := !newest.told && t.sign.now == mass.StatusMoving && t.sign.works && t.stands.seconds <= signLate; unlit || answer == notYet {
+	unlit := t.sign.now == mass.StatusMoving && t.sign.works
+	leaves := newest.told && unlit && math.Abs(s.z-newest.base.shown-last) > slipSteps*t.d
+	waits := !newest.told && (unlit && t.stands.seconds <= signLate || t.mayBeHalf(weight))
+	if leaves || waits || answer == notYet {
 		b.sd = math.Hypot(b.sd, s.z-newest.base.shown-b.mean)
 		t.load(mass.PhaseMoving, b)
 		return
@@ -220,4 +224,14 @@ func (t *Tracker) showRest(s sample) {
 	}
 	newest.belief, newest.told = b, true
 	t.load(mass.PhaseSettled, b)
+}
+
+// mayBeHalf reports whether a lone load that is about to be told is too likely one that is held
+// half put down, by its weight and by how long the display has stood. A lit sign that works is
+// relied on.
+func (t *Tracker) mayBeHalf(weight float64) bool {
+	if !t.newest.alone || t.est.ScaleStable && t.sign.works {
+		return false
+	}
+	return halfWay(t.known.habit.odds(weight), t.stands.seconds) > halfSettles
 }

@@ -60,6 +60,8 @@ const (
 	handLeast   = 0.2   // for which a hand at least holds a coin half put down
 	handLongest = 1.2   // and at most
 	remembered  = 32    // weights told
+	halfSettles = 0.02 // chance of one, beyond that, that keeps a weight from being told
+	slipSteps   = 1.5   // of the display, by which it leaves a told weight as the sign goes out
 	halfPasses  = 0.001 // chance of a half-way stand that is let pass
 	leastKind   = -7.0  // in ln, of a kind of person against the likeliest
 	kindLeast   = 0.03  // g, standard deviation of the weights of coins of one kind at least,
