@@ -162,3 +162,12 @@ func TestMovingWithoutAWeight(t *testing.T) {
 		t.Errorf("%+v", e)
 	}
 }
+
+// TestALoadThatCreepsIsCounted: a coin is pressed as it lands, then lies for more than a second on
+// a fine scale that creeps by a step or two a line, and is taken before it rests. No finger
+// stands so calmly.
+func TestALoadThatCreepsIsCounted(t *testing.T) {
+	p := scaleOf(t, thousandth, 4, 1, 1, 8)
+	p.sends(0.4, 1.93, 3.44, 4.91, 5.65, 5.04, 4.05, 3.08, 2.387, 2.382, 2.379, 2.378, 2.377, 2.376, 2.375)
+	p.sends(2.29, 1.79, 1.26, 0.73, 0.21).shows(0, 4).isEmpty(1)
+}

@@ -60,7 +60,7 @@ const (
 	handLeast   = 0.2   // for which a hand at least holds a coin half put down
 	handLongest = 1.2   // and at most
 	remembered  = 32    // weights told
-	halfSettles = 0.02 // chance of one, beyond that, that keeps a weight from being told
+	halfSettles = 0.02  // chance of one, beyond that, that keeps a weight from being told
 	slipSteps   = 1.5   // of the display, by which it leaves a told weight as the sign goes out
 	halfPasses  = 0.001 // chance of a half-way stand that is let pass
 	leastKind   = -7.0  // in ln, of a kind of person against the likeliest
@@ -99,28 +99,30 @@ const (
 
 // What counts as a load.
 const (
-	apart      = 0.25 // quiet between two runs of changes
-	together   = 1.0  // the same between two loads on top of one another, where no sign tells of rest
-	layQuiet   = 0.3  // quiet after which what lies there counts, though it is taken again
-	layStill   = 0.5  // the same of a display that stands still, at most,
-	stoodLeast = 0.3  // and at least, on a scale that responds so fast
-	pileQuiet  = 1.0  // the same for one on top of others, where it may be the hand that takes them
-	leastLoad  = 0.05 // nothing lighter is weighed as a coin
-	noCoin     = 0.15 // nothing lighter is told: an empty pan swings by so much: TestZeroAfterASwing
-	leastOnTop = 0.3  // nor, where something lies already, than this: it may have been exchanged
-	forSure    = 5.0  // times its u that a load must be to count
-	minSteps   = 4.0  // steps of the display that it must be
-	minPart    = 0.05 // part of an earlier load, not yet at rest, that it must be
-	minUnseen  = 0.5  // part of what that one had still to show that it must be
-	unseenSD   = 0.1  // standard deviation of the latter, as a part of it
-	sameLoad   = 1.5  // weight that goes off so soon belongs to the landing
-	agreed     = 0.9  // weight of opinion that settles a question
-	likeBefore = 0.8  // the same, that a load like the last one is another
-	deepDip    = 0.3  // part of a single load: a display that falls by it saw it taken
-	slightDip  = 0.1  // the same, that it may fall by while something is put on top
-	lightFor   = 0.08 // of a whole load's absence, as a knock may feign
-	absentFor  = 0.1  // s, for which an exchanged coin is gone at least, as the display has to show it
-	swing      = 0.5  // of that area, by which a knock would show more above the load
+	apart        = 0.25 // quiet between two runs of changes
+	together     = 1.0  // the same between two loads on top of one another, where no sign tells of rest
+	layQuiet     = 0.3  // quiet after which what lies there counts, though it is taken again
+	layStill     = 0.5  // the same of a display that stands still, at most,
+	stoodLeast   = 0.3  // and at least, on a scale that responds so fast
+	calmPart     = 0.01 // of a load, within which it counts as calm under no finger: TestALoadThatCreepsIsCounted
+	calmDisplays = 4    // displays that show it
+	pileQuiet    = 1.0  // the same for one on top of others, where it may be the hand that takes them
+	leastLoad    = 0.05 // nothing lighter is weighed as a coin
+	noCoin       = 0.15 // nothing lighter is told: an empty pan swings by so much: TestZeroAfterASwing
+	leastOnTop   = 0.3  // nor, where something lies already, than this: it may have been exchanged
+	forSure      = 5.0  // times its u that a load must be to count
+	minSteps     = 4.0  // steps of the display that it must be
+	minPart      = 0.05 // part of an earlier load, not yet at rest, that it must be
+	minUnseen    = 0.5  // part of what that one had still to show that it must be
+	unseenSD     = 0.1  // standard deviation of the latter, as a part of it
+	sameLoad     = 1.5  // weight that goes off so soon belongs to the landing
+	agreed       = 0.9  // weight of opinion that settles a question
+	likeBefore   = 0.8  // the same, that a load like the last one is another
+	deepDip      = 0.3  // part of a single load: a display that falls by it saw it taken
+	slightDip    = 0.1  // the same, that it may fall by while something is put on top
+	lightFor     = 0.08 // of a whole load's absence, as a knock may feign
+	absentFor    = 0.1  // s, for which an exchanged coin is gone at least, as the display has to show it
+	swing        = 0.5  // of that area, by which a knock would show more above the load
 )
 
 // What loads are told apart by that the display hardly showed.
