@@ -80,5 +80,6 @@ func callShown(s *book.Shelf, in []byte) (any, error) {
 // Glass of package shown. Its number, and whether the load was at rest, is for
 // the caller to add.
 func Answered(v *verdict.Verdict, q *verdict.Question) shown.Answer {
-	return shown.Answer{Claim: v.Claim.String(), Open: v.Call == verdict.CannotTell, Decisive: v.Decisive, Mean: q.Mean, U: q.NamedBy()}
+	open := v.Call == verdict.CannotTell || v.Call == verdict.Either
+	return shown.Answer{Claim: v.Claim.String(), Open: open, Decisive: v.Decisive, Mean: q.Mean, U: q.NamedBy()}
 }

@@ -73,6 +73,29 @@ func TestShownOverManyCalls(t *testing.T) {
 	}
 }
 
+// TestEitherWaitsForRest: on its way a weight that leaves it between two alloys stands on no glass,
+// so that the alloy needn't replace it.
+func TestEitherWaitsForRest(t *testing.T) {
+	p := &phone{t: t}
+	between := func(load, ms int, settled bool) shownAnswer {
+		p.n++
+		return p.ask(fmt.Sprintf(`{"load":%d,"asked":"US/cent"}`, load), fmt.Sprintf(
+			`,"n":%d,"at_ms":%d,"settled":%v,"question":{"denomination":"cent","mean_g":%v,"u_g":0.15}`, p.n, ms, settled, 2.81+float64(ms)/1e5))
+	}
+	for _, ms := range []int{0, 100, 200, 300} {
+		if a := between(7, ms, false); a.OK.Verdict.Call != "either" || a.OK.View.Now != 0 {
+			t.Fatalf("%s, %+v after %d ms", a.OK.Verdict.Call, a.OK.View, ms)
+		}
+	}
+	p.weigh(7, 3.11, 400, false)
+	if a := p.weigh(7, 3.112, 460, false); a.OK.View.Now != p.n {
+		t.Fatalf("the alloy waits: %+v", a.OK.View)
+	}
+	if a := between(8, 900, true); a.OK.View.Now != p.n {
+		t.Fatalf("at rest: %+v", a.OK.View)
+	}
+}
+
 // TestShownRefuses: what can't be judged is said in the answer, with its field,
 // and the glass knows.
 func TestShownRefuses(t *testing.T) {

@@ -29,8 +29,8 @@
 //     HoldShown; so does “nothing”.
 //  5. If other claims have come for HoldShown, and none of them held, nothing is
 //     sure and nothing stands.
-//  6. “Can’t tell” of a load in motion counts as nothing: it will often clear up
-//     by itself. So does an answer by a weight that isn't known to Vague, a 16th of it.
+//  6. “Can’t tell”, and “either”, of a load in motion count as nothing: they will often
+//     clear up by themselves. So does an answer by a weight that isn't known to Vague, a 16th of it.
 //  7. A load that has rested and moves again may be another coin by now, so its
 //     answers count as nothing until it rests again.
 //  8. An answer with the claim that stands takes its place at once, with its

@@ -29,7 +29,7 @@ type Answer struct {
 	// Claim is what it comes down to: answers with the same claim say the same.
 	// Never empty.
 	Claim    string
-	Open     bool // it can't tell
+	Open     bool // it can't tell, or leaves it between several
 	Decisive bool
 	Settled  bool // the load was at rest
 	// Mean and U are the estimate and the uncertainty that it was judged by. Answers
