@@ -35,7 +35,7 @@ func (t *table) number(e mass.Estimate, at float64) {
 	}
 	n := t.numbers[e.Placement]
 	if n == nil {
-		n = &number{first: at}
+		n = &number{is: e.Placement, first: at}
 		t.numbers[e.Placement] = n
 	}
 	switch {
@@ -249,40 +249,8 @@ func (t *table) end() {
 		t.known(c)
 	}
 	t.classifyAll()
-	var all []*number
-	for _, n := range t.numbers {
-		if n.mean > 0 { // what is below zero is a load taken off
-			all = append(all, n)
-		}
-	}
-	slices.SortFunc(all, func(a, b *number) int { return int(math.Copysign(1, a.first-b.first)) })
-	used := make([]bool, len(all))
-	match := func(apart bool) {
-		for i, c := range t.coins {
-			if apart != (c.apart != "") {
-				continue
-			}
-			late := math.Inf(1)
-			if i+1 < len(t.coins) {
-				late = t.coins[i+1].touch + math.Max(1, t.cfg.Response())
-			}
-			for j, n := range all {
-				if !used[j] && n.first >= c.touch && n.first <= late {
-					used[j] = true
-					c.numbers, c.mean = c.numbers+1, float64(n.mean)
-					c.withheld = c.withheld && !n.rested
-					break
-				}
-			}
-		}
-	}
-	match(false) // a coin that can't be known takes none from one that can
-	match(true)
 	strays := 0
-	for j, n := range all {
-		if used[j] {
-			continue
-		}
+	for _, n := range t.deal(t.given()) {
 		var of *laid
 		for _, c := range t.coins {
 			if c.touch <= n.first {
