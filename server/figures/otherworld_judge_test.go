@@ -179,15 +179,11 @@ func (t *table) onGlass(e mass.Estimate, l otherscale.Line, at time.Time) {
 	t.score.trace(t, "wrong: "+shown.alloy, l, false, false)
 }
 
-// lateGlass is how long an answer may stay when the display has left its load:
-// the glass itself holds one for 0.3 s.
-const lateGlass = 0.5
-
 // mayBe reports whether an alloy may stand on the glass: that of a coin on the
 // pan, or of one whose leaving the display has just shown.
 func (t *table) mayBe(alloy string, e mass.Estimate, l otherscale.Line) bool {
 	for _, c := range t.coins {
-		if l.At > c.left+lateGlass || !c.mayBeCalled(alloy) {
+		if l.At > t.mayStay(c) || !c.mayBeCalled(alloy) {
 			continue
 		}
 		// At rest a sum of two isn't one of them.

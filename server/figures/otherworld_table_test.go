@@ -193,7 +193,7 @@ func (t *table) see(l otherscale.Line) {
 	now, _ := t.window(0, 2)
 	t.was = slices.DeleteFunc(t.was, func(w was) bool { return now.lo > w.level.hi+t.slack+3*t.d || now.hi < w.level.lo-t.slack-3*t.d })
 	for _, c := range t.coins {
-		if math.IsInf(c.left, 1) && l.At > c.lift && !c.levelWith(t).near(g, t.slack) {
+		if math.IsInf(c.left, 1) && l.At > c.lift && c.gone(t, l.At, g) {
 			c.left = l.At
 		}
 	}
