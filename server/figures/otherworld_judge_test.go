@@ -35,7 +35,7 @@ func (t *table) number(e mass.Estimate, at float64) {
 	}
 	n := t.numbers[e.Placement]
 	if n == nil {
-		n = &number{first: at}
+		n = &number{is: e.Placement, first: at}
 		t.numbers[e.Placement] = n
 	}
 	switch {
@@ -179,15 +179,11 @@ func (t *table) onGlass(e mass.Estimate, l otherscale.Line, at time.Time) {
 	t.score.trace(t, "wrong: "+shown.alloy, l, false, false)
 }
 
-// lateGlass is how long an answer may stay when the display has left its load:
-// the glass itself holds one for 0.3 s.
-const lateGlass = 0.5
-
 // mayBe reports whether an alloy may stand on the glass: that of a coin on the
 // pan, or of one whose leaving the display has just shown.
 func (t *table) mayBe(alloy string, e mass.Estimate, l otherscale.Line) bool {
 	for _, c := range t.coins {
-		if l.At > c.left+lateGlass || !c.mayBeCalled(alloy) {
+		if l.At > t.mayStay(c) || !c.mayBeCalled(alloy) {
 			continue
 		}
 		// At rest a sum of two isn't one of them.
@@ -249,40 +245,8 @@ func (t *table) end() {
 		t.known(c)
 	}
 	t.classifyAll()
-	var all []*number
-	for _, n := range t.numbers {
-		if n.mean > 0 { // what is below zero is a load taken off
-			all = append(all, n)
-		}
-	}
-	slices.SortFunc(all, func(a, b *number) int { return int(math.Copysign(1, a.first-b.first)) })
-	used := make([]bool, len(all))
-	match := func(apart bool) {
-		for i, c := range t.coins {
-			if apart != (c.apart != "") {
-				continue
-			}
-			late := math.Inf(1)
-			if i+1 < len(t.coins) {
-				late = t.coins[i+1].touch + math.Max(1, t.cfg.Response())
-			}
-			for j, n := range all {
-				if !used[j] && n.first >= c.touch && n.first <= late {
-					used[j] = true
-					c.numbers, c.mean = c.numbers+1, float64(n.mean)
-					c.withheld = c.withheld && !n.rested
-					break
-				}
-			}
-		}
-	}
-	match(false) // a coin that can't be known takes none from one that can
-	match(true)
 	strays := 0
-	for j, n := range all {
-		if used[j] {
-			continue
-		}
+	for _, n := range t.deal(t.given()) {
 		var of *laid
 		for _, c := range t.coins {
 			if c.touch <= n.first {

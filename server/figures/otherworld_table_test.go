@@ -67,6 +67,7 @@ type laid struct {
 	withheld            bool
 	apart               string // why it can't be known, "" if it can
 	numbers             int
+	under               uint64 // number at which it was lifted; 0 if the pan was told empty
 }
 
 // truth is what the newest load may be said to weigh. The display before may
@@ -125,6 +126,7 @@ type table struct {
 
 // number is a placement number that the tracker gave out.
 type number struct {
+	is     uint64
 	first  float64
 	mean   mass.Grams // at rest, or the most that was told while it moved
 	rested bool
@@ -191,7 +193,7 @@ func (t *table) see(l otherscale.Line) {
 	now, _ := t.window(0, 2)
 	t.was = slices.DeleteFunc(t.was, func(w was) bool { return now.lo > w.level.hi+t.slack+3*t.d || now.hi < w.level.lo-t.slack-3*t.d })
 	for _, c := range t.coins {
-		if math.IsInf(c.left, 1) && l.At > c.lift && !c.levelWith(t).near(g, t.slack) {
+		if math.IsInf(c.left, 1) && l.At > c.lift && c.gone(t, l.At, g) {
 			c.left = l.At
 		}
 	}
@@ -324,6 +326,9 @@ func (t *table) lift(way otherscale.Way, coins []*laid) {
 	for _, c := range coins {
 		c.lift, c.withheld = h.Touch, t.last.Phase == phaseWithheld
 		c.stays = t.bad && c == t.newest()
+	}
+	if t.last.HasLoad() || t.last.Phase == phaseWithheld {
+		coins[len(coins)-1].under = t.last.Placement
 	}
 	t.truths = nil
 }
