@@ -86,10 +86,18 @@
 // A load is given a number once it is sure to be one: bumps, and fingers that
 // press before they lift, get none. A coin that was taken before it came to rest
 // keeps its number if it lay still for a moment. What the display showed counts before
-// what the branches make of it (count.go): a level at which it stood between two sights
-// of the empty pan is a load; two alone on the pan need a display that sank between
+// what the branches make of it (count.go): a level at which it stood, or was calmer than a
+// finger, between two sights of the empty pan is a load; two alone on the pan need a display that sank between
 // them; a lone load at which it never stood still was a finger, unless it weighs as a
 // coin of this sitting or the next comes as fast.
+//
+// What lies within a few steps of the zero is no load, since no coin is so light: the pan
+// swings, and the zero is where it rests (noCoin).
+//
+// What comes on top of a lone load may be the rest of it, which a hand held back for seconds
+// (grown.go): by this sitting's weights it is the same coin, another, or in doubt and withheld.
+// A lone load unlike any of the sitting, on a scale without a sign, isn't told before nobody
+// holds coins for so long (mayBeHalf).
 //
 // A display that stands still, even for a moment, and then at another level tells of two coins
 // where the branches saw one (steps.go): on its way straight up, if both rises weigh rather like
