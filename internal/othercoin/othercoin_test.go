@@ -33,6 +33,54 @@ func TestOneSeedOneShot(t *testing.T) {
 	}
 }
 
+// A photo taken before is the same again, and what is known of it.
+func TestAgain(t *testing.T) {
+	s := plain(State{Wear: 0.2}, 1)
+	s.Camera.Width, s.Camera.Height, s.Camera.Focal = 100, 90, s.Camera.Focal/3
+	s.Coins[0].Turn = 0.4
+	first := s.Shoot()
+	again, err := s.Again(first.JPEG)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !bytes.Equal(again.Picture.Pix, first.Picture.Pix) || again.Edge != first.Edge || again.Turn != first.Turn || again.Lamps[0] != first.Lamps[0] {
+		t.Error("the photo isn't what it was")
+	}
+	u, v := first.Pixel(3, -4)
+	if x, y := again.Pixel(3, -4); x != u || y != v {
+		t.Errorf("a place is seen at %g, %g instead of %g, %g", x, y, u, v)
+	}
+	if _, err := s.Again(first.JPEG[:100]); err == nil {
+		t.Error("half a photo is taken for one")
+	}
+}
+
+// A scene's name changes with whatever is photographed.
+func TestName(t *testing.T) {
+	s := plain(State{Wear: 0.2}, 1)
+	c := s.Coins[0]
+	seen := map[string]string{s.Name(): "nothing"}
+	if seen[s.Name()] == "" {
+		t.Error("one scene has two names")
+	}
+	for what, change := range map[string]func(){
+		"noise":  func() { s.Seed++ },
+		"lamp":   func() { s.Lamps[0].X++ },
+		"camera": func() { s.Camera.ShiftX = 0.1 },
+		"turn":   func() { c.Turn = 1 },
+		"height": func() { c.face.z[grid*grid/2] += 1e-6 },
+		"dirt":   func() { c.dirt[9] = 0.5 },
+		"tone":   func() { c.tone[9]++ },
+		"luster": func() { c.flow = 0.5 },
+	} {
+		change()
+		if was := seen[s.Name()]; was != "" {
+			t.Errorf("another %s has the name it had before %s", what, was)
+		}
+		seen[s.Name()] = what
+	}
+}
+
 // The edge is where the coin's circle is seen, however the camera stands.
 func TestEdgeIsTheSeenCircle(t *testing.T) {
 	r := random(5)

@@ -108,13 +108,21 @@ func (s *Sensor) expose(light []float32, width, height int, r *rand.Rand) (*imag
 	if err := jpeg.Encode(&b, raw, &jpeg.Options{Quality: quality}); err != nil {
 		panic(err) // writing to memory doesn't fail
 	}
-	back, err := jpeg.Decode(bytes.NewReader(b.Bytes()))
+	out, err := decoded(b.Bytes())
 	if err != nil {
 		panic(err) // nor does reading back what was just written
 	}
-	out := image.NewRGBA(raw.Rect)
-	draw.Draw(out, out.Rect, back, image.Point{}, draw.Src)
 	return out, b.Bytes()
+}
+
+func decoded(b []byte) (*image.RGBA, error) {
+	back, err := jpeg.Decode(bytes.NewReader(b))
+	if err != nil {
+		return nil, err
+	}
+	out := image.NewRGBA(back.Bounds())
+	draw.Draw(out, out.Rect, back, image.Point{}, draw.Src)
+	return out, nil
 }
 
 // encoded is the byte of a linear value by the curve of sRGB, IEC 61966-2-1.

@@ -1,6 +1,10 @@
 package othercoin
 
 import (
+	"crypto/sha256"
+	"encoding/binary"
+	"encoding/hex"
+	"fmt"
 	"image"
 	"math"
 	"math/rand/v2"
@@ -62,35 +66,69 @@ type world struct {
 // Shoot takes the photograph.
 func (s *Scene) Shoot() *Shot {
 	r := rand.New(rand.NewPCG(s.Seed, 0x73686f74))
-	w := &world{Scene: s, lamps: s.Lamps, eye: s.Camera.ready(), seed: clouds(r.Uint64())}
-	for _, c := range s.Coins {
-		laid := *c
-		laid.sin, laid.cos = math.Sincos(c.Turn)
-		w.coins = append(w.coins, &laid)
-	}
+	w := s.laid()
+	w.seed = clouds(r.Uint64())
 	w.sky = sky{even: 0.6 * s.Even, above: 0.4 * s.Even}
 	for range 1 + r.IntN(2) {
 		w.sky.sides = append(w.sky.sides, side{toward(2*math.Pi*r.Float64(), between(r, 0.5, 1.3)), s.Even * between(r, 0.3, 1.2), between(r, 0.2, 0.5)})
 	}
 	light := w.render()
 	s.Sensor.spread(light, s.Camera.Width, s.Camera.Height)
-	shot := &Shot{eye: w.eye}
+	shot := &Shot{}
 	shot.Picture, shot.JPEG = s.Sensor.expose(light, s.Camera.Width, s.Camera.Height, r)
-	if len(w.coins) > 0 {
-		shot.say(w.coins[0], s.Lamps)
-	}
+	shot.say(w)
 	return shot
 }
 
-// say finds what is true of a coin.
-func (s *Shot) say(c *Coin, lamps []Lamp) {
+// Again is the photograph that was taken before, from its JPEG: it is the rendering that takes long.
+func (s *Scene) Again(jpeg []byte) (*Shot, error) {
+	shot := &Shot{JPEG: jpeg}
+	var err error
+	if shot.Picture, err = decoded(jpeg); err != nil {
+		return nil, err
+	}
+	shot.say(s.laid())
+	return shot, nil
+}
+
+// Name is the same for the same scene only. It says nothing of how scenes are rendered.
+func (s *Scene) Name() string {
+	h := sha256.New()
+	fmt.Fprintln(h, s.Table, s.Lamps, s.Even, s.Camera, s.Sensor, s.Seed, s.Rays)
+	for _, c := range s.Coins {
+		fmt.Fprintln(h, c.Diameter, c.Thickness, c.Metal, c.X, c.Y, c.Turn, c.roughness, c.flow, c.film, c.reeds)
+		for _, all := range [][]float32{c.face.z, c.dirt, c.tone} {
+			binary.Write(h, binary.LittleEndian, all)
+		}
+	}
+	return hex.EncodeToString(h.Sum(nil)[:12])
+}
+
+// laid is the scene with its coins at their turns.
+func (s *Scene) laid() *world {
+	w := &world{Scene: s, lamps: s.Lamps, eye: s.Camera.ready()}
+	for _, c := range s.Coins {
+		laid := *c
+		laid.sin, laid.cos = math.Sincos(c.Turn)
+		w.coins = append(w.coins, &laid)
+	}
+	return w
+}
+
+// say finds what is true of the first coin.
+func (s *Shot) say(w *world) {
+	s.eye = w.eye
+	if len(w.coins) == 0 {
+		return
+	}
+	c := w.coins[0]
 	s.coin = c
 	radius := c.Diameter / 2
 	s.Edge = s.eye.ring(c.X, c.Y, c.Thickness+c.face.height(radius*0.999, 0), radius)
 	u0, v0 := s.eye.pixel(vec{c.X, c.Y, c.Thickness})
 	u1, v1 := s.eye.pixel(vec{c.X + c.cos, c.Y + c.sin, c.Thickness})
 	s.Turn = math.Atan2(v1-v0, u1-u0)
-	for _, l := range lamps {
+	for _, l := range w.Lamps {
 		d := vec{l.X - c.X, l.Y - c.Y, 0}
 		u, v := s.eye.pixel(vec{c.X, c.Y, c.Thickness}.add(d.unit()))
 		u0, v0 := s.eye.pixel(vec{c.X, c.Y, c.Thickness})

@@ -17,7 +17,11 @@
 // The phone's ear, the camera's reader and the second look are judged likewise, by packages otherring,
 // otherdisplay and othercoin: TestOtherRing, TestOtherDisplay, TestOtherCoinRims, TestOtherCoinTurns,
 // TestOtherCoinReliefs and TestOtherCoinHints. Their tables are simulated; what makes each world fair stands in
-// its package's doc. PANSIDE_LONG plays them as long as their goals ask.
+// its package's doc. PANSIDE_LONG plays them as long as their goals ask, and PANSIDE_KEPT=FOLDER keeps
+// rendered coins for the next run.
+//
+// Pictures and bare facts of coins that went wrong are shown to whoever tunes the second look only of
+// seeds from 700000 on, which judge no more; seeds below that judge.
 //
 // # What is left
 //

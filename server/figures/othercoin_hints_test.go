@@ -62,8 +62,7 @@ func TestOtherCoinHints(t *testing.T) {
 		types, across = 40, 640
 	}
 	seed := otherSeed(t, 1)
-	r := rand.New(rand.NewPCG(seed, 0x68696e74))
-	b := newReliefBench(r, across)
+	b := newReliefBench(t, nil, across)
 	tally := func() *marks { return &marks{why: map[hints.Why]int{}} }
 	plain, doubled, clashed := tally(), tally(), tally()
 	own := hints.Rendered
@@ -79,6 +78,9 @@ func TestOtherCoinHints(t *testing.T) {
 		if show := os.Getenv("PANSIDE_SHOW"); show != "" && n > 0 {
 			t.Logf("after %d types: reliefs: %s\n%s", n, b, told())
 		}
+		// Each type from its own seed, whatever was refused before.
+		r := rand.New(rand.NewPCG(seed, 0x68696e74+uint64(n)<<32))
+		b.r = r
 		d := othercoin.NewDesign(r.Uint64(), othercoin.Diameters[r.IntN(4)])
 		metal := []othercoin.Metal{othercoin.Nickel, othercoin.Brown}[r.IntN(2)]
 		find := func(side, other *othercoin.Side, change func(*othercoin.State)) (relief.Relief, bool) {

@@ -18,6 +18,7 @@ const lampsOff = 7 * math.Pi / 180
 
 // reliefBench photographs coins by a lamp at four sides, and makes reliefs of them.
 type reliefBench struct {
+	t       testing.TB
 	r       *rand.Rand
 	across  float64 // of a coin, pixels
 	made    int
@@ -26,8 +27,8 @@ type reliefBench struct {
 	alike   []float64 // correlation of slopes with the true ones
 }
 
-func newReliefBench(r *rand.Rand, across float64) *reliefBench {
-	return &reliefBench{r: r, across: across, refused: map[relief.Why]int{}}
+func newReliefBench(t testing.TB, r *rand.Rand, across float64) *reliefBench {
+	return &reliefBench{t: t, r: r, across: across, refused: map[relief.Why]int{}}
 }
 
 // relief is a coin's shape as the second look makes it; it knows where the lamp was asked to stand,
@@ -40,7 +41,7 @@ func (b *reliefBench) relief(c *othercoin.Coin, tremor float64) (relief.Relief, 
 	for i, s := range othercoin.Sided(c, 4, b.across, lampsOff, b.r.Uint64()) {
 		s.Camera.ShiftX, s.Camera.ShiftY = tremor*(2*b.r.Float64()-1), tremor*(2*b.r.Float64()-1)
 		slips = append(slips, [2]float64{s.Camera.ShiftX, s.Camera.ShiftY})
-		shot := s.Shoot()
+		shot := shoot(b.t, s)
 		size := shot.Picture.Rect.Size()
 		p, _ := picture.FromRGBA(shot.Picture.Pix, size.X, size.Y)
 		frames = append(frames, relief.Frame{Picture: p, Lamp: relief.Lamp{Side: -s.Asked * 180 / math.Pi, Up: 30}})
@@ -121,7 +122,7 @@ func TestOtherCoinReliefs(t *testing.T) {
 	}
 	seed := otherSeed(t, 1)
 	r := rand.New(rand.NewPCG(seed, 0x72656c69))
-	bright, brown, hand := newReliefBench(r, across), newReliefBench(r, across), newReliefBench(r, across)
+	bright, brown, hand := newReliefBench(t, r, across), newReliefBench(t, r, across), newReliefBench(t, r, across)
 	for range many {
 		d := othercoin.NewDesign(r.Uint64(), othercoin.Diameters[r.IntN(len(othercoin.Diameters))])
 		bright.relief(d.Strike(d.Obverse, d.Reverse, othercoin.Nickel, othercoin.Found(r), r), 0.35)

@@ -106,7 +106,7 @@ func TestOtherCoinRims(t *testing.T) {
 	f := &rimTally{why: map[rim.Why]int{}}
 	for n := range many {
 		scene := othercoin.Snapshot(seed + n)
-		shot := scene.Shoot()
+		shot := shoot(t, scene)
 		found, why := rimOf(shot)
 		f.shots++
 		off := math.Abs(found.A/shot.Edge.Long - 1)
@@ -150,7 +150,7 @@ func TestOtherCoinRims(t *testing.T) {
 		}
 		said, through := map[rim.Why]int{}, 0
 		for n := range bad {
-			shot := othercoin.Unfit(what, seed+n).Shoot()
+			shot := shoot(t, othercoin.Unfit(what, seed+n))
 			found, why := rimOf(shot)
 			// A smeared edge still has its middle where the edge is: who finds it there is right.
 			right := what == othercoin.Smeared && math.Abs(found.A/shot.Edge.Long-1) <= 0.01

@@ -70,7 +70,7 @@ func TestOtherCoinTurns(t *testing.T) {
 		l := &s.Lamps[0]
 		far := math.Hypot(l.X, l.Y)
 		l.X, l.Y = far*math.Cos(lamp), far*math.Sin(lamp)
-		return s.Shoot()
+		return shoot(t, s)
 	}
 	var b strings.Builder
 	all := &turnTally{why: map[align.Why]int{}}
