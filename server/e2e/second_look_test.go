@@ -41,7 +41,11 @@ func centObverse() simcoin.Design {
 
 // photographed renders a coin on a table, turned by some degrees, the lamp on one side.
 func photographed(d simcoin.Design, turn, lamp float64, seed uint64) simcoin.Shot {
-	c := simcoin.Coin{Diameter: centMM, Thickness: 1.55, Face: d.Strike(36), Metal: simcoin.Brown, Seed: 3}
+	return photographedFace(d.Strike(36), turn, lamp, seed)
+}
+
+func photographedFace(f *simcoin.Face, turn, lamp float64, seed uint64) simcoin.Shot {
+	c := simcoin.Coin{Diameter: centMM, Thickness: 1.55, Face: f, Metal: simcoin.Brown, Seed: 3}
 	s := simcoin.Simple(c, 880, 0.86, seed)
 	s.Camera.Width = 1120
 	s.Coins[0].Turn = turn
