@@ -52,6 +52,10 @@ func TestAClashOnACoin(t *testing.T) {
 	phone.until("that it isn't tried on this camera", `document.querySelector('[data-part="hint-rate"]')?.dataset.simulated`)
 	phone.until("the coin's look-for", `document.querySelector('[data-part="hint-look-fors"] [data-kind="die-clash"]')`)
 	phone.axeHere("a clash")
+	phone.press(`[data-do="swap-coins"]`)
+	phone.until("the other side in its place", `document.querySelector('[data-do="swap-coins"]').ariaPressed === "true"`)
+	phone.axeHere("the other side as it clashed")
+	phone.press(`[data-do="swap-coins"]`)
 	if now := phone.verdictOnBench(); now != verdict {
 		t.Errorf("the verdict was %q and is %q", verdict, now)
 	}

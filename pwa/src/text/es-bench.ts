@@ -164,6 +164,7 @@ export const benchTexts: Pick<Text, "bench"> = {
     over: {
       hint: "Otra imagen del mismo diseño, puesta sobre esta por el borde y luego por el relieve. La lámpara puede estar en otro lado.",
       with: "Qué otra imagen",
+      litPhotos: (n) => `${n} fotos con luz de lado`,
       how: "Cómo se miran las dos",
       looking: {
         beside: "Al lado",
