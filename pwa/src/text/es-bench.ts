@@ -12,7 +12,7 @@ export const benchTexts: Pick<Text, "bench"> = {
       "Encuentra la moneda en una imagen, mide en ella, ponla sobre otra, ilumínala desde cualquier lado. La imagen misma no cambia nunca.",
     keys: "Las flechas la mueven, más y menos la acercan o alejan, 0 la muestra entera.",
     picture: "La imagen.",
-    whole: "Entera",
+    whole: "Toda",
     larger: "Más grande",
     smaller: "Más chica",
     undo: "Deshacer",

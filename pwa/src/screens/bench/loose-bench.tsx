@@ -32,7 +32,7 @@ export function LooseBench() {
   const opening = useBench(name, bytes, () => undefined).value;
   return (
     <>
-      <p>{text.bench.intro}</p>
+      {!bytes && <p>{text.bench.intro}</p>}
       <p class="quiet small">{text.bench.noFind}</p>
       {bytes ? (
         <button
