@@ -66,7 +66,7 @@ export const hintTexts = {
     own: (rate: number, coins: number) =>
       `About ${oneIn(rate)} ordinary coins gets a mark of this kind, by ${coins} ordinary coins of yours.`,
     enlarge: "Enlarge it",
-    swap: { ordinary: "Show my ordinary coin here", other: "Show the other side here, mirrored" },
+    swap: { ordinary: "Show my ordinary coin here", other: "Show the other side" },
     swapBack: "Show this coin again",
     tick: "Looked at",
     ticked: "looked at",

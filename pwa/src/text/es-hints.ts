@@ -65,7 +65,7 @@ export const hintTexts: Pick<Text, "hints" | "keptLight"> = {
     own: (rate, coins) =>
       `Más o menos ${oneIn(rate)} monedas comunes recibe una marca así, según ${coins} monedas comunes tuyas.`,
     enlarge: "Ampliarlo",
-    swap: { ordinary: "Mostrar aquí mi moneda común", other: "Mostrar aquí la otra cara, en espejo" },
+    swap: { ordinary: "Mostrar aquí mi moneda común", other: "Mostrar la otra cara" },
     swapBack: "Mostrar esta moneda otra vez",
     tick: "Ya lo miré",
     ticked: "mirado",
