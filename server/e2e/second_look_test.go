@@ -41,7 +41,11 @@ func centObverse() simcoin.Design {
 
 // photographed renders a coin on a table, turned by some degrees, the lamp on one side.
 func photographed(d simcoin.Design, turn, lamp float64, seed uint64) simcoin.Shot {
-	c := simcoin.Coin{Diameter: centMM, Thickness: 1.55, Face: d.Strike(36), Metal: simcoin.Brown, Seed: 3}
+	return photographedFace(d.Strike(36), turn, lamp, seed)
+}
+
+func photographedFace(f *simcoin.Face, turn, lamp float64, seed uint64) simcoin.Shot {
+	c := simcoin.Coin{Diameter: centMM, Thickness: 1.55, Face: f, Metal: simcoin.Brown, Seed: 3}
 	s := simcoin.Simple(c, 880, 0.86, seed)
 	s.Camera.Width = 1120
 	s.Coins[0].Turn = turn
@@ -300,10 +304,10 @@ func TestASecondLookSaysWhyNot(t *testing.T) {
 		content []byte
 		says    string
 	}{
-		"broken.jpg": {[]byte("\xff\xd8\xff\xe0 and nothing more"), "."},
+		"broken.jpg": {[]byte("\xff\xd8\xff\xe0 and nothing more"), "broken or cut off"},
 		// The header of a PNG of 200 megapixels.
-		"huge.png": {[]byte("\x89PNG\r\n\x1a\n\x00\x00\x00\x0dIHDR\x00\x00\x4e\x20\x00\x00\x27\x10\x08\x02\x00\x00\x00\x00\x00\x00\x00"), "pixels"},
-		"text.jpg": {[]byte("no picture at all"), "."},
+		"huge.png": {[]byte("\x89PNG\r\n\x1a\n\x00\x00\x00\x0dIHDR\x00\x00\x4e\x20\x00\x00\x27\x10\x08\x02\x00\x00\x00\x00\x00\x00\x00"), "over 40 megapixels"},
+		"text.jpg": {[]byte("no picture at all"), "isn’t a JPEG, PNG or WebP"},
 	} {
 		phone.files(photo, bad(name, c.content))
 		phone.until(name+" refused", fmt.Sprintf(`document.querySelector('[data-part="trouble"]')?.innerText.includes(%q)`, c.says))

@@ -49,7 +49,7 @@ func TestBothSides(t *testing.T) {
 	phone.inBothThemes("sides-missing", `[data-choice="by-ruler"]`)
 	phone.resize(phoneScreen)
 	phone.press(`[data-part="sides-panel"] [data-other]`)
-	phone.until("the reverse with its rim", `document.querySelector('[data-part="side-line"]') && document.querySelector('[data-part="sides-panel"]').dataset.shown === "reverse"`)
+	phone.until("the reverse with its rim", `document.querySelector('[data-part="side-line"]')?.dataset.of === "reverse"`)
 	phone.dragLine(photographed(simcoin.Reverse(centMM, 7), -35, 200, 3).Coins[0])
 	phone.until("an ordinary coin", `document.querySelector('[data-part="sides-told"]')?.dataset.call === "ordinary"`)
 	phone.axeHere("both sides, ordinary")
@@ -75,7 +75,7 @@ func TestBothSides(t *testing.T) {
 	}
 	phone.press(`[data-face="reverse"]`)
 	phone.press(`[data-part="sides-panel"] [data-other]`)
-	phone.until("the reverse with its rim", `document.querySelector('[data-part="side-line"]') && document.querySelector('[data-part="sides-panel"]').dataset.shown === "reverse"`)
+	phone.until("the reverse with its rim", `document.querySelector('[data-part="side-line"]')?.dataset.of === "reverse"`)
 	// By the keyboard: what begins level is turned up at its right end.
 	phone.press(`[data-choice="along-upright"]`)
 	phone.press(`[data-choice="along-level"]`)

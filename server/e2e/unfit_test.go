@@ -29,8 +29,8 @@ func turnedByTag(t *testing.T, name string, s simcoin.Shot) string {
 	return file
 }
 
-// TestPicturesThatDontFit: two coins, one that is cut off, one on a screen, and one whose pixels lie on their
-// side, each on the bench; and files that are no pictures where a second one is asked for.
+// TestPicturesThatDontFit: two coins, one that is cut off, one taken by a hand that moved, one on a screen, and
+// one whose pixels lie on their side, each on the bench; and files that are no pictures where a second one is asked for.
 func TestPicturesThatDontFit(t *testing.T) {
 	t.Parallel()
 	phone := phoneForCents(t)
@@ -65,6 +65,13 @@ func TestPicturesThatDontFit(t *testing.T) {
 	phone.files(photo, asJPEG(t, "cut", table(600, 16)))
 	phone.until("word of a coin that is cut off", because("cut-off"))
 	phone.says(`[data-part="rim-refused"]`, "outside of the picture")
+	phone.press(`[data-do="another-picture"]`)
+
+	moved := simcoin.Simple(coin, 600, 0.5, 4)
+	moved.Camera.MotionX, moved.Camera.MotionY = 28, 21
+	phone.files(photo, asJPEG(t, "moved", moved.Render()))
+	phone.until("word of a hand that moved", because("blurred"))
+	phone.says(`[data-part="rim-refused"]`, "smeared", "Hold the camera still")
 	phone.press(`[data-do="another-picture"]`)
 
 	// A display's pixels, as a camera sees them: a grid all over the coin.

@@ -33,7 +33,8 @@ type Line interface {
 
 // Options describe a virtual scale.
 type Options struct {
-	// Config is the simulated scale; simscale.DefaultConfig if zero.
+	// Config is the simulated scale; if zero simscale.DefaultConfig, but never off by itself, since nobody
+	// stands at its power button.
 	Config simscale.Config
 	// Dialect is the format of its lines; "status-comma" if empty.
 	Dialect string
@@ -63,6 +64,7 @@ type Scale struct {
 func New(opts Options) (*Scale, error) {
 	if opts.Config == (simscale.Config{}) {
 		opts.Config = simscale.DefaultConfig()
+		opts.Config.AutoOff = 0
 	}
 	if opts.Dialect == "" {
 		opts.Dialect = "status-comma"

@@ -135,6 +135,15 @@ func TestCoinsGoOnAndOff(t *testing.T) {
 	})
 }
 
+// TestItStaysOn: who sets the table up takes longer than a scale stays on by itself.
+func TestItStaysOn(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		b := setUp(t, virtualscale.Options{})
+		b.readings(10 * time.Minute)
+		last(t, b.readings(time.Second))
+	})
+}
+
 func TestTareMakesTheLoadZero(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
 		b := setUp(t, virtualscale.Options{})
@@ -224,7 +233,7 @@ func TestOnDemandAnswersOnlyWhenAsked(t *testing.T) {
 
 func TestScaleThatSwitchedItselfOffWakesForTheNextCoin(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
-		b := setUp(t, virtualscale.Options{})
+		b := setUp(t, virtualscale.Options{Config: simscale.DefaultConfig()})
 		time.Sleep(3 * time.Minute)
 		if !b.State().Shows.Off {
 			t.Fatal("it is still on after three idle minutes")

@@ -1,11 +1,12 @@
 import { signal } from "@preact/signals";
 import { describe, expect, it } from "vitest";
 import { NoAnswer } from "../senses/pictures";
-import { Hints, type Lit } from "./hints";
+import { Hints, type Lit, mirroredOnto } from "./hints";
 import { litPhotos } from "./lit";
 import { type OrdinaryCoin, OrdinaryCoins, readOrdinary } from "./ordinary";
 import { FakePictures, pictureFake } from "./pictures-fake";
 import { lampSides, SideLight } from "./side-light";
+import { mapped } from "./zoom";
 
 const ellipse = { x: 500, y: 400, a: 300, b: 300, turn: 0 };
 const disc = { x: 5, y: 6, r: 100 };
@@ -121,15 +122,36 @@ describe("hints", () => {
 
   it("show the ordinary coin under the same light", async () => {
     const { pictures, light, hints, shape } = await table();
-    await hints.swap();
-    expect(hints.showOrdinary.value).toBe(false);
+    await hints.swap("ordinary");
+    expect(hints.shown.value).toBe("mine");
     void hints.compare(lit("ordinary"), null, 24, []);
     await shape();
     await pictures.last("hints").answer(found);
     await light.relight({ side: 20, up: 15 });
-    await hints.swap();
-    expect(hints.showOrdinary.value).toBe(true);
-    expect(hints.ordinary?.light.value).toEqual({ side: 20, up: 15 });
+    await hints.swap("ordinary");
+    expect(hints.shown.value).toBe("ordinary");
+    expect(hints.shapeShown("ordinary")?.light.value).toEqual({ side: 20, up: 15 });
+    expect(hints.instead?.map).toEqual(found.map);
+    await hints.swap("ordinary");
+    expect(hints.instead).toBeNull();
+  });
+
+  it("show the other side as it lies: mirrored, turned, and under the same light", async () => {
+    const { pictures, light, hints, shape } = await table();
+    void hints.compare(null, lit("other"), 24, []);
+    await shape();
+    await pictures.last("hints").answer(found);
+    await light.relight({ side: 20, up: 15 });
+    await hints.swap("other", 90);
+    expect(hints.shapeShown("other")?.light.value).toEqual({ side: 250, up: 15 });
+    expect(hints.instead?.map).toEqual(mirroredOnto(disc, disc, 90));
+    // What is at the right comes to the left, and from there to the bottom.
+    const at = mapped(mirroredOnto({ x: 10, y: 20, r: 50 }, { x: 300, y: 200, r: 100 }, 90), {
+      x: 60,
+      y: 20,
+    });
+    expect(at.x).toBeCloseTo(300);
+    expect(at.y).toBeCloseTo(300);
   });
 });
 

@@ -60,6 +60,9 @@ export type Comparing =
       enough: number;
     };
 
+/** What is shown: this coin, the ordinary one in its place, or its other side, mirrored, as a mark says that it lies. */
+export type Shown = "mine" | Whose;
+
 /** A side of a coin lit from all sides, by a name. */
 export interface Lit {
   id: string;
@@ -71,8 +74,8 @@ export class Hints {
   readonly comparing: Signal<Comparing> = signal({ is: "idle" });
   /** The number of the mark in hand; 0 for none. */
   readonly chosen = signal(0);
-  /** The ordinary coin is shown instead. */
-  readonly showOrdinary = signal(false);
+  /** What is shown: this coin, or what lies in its place. */
+  readonly shown: Signal<Shown> = signal("mine");
   /** The numbers of the marks that were looked at. */
   readonly work = new Undoable<ReadonlySet<number>>(new Set());
   private pictures: Asks;
@@ -80,6 +83,8 @@ export class Hints {
   private shapes = new Map<Whose, { id: string; light: SideLight }>();
   private call: AbortController | null = null;
   private making: SideLight | null = null;
+  /** By how much the other side is turned where it is shown. */
+  private turned = 0;
   private stopped: () => void;
 
   constructor(pictures: Asks, mine: SideLight) {
@@ -97,9 +102,20 @@ export class Hints {
     for (const { light } of this.shapes.values()) light.end();
   }
 
-  /** The ordinary coin under the light of this one. */
-  get ordinary(): SideLight | null {
-    return this.shapes.get("ordinary")?.light ?? null;
+  /** The ordinary coin, or the other side, if it can be shown in place of this one. */
+  shapeShown(whose: Whose): SideLight | null {
+    return this.shapes.get(whose)?.light ?? null;
+  }
+
+  /** What is shown in place of this coin, with the map of its places to those of this coin’s relief. */
+  get instead(): { light: SideLight; map: readonly number[] } | null {
+    const [shown, now] = [this.shown.value, this.comparing.value];
+    const light = shown === "mine" ? null : this.shapeShown(shown);
+    if (!light || now.is !== "compared") return null;
+    if (shown === "ordinary") return { light, map: now.map };
+    const [here, there] = [this.mine.making.value, light.making.value];
+    if (here.is !== "made" || there.is !== "made") return null;
+    return { light, map: mirroredOnto(there.disc, here.disc, this.turned) };
   }
 
   /**
@@ -201,20 +217,26 @@ export class Hints {
     this.work.set(looked);
   }
 
-  /** Shows the ordinary coin where this one lay, under the same light; or this one again. */
-  async swap(): Promise<void> {
-    const { ordinary } = this;
-    this.showOrdinary.value = !this.showOrdinary.peek() && ordinary !== null;
-    if (!ordinary || !this.showOrdinary.peek()) return;
-    ordinary.boost.value = this.mine.boost.peek();
-    await ordinary.relight(this.mine.light.peek());
+  /**
+   * Shows the ordinary coin where this one lay, or the other side mirrored and turned counterclockwise by
+   * some degrees, under the same light; or this one again.
+   */
+  async swap(whose: Whose, degrees = 0): Promise<void> {
+    const light = this.shapeShown(whose);
+    this.turned = degrees;
+    this.shown.value = light && this.shown.peek() !== whose ? whose : "mine";
+    if (!light || this.shown.peek() === "mine") return;
+    light.boost.value = this.mine.boost.peek();
+    const { side, up } = this.mine.light.peek();
+    // The mirror turns the light around too.
+    await light.relight(whose === "other" ? { side: 180 + degrees - side, up } : { side, up });
   }
 
   private forget(): void {
     batch(() => {
       this.comparing.value = { is: "idle" };
       this.chosen.value = 0;
-      this.showOrdinary.value = false;
+      this.shown.value = "mine";
     });
   }
 
@@ -244,6 +266,18 @@ export class Hints {
   private refuse(why: unknown): void {
     this.comparing.value = { is: "refused", why: oneOf(hintRefusals, why) ?? "failed" };
   }
+}
+
+/** Places of one disc to those of another, mirrored left and right and then turned counterclockwise by some degrees. */
+export function mirroredOnto(from: Disc, to: Disc, degrees: number): number[] {
+  const turn = (degrees * Math.PI) / 180;
+  const [k, c, s] = [to.r / from.r, Math.cos(turn), Math.sin(turn)];
+  const map = [-k * c, k * s, k * s, k * c] as const;
+  return [...map, to.x - map[0] * from.x - map[2] * from.y, to.y - map[1] * from.x - map[3] * from.y];
+}
+
+interface Disc extends Point {
+  r: number;
 }
 
 /** What kept the program from it has nothing to do with whose photos they are. */

@@ -163,6 +163,7 @@ export const benchTexts = {
     over: {
       hint: "Another picture of the same design, laid over this one by the rim and then by the relief. The lamp may stand elsewhere.",
       with: "Which other picture",
+      litPhotos: (n: number) => `${n} photos of side light`,
       how: "How the two are looked at",
       looking: {
         beside: "Beside",

@@ -57,7 +57,8 @@ export const hintTexts = {
     alike: {
       "second-image":
         "A doubled die, strike doubling and a worn die look alike from above. The points below tell them apart.",
-      "other-side": "Clashed dies do this. So can a bad press of two coins together, and chance.",
+      "other-side":
+        "Clashed dies do this. So do two coins squeezed together after they left the mint, and chance.",
       differs: "A chip, a filled or missing letter, dirt and damage look alike here.",
     },
     rendered: (rate: number, coins: number) =>
@@ -65,7 +66,7 @@ export const hintTexts = {
     own: (rate: number, coins: number) =>
       `About ${oneIn(rate)} ordinary coins gets a mark of this kind, by ${coins} ordinary coins of yours.`,
     enlarge: "Enlarge it",
-    swap: "Show my ordinary coin here",
+    swap: { ordinary: "Show my ordinary coin here", other: "Show the other side" },
     swapBack: "Show this coin again",
     tick: "Looked at",
     ticked: "looked at",

@@ -12,7 +12,7 @@ export const benchTexts: Pick<Text, "bench"> = {
       "Encuentra la moneda en una imagen, mide en ella, ponla sobre otra, ilumínala desde cualquier lado. La imagen misma no cambia nunca.",
     keys: "Las flechas la mueven, más y menos la acercan o alejan, 0 la muestra entera.",
     picture: "La imagen.",
-    whole: "Entera",
+    whole: "Toda",
     larger: "Más grande",
     smaller: "Más chica",
     undo: "Deshacer",
@@ -164,6 +164,7 @@ export const benchTexts: Pick<Text, "bench"> = {
     over: {
       hint: "Otra imagen del mismo diseño, puesta sobre esta por el borde y luego por el relieve. La lámpara puede estar en otro lado.",
       with: "Qué otra imagen",
+      litPhotos: (n) => `${n} fotos con luz de lado`,
       how: "Cómo se miran las dos",
       looking: {
         beside: "Al lado",

@@ -57,7 +57,7 @@ export const hintTexts: Pick<Text, "hints" | "keptLight"> = {
       "second-image":
         "Un cuño doblado, la duplicación mecánica y un cuño gastado se parecen vistos desde arriba. Los puntos de abajo los distinguen.",
       "other-side":
-        "Lo hacen los cuños que chocaron. También dos monedas prensadas una contra otra, y el azar.",
+        "Lo hacen los cuños que chocaron. También dos monedas prensadas una contra otra fuera de la ceca, y el azar.",
       differs: "Un cuño desportillado, una letra tapada o que falta, la suciedad y un daño se parecen aquí.",
     },
     rendered: (rate, coins) =>
@@ -65,7 +65,7 @@ export const hintTexts: Pick<Text, "hints" | "keptLight"> = {
     own: (rate, coins) =>
       `Más o menos ${oneIn(rate)} monedas comunes recibe una marca así, según ${coins} monedas comunes tuyas.`,
     enlarge: "Ampliarlo",
-    swap: "Mostrar aquí mi moneda común",
+    swap: { ordinary: "Mostrar aquí mi moneda común", other: "Mostrar la otra cara" },
     swapBack: "Mostrar esta moneda otra vez",
     tick: "Ya lo miré",
     ticked: "mirado",

@@ -1,6 +1,6 @@
 import { useSignal } from "@preact/signals";
 import type { ComponentChildren } from "preact";
-import { useEffect, useMemo } from "preact/hooks";
+import { useEffect, useMemo, useRef } from "preact/hooks";
 import type { Bench } from "../../bench/bench";
 import { CloseUp } from "../../bench/close-up";
 import { Hints } from "../../bench/hints";
@@ -69,11 +69,19 @@ export function BenchBody(props: {
   useEffect(() => () => mat.end(), [mat]);
   useEffect(() => () => closeUp.end(), [closeUp]);
   const at = step.value;
+  const here = useRef<HTMLDivElement>(null);
+  const panel = useRef<HTMLDivElement>(null);
+  const pickStep = (s: Step) => {
+    step.value = s;
+    // On a phone little of the panel shows below picture and steps; the page's head makes room for it.
+    const top = panel.current?.getBoundingClientRect().top ?? 0;
+    if (top > innerHeight / 3) here.current?.scrollIntoView({ block: "start" });
+  };
   const closeUpPanel = (
     <CloseUpPanel bench={bench} closeUp={closeUp} wholes={wholes} known={props.part ?? false} ruler={ruler} />
   );
   return (
-    <div class="bench" data-step={at}>
+    <div class="bench" data-step={at} ref={here}>
       {at === "rim" && ruler.value ? (
         <RulerPhotoView ruler={ruler.value} />
       ) : at === "rim" || at === "ruler" ? (
@@ -94,8 +102,8 @@ export function BenchBody(props: {
           />
         </div>
       )}
-      <div class="bench-panel">
-        <Steps step={step} />
+      <div class="bench-panel" ref={panel}>
+        <Steps step={at} onPick={pickStep} />
         {at === "rim" && (
           <>
             {props.part && closeUpPanel}
@@ -130,9 +138,7 @@ export function BenchBody(props: {
             bench,
             light,
             hints,
-            toLight: () => {
-              step.value = "light";
-            },
+            toLight: () => pickStep("light"),
           }) ?? <NoHints words={text.hints.noFind} />)}
         {at === "sides" && (
           <SidesPanel

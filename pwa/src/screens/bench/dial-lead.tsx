@@ -39,7 +39,7 @@ export function LedBy({ light }: { light: SideLight }) {
           />
           {/* It leads away from here, so only while there is nothing to lose. */}
           {none && (
-            <a href={addressOf("second-look", dialPlace)} data-do="to-dial">
+            <a class="lone-link" href={addressOf("second-look", dialPlace)} data-do="to-dial">
               {text.dial.print}
             </a>
           )}

@@ -32,6 +32,9 @@ import { useBookSize } from "./use-book-size";
 export function FindBench({ record, photo }: { record: string; photo: string }) {
   const edits = usePendingEdits(record);
   const read = useRecord(record).value;
+  const { acts } = useRecords();
+  // What was done before stays with its own screen: here the picture needs the room.
+  const before = useMemo(() => acts.last.peek(), [acts]);
   if (read.is === "reading") return <p class="quiet">{text.bench.loading}</p>;
   const find = read.is === "read" ? edits.overFind(read.value) : undefined;
   if (!find) return <p class="problem">{text.bench.gone}</p>;
@@ -42,7 +45,7 @@ export function FindBench({ record, photo }: { record: string; photo: string }) 
       ) : (
         <FindCamera find={find} edits={edits} />
       )}
-      <UndoBar />
+      <UndoBar after={before} />
     </>
   );
 }

@@ -90,34 +90,36 @@ function OpenHint(props: {
   lookAt(h: Hint): void;
 }) {
   const { hints, h, n, bar } = props;
+  // What shines through is seen on the side that it comes from.
+  const whose = h.kind === "other-side" ? "other" : "ordinary";
   return (
     <div class="open-hint">
       <p>{seenWords(h)}</p>
-      <p>{text.hints.alike[h.kind]}</p>
-      {bar && (
-        <p class="quiet small" data-part="hint-rate" data-simulated={bar.simulated || undefined}>
-          {rateWords(bar)}
-        </p>
-      )}
       <div class="row">
         <button type="button" class="button" data-do="enlarge-hint" onClick={() => props.lookAt(h)}>
           {text.hints.enlarge}
         </button>
-        {hints.ordinary && (
+        {hints.shapeShown(whose) && (
           <button
             type="button"
             class="button"
             data-do="swap-coins"
-            aria-pressed={hints.showOrdinary.value}
-            onClick={() => void hints.swap()}
+            aria-pressed={hints.shown.value === whose}
+            onClick={() => void hints.swap(whose, h.degrees)}
           >
-            {hints.showOrdinary.value ? text.hints.swapBack : text.hints.swap}
+            {hints.shown.value === whose ? text.hints.swapBack : text.hints.swap[whose]}
           </button>
         )}
         <button type="button" class="button" data-do="tick-hint" onClick={() => hints.tick(n)}>
           {props.ticked ? text.hints.untick : text.hints.tick}
         </button>
       </div>
+      <p>{text.hints.alike[h.kind]}</p>
+      {bar && (
+        <p class="quiet small" data-part="hint-rate" data-simulated={bar.simulated || undefined}>
+          {rateWords(bar)}
+        </p>
+      )}
       <LookFors kinds={h.look} find={props.find} face={props.face} />
       <a class="button" data-do="hint-key" href={addressOf("identify", h.key)}>
         {text.hints.key}

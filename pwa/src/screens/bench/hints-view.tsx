@@ -5,21 +5,17 @@ import { mapped, onGlass, type Point, thenMap } from "../../bench/zoom";
 import { LightView, reliefMap } from "./light-panel";
 import { NumberedPlaces } from "./numbered";
 
-/** The coin's relief with each mark's number on it, or the ordinary coin in its place; a tap takes a mark into the hand. */
+/** The coin's relief with each mark's number on it, or what is shown in its place; a tap takes a mark into the hand. */
 export function HintsView({ bench, light, hints }: { bench: Bench; light: SideLight; hints: Hints }) {
   const comparing = hints.comparing.value;
   const map = reliefMap(bench, light);
   const [k = 1, , , , x = 0, y = 0] = map;
-  const { ordinary } = hints;
-  const instead =
-    hints.showOrdinary.value && ordinary && comparing.is === "compared"
-      ? { light: ordinary, map: thenMap(comparing.map, map) }
-      : null;
+  const there = hints.instead;
   return (
     <LightView
       bench={bench}
       light={light}
-      instead={instead}
+      instead={there && { light: there.light, map: thenMap(there.map, map) }}
       onTap={(at: Point) => hints.tap({ x: (at.x - x) / k, y: (at.y - y) / k })}
     >
       {comparing.is === "compared" && <Marks bench={bench} hints={hints} map={map} />}

@@ -32,7 +32,7 @@ export function LooseBench() {
   const opening = useBench(name, bytes, () => undefined).value;
   return (
     <>
-      <p>{text.bench.intro}</p>
+      {!bytes && <p>{text.bench.intro}</p>}
       <p class="quiet small">{text.bench.noFind}</p>
       {bytes ? (
         <button
@@ -50,7 +50,7 @@ export function LooseBench() {
           <CameraView focus onTaken={put} />
           <ChoosePhoto words={text.bench.choose} onFile={put} />
           <p>
-            <a href={addressOf("second-look", dialPlace)} data-do="to-dial">
+            <a class="lone-link" href={addressOf("second-look", dialPlace)} data-do="to-dial">
               {text.dial.link}
             </a>
           </p>

@@ -100,10 +100,51 @@ export interface Candidate {
   words: string;
   /** It shows all of this very coin. */
   whole: boolean;
+  /** It is one of several with the lamp on different sides. */
+  lit?: boolean;
   /** The side that it is the hunter's reference of. */
   reference?: Face;
   /** level is the line on it that is known to lie so. */
   load(): Promise<{ picture: Picture; rim: Parameters<Over["take"]>[1]; level?: Reference["level"] } | null>;
+}
+
+/** The pictures to choose from; those of side light, which are many, fold away. */
+export function Candidates(props: {
+  label: string;
+  all: readonly Candidate[];
+  /** The one that is there now; left out where none stays chosen. */
+  taken?: string;
+  onPick(c: Candidate): void;
+  children?: preact.ComponentChildren;
+}) {
+  const chips = (some: readonly Candidate[]) =>
+    some.map((c) => (
+      <button
+        key={c.id}
+        type="button"
+        class="chip-button"
+        data-other={c.id}
+        aria-pressed={props.taken === undefined ? undefined : props.taken === c.id}
+        onClick={() => props.onPick(c)}
+      >
+        {c.words}
+      </button>
+    ));
+  const lit = props.all.filter((c) => c.lit);
+  return (
+    <>
+      <div class="row" role="group" aria-label={props.label}>
+        {chips(props.all.filter((c) => !c.lit))}
+        {props.children}
+      </div>
+      {lit.length > 0 && (
+        <details class="fold" data-part="lit-photos">
+          <summary>{text.bench.over.litPhotos(lit.length)}</summary>
+          <div class="row inside">{chips(lit)}</div>
+        </details>
+      )}
+    </>
+  );
 }
 
 /** Which other picture, how the two are looked at, and how they lie. */
@@ -129,21 +170,14 @@ export function OverPanel(props: {
   return (
     <section class="card" data-part="over-panel" data-state={laying.is} data-looking={looking}>
       <p class="quiet small">{text.bench.over.hint}</p>
-      <div class="row" role="group" aria-label={text.bench.over.with}>
-        {props.candidates.map((c) => (
-          <button
-            key={c.id}
-            type="button"
-            class="chip-button"
-            data-other={c.id}
-            aria-pressed={over.other.value?.name === c.id}
-            onClick={() => void pick(c)}
-          >
-            {c.words}
-          </button>
-        ))}
+      <Candidates
+        label={text.bench.over.with}
+        all={props.candidates}
+        taken={over.other.value?.name ?? ""}
+        onPick={(c) => void pick(c)}
+      >
         {props.children}
-      </div>
+      </Candidates>
       {gone.value && <p class="problem">{text.bench.photoGone}</p>}
       {over.other.value && (
         <div class="choice-row" role="group" aria-label={text.bench.over.how}>

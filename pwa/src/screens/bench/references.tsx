@@ -1,10 +1,11 @@
 import { useMemo } from "preact/hooks";
 import { levelIn, rimOf } from "../../bench/keep";
-import { faceOf, faces } from "../../bench/lit";
+import { faceOf, faces, isLit } from "../../bench/lit";
 import { edgeOf } from "../../bench/work";
 import type { CoinOf, Find } from "../../core/journal";
 import { openPhoto } from "../../records/photos-open";
 import { text } from "../../text";
+import { sidesFirst } from "../finds/photo-order";
 import { photoWords } from "../finds/photos";
 import { useRead, useRecords } from "../finds/use";
 import { type OnFind, useSave } from "./on-find";
@@ -71,11 +72,12 @@ export function useCandidates(find: Find, photo: string, holders: readonly Find[
           : [];
       }),
     );
-    const own = find.photos
+    const own = sidesFirst(find.photos)
       .filter((p) => p.sha256 !== photo && !references.some((r) => r.id === p.sha256))
       .map((p) => ({
         id: p.sha256,
         words: photoWords(p),
+        lit: isLit(p),
         whole: faceOf(p.side) !== undefined,
         load: load(p.sha256, find.record),
       }));

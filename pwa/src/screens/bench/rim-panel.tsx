@@ -1,5 +1,5 @@
 import { useSignal } from "@preact/signals";
-import { useEffect } from "preact/hooks";
+import { useEffect, useRef } from "preact/hooks";
 import type { Bench } from "../../bench/bench";
 import { edgeOf } from "../../bench/work";
 import { plainNumber } from "../../core/plain-number";
@@ -22,9 +22,14 @@ export function RimPanel({ bench, size }: { bench: Bench; size: BookSize | null 
   const { rim: scaled } = bench.work.now.value;
   const rim = edgeOf(scaled);
   const seeking = bench.seeking.value;
+  const ways = useRef<HTMLDivElement>(null);
+  useEffect(() => {
+    // Why there is no rim, and what to do now, isn't left out of sight below the picture.
+    if (seeking.is === "refused") ways.current?.scrollIntoView({ block: "nearest" });
+  }, [seeking]);
   return (
     <section class="card" data-part="rim-panel" data-state={seeking.is} data-by={scaled?.by}>
-      <p class="quiet small">{text.bench.rim.hint}</p>
+      {seeking.is !== "refused" && <p class="quiet small">{text.bench.rim.hint}</p>}
       <div role="status">
         {seeking.is === "seeking" && (
           <p>
@@ -47,7 +52,7 @@ export function RimPanel({ bench, size }: { bench: Bench; size: BookSize | null 
           {text.bench.stop}
         </button>
       ) : (
-        <div class="row">
+        <div class="row rim-ways" ref={ways}>
           <button type="button" class="button" data-do="seek-rim" onClick={() => void bench.seek()}>
             {rim ? text.bench.rim.again : text.bench.rim.seek}
           </button>

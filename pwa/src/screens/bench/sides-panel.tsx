@@ -7,7 +7,7 @@ import type { CoinOf } from "../../core/journal";
 import { text } from "../../text";
 import { Chips } from "../form/controls";
 import { meanText, uncertaintyText } from "../weigh/figures";
-import type { Candidate } from "./over-view";
+import { type Candidate, Candidates } from "./over-view";
 
 /** From here on it is nearer to half a turn than any die that is out of line, degrees. */
 const nearHalf = 165;
@@ -184,14 +184,9 @@ function OtherPhoto(props: {
   return (
     <>
       <p>{photos.length > 0 ? text.sides.other[face] : text.sides.noOther}</p>
-      <div class="row" role="group" aria-label={text.sides.other[face]}>
-        {photos.map((c) => (
-          <button key={c.id} type="button" class="chip-button" data-other={c.id} onClick={() => void pick(c)}>
-            {c.words}
-          </button>
-        ))}
+      <Candidates label={text.sides.other[face]} all={photos} onPick={(c) => void pick(c)}>
         {props.choose}
-      </div>
+      </Candidates>
       {gone.value && <p class="problem">{text.bench.photoGone}</p>}
     </>
   );

@@ -33,7 +33,7 @@ function Side({ sides, face }: { sides: SidesTurn; face: Face }) {
         draw={draw}
         under={sides.under.value}
       >
-        {rim && line && <Arrow zoom={zoom} rim={rim} line={line} />}
+        {rim && line && <Arrow zoom={zoom} rim={rim} line={line} face={face} />}
         {line &&
           ([0, 1] as const).map((n) => (
             <Hold
@@ -56,7 +56,7 @@ function Side({ sides, face }: { sides: SidesTurn; face: Face }) {
 const head = 16;
 
 /** The line as an arrow to where the coin's right or top is, dashed until it is laid. */
-function Arrow({ zoom, rim, line }: { zoom: Zoom; rim: Ellipse; line: Level }) {
+function Arrow({ zoom, rim, line, face }: { zoom: Zoom; rim: Ellipse; line: Level; face: Face }) {
   const view = zoom.view.value;
   const glass = zoom.glass.value;
   const middle = onGlass(view, glass, rim);
@@ -93,6 +93,7 @@ function Arrow({ zoom, rim, line }: { zoom: Zoom; rim: Ellipse; line: Level }) {
       aria-hidden="true"
       focusable="false"
       data-part="side-line"
+      data-of={face}
       data-laid={line.laid || undefined}
     >
       <g class="under">{shapes}</g>

@@ -1,11 +1,10 @@
-import type { Signal } from "@preact/signals";
 import { text } from "../../text";
 
 const steps = ["rim", "ruler", "over", "light", "hints", "sides", "mat"] as const;
 export type Step = (typeof steps)[number];
 
 /** What is done with the picture. */
-export function Steps({ step }: { step: Signal<Step> }) {
+export function Steps(props: { step: Step; onPick(step: Step): void }) {
   return (
     <div class="choice-row one-row" role="group" aria-label={text.bench.stepsLabel}>
       {steps.map((s) => (
@@ -14,10 +13,8 @@ export function Steps({ step }: { step: Signal<Step> }) {
           type="button"
           class="chip-button"
           data-step={s}
-          aria-pressed={step.value === s}
-          onClick={() => {
-            step.value = s;
-          }}
+          aria-pressed={props.step === s}
+          onClick={() => props.onPick(s)}
         >
           {text.bench.steps[s]}
         </button>

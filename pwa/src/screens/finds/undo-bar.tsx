@@ -1,11 +1,16 @@
+import type { Act } from "../../records/acts";
 import { text } from "../../text";
 import { TroubleWords } from "../weigh/trouble-words";
 import { useRecords } from "./use";
 
-/** What was done last, and the way back from it, at the foot of the screen; what failed goes first. */
-export function UndoBar() {
+/**
+ * What was done last, and the way back from it, at the foot of the screen; what failed goes first.
+ * An act that is named was done before, elsewhere, and isn't shown.
+ */
+export function UndoBar({ after = null }: { after?: Act | null }) {
   const records = useRecords();
-  const act = records.acts.last.value;
+  const last = records.acts.last.value;
+  const act = last === after ? null : last;
   const trouble = records.acts.trouble.value;
   if (!act && !trouble) return null;
   return (
