@@ -7,13 +7,16 @@
 //
 // [Look] is the one way in: what the bench asks is what the tests and the second world measure. It puts together
 //
-//   - [Pair.Seconds]: how much a second copy of the ordinary coin's own patch, shifted, raises the
-//     explained variance: with M the coin's slopes in the patch and R those of the reference, the gain
-//     of R_d, shifted by d, is (min |M − Bx|² − min |M − Bx − b R_d|²)/|M|², b > 0, where B is R, its
-//     two derivatives and its Laplacian, since a patch that lies a little off or is smeared by wear is
-//     no second image; less the same for −d, since what is left of smearing lies on both sides and a
-//     second image on one. The mean with the patches around, the largest over d, less the median of the
-//     patches that share nothing with it (second.go).
+//   - [Lay]: the ordinary coin over this one, by pictures first and then by the slopes themselves (refine.go). Where
+//     these agree too poorly nothing is told.
+//   - [Pair.Seconds]: how much of what the ordinary coin leaves of a window a second copy of its own slopes there,
+//     shifted, explains: with M the coin's slopes in the window and R those of the reference, the gain of R_d, shifted by
+//     d, is 1 − min |M − Bx − b R_d|² / min |M − Bx|², b > 0, where B is R, its two derivatives and its Laplacian,
+//     since a window that lies a little off or is smeared by wear is no second image; less the same for −d, since
+//     what is left of smearing lies on both sides and a second image on one; the mean with the windows around, the largest
+//     over d. Of the largest gain G the score is (G − m)/(0.02 + m), m the median of the windows that share nothing with it: how well the
+//     two reliefs agree at all. Left out are what goes around the coin (rings.go), windows of one straight edge, and
+//     places where the first image itself is missing: that is a difference (second.go, sums.go).
 //   - [OtherSideOn]: the other side's relief, mirrored and turned, in the bare field: the correlation of
 //     slopes around the middle for all turns at once; the highest against the spread of all others
 //     (otherside.go).

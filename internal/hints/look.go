@@ -92,8 +92,8 @@ func (p *Pair) marks(mine relief.Disc, bars Scores, progress func(done float64) 
 	top.SecondImage = seconds[0].Score
 	for _, s := range seconds {
 		x, y := p.toCoin(mine, s.X, s.Y)
-		m := Mark{Kind: SecondImage, X: x, Y: y, R: patch / p.pixel * p.px, Score: s.Score / bars.SecondImage, ShiftX: s.ShiftX, ShiftY: s.ShiftY}
-		// Patches nearer than that share what they were scored by.
+		m := Mark{Kind: SecondImage, X: x, Y: y, R: window * apart / 2 / p.pixel * p.px, Score: s.Score / bars.SecondImage, ShiftX: s.ShiftX, ShiftY: s.ShiftY}
+		// Windows nearer than that share what they were scored by.
 		if m.Score > 1 && len(out) < spots && !covered(out, m, 2) {
 			out = append(out, m)
 		}

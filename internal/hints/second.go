@@ -6,105 +6,95 @@ import (
 	"slices"
 )
 
-// How a second image is looked for. Chosen on coins of the first world, 640 px across, with patches of
-// 2.5 and 3 mm, bands up to 0.12, 0.2 and 0.35 mm and one to four courses allowed for.
+// How a second image is looked for. Chosen on coins of the first world, 640 px across, with windows of 4
+// and 5 cells, bands up to 0.12, 0.2 and 0.35 mm, least widths of 0.1 and 0.2 and shares of the own image of
+// 0, 0.3 and 0.5.
 const (
-	patch   = 1.5  // half a side of a patch, mm
-	apart   = 0.8  // from patch to patch
+	apart   = 0.8  // side of a cell, mm
+	window  = 4    // cells that a side of a window has
 	nearest = 0.06 // of a second image from the first, mm
 	far     = 0.36
 	dense   = 0.18 // up to here each pixel is tried
-	// busy is the least energy of a patch against the coin's busiest tenth.
+	// busy is the least energy of a window against the coin's busiest tenth.
 	busy = 0.25
 	// band is the blur, mm, that is taken off: the slopes of a bust are too smooth to tell a shift by.
 	band = 0.2
-	// own is the least share of a shifted copy that the patch itself must leave unexplained.
+	// own is the least share of a shifted copy that the window itself must leave unexplained.
 	own = 0.02
+	// inPlace is the least of the first image that a cell must have, against the whole coin's: where it is
+	// missing there is no second one, and where the two reliefs err nothing can be told.
+	inPlace = 0.5
+	// bothWays is the least share of a window's relief that must face across the way that most of it does:
+	// a rim's flank or a portrait's edge, which goes on straight, looks like itself a little aside.
+	bothWays = 0.2
+	// usual is added to the median gain of other windows, so that nothing rests on what is hardly there.
+	usual = 0.02
 )
 
-// Second is what a patch says of a second image.
+// Second is what a window says of a second image.
 type Second struct {
-	X, Y           float64 // middle of the patch, pixels of the pair
-	Gain           float64 // as the package says, before the median of others is taken off
+	X, Y           float64 // middle of the window, pixels of the pair
+	Gain           float64 // as the package says, before it is set against those of other windows
 	Score          float64
 	ShiftX, ShiftY float64 // mm
 
-	gains []float64
+	cx, cy int // first cell
+	gains  []float64
 }
 
-// Seconds gives the score of each patch that has relief, the highest first.
+// Seconds gives the score of each window that has relief, the highest first.
 func (p *Pair) Seconds(progress func(done float64) (goOn bool)) ([]Second, Why) {
-	mine, ordinary := p.banded(p.mine), p.banded(p.ordinary)
+	mine, ordinary := p.ringless(p.banded(p.mine), p.banded(p.ordinary))
 	shifts := p.shifts()
-	half := int(math.Round(patch / p.pixel))
-	step := max(int(math.Round(apart/p.pixel)), 1)
-	e := p.energy(ordinary, half)
-	var at [][2]int
-	var all []float64
-	for y := half; y < p.h-half; y += step {
-		for x := half; x < p.w-half; x += step {
-			if p.within(float64(x), float64(y), float64(half)*0.8) {
-				at = append(at, [2]int{x, y})
-				all = append(all, float64(e[y*p.w+x]))
-			}
-		}
-	}
-	if len(all) < 12 {
-		return nil, TooFew
-	}
-	slices.Sort(all)
-	least := busy * all[len(all)*9/10]
-	var out []Second
-	for n, c := range at {
-		if float64(e[c[1]*p.w+c[0]]) < least {
-			continue
-		}
-		out = append(out, p.second(mine, ordinary, c[0], c[1], half, shifts))
-		if progress != nil && !progress(float64(n)/float64(len(at))) {
+	g := grid{side: max(int(math.Round(apart/p.pixel)), 2), copies: len(shifts)}
+	g.n = p.w / g.side
+	g.cells = make([]sums, g.n*g.n)
+	for i := range g.cells {
+		if i%g.n == 0 && progress != nil && !progress(float64(i)/float64(len(g.cells))) {
 			return nil, Stopped
 		}
+		x, y := i%g.n*g.side, i/g.n*g.side
+		half := float64(g.side) / 2
+		if p.within(float64(x)+half, float64(y)+half, half+far/p.pixel/2) {
+			g.cells[i] = p.sums(mine, ordinary, x, y, g.side, shifts)
+		}
 	}
-	if len(out) < 4 {
+	g.keepInPlace()
+	out := g.windows()
+	if len(out) < 8 {
 		return nil, TooFew
 	}
-	// A second image goes on from patch to patch: gains are the mean of a patch and its neighbors.
+	g.goingOn(out)
 	for i := range out {
-		sum := make([]float64, len(shifts))
-		w := 0.0
-		for j := range out {
-			if math.Abs(out[j].X-out[i].X) <= 1.1*float64(step) && math.Abs(out[j].Y-out[i].Y) <= 1.1*float64(step) {
-				w++
-				for k, g := range out[j].gains {
-					sum[k] += g
-				}
-			}
-		}
-		out[i].Gain = math.Inf(-1)
-		for k, g := range sum {
-			if g = (g - sum[len(sum)-1-k]) / w; g > out[i].Gain {
-				out[i].Gain = g
-				out[i].ShiftX, out[i].ShiftY = float64(shifts[k].dx)*p.pixel, float64(shifts[k].dy)*p.pixel
+		s := &out[i]
+		s.Gain = math.Inf(-1)
+		for k, v := range s.gains {
+			if v -= s.gains[len(shifts)-1-k]; v > s.Gain {
+				s.Gain = v
+				s.ShiftX, s.ShiftY = float64(shifts[k].dx)*p.pixel, float64(shifts[k].dy)*p.pixel
 			}
 		}
 	}
-	// Less the median of the patches that have nothing of this one.
+	// Against the median of the windows that have nothing of this one.
 	for i := range out {
-		var others []float64
+		var others, all []float64
 		for _, o := range out {
-			if math.Abs(o.X-out[i].X) >= 2*float64(half) || math.Abs(o.Y-out[i].Y) >= 2*float64(half) {
+			all = append(all, o.Gain)
+			if apart := max(abs(o.cx-out[i].cx), abs(o.cy-out[i].cy)); apart >= window+2 {
 				others = append(others, o.Gain)
 			}
 		}
-		if len(others) < 3 {
-			for _, o := range out {
-				others = append(others, o.Gain)
-			}
+		if len(others) < 6 {
+			others = all
 		}
-		out[i].Score = out[i].Gain - median(others)
+		m := median(others)
+		out[i].Score = (out[i].Gain - m) / (usual + math.Max(m, 0))
 	}
 	slices.SortStableFunc(out, func(a, b Second) int { return cmp.Compare(b.Score, a.Score) })
 	return out, ""
 }
+
+func abs(v int) int { return max(v, -v) }
 
 // shift is one place of a second image, pixels.
 type shift struct{ dx, dy int }
@@ -136,95 +126,88 @@ func (p *Pair) banded(f field) field {
 	return s
 }
 
-// second scores one patch.
-func (p *Pair) second(mine, ordinary field, cx, cy, half int, shifts []shift) Second {
-	m := int(math.Ceil(far/p.pixel)) + 1
-	x0, y0, x1, y1 := max(cx-half, m), max(cy-half, m), min(cx+half+1, p.w-m), min(cy+half+1, p.h-m)
-	w, h := x1-x0, y1-y0
-	out := Second{X: float64(cx), Y: float64(cy), gains: make([]float64, len(shifts))}
-	// A patch of two channels in one row.
-	take := func(f func(i int) (float32, float32)) []float32 {
-		v := make([]float32, 2*w*h)
-		for y := range h {
-			for x := range w {
-				v[2*(y*w+x)], v[2*(y*w+x)+1] = f((y0+y)*p.w + x0 + x)
-			}
-		}
-		return v
-	}
-	o := ordinary
-	// What isn't a second image: the patch itself, itself a little moved, and itself smeared by wear.
-	basis := [4][]float32{
-		take(func(i int) (float32, float32) { return o.right[i], o.down[i] }),
-		take(func(i int) (float32, float32) {
-			return o.right[i+1] - o.right[i-1], o.down[i+1] - o.down[i-1]
-		}),
-		take(func(i int) (float32, float32) {
-			return o.right[i+p.w] - o.right[i-p.w], o.down[i+p.w] - o.down[i-p.w]
-		}),
-		take(func(i int) (float32, float32) {
-			return o.right[i+p.w] + o.right[i-p.w] + o.right[i+1] + o.right[i-1] - 4*o.right[i], o.down[i+p.w] + o.down[i-p.w] + o.down[i+1] + o.down[i-1] - 4*o.down[i]
-		}),
-	}
-	left := take(func(i int) (float32, float32) { return mine.right[i], mine.down[i] })
-	mm := dot(left, left)
-	for i, b := range basis {
-		for _, c := range basis[:i] {
-			off(b, c, dot(b, c))
-		}
-		k := dot(b, b)
-		if k <= 0 {
-			return out
-		}
-		s := float32(1 / math.Sqrt(k))
-		for j := range b {
-			b[j] *= s
-		}
-		off(left, b, dot(left, b))
-	}
-	for k, d := range shifts {
-		var all, with float32
-		var in [4]float32
-		for y := range h {
-			at := (y0+y-d.dy)*p.w + x0 - d.dx
-			rp, rq := o.right[at:at+w], o.down[at:at+w]
-			row := 2 * y * w
-			l := left[row : row+2*w]
-			b0, b1, b2, b3 := basis[0][row:row+2*w], basis[1][row:row+2*w], basis[2][row:row+2*w], basis[3][row:row+2*w]
-			for x, a := range rp {
-				b := rq[x]
-				i := 2 * x
-				all += a*a + b*b
-				with += a*l[i] + b*l[i+1]
-				in[0] += a*b0[i] + b*b0[i+1]
-				in[1] += a*b1[i] + b*b1[i+1]
-				in[2] += a*b2[i] + b*b2[i+1]
-				in[3] += a*b3[i] + b*b3[i+1]
-			}
-		}
-		new := all // of the copy, what nothing explains yet
-		for _, q := range in {
-			new -= q * q
-		}
-		if with > 0 && new >= own*all {
-			out.gains[k] = float64(with) * float64(with) / float64(new) / mm
-		}
-	}
-	return out
+// grid is a coin's cells, n by n of side pixels.
+type grid struct {
+	side, n, copies int
+	cells           []sums
 }
 
-func dot(a, b []float32) float64 {
-	sum := float32(0)
-	for i, v := range a {
-		sum += v * b[i]
+// keepInPlace empties the cells where the first image isn't at its place.
+func (g grid) keepInPlace() {
+	var all sums
+	n := 0.0
+	for i := range g.cells {
+		if c := &g.cells[i]; c.in {
+			all.add(c)
+			n++
+		}
 	}
-	return float64(sum)
+	for i := range g.cells {
+		if c := &g.cells[i]; c.in && c.bb[0][0] > busy*all.bb[0][0]/n && c.bm[0]*all.bb[0][0] < inPlace*all.bm[0]*c.bb[0][0] {
+			*c = sums{}
+		}
+	}
 }
 
-// off takes k of b off a.
-func off(a, b []float32, k float64) {
-	f := float32(k)
-	for i, v := range b {
-		a[i] -= f * v
+// windows are those with enough relief, with the gain of each shift.
+func (g grid) windows() []Second {
+	var out []Second
+	var energy, sorted []float64
+	for cy := 0; cy+window <= g.n; cy++ {
+		for cx := 0; cx+window <= g.n; cx++ {
+			all := sums{copies: make([]copied, g.copies)}
+			n := 0
+			for i := range window * window {
+				if c := &g.cells[(cy+i/window)*g.n+cx+i%window]; c.in {
+					all.add(c)
+					n++
+				}
+			}
+			if n < window*window/2 {
+				continue
+			}
+			sorted = append(sorted, all.bb[0][0]/float64(n))
+			if all.across() < bothWays {
+				continue
+			}
+			energy = append(energy, all.bb[0][0]/float64(n))
+			middle := float64(g.side) * window / 2
+			out = append(out, Second{X: float64(cx*g.side) + middle, Y: float64(cy*g.side) + middle, cx: cx, cy: cy, gains: all.gains()})
+		}
+	}
+	if len(out) == 0 {
+		return nil
+	}
+	slices.Sort(sorted)
+	kept := out[:0]
+	for i, s := range out {
+		if energy[i] >= busy*sorted[len(sorted)*9/10] {
+			kept = append(kept, s)
+		}
+	}
+	return kept
+}
+
+// goingOn makes each window's gains the mean with those of its neighbors: a second image goes on from one
+// to the next by the same shift.
+func (g grid) goingOn(all []Second) {
+	means := make([][]float64, len(all))
+	for i, s := range all {
+		means[i] = make([]float64, g.copies)
+		n := 0.0
+		for _, o := range all {
+			if max(abs(o.cx-s.cx), abs(o.cy-s.cy)) <= 1 {
+				n++
+				for k, v := range o.gains {
+					means[i][k] += v
+				}
+			}
+		}
+		for k := range means[i] {
+			means[i][k] /= n
+		}
+	}
+	for i := range all {
+		all[i].gains = means[i]
 	}
 }

@@ -138,7 +138,7 @@ var coreMayImport = map[string][]string{
 	"align":             {"cholesky", "fourier", "picture"},
 	"relief":            {"align", "cholesky", "fourier", "picture"},
 	"focus":             {"align", "picture"},
-	"hints":             {"align", "fourier", "picture", "relief"},
+	"hints":             {"align", "cholesky", "fourier", "picture", "relief"},
 	"mat":               {"picture", "rectify", "rim"},
 }
 

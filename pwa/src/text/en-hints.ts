@@ -90,6 +90,8 @@ export const hintTexts = {
       "no-relief": "One of the shapes is missing. Light the coin again.",
       "no-fit":
         "The two don’t fit: another type or side, or one of them is blurred. Check that both are of one side, then light the worse one again.",
+      unlike:
+        "The two shapes agree too poorly to tell what differs. Light both again with the lamp a little higher, or take another ordinary coin.",
       "too-few": "Too little relief is left on it to compare. A less worn coin does better.",
       stopped: "Stopped. Nothing has changed.",
       left: "Stopped when the page was left. Nothing is lost.",

@@ -89,6 +89,8 @@ export const hintTexts: Pick<Text, "hints" | "keptLight"> = {
       "no-relief": "Falta una de las formas. Ilumina la moneda otra vez.",
       "no-fit":
         "Las dos no coinciden: otro tipo u otra cara, o una está borrosa. Revisa que las dos sean de una misma cara e ilumina otra vez la peor.",
+      unlike:
+        "Las dos formas coinciden demasiado poco para decir qué difiere. Ilumina otra vez las dos con la lámpara algo más alta, o toma otra moneda común.",
       "too-few": "Le queda muy poco relieve para comparar. Con una moneda menos gastada va mejor.",
       stopped: "Parado. No ha cambiado nada.",
       left: "Parado al dejar la página. No se pierde nada.",
