@@ -3,8 +3,8 @@
 //
 // # What is compared
 //
-// A lamp on another side changes the light on every stroke, so brightness is not compared
-// (features.go). Three things are, which hold whatever side the light comes from:
+// A lamp on another side changes the light on every stroke, so brightness itself is not compared. For a first look three
+// things are (features.go), which hold whatever side the light comes from:
 //
 //   - the doubled angle of the gradient, g²/|g|² of g = gx + i gy: an edge that turns from light-dark
 //     to dark-light stays where it is, since its angle changes by 180 degrees and the doubled by 360
@@ -19,12 +19,12 @@
 //     such courses for all turns at once by Fourier transforms, summed over rings and features. The
 //     rim gives middle and scale, so a turn is all that is left.
 //   - [Over]: from there turn, middle and size together, so that what the middle errs doesn't go into the turn
-//     (search.go): the agreement, the mean over the features of their correlation over the coin's 30,000 strongest
-//     edges, is taken at turns to 4 degrees and moves to a fortieth of the radius all around, and its tops are
-//     climbed. Sizes differ by no more than two rims may. Misfit was minimized before, by the
-//     algorithm of [Steady] with an affine map: under two lamps it has tops that the agreement hasn't, and where one
-//     flank of each stroke is lit it makes the coin narrower and askew by two per cent, and the turn wrong by as many
-//     degrees. Where the features agree as under one lamp, an affine map by the inverse compositional
+//     (search.go): turns to 4 degrees and moves to a fortieth of the radius all around are tried, and the tops are
+//     climbed. Sizes differ by no more than two rims may. What is made most is not those features' agreement, which lays
+//     flanks lit alike over each other, but how well the light of both is that of one relief under any two lamps
+//     (crossed.go): light is a slope toward the lamp, so one direction's change of the one is another
+//     direction's change of the other, sign and all, and the canonical correlation of the two gradients needs no lamp to
+//     be known. Where the features agree as under one lamp, an affine map by the inverse compositional
 //     algorithm (Baker and Matthews, Lucas-Kanade 20 Years On, IJCV 56, 2004, section 3.2), with Huber's weights,
 //     ends it.
 //   - [Steady]: that algorithm on light alone, for pictures under one lamp.
@@ -40,7 +40,7 @@
 // memory): H⁻¹ (Σ s sᵀ) H⁻¹, where s is the gradient of the misfit summed over one square, so what errs
 // together within a stroke counts once.
 //
-// A fit says how well the features agree, and is refused below what other designs reach by chance, or where only two
-// bands around the middle agree, as beads do with the next beads; and if another turn agrees as well
-// (turn.go and fit.go say which tests hold the limits).
+// A fit says how well the features agree. It is refused where the crossed light agrees less than other designs' may by
+// chance, or where only two bands around the middle agree, as beads do with the next beads; and if another turn agrees
+// as well (turn.go and fit.go say which tests hold the limits).
 package align

@@ -19,19 +19,6 @@ const (
 type features struct {
 	w, h int
 	of   [channels][]float32
-	// mixed is the same with the channels of a pixel side by side, which is quicker to sample; nil until it is
-	// asked for.
-	mixed [][channels]float32
-}
-
-// mix makes ready to be sampled often.
-func (f *features) mix() {
-	f.mixed = make([][channels]float32, f.w*f.h)
-	for i := range f.mixed {
-		for c := range f.of {
-			f.mixed[i][c] = f.of[c][i]
-		}
-	}
 }
 
 // What the features are taken with, in px.
@@ -94,15 +81,6 @@ func (f *features) sample(x, y float64, into *[channels]float32) bool {
 	i, j := int(x), int(y)
 	fx, fy := float32(x-float64(i)), float32(y-float64(j))
 	k := j*f.w + i
-	if f.mixed != nil {
-		a, b := f.mixed[k:k+2:k+2], f.mixed[k+f.w:k+f.w+2:k+f.w+2]
-		for c := range into {
-			top := a[0][c] + fx*(a[1][c]-a[0][c])
-			low := b[0][c] + fx*(b[1][c]-b[0][c])
-			into[c] = top + fy*(low-top)
-		}
-		return true
-	}
 	for c := range f.of {
 		v := f.of[c]
 		top := v[k] + fx*(v[k+1]-v[k])

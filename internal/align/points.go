@@ -10,15 +10,16 @@ const (
 
 // stage is a face's side of a comparison at one size.
 type stage struct {
-	of  features
-	pts []point
-	r   float64 // of the coin, px
+	of    features
+	pts   []point
+	r     float64 // of the coin, px
+	edges *edges  // of even light; nil if only features are compared
 }
 
 // newStage takes those pixels of a raster, the coin r px in radius about its middle, that are here, in radii,
 // and have the strongest edges.
 func newStage(of features, r float64, here func(u, v float64) bool) *stage {
-	return &stage{of, strongest(&of, r, here), r}
+	return &stage{of: of, pts: strongest(&of, r, here), r: r}
 }
 
 // point is a pixel that is compared: its place in radii, and the gradients there, in features a radius.
@@ -26,7 +27,7 @@ type point struct {
 	u, v   float64
 	at     int
 	sector int
-	band   int // bands beyond what counts for the agreement
+	band   int // bands beyond what counts
 	has    [channels]float32
 	gx, gy [channels]float32
 }

@@ -15,7 +15,6 @@ type refined struct {
 	m     Affine // in radii, from the first's places to the second's
 	u     float64
 	agree float64
-	rest  float64
 }
 
 // refine finds the affine map near the identity that takes a's places, in units of r px from the
@@ -103,8 +102,7 @@ func refine(a, b *features, r float64, here func(u, v float64) bool) (refined, W
 			return refined{}, Flat
 		}
 		if last {
-			agree, _ := st.agreeOf(pts, b, m)
-			return refined{m: m, u: sandwich(inv, scores), agree: agree}, ""
+			return refined{m: m, u: sandwich(inv, scores), agree: st.agreeOf(b, m)}, ""
 		}
 		var d [6]float64
 		for k := range d {

@@ -26,15 +26,15 @@ func (q rigid) affine() Affine {
 	return Scaled(1 + q[3]).Then(Turned(q[0] * 180 / math.Pi)).Then(Moved(q[1], q[2]))
 }
 
-// found is a map with how well it agrees.
+// found is a map with how well light under two lamps agrees there.
 type found struct {
-	q           rigid
-	agree, rest float64
+	q             rigid
+	crossed, rest float64
 }
 
-// search gives the maps near the identity at which the agreement without the best bands has its tops,
-// the best first.
-func (s *stage) search(b *features) []found {
+// search gives the maps near the identity at which the crossed light has its tops, the best first. Of a and b the edges
+// of light blurred widely come first, in which it starts.
+func (s *stage) search(wideA, wideB, b *edges) []found {
 	few := every(s.pts, searchEvery)
 	var all []found
 	for by := -searchTurn; by <= searchTurn; by += searchStep {
@@ -42,7 +42,7 @@ func (s *stage) search(b *features) []found {
 		for x := -searchMove; x < 1.01*searchMove; x += searchHop {
 			for y := -searchMove; y < 1.01*searchMove; y += searchHop {
 				f := found{q: rigid{by * math.Pi / 180, x, y, 0}}
-				if f.agree, f.rest = s.agreeOf(few, b, f.q.affine()); f.rest > top.rest {
+				if f.crossed, f.rest = crossed(few, wideA, wideB, s.r, f.q.affine()); f.rest > top.rest {
 					top = f
 				}
 			}
@@ -61,10 +61,10 @@ func (s *stage) search(b *features) []found {
 	for i := range tops {
 		tops[i] = s.climb(some, b, tops[i].q, searchHop/3, 8*climbLeast)
 	}
-	best := func(a, b found) int { return cmp.Compare(b.agree+b.rest, a.agree+a.rest) }
+	best := func(a, b found) int { return cmp.Compare(b.crossed+b.rest, a.crossed+a.rest) }
 	slices.SortFunc(tops, best)
 	for i, f := range tops {
-		if f.agree < tops[0].agree-2*asGood {
+		if f.crossed < tops[0].crossed-asGood {
 			continue
 		}
 		tops[i] = s.climb(s.pts, b, f.q, 8*climbLeast, climbLeast)
@@ -81,11 +81,11 @@ func every(pts []point, n int) (out []point) {
 	return out
 }
 
-// climb goes up to the nearest top of the agreement along turn, move and size, by steps halved until one is the least
+// climb goes up to the nearest top of the crossed light along turn, move and size, by steps halved until one is the least
 // (Hooke and Jeeves, Direct search, J. ACM 8, 1961; from memory).
-func (s *stage) climb(pts []point, b *features, from rigid, step, least float64) found {
+func (s *stage) climb(pts []point, b *edges, from rigid, step, least float64) found {
 	at := found{q: from}
-	at.agree, at.rest = s.agreeOf(pts, b, from.affine())
+	at.crossed, at.rest = crossed(pts, s.edges, b, s.r, from.affine())
 	for ; step > least; step /= 2 {
 		for better := true; better; {
 			better = false
@@ -96,7 +96,7 @@ func (s *stage) climb(pts []point, b *features, from rigid, step, least float64)
 					if math.Abs(to.q[3]) > searchSize {
 						continue
 					}
-					if to.agree, to.rest = s.agreeOf(pts, b, to.q.affine()); to.agree > at.agree {
+					if to.crossed, to.rest = crossed(pts, s.edges, b, s.r, to.q.affine()); to.crossed > at.crossed {
 						at, better = to, true
 						break
 					}

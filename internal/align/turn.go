@@ -34,9 +34,15 @@ type Turn struct {
 // sides their lamps stood on. mirrored compares with b's mirror picture, left and right swapped
 // before it is turned. The middles may be off by a fiftieth of the radius.
 func TurnOf(a, b Face, mirrored bool) (Turn, Why) {
+	t, _, why := turnsOf(a, b, mirrored)
+	return t, why
+}
+
+// turnsOf is [TurnOf] with the degrees of the next best turn, more than 12 degrees off.
+func turnsOf(a, b Face, mirrored bool) (t Turn, next float64, why Why) {
 	for _, f := range []Face{a, b} {
 		if why := f.sound(); why != "" {
-			return Turn{}, why
+			return Turn{}, 0, why
 		}
 	}
 	m := Identity
@@ -44,15 +50,10 @@ func TurnOf(a, b Face, mirrored bool) (Turn, Why) {
 		m = Mirrored
 	}
 	fa, fb := featuresOf(a.at(coarseR, Identity)), featuresOf(b.at(coarseR, m))
-	return turnOf(&fa, &fb)
-}
-
-// turnOf correlates the rings of two feature rasters.
-func turnOf(a, b *features) (Turn, Why) {
-	ra, okA := ringsOf(a)
-	rb, okB := ringsOf(b)
+	ra, okA := ringsOf(&fa)
+	rb, okB := ringsOf(&fb)
 	if !okA || !okB {
-		return Turn{}, Flat
+		return Turn{}, 0, Flat
 	}
 	// The doubled angle apart from size and phase, since their spectra differ.
 	c := make([]float32, places)
@@ -61,15 +62,23 @@ func turnOf(a, b *features) (Turn, Why) {
 			c[k] += v
 		}
 	}
-	best := fourier.PeakOf(c, places*12/360)
-	t := Turn{Degrees: math.Remainder(-best.At*360/places, 360), Clear: best.Clear}
+	const apart = places * 12 / 360
+	best := fourier.PeakOf(c, apart)
+	t = Turn{Degrees: math.Remainder(-best.At*360/places, 360), Clear: best.Clear}
+	at := -1
+	for i, v := range c {
+		if math.Abs(math.Remainder(float64(i)-best.At, places)) > apart && (at < 0 || v > c[at]) {
+			at = i
+		}
+	}
+	next = math.Remainder(-float64(at)*360/places, 360)
 	switch {
 	case t.Clear < clear:
-		return t, NoFit
+		return t, next, NoFit
 	case best.Next > second:
-		return t, Ambiguous
+		return t, next, Ambiguous
 	}
-	return t, ""
+	return t, next, ""
 }
 
 // course is what one feature is like on all rings.

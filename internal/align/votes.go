@@ -18,7 +18,7 @@ const (
 //
 // A lamp that lights other flanks of the same strokes leads letters and bust to other turns, and a
 // fit by chance leads each third somewhere else.
-func (s *stage) spread(b *features, q rigid) float64 {
+func (s *stage) spread(b *edges, q rigid) float64 {
 	var turns [thirds]float64
 	sum := 0.0
 	for k := range turns {
@@ -50,15 +50,6 @@ func (t *tally) add(a, b float64) {
 	t.bb += b * b
 }
 
-func (t *tally) plus(o *tally, k float64) {
-	t.n += k * o.n
-	t.a += k * o.a
-	t.b += k * o.b
-	t.aa += k * o.aa
-	t.ab += k * o.ab
-	t.bb += k * o.bb
-}
-
 func (t *tally) correlation() float64 {
 	va, vb := t.aa-t.a*t.a/t.n, t.bb-t.b*t.b/t.n
 	if !(va > 0 && vb > 0) {
@@ -67,51 +58,29 @@ func (t *tally) correlation() float64 {
 	return (t.ab - t.a*t.b/t.n) / math.Sqrt(va*vb)
 }
 
-// agreeOf is the mean over the channels of the correlation over some pixels, and the same without
-// those two neighboring bands without which it is the least. b's angles are turned counterclockwise
-// before, as the map turns.
-func (s *stage) agreeOf(pts []point, b *features, m Affine) (agree, rest float64) {
+// agreeOf is the mean over the channels of the correlation over all pixels compared. b's angles are turned
+// counterclockwise before, as the map turns.
+func (s *stage) agreeOf(b *features, m Affine) float64 {
 	sin, cos := math.Sincos(2 * m.Degrees() * math.Pi / 180)
 	s2, c2 := float32(sin), float32(cos)
 	r := s.r
 	bx, by := float64(b.w)/2, float64(b.h)/2
 	var got [channels]float32
-	var part [bands][channels]tally
 	var all [channels]tally
-	for i := range pts {
-		p := &pts[i]
+	for i := range s.pts {
+		p := &s.pts[i]
 		x, y := m.Of(p.u, p.v)
 		if p.band == bands || !b.sample(bx+x*r, by+y*r, &got) {
 			continue // any two coins' rims agree
 		}
 		got[angleRe], got[angleIm] = c2*got[angleRe]-s2*got[angleIm], c2*got[angleIm]+s2*got[angleRe]
 		for c := range got {
-			part[p.band][c].add(float64(p.has[c]), float64(got[c]))
+			all[c].add(float64(p.has[c]), float64(got[c]))
 		}
 	}
-	for k := range part {
-		for c := range all {
-			all[c].plus(&part[k][c], 1)
-		}
+	sum := 0.0
+	for c := range all {
+		sum += all[c].correlation()
 	}
-	mean := func(t [channels]tally) float64 {
-		sum := 0.0
-		for c := range t {
-			sum += t[c].correlation()
-		}
-		return sum / channels
-	}
-	agree = mean(all)
-	rest = agree
-	for k := 1; k < bands; k++ {
-		t := all
-		for c := range t {
-			t[c].plus(&part[k-1][c], -1)
-			t[c].plus(&part[k][c], -1)
-		}
-		if t[0].n > 0.2*all[0].n {
-			rest = math.Min(rest, mean(t))
-		}
-	}
-	return agree, rest
+	return sum / channels
 }

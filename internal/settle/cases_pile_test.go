@@ -117,3 +117,22 @@ func TestExchangedBetweenTwoLines(t *testing.T) {
 	p.shows(0, 6).shows(2.5, 6).settled(2.5, 1)
 	p.on(2.5).shows(5, 6).settled(2.5, 2)
 }
+
+// TestPileAtTheStart: a sitting begins with a pile, so nothing is known of its coins. The second
+// may be the rest of the first; a third tells of a pile, and all are counted.
+func TestPileAtTheStart(t *testing.T) {
+	for _, seconds := range []float64{1.3, 1.6, 2, 3} {
+		t.Run(fmt.Sprintf("every %v s", seconds), func(t *testing.T) {
+			p := scaleOf(t, hundredth, 10, 3, 1, 40)
+			level := 0.0
+			for _, grams := range []float64{2.5, 2.52, 3.11, 2.49, 3.09} {
+				level += grams
+				p.shows(level, seconds).on(level)
+			}
+			p.shows(level, 3)
+			if n := p.est.Placement; n != 5 {
+				t.Errorf("%d of 5 coins counted", n)
+			}
+		})
+	}
+}
