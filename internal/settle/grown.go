@@ -13,8 +13,8 @@ const (
 // growth tells by the odds of steps.go, the other way around, what a change of a lone load is.
 func (t *Tracker) growth(change float64) growth {
 	was := t.newest
-	if was == nil || !was.alone || t.doubt || t.dip() > slightDip || change < leastOnTop {
-		return anotherCoin
+	if was == nil || !was.alone || was.inParts || t.doubt || t.dip() > slightDip || change < leastOnTop {
+		return anotherCoin // a third tells of a pile
 	}
 	if was.told {
 		part := t.known.habit.takeBack() // no coin of this sitting, if it was a part of one
@@ -48,6 +48,7 @@ func (t *Tracker) inTwo(o *opinion) {
 // grow makes a load what it is with the rest of it, or withholds it where that may be another.
 func (t *Tracker) grow(change float64, s sample) {
 	l := t.withhold(s)
+	l.inParts = true
 	if t.growth(change) == sameCoin {
 		if l = t.alone(s); t.newest.told {
 			t.known.habit.takeBack()

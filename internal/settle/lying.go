@@ -17,6 +17,7 @@ type lying struct {
 	bare     bool    // the pan was empty before it came
 	belief   belief
 	exchange float64 // odds that it was put in another's place and not on top of it
+	inParts  bool    // it may be two loads or one that came in two movements; it has one number
 	lent     bool    // its number is taken back when it is lifted to be put on again
 }
 
@@ -30,6 +31,9 @@ func (t *Tracker) resolve(level float64, o opinion, s sample) {
 	m, was := t.move, t.newest
 	change := level - m.base
 	fresh := o.fresh // chance that the pan was emptied before the newest load came
+	if was != nil && was.inParts && fresh < 1-agreed && change > leastOnTop {
+		t.numbered++ // it was a pile, then
+	}
 	switch {
 	case m.isUnseen():
 		t.found(level, fresh, s)
