@@ -96,3 +96,20 @@ func TestZeroAfterASwing(t *testing.T) {
 		}
 	}
 }
+
+// TestSwitchedOnUnderACoin: a scale is switched on while a coin comes down. It shows none for a
+// line or two and has set its zero under a part of the coin, so the weight isn't told; on a pan
+// that was seen empty for long enough it is.
+func TestSwitchedOnUnderACoin(t *testing.T) {
+	for _, lines := range []int{1, 2} {
+		p := scaleOf(t, hundredth, 8, 1, 1, 4)
+		p.shows(3.11, 3).settled(3.11, 1)
+		p.away(6)
+		before := len(p.all)
+		p.sends(0.07).sends(again(0, lines)...).sends(again(2.33, 16)...)
+		p.neverSettled(before)
+	}
+	p := scaleOf(t, hundredth, 8, 1, 1, 4)
+	p.shows(3.11, 3).away(6)
+	p.sends(0.07).shows(0, 1).shows(2.5, 3).settled(2.5, 2)
+}

@@ -63,7 +63,7 @@ func (t *Tracker) sawStand(s sample, level float64) {
 	response := t.known.response()
 	least := math.Max(stoodLeast, math.Min(layStill, response))
 	still := t.stands.seconds
-	if lit || still > least && t.displays() >= flatDisplays || t.calm(level-t.zero) {
+	if lit || still > least && t.displays() >= flatDisplays || t.calm(level-t.zero, least) {
 		t.stood = t.fresh
 	}
 	if still > math.Max(layStill, response) && t.displays() >= flatDisplays && !t.move.isUnseen() {
@@ -75,11 +75,11 @@ func (t *Tracker) sawStand(s sample, level float64) {
 	}
 }
 
-// calm reports whether the display has changed by so little for a moment, as a part of a load, as
+// calm reports whether the display has changed by so little for some seconds, as a part of a load, as
 // under no finger, which trembles by more: on a fine scale it needn't stand still for that.
-func (t *Tracker) calm(load float64) bool {
+func (t *Tracker) calm(load, least float64) bool {
 	st := t.flat.stands(math.Max(t.rest.band(t.d), calmPart*load))
-	return st.seconds >= stoodLeast && st.lines >= calmDisplays*t.again.usual()
+	return st.seconds > least && st.lines >= calmDisplays*t.again.usual()
 }
 
 // leaves looks at a pan that is empty again. A single load at which the display never

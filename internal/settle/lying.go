@@ -125,8 +125,11 @@ func (t *Tracker) lifted(level float64, s sample) {
 // on, set itself to zero.
 func (t *Tracker) found(level, fresh float64, s sample) {
 	switch was := t.newest; {
-	case fresh > agreed:
+	case fresh > agreed && t.bareFor >= zeroStood:
 		t.put(t.alone(s), 1)
+	case fresh > agreed: // a scale that was switched on may have set its zero under it
+		t.put(t.withhold(s), 1)
+		t.doubt = true
 	case was == nil && math.Abs(t.zero) <= t.d && math.Abs(t.move.first.z-level) <= math.Max(t.slight(), foundPart*level):
 		l := t.alone(s)
 		l.base = onDisplay(t.zero, t.bare.shown)

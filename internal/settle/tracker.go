@@ -39,7 +39,8 @@ type Tracker struct {
 	excess   float64 // and by which it was higher
 	emptied  bool    // the pan is empty, though the display may still creep
 	stoodAt  float64 // where the display stood last since it was at the zero, g above it
-	bareSeen bool    // it was empty, since this move began
+	bareSeen bool    // it was empty, since this move began,
+	bareFor  float64 // and for how long the display was at the zero, s
 	leftAt   float64 // when a load left the pan last,
 	ghost    bool    // and that it was taken for a finger
 	stops    stops   // where the display stood still on its way
@@ -252,7 +253,7 @@ func (t *Tracker) begin() {
 	t.move.single = t.newest != nil && t.newest.alone && t.move.over > leastLoad
 	t.numbered += uint64(t.fresh)
 	t.fresh, t.stood, t.left, t.ghosts, t.best = 0, 0, 0, 0, belief{}
-	t.emptied, t.bareSeen, t.rose = false, false, false
+	t.emptied, t.bareSeen, t.rose, t.bareFor = false, false, false, 0
 	t.stoodAt = t.move.over
 	t.lowest, t.highest, t.sank = math.Inf(1), math.Inf(-1), math.Inf(1)
 	t.absent, t.excess = 0, 0
@@ -317,8 +318,11 @@ func (t *Tracker) follow(s sample, status mass.Status) {
 func (t *Tracker) watch(s sample) {
 	least := t.move.test.least
 	lies := t.stands.level-t.zero > least && math.Abs(t.stands.level-t.move.base) > least
-	bare := t.emptied || math.Abs(s.z-t.zero) < minSteps*t.d
-	t.stops.see(t.stands, s.t, lies, bare, t.slight())
+	near := math.Abs(s.z-t.zero) < minSteps*t.d
+	if near {
+		t.bareFor += t.clock.dt
+	}
+	t.stops.see(t.stands, s.t, lies, t.emptied || near, t.slight())
 	if !t.move.isUnseen() {
 		t.climb(s, lies)
 	}
