@@ -17,7 +17,7 @@ type offered struct {
 	number  int
 	claim   string
 	settled bool
-	mean    mass.Grams
+	mean, u mass.Grams
 	at      time.Duration
 }
 
@@ -48,7 +48,7 @@ func (p *pan) offer(a shown.Answer) {
 	p.number++
 	a.Number = p.number
 	p.claims[a.Number] = a.Claim
-	o := offered{a.Number, a.Claim, a.Settled, a.Mean, p.now}
+	o := offered{a.Number, a.Claim, a.Settled, a.Mean, a.U, p.now}
 	if !a.Settled && (p.rested || a.Open || a.U > shown.Vague*a.Mean) {
 		o.claim = ""
 	}
@@ -173,7 +173,7 @@ func came(h []offered, before string) bool {
 		switch {
 		case before != "" && held >= shown.HoldShown, before == "" && held >= shown.HoldMoving:
 			return true
-		case before == "" && held >= shown.Confirm && h[i].mean != last.mean:
+		case before == "" && held >= shown.Confirm && (h[i].mean != last.mean || h[i].u != last.u):
 			return true
 		}
 	}
