@@ -42,6 +42,9 @@ func (t *Tracker) inTwo(o *opinion) {
 	}
 	if o.parts = 1; t.pairOdds(first, o.own.mean, o.apart, 0) < grownOdds {
 		o.count = 1
+		o.own, o.cautious.own = o.all, o.cautious.all
+		o.own.mean += t.move.base - t.zero
+		o.cautious.own.mean += t.move.base - t.zero
 	}
 }
 

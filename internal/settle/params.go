@@ -159,6 +159,7 @@ const (
 	flatLooks    = 6.0
 	justBefore   = 0.6  // a change, in which displays tell what a level showed
 	showedLines  = 5    // that tell it at least: TestGroundThatWalks
+	partsPart    = 0.3  // of a load that came on in parts, that it is unsure by on its way
 	fellPart     = 0.3  // of a single load: how unsure the display is at a part of it
 	fellFor      = 2.0  // of equal readings at a part of a load that nobody took, before they are a rest
 	signLate     = 4.0  // of equal readings that a working sign calls unstable

@@ -348,10 +348,26 @@ func (t *Tracker) moving(s sample, o opinion) {
 	if t.fell(s.z) {
 		b = b.wider(fellPart*t.move.over, 1)
 	}
+	if o.parts > 1-agreed {
+		b = b.wider(partsPart*b.mean, 1) // at rest it will be withheld
+	}
+	if away := t.headsAway(s.z, t.move.base+o.all.mean); away > 0 && !stands {
+		b = b.wider(away, 1)
+	}
 	if !stands {
 		b.half = 0 // a forecast needs the wide uncertainty for what else is wrong with it
 	}
 	t.load(mass.PhaseMoving, b)
+}
+
+// headsAway is by how much a display contradicts a forecast of its level: it has just moved away
+// from it. 0 if it hasn't, or by no more than readings of one level differ.
+func (t *Tracker) headsAway(z, level float64) float64 {
+	moved := z - t.again.before
+	if math.Abs(moved) <= t.rest.band(t.d) || moved*(level-z) >= 0 {
+		return 0
+	}
+	return math.Abs(level-z) + math.Abs(moved)
 }
 
 // finish ends a move at a level.
