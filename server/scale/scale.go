@@ -70,15 +70,17 @@ func Open(s Settings, o Options) (Scale, error) {
 	return made, nil
 }
 
-// Flow lets a source flow. start is called first, with the context that ends
-// when the scale is let go.
+// Flow lets a source flow. start is called first, with a context that ends once the scale was
+// let go: a scale that ended before would look like one that broke off.
 func Flow(src scalefeed.Source, opts scalefeed.Options, start func(context.Context)) Scale {
 	checks := &Checks{}
 	opts.Check = checks.heard
 	feed := scalefeed.New(src, opts)
 	camera := &Camera{feed: feed}
 	return Scale{Checks: checks, Camera: camera, feed: feed, Run: func(ctx context.Context, publish func(livehub.State)) {
-		start(ctx)
+		beside, stop := context.WithCancel(context.WithoutCancel(ctx))
+		defer stop()
+		start(beside)
 		camera.goesTo(publish)
 		defer feed.Subscribe(func(s scalefeed.Snapshot) { camera.pass(s) })()
 		feed.Run(ctx)
