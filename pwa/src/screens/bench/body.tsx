@@ -1,6 +1,6 @@
 import { useSignal } from "@preact/signals";
 import type { ComponentChildren } from "preact";
-import { useEffect, useMemo, useRef } from "preact/hooks";
+import { useEffect, useLayoutEffect, useMemo, useRef } from "preact/hooks";
 import type { Bench } from "../../bench/bench";
 import { CloseUp } from "../../bench/close-up";
 import { Hints } from "../../bench/hints";
@@ -68,6 +68,11 @@ export function BenchBody(props: {
   useEffect(() => () => sides.end(), [sides]);
   useEffect(() => () => mat.end(), [mat]);
   useEffect(() => () => closeUp.end(), [closeUp]);
+  const said = props.size?.mm ?? null;
+  useLayoutEffect(() => {
+    // Whichever step is open by then: a ruler may be picked before the book has said it.
+    if (said !== null) bench.diameter.value = said;
+  }, [bench, said]);
   const at = step.value;
   const here = useRef<HTMLDivElement>(null);
   const panel = useRef<HTMLDivElement>(null);

@@ -79,8 +79,8 @@ function DiameterEntry({ bench, size }: { bench: Bench; size: BookSize | null })
   const typed = useSignal("");
   const said = size?.mm ?? null;
   useEffect(() => {
-    typed.value = said === null ? "" : figure(String(said));
-    if (said !== null) bench.diameter.value = said;
+    const mm = bench.diameter.peek() ?? said;
+    typed.value = mm === null ? "" : figure(String(mm));
   }, [bench, said, typed]);
   const take = (words: string) => {
     typed.value = words;
