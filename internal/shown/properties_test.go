@@ -74,7 +74,7 @@ var (
 		return shown.Answer{
 			Claim: claim, Open: claim == "open", Decisive: claim != "open" && rapid.Bool().Draw(t, "decisive"),
 			Settled: rapid.Bool().Draw(t, "settled"), Mean: mass.Grams(rapid.IntRange(1, 3).Draw(t, "mean")),
-			U: mass.Grams(rapid.SampledFrom([]float64{0, 0.06, 0.061, 0.18, 0.181, 1}).Draw(t, "u")),
+			U: mass.Grams(rapid.SampledFrom([]float64{0, 0.07, 0.071, 0.21, 0.211, 1}).Draw(t, "u")),
 		}
 	})
 	// Steps of the clock at and around the rule's times; 0 for events at once.

@@ -14,7 +14,7 @@ const (
 
 // Vague is the uncertainty, as a part of the weight, above which an answer in motion counts
 // as nothing.
-const Vague = 0.06
+const Vague = 0.07
 
 // Subject is what an answer is about.
 type Subject struct {
