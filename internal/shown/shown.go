@@ -134,7 +134,7 @@ func (g *Glass) Offer(of Subject, a Answer, at moment.Duration) {
 		return
 	}
 	g.Refused = false
-	if !a.Settled && (g.Rested || a.Open || a.vague()) {
+	if !a.Settled && (g.Rested || a.Open || a.U > Vague*a.Mean) {
 		a.Number, a.Claim = 0, "" // counts as nothing
 	}
 	firstAtRest := a.Settled && (!g.Rested || g.Claim == "")
@@ -150,9 +150,6 @@ func (g *Glass) Offer(of Subject, a Answer, at moment.Duration) {
 		g.Best = a.Number
 	}
 }
-
-// vague reports whether the weight was known too little to be judged by.
-func (a *Answer) vague() bool { return a.U > Vague*a.Mean }
 
 // held notes an answer that says something else than what stands, and reports
 // whether it has held long enough to take its place. What others have put in
