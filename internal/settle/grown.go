@@ -23,7 +23,7 @@ func (t *Tracker) growth(change float64) growth {
 	switch odds := t.pairOdds(t.move.base-was.base.level, change, t.below.stood, 0); {
 	case odds*grownOdds < 1:
 		return sameCoin
-	case odds < grownOdds:
+	case odds < 1:
 		return doubtful
 	}
 	return anotherCoin
