@@ -49,10 +49,10 @@ func (t *Tracker) inTwo(o *opinion) {
 }
 
 // grow makes a load what it is with the rest of it, or withholds it where that may be another.
-func (t *Tracker) grow(change float64, s sample) {
+func (t *Tracker) grow(as growth, s sample) {
 	l := t.withhold(s)
 	l.inParts = true
-	if t.growth(change) == sameCoin {
+	if as == sameCoin {
 		if l = t.alone(s); t.newest.told {
 			t.known.habit.takeBack()
 		}

@@ -2,6 +2,7 @@ package settle
 
 import (
 	"math"
+	"slices"
 
 	"panside/internal/stats"
 )
@@ -67,7 +68,7 @@ func staysOn(seconds float64) float64 {
 // tell takes the weight of a load that was told.
 func (h *habit) tell(weight float64) {
 	if len(h.loads) == remembered {
-		h.loads = append(h.loads[:0], h.loads[1:]...)
+		h.loads = slices.Delete(h.loads, 0, 1)
 	}
 	h.loads = append(h.loads, weight)
 	h.told++

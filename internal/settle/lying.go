@@ -34,6 +34,10 @@ func (t *Tracker) resolve(level float64, o opinion, s sample) {
 	if was != nil && was.inParts && fresh < 1-agreed && change > leastOnTop {
 		t.numbered++ // it was a pile, then
 	}
+	grown := anotherCoin
+	if o.count <= 1 && fresh < 1-agreed {
+		grown = t.growth(change)
+	}
 	switch {
 	case m.isUnseen():
 		t.found(level, fresh, s)
@@ -49,8 +53,8 @@ func (t *Tracker) resolve(level float64, o opinion, s sample) {
 		}
 		t.numbered--
 		t.put(l, 0)
-	case o.count <= 1 && fresh < 1-agreed && t.growth(change) != anotherCoin:
-		t.grow(change, s)
+	case grown != anotherCoin:
+		t.grow(grown, s)
 	case o.parts > 1-agreed, t.piled():
 		t.put(t.withhold(s), o.count)
 	case was == nil && (o.count <= 1 || o.alone > agreed*o.has):

@@ -59,10 +59,9 @@ const (
 const (
 	handLeast   = 0.2   // for which a hand at least holds a coin half put down
 	handLongest = 1.2   // and at most
-	remembered  = 32    // weights told
-	halfSettles = 0.02  // chance of one, beyond that, that keeps a weight from being told
-	slipSteps   = 1.5   // of the display, by which it leaves a told weight as the sign goes out
 	halfPasses  = 0.001 // chance of a half-way stand that is let pass
+	halfSettles = 0.02  // chance of one, beyond that, that keeps a weight from being told
+	remembered  = 32    // weights told
 	leastKind   = -7.0  // in ln, of a kind of person against the likeliest
 	kindLeast   = 0.03  // g, standard deviation of the weights of coins of one kind at least,
 	kindPart    = 0.01  // and as a part of them
@@ -157,6 +156,7 @@ const (
 	rareTells    = 0.4  // of two equal displays that say as much, on a scale that shows few
 	flatSure     = 1.3  // in ln, that each equal display tells of no trembling hand
 	flatLooks    = 6.0
+	slipSteps    = 1.5  // of the display, by which it leaves a told weight as the sign goes out
 	justBefore   = 0.6  // a change, in which displays tell what a level showed
 	showedLines  = 5    // that tell it at least: TestGroundThatWalks
 	partsPart    = 0.3  // of a load that came on in parts, that it is unsure by on its way
